@@ -1,0 +1,1 @@
+"""The output formats, one module each, from a ``Sheet`` to bytes."""

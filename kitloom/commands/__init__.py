@@ -1,0 +1,1 @@
+"""The commands, one module each: call the library, present what it measured, write files."""

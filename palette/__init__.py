@@ -1,0 +1,1 @@
+"""What a colour is: CIELAB, differences, palettes, contrast, and what a press makes of them."""

@@ -1,0 +1,1 @@
+"""What a tile is: opening artwork, seams, repeats, the periodic plane and exact sampling."""
