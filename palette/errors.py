@@ -30,6 +30,7 @@ class KitloomError(Exception):
         self.where = where
         self.why = why
         self.remedy = remedy
+        self.also: tuple[KitloomError, ...] = ()  # further faults of the same input
         super().__init__(self.line())
 
     def line(self) -> str:

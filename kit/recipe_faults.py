@@ -1,0 +1,116 @@
+"""Say a recipe's fault in one line: the file and line, the key, what is wrong and how to mend it.
+
+In: where pydantic found a fault and its message. Out: a ``RecipeError``. Unknown keys are answered
+with the nearest known one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any, get_args
+
+from pydantic import BaseModel
+
+from kit.errors import RecipeError
+from kit.toml_lines import line_of
+
+_PLAIN = {
+    "missing": "is missing",
+    "greater_than": "must be more than 0",
+    "greater_than_equal": "is too small",
+    "less_than_equal": "is too large",
+    "too_short": "is empty",
+    "too_long": "holds too many",
+    "int_parsing": "is not a whole number",
+    "int_from_float": "is not a whole number",
+    "int_type": "is not a whole number",
+    "string_type": "is not a text in quotes",
+    "string_pattern_mismatch": 'is not a colour like "#3b5b7a"',
+}
+
+
+def recipe_error(
+    text: str,
+    path: Path,
+    loc: Sequence[str | int],
+    message: str,
+    *,
+    kind: str = "",
+    model: type[BaseModel] | None = None,
+) -> RecipeError:
+    """Return the error for one fault.
+
+    Args:
+        text: the whole recipe, to quote from.
+        path: the recipe's file.
+        loc: path of keys and indices to the value at fault.
+        message: what pydantic or a validator said.
+        kind: pydantic's name for the fault.
+        model: the recipe's model, to suggest known keys from.
+    """
+    key_path = [part for part in loc if not _is_branch(part)]
+    line = line_of(text, key_path)
+    where = f"{path}, line {line}" if line else str(path)
+    key = ".".join(f"{part + 1}" if isinstance(part, int) else str(part) for part in key_path)
+    quoted = text.splitlines()[line - 1].strip() if line else ""
+    why = f"line: {quoted}" if quoted else ""
+    if kind == "extra_forbidden":
+        return RecipeError(
+            f'there is no key "{key}"', where=where, why=why, remedy=_suggest(model, key_path)
+        )
+    what, remedy = _sentence(kind, message)
+    subject = f"{key} {what}" if key and kind in _PLAIN else f"{key}: {what}" if key else what
+    return RecipeError(subject, where=where, why=why, remedy=remedy)
+
+
+def _is_branch(part: str | int) -> bool:
+    """Whether this is pydantic's name for one branch of a union, which no recipe shows."""
+    return isinstance(part, str) and (
+        part.startswith(("constrained-", "literal[", "tuple[", "function-", "nullable"))
+        or part in {"str", "int", "float", "is-instance[Path]"}
+    )
+
+
+def _sentence(kind: str, message: str) -> tuple[str, str]:
+    """Split a message into what is wrong and how to mend it."""
+    if kind == "value_error":
+        what, _, remedy = message.removeprefix("Value error, ").partition(". ")
+        return what, (remedy.rstrip(".") or "Change that line") + "."
+    if kind == "missing":
+        return _PLAIN[kind], "Add it; kitloom draft writes a recipe with every key."
+    if kind in _PLAIN:
+        return _PLAIN[kind], message.rstrip(".").replace("Input should", "It should") + "."
+    return "has a value that cannot be used", message.rstrip(".").replace("Input", "It") + "."
+
+
+def _suggest(model: type[BaseModel] | None, key_path: Sequence[str | int]) -> str:
+    known = _keys_at(model, key_path[:-1]) if model else []
+    close = get_close_matches(str(key_path[-1]), known, n=1)
+    if close:
+        return f'Did you mean "{close[0]}"?'
+    return f"Known here: {', '.join(known)}." if known else "Take it out."
+
+
+def _keys_at(model: type[BaseModel], key_path: Sequence[str | int]) -> list[str]:
+    """The keys that may stand in the table at ``key_path``."""
+    part: type[BaseModel] = model
+    for name in key_path:
+        if isinstance(name, int):
+            continue
+        field = part.model_fields.get(str(name))
+        inner = _model_in(field.annotation) if field else None
+        if inner is None:
+            return []
+        part = inner
+    return [name for name, field in part.model_fields.items() if not field.exclude]
+
+
+def _model_in(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for inner in get_args(annotation):
+        if found := _model_in(inner):
+            return found
+    return None

@@ -1,0 +1,101 @@
+"""What stickers are there? One table of kinds, each a function of the planner's box.
+
+A kind says how large it is (as shares of the planner's day box), how its cut line runs, and what is
+printed on it beside its fill. Everything is in millimetres, in the sheet's frame. Default sizes are
+common practice, no published source: full box = the box, half box = half its height, quarter box a
+quarter, checklist a sixth of its width by its height with circles 0.6 of the width across, about
+7 mm apart.
+
+To add a kind, add one entry to ``KINDS``; recipes, layout, files and docs take it from there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from kit.geometry import Contour, Rect, circle, rounded_rectangle
+
+CIRCLE_SPACING_MM = 7.0
+CIRCLE_SHARE = 0.6
+CHECK_STROKE_MM = 0.25
+LEAST_BORDER_MM = 3.0
+RULE_SPACING_MM = 6.0
+RULE_STROKE_MM = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of sticker.
+
+    Attributes:
+        name: what recipes call it.
+        means: what it is for, in one sentence.
+        wide: its width as a share of the planner box's width.
+        high: its height as a share of the planner box's height.
+        outline: the cut line for its box and the sheet's corner radius in mm.
+        checks: the marks to tick off, as outlines inside its box; none for most kinds.
+        may_turn: whether a layout may lay it on its side.
+        square: whether both sides are the shorter of the two.
+    """
+
+    name: str
+    means: str
+    wide: float
+    high: float
+    outline: Callable[[Rect, float], Contour] = rounded_rectangle
+    checks: Callable[[Rect], tuple[Contour, ...]] = lambda _: ()
+    may_turn: bool = True
+    square: bool = False
+
+    def size_mm(self, box_mm: tuple[float, float]) -> tuple[float, float]:
+        """Return width and height for a planner's box of this width and height."""
+        width, height = self.wide * box_mm[0], self.high * box_mm[1]
+        return (min(width, height),) * 2 if self.square else (width, height)
+
+
+def check_circles(box: Rect) -> tuple[Contour, ...]:
+    """Return circles evenly spaced down a box, about 7 mm apart, the ends half a step away."""
+    count = max(1, round(box.height_mm / CIRCLE_SPACING_MM))
+    step = box.height_mm / count
+    radius = min(box.width_mm * CIRCLE_SHARE, step * 0.8) / 2.0
+    x = box.x_mm + box.width_mm / 2.0
+    return tuple(circle(x, box.y_mm + (i + 0.5) * step, radius) for i in range(count))
+
+
+def _disc(box: Rect, _radius: float) -> Contour:
+    return circle(*box.centre_mm, min(box.width_mm, box.height_mm) / 2.0)
+
+
+def _soft_label(box: Rect, radius: float) -> Contour:
+    return rounded_rectangle(box, max(radius, box.height_mm / 3.0))
+
+
+KINDS = {
+    kind.name: kind
+    for kind in (
+        Kind("full box", "Fills the planner's day box.", 1.0, 1.0),
+        Kind("half box", "Fills the day box's width and half its height.", 1.0, 0.5),
+        Kind("quarter box", "Fills the day box's width and a quarter of its height.", 1.0, 0.25),
+        Kind(
+            "checklist",
+            "A narrow column of circles to tick off, beside the day's writing.",
+            1.0 / 6.0,
+            1.0,
+            checks=check_circles,
+            may_turn=False,
+        ),
+        Kind("strip", "A long thin band, to set parts of a page off.", 1.0, 0.125),
+        Kind("label", "A label with well-rounded ends.", 0.75, 0.2, outline=_soft_label),
+        Kind("dot", "A round mark for a date or an event.", 0.25, 0.25, outline=_disc, square=True),
+    )
+}
+
+
+def least_border_mm(shift_mm: float) -> float:
+    """Return the narrowest border round a writing panel that still looks even.
+
+    At least 3 mm (common practice, no published source), and at least five times the registration
+    shift: the visible ratio of opposite borders is then (5 + 1) / (5 - 1) = 1.5 at the worst.
+    """
+    return max(LEAST_BORDER_MM, 5.0 * shift_mm)

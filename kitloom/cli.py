@@ -1,0 +1,76 @@
+"""The command line: a table of commands, each loaded only when it is called.
+
+Rule: ``kitloom --help`` must always answer at once, so nothing here imports more than click; every
+command's module does the same at its top. Exit status: 0 nothing to mend, 1 findings that stop,
+2 the call or an input was unusable and nothing was written.
+"""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+
+import click
+
+from kitloom import __version__
+
+# name: what it does, in the order of the work
+COMMANDS = {
+    "check": "Does each tile repeat without a visible seam?",
+    "rescale": "Write tiles at a physical repeat and a printer's resolution.",
+    "palette": "Choose the colours that belong to a set of tiles.",
+    "proof": "What will printing do to these colours and fills?",
+    "draft": "Write a starting recipe from a folder of artwork.",
+    "make": "Make the whole kit: verdicts, print files and cut files.",
+}
+
+
+class _Commands(click.Group):
+    """A group that knows its commands by name and loads one only to run it."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        del ctx
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        del ctx
+        if cmd_name not in COMMANDS:
+            return None
+        command = getattr(import_module(f"kitloom.commands.{cmd_name}"), cmd_name)
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        del ctx
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="kitloom")
+def kitloom() -> None:
+    """Pattern artwork and a short recipe in; a sticker sheet that prints and cuts out.
+
+    Start with a folder of tiles: kitloom draft FOLDER --out kit.toml, then kitloom make kit.toml.
+    """
+
+
+def main() -> None:
+    """Run the command and turn every unusable input into one clear line and exit status 2."""
+    try:
+        status = kitloom.main(standalone_mode=False)
+    except click.Abort:
+        click.echo("Stopped.", err=True)
+        sys.exit(130)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)
+    except Exception as error:
+        from palette.errors import KitloomError
+
+        if not isinstance(error, KitloomError):
+            raise
+        for fault in (error, *error.also):
+            click.echo(f"kitloom: {fault.line()}", err=True)
+        sys.exit(2)
+    sys.exit(status if isinstance(status, int) else 0)

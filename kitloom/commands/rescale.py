@@ -1,0 +1,81 @@
+"""``kitloom rescale``: write tiles at a physical repeat and a printer's resolution."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from kitloom.options import (
+    files_argument,
+    json_option,
+    lattice_option,
+    out_option,
+    overwrite_option,
+    strict_option,
+)
+
+
+@click.command()
+@files_argument()
+@click.option("--repeat", required=True, help='Width of one tile on paper, such as "0.75in".')
+@click.option(
+    "--dpi",
+    type=click.FloatRange(36, 2400),
+    default=300.0,
+    show_default=True,
+    help="Pixels per inch of the written tile.",
+)
+@lattice_option
+@out_option("Where the rescaled tiles go.", required=True)
+@strict_option
+@overwrite_option
+@json_option
+def rescale(
+    paths: tuple[Path, ...],
+    repeat: str,
+    dpi: float,
+    lattice: str,
+    out: Path,
+    strict: bool,
+    overwrite: bool,
+    as_json: bool,
+) -> int:
+    """Write each tile so that one repeat is exactly this wide on paper at this resolution.
+
+    The tile is sampled across its own edges, so no seam is made. The file is a PNG with its
+    physical resolution set.
+    """
+    from kitloom.files import write_into
+    from kitloom.findings import exit_status
+    from kitloom.findings.tiles import resolution_findings
+    from kitloom.inputs import artwork_files, named_length
+    from kitloom.present import as_json as shape
+    from kitloom.present.terminal import console, show_findings, show_verdict
+
+    repeat_mm = named_length(repeat, "--repeat")
+    tiles: list[dict[str, Any]] = []
+    files: dict[str, bytes] = {}
+    findings = []
+    for path in artwork_files(paths):
+        tile, content = _rescaled(path, repeat_mm, dpi, lattice)
+        findings += resolution_findings(str(path), tile["effective_dpi"], repeat_mm)
+        name = f"{path.stem}.png"
+        files[name if name not in files else f"{path.stem}-{len(files) + 1}.png"] = content
+        tiles.append(tile)
+    written = write_into(out, files, overwrite=overwrite)
+    for tile, path in zip(tiles, written, strict=True):
+        tile["file"] = str(path)
+    if as_json:
+        click.echo(shape.text_of(shape.answer("rescale", findings, tiles=tiles)))
+    else:
+        screen = console()
+        for tile in tiles:
+            screen.print(
+                f"{tile['file']}: {tile['width_px']} x {tile['height_px']} px, "
+                f"{tile['repeat_mm']:.2f} mm at {tile['dpi']:.2f} dpi"
+            )
+        show_findings(screen, findings)
+        show_verdict(screen, findings)
+    return exit_status(findings, strict=strict)

@@ -1,0 +1,130 @@
+"""What should the maker know? Measurements become findings here, and nowhere else.
+
+A ``Finding`` has a stable code, a severity, a subject and three sentences: what, why it matters on
+paper, how to mend it. ``CODES`` is the one table of codes; the modules beside it hold the sentences,
+one module for each kind of measurement.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+Severity = Literal["stop", "warn", "note"]
+ORDER: dict[Severity, int] = {"stop": 0, "warn": 1, "note": 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """One kind of finding.
+
+    Attributes:
+        severity: how grave it is unless the measurement says otherwise.
+        title: its heading in reports and docs.
+        means: what it is about, in one sentence.
+    """
+
+    severity: Severity
+    title: str
+    means: str
+
+
+CODES: dict[str, Code] = {
+    "seam": Code("stop", "A seam shows", "Where the tile meets itself, a person would see a join."),
+    "seam-unsure": Code(
+        "warn", "A join to look at", "The measurements cannot decide; a person must look."
+    ),
+    "repeat-inside": Code(
+        "note", "Several repeats in one tile", "The tile holds its repeat more than once."
+    ),
+    "resolution": Code(
+        "warn", "Few pixels for print", "At its repeat the tile has too few pixels to print crisply."
+    ),
+    "opened": Code("note", "Changed on opening", "What was done to make the file printable."),
+    "colour-shift": Code(
+        "warn", "A colour prints differently", "The press cannot reach this colour."
+    ),
+    "fill-shift": Code(
+        "warn", "A fill prints differently", "A good part of this artwork is outside the press."
+    ),
+    "press-limits": Code("note", "What this forecast is worth", "How far to trust the press model."),
+    "pair-close": Code("warn", "Two colours too alike", "Two palette colours are hard to tell apart."),
+    "pair-merges": Code(
+        "warn", "Two colours become one", "Two palette colours fall together when printed."
+    ),
+    "neighbours-alike": Code(
+        "stop", "Neighbours look the same", "Two plain fills side by side cannot be told apart."
+    ),
+    "copies-alike": Code(
+        "warn", "Copies look the same", "No offset makes copies of this pattern differ."
+    ),
+    "fills-repeat": Code("note", "Fills are used again", "There are more stickers than fills."),
+    "bleed": Code("warn", "Bleed too small", "Within the tolerance a cut could show white."),
+    "gap": Code("warn", "Gap too small", "Within the tolerance a cut could touch a neighbour's ink."),
+    "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
+    "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),
+    "bound-names": Code(
+        "note", "Patterns bound by order", "Another folder's files took the recipe's names in order."
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing a maker should know.
+
+    Attributes:
+        code: a key of ``CODES``.
+        severity: stop, warn or note.
+        subject: the file, colour or sticker it is about.
+        what: what was found.
+        why: why it matters on paper.
+        remedy: how to mend it.
+        measures: the figures behind it, units in the keys.
+    """
+
+    code: str
+    severity: Severity
+    subject: str
+    what: str
+    why: str
+    remedy: str
+    measures: Mapping[str, Any] = field(default_factory=dict)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return the finding as ``--json`` shows it."""
+        return {
+            "severity": self.severity,
+            "code": self.code,
+            "subject": self.subject,
+            "what": self.what,
+            "why": self.why,
+            "remedy": self.remedy,
+            "measures": dict(self.measures),
+        }
+
+
+def finding(
+    code: str,
+    subject: str,
+    *,
+    what: str,
+    why: str,
+    remedy: str,
+    severity: Severity | None = None,
+    **measures: Any,
+) -> Finding:
+    """Return a finding of a known code, with its usual severity unless another is given."""
+    return Finding(code, severity or CODES[code].severity, subject, what, why, remedy, measures)
+
+
+def in_order(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Return the findings with the gravest first, otherwise as they came."""
+    return tuple(sorted(findings, key=lambda one: ORDER[one.severity]))
+
+
+def exit_status(findings: Sequence[Finding], *, strict: bool = False) -> int:
+    """Return 1 if anything stops the work (with ``strict``: or warns), else 0."""
+    grave = {"stop", "warn"} if strict else {"stop"}
+    return int(any(one.severity in grave for one in findings))

@@ -1,0 +1,165 @@
+"""Findings about tiles: opening, seams, repeats and resolution.
+
+The limits for the effective resolution (300 and 150 pixels per inch) are common practice in print,
+no published source.
+"""
+
+from __future__ import annotations
+
+from kitloom.findings import Finding, finding
+from patterns.artwork import Artwork
+from patterns.repeats import Repeat
+from patterns.seams import AxisCheck, Fault, SeamCheck
+
+CRISP_DPI = 300.0
+COARSE_DPI = 150.0
+
+_EDGES = {
+    "x": "where the right edge meets the left",
+    "y": "where the bottom edge meets the top",
+}
+
+# kind of fault: (what it looks like, how to mend it)
+_FAULTS = {
+    "cut-motif": (
+        "a motif is cut off and does not go on at the other side",
+        "Continue the motif across the edge in the artwork, or crop the tile to its true repeat.",
+    ),
+    "crop": (
+        "the two edges do not continue each other, as after a crop off the repeat",
+        "Crop the tile to exactly one repeat.",
+    ),
+    "doubled-line": (
+        "the border line stands twice, so the pattern is a pixel too long there",
+        "Take the last line of pixels off.",
+    ),
+    "fringe": (
+        "a line of pale or half-transparent pixels runs along the edge",
+        "Export again without anti-aliasing the border, or take the outer line of pixels off.",
+    ),
+    "drift": (
+        "the ground's tone drifts, so the two sides differ",
+        "Level the ground, or choose a crop with even light.",
+    ),
+    "clamped": (
+        "the edges were shrunk or sharpened without looking across the join",
+        "Scale the original again, repeated beyond its edges.",
+    ),
+    "rhythm": (
+        "the stripes' rhythm breaks: their period does not divide the tile",
+        "Crop the tile to a whole number of stripes.",
+    ),
+    "join": ("the two sides do not continue each other", "Look at the picture and mend the artwork."),
+}
+
+
+def opening_findings(subject: str, artwork: Artwork) -> list[Finding]:
+    """Say what was done to a file to make it printable."""
+    return [
+        finding(
+            "opened",
+            subject,
+            what=note,
+            why="What is printed may differ from what another program shows.",
+            remedy="Nothing to do if the picture in the report looks right.",
+        )
+        for note in artwork.notes
+    ]
+
+
+def seam_findings(subject: str, check: SeamCheck) -> list[Finding]:
+    """Say where a tile's joins show, or that a person must look."""
+    found = []
+    for axis in (check.x, check.y):
+        if axis.verdict == "seam":
+            found.append(_seam(subject, axis, check.lattice))
+        elif axis.verdict == "unsure":
+            found.append(_unsure(subject, axis))
+    return found
+
+
+def _seam(subject: str, axis: AxisCheck, lattice: str) -> Finding:
+    worst = max(axis.faults, key=lambda fault: fault.shift_de2000, default=None)
+    looks, remedy = _FAULTS.get(worst.kind if worst else "join", _FAULTS["join"])
+    place = f", {_span(worst)}" if worst else ""
+    return finding(
+        "seam",
+        subject,
+        what=f"A seam shows {_EDGES[axis.axis]}{place}: {looks}.",
+        why="It comes back at every repeat, on every sticker that it crosses.",
+        remedy=remedy,
+        axis=axis.axis,
+        score=round(axis.score, 3),
+        lattice=lattice,
+        faults=[fault_dict(fault) for fault in axis.faults],
+    )
+
+
+def _unsure(subject: str, axis: AxisCheck) -> Finding:
+    return finding(
+        "seam-unsure",
+        subject,
+        what=f"The join {_EDGES[axis.axis]} may show; the measurements cannot decide.",
+        why="If it shows, it comes back at every repeat.",
+        remedy="Look at the tile rolled by half in the report: does the pattern go on across "
+        "the middle as it does elsewhere?",
+        axis=axis.axis,
+        score=round(axis.score, 3),
+        question=axis.question or "",
+    )
+
+
+def _span(fault: Fault) -> str:
+    return f"from {fault.from_px} to {fault.to_px} px along the edge"
+
+
+def fault_dict(fault: Fault) -> dict[str, object]:
+    """Return a fault as ``--json`` shows it."""
+    return {
+        "kind": fault.kind,
+        "from_px": fault.from_px,
+        "to_px": fault.to_px,
+        "shift_de2000": round(fault.shift_de2000, 2),
+    }
+
+
+def repeat_findings(subject: str, repeat: Repeat | None, artwork: Artwork) -> list[Finding]:
+    """Say when a tile holds its own repeat several times."""
+    if repeat is None or (
+        repeat.width_px > 0.75 * artwork.width_px and repeat.height_px > 0.75 * artwork.height_px
+    ):
+        return []
+    return [
+        finding(
+            "repeat-inside",
+            subject,
+            what=f"The pattern repeats inside the tile, every {repeat.width_px:.1f} x "
+            f"{repeat.height_px:.1f} px ({repeat.lattice}).",
+            why="The repeat in a recipe is the width of the whole file on paper.",
+            remedy="Nothing to do; mind it when you choose the repeat.",
+            width_px=round(repeat.width_px, 2),
+            height_px=round(repeat.height_px, 2),
+            lattice=repeat.lattice,
+            confidence=round(repeat.confidence, 3),
+        )
+    ]
+
+
+def resolution_findings(subject: str, dpi: float, repeat_mm: float) -> list[Finding]:
+    """Grade the pixels per inch that a tile has at its repeat."""
+    if dpi >= CRISP_DPI - 0.5:
+        return []
+    largest_mm = repeat_mm * dpi / CRISP_DPI
+    return [
+        finding(
+            "resolution",
+            subject,
+            severity="stop" if dpi < COARSE_DPI else "warn",
+            what=f"At a repeat of {repeat_mm:.1f} mm it has {dpi:.0f} pixels per inch.",
+            why=f"Under {CRISP_DPI:.0f} edges look soft on paper, under {COARSE_DPI:.0f} they look "
+            "stepped.",
+            remedy=f"Use a repeat of {largest_mm:.1f} mm or less, or larger artwork.",
+            effective_dpi=round(dpi, 1),
+            repeat_mm=round(repeat_mm, 3),
+        )
+    ]

@@ -1,0 +1,57 @@
+"""Which files does the maker mean? Files and folders on the command line become a list of files."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from palette.errors import KitloomError
+from patterns.artwork import SUFFIXES, find_artwork
+from patterns.errors import ArtworkError
+
+
+def artwork_files(given: Sequence[Path]) -> list[Path]:
+    """Return the files named, and for each folder the artwork in it, each file once.
+
+    Raises:
+        ArtworkError: a name that does not exist, or a folder without artwork.
+    """
+    files: list[Path] = []
+    for path in given:
+        if path.is_dir():
+            inside = find_artwork(path)
+            if not inside:
+                raise ArtworkError(
+                    "holds no artwork",
+                    where=str(path),
+                    remedy=f"Put image files into it ({', '.join(SUFFIXES)}).",
+                )
+            files += inside
+        elif path.exists():
+            files.append(path)
+        else:
+            raise ArtworkError(
+                "no such file or folder", where=str(path), remedy="Check the name and the folder."
+            )
+    return list(dict.fromkeys(files))
+
+
+def is_recipe(path: Path) -> bool:
+    """Tell whether a path names a recipe by its ending."""
+    return path.suffix.lower() == ".toml"
+
+
+def named_length(text: str, option: str) -> float:
+    """Return the millimetres of a length option that must be more than nothing.
+
+    Raises:
+        KitloomError: not a length, or not above zero.
+    """
+    from patterns.units import parse_length
+
+    value = parse_length(text, where=option)
+    if value <= 0:
+        raise KitloomError(
+            f'"{text}" is not more than 0', where=option, remedy='Write it like "0.75in".'
+        )
+    return value

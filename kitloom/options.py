@@ -1,0 +1,59 @@
+"""Options that several commands share, and how each is said to the maker."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+json_option = click.option(
+    "--json", "as_json", is_flag=True, help="Print one JSON object and nothing else."
+)
+strict_option = click.option(
+    "--strict", is_flag=True, help="Exit with status 1 on warnings too, not only on stops."
+)
+overwrite_option = click.option(
+    "--overwrite", is_flag=True, help="Replace files that an earlier run wrote."
+)
+surface_option = click.option(
+    "--surface",
+    type=click.Choice(["glossy", "matt"]),
+    default=None,
+    help="What it is printed on: glossy (like coated offset, the default) or matt (like uncoated).",
+)
+profile_option = click.option(
+    "--profile",
+    type=click.Path(path_type=Path),
+    default=None,
+    help="Your printer's own ICC profile, instead of a built-in surface.",
+)
+lattice_option = click.option(
+    "--lattice",
+    type=click.Choice(["straight", "half-drop", "half-brick", "auto"]),
+    default="straight",
+    show_default=True,
+    help="How the tiles sit beside each other.",
+)
+
+
+def files_argument(metavar: str = "FILE|FOLDER...") -> Callable[[F], F]:
+    """Return the argument for one or more files or folders of artwork."""
+    return click.argument(
+        "paths", nargs=-1, required=True, type=click.Path(path_type=Path), metavar=metavar
+    )
+
+
+def out_option(help_text: str, *, required: bool = False) -> Callable[[F], F]:
+    """Return ``--out FOLDER`` with its own words for this command."""
+    return click.option(
+        "--out",
+        type=click.Path(path_type=Path),
+        default=None,
+        required=required,
+        metavar="FOLDER",
+        help=help_text,
+    )

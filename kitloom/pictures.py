@@ -1,0 +1,60 @@
+"""Small pictures for people: thumbnails, tiles repeated, colours as blocks, as PNG bytes."""
+
+from __future__ import annotations
+
+import base64
+from io import BytesIO
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patterns.lattice import Lattice
+
+Pixels = NDArray[np.uint8]
+
+
+def png_bytes(pixels: Pixels, *, dpi: float | None = None) -> bytes:
+    """Return pixels (h, w, 3) as a PNG file, with its physical resolution where given."""
+    from PIL import Image
+
+    out = BytesIO()
+    extra = {"dpi": (dpi, dpi)} if dpi else {}
+    Image.fromarray(np.ascontiguousarray(pixels)).save(out, "PNG", **extra)
+    return out.getvalue()
+
+
+def jpeg_bytes(pixels: Pixels, *, quality: int = 88) -> bytes:
+    """Return pixels (h, w, 3) as a JPEG file; for reports, where size matters."""
+    from PIL import Image
+
+    out = BytesIO()
+    Image.fromarray(np.ascontiguousarray(pixels)).save(
+        out, "JPEG", quality=quality, subsampling=0, optimize=True
+    )
+    return out.getvalue()
+
+
+def data_uri(content: bytes) -> str:
+    """Return a PNG or JPEG file as a data URI, for files that must stand alone."""
+    kind = "png" if content.startswith(b"\x89PNG") else "jpeg"
+    return f"data:image/{kind};base64,{base64.b64encode(content).decode('ascii')}"
+
+
+def repeated(pixels: Pixels, lattice: Lattice, *, width_px: int) -> Pixels:
+    """Return the tile repeated two by two as its lattice places it, reduced to a width."""
+    from PIL import Image
+
+    height, width = pixels.shape[:2]
+    step = max(1, width * 2 // (width_px * 2))  # reduce first: the pair of pairs would be large
+    small = Image.fromarray(np.ascontiguousarray(pixels))
+    if step > 1:
+        small = small.reduce(step)
+    tile = np.asarray(small)
+    rows, cols = tile.shape[:2]
+    right = np.roll(tile, round(rows * lattice.drop), axis=0)
+    top = np.concatenate([tile, right], axis=1)
+    below = np.roll(top, round(cols * lattice.slide), axis=1)
+    both = np.concatenate([top, below], axis=0)
+    target = (width_px, max(1, round(width_px * height / width)))
+    shown = Image.fromarray(both).resize(target, Image.Resampling.LANCZOS)
+    return np.asarray(shown)

@@ -1,0 +1,1 @@
+"""Show findings and measurements to people and to programs, without deciding anything."""

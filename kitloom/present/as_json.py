@@ -1,0 +1,154 @@
+"""The ``--json`` object: one a run, same keys whatever the verdict.
+
+Lengths carry their unit in the key; colours are sRGB hex plus CIELAB (D50); shares are 0 to 1.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from kit.sheet import ColourFill, Placement, Sheet
+from kitloom import __version__
+from kitloom.findings import Finding, exit_status, in_order
+from kitloom.findings.tiles import fault_dict
+from kitloom.studies import TileStudy
+from palette.choose import Palette
+from palette.contrast import Pair
+from palette.proof import ColourAssessment, FillAssessment
+from patterns.repeats import Repeat
+from patterns.seams import AxisCheck
+
+
+def answer(command: str, findings: Sequence[Finding], **content: Any) -> dict[str, Any]:
+    """Return the object of one run: what every command says, then its own content."""
+    return {
+        "kitloom": __version__,
+        "command": command,
+        "ok": exit_status(findings) == 0,
+        "findings": [one.as_dict() for one in in_order(findings)],
+        **content,
+    }
+
+
+def text_of(content: dict[str, Any]) -> str:
+    """Return the object as text, the same for the same content."""
+    return json.dumps(content, indent=2, ensure_ascii=False)
+
+
+def tile_dict(study: TileStudy) -> dict[str, Any]:
+    """Return one tile's measurements."""
+    art = study.artwork
+    return {
+        "file": study.subject,
+        "width_px": art.width_px,
+        "height_px": art.height_px,
+        "dpi": art.dpi,
+        "lattice": study.lattice.name,
+        "seamless": study.check.seamless,
+        "axes": {"x": _axis_dict(study.check.x), "y": _axis_dict(study.check.y)},
+        "repeat": _repeat_dict(study.repeat),
+    }
+
+
+def _axis_dict(axis: AxisCheck) -> dict[str, Any]:
+    return {
+        "verdict": axis.verdict,
+        "score": round(axis.score, 4),
+        "faults": [fault_dict(fault) for fault in axis.faults],
+    }
+
+
+def _repeat_dict(repeat: Repeat | None) -> dict[str, Any] | None:
+    if repeat is None:
+        return None
+    return {
+        "width_px": round(repeat.width_px, 3),
+        "height_px": round(repeat.height_px, 3),
+        "lattice": repeat.lattice,
+        "confidence": round(repeat.confidence, 3),
+    }
+
+
+def palette_dicts(palette: Palette) -> list[dict[str, Any]]:
+    """Return the palette's colours with shares and sources."""
+    return [
+        {
+            "name": swatch.name,
+            "hex": swatch.hex,
+            "lab": [round(float(v), 2) for v in swatch.lab],
+            "share": round(swatch.share, 5),
+            "role": swatch.role,
+            "sources": {name: round(share, 5) for name, share in swatch.sources.items()},
+        }
+        for swatch in palette.swatches
+    ]
+
+
+def pair_dicts(pairs: Iterable[Pair]) -> list[dict[str, Any]]:
+    """Return the differences of all pairs, on screen and printed."""
+    return [
+        {
+            "a": pair.a,
+            "b": pair.b,
+            "de2000": round(pair.de2000, 2),
+            "de2000_printed": None if pair.de2000_printed is None else round(pair.de2000_printed, 2),
+        }
+        for pair in pairs
+    ]
+
+
+def colour_dicts(colours: Iterable[ColourAssessment]) -> list[dict[str, Any]]:
+    """Return what printing does to single colours."""
+    return [
+        {
+            "hex": one.hex,
+            "printed_hex": one.printed_hex,
+            "shift_de2000": round(one.shift_de2000, 2),
+            "in_gamut": one.in_gamut,
+            "grade": one.grade,
+            "nearest_hex": one.nearest_hex,
+        }
+        for one in colours
+    ]
+
+
+def fill_dict(file: str, fill: FillAssessment, dpi_at_repeat: float | None) -> dict[str, Any]:
+    """Return what printing does to one fill."""
+    return {
+        "file": file,
+        "share_out_of_gamut": round(fill.share_out_of_gamut, 5),
+        "mean_shift_de2000": round(fill.mean_shift_de2000, 3),
+        "p95_shift_de2000": round(fill.p95_shift_de2000, 3),
+        "dpi_at_repeat": None if dpi_at_repeat is None else round(dpi_at_repeat, 2),
+    }
+
+
+def sheet_dict(sheet: Sheet) -> dict[str, Any]:
+    """Return one sheet's stickers; origin at its top left corner, y downwards."""
+    return {
+        "width_mm": sheet.width_mm,
+        "height_mm": sheet.height_mm,
+        "stickers": [_sticker_dict(placed) for placed in sheet.placements],
+    }
+
+
+def _sticker_dict(placed: Placement) -> dict[str, Any]:
+    fill: dict[str, Any]
+    if isinstance(placed.fill, ColourFill):
+        fill = {"colour": placed.fill.colour}
+    else:
+        fill = {
+            "pattern": placed.fill.pattern,
+            "offset_mm": [round(v, 4) for v in placed.fill.offset_mm],
+            "repeat_mm": [round(v, 4) for v in placed.fill.repeat_mm],
+        }
+    return {
+        "kind": placed.kind,
+        "x_mm": round(placed.box.x_mm, 4),
+        "y_mm": round(placed.box.y_mm, 4),
+        "width_mm": round(placed.box.width_mm, 4),
+        "height_mm": round(placed.box.height_mm, 4),
+        "fill": fill,
+    }

@@ -1,0 +1,83 @@
+"""The terminal: a short, handsome summary for people, colour and progress only on a terminal.
+
+Summaries go to standard output; progress goes to standard error. ``NO_COLOR`` is honoured by rich.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from kitloom.findings import CODES, Finding, in_order
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+_STYLES = {"stop": "bold red", "warn": "yellow", "note": "dim"}
+_WORDS = {"stop": "stop", "warn": "warning", "note": "note"}
+
+
+def console() -> Console:
+    """Return the console for standard output; long lines wrap only on a terminal."""
+    from rich.console import Console
+
+    screen = Console(highlight=False)
+    if not screen.is_terminal:
+        screen = Console(highlight=False, width=4000, soft_wrap=True)
+    return screen
+
+
+@contextmanager
+def progress(label: str, total: int, *, quiet: bool) -> Iterator[Callable[[], None]]:
+    """Show a progress bar on a terminal's standard error; yield what to call after each step."""
+    from rich.console import Console
+    from rich.progress import Progress
+
+    errors = Console(stderr=True)
+    if quiet or not errors.is_terminal or total < 2:
+        yield lambda: None
+        return
+    with Progress(console=errors, transient=True) as bar:
+        task = bar.add_task(label, total=total)
+        yield lambda: bar.advance(task)
+
+
+def show_findings(screen: Console, findings: Sequence[Finding], *, notes: bool = True) -> None:
+    """Print each finding as a heading and its three sentences, the gravest first."""
+    from rich.markup import escape
+    from rich.padding import Padding
+
+    for one in in_order(findings):
+        if one.severity == "note" and not notes:
+            continue
+        style = _STYLES[one.severity]
+        screen.print(
+            f"[{style}]{_WORDS[one.severity]}[/]  [bold]{escape(one.subject)}[/]  "
+            f"[{style}]{CODES[one.code].title}[/]"
+        )
+        screen.print(Padding(escape(f"{one.what} {one.why}"), (0, 0, 0, 4)))
+        screen.print(Padding(f"[cyan]→[/] {escape(one.remedy)}", (0, 0, 0, 4)))
+
+
+def show_verdict(screen: Console, findings: Sequence[Finding]) -> None:
+    """Print the closing line: how many findings of each severity."""
+    counts = {s: sum(one.severity == s for one in findings) for s in _WORDS}
+    if counts["stop"]:
+        screen.print(
+            f"[bold red]{_counted(counts['stop'], 'thing')} to mend first[/], "
+            f"{_counted(counts['warn'], 'warning')}."
+        )
+    elif counts["warn"]:
+        screen.print(f"[yellow]Nothing stops the work; {_counted(counts['warn'], 'warning')}.[/]")
+    else:
+        screen.print("[green]Nothing to mend.[/]")
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
+def block(hex_colour: str, width: int = 4) -> str:
+    """Return rich markup for a block of colour; on a plain terminal it is only space."""
+    return f"[on {hex_colour}]{' ' * width}[/]"
