@@ -1,0 +1,173 @@
+"""What the sheet looks like in print: every sticker's artwork, panel and marks as pixels.
+
+In: a ``Sheet`` and the planes of its patterns. Out: (rows, cols, 3) sRGB uint8, white where there
+is no ink. A plane is sampled at the sheet's own pixel centres, so artwork, panels and cut lines
+agree to a fraction of a pixel wherever a sticker lies. Memory is the raster and one sticker.
+
+Not done here: cut lines (they are never printed), and deciding where anything goes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.arcs import bounding_box
+from kit.coverage import (
+    Shares,
+    Window,
+    area_coverage,
+    stroke_box,
+    stroke_coverage,
+    window_centred,
+    window_touched,
+)
+from kit.geometry import Contour, Rect
+from kit.ruler import draw_ruler
+from kit.sheet import ColourFill, Mark, Page, Panel, PatternFill, Pixels, Placement, Sheet
+from patterns.units import MM_PER_INCH
+
+
+class Plane(Protocol):
+    """A periodic plane in millimetres, as ``patterns.plane`` makes them."""
+
+    def sample(
+        self,
+        x_mm: float,
+        y_mm: float,
+        width_mm: float,
+        height_mm: float,
+        dpi: float,
+        *,
+        shape: tuple[int, int] | None = None,
+    ) -> Pixels:
+        """Return the window at (x, y) as (rows, cols, 3) sRGB uint8."""
+        ...
+
+
+def render_page(sheet: Sheet, planes: Mapping[str, Plane]) -> Page:
+    """Return the sheet with its print raster at the sheet's own resolution."""
+    return Page(sheet, render_sheet(sheet, planes))
+
+
+def render_sheet(
+    sheet: Sheet, planes: Mapping[str, Plane], dpi: float | None = None
+) -> NDArray[np.uint8]:
+    """Return the print raster.
+
+    Args:
+        sheet: what lies where.
+        planes: by pattern name, one for every ``PatternFill``.
+        dpi: pixels per inch; the sheet's own where None.
+
+    Raises:
+        KeyError: a fill names a pattern without a plane.
+    """
+    resolution = sheet.dpi if dpi is None else dpi
+    if dpi is not None and dpi != sheet.dpi:
+        sheet = _at(sheet, dpi)
+    raster = np.full((*sheet.raster_px, 3), 255, np.uint8)
+    for placement in sheet.placements:
+        _draw_fill(raster, placement, planes, resolution)
+        for panel in placement.panels:
+            _draw_panel(raster, panel, resolution)
+        for mark in placement.marks:
+            _draw_mark(raster, mark, resolution)
+    if sheet.ruler is not None:
+        draw_ruler(raster, sheet.ruler, resolution, sheet.caption)
+    return raster
+
+
+def _at(sheet: Sheet, dpi: float) -> Sheet:
+    from dataclasses import replace
+
+    return replace(sheet, dpi=dpi)
+
+
+def rgb(colour: str) -> tuple[int, int, int]:
+    """Return the three 8-bit values of an sRGB hex colour such as ``#3b5b7a``."""
+    value = int(colour.removeprefix("#"), 16)
+    return value >> 16, value >> 8 & 255, value & 255
+
+
+def _draw_fill(
+    raster: Pixels, placement: Placement, planes: Mapping[str, Plane], dpi: float
+) -> None:
+    window = window_centred(placement.bleed, dpi, _size(raster))
+    if window.rows == 0 or window.cols == 0:
+        return
+    fill = placement.fill
+    if isinstance(fill, ColourFill):
+        raster[window.slices] = rgb(fill.colour)
+    else:
+        raster[window.slices] = sample_fill(fill, placement.box, planes[fill.pattern], window, dpi)
+
+
+def sample_fill(fill: PatternFill, box: Rect, plane: Plane, window: Window, dpi: float) -> Pixels:
+    """Return a block of the sheet's pixels filled from the plane, sticker turn included.
+
+    The block is sampled as the sticker lies before its turn, then turned: quarter turns move
+    whole pixels, so nothing is resampled twice.
+    """
+    per_mm = dpi / MM_PER_INCH
+    block = Rect(
+        window.col / per_mm, window.row / per_mm, window.cols / per_mm, window.rows / per_mm
+    )
+    turns = fill.turn_deg // 90 % 4
+    left, top = _before_turn(block, box, turns)
+    shape = (window.rows, window.cols) if turns % 2 == 0 else (window.cols, window.rows)
+    pixels = plane.sample(
+        fill.offset_mm[0] + left,
+        fill.offset_mm[1] + top,
+        shape[1] / per_mm,
+        shape[0] / per_mm,
+        dpi,
+        shape=shape,
+    )
+    return np.rot90(pixels, -turns) if turns else pixels
+
+
+def _before_turn(block: Rect, box: Rect, turns: int) -> tuple[float, float]:
+    """Return where the block's top left corner lies in the sticker before clockwise turns."""
+    from_left, from_top = block.x_mm - box.x_mm, block.y_mm - box.y_mm
+    to_right, to_bottom = box.right_mm - block.right_mm, box.bottom_mm - block.bottom_mm
+    return (
+        (from_left, from_top),
+        (from_top, to_right),
+        (to_right, to_bottom),
+        (to_bottom, from_left),
+    )[turns]
+
+
+def _draw_panel(raster: Pixels, panel: Panel, dpi: float) -> None:
+    _draw_area(raster, panel.contour, panel.colour, dpi)
+
+
+def _draw_area(raster: Pixels, contour: Contour, colour: str, dpi: float) -> None:
+    window = window_touched(bounding_box(contour), dpi, _size(raster))
+    if window.rows and window.cols:
+        blend(raster, window, area_coverage(contour, dpi, window), rgb(colour))
+
+
+def _draw_mark(raster: Pixels, mark: Mark, dpi: float) -> None:
+    if mark.inside is not None:
+        _draw_area(raster, mark.contour, mark.inside, dpi)
+    window = window_touched(stroke_box(mark.contour, mark.stroke_mm), dpi, _size(raster))
+    if mark.stroke_mm > 0.0 and window.rows and window.cols:
+        shares = stroke_coverage(mark.contour, mark.stroke_mm, dpi, window)
+        blend(raster, window, shares, rgb(mark.colour))
+
+
+def blend(raster: Pixels, window: Window, shares: Shares, colour: tuple[int, int, int]) -> None:
+    """Lay a colour over a block of the raster, each pixel by its share (0 to 1), in sRGB values."""
+    block = raster[window.slices]
+    ink = np.array(colour, dtype=np.float32)
+    share = shares.astype(np.float32)[..., None]
+    block[...] = np.rint(block * (1.0 - share) + ink * share).astype(np.uint8)
+
+
+def _size(raster: Pixels) -> tuple[int, int]:
+    return int(raster.shape[0]), int(raster.shape[1])

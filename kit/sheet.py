@@ -1,0 +1,166 @@
+"""What lies on one sheet: the values that flow from the layout to every writer.
+
+All lengths are millimetres from the sheet's top left corner, y down; colours are sRGB hex, and the
+paper's white is ``PAPER`` (no ink). What is printed is a placement's fill inside ``bleed``, then
+its panels, then its marks; what is cut is ``outline`` and nothing else.
+
+Not done here: deciding any of it (recipe, fills, layout) or drawing it (``kit.render``).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.geometry import Contour, Rect
+from patterns.units import MM_PER_INCH
+
+Pixels = NDArray[np.uint8]
+
+PAPER = "#ffffff"
+
+
+@dataclass(frozen=True, slots=True)
+class PatternFill:
+    """A window into a pattern's plane.
+
+    Attributes:
+        pattern: the pattern's name, the key to its plane.
+        offset_mm: the point of the plane (x, y) at the top left corner of the sticker's box, as
+            the sticker lies before ``turn_deg``.
+        repeat_mm: the tile's width and height on paper.
+        lattice: straight, half-drop or half-brick.
+        turn_deg: 0, 90, 180 or 270: how far sticker and artwork are turned clockwise together.
+    """
+
+    pattern: str
+    offset_mm: tuple[float, float]
+    repeat_mm: tuple[float, float]
+    lattice: str = "straight"
+    turn_deg: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class ColourFill:
+    """One colour all over, sRGB hex such as ``#3b5b7a``."""
+
+    colour: str
+
+
+Fill = PatternFill | ColourFill
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """An area to write on, printed over the fill in ``colour``, never cut."""
+
+    contour: Contour
+    colour: str = PAPER
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A printed line such as a checklist's circle, never cut.
+
+    Attributes:
+        contour: the line's middle.
+        stroke_mm: its width; 0 draws no line.
+        colour: of the line.
+        inside: the colour that fills the contour first, or None to leave what is there.
+    """
+
+    contour: Contour
+    stroke_mm: float
+    colour: str
+    inside: str | None = PAPER
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """One sticker on the sheet.
+
+    Attributes:
+        kind: the sticker kind's name, such as "full box".
+        box: the cut line's box.
+        outline: the cut line.
+        fill: what it is filled with.
+        bleed: how far the fill is printed: the box grown by the bleed, clipped where a neighbour
+            or the paper's edge is nearer (``kit.bleed``).
+        panels: areas to write on.
+        marks: printed lines.
+    """
+
+    kind: str
+    box: Rect
+    outline: Contour
+    fill: Fill
+    bleed: Rect
+    panels: tuple[Panel, ...] = ()
+    marks: tuple[Mark, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One side of paper, ready to be printed and cut.
+
+    Attributes:
+        title: what the files call it.
+        width_mm: the paper's width.
+        height_mm: the paper's height.
+        dpi: the print raster's resolution in pixels per inch.
+        placements: the stickers, in the order in which they are drawn and cut.
+        ruler: a box as wide as a whole number of centimetres, where a ruler is printed to check
+            the printer's scale; None for none.
+        caption: a short line printed beside the ruler.
+    """
+
+    title: str
+    width_mm: float
+    height_mm: float
+    dpi: float
+    placements: tuple[Placement, ...]
+    ruler: Rect | None = None
+    caption: str = ""
+
+    @property
+    def raster_px(self) -> tuple[int, int]:
+        """Rows and columns of the print raster: whole pixels that cover the paper."""
+        per_mm = self.dpi / MM_PER_INCH
+        # Letter at 300 dpi is 2550 x 3300; floating point must not make that 2551
+        rows, cols = (math.ceil(mm * per_mm - 1e-6) for mm in (self.height_mm, self.width_mm))
+        return rows, cols
+
+
+@dataclass(frozen=True)
+class Page:
+    """A sheet with its print raster: what a writer is given.
+
+    Attributes:
+        sheet: the sheet.
+        raster: (rows, cols, 3) sRGB uint8, read-only, ``sheet.raster_px`` large. Its top left
+            corner is the paper's; where the paper is not a whole number of pixels it reaches over
+            the right and bottom edge by less than one.
+    """
+
+    sheet: Sheet
+    raster: Pixels = field(repr=False)
+
+    def __post_init__(self) -> None:
+        """Check the size and make the raster read-only."""
+        if self.raster.shape != (*self.sheet.raster_px, 3) or self.raster.dtype != np.uint8:
+            raise ValueError(
+                f"raster is {self.raster.dtype} {self.raster.shape}, "
+                f"the sheet needs uint8 {(*self.sheet.raster_px, 3)}"
+            )
+        self.raster.setflags(write=False)
+
+    @cached_property
+    def flate(self) -> bytes:
+        """The raster as a zlib stream of PNG rows, compressed once for PDF and PNG alike."""
+        from kit.flate import png_rows_deflated
+
+        return png_rows_deflated(self.raster)

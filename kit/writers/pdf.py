@@ -1,0 +1,156 @@
+"""The file to print: one page at the paper's exact size with the artwork as one image.
+
+In: a ``Page``. Out: PDF 1.7 bytes. The raster lies at its true physical size, so the scale is exact
+even where the paper is not a whole number of pixels; the page clips the sliver beyond its edge. It
+is compressed without loss (``kit.flate``), its colours are defined by an embedded sRGB profile
+(ISO 32000-1, 8.6.5.5) that is also the output intent, and the box of the trimmed page is named.
+
+Not claimed: PDF/X. There is no cut line in this file, in any layer.
+"""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import TYPE_CHECKING
+
+from kit.sheet import Page
+from kit.writers.srgb import srgb_profile
+from patterns.units import MM_PER_POINT
+
+if TYPE_CHECKING:
+    from pikepdf import Object, Pdf, Stream
+
+PRODUCER = "kitloom"
+
+
+def print_pdf(page: Page) -> bytes:
+    """Return the print PDF of a page."""
+    pdf = new_pdf(page)
+    draw(pdf, art_operators(page))
+    return saved(pdf)
+
+
+def new_pdf(page: Page) -> Pdf:
+    """Return a PDF of one page of the sheet's size; the artwork is its image resource ``/Art``."""
+    import pikepdf
+    from pikepdf import Array, Dictionary, Name
+
+    pdf = pikepdf.new()
+    sheet = page.sheet
+    size = (points(sheet.width_mm), points(sheet.height_mm))
+    sheet_of_paper = pdf.add_blank_page(page_size=size)
+    box = Array([0, 0, *size])
+    sheet_of_paper.obj.MediaBox = box
+    sheet_of_paper.obj.TrimBox = box
+    sheet_of_paper.obj.BleedBox = box
+    profile = pdf.make_indirect(_profile(pdf))
+    sheet_of_paper.obj.Resources = Dictionary(
+        XObject=Dictionary(Art=pdf.make_indirect(_image(pdf, page, profile))),
+    )
+    pdf.Root.OutputIntents = Array(
+        [
+            Dictionary(
+                Type=Name.OutputIntent,
+                # the subtype that may name a display profile; no conformance is claimed by it
+                S=Name.GTS_PDFA1,
+                OutputConditionIdentifier="sRGB IEC61966-2.1",
+                Info="sRGB IEC61966-2.1",
+                DestOutputProfile=profile,
+            )
+        ]
+    )
+    _describe(pdf, sheet.title)
+    return pdf
+
+
+def points(mm: float) -> float:
+    """Return PDF units (1/72 inch) of millimetres, to a ten-thousandth."""
+    return round(mm / MM_PER_POINT, 4)
+
+
+def number(value: float) -> str:
+    """Return a PDF number: plain decimals, no exponent."""
+    return f"{value:.4f}".rstrip("0").rstrip(".") or "0"
+
+
+def art_operators(page: Page) -> str:
+    """Return the content-stream operators that draw the artwork.
+
+    The image's top left corner is the paper's, its size a whole number of pixels at the sheet's
+    resolution.
+    """
+    rows, cols = page.sheet.raster_px
+    width, height = cols * 72.0 / page.sheet.dpi, rows * 72.0 / page.sheet.dpi
+    bottom = page.sheet.height_mm / MM_PER_POINT - height
+    numbers = " ".join(number(v) for v in (width, 0.0, 0.0, height, 0.0, bottom))
+    return f"q {numbers} cm /Art Do Q\n"
+
+
+def draw(pdf: Pdf, operators: str) -> None:
+    """Set the page's content."""
+    from pikepdf import Stream
+
+    pdf.pages[0].obj.Contents = pdf.make_indirect(Stream(pdf, operators.encode("ascii")))
+
+
+def saved(pdf: Pdf) -> bytes:
+    """Return the file's bytes, its identifier made from its content."""
+    import pikepdf
+
+    out = BytesIO()
+    pdf.save(
+        out,
+        deterministic_id=True,
+        object_stream_mode=pikepdf.ObjectStreamMode.disable,
+        stream_decode_level=pikepdf.StreamDecodeLevel.none,
+        compress_streams=False,
+        min_version="1.7",
+    )
+    return out.getvalue()
+
+
+def _profile(pdf: Pdf) -> Stream:
+    import zlib
+
+    from pikepdf import Name, Stream
+
+    return Stream(
+        pdf,
+        zlib.compress(srgb_profile(), 9),
+        N=3,
+        Alternate=Name.DeviceRGB,
+        Filter=Name.FlateDecode,
+    )
+
+
+def _image(pdf: Pdf, page: Page, profile: Stream) -> Stream:
+    from pikepdf import Array, Dictionary, Name, Stream
+
+    rows, cols = page.sheet.raster_px
+    return Stream(
+        pdf,
+        page.flate,
+        Type=Name.XObject,
+        Subtype=Name.Image,
+        Width=cols,
+        Height=rows,
+        BitsPerComponent=8,
+        ColorSpace=Array([Name.ICCBased, profile]),
+        Filter=Name.FlateDecode,
+        DecodeParms=Dictionary(Predictor=15, Colors=3, BitsPerComponent=8, Columns=cols),
+        Interpolate=False,
+    )
+
+
+def _describe(pdf: Pdf, title: str) -> None:
+    """Write title and producer as XMP and in the document information, without dates."""
+    with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as xmp:
+        xmp["dc:title"] = title
+        xmp["pdf:Producer"] = PRODUCER
+    pdf.docinfo["/Title"] = title
+    pdf.docinfo["/Producer"] = PRODUCER
+
+
+def resources(pdf: Pdf) -> Object:
+    """Return the page's resource dictionary."""
+    return pdf.pages[0].obj.Resources

@@ -1,0 +1,60 @@
+"""The cut lines as SVG: one closed path a sticker, in millimetres.
+
+In: a ``Page``; only its sheet is read. Out: SVG 1.1 bytes whose width and height carry "mm" and
+whose viewBox counts the same millimetres, so one user unit is 1 mm. Bent sides are true circle
+arcs (``A``); five decimals keep every point within 0.00001 mm.
+
+Not in the file: artwork, panels, marks, page frame. The page is the viewBox, not a path to cut.
+"""
+
+from __future__ import annotations
+
+from xml.sax.saxutils import escape
+
+from kit.arcs import arc_between
+from kit.geometry import Contour
+from kit.sheet import Page
+
+STROKE = "#0b525c"  # dark teal; solid, because a dashed line may be cut dashed
+LINE_MM = 0.25
+
+
+def cut_svg(page: Page) -> bytes:
+    """Return the cut file of a page."""
+    sheet = page.sheet
+    width, height = _number(sheet.width_mm), _number(sheet.height_mm)
+    paths = "".join(
+        f'    <path id="sticker-{index}" d="{path_data(placement.outline)}"/>\n'
+        for index, placement in enumerate(sheet.placements, start=1)
+    )
+    text = (
+        '<?xml version="1.0" encoding="UTF-8"?>\n'
+        '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" '
+        f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">\n'
+        f"  <title>{escape(sheet.title)}</title>\n"
+        f'  <g id="kiss-cut" fill="none" stroke="{STROKE}" stroke-width="{LINE_MM}">\n'
+        f"{paths}  </g>\n</svg>\n"
+    )
+    return text.encode("utf-8")
+
+
+def path_data(contour: Contour) -> str:
+    """Return a contour as SVG path data in millimetres."""
+    first = contour.vertices[0]
+    words = [f"M{_number(first.x_mm)} {_number(first.y_mm)}"]
+    for start, end in contour.sides():
+        there = f"{_number(end.x_mm)} {_number(end.y_mm)}"
+        if start.bulge == 0.0:
+            # Z draws the last straight side
+            words.append("" if end is first else f"L{there}")
+            continue
+        radius = _number(arc_between(start, end).radius_mm)
+        large, clockwise = int(abs(start.bulge) > 1.0), int(start.bulge > 0.0)
+        words.append(f"A{radius} {radius} 0 {large} {clockwise} {there}")
+    return " ".join([*filter(None, words), "Z"])
+
+
+def _number(mm: float) -> str:
+    """Return millimetres with up to five decimals, never "-0"."""
+    text = f"{mm:.5f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text

@@ -1,0 +1,150 @@
+"""Which colours is this set of artwork made of?
+
+Input: for each tile its ``ColourBins``. Output: a ``Palette``: colours that really stand in the
+artwork, each with its share of every tile. Every tile has equal say, whatever its size in pixels; a
+small accent that stands far from everything else is a colour, and the blur along an outline is not.
+
+The same tiles give the same palette in any order of files. Where the colours come from is
+``palette.bodies``; here each becomes a real colour of the artwork, with share, name and role.
+
+Source: none; the choice of a member of the group instead of its mean is the medoid of
+Kaufman and Rousseeuw, "Finding groups in data", 1990.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Literal
+
+import numpy as np
+
+from palette.bodies import bodies_of
+from palette.errors import PaletteError
+from palette.histogram import ColourBins, pooled
+from palette.kmeans import kmeans, squared_distances
+from palette.lab import Floats, Pixels, hex_of, parse_hex, srgb_to_lab
+from palette.names import names_for
+from palette.roles import roles_for
+from palette.swatch import Palette, Swatch
+
+MOST_COLOURS = 64
+_POOL = 12_000
+_CURVE_POINTS = 2_000
+_CURVE_TO = 12
+_CORE_DE76 = 6.0
+
+
+def choose(
+    bins_by_name: Mapping[str, ColourBins],
+    colours: int | Literal["auto"] = "auto",
+    pinned: Sequence[str] = (),
+) -> Palette:
+    """Choose the palette of a set of tiles.
+
+    Args:
+        bins_by_name: the bins of each tile, by the name to show it under.
+        colours: how many colours, 1 to 64, or "auto" to let the artwork decide. Fewer come back
+            where the artwork holds fewer that can be told apart.
+        pinned: colours "#rrggbb" that must be in the palette as they are; they count.
+
+    Raises:
+        PaletteError: no tiles, an impossible number, or a pinned text that is no colour.
+    """
+    count = _checked(bins_by_name, colours)
+    fixed = np.array([parse_hex(text, where="pinned colour") for text in pinned], dtype=np.uint8)
+    fixed = np.unique(fixed.reshape(-1, 3), axis=0)
+    # Sorted by content and not by name, so that renamed or reordered files change nothing.
+    names = sorted(bins_by_name, key=lambda name: (_key(bins_by_name[name]), name))
+    tiles = [bins_by_name[name] for name in names]
+    bodies = bodies_of(tiles, srgb_to_lab(fixed), count)
+    pool = pooled(tiles, _POOL)
+    rgb8 = np.concatenate([fixed, _standing(pool, bodies.lab)[len(fixed) :]])
+    labs = srgb_to_lab(rgb8)
+    shares = np.stack([_shares(tile, labs) for tile in tiles], axis=1)
+    return Palette(_swatches(rgb8, shares, names, len(fixed)), _curve(pool), count)
+
+
+def _checked(bins: Mapping[str, ColourBins], colours: int | str) -> int | None:
+    if not bins:
+        raise PaletteError(
+            "there is no artwork to take colours from",
+            where="palette",
+            remedy="Name at least one image file.",
+        )
+    if colours == "auto":
+        return None
+    if not isinstance(colours, int) or not 1 <= colours <= MOST_COLOURS:
+        raise PaletteError(
+            f'"{colours}" is not a number of colours',
+            where="colours",
+            remedy=f'Give a whole number from 1 to {MOST_COLOURS}, or "auto".',
+        )
+    return colours
+
+
+def _key(bins: ColourBins) -> bytes:
+    return bins.rgb8.tobytes() + bins.weight.tobytes()
+
+
+def _standing(pool: ColourBins, centres: Floats) -> Pixels:
+    """Return for each centre the colour of the artwork that stands for it best, (k, 3) uint8."""
+    labels = squared_distances(pool.lab, centres).argmin(axis=1)
+    chosen = np.zeros((len(centres), 3), dtype=np.uint8)
+    for k, centre in enumerate(centres):
+        members = np.flatnonzero(labels == k)
+        if len(members):
+            chosen[k] = pool.rgb8[members[_medoid(pool.lab[members], pool.body[members], centre)]]
+    return chosen
+
+
+def _medoid(lab: Floats, body: Floats, centre: Floats) -> int:
+    """Return the member nearest to the mean of the group's dense core.
+
+    The mean of the whole group is drawn towards neighbours by what blur is left in it; the single
+    most frequent colour is chance in grainy artwork. The core's mean is neither.
+    """
+    if not body.sum() > 0.0:
+        return int(((lab - centre) ** 2).sum(axis=1).argmin())
+    heavy = np.argsort(-body, kind="stable")[:48]
+    near = squared_distances(lab, lab[heavy]) < _CORE_DE76**2
+    peak = heavy[int((body @ near).argmax())]
+    core = ((lab - lab[peak]) ** 2).sum(axis=1) < _CORE_DE76**2
+    mean = body[core] @ lab[core] / body[core].sum()
+    solid = np.flatnonzero(core & (body >= 0.02 * body[core].max()))
+    return int(solid[((lab[solid] - mean) ** 2).sum(axis=1).argmin()])
+
+
+def _shares(tile: ColourBins, labs: Floats) -> Floats:
+    """Return the share of one tile's area that is nearest to each colour, (k,)."""
+    distances = squared_distances(tile.lab, labs)
+    labels = distances.argmin(axis=1)
+    return np.bincount(labels, weights=tile.weight, minlength=len(labs)).astype(np.float64)
+
+
+def _swatches(
+    rgb8: Pixels, shares: Floats, names: Sequence[str], pinned: int
+) -> tuple[Swatch, ...]:
+    mean = shares.mean(axis=1)
+    order = np.lexsort((rgb8[:, 2], rgb8[:, 1], rgb8[:, 0], -np.round(mean, 9)))
+    rgb8, shares, mean = rgb8[order], shares[order], mean[order]
+    labs = srgb_to_lab(rgb8)
+    told = zip(names_for(labs), roles_for(labs, shares), strict=True)
+    return tuple(
+        Swatch(
+            name=name,
+            hex=hex_of(rgb8[i]),
+            lab=(float(labs[i, 0]), float(labs[i, 1]), float(labs[i, 2])),
+            share=float(mean[i]),
+            role=role,
+            sources=dict(sorted(zip(names, shares[i].tolist(), strict=True))),
+            pinned=bool(order[i] < pinned),
+        )
+        for i, (name, role) in enumerate(told)
+    )
+
+
+def _curve(pool: ColourBins) -> tuple[tuple[int, float], ...]:
+    few = pooled([pool], _CURVE_POINTS)
+    most = min(_CURVE_TO, len(few))
+    losses = [kmeans(few.lab, few.weight, k, starts=1, rounds=2).loss for k in range(1, most + 1)]
+    return tuple(enumerate(np.minimum.accumulate(losses).tolist(), start=1))

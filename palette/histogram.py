@@ -1,0 +1,189 @@
+"""Which colours stand in this tile, and how much of each?
+
+Input: pixels (h, w, 3), sRGB uint8, of one tile. Output: ``ColourBins``, some thousand colours with
+their share of the area, in a canonical order, so that everything after it works on colours instead
+of millions of pixels. Where a tile has at most 30,000 colours each is a bin of its own, exact; a
+grainy tile is counted in bins two code values wide, each represented by the *mean* of its pixels,
+because bin centres would miss flat colours.
+
+A large tile is read at one pixel in four, in four interleaved lattices that cover even and odd
+rows, columns and both squares of a checkerboard, so that no pattern as fine as one pixel hides
+from the count. Each bin also knows which share of its pixels is *fringe*: the transition between
+two different neighbours that anti-aliasing, JPEG chroma or a soft brush leave along an outline.
+
+Source: none; bin widths and sampling are our measurements (benchmarks/palette.py repeats them).
+Not done here: transparency, which is laid on white when artwork is opened.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.fringe import REACH_PX, fringe_flags
+from palette.lab import Floats, Pixels, srgb_to_lab
+
+Codes = NDArray[np.integer[Any]]
+
+EXACT_COLOURS = 30_000
+LARGE_PX = 600_000
+_LATTICES = ((0, 0), (2, 1), (5, 0), (7, 1))  # first row of every 8, first column of every 2
+
+
+@dataclass(frozen=True)
+class ColourBins:
+    """The colours of one tile, or of several pooled, in Morton order of their sRGB codes.
+
+    Attributes:
+        lab: (n, 3) CIELAB (D50), mean of the bin's pixels.
+        rgb8: (n, 3) uint8, the bin's most frequent colour: it really stands in the artwork.
+        weight: (n,) share of the area, 0 to 1, adding up to 1.
+        fringe: (n,) share of the bin's own pixels, 0 to 1, that are transitions along an outline.
+    """
+
+    lab: Floats
+    rgb8: Pixels
+    weight: Floats
+    fringe: Floats
+
+    def __post_init__(self) -> None:
+        for field in fields(self):
+            getattr(self, field.name).setflags(write=False)
+
+    def __len__(self) -> int:
+        return len(self.weight)
+
+    @property
+    def body(self) -> Floats:
+        """Share of the area, (n,), that is no fringe, adding up to 1."""
+        body = self.weight * (1.0 - self.fringe)
+        total = float(body.sum())
+        return body / total if total > 0.02 else self.weight
+
+
+def _spread_table() -> NDArray[np.uint32]:
+    """Put two empty bits after each bit of 0 to 255, for interleaving three channels."""
+    values = np.arange(256, dtype=np.uint32)
+    spread = np.zeros(256, dtype=np.uint32)
+    for bit in range(8):
+        spread |= np.left_shift(np.right_shift(values, bit) & 1, 3 * bit, dtype=np.uint32)
+    return spread
+
+
+_SPREAD = _spread_table()
+
+
+def morton(rgb8: Pixels) -> NDArray[np.uint32]:
+    """Interleave the bits of sRGB codes (..., 3); a prefix of the code is a coarser bin."""
+    red, green, blue = (_SPREAD[rgb8[..., i]] for i in range(3))
+    code: NDArray[np.uint32] = (red << 2) | (green << 1) | blue
+    return code
+
+
+def _unmorton(code: Codes) -> Pixels:
+    channels = []
+    for offset in (2, 1, 0):
+        channel = np.zeros(code.shape, dtype=np.uint8)
+        for bit in range(8):
+            channel |= (((code >> (3 * bit + offset)) & 1) << bit).astype(np.uint8)
+        channels.append(channel)
+    return np.stack(channels, axis=-1)
+
+
+def sampled(pixels: Pixels, dy: int = 0, dx: int = 0) -> Pixels:
+    """Return the pixels to count, shape (n, 3), moved by (dy, dx) pixels with wrap-around."""
+    height, width = pixels.shape[:2]
+    lattices = _LATTICES if height * width > LARGE_PX else ((0, 0),)
+    row_step, column_step = (8, 2) if len(lattices) > 1 else (1, 1)
+    parts = []
+    for row, column in lattices:
+        rows = pixels.take(np.arange(row, height, row_step) + dy, axis=0, mode="wrap")
+        if dx:
+            rows = np.roll(rows, -dx, axis=1)
+        parts.append(rows[:, column::column_step].reshape(-1, 3))
+    return np.concatenate(parts)
+
+
+def bins_of(pixels: Pixels) -> ColourBins:
+    """Count the colours of one tile.
+
+    Args:
+        pixels: (h, w, 3) sRGB uint8.
+
+    Returns:
+        its bins, the same for the same pixels whatever the machine.
+    """
+    here = sampled(pixels)
+    reachable = min(pixels.shape[:2]) > 2 * REACH_PX
+    flags = fringe_flags(here, lambda dy, dx: sampled(pixels, dy, dx)) if reachable else 0
+    coded = (morton(here) << 1) | flags
+    coded.sort()
+    starts = _starts(coded)
+    counts = np.diff(np.append(starts, len(coded)))
+    coded = coded[starts]
+    colours = _starts(coded >> 1)
+    # One bit of fringe, then the exact colour, then bins two codes wide: each a prefix.
+    shift = 1 if len(colours) <= EXACT_COLOURS else 4
+    return _binned(coded >> 1, counts * 1.0, counts * (coded & 1), coded >> shift)
+
+
+def _starts(ordered: Codes) -> NDArray[np.intp]:
+    """Return where each run of equal values begins."""
+    changes = np.flatnonzero(ordered[1:] != ordered[:-1]) + 1
+    return np.concatenate([np.zeros(1, dtype=np.intp), changes])
+
+
+def _binned(code: Codes, count: Floats, fringe: NDArray[Any], key: Codes) -> ColourBins:
+    """Sum runs of equal key into bins; codes are ordered, so a bin is one run."""
+    starts = _starts(key)
+    total = np.add.reduceat(count, starts)
+    rgb8 = _unmorton(code)
+    means = np.add.reduceat(rgb8 * count[:, None], starts) / total[:, None]
+    return ColourBins(
+        lab=srgb_to_lab(means / 255.0),
+        rgb8=rgb8[_heaviest(count, starts)],
+        weight=total / total.sum(),
+        fringe=np.add.reduceat(fringe * 1.0, starts) / total,
+    )
+
+
+def _heaviest(weight: Floats, starts: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Return for each run the index of its heaviest member, the first where several are."""
+    lengths = np.diff(np.append(starts, len(weight)))
+    top = np.repeat(np.maximum.reduceat(weight, starts), lengths)
+    candidates = np.flatnonzero(weight == top)
+    return candidates[np.searchsorted(candidates, starts)]
+
+
+def pooled(tiles: Iterable[ColourBins], limit: int = EXACT_COLOURS) -> ColourBins:
+    """Put several tiles into one set of bins; every tile has equal say, whatever its size.
+
+    Args:
+        tiles: bins of each tile; their order does not matter.
+        limit: how many bins to keep at most; neighbours are joined into bins 2, 4, 8 codes wide.
+    """
+    parts = list(tiles)
+    rgb8 = np.concatenate([part.rgb8 for part in parts])
+    lab = np.concatenate([part.lab for part in parts])
+    weight = np.concatenate([part.weight for part in parts]) / len(parts)
+    fringe = np.concatenate([part.fringe for part in parts])
+    code = morton(rgb8)
+    # Sorted by every value that is summed: rounding, too, must not depend on the order of files.
+    order = np.lexsort((lab[:, 2], lab[:, 1], lab[:, 0], fringe, weight, code))
+    code, rgb8, lab = code[order], rgb8[order], lab[order]
+    weight, fringe = weight[order], fringe[order]
+    for shift in (0, 3, 6, 9, 12, 15):
+        starts = _starts(code >> shift)
+        if len(starts) <= limit:
+            break
+    total = np.add.reduceat(weight, starts)
+    return ColourBins(
+        lab=np.add.reduceat(lab * weight[:, None], starts) / total[:, None],
+        rgb8=rgb8[_heaviest(weight * (1.0 - fringe), starts)],
+        weight=total / total.sum(),
+        fringe=np.add.reduceat(fringe * weight, starts) / total,
+    )

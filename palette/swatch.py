@@ -1,0 +1,80 @@
+"""What is a palette? A handful of colours of the artwork, each with name, role and share.
+
+Only the values; ``palette.choose`` finds them. Shares are 0 to 1, Lab is CIELAB (D50), hex is sRGB.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from types import MappingProxyType
+
+import numpy as np
+
+from palette.lab import Floats
+
+
+class Role(StrEnum):
+    """What a colour does in the artwork, from its measured share, lightness and chroma."""
+
+    GROUND = "ground"  # the colour that covers most: what the motifs lie on
+    DEEP = "deep"  # dark enough to read on white
+    MID = "mid"  # neither dark nor light: motifs
+    LIGHT = "light"  # light enough to read black on
+    ACCENT = "accent"  # little area, strong colour: what the eye goes to first
+    NEUTRAL = "neutral"  # white, grey, black, or so near that no hue is seen
+
+
+@dataclass(frozen=True)
+class Swatch:
+    """One colour of a palette.
+
+    Attributes:
+        name: plain words, unique within its palette.
+        hex: sRGB "#rrggbb"; the colour of pixels in the artwork, unless ``pinned``.
+        lab: CIELAB (D50) of ``hex``.
+        share: mean over the tiles of the share of area nearest to this colour.
+        role: what it does in the artwork.
+        sources: for each tile its own share of this colour.
+        pinned: the maker asked for this very colour.
+    """
+
+    name: str
+    hex: str
+    lab: tuple[float, float, float]
+    share: float
+    role: Role
+    sources: Mapping[str, float]
+    pinned: bool = False
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "sources", MappingProxyType(dict(self.sources)))
+
+
+@dataclass(frozen=True)
+class Palette:
+    """The colours of a set of tiles, largest share first.
+
+    Attributes:
+        swatches: the colours.
+        curve: (k, loss) for 1, 2, 3 … colours: the mean squared Lab distance of the artwork to the
+            k best k-means centres. Where it stops falling steeply, more colours add little.
+        asked: how many colours were asked for; None for "auto".
+    """
+
+    swatches: tuple[Swatch, ...]
+    curve: tuple[tuple[int, float], ...] = ()
+    asked: int | None = None
+
+    def __len__(self) -> int:
+        return len(self.swatches)
+
+    @property
+    def labs(self) -> Floats:
+        """All colours as an (n, 3) array of CIELAB (D50)."""
+        return np.array([swatch.lab for swatch in self.swatches], dtype=np.float64).reshape(-1, 3)
+
+    def named(self, name: str) -> Swatch | None:
+        """Return the swatch of that name, if there is one."""
+        return next((one for one in self.swatches if one.name == name), None)
