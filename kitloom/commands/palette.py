@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from kitloom.findings import Finding
-    from palette.choose import Palette
+    from palette.swatch import Palette
     from palette.proof import ColourAssessment
 
 

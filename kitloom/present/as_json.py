@@ -14,7 +14,7 @@ from kitloom import __version__
 from kitloom.findings import Finding, exit_status, in_order
 from kitloom.findings.tiles import fault_dict
 from kitloom.studies import TileStudy
-from palette.choose import Palette
+from palette.swatch import Palette
 from palette.contrast import Pair
 from palette.proof import ColourAssessment, FillAssessment
 from patterns.repeats import Repeat

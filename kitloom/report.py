@@ -1,0 +1,173 @@
+"""The report: one HTML file that stands alone, with every verdict and its picture.
+
+In: a finished job and its rendered pages. Out: bytes of ``report.html``; all pictures are inside it,
+and it asks nothing of the network. No dates, so that the same kit gives the same bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from kit.geometry import rounded_rectangle
+from kit.sheet import Page
+from kit.writers.png import preview_png
+from kit.writers.svg import path_data
+from kitloom import __version__
+from kitloom.findings import CODES, Finding
+from kitloom.job import Job, UsedPattern
+from kitloom.pictures import data_uri, jpeg_bytes, repeated
+from patterns.seams import AxisCheck
+
+TILE_PX = 460
+_CLOSE_DE2000 = 5.0
+
+
+def report_html(job: Job, pages: Sequence[Page]) -> bytes:
+    """Return the report of a job."""
+    environment = Environment(
+        loader=PackageLoader("kitloom"), autoescape=True, undefined=StrictUndefined
+    )
+    template = environment.get_template("report.html")
+    return template.render(_content(job, pages)).encode()
+
+
+def _content(job: Job, pages: Sequence[Page]) -> dict[str, Any]:
+    stickers = sum(len(page.sheet.placements) for page in pages)
+    paper = job.recipe.sheet.paper
+    ruler = pages[0].sheet.ruler
+    return {
+        "title": job.recipe.kit.name or job.recipe.file.stem,
+        "summary": f"{stickers} stickers on {_counted(len(pages), 'sheet')} of {paper.name}, "
+        f"{job.recipe.sheet.dpi:g} dpi, {_counted(len(job.patterns), 'pattern')}",
+        "gravest": _gravest(job.findings),
+        "verdict": _verdict(job.findings),
+        "findings": job.findings,
+        "codes": CODES,
+        "sheets": [_sheet(page, share) for page, share in zip(pages, job.kit.used, strict=True)],
+        "tiles": [_tile(used) for used in job.patterns],
+        "press": job.press.name,
+        "press_limits": job.press.limits,
+        "swatches": _swatches(job),
+        "table": _table(job),
+        "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",
+        "version": __version__,
+    }
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
+def _gravest(findings: Sequence[Finding]) -> str:
+    grave = {one.severity for one in findings}
+    return next((s for s in ("stop", "warn") if s in grave), "")
+
+
+def _verdict(findings: Sequence[Finding]) -> str:
+    stops = sum(one.severity == "stop" for one in findings)
+    warns = sum(one.severity == "warn" for one in findings)
+    if stops:
+        return f"{_counted(stops, 'thing')} to mend before printing, {_counted(warns, 'warning')}."
+    if warns:
+        return f"Ready to print; {_counted(warns, 'warning')} to read first."
+    return "Ready to print. Nothing to mend."
+
+
+def _sheet(page: Page, used: float) -> dict[str, Any]:
+    sheet = page.sheet
+    return {
+        "picture": data_uri(preview_png(page)),
+        "width_mm": round(sheet.width_mm, 3),
+        "height_mm": round(sheet.height_mm, 3),
+        "stickers": len(sheet.placements),
+        "used": f"{used:.0%}",
+        "cuts": [path_data(placed.outline) for placed in sheet.placements],
+        "bleeds": [path_data(rounded_rectangle(placed.bleed)) for placed in sheet.placements],
+    }
+
+
+def _tile(used: UsedPattern) -> dict[str, Any]:
+    from patterns.seam_picture import seam_picture
+
+    study, plane = used.study, used.plane
+    art = study.artwork
+    doubtful = study.check.seamless is not True
+    return {
+        "name": used.name,
+        "picture": data_uri(jpeg_bytes(repeated(art.pixels, study.lattice, width_px=TILE_PX))),
+        "size": f"{art.width_px} × {art.height_px} px",
+        "lattice": study.lattice.name,
+        "repeat": f"{plane.repeat_mm:.1f} × {plane.height_mm:.1f} mm",
+        "dpi": f"{plane.effective_dpi:.0f}",
+        "printed": f"{used.printed.share_out_of_gamut:.0%} of its area shifts in print",
+        "strips": [
+            _strip(study.check.x, "left and right edge"),
+            _strip(study.check.y, "top and bottom edge"),
+        ],
+        "seam_picture": data_uri(jpeg_bytes(seam_picture(art.pixels, study.check)))
+        if doubtful
+        else "",
+        "question": "Does the pattern go on across the middle as it does elsewhere?"
+        if study.check.seamless is None
+        else "",
+    }
+
+
+def _strip(axis: AxisCheck, label: str) -> dict[str, Any]:
+    """A filled curve of seam strength along the edge; full height is a difference of 20."""
+    pieces = np.array_split(np.asarray(axis.strength, dtype=np.float64), min(200, axis.strength.size))
+    tops = [min(1.0, float(piece.max(initial=0.0)) / 20.0) for piece in pieces]
+    step = 200.0 / len(tops)
+    points = " ".join(
+        f"L{i * step:.2f} {30 - 30 * top:.2f}L{(i + 1) * step:.2f} {30 - 30 * top:.2f}"
+        for i, top in enumerate(tops)
+    )
+    return {
+        "label": label,
+        "verdict": axis.verdict,
+        "shows": axis.verdict == "seam",
+        "path": f"M0 30{points}L200 30Z",
+    }
+
+
+def _swatches(job: Job) -> list[dict[str, Any]]:
+    judged = job.judged
+    return [
+        {
+            "name": swatch.name,
+            "hex": swatch.hex,
+            "role": str(swatch.role),
+            "share": f"{swatch.share:.1%}",
+            "source": max(swatch.sources, key=lambda name: swatch.sources[name]),
+            "printed_hex": colour.printed_hex,
+            "grade": "as it is seen" if colour.grade == "as seen" else f"“{colour.grade}”",
+            "shift": f"shift {colour.shift_de2000:.1f}" if colour.grade != "as seen" else "",
+        }
+        for swatch, colour in zip(judged.palette.swatches, judged.colours, strict=True)
+    ]
+
+
+def _table(job: Job) -> list[dict[str, Any]]:
+    judged = job.judged
+    apart = {(pair.a, pair.b): pair for pair in judged.pairs}
+    rows = []
+    for one in judged.palette.swatches:
+        cells = []
+        for other in judged.palette.swatches:
+            pair = apart.get((one.hex, other.hex)) or apart.get((other.hex, one.hex))
+            if pair is None:
+                cells.append({"text": "", "close": False})
+                continue
+            printed = pair.de2000 if pair.de2000_printed is None else pair.de2000_printed
+            cells.append(
+                {
+                    "text": f"{pair.de2000:.0f} / {printed:.0f}",
+                    "close": min(pair.de2000, printed) < _CLOSE_DE2000,
+                }
+            )
+        rows.append({"hex": one.hex, "name": one.name, "cells": cells})
+    return rows
