@@ -39,12 +39,17 @@ _BRADFORD = np.array(
 )
 
 
+D65_TO_D50: Floats = (
+    np.linalg.inv(_BRADFORD) @ np.diag((_BRADFORD @ D50) / (_BRADFORD @ D65)) @ _BRADFORD
+)
+D50_TO_D65 = np.linalg.inv(D65_TO_D50)
+
+
 def _rgb_to_xyz_d50() -> Floats:
     """Derive the matrix from primaries and whites instead of quoting rounded digits."""
     primaries = np.stack([_white(0.64, 0.33), _white(0.30, 0.60), _white(0.15, 0.06)], axis=1)
     to_d65 = primaries * np.linalg.solve(primaries, D65)
-    scale = np.diag((_BRADFORD @ D50) / (_BRADFORD @ D65))
-    adapted: Floats = np.linalg.inv(_BRADFORD) @ scale @ _BRADFORD @ to_d65
+    adapted: Floats = D65_TO_D50 @ to_d65
     return adapted
 
 

@@ -4,18 +4,23 @@ A press turns the colour asked for into the colour that would stand on paper. Ev
 (D50), relative to the paper's white and with black point compensation on both sides, so that plain
 white and plain black are never flagged: paper white is asked for as L* 100 and printed as L* 100.
 
-A new press is a module beside this one with a class that keeps ``Press``, and one line in
-``_SURFACES`` or a branch of ``open_press``.
+A new press is a module beside this one with a class that keeps ``Press``, and a line in
+``open_press``: built-in presses by their surface, the others by the file that describes them.
 """
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.errors import ProfileError
+
 Floats = NDArray[np.float64]
+
+SURFACES = ("glossy", "matt")
 
 
 @runtime_checkable
@@ -38,3 +43,36 @@ class Press(Protocol):
 
     def nearest(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue."""
+
+
+@runtime_checkable
+class InkPress(Press, Protocol):
+    """A press that also knows which inks it lays down."""
+
+    def inks(self, lab: Floats) -> Floats:
+        """Return ink shares 0 to 1, (n, 4), C M Y K, that print the colours asked for."""
+
+
+def open_press(surface: str = "glossy", profile: Path | None = None) -> Press:
+    """Return the press that a recipe or an option names.
+
+    Args:
+        surface: "glossy" (like coated offset) or "matt" (like uncoated); used without a profile.
+        profile: a printer's ICC profile.
+
+    Raises:
+        ProfileError: another surface, or a profile that cannot be used.
+    """
+    if profile is not None:
+        from palette.press.icc import open_profile
+
+        return open_profile(profile)
+    if surface not in SURFACES:
+        raise ProfileError(
+            f'"{surface}" is not a surface',
+            where="press.surface",
+            remedy=f"Write one of {', '.join(SURFACES)}, or name a printer profile.",
+        )
+    from palette.press.builtin import builtin_press
+
+    return builtin_press(surface)

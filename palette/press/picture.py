@@ -1,0 +1,75 @@
+"""What does a whole picture look like in print? A press as a cube of colours, for pixels.
+
+A picture has millions of pixels, a press takes microseconds a colour: so the press is asked once
+for 33 x 33 x 33 sRGB colours, and Pillow interpolates between them. In and out: sRGB uint8,
+(height, width, 3). The cube of a press is made on first use and kept as long as the press lives.
+
+Source: three-dimensional look-up with trilinear interpolation, as in any colour management system.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, ClassVar
+from weakref import WeakKeyDictionary
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.lab import lab_to_srgb, srgb_to_lab
+from palette.press import Press
+
+Floats = NDArray[np.float64]
+Pixels = NDArray[np.uint8]
+
+SIDE = 33
+SHIFT_SCALE = 10.0  # one step of a shift picture is a tenth of a unit
+
+
+class ColourCube:
+    """A table of SIDE x SIDE x SIDE answers, each three numbers 0 to 1, ready for a picture."""
+
+    _kept: ClassVar[WeakKeyDictionary[Press, dict[str, ColourCube]]] = WeakKeyDictionary()
+
+    def __init__(self, answers: Floats) -> None:
+        from PIL import ImageFilter
+
+        # Pillow counts red fastest, the cube is asked with blue fastest
+        table = answers.reshape(SIDE, SIDE, SIDE, 3).transpose(2, 1, 0, 3).astype(np.float32)
+        flat: Any = table.reshape(-1)
+        self._filter = ImageFilter.Color3DLUT(SIDE, flat)
+
+    def apply(self, pixels: Pixels) -> Pixels:
+        """Return the picture looked up colour by colour."""
+        from PIL import Image
+
+        image = Image.fromarray(np.ascontiguousarray(pixels)).filter(self._filter)
+        return np.asarray(image, dtype=np.uint8)
+
+    @classmethod
+    def of_print(cls, press: Press) -> ColourCube:
+        """Return the cube from sRGB to the printed colour, sRGB."""
+        return cls._remembered(press, "print", lambda lab: lab_to_srgb(press.to_print(lab)))
+
+    @classmethod
+    def of_shift(cls, press: Press) -> ColourCube:
+        """Return the cube from sRGB to ten times the shift, as a grey."""
+        return cls._remembered(
+            press,
+            "shift",
+            lambda lab: np.repeat(press.shift(lab)[:, None] * (SHIFT_SCALE / 255.0), 3, axis=1),
+        )
+
+    @classmethod
+    def _remembered(cls, press: Press, what: str, answer: Callable[[Floats], Floats]) -> ColourCube:
+        cubes = cls._kept.setdefault(press, {})
+        if what not in cubes:
+            cubes[what] = cls(answer(cube_lab()))
+        return cubes[what]
+
+
+def cube_lab() -> Floats:
+    """Return the CIELAB (D50) of the cube's sRGB nodes, (SIDE ** 3, 3), blue fastest."""
+    steps = np.linspace(0.0, 1.0, SIDE)
+    nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
+    return srgb_to_lab(nodes.reshape(-1, 3))
