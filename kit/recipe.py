@@ -25,7 +25,7 @@ from pydantic import (
 
 from kit.errors import RecipeError
 from kit.paper import Paper, paper_named
-from kit.recipe_faults import recipe_error
+from kit.recipe_faults import key_of, recipe_error
 from kit.stickers import KINDS
 from patterns.units import LengthError, parse_length, parse_size
 
@@ -40,6 +40,10 @@ def _length(value: Any) -> Any:
         return parse_length(str(value))
     except LengthError as error:
         raise ValueError(f"{error.what}. {error.remedy}") from None
+
+
+def _repeat(value: Any) -> Any:
+    return value if value == "auto" else _length(value)
 
 
 def _size(value: Any) -> Any:
@@ -82,7 +86,8 @@ def _share(value: Any) -> Any:
 
 Length = Annotated[float, BeforeValidator(_length), Field(ge=0, le=2_000)]
 Positive = Annotated[float, BeforeValidator(_length), Field(gt=0, le=2_000)]
-Size = Annotated[tuple[Positive, Positive], BeforeValidator(_size)]
+_Side = Annotated[float, Field(gt=0, le=2_000)]
+Size = Annotated[tuple[_Side, _Side], BeforeValidator(_size)]
 Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
 Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
 
@@ -175,13 +180,8 @@ class PatternPart(_Part):
 
     file: Path
     name: str = Field(default="", max_length=80)
-    repeat: Positive | Literal["auto"] = "auto"
+    repeat: Annotated[_Side | Literal["auto"], BeforeValidator(_repeat)] = "auto"
     lattice: Literal["straight", "half-drop", "half-brick", "auto"] = "straight"
-
-    @field_validator("repeat", mode="before")
-    @classmethod
-    def _length_or_auto(cls, value: Any) -> Any:
-        return value if value == "auto" else _length(value)
 
     @property
     def label(self) -> str:
@@ -233,7 +233,7 @@ class Recipe(_Part):
         twice = {label for label in labels if labels.count(label) > 1}
         if twice:
             raise ValueError(
-                f'two patterns are called "{min(twice)}"; give one of them a name = "..." of its own'
+                f'two patterns are called "{min(twice)}". Give one of them a name = "..." of its own'
             )
         if sum(row.count for row in self.rows) > MAX_STICKERS:
             raise ValueError(f"more than {MAX_STICKERS} stickers; split the kit in two")
@@ -290,10 +290,21 @@ def parse_recipe(text: str, path: Path) -> Recipe:
 
 def _first_of(error: ValidationError, text: str, path: Path) -> RecipeError:
     """Turn pydantic's list into our errors: the first is raised, the others hang on it."""
-    found = [
-        recipe_error(text, path, fault["loc"], fault["msg"], kind=fault["type"], model=Recipe)
-        for fault in error.errors()
-    ]
-    first, *rest = {fault.line(): fault for fault in found}.values()
+    found: dict[tuple[str | int, ...], RecipeError] = {}
+    for fault in error.errors():
+        # a value that may be of two kinds fails as each; the first says what is usual there
+        found.setdefault(
+            key_of(fault["loc"]),
+            recipe_error(
+                text,
+                path,
+                fault["loc"],
+                fault["msg"],
+                kind=fault["type"],
+                bounds=fault.get("ctx", {}),
+                model=Recipe,
+            ),
+        )
+    first, *rest = found.values()
     first.also = tuple(rest)
     return first

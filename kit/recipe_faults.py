@@ -6,9 +6,10 @@ with the nearest known one.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, get_args
 
 from pydantic import BaseModel
@@ -16,18 +17,26 @@ from pydantic import BaseModel
 from kit.errors import RecipeError
 from kit.toml_lines import line_of
 
+# pydantic's name for a fault: what we call it, and how to mend it; both may use its bounds
 _PLAIN = {
-    "missing": "is missing",
-    "greater_than": "must be more than 0",
-    "greater_than_equal": "is too small",
-    "less_than_equal": "is too large",
-    "too_short": "is empty",
-    "too_long": "holds too many",
-    "int_parsing": "is not a whole number",
-    "int_from_float": "is not a whole number",
-    "int_type": "is not a whole number",
-    "string_type": "is not a text in quotes",
-    "string_pattern_mismatch": 'is not a colour like "#3b5b7a"',
+    "missing": ("is missing", "Add it; kitloom draft writes a recipe with every key"),
+    "greater_than": ("must be more than {gt:g}", "Write a larger value"),
+    "greater_than_equal": ("is less than {ge:g}", "Write at least {ge:g}"),
+    "less_than_equal": ("is more than {le:g}", "Write at most {le:g}; check its unit"),
+    "too_short": ("is empty", "Give at least one"),
+    "too_long": ("holds too many", "Give at most {max_length}"),
+    "string_too_long": ("is too long a text", "Use at most {max_length} characters"),
+    "int_parsing": ("is not a whole number", "Write a number such as 4"),
+    "int_from_float": ("is not a whole number", "Write a number such as 4"),
+    "int_type": ("is not a whole number", "Write a number such as 4"),
+    "float_type": ("is not a number", "Write a number such as 300"),
+    "float_parsing": ("is not a number", "Write a number such as 300"),
+    "string_type": ("is not a text in quotes", 'Write it like "this"'),
+    "path_type": ("is not a file name in quotes", 'Write it like "tiles/pods.png"'),
+    "string_pattern_mismatch": ('is not a colour like "#3b5b7a"', "Write six hex digits after #"),
+    "literal_error": ("is none of {expected}", "Write one of them"),
+    "tuple_type": ("is not a list", 'Write it like ["one", "two"]'),
+    "model_type": ("is not a table of keys", "Write key = value lines under its [header]"),
 }
 
 
@@ -38,6 +47,7 @@ def recipe_error(
     message: str,
     *,
     kind: str = "",
+    bounds: Mapping[str, Any] = MappingProxyType({}),
     model: type[BaseModel] | None = None,
 ) -> RecipeError:
     """Return the error for one fault.
@@ -48,9 +58,10 @@ def recipe_error(
         loc: path of keys and indices to the value at fault.
         message: what pydantic or a validator said.
         kind: pydantic's name for the fault.
+        bounds: pydantic's context of the fault: the limits that were passed.
         model: the recipe's model, to suggest known keys from.
     """
-    key_path = [part for part in loc if not _is_branch(part)]
+    key_path = key_of(loc)
     line = line_of(text, key_path)
     where = f"{path}, line {line}" if line else str(path)
     key = ".".join(f"{part + 1}" if isinstance(part, int) else str(part) for part in key_path)
@@ -60,29 +71,31 @@ def recipe_error(
         return RecipeError(
             f'there is no key "{key}"', where=where, why=why, remedy=_suggest(model, key_path)
         )
-    what, remedy = _sentence(kind, message)
+    what, remedy = _sentence(kind, message, bounds)
     subject = f"{key} {what}" if key and kind in _PLAIN else f"{key}: {what}" if key else what
-    return RecipeError(subject, where=where, why=why, remedy=remedy)
+    return RecipeError(subject, where=where, why=why, remedy=f"{remedy}.")
+
+
+def key_of(loc: Sequence[str | int]) -> tuple[str | int, ...]:
+    """Return the path of a fault as the recipe shows it, without pydantic's union branches."""
+    return tuple(part for part in loc if not _is_branch(part))
 
 
 def _is_branch(part: str | int) -> bool:
     """Whether this is pydantic's name for one branch of a union, which no recipe shows."""
     return isinstance(part, str) and (
-        part.startswith(("constrained-", "literal[", "tuple[", "function-", "nullable"))
+        part.startswith(("constrained-", "literal[", "tuple[", "function-", "nullable", "list["))
         or part in {"str", "int", "float", "is-instance[Path]"}
     )
 
 
-def _sentence(kind: str, message: str) -> tuple[str, str]:
+def _sentence(kind: str, message: str, bounds: Mapping[str, Any]) -> tuple[str, str]:
     """Split a message into what is wrong and how to mend it."""
-    if kind == "value_error":
-        what, _, remedy = message.removeprefix("Value error, ").partition(". ")
-        return what, (remedy.rstrip(".") or "Change that line") + "."
-    if kind == "missing":
-        return _PLAIN[kind], "Add it; kitloom draft writes a recipe with every key."
     if kind in _PLAIN:
-        return _PLAIN[kind], message.rstrip(".").replace("Input should", "It should") + "."
-    return "has a value that cannot be used", message.rstrip(".").replace("Input", "It") + "."
+        what, remedy = _PLAIN[kind]
+        return what.format(**bounds), remedy.format(**bounds)
+    what, _, remedy = message.removeprefix("Value error, ").partition(". ")
+    return what, remedy.rstrip(".") or "Change that line"
 
 
 def _suggest(model: type[BaseModel] | None, key_path: Sequence[str | int]) -> str:

@@ -70,40 +70,40 @@ def opening_findings(subject: str, artwork: Artwork) -> list[Finding]:
 def seam_findings(subject: str, check: SeamCheck) -> list[Finding]:
     """Say where a tile's joins show, or that a person must look."""
     found = []
-    for axis in (check.x, check.y):
+    for name, axis in (("x", check.x), ("y", check.y)):
         if axis.verdict == "seam":
-            found.append(_seam(subject, axis, check.lattice))
+            found.append(_seam(subject, name, axis, check.lattice))
         elif axis.verdict == "unsure":
-            found.append(_unsure(subject, axis))
+            found.append(_unsure(subject, name, axis))
     return found
 
 
-def _seam(subject: str, axis: AxisCheck, lattice: str) -> Finding:
+def _seam(subject: str, name: str, axis: AxisCheck, lattice: str) -> Finding:
     worst = max(axis.faults, key=lambda fault: fault.shift_de2000, default=None)
     looks, remedy = _FAULTS.get(worst.kind if worst else "join", _FAULTS["join"])
     place = f", {_span(worst)}" if worst else ""
     return finding(
         "seam",
         subject,
-        what=f"A seam shows {_EDGES[axis.axis]}{place}: {looks}.",
+        what=f"A seam shows {_EDGES[name]}{place}: {looks}.",
         why="It comes back at every repeat, on every sticker that it crosses.",
         remedy=remedy,
-        axis=axis.axis,
+        axis=name,
         score=round(axis.score, 3),
         lattice=lattice,
         faults=[fault_dict(fault) for fault in axis.faults],
     )
 
 
-def _unsure(subject: str, axis: AxisCheck) -> Finding:
+def _unsure(subject: str, name: str, axis: AxisCheck) -> Finding:
     return finding(
         "seam-unsure",
         subject,
-        what=f"The join {_EDGES[axis.axis]} may show; the measurements cannot decide.",
+        what=f"The join {_EDGES[name]} may show; the measurements cannot decide.",
         why="If it shows, it comes back at every repeat.",
         remedy="Look at the tile rolled by half in the report: does the pattern go on across "
         "the middle as it does elsewhere?",
-        axis=axis.axis,
+        axis=name,
         score=round(axis.score, 3),
         question=axis.question or "",
     )

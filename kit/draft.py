@@ -1,0 +1,105 @@
+"""A starting recipe from a folder of artwork, as a maker would write it, with comments.
+
+In: for each tile its file, repeat in millimetres and lattice. Out: the text of a recipe that reads
+back without a fault. The planner's box and the paper are guesses that the comments ask to change.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+_HEAD = """\
+# A starting recipe. Change what does not fit, then run: kitloom make {file}
+
+[kit]
+name = {name}
+
+[planner]
+box = "40mm x 52mm"              # measure the day box of your own planner: width x height
+
+[sheet]
+paper = "Letter"                 # or "A4", "A5", or a size such as "8.5in x 11in"
+dpi = 300
+margin = "10mm"                  # what your printer or cutter cannot reach along the edges
+gap = "3mm"                      # between two stickers
+bleed = "1mm"                    # how far the print runs past the cut
+registration = {{ shift = "0.5mm", turn = "0.1deg", scale = "0%" }}   # how far your cut may miss
+corner_radius = "1.5mm"
+
+[press]
+surface = "glossy"               # or "matt" for matt and plain label paper
+# profile = "my-printer.icc"     # better, if you have your printer's own profile
+
+[palette]
+colours = "auto"                 # or a number
+"""
+
+_PATTERN = """
+[[patterns]]
+file = {file}
+repeat = "{repeat}"{space}# width of one tile on paper
+lattice = "{lattice}"
+"""
+
+_ROWS = """
+# What is on the sheet, row by row. A fill is "patterns" (a different one each), "palette",
+# a pattern's name, a colour such as "#3b5b7a", or a list of these.
+
+[[rows]]
+sticker = "full box"
+count = {full}
+fill = "patterns"
+
+[[rows]]
+sticker = "full box"
+count = {panels}
+fill = "palette"
+panel = "white"                  # an area to write on; its border is printed
+
+[[rows]]
+sticker = "half box"
+count = 4
+fill = "patterns"
+
+[[rows]]
+sticker = "checklist"
+count = 8
+fill = "palette"
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class DraftTile:
+    """One tile of the folder.
+
+    Attributes:
+        file: its name as the recipe will write it, relative to the recipe.
+        repeat_mm: width of one tile on paper.
+        lattice: how it repeats.
+    """
+
+    file: str
+    repeat_mm: float
+    lattice: str
+
+
+def draft_recipe(name: str, recipe_file: str, tiles: Sequence[DraftTile]) -> str:
+    """Return a recipe's text for one or more tiles."""
+    patterns = "".join(
+        _PATTERN.format(
+            file=_quoted(tile.file),
+            repeat=(repeat := f"{tile.repeat_mm:.1f}mm"),
+            space=" " * max(1, 22 - len(repeat)),
+            lattice=tile.lattice,
+        )
+        for tile in tiles
+    )
+    rows = _ROWS.format(full=min(4, max(2, len(tiles))), panels=3)
+    return _HEAD.format(file=recipe_file, name=_quoted(name)) + patterns + rows
+
+
+def _quoted(text: str) -> str:
+    """A TOML basic string; JSON's escapes are a subset of TOML's."""
+    return json.dumps(text, ensure_ascii=False)

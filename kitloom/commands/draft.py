@@ -1,0 +1,81 @@
+"""``kitloom draft``: a starting recipe from a folder of artwork."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from kitloom.options import json_option, overwrite_option
+
+if TYPE_CHECKING:
+    from kit.draft import DraftTile
+    from kitloom.studies import Request
+
+_BOX_MM = (40.0, 26.0)  # the half box of the draft's own planner box
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("kit.toml"),
+    show_default=True,
+    metavar="FILE",
+    help="The recipe to write.",
+)
+@overwrite_option
+@json_option
+def draft(folder: Path, out: Path, overwrite: bool, as_json: bool) -> int:
+    """Write a starting recipe for a folder of artwork, with comments, that make accepts as it is.
+
+    Each tile gets a repeat at which its motifs suit a half box and its pixels suffice for print,
+    and the lattice in which its joins close.
+    """
+    from kit.draft import draft_recipe
+    from kit.recipe import parse_recipe
+    from kitloom.files import write_into
+    from kitloom.inputs import artwork_files
+    from kitloom.present import as_json as shape
+    from kitloom.present.terminal import console, progress
+    from kitloom.studies import Request, study_all
+
+    files = artwork_files([folder])
+    requests = [Request(path, "auto", _relative(path, out)) for path in files]
+    with progress("Measuring", len(files), quiet=as_json) as tick:
+        tiles = list(study_all(requests, _measured, tick))
+    name = folder.resolve().name.replace("-", " ").replace("_", " ").capitalize()
+    text = draft_recipe(name, out.name, tiles)
+    parse_recipe(text, out)
+    written = write_into(out.absolute().parent, {out.name: text.encode()}, overwrite=overwrite)
+    if as_json:
+        click.echo(shape.text_of(shape.answer("draft", [], files=[str(path) for path in written])))
+    else:
+        screen = console()
+        screen.print(f"[green]Wrote[/] {out} for {len(tiles)} tiles.")
+        screen.print(
+            f"Measure your planner's day box, put it into the recipe, then: kitloom make {out}"
+        )
+    return 0
+
+
+def _measured(request: Request) -> DraftTile:
+    from kit.draft import DraftTile
+    from patterns.artwork import open_artwork
+    from patterns.motif import auto_repeat
+    from patterns.repeats import find_lattice
+
+    pixels = open_artwork(request.path).pixels
+    repeat_mm = auto_repeat(pixels, *_BOX_MM, 300.0).repeat_mm
+    return DraftTile(request.subject, repeat_mm, find_lattice(pixels).name)
+
+
+def _relative(path: Path, recipe: Path) -> str:
+    """The file as the recipe should name it: from the recipe's own folder, with forward slashes."""
+    try:
+        return Path(os.path.relpath(path.resolve(), recipe.resolve().parent)).as_posix()
+    except ValueError:  # another drive on Windows
+        return path.resolve().as_posix()

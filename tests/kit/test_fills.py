@@ -1,0 +1,92 @@
+"""Fills are spread by rule: pins kept, all used before any twice, neighbours different."""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from kit.errors import RecipeError
+from kit.fills import choose_fills
+from kit.recipe import parse_recipe
+from kit.slots import slots_of
+from palette.lab import hex_to_lab
+
+HEXES = ("#3b5b7a", "#c4543c", "#6a8a4a", "#f4eedc", "#e2b04a")
+COLOURS = {colour: hex_to_lab(colour) for colour in HEXES}
+PATTERNS = {name: hex_to_lab(c) for name, c in zip(("a", "b", "c", "d"), HEXES, strict=False)}
+
+
+def chosen(rows: str) -> list[str]:
+    text = '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n' + rows
+    for name in PATTERNS:
+        text += f'\n[[patterns]]\nfile = "{name}.png"\n'
+    slots = slots_of(parse_recipe(text, Path("kit.toml")))
+    return [choice.label for choice in choose_fills(slots, PATTERNS, COLOURS)]
+
+
+def row(count: int, fill: str, sticker: str = "full box") -> str:
+    return f'[[rows]]\nsticker = "{sticker}"\ncount = {count}\nfill = {fill}\n'
+
+
+def test_each_pattern_is_used_before_one_is_used_twice() -> None:
+    counts = Counter(chosen(row(4, '"patterns"') + row(4, '"patterns"')))
+    assert set(counts.values()) == {2}
+
+
+def test_neighbours_in_a_row_differ() -> None:
+    for fill in ('"patterns"', '"palette"'):
+        labels = chosen(row(20, fill))
+        assert all(a != b for a, b in zip(labels, labels[1:], strict=False))
+
+
+def test_what_is_pinned_stays_and_counts_as_used() -> None:
+    labels = chosen(row(2, '["a", "#123456"]') + row(3, '"patterns"'))
+    assert labels[:2] == ["a", "#123456"]
+    assert sorted(labels[2:]) == ["b", "c", "d"]
+
+
+def test_a_list_shorter_than_its_row_starts_again() -> None:
+    assert chosen(row(4, '["a", "b"]')) == ["a", "b", "a", "b"]
+
+
+def test_colours_close_to_paper_white_are_not_offered() -> None:
+    labels = chosen(row(12, '"palette"'))
+    assert set(labels) == set(HEXES)  # cream is far enough from white to be a fill
+    slots = slots_of(
+        parse_recipe(
+            '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
+            + row(4, '"palette"'),
+            Path("kit.toml"),
+        )
+    )
+    near_white = {"#fdfdfc": hex_to_lab("#fdfdfc"), "#3b5b7a": hex_to_lab("#3b5b7a")}
+    assert {c.label for c in choose_fills(slots, {}, near_white)} == {"#3b5b7a"}
+
+
+def test_the_same_kit_gets_the_same_fills() -> None:
+    rows = row(5, '"patterns"') + row(7, '"palette"') + row(3, '["b"]')
+    assert chosen(rows) == chosen(rows)
+
+
+def test_an_unknown_fill_is_refused_with_what_there_is() -> None:
+    with pytest.raises(RecipeError, match=r'"zinnia" is neither .* one of a, b, c, d'):
+        chosen(row(1, '"zinnia"'))
+
+
+def test_a_panel_needs_room() -> None:
+    with pytest.raises(RecipeError, match="no room for a white panel"):
+        chosen(row(1, '"palette"', "checklist") + 'panel = "white"\n')
+
+
+def test_distance_decides_among_equals() -> None:
+    """After blue, with all unused, the farthest colour comes first (CIEDE2000, computed here)."""
+    from palette.difference import de2000
+
+    labels = chosen(row(1, '"#3b5b7a"') + row(1, '"palette"'))
+    apart = {c: float(de2000(COLOURS["#3b5b7a"], lab)) for c, lab in COLOURS.items()}
+    # the pinned blue counts as one use of that palette colour, so it is out of the running
+    assert labels[1] == max(apart, key=lambda c: apart[c])
+    assert np.isclose(apart["#3b5b7a"], 0.0)

@@ -1,0 +1,110 @@
+"""Files are written as a set: all or none, nothing of the maker's lost, leftovers put right."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from kitloom.files import OutputError, check_output, write_into, write_set
+
+SET = {"sheet-1.pdf": b"new pdf", "report.html": b"new report"}
+
+
+def names(folder: Path) -> set[str]:
+    return {path.name for path in folder.iterdir()}
+
+
+def test_a_set_is_written_whole_and_leaves_nothing_else(tmp_path: Path) -> None:
+    write_set(tmp_path / "kit", SET, overwrite=False)
+    assert names(tmp_path) == {"kit"}
+    assert names(tmp_path / "kit") == set(SET)
+    assert (tmp_path / "kit" / "sheet-1.pdf").read_bytes() == b"new pdf"
+
+
+def test_a_filled_folder_is_refused_and_untouched(tmp_path: Path) -> None:
+    (tmp_path / "kit").mkdir()
+    (tmp_path / "kit" / "sheet-1.pdf").write_bytes(b"old")
+    with pytest.raises(OutputError, match="already holds files"):
+        write_set(tmp_path / "kit", SET, overwrite=False)
+    assert (tmp_path / "kit" / "sheet-1.pdf").read_bytes() == b"old"
+
+
+def test_overwrite_takes_stale_sheets_away_and_keeps_the_makers_files(tmp_path: Path) -> None:
+    kit = tmp_path / "kit"
+    kit.mkdir()
+    for name in ("sheet-1.pdf", "sheet-2.pdf", "sheet-2-print.png", "my notes.txt"):
+        (kit / name).write_bytes(b"old")
+    write_set(kit, SET, overwrite=True)
+    assert names(kit) == {*SET, "my notes.txt"}
+    assert (kit / "sheet-1.pdf").read_bytes() == b"new pdf"
+    assert names(tmp_path) == {"kit"}
+
+
+def test_a_run_killed_between_its_renames_is_put_right(tmp_path: Path) -> None:
+    previous = tmp_path / ".kit.previous"
+    previous.mkdir()
+    (previous / "sheet-1.pdf").write_bytes(b"old")
+    (previous / "my notes.txt").write_bytes(b"mine")
+    (tmp_path / ".kit.new-x").mkdir()
+    write_set(tmp_path / "kit", SET, overwrite=True)
+    assert names(tmp_path) == {"kit"}
+    assert names(tmp_path / "kit") == {*SET, "my notes.txt"}
+
+
+def test_a_file_in_the_place_of_a_folder_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "kit").write_text("a file")
+    with pytest.raises(OutputError, match="not a folder"):
+        check_output(tmp_path / "kit", overwrite=True)
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
+def test_an_unwritable_folder_is_refused(tmp_path: Path) -> None:
+    tmp_path.chmod(0o500)
+    with pytest.raises(OutputError, match="cannot be written to"):
+        check_output(tmp_path / "kit", overwrite=False)
+    tmp_path.chmod(0o700)
+
+
+def test_a_place_that_can_hold_no_folder_is_refused() -> None:
+    with pytest.raises(OutputError, match="cannot be written"):
+        write_set(Path("/proc/kitloom/kit"), SET, overwrite=False)
+
+
+def test_single_files_are_added_but_never_replaced_unasked(tmp_path: Path) -> None:
+    (tmp_path / "pods.png").write_bytes(b"mine")
+    with pytest.raises(OutputError, match="exists already"):
+        write_into(tmp_path, {"dots.png": b"x", "pods.png": b"y"}, overwrite=False)
+    assert names(tmp_path) == {"pods.png"}
+    write_into(tmp_path, {"dots.png": b"x", "pods.png": b"y"}, overwrite=True)
+    assert (tmp_path / "pods.png").read_bytes() == b"y"
+
+
+_WRITER = """
+import sys
+from pathlib import Path
+from kitloom.files import write_set
+for turn in range(1000):
+    mark = b"%06d" % turn
+    write_set(Path(sys.argv[1]), {f"sheet-{i}.pdf": mark * 2000 for i in range(1, 6)}, overwrite=True)
+"""
+
+
+def test_a_kill_at_any_moment_leaves_one_whole_set(tmp_path: Path) -> None:
+    """Twelve real kills of a writing process; after each, all five files are of one run."""
+    kit = tmp_path / "kit"
+    for delay_ms in range(150, 510, 30):
+        process = subprocess.Popen([sys.executable, "-c", _WRITER, str(kit)])
+        time.sleep(delay_ms / 1000)
+        process.kill()
+        process.wait()
+        place = kit if kit.exists() else tmp_path / ".kit.previous"
+        if place.exists():
+            assert len({path.read_bytes() for path in place.iterdir()}) == 1
+            assert len(names(place)) == 5
+    write_set(kit, SET, overwrite=True)
+    assert names(tmp_path) == {"kit"}
