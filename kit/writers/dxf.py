@@ -2,7 +2,8 @@
 
 In: a ``Page``; only its sheet is read. Out: DXF R2000 (AC1015) bytes: LWPOLYLINE with bulges, so
 round corners stay true arcs; ``$INSUNITS`` 4 is millimetres (R12 cannot say so). The page is told
-by the drawing limits (``$LIMMAX``), not by a path. DXF's y runs up, so y is mirrored and every bulge negated.
+by the drawing limits (``$LIMMAX``), not by a path. DXF's y runs up, so y is mirrored and every
+bulge negated.
 
 The library stamps dates, version and random identifiers into a drawing; they are fixed here, so
 that equal sheets give equal files.
