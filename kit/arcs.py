@@ -121,7 +121,9 @@ def beziers(contour: Contour) -> tuple[Point, list[Bezier]]:
             here, there = (start.x_mm, start.y_mm), (end.x_mm, end.y_mm)
             pieces.append((here, there, there))
         else:
-            pieces += _arc_beziers(arc_between(start, end))
+            bent = _arc_beziers(arc_between(start, end))
+            # the last one ends on the vertex itself, not on the arc's rounded end
+            pieces += [*bent[:-1], (*bent[-1][:2], (end.x_mm, end.y_mm))]
     first = contour.vertices[0]
     return (first.x_mm, first.y_mm), pieces
 

@@ -23,7 +23,7 @@ from patterns.units import MM_PER_INCH
 
 Shares = NDArray[np.float64]
 
-TOLERANCE_PX = 0.02
+TOLERANCE_PX = 0.004
 
 
 @dataclass(frozen=True, slots=True)

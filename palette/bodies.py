@@ -20,15 +20,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.difference import de2000
+from palette.fringe import lies_between
 from palette.histogram import ColourBins
 from palette.kmeans import kmeans
-from palette.lab import Floats
+from palette.lab import Floats, lab_to_srgb8
 
 JOIN_DE2000 = 8.0
 LEAST_JOIN_DE2000 = 2.3  # a just noticeable difference: Mahy, van Eycken, Oosterlinck 1994 (CIE76)
 FINE_CLUSTERS = 28
 LEAST_SHARE = 0.002  # of some tile
 MOSTLY_FRINGE = 0.5
+OFTEN_FRINGE = 0.4  # enough where the colour also lies between two larger ones
 _POINTS = 600
 
 
@@ -127,7 +129,20 @@ def _settled(bodies: Bodies, limit_de2000: float) -> Bodies:
     """Join the nearest while they are nearer than the limit, then drop blurs and strays."""
     joined = _joined(bodies, limit_de2000, at_least=1, by_weight=False)
     covers = joined.shares.max(axis=1) >= LEAST_SHARE
-    return joined.kept(covers & (joined.fringe < MOSTLY_FRINGE))
+    kept = joined.kept(covers & (joined.fringe < MOSTLY_FRINGE))
+    return kept.kept(~_mixtures(kept))
+
+
+def _mixtures(bodies: Bodies) -> NDArray[np.bool_]:
+    """Say which bodies are often fringe and lie between two larger ones."""
+    rgb8, share = lab_to_srgb8(bodies.lab), bodies.shares.max(axis=1)
+    found = np.zeros(len(bodies), dtype=np.bool_)
+    for i in np.flatnonzero(bodies.fringe >= OFTEN_FRINGE):
+        larger = rgb8[share > share[i]]
+        one, other = np.triu_indices(len(larger), 1)
+        here = np.broadcast_to(rgb8[i], (len(one), 3)).T
+        found[i] = bool(lies_between(here, larger[one].T, larger[other].T).any())
+    return found
 
 
 def _reduced(bodies: Bodies, colours: int) -> Bodies:

@@ -67,19 +67,16 @@ class ColourBins:
 
 def _spread_table() -> NDArray[np.uint32]:
     """Put two empty bits after each bit of 0 to 255, for interleaving three channels."""
-    values = np.arange(256, dtype=np.uint32)
-    spread = np.zeros(256, dtype=np.uint32)
-    for bit in range(8):
-        spread |= np.left_shift(np.right_shift(values, bit) & 1, 3 * bit, dtype=np.uint32)
-    return spread
+    spread = [sum((value >> bit) % 2 * 8**bit for bit in range(8)) for value in range(256)]
+    return np.array(spread, dtype=np.uint32)
 
 
 _SPREAD = _spread_table()
 
 
-def morton(rgb8: Pixels) -> NDArray[np.uint32]:
-    """Interleave the bits of sRGB codes (..., 3); a prefix of the code is a coarser bin."""
-    red, green, blue = (_SPREAD[rgb8[..., i]] for i in range(3))
+def morton(planes: Pixels) -> NDArray[np.uint32]:
+    """Interleave the bits of sRGB codes (3, n); a prefix of the code is a coarser bin."""
+    red, green, blue = (_SPREAD[plane] for plane in planes)
     code: NDArray[np.uint32] = (red << 2) | (green << 1) | blue
     return code
 
@@ -87,25 +84,32 @@ def morton(rgb8: Pixels) -> NDArray[np.uint32]:
 def _unmorton(code: Codes) -> Pixels:
     channels = []
     for offset in (2, 1, 0):
-        channel = np.zeros(code.shape, dtype=np.uint8)
-        for bit in range(8):
-            channel |= (((code >> (3 * bit + offset)) & 1) << bit).astype(np.uint8)
-        channels.append(channel)
-    return np.stack(channels, axis=-1)
+        bits = [((code >> (3 * bit + offset)) & 1) << bit for bit in range(8)]
+        channels.append(np.sum(bits, axis=0))
+    return np.stack(channels, axis=-1).astype(np.uint8)
 
 
-def sampled(pixels: Pixels, dy: int = 0, dx: int = 0) -> Pixels:
-    """Return the pixels to count, shape (n, 3), moved by (dy, dx) pixels with wrap-around."""
-    height, width = pixels.shape[:2]
+def sampled(planes: Pixels, dy: int = 0, dx: int = 0) -> Pixels:
+    """Return the pixels to count, moved by (dy, dx) pixels with wrap-around.
+
+    Args:
+        planes: (3, h, w) uint8, one plane a channel: numpy compares those many times faster.
+        dy: rows further down.
+        dx: columns further right.
+
+    Returns:
+        (3, n) uint8, every pixel of a small tile, one in four of a large one.
+    """
+    height, width = planes.shape[1:]
     lattices = _LATTICES if height * width > LARGE_PX else ((0, 0),)
     row_step, column_step = (8, 2) if len(lattices) > 1 else (1, 1)
     parts = []
     for row, column in lattices:
-        rows = pixels.take(np.arange(row, height, row_step) + dy, axis=0, mode="wrap")
+        rows = planes.take(np.arange(row, height, row_step) + dy, axis=1, mode="wrap")
         if dx:
-            rows = np.roll(rows, -dx, axis=1)
-        parts.append(rows[:, column::column_step].reshape(-1, 3))
-    return np.concatenate(parts)
+            rows = np.roll(rows, -dx, axis=2)
+        parts.append(rows[:, :, column::column_step].reshape(3, -1))
+    return np.concatenate(parts, axis=1)
 
 
 def bins_of(pixels: Pixels) -> ColourBins:
@@ -117,9 +121,10 @@ def bins_of(pixels: Pixels) -> ColourBins:
     Returns:
         its bins, the same for the same pixels whatever the machine.
     """
-    here = sampled(pixels)
+    planes = np.ascontiguousarray(pixels.transpose(2, 0, 1))
+    here = sampled(planes)
     reachable = min(pixels.shape[:2]) > 2 * REACH_PX
-    flags = fringe_flags(here, lambda dy, dx: sampled(pixels, dy, dx)) if reachable else 0
+    flags = fringe_flags(here, lambda dy, dx: sampled(planes, dy, dx)) if reachable else 0
     coded = (morton(here) << 1) | flags
     coded.sort()
     starts = _starts(coded)
@@ -171,7 +176,7 @@ def pooled(tiles: Iterable[ColourBins], limit: int = EXACT_COLOURS) -> ColourBin
     lab = np.concatenate([part.lab for part in parts])
     weight = np.concatenate([part.weight for part in parts]) / len(parts)
     fringe = np.concatenate([part.fringe for part in parts])
-    code = morton(rgb8)
+    code = morton(rgb8.T)
     # Sorted by every value that is summed: rounding, too, must not depend on the order of files.
     order = np.lexsort((lab[:, 2], lab[:, 1], lab[:, 0], fringe, weight, code))
     code, rgb8, lab = code[order], rgb8[order], lab[order]

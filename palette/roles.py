@@ -1,7 +1,7 @@
 """What does each colour do in the artwork, and where may it be used on a sticker?
 
-Inputs: CIELAB (D50) colours (n, 3) and their shares of each tile (n, tiles), 0 to 1. Outputs: a ``Role`` each, and
-for one colour its ``Fitness``: measured contrasts, and the uses that they allow.
+Inputs: CIELAB (D50) colours (n, 3) and their shares of each tile (n, tiles), 0 to 1. Outputs: a
+``Role`` each, and a ``Fitness`` each: measured contrasts, and the uses that they allow.
 
 Sources: contrast limits are WCAG 2.2 success criteria 1.4.3 (text 4.5:1, large text 3:1) and 1.4.11
 (graphics 3:1), made for screens and used here for paper too. The limits of lightness and chroma

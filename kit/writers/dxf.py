@@ -2,7 +2,8 @@
 
 In: a ``Page``; only its sheet is read. Out: DXF R2000 (AC1015) bytes: LWPOLYLINE with bulges, so
 round corners stay true arcs; ``$INSUNITS`` 4 is millimetres (R12 cannot say so). The page is told
-by the drawing limits, not by a path. DXF's y runs up, so y is mirrored and every bulge negated.
+by the drawing limits (``$LIMMAX``), not by a path. DXF's y runs up, so y is mirrored and every
+bulge negated.
 
 The library stamps dates, version and random identifiers into a drawing; they are fixed here, so
 that equal sheets give equal files.
@@ -15,8 +16,10 @@ from contextlib import contextmanager
 from io import StringIO
 from threading import Lock
 
-from kit.geometry import Contour
-from kit.sheet import Page
+from kit.geometry import Contour, Rect
+from kit.sheet import Page, Sheet
+
+Corner = tuple[float, float, float]
 
 LAYER = "KISS_CUT"
 COLOUR_INDEX = 134  # a dark teal of the AutoCAD colour index, which viewers share
@@ -42,10 +45,19 @@ def cut_dxf(page: Page) -> bytes:
             )
         drawing.header["$MEASUREMENT"] = 1
         space.reset_limits((0.0, 0.0), (sheet.width_mm, sheet.height_mm))
-        space.reset_extents((0.0, 0.0, 0.0), (sheet.width_mm, sheet.height_mm, 0.0))
+        space.reset_extents(*_extents(sheet))
         out = StringIO()
         drawing.write(out)
     return out.getvalue().encode("ascii")
+
+
+def _extents(sheet: Sheet) -> tuple[Corner, Corner]:
+    """Return the corners of the area that the outlines occupy, y up; the page where none does."""
+    boxes = [p.box for p in sheet.placements] or [Rect(0.0, 0.0, sheet.width_mm, sheet.height_mm)]
+    bottom = max(box.bottom_mm for box in boxes)
+    top = min(box.y_mm for box in boxes)
+    left, right = min(box.x_mm for box in boxes), max(box.right_mm for box in boxes)
+    return (left, sheet.height_mm - bottom, 0.0), (right, sheet.height_mm - top, 0.0)
 
 
 def upright(contour: Contour, height_mm: float) -> list[tuple[float, float, float]]:

@@ -1,0 +1,185 @@
+"""Print PDF, PNG and preview: opened by several independent readers and compared in pixels."""
+
+from __future__ import annotations
+
+import io
+import struct
+import zlib
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from kit.flate import adler32_joined, png_rows_deflated
+from kit.sheet import Page
+from kit.writers import WRITERS
+
+
+def pdfium(data, dpi, **options):
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(data)
+    try:
+        scale = dpi / 72 * (1 - 1e-9)  # pypdfium2 rounds the size up, rounding error and all
+        return np.asarray(document[0].render(scale=scale, **options).to_pil().convert("RGB"))
+    finally:
+        document.close()
+
+
+def mupdf(data, dpi):
+    import pymupdf
+
+    with pymupdf.open(stream=data, filetype="pdf") as document:
+        picture = document[0].get_pixmap(dpi=dpi)
+        return np.frombuffer(picture.samples, np.uint8).reshape(picture.height, picture.width, 3)
+
+
+@pytest.mark.parametrize("writer", ["pdf", "layers-pdf"])
+@pytest.mark.parametrize("name", ["letter", "a5"])
+def test_page_boxes_are_the_paper(writer, name, request):
+    import pypdf
+    import pypdfium2
+
+    page = request.getfixturevalue(name)
+    data = WRITERS[writer].write(page)
+    size = (page.sheet.width_mm, page.sheet.height_mm)
+    found = pypdf.PdfReader(io.BytesIO(data)).pages
+    assert len(found) == 1
+    for box in (found[0].mediabox, found[0].trimbox, found[0].bleedbox):
+        assert [float(v) * 25.4 / 72 for v in box] == pytest.approx([0, 0, *size], abs=0.01)
+    document = pypdfium2.PdfDocument(data)
+    assert [v * 25.4 / 72 for v in document[0].get_size()] == pytest.approx(size, abs=0.01)
+    document.close()
+
+
+@pytest.mark.parametrize(("reader", "levels"), [(pdfium, 1), (mupdf, 2)])
+def test_pdf_shows_the_raster_pixel_for_pixel(reader, levels, letter):
+    """At its own resolution a page of whole pixels must come back as the raster itself."""
+    seen = reader(WRITERS["pdf"].write(letter), 150)
+    assert seen.shape == letter.raster.shape
+    assert np.abs(seen.astype(int) - letter.raster).max() <= levels
+
+
+def test_pdf_keeps_the_scale_where_the_paper_is_no_whole_number_of_pixels(a5):
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(WRITERS["pdf"].write(a5))
+    (image,) = document[0].get_objects()
+    left, bottom, right, top = (v * 25.4 / 72 for v in image.get_bounds())
+    assert right - left == pytest.approx(875 * 25.4 / 150, abs=0.001)
+    assert top - bottom == pytest.approx(1241 * 25.4 / 150, abs=0.001)
+    assert (left, top) == pytest.approx((0.0, 210.0), abs=0.001)
+    document.close()
+
+
+def test_pdf_image_is_the_png_pixels(letter):
+    import pypdf
+
+    image = pypdf.PdfReader(io.BytesIO(WRITERS["pdf"].write(letter))).pages[0].images[0].image
+    assert np.array_equal(np.asarray(image.convert("RGB")), letter.raster)
+
+
+def test_pdf_says_its_colours_and_claims_no_more(letter):
+    import pikepdf
+    from PIL import ImageCms
+
+    with pikepdf.open(io.BytesIO(WRITERS["pdf"].write(letter))) as pdf:
+        assert pdf.check_pdf_syntax() == []
+        space = pdf.pages[0].Resources.XObject.Art.ColorSpace
+        assert space[0] == "/ICCBased"
+        intent = pdf.Root.OutputIntents[0].DestOutputProfile
+        assert intent.objgen == space[1].objgen
+        profile = ImageCms.ImageCmsProfile(io.BytesIO(space[1].read_bytes()))
+        assert "srgb" in ImageCms.getProfileDescription(profile).lower()
+        assert "/OCProperties" not in pdf.Root  # no layer of any kind in the print file
+        xmp = bytes(pdf.Root.Metadata.read_bytes())
+        assert b"pdfx" not in xmp.lower()
+        assert b"Beans &amp; &lt;peas&gt;" in xmp
+        assert pdf.trailer.ID is not None
+
+
+@pytest.mark.parametrize("writer", ["pdf", "layers-pdf"])
+def test_pdf_passes_qpdf(writer, letter, tmp_path):
+    import shutil
+    import subprocess
+
+    if shutil.which("qpdf") is None:
+        pytest.skip("qpdf is not installed")
+    file = tmp_path / "page.pdf"
+    file.write_bytes(WRITERS[writer].write(letter))
+    done = subprocess.run(["qpdf", "--check", str(file)], capture_output=True, check=False)
+    assert done.returncode == 0, done.stderr.decode()
+
+
+@pytest.mark.parametrize("name", list(WRITERS))
+def test_same_page_gives_the_same_bytes(name, letter):
+    again = Page(replace(letter.sheet), letter.raster.copy())
+    assert WRITERS[name].write(letter) == WRITERS[name].write(again)
+
+
+def test_bytes_do_not_depend_on_the_clock(letter, monkeypatch):
+    import time
+
+    before = {name: writer.write(letter) for name, writer in WRITERS.items()}
+    real = time.time
+    monkeypatch.setattr(time, "time", lambda: real() + 86_400 * 400)
+    for name, writer in WRITERS.items():
+        assert writer.write(letter) == before[name], name
+
+
+# ---- Flate
+
+
+@pytest.mark.parametrize("rows", [1, 2, 700, 1400])
+def test_deflated_rows_are_one_valid_stream_for_any_thread_count(rows):
+    raster = np.random.default_rng(rows).integers(0, 40, (rows, 2000, 3), dtype=np.uint8)
+    streams = {png_rows_deflated(raster, threads=n) for n in (1, 2, 5)}
+    assert len(streams) == 1
+    plain = np.frombuffer(zlib.decompress(streams.pop()), np.uint8).reshape(rows, 6001)
+    assert (plain[:, 0] == 2).all()
+    back = np.cumsum(plain[:, 1:], axis=0, dtype=np.uint8)  # "Up": each row adds to the one above
+    assert np.array_equal(back.reshape(raster.shape), raster)
+
+
+def test_adler_of_joined_strings():
+    a, b = b"kiss cut" * 9000, bytes(range(256)) * 300
+    assert adler32_joined(zlib.adler32(a), zlib.adler32(b), len(b)) == zlib.adler32(a + b)
+
+
+# ---- PNG
+
+
+def test_print_png_is_the_raster_with_its_resolution(letter):
+    data = WRITERS["print-png"].write(letter)
+    with Image.open(io.BytesIO(data)) as image:
+        image.load()
+        assert np.array_equal(np.asarray(image), letter.raster)
+        # whole pixels per metre are what a PNG can say: at most half of one, 0.0127 dpi, off
+        assert image.info["dpi"] == pytest.approx((150, 150), abs=0.0127)
+        assert "srgb" in image.info
+    assert struct.unpack(">2IB", data.split(b"pHYs", 1)[1][:9]) == (5906, 5906, 1)  # 150 / 0.0254
+
+
+def test_preview_shows_stickers_cut_out_on_backing_paper(letter):
+    with Image.open(io.BytesIO(WRITERS["preview"].write(letter))) as image:
+        shown = np.asarray(image.convert("RGB")).astype(int)
+        dpi = image.info["dpi"][0]
+    assert shown.shape == (1650, 1275, 3)  # 150 dpi is already a preview's resolution
+    per_mm = dpi / 25.4
+    box = letter.sheet.placements[1].box  # plain colour
+    middle = shown[round(box.centre_mm[1] * per_mm), round(box.centre_mm[0] * per_mm)]
+    assert tuple(middle) == (0x5C, 0x78, 0x54)
+    corner = shown[round((box.y_mm + 0.1) * per_mm), round((box.x_mm + 0.1) * per_mm)]
+    assert corner.min() > 0xA0  # the round corner is cut away
+    beside = shown[round(box.centre_mm[1] * per_mm), round((box.right_mm + 0.6) * per_mm)]
+    assert 0x90 < beside.min() < 236  # shadow, not bleed
+    assert tuple(shown[1600, 1200]) == (238, 236, 231)
+
+
+def test_preview_is_small_at_print_resolution(letter, waves):
+    from kit.render import render_page
+
+    page = render_page(replace(letter.sheet, dpi=300), {"waves": waves})
+    with Image.open(io.BytesIO(WRITERS["preview"].write(page))) as image:
+        assert image.size == (1275, 1650)
