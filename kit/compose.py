@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from kit.bleed import bleed_boxes
 from kit.fills import Choice, choose_fills
-from kit.geometry import Rect, rounded_rectangle
+from kit.geometry import Rect
 from kit.layout import Item, Layout, Spot
 from kit.place import check_fits, ruler_box, sticker_area, usable_area
 from kit.recipe import Recipe
@@ -26,7 +26,7 @@ from kit.sheet import ColourFill, Fill, Mark, Panel, PatternFill, Placement, She
 from kit.slots import Slot, slots_of
 from kit.stickers import CHECK_STROKE_MM
 from kit.tolerance import Registration, Tolerance, measure_tolerance
-from kit.windows import Window, choose_windows
+from kit.windows import Windows, choose_windows
 from palette.swatch import Palette, Role
 from patterns.plane import Plane
 from patterns.units import MM_PER_INCH
@@ -51,7 +51,7 @@ class Kit:
         sheets: what is printed and cut.
         slots: the stickers that were asked for, in the recipe's order.
         choices: the fill of each slot.
-        windows: where each patterned slot's window sits; None for colours.
+        windows: where each patterned slot's window sits, and what that costs.
         layout: which slot lies where on which sheet.
         used: for each sheet, its stickers' share of the usable area.
         tolerances: for each sheet, what its registration needs and what it has.
@@ -60,7 +60,7 @@ class Kit:
     sheets: tuple[Sheet, ...]
     slots: tuple[Slot, ...]
     choices: tuple[Choice, ...]
-    windows: tuple[Window | None, ...]
+    windows: Windows
     layout: Layout
     used: tuple[float, ...]
     tolerances: tuple[Tolerance, ...]
@@ -82,11 +82,18 @@ def compose(recipe: Recipe, patterns: Sequence[Pattern], palette: Palette) -> Ki
         {swatch.hex: np.array(swatch.lab) for swatch in palette.swatches},
     )
     planes = {pattern.name: pattern.plane for pattern in patterns}
-    windows = choose_windows(slots, choices, planes)
+    windows = choose_windows(
+        slots,
+        choices,
+        planes,
+        corner_radius_mm=recipe.sheet.corner_radius,
+        variety=recipe.fills.variety,
+    )
     items = [Item(slot.width_mm, slot.height_mm, slot.row) for slot in slots]
     layout = rows(items, area, recipe.sheet.gap)
     fills = [
-        _fill(choice, window, planes) for choice, window in zip(choices, windows, strict=True)
+        _fill(choice, offset, planes)
+        for choice, offset in zip(choices, windows.offsets_mm, strict=True)
     ]
     ink = _deepest(palette)
     sheets = tuple(
@@ -104,13 +111,15 @@ def compose(recipe: Recipe, patterns: Sequence[Pattern], palette: Palette) -> Ki
     )
 
 
-def _fill(choice: Choice, window: Window | None, planes: dict[str, Plane]) -> Fill:
-    if choice.pattern is None or window is None:
+def _fill(
+    choice: Choice, offset_mm: tuple[float, float] | None, planes: dict[str, Plane]
+) -> Fill:
+    if choice.pattern is None or offset_mm is None:
         return ColourFill(choice.label)
     plane = planes[choice.pattern]
     return PatternFill(
         choice.pattern,
-        window.offset_mm,
+        offset_mm,
         (plane.repeat_mm, plane.height_mm),
         plane.lattice.name,
     )
@@ -154,13 +163,9 @@ def _placement(
     slot: Slot, fill: Fill, box: Rect, bleed: Rect, recipe: Recipe, ink: str
 ) -> Placement:
     radius = recipe.sheet.corner_radius
-    panels: tuple[Panel, ...] = ()
-    if slot.border_mm is not None:
-        panels = (Panel(rounded_rectangle(box.grown(-slot.border_mm), radius)),)
+    panels = tuple(Panel(panel) for panel in slot.panels(box, radius))
     marks = tuple(Mark(check, CHECK_STROKE_MM, ink) for check in slot.kind.checks(box))
-    return Placement(
-        slot.kind.name, box, slot.kind.outline(box, radius), fill, bleed, panels, marks
-    )
+    return Placement(slot.kind.name, box, slot.outline(box, radius), fill, bleed, panels, marks)
 
 
 def _used(sheet: Sheet, usable: Rect) -> float:

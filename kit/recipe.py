@@ -175,6 +175,15 @@ class PalettePart(_Part):
     pinned: tuple[Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")], ...] = ()
 
 
+class FillsPart(_Part):
+    """``[fills]``: how windows into patterns are chosen.
+
+    ``variety`` 0 looks only for cuts that run between motifs, 1 only for copies that differ.
+    """
+
+    variety: float = Field(default=0.5, ge=0, le=1)
+
+
 class PatternPart(_Part):
     """One of ``[[patterns]]``: an artwork file and its physical repeat in mm (width of one tile)."""
 
@@ -222,6 +231,7 @@ class Recipe(_Part):
     sheet: SheetPart
     press: PressPart = PressPart()
     palette: PalettePart = PalettePart()
+    fills: FillsPart = FillsPart()
     patterns: tuple[PatternPart, ...] = Field(min_length=1, max_length=500)
     rows: tuple[RowPart, ...] = Field(min_length=1, max_length=500)
     folder: Path = Field(default=Path(), exclude=True)
