@@ -56,6 +56,7 @@ WRITERS = {
             cuts=True,
             prints=True,
         ),
+        Writer("hpgl", ".hpgl", "kit.writers.hpgl:cut_hpgl", cuts=True, prints=False),
         Writer("preview", ".png", "kit.writers.png:preview_png", cuts=False, prints=False),
     )
 }

@@ -108,6 +108,7 @@ def job_answer(job: Job, written: list[Path]) -> dict[str, object]:
             shape.fill_dict(used.study.subject, used.printed, used.plane.effective_dpi)
             for used in job.patterns
         ],
+        windows=shape.window_dicts(job.kit.windows),
     )
 
 

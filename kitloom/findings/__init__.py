@@ -59,6 +59,9 @@ CODES: dict[str, Code] = {
     "copies-alike": Code(
         "warn", "Copies look the same", "No offset makes copies of this pattern differ."
     ),
+    "cut-motifs": Code(
+        "note", "Cuts cross motifs anyway", "No window into this pattern makes its cuts cleaner."
+    ),
     "fills-repeat": Code("note", "Fills are used again", "There are more stickers than fills."),
     "bleed": Code("warn", "Bleed too small", "Within the tolerance a cut could show white."),
     "gap": Code("warn", "Gap too small", "Within the tolerance a cut could touch a neighbour's ink."),

@@ -19,6 +19,9 @@ from palette.difference import de2000
 from palette.lab import hex_to_lab
 
 
+ALIKE_DISTANCE = 0.1  # our own measure: below it two windows are the same picture to the eye
+
+
 def kit_findings(recipe: Recipe, kit: Kit) -> list[Finding]:
     """Say what the maker should know of the finished sheets."""
     found: list[Finding] = []
@@ -27,6 +30,7 @@ def kit_findings(recipe: Recipe, kit: Kit) -> list[Finding]:
         found += _alike_neighbours(f"sheet {number}", sheet, recipe.sheet.gap)
     found += _borders(recipe, kit)
     found += _fills_again(kit)
+    found += _windows(kit)
     found.append(_paper(recipe, kit))
     return found
 
@@ -154,6 +158,42 @@ def _fills_again(kit: Kit) -> list[Finding]:
             remedy="Add patterns, or ask for fewer stickers, if each should be unique.",
         )
     ]
+
+
+def _windows(kit: Kit) -> list[Finding]:
+    """Say where copies cannot be made to differ, and where no window gives cleaner cuts."""
+    found = []
+    for name, figures in kit.windows.figures.items():
+        measures = {
+            "cut_cost_ratio": round(figures.cut_cost_ratio, 3),
+            "distance": None if np.isinf(figures.distance) else round(figures.distance, 3),
+        }
+        if figures.distance < ALIKE_DISTANCE:
+            found.append(
+                finding(
+                    "copies-alike",
+                    name,
+                    what=f"Two of its {len(figures.offsets_mm)} copies look almost the same "
+                    f"(distance {figures.distance:.2f}; 1 is unrelated).",
+                    why="The pattern repeats inside itself, so other windows show the same picture.",
+                    remedy="Use it once, give some copies another fill, or set fills.variety "
+                    "nearer to 1.",
+                    **measures,
+                )
+            )
+        if not figures.gains:
+            found.append(
+                finding(
+                    "cut-motifs",
+                    name,
+                    what="Its cuts cross as much motif as at a random place "
+                    f"({figures.cut_cost_ratio:.2f} of it).",
+                    why="Stripes and grounds without gaps are cut somewhere wherever they lie.",
+                    remedy="Nothing to do; that is how this pattern is.",
+                    **measures,
+                )
+            )
+    return found
 
 
 def _paper(recipe: Recipe, kit: Kit) -> Finding:

@@ -21,7 +21,7 @@ name = "Small"
 [planner]
 box = "30mm x 40mm"
 [sheet]
-paper = "A5"
+paper = "6in x 8in"
 dpi = 200
 gap = "3mm"
 bleed = "1.1mm"
@@ -53,7 +53,7 @@ fill = "palette"
 """
 STICKERS = 14
 FILES = {
-    *(f"sheet-1{end}" for end in (".pdf", "-print.png", ".svg", ".dxf", "-layers.pdf", ".png")),
+    *(f"sheet-1{end}" for end in (".pdf", "-print.png", ".svg", ".dxf", ".hpgl", "-layers.pdf", ".png")),
     "palette.json",
     "report.html",
 }
@@ -112,10 +112,9 @@ def test_copies_of_a_pattern_get_different_offsets(folder: Path) -> None:
 def test_the_page_is_the_paper_and_the_print_png_is_the_page(folder: Path) -> None:
     make(folder / "kit.toml")
     kit = folder / "kit"
-    # A5 is 148 x 210 mm (ISO 216)
     box = PdfReader(kit / "sheet-1.pdf").pages[0].mediabox
-    assert float(box.width) / 72 * 25.4 == pytest.approx(148, abs=0.01)
-    assert float(box.height) / 72 * 25.4 == pytest.approx(210, abs=0.01)
+    assert float(box.width) / 72 * 25.4 == pytest.approx(152.4, abs=0.01)
+    assert float(box.height) / 72 * 25.4 == pytest.approx(203.2, abs=0.01)
     with Image.open(kit / "sheet-1-print.png") as page:
         assert page.info["dpi"][0] == pytest.approx(200, abs=0.02)
         printed = np.asarray(page.convert("RGB"), dtype=int)
@@ -186,7 +185,7 @@ BAD = {
     "unknown key": ('dpi = 200', "dpy = 200", 'Did you mean "dpi"?'),
     "wrong unit": ('gap = "3mm"', 'gap = "3px"', "not a length"),
     "negative size": ('"30mm x 40mm"', '"-30mm x 40mm"', "more than 0"),
-    "too large": ('"30mm x 40mm"', '"300mm x 40mm"', "larger than the 128.0 x"),
+    "too large": ('"30mm x 40mm"', '"300mm x 40mm"', "larger than the 132.4 x"),
     "missing artwork": ('"dots.png"', '"none.png"', "no such file"),
     "missing profile": ("[palette]", '[press]\nprofile = "none.icc"\n[palette]', "none.icc"),
 }
