@@ -1,10 +1,10 @@
 """From a recipe to sheets: every sticker with its fill, its place and its cut line.
 
 In: a checked recipe, its patterns as planes, and the palette. Out: a ``Kit``: the sheets that the
-writers draw, and what was measured on the way. The steps: which stickers (``kit.slots``), which fill
-(``kit.fills``), where on paper (``kit.rows``), where in the pattern's plane (``kit.windows``), what is
-printed on them (``kit.stickers``), how far they bleed (``kit.bleed``), whether that is enough
-(``kit.tolerance``).
+writers draw, and what was measured on the way. The steps: which stickers (``kit.slots``), which
+fill (``kit.fills``), where on paper (``kit.rows``), where in the pattern's plane (``kit.windows``),
+what is printed on them (``kit.stickers``), how far they bleed (``kit.bleed``), whether that is
+enough (``kit.tolerance``).
 """
 
 from __future__ import annotations
@@ -97,7 +97,15 @@ def compose(recipe: Recipe, patterns: Sequence[Pattern], palette: Palette) -> Ki
     ]
     ink = _deepest(palette)
     sheets = tuple(
-        _sheet(recipe, slots, fills, spots, ruler_box(usable), ink, number)
+        _sheet(
+            recipe,
+            slots,
+            fills,
+            spots=spots,
+            ruler=ruler_box(usable),
+            ink=ink,
+            number=number,
+        )
         for number, spots in enumerate(layout.sheets, start=1)
     )
     return Kit(
@@ -111,9 +119,7 @@ def compose(recipe: Recipe, patterns: Sequence[Pattern], palette: Palette) -> Ki
     )
 
 
-def _fill(
-    choice: Choice, offset_mm: tuple[float, float] | None, planes: dict[str, Plane]
-) -> Fill:
+def _fill(choice: Choice, offset_mm: tuple[float, float] | None, planes: dict[str, Plane]) -> Fill:
     if choice.pattern is None or offset_mm is None:
         return ColourFill(choice.label)
     plane = planes[choice.pattern]
@@ -135,6 +141,7 @@ def _sheet(
     recipe: Recipe,
     slots: Sequence[Slot],
     fills: Sequence[Fill],
+    *,
     spots: Sequence[Spot],
     ruler: Rect,
     ink: str,
@@ -144,7 +151,14 @@ def _sheet(
     page = Rect(0.0, 0.0, paper.width_mm, paper.height_mm)
     bleeds = bleed_boxes([spot.box for spot in spots], recipe.sheet.bleed, page)
     placed = tuple(
-        _placement(slots[spot.index], fills[spot.index], spot.box, bleed, recipe, ink)
+        _placement(
+            slots[spot.index],
+            fills[spot.index],
+            box=spot.box,
+            bleed=bleed,
+            radius_mm=recipe.sheet.corner_radius,
+            ink=ink,
+        )
         for spot, bleed in zip(spots, bleeds, strict=True)
     )
     title = recipe.kit.name or recipe.file.stem
@@ -160,12 +174,17 @@ def _sheet(
 
 
 def _placement(
-    slot: Slot, fill: Fill, box: Rect, bleed: Rect, recipe: Recipe, ink: str
+    slot: Slot, fill: Fill, *, box: Rect, bleed: Rect, radius_mm: float, ink: str
 ) -> Placement:
-    radius = recipe.sheet.corner_radius
-    panels = tuple(Panel(panel) for panel in slot.panels(box, radius))
-    marks = tuple(Mark(check, CHECK_STROKE_MM, ink) for check in slot.kind.checks(box))
-    return Placement(slot.kind.name, box, slot.outline(box, radius), fill, bleed, panels, marks)
+    return Placement(
+        slot.kind.name,
+        box,
+        slot.outline(box, radius_mm),
+        fill,
+        bleed,
+        tuple(Panel(panel) for panel in slot.panels(box, radius_mm)),
+        tuple(Mark(check, CHECK_STROKE_MM, ink) for check in slot.kind.checks(box)),
+    )
 
 
 def _used(sheet: Sheet, usable: Rect) -> float:

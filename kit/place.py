@@ -1,7 +1,7 @@
 """Where on the paper may stickers lie, and where does the ruler go?
 
-In: a recipe's sheet. Out: rectangles in millimetres: the usable area (the paper less its margins and
-keep-outs), and the band along its bottom that the printed ruler takes.
+In: a recipe's sheet. Out: rectangles in millimetres: the usable area (the paper less its margins
+and keep-outs), and the band along its bottom that the printed ruler takes.
 """
 
 from __future__ import annotations

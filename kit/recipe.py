@@ -185,7 +185,7 @@ class FillsPart(_Part):
 
 
 class PatternPart(_Part):
-    """One of ``[[patterns]]``: an artwork file and its physical repeat in mm (width of one tile)."""
+    """One of ``[[patterns]]``: an artwork file and its repeat, the width of one tile in mm."""
 
     file: Path
     name: str = Field(default="", max_length=80)
@@ -212,7 +212,7 @@ class RowPart(_Part):
     @classmethod
     def _known_kind(cls, value: str) -> str:
         if value not in KINDS:
-            raise ValueError(f"\"{value}\" is not a sticker kind. Choose from {', '.join(KINDS)}")
+            raise ValueError(f'"{value}" is not a sticker kind. Choose from {", ".join(KINDS)}')
         return value
 
     @field_validator("fill")
@@ -243,7 +243,7 @@ class Recipe(_Part):
         twice = {label for label in labels if labels.count(label) > 1}
         if twice:
             raise ValueError(
-                f'two patterns are called "{min(twice)}". Give one of them a name = "..." of its own'
+                f'two patterns are called "{min(twice)}". Give one a name = "..." of its own'
             )
         if sum(row.count for row in self.rows) > MAX_STICKERS:
             raise ValueError(f"more than {MAX_STICKERS} stickers; split the kit in two")

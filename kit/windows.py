@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from patterns.motif import motif_mask
 
 from kit.field import Field, periodic_field
 from kit.fills import Choice
@@ -21,7 +22,6 @@ from kit.geometry import Rect
 from kit.offsets import Edges, Offsets, choose_offsets
 from kit.slots import Slot
 from palette.lab import srgb_to_lab
-from patterns.motif import motif_mask
 from patterns.plane import Plane
 
 _FINE_PX = 512  # a tile is reduced to about this side before motifs are looked for
@@ -84,7 +84,7 @@ def _fields(plane: Plane) -> tuple[Field, Field]:
 
 
 def _reduced(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
-    """The tile with a whole number of pixels averaged into one, for it is only looked at coarsely."""
+    """The tile with a whole number of pixels averaged into one; a coarse look is enough."""
     from PIL import Image
 
     step = max(1, min(pixels.shape[:2]) // _FINE_PX)

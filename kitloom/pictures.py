@@ -15,7 +15,7 @@ Pixels = NDArray[np.uint8]
 
 
 def png_bytes(pixels: Pixels, *, dpi: tuple[float, float] | None = None) -> bytes:
-    """Return pixels (h, w, 3) as a PNG file marked as sRGB, with its physical resolution if given."""
+    """Return pixels (h, w, 3) as a PNG file in sRGB, with its physical resolution if given."""
     from PIL import Image, PngImagePlugin
 
     out = BytesIO()

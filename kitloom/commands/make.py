@@ -39,7 +39,7 @@ def make(
     strict: bool,
     as_json: bool,
 ) -> int:
-    """Make the whole kit: check the artwork, choose the palette, lay out, write print and cut files.
+    """Make the whole kit: check artwork, choose the palette, lay out, write print and cut files.
 
     Writes a print PDF and PNG, cut paths as SVG and DXF, a layered PDF, a preview, palette.json and
     report.html. The same recipe and artwork give the same bytes.

@@ -81,7 +81,9 @@ def rescale(
     return exit_status(findings, strict=strict)
 
 
-def _rescaled(path: Path, repeat_mm: float, dpi: float, lattice: str) -> tuple[dict[str, Any], bytes]:
+def _rescaled(
+    path: Path, repeat_mm: float, dpi: float, lattice: str
+) -> tuple[dict[str, Any], bytes]:
     """One tile's measurements and its PNG file."""
     from kitloom.pictures import png_bytes
     from patterns.artwork import open_artwork

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 
@@ -17,7 +18,6 @@ from kitloom.findings import Finding, finding
 from kitloom.findings.colours import SAME_DE2000
 from palette.difference import de2000
 from palette.lab import hex_to_lab
-
 
 ALIKE_DISTANCE = 0.1  # our own measure: below it two windows are the same picture to the eye
 
@@ -164,7 +164,7 @@ def _windows(kit: Kit) -> list[Finding]:
     """Say where copies cannot be made to differ, and where no window gives cleaner cuts."""
     found = []
     for name, figures in kit.windows.figures.items():
-        measures = {
+        measures: dict[str, Any] = {
             "cut_cost_ratio": round(figures.cut_cost_ratio, 3),
             "distance": None if np.isinf(figures.distance) else round(figures.distance, 3),
         }
@@ -175,7 +175,7 @@ def _windows(kit: Kit) -> list[Finding]:
                     name,
                     what=f"Two of its {len(figures.offsets_mm)} copies look almost the same "
                     f"(distance {figures.distance:.2f}; 1 is unrelated).",
-                    why="The pattern repeats inside itself, so other windows show the same picture.",
+                    why="The pattern repeats inside itself: other windows show the same picture.",
                     remedy="Use it once, give some copies another fill, or set fills.variety "
                     "nearer to 1.",
                     **measures,

@@ -16,9 +16,9 @@ from kitloom import __version__
 from kitloom.findings import Finding, exit_status, in_order
 from kitloom.findings.tiles import fault_dict
 from kitloom.studies import TileStudy
-from palette.swatch import Palette
 from palette.contrast import Pair
 from palette.proof import ColourAssessment, FillAssessment
+from palette.swatch import Palette
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck
 
@@ -95,7 +95,9 @@ def pair_dicts(pairs: Iterable[Pair]) -> list[dict[str, Any]]:
             "a": pair.a,
             "b": pair.b,
             "de2000": round(pair.de2000, 2),
-            "de2000_printed": None if pair.de2000_printed is None else round(pair.de2000_printed, 2),
+            "de2000_printed": None
+            if pair.de2000_printed is None
+            else round(pair.de2000_printed, 2),
         }
         for pair in pairs
     ]

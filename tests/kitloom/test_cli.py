@@ -81,7 +81,9 @@ def test_check_writes_pictures_of_joins_that_show(dots, tmp_path: Path) -> None:
 
 def test_palette_of_two_colours(dots, tmp_path: Path) -> None:
     Image.fromarray(dots).save(tmp_path / "dots.png")
-    done = run("palette", tmp_path / "dots.png", "--colours", "4", "--out", tmp_path / "p", "--json")
+    done = run(
+        "palette", tmp_path / "dots.png", "--colours", "4", "--out", tmp_path / "p", "--json"
+    )
     answer = json.loads(done.stdout)
     assert {one["hex"] for one in answer["palette"]} == {"#f4eedc", "#3b5b7a", "#c4543c", "#6a8a4a"}
     assert sum(one["share"] for one in answer["palette"]) == pytest.approx(1.0, abs=1e-3)
@@ -99,14 +101,28 @@ def test_proof_grades_a_neon_and_spares_black_and_white() -> None:
 def test_rescale_writes_the_physical_size(dots, tmp_path: Path) -> None:
     Image.fromarray(dots).save(tmp_path / "dots.png")
     done = run(
-        "rescale", tmp_path / "dots.png", "--repeat", "10mm", "--dpi", "254", "--out", tmp_path / "o"
+        "rescale",
+        tmp_path / "dots.png",
+        "--repeat",
+        "10mm",
+        "--dpi",
+        "254",
+        "--out",
+        tmp_path / "o",
     )
     assert done.returncode == 0
     with Image.open(tmp_path / "o" / "dots.png") as tile:
         assert tile.size == (100, 100)
         assert tile.info["dpi"][0] == pytest.approx(254, abs=0.1)
     coarse = run(
-        "rescale", tmp_path / "dots.png", "--repeat", "60mm", "--dpi", "300", "--out", tmp_path / "p"
+        "rescale",
+        tmp_path / "dots.png",
+        "--repeat",
+        "60mm",
+        "--dpi",
+        "300",
+        "--out",
+        tmp_path / "p",
     )
     assert coarse.returncode == 1
     assert "102 pixels per inch" in coarse.stdout
@@ -139,7 +155,10 @@ def unusable(tmp_path: Path) -> dict[str, tuple[list[object], str]]:
             ["rescale", whole, "--repeat", "wide", "--out", tmp_path / "o"],
             "not a length",
         ),
-        "negative": (["rescale", whole, "--repeat", "-1in", "--out", tmp_path / "o"], "more than 0"),
+        "negative": (
+            ["rescale", whole, "--repeat", "-1in", "--out", tmp_path / "o"],
+            "more than 0",
+        ),
         "taken": (
             ["rescale", whole, "--repeat", "9mm", "--out", tmp_path / "full"],
             "exists already",
@@ -151,9 +170,18 @@ def unusable(tmp_path: Path) -> dict[str, tuple[list[object], str]]:
 
 
 CASES = (
-    "missing, no image, truncated, bomb, empty folder, no length, negative, taken, no colour, "
-    "no recipe, no profile"
-).split(", ")
+    "missing",
+    "no image",
+    "truncated",
+    "bomb",
+    "empty folder",
+    "no length",
+    "negative",
+    "taken",
+    "no colour",
+    "no recipe",
+    "no profile",
+)
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -1,4 +1,4 @@
-"""The whole job on a small kit: what is written, what it says, and that it is the same each time."""
+"""The whole job on a small kit: what is written, what it says, and that it stays the same."""
 
 from __future__ import annotations
 
@@ -53,7 +53,10 @@ fill = "palette"
 """
 STICKERS = 14
 FILES = {
-    *(f"sheet-1{end}" for end in (".pdf", "-print.png", ".svg", ".dxf", ".hpgl", "-layers.pdf", ".png")),
+    *(
+        f"sheet-1{end}"
+        for end in (".pdf", "-print.png", ".svg", ".dxf", ".hpgl", "-layers.pdf", ".png")
+    ),
     "palette.json",
     "report.html",
 }
@@ -182,7 +185,7 @@ def test_a_bleed_under_the_tolerance_is_told_with_the_figure(folder: Path) -> No
 
 
 BAD = {
-    "unknown key": ('dpi = 200', "dpy = 200", 'Did you mean "dpi"?'),
+    "unknown key": ("dpi = 200", "dpy = 200", 'Did you mean "dpi"?'),
     "wrong unit": ('gap = "3mm"', 'gap = "3px"', "not a length"),
     "negative size": ('"30mm x 40mm"', '"-30mm x 40mm"', "more than 0"),
     "too large": ('"30mm x 40mm"', '"300mm x 40mm"', "larger than the 132.4 x"),
