@@ -77,16 +77,16 @@ def seed_packets(c: SimpleNamespace = DAY) -> Image.Image:
     """Seed packets, each with its picture, and the seeds they spill."""
     on = Scatter(Torus(1600, 1200, c.sprout), seed=4)
     pictures = (
-        (c.accent, placed(radish(100, c), 0, 0.06, scale=0.0027)),
-        (c.zinc, placed(marigold(100, c), 0, -0.01, scale=0.0017)),
-        (c.clay, placed(open_pod(400, c), 0, 0.04, -35, scale=0.00092)),
-        (c.deep, placed(artichoke(100, c), 0, 0.03, scale=0.0028)),
+        (c.accent, placed(radish(100, c), 0, 0.06, scale=0.0031)),
+        (c.zinc, placed(marigold(100, c), 0, -0.01, scale=0.0019)),
+        (c.clay, placed(open_pod(400, c), 0, 0.04, -35, scale=0.0011)),
+        (c.deep, placed(artichoke(100, c), 0, 0.03, scale=0.0031)),
     )
-    packets = [packet(360, c, paper, picture) for paper, picture in pictures]
+    packets = [packet(400, c, paper, picture) for paper, picture in pictures]
     on.fill(packets, 8, gap=40, turns=(-24, -14, -6, 6, 14, 24), flip=False)
     light = SimpleNamespace(**{**vars(c), "sprout": c.ground, "leaf": c.deep})
     on.fill(
-        [sprig(190, light), daisy(56, c.ground, c.marigold, c.mist)], 14, gap=24, scale=(0.8, 1)
+        [sprig(210, light), daisy(60, c.ground, c.marigold, c.mist)], 14, gap=24, scale=(0.8, 1)
     )
     seed = oval(0, 0, 9, 17, c.clay) + oval(-2, -3, 3, 8, c.marigold)
     on.fill([seed, oval(0, 0, 8, 11, c.ground)], 90, gap=22)
@@ -95,55 +95,77 @@ def seed_packets(c: SimpleNamespace = DAY) -> Image.Image:
 
 def bees(c: SimpleNamespace = DAY) -> Image.Image:
     """Bees and ladybirds over small flowers, with dotted flight paths."""
-    on = Scatter(Torus(1200, 1500, mixed(c.marigold, c.ground, 0.72)), seed=6)
+    on = Scatter(Torus(1200, 1500, mixed(c.marigold, c.ground, 0.78)), seed=6)
     on.fill([bee(240, c)], 7, gap=60, scale=(0.9, 1.1))
     on.fill(
         [ladybird(120, c), daisy(80, c.ground, c.marigold, c.mist)], 10, gap=34, scale=(0.9, 1.1)
     )
-    on.fill([flight(260, c.deep), sprig(170, c, berry=c.accent)], 12, gap=20)
+    on.fill([flight(300, c.deep), sprig(170, c, berry=c.accent)], 12, gap=20)
     on.fill([daisy(46, c.blush, c.accent, c.accent, 6), sprig(100, c, 2)], 30, gap=20)
     on.fill([disc(0, 0, 8, c.zinc)], 60, gap=20, turns=(0,))
     return on.torus.finished()
 
 
 def trellis(c: SimpleNamespace = DAY) -> Image.Image:
-    """Artichokes in a leafy trellis. Half-drop: the right neighbour lies half a tile lower."""
-    width, height = 900, 1200
+    """Three columns of ogees. Half-drop: the right neighbour lies half a tile lower."""
+    width, height = 1050, 1000
     torus = Torus(width, height, c.zinc, half_drop=True)
-    x, y = 0.36 * width, 0.44 * height
-    for side in (-1, 1):
-        torus.stamp(_vine(width, height, c), x, y, flip=side < 0)
-    torus.stamp(artichoke(470, c), x, y - 8)
-    for side in (-1, 1):
-        torus.stamp(_acanthus(c), x + side * 14, y + 300, flip=side < 0)
-    torus.stamp(marigold(74, c), x, y - height / 2)
+    rosy = SimpleNamespace(**{**vars(c), "sprout": c.blush, "mist": c.ground, "blush": c.marigold})
+    cells = [(0.29 * width + k * width / 3, 0.44 * height + k * height / 2) for k in range(3)]
+    for x, y in cells:
+        for side in (-1, 1):
+            torus.stamp(_vine(width / 3, height, c), x, y, flip=side < 0)
+    for (x, y), globe in zip(cells, (c, rosy, None), strict=True):
+        foot = y + 0.31 * height
+        torus.stamp(brush([(0, 0), (0, 0.19 * height)], c.leaf, 22, (1, 1)), x, foot)
+        for side in (-1, 1):
+            torus.stamp(_acanthus(c), x, foot - 6, flip=side < 0)
+        if globe:
+            torus.stamp(artichoke(400, globe), x, y + 18)
+        else:
+            torus.stamp(_bouquet(height, c), x, y)
+        torus.stamp(daisy(44, c.ground, c.marigold, c.mist), x, y - height / 2)
     return torus.finished()
 
 
-def _vine(width: int, height: int, c: SimpleNamespace) -> Drawing:
-    """The right half of one ogee round the origin, with its leaves and berries."""
-    path = [(0, -height / 2), (0.16 * width, -0.4 * height), (0.46 * width, -0.25 * height)]
-    path += [(0.56 * width, -0.06 * height), (0.5 * width, 0.08 * height)]
-    drawing: Drawing = brush(path, c.deep, 22, (0.9, 1, 1, 0.9)) + brush(path, c.sprout, 9, (1, 1))
-    blade = leaf(150, 66, c.leaf, mixed(c.leaf, c.deep, 0.4), c.sprout)
-    for at, turn in ((0.3, 80), (0.3, -40), (0.62, 20), (0.62, -78), (0.9, -50)):
-        px, py = np.array(path)[round(at * (len(path) - 1))]
-        drawing += placed(blade, px, py, turn, 0.8)
+def _vine(column: float, height: float, c: SimpleNamespace) -> Drawing:
+    """The upper right edge of an ogee round the origin, down to its side node, with leaves."""
+    steep = [(0, -0.5), (0.13, -0.45), (0.34, -0.345), (0.5, -0.25)]
+    shares = steep + [(1 - x, -0.5 - y) for x, y in steep[-2::-1]]
+    path = np.array(shares) * (column, height)
+    drawing: Drawing = brush(path, c.deep, 20, (1, 1)) + brush(path, c.sprout, 8, (1, 1))
+    blade = leaf(104, 46, c.leaf, mixed(c.leaf, c.deep, 0.4), c.sprout)
+    for n, turns in ((2, (70, 175)), (4, (100, -120))):
+        for turn in turns:
+            drawing = placed(blade, *path[n], turn) + drawing
     return drawing
 
 
 def _acanthus(c: SimpleNamespace) -> Drawing:
     drawing: Drawing = ()
-    for turn, length in ((58, 230), (100, 170), (24, 150)):
-        blade = leaf(length, length * 0.36, c.leaf, mixed(c.leaf, c.deep, 0.4), c.sprout)
+    for turn, length in ((112, 130), (70, 190), (34, 170)):
+        blade = leaf(length, length * 0.38, c.leaf, mixed(c.leaf, c.deep, 0.4), c.sprout)
         drawing += placed(blade, turn=turn)
     return drawing
+
+
+def _bouquet(height: float, c: SimpleNamespace) -> Drawing:
+    """One large marigold on its stem, two buds beside it."""
+    drawing: Drawing = brush([(0, 0.36 * height), (0, -0.06 * height)], c.leaf, 22, (1, 0.8))
+    for side in (-1, 1):
+        drawing += placed(bud(190, c, c.accent), side * 96, 0.12 * height, side * 24, flip=side < 0)
+    return drawing + placed(marigold(132, c), 0, -0.1 * height)
 
 
 def fern_lines(c: SimpleNamespace = DAY) -> Image.Image:
     """Ferns and beetroots in fine hatched line, two inks."""
     on = Scatter(Torus(1500, 1200, c.ground), seed=11)
-    on.fill([beetroot(300, c.accent)], 5, gap=34, turns=range(-40, 41, 20))
+    on.fill(
+        [beetroot(300, c.accent, mixed(c.blush, c.ground, 0.35))],
+        5,
+        gap=34,
+        turns=range(-40, 41, 20),
+    )
     on.fill([frond(430, c.deep), frond(330, c.leaf)], 9, gap=26)
     on.fill([frond(190, c.leaf, 2.2), frond(150, c.deep, 2.2)], 16, gap=20)
     on.fill([brush([(0, -9), (3, 0), (0, 9)], c.accent, 3, (1, 1))], 60, gap=26)
@@ -159,8 +181,8 @@ def sprigs(c: SimpleNamespace = DAY) -> Image.Image:
         daisy(44, c.blush, c.accent, c.accent, 6),
         daisy(38, c.marigold, c.clay, c.clay, 7),
     ]
-    on.fill(flowers, 15, gap=30, scale=(0.9, 1.1))
-    on.fill([sprig(130, light), sprig(100, light, 2, c.ground)], 26, gap=16)
+    on.fill(flowers, 18, gap=26, scale=(0.95, 1.2))
+    on.fill([sprig(140, light), sprig(110, light, 2, c.ground)], 40, gap=13)
     on.fill([disc(0, 0, 7, c.ground), disc(0, 0, 6, c.marigold)], 70, gap=17, turns=(0,))
     return on.torus.finished()
 
@@ -177,7 +199,7 @@ def deckchair(c: SimpleNamespace = DAY) -> Image.Image:
         left = 240 * k
         bands += [(left + 20, 104, c.zinc), (left + 140, 16, c.mist), (left + 172, 20, c.accent)]
         bands += [(left + 208, 16, c.mist), (left + 66, 12, c.ground)]
-    return stripes(Torus(960, 960, c.ground), bands, seed=7)
+    return stripes(Torus(960, 960, c.ground), bands, seed=7, wobble=1.5)
 
 
 def paper_dots(c: SimpleNamespace = DAY) -> Image.Image:

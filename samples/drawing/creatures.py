@@ -74,15 +74,19 @@ def ladybird(size: float, c: SimpleNamespace) -> Drawing:
 
 
 def flight(size: float, colour: str) -> Drawing:
-    """A dotted flight path with one loop."""
-    t = np.linspace(0, 1, 17)
-    x = size * (t - 0.5) + 0.14 * size * np.sin(2 * np.pi * t * 1.2)
-    y = 0.2 * size * np.cos(2 * np.pi * t * 1.2)
-    return tuple(s for px, py in zip(x, y, strict=True) for s in disc(px, py, 0.014 * size, colour))
+    """A dotted flight path with one loop: a trochoid, its dots evenly spaced."""
+    a = np.linspace(-1.55 * np.pi, 1.55 * np.pi, 400)
+    x, y = 0.085 * a - 0.15 * np.sin(a), -0.15 * np.cos(a)
+    travelled = np.concatenate([[0], np.cumsum(np.hypot(np.diff(x), np.diff(y)))])
+    drawing: Drawing = ()
+    for at in np.linspace(0, travelled[-1], 25):
+        px, py = np.interp(at, travelled, x), np.interp(at, travelled, y)
+        drawing += disc(px * size, py * size, 0.014 * size, colour)
+    return drawing
 
 
 def moth(size: float, c: SimpleNamespace, upper: str, lower: str) -> Drawing:
-    """A moth with spread wings: banded upper wings with eye spots, plain lower wings, furred body."""
+    """A moth with spread wings: banded upper wings with eye spots, plain lower wings, fur."""
     half = _hind_wing(lower, c) + _fore_wing(upper, c)
     feeler = brush([(0.03, -0.34), (0.1, -0.5), (0.22, -0.56)], c.blush, 0.022, (1, 0.5))
     for t in np.linspace(0.3, 0.95, 6):

@@ -1,4 +1,4 @@
-"""Flower heads: marigolds and daisies for the day, moonflowers and stars of jasmine for the dusk."""
+"""Flower heads: marigolds and daisies for the day, moonflowers and buds for the dusk."""
 
 from types import SimpleNamespace
 
@@ -11,7 +11,7 @@ from .shapes import Drawing, arc, brush, disc, outline, oval, placed
 
 def marigold(radius: float, c: SimpleNamespace) -> Drawing:
     """A full marigold head: four rings of frilled petals, dark to light, each petal with a fold."""
-    deep = mixed(c.clay, c.accent, 0.25)
+    deep = mixed(c.clay, c.deep, 0.4)
     rings = ((1.0, 13, c.clay, deep), (0.78, 11, c.marigold, c.clay))
     rings += ((0.56, 9, mixed(c.marigold, c.ground, 0.3), c.clay), (0.34, 6, c.marigold, c.clay))
     drawing: Drawing = ()

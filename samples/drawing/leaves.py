@@ -85,29 +85,30 @@ def seedling(size: float, c: SimpleNamespace) -> Drawing:
     )
 
 
-def frond(length: float, ink: str, line: float = 2.6, bend: float = 0.18) -> Drawing:
+def frond(length: float, ink: str, line: float = 2.6, bend: float = 0.1) -> Drawing:
     """A fern drawn in fine lines: a curved stem, pinnae, and hatching along one side of each."""
-    spine = smooth([(0, length / 2), (length * bend, 0), (0, -length / 2)], steps=30)
-    drawing = brush(spine[::6], ink, line * 1.2, (1.2, 1, 0.7))
+    count = int(length / 20)
+    spine = smooth([(0, length / 2), (length * bend, 0), (0, -length / 2)], steps=count)
+    drawing = brush(spine[:: count // 3], ink, line * 1.2, (1.4, 1, 0.7))
     along = np.gradient(spine, axis=0)
-    for n in range(6, len(spine) - 2, 3):
-        share = n / len(spine)
-        reach = length * 0.3 * np.sin(np.pi * (0.16 + 0.84 * share)) ** 0.9
+    for n in range(int(0.3 * count), 2 * count, 2):
+        share = n / (2 * count)
+        reach = 0.27 * length * np.sin(np.pi * (0.22 + 0.78 * share)) ** 0.8 + 3
         heading = np.degrees(np.arctan2(along[n, 1], along[n, 0])) + 90
         for side in (-1, 1):
-            drawing += placed(_pinna(reach, ink, line, side), *spine[n], heading + side * 58)
+            drawing += placed(_pinna(reach, ink, line, side), *spine[n], heading + side * 56)
     return drawing
 
 
 def _pinna(reach: float, ink: str, line: float, side: int) -> Drawing:
-    tip = np.array([side * -0.12 * reach, -reach])
-    stem: Points = smooth([(0, 0), (side * 0.05 * reach, -reach / 2), tip])
-    half = reach * 0.085 * np.sin(np.pi * np.linspace(0.08, 1, len(stem)) ** 0.7)
-    left, right = sides(stem, half)
-    edge = np.concatenate([left[::4], right[::-4]])
-    drawing = brush(edge, ink, line, (1, 1), closed=True) + brush(
-        stem[::4], ink, line * 0.8, (1, 1)
+    stem: Points = smooth(
+        [(0, 0), (side * 0.04 * reach, -reach / 2), (side * -0.12 * reach, -reach)]
     )
-    for n in range(3, len(stem) - 3, 3):
-        drawing += brush([stem[n], right[min(n + 2, len(stem) - 1)]], ink, line * 0.75, (1, 1))
+    half = min(7.5, 0.13 * reach) * np.sin(np.pi * np.linspace(0.1, 1, len(stem)) ** 0.7)
+    left, right = sides(stem, half)
+    edge = np.concatenate([left[::4], right[-2::-4]])
+    drawing = brush(edge, ink, line * 0.9, (1, 1), closed=True)
+    drawing += brush(stem[::6], ink, line * 0.8, (1, 1))
+    for n in range(2, len(stem) - 4, max(2, int(170 / reach))):
+        drawing += brush([stem[n], right[n + 2]], ink, line * 0.8, (1, 1))
     return drawing

@@ -38,9 +38,10 @@ class Scatter:
         turn: float = 0,
         scale: float = 1,
         flip: bool = False,
+        wrap: bool = True,
     ) -> None:
         """Stamp the drawing and mark its silhouette as taken."""
-        self.torus.stamp(drawing, x, y, turn, scale, flip)
+        self.torus.stamp(drawing, x, y, turn, scale, flip, wrap)
         self.taken |= self._silhouette(drawing, x, y, turn, scale, flip)
         self.places[id(drawing)].append((x, y))
 
@@ -59,7 +60,7 @@ class Scatter:
             drawing = drawings[(done + misses) % len(drawings)]
             size = self.random.uniform(*scale)
             mirrored = bool(flip and self.random.random() < 0.5)
-            free = self.random.uniform(0, 360) + np.arange(0, 360, 30)
+            free = self.random.uniform(0, 360, 6)
             place = self._roomiest(drawing, free if turns is None else turns, size, mirrored, gap)
             if place is None:
                 misses += 1

@@ -46,21 +46,9 @@ def watering_can(size: float, c: SimpleNamespace, body: str, band: str) -> Drawi
     for x in (-0.075, -0.025, 0.025, 0.075):
         rose += disc(x, -0.1, 0.012, c.deep)
     drawing += placed(rose, 0.68, -0.33, 46)
-    drawing += outline(
-        [
-            (-0.3, -0.26),
-            (0.3, -0.26),
-            (0.34, 0.34),
-            (0.3, 0.42),
-            (0, 0.45),
-            (-0.3, 0.42),
-            (-0.34, 0.34),
-        ],
-        body,
-    )
-    drawing += outline(
-        [(0.14, -0.25), (0.3, -0.26), (0.34, 0.34), (0.3, 0.42), (0.12, 0.445), (0.2, 0.1)], dark
-    )
+    base = arc(0, 0, 1, 0, 180, 40) * (0.34, 0.08) + (0, 0.36)
+    drawing += polygon([(-0.3, -0.26), (0.3, -0.26), *base], body)
+    drawing += polygon([(0.14, -0.26), (0.3, -0.26), *base[:14], (0.17, 0.1)], dark)
     for y in (-0.1, 0.26):
         drawing += brush([(-0.31, y), (0, y + 0.04), (0.325, y)], band, 0.055, (1, 1, 1))
     drawing += brush([(-0.24, -0.02), (-0.25, 0.18)], light, 0.045, (0.4, 1, 0.4))

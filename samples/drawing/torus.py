@@ -39,9 +39,9 @@ class Torus:
         for i in reach:
             for j in reach:
                 dx, dy = i * self.width, j * self.height + i * self.drop
-                if left + dx < self.width and right + dx > 0:
-                    if top + dy < self.height and bottom + dy > 0:
-                        self._paint(here, np.array([dx, dy]))
+                beside = left + dx >= self.width or right + dx <= 0
+                if not beside and top + dy < self.height and bottom + dy > 0:
+                    self._paint(here, np.array([dx, dy]))
 
     def _paint(self, drawing: Drawing, shift: NDArray[np.float64]) -> None:
         for shape in drawing:

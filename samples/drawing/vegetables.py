@@ -100,8 +100,8 @@ def radish(size: float, c: SimpleNamespace, leaves: int = 3) -> Drawing:
     whole = body + [(-x, y) for x, y in reversed(body[1:-1])]
     shape = outline(whole, c.accent)
     shape += outline([(0.26, -0.25), (0.36, 0), (0.27, 0.23), (0.06, 0.38), (0.24, 0.02)], dark)
-    foot = [(-0.19, 0.29), (-0.1, 0.24), (0, 0.29), (0.09, 0.235), (0.2, 0.285), (0.06, 0.385)]
-    shape += outline([*foot, (0, 0.44), (-0.06, 0.385)], c.blush)
+    foot = [(-0.165, 0.3), (-0.09, 0.25), (0, 0.295), (0.08, 0.25), (0.165, 0.3), (0.07, 0.38)]
+    shape += outline([*foot, (0, 0.42), (-0.07, 0.38)], c.blush)
     shape += brush([(0, 0.36), (0.02, 0.58), (-0.06, 0.8)], c.blush, 0.075, (1, 0.5, 0.15))
     shape += brush(arc(0, 0, 0.26, 172, 232), c.blush, 0.055, (0.2, 1, 0.3))
     shape += brush([(0.05, -0.23), (0.14, -0.12), (0.16, 0.0)], dark, 0.018, (0.3, 1, 0.3))
@@ -122,11 +122,12 @@ def radish_slice(radius: float, c: SimpleNamespace) -> Drawing:
 
 def artichoke(size: float, c: SimpleNamespace) -> Drawing:
     """A globe artichoke: rows of scales laid from the tip down, each with a rim and a rib."""
-    drawing = brush([(0, 0.3), (0.02, 0.75)], c.leaf, 0.15, (1, 0.75))
+    drawing = brush([(0, 0.3), (0, 0.95)], c.leaf, 0.13, (1, 0.6))
     drawing += outline(
         [(0, -0.62), (0.32, -0.2), (0.38, 0.15), (0, 0.4), (-0.38, 0.15), (-0.32, -0.2)], c.deep
     )
     rows = (
+        (-0.4, 1, 0.0),
         (-0.3, 2, 0.1),
         (-0.16, 3, 0.17),
         (0.0, 4, 0.24),
@@ -135,7 +136,7 @@ def artichoke(size: float, c: SimpleNamespace) -> Drawing:
         (0.37, 3, 0.12),
     )
     for row, (y, count, reach) in enumerate(rows):
-        face = (c.accent, c.blush)[row == 0] if row < 1 else (c.sprout, c.mist)[row % 2]
+        face = (c.accent, c.blush)[row] if row < 2 else (c.sprout, c.mist)[row % 2]
         for x in sorted(np.linspace(-reach, reach, count), key=lambda v: -abs(v)):
             drawing += placed(_scale(face, c), x, y, x * 70, 0.34)
     return placed(drawing, scale=size)
@@ -150,42 +151,39 @@ def _scale(face: str, c: SimpleNamespace) -> Drawing:
     return drawing
 
 
-def beetroot(size: float, ink: str, line: float = 2.6) -> Drawing:
-    """A beetroot in line only: contour, hatching that follows its roundness, root and stalks."""
-    drawing: Drawing = ()
-    outer = smooth(arc(0, 0, 0.34 * size, -78, 258, 20), steps=6)
-    drawing += brush(outer[::6], ink, line * 1.2, (1, 1))
-    for k in range(15):
-        bulge = 0.33 * size * (1 - k / 13)
-        start, stop = -58 + 2 * k, 62 - 1.5 * k
-        a = np.radians(np.linspace(start, stop, 7))
-        drawing += brush(
-            np.column_stack([bulge * np.cos(a), 0.33 * size * np.sin(a)]),
-            ink,
-            line * 0.8,
-            (0.5, 1, 0.5),
-        )
+def beetroot(size: float, ink: str, tint: str, line: float = 2.6) -> Drawing:
+    """A beetroot in line on a loose tint: contour, hatching that follows its form, root, stalks."""
+    drawing = disc(0.03 * size, 0.02 * size, 0.33 * size, tint)
+    drawing += brush(smooth(arc(0, 0, 0.34 * size, -82, 262, 20))[::8], ink, line * 1.2, (1, 1))
+    for k in range(11):
+        reach, span = 0.33 * (1 - k / 12.5), 66 - 4.2 * k + 5 * (k % 2)
+        bow = arc(0, 0, size, -span + 1.5 * k, span, 7) * (reach, 0.33)
+        drawing += brush(bow, ink, line * 0.8, (0.4, 1, 0.4))
+    for k in range(4):
+        bow = arc(0, 0, size, 215 + 4 * k, 238 + 2 * k, 5) * (0.29 - 0.05 * k, 0.29)
+        drawing += brush(bow, ink, line * 0.8, (0.4, 1, 0.4))
     root = [(0.02, 0.33), (0.03, 0.5), (-0.05, 0.7), (0.02, 0.86)]
     drawing += brush(np.array(root) * size, ink, line * 2.4, (1.6, 1, 0.7, 0.4))
     for x, y, dx in ((0.0, 0.45, 0.12), (0.0, 0.55, -0.13), (-0.04, 0.66, 0.1)):
         hair = [(x, y), (x + dx / 2, y + 0.02), (x + dx, y + 0.07)]
-        drawing += brush(np.array(hair) * size, ink, line * 0.8, (1, 0.7, 0.5))
-    for turn, length in ((-26, 0.75), (2, 0.92), (28, 0.72)):
-        drawing += placed(line_leaf(length * size, 0.26 * size, ink, line), 0, -0.31 * size, turn)
+        drawing += brush(np.array(hair) * size, ink, line * 0.8, (1, 0.8, 0.6))
+    for turn, length in ((-30, 0.75), (30, 0.72), (1, 0.92)):
+        blade = line_leaf(length * size, 0.28 * size, ink, tint, line)
+        drawing += placed(blade, 0, -0.31 * size, turn)
     return drawing
 
 
-def line_leaf(length: float, width: float, ink: str, line: float) -> Drawing:
-    """A stalked leaf in fine line, one half hatched."""
+def line_leaf(length: float, width: float, ink: str, tint: str, line: float) -> Drawing:
+    """A stalked leaf in fine line on a loose tint, one half hatched."""
     spine = smooth([(0, 0), (0.05 * length, -length / 2), (0, -length)], steps=30)
     t = np.clip(np.linspace(-0.6, 1, len(spine)), 0, 1)
     left, right = sides(spine, width / 2 * np.sin(np.pi * t**0.8) * (1 + 0.1 * np.sin(26 * t)))
-    drawing = brush(spine[::10], ink, line * 1.2, (1.6, 1, 0.6))
+    drawing = placed(between(left, right, tint), 0.015 * length, 0.01 * length)
+    drawing += brush(spine[::10], ink, line * 1.2, (1.6, 1, 0.6))
     drawing += brush(left[20::3], ink, line, (1, 1)) + brush(right[20::3], ink, line, (1, 1))
     for n in range(26, len(spine) - 4, 3):
         drawing += brush([spine[n], right[min(n + 4, len(spine) - 1)]], ink, line * 0.8, (1, 1))
     for n in range(26, len(spine) - 8, 7):
-        drawing += brush(
-            [spine[n], spine[n + 5] + 0.7 * (left[n + 5] - spine[n + 5])], ink, line * 0.8, (1, 0.6)
-        )
+        rib = spine[n + 5] + 0.7 * (left[n + 5] - spine[n + 5])
+        drawing += brush([spine[n], rib], ink, line * 0.8, (1, 0.8))
     return drawing

@@ -25,6 +25,22 @@ def gingham(size: int, check: int, ground: str, dye: str, seed: int) -> Image.Im
     return _blend(np.clip(dyed, 0, 1), ground, dye)
 
 
+def woven_check(size: int, sett: Sequence[tuple[int, str]], seed: int) -> Image.Image:
+    """A twill check: the same sequence of (threads, colour) in warp and weft, two over two."""
+    random = np.random.default_rng(seed)
+    row = np.array([rgb(colour) for threads, colour in sett for _ in range(threads)], float)
+    count = size // THREAD_PX
+    warp = np.resize(row, (count, 3)) + random.normal(0, 2.0, (count, 1))
+    weft = np.resize(row, (count, 3)) + random.normal(0, 2.0, (count, 1))
+    y, x = np.mgrid[:count, :count]
+    over = ((x + y) % 4 < 2)[..., None]
+    cloth = np.where(
+        over, 0.8 * warp[None] + 0.2 * weft[:, None], 0.2 * warp[None] + 0.8 * weft[:, None]
+    )
+    cloth = np.clip(np.round(cloth), 0, 255).astype(np.uint8)
+    return Image.fromarray(cloth.repeat(THREAD_PX, 0).repeat(THREAD_PX, 1))
+
+
 def _threads(size: int, check: int, random: np.random.Generator) -> NDArray[np.float64]:
     at = np.arange(size)
     tone = random.normal(0, 0.035, size // THREAD_PX)[at // THREAD_PX]
@@ -88,12 +104,12 @@ def wash(width: int, height: int, paper: str, inks: Sequence[str], seed: int) ->
     picture = np.ones((height, width, 3)) * rgb(paper)
     grain = cloud(height, width, 1.6, seed + 50) * 0.03 + cloud(height, width, 7, seed + 51) * 0.035
     for n, ink in enumerate(inks):
-        field = cloud(height, width, 70, seed + n) + 0.35 * cloud(height, width, 24, seed + 9 + n)
+        field = cloud(height, width, 85, seed + n) + 0.3 * cloud(height, width, 24, seed + 9 + n)
         field += 0.1 * cloud(height, width, 7, seed + 20 + n)
         body = 0.5 * (1 + np.tanh(field * 3.2))
         rim = np.exp(-(((field - 0.12) / 0.1) ** 2)) * 0.28
         bloom = 0.16 * cloud(height, width, 36, seed + 30 + n)
-        cover = np.clip(body * (0.42 + bloom + grain) + rim * body, 0, 0.85)[..., None]
+        cover = np.clip(body * (0.36 + bloom + grain) + rim * body, 0, 0.85)[..., None]
         pigment = np.array(rgb(mixed(ink, "#ffffff", 0.05)), float)
         picture *= 1 - cover * (1 - pigment / 255)
     picture *= 1 + 0.35 * grain[..., None]
