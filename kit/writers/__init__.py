@@ -49,6 +49,7 @@ WRITERS = {
         Writer("print-png", "-print.png", "kit.writers.png:print_png", cuts=False, prints=True),
         Writer("svg", ".svg", "kit.writers.svg:cut_svg", cuts=True, prints=False),
         Writer("dxf", ".dxf", "kit.writers.dxf:cut_dxf", cuts=True, prints=False),
+        Writer("hpgl", ".hpgl", "kit.writers.hpgl:cut_hpgl", cuts=True, prints=False),
         Writer(
             "layers-pdf",
             "-layers.pdf",
