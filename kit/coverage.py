@@ -74,8 +74,12 @@ def area_coverage(contour: Contour, dpi: float, window: Window) -> Shares:
     """Return the share of each pixel inside an outline that does not cross itself."""
     per_mm = dpi / MM_PER_INCH
     points = np.array(flatten(contour, TOLERANCE_PX / per_mm)) * per_mm
-    points -= (window.col, window.row)
-    sums = np.zeros((window.rows, window.cols + 1))
+    return polygon_coverage(points - (window.col, window.row), window.rows, window.cols)
+
+
+def polygon_coverage(points: Shares, rows: int, cols: int) -> Shares:
+    """Return the share of each cell of a unit grid inside a polygon, (n, 2) points x and y."""
+    sums = np.zeros((rows, cols + 1))
     _add_edges(sums, points, np.roll(points, -1, axis=0))
     signed = np.cumsum(sums[:, :-1], axis=1)
     shares: Shares = np.clip(np.abs(signed), 0.0, 1.0)
@@ -126,14 +130,32 @@ def stroke_coverage(contour: Contour, width_mm: float, dpi: float, window: Windo
     per_mm = dpi / MM_PER_INCH
     xs = (np.arange(window.cols, dtype=np.float64) + window.col + 0.5) / per_mm
     ys = (np.arange(window.rows, dtype=np.float64) + window.row + 0.5) / per_mm
-    nearest = np.full((window.rows, window.cols), np.inf)
-    for start, end in contour.sides():
-        np.minimum(nearest, _distance(start, end, xs[None, :], ys[:, None]), out=nearest)
     half_px = width_mm * per_mm / 2.0
     # a hairline under a pixel keeps its ink: paler instead of narrower
     reach = max(half_px, 0.5)
-    shares: Shares = np.clip(reach + 0.5 - nearest * per_mm, 0.0, 1.0) * min(1.0, 2.0 * half_px)
+    nearest_px = nearest_mm(contour, xs, ys, (reach + 0.5) / per_mm) * per_mm
+    shares: Shares = np.clip(reach + 0.5 - nearest_px, 0.0, 1.0) * min(1.0, 2.0 * half_px)
     return shares
+
+
+def nearest_mm(contour: Contour, xs: Shares, ys: Shares, reach_mm: float) -> Shares:
+    """Return each grid point's distance to the outline, infinite where over ``reach_mm``.
+
+    Args:
+        contour: the outline.
+        xs: the columns' places, millimetres, ascending.
+        ys: the rows' places, likewise.
+        reach_mm: farther points need not be measured.
+    """
+    nearest = np.full((ys.size, xs.size), np.inf)
+    for start, end in contour.sides():
+        box = bounding_box(Contour((start, Vertex(end.x_mm, end.y_mm)))).grown(reach_mm)
+        cols = slice(*np.searchsorted(xs, (box.x_mm, box.right_mm)))
+        rows = slice(*np.searchsorted(ys, (box.y_mm, box.bottom_mm)))
+        part = nearest[rows, cols]
+        np.minimum(part, _distance(start, end, xs[None, cols], ys[rows, None]), out=part)
+    nearest[nearest > reach_mm] = np.inf
+    return nearest
 
 
 def stroke_box(contour: Contour, width_mm: float) -> Rect:

@@ -187,8 +187,17 @@ class PalettePart(_Part):
     pinned: tuple[Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")], ...] = ()
 
 
+class FillsPart(_Part):
+    """``[fills]``: how windows into patterns are chosen.
+
+    ``variety`` 0 looks only for cuts that run between motifs, 1 only for copies that differ.
+    """
+
+    variety: float = Field(default=0.5, ge=0, le=1)
+
+
 class PatternPart(_Part):
-    """One of ``[[patterns]]``: an artwork file and its physical repeat in mm (width of one tile)."""
+    """One of ``[[patterns]]``: an artwork file and its repeat, the width of one tile in mm."""
 
     file: Path
     name: str = Field(default="", max_length=80)
@@ -215,7 +224,7 @@ class RowPart(_Part):
     @classmethod
     def _known_kind(cls, value: str) -> str:
         if value not in KINDS:
-            raise ValueError(f"\"{value}\" is not a sticker kind. Choose from {', '.join(KINDS)}")
+            raise ValueError(f'"{value}" is not a sticker kind. Choose from {", ".join(KINDS)}')
         return value
 
     @field_validator("fill")
@@ -235,6 +244,7 @@ class Recipe(_Part):
     cut: CutPart = CutPart()
     press: PressPart = PressPart()
     palette: PalettePart = PalettePart()
+    fills: FillsPart = FillsPart()
     patterns: tuple[PatternPart, ...] = Field(min_length=1, max_length=500)
     rows: tuple[RowPart, ...] = Field(min_length=1, max_length=500)
     folder: Path = Field(default=Path(), exclude=True)
@@ -246,7 +256,7 @@ class Recipe(_Part):
         twice = {label for label in labels if labels.count(label) > 1}
         if twice:
             raise ValueError(
-                f'two patterns are called "{min(twice)}". Give one of them a name = "..." of its own'
+                f'two patterns are called "{min(twice)}". Give one a name = "..." of its own'
             )
         if sum(row.count for row in self.rows) > MAX_STICKERS:
             raise ValueError(f"more than {MAX_STICKERS} stickers; split the kit in two")

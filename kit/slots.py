@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kit.errors import RecipeError
+from kit.geometry import Contour, Rect, rounded_rectangle
 from kit.recipe import Recipe, RowPart
 from kit.stickers import KINDS, Kind, least_border_mm
 
@@ -35,6 +36,16 @@ class Slot:
     height_mm: float
     wish: Wish
     border_mm: float | None = None
+
+    def outline(self, box: Rect, radius_mm: float) -> Contour:
+        """Return the cut line for a place on the paper."""
+        return self.kind.outline(box, radius_mm)
+
+    def panels(self, box: Rect, radius_mm: float) -> tuple[Contour, ...]:
+        """Return the areas to write on, as outlines inside the box."""
+        if self.border_mm is None:
+            return ()
+        return (rounded_rectangle(box.grown(-self.border_mm), radius_mm),)
 
 
 def slots_of(recipe: Recipe) -> tuple[Slot, ...]:

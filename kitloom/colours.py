@@ -8,10 +8,10 @@ from typing import Any
 from kitloom.findings import Finding
 from kitloom.findings.colours import colour_findings, pair_findings
 from kitloom.present.as_json import answer, colour_dicts, pair_dicts, palette_dicts
-from palette.swatch import Palette
 from palette.contrast import Pair, pairs
 from palette.press import Press
 from palette.proof import ColourAssessment, assess_colours
+from palette.swatch import Palette
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from threading import Thread
 
+from patterns.motif import auto_repeat
+
 from kit.compose import Kit, Pattern, compose
 from kit.recipe import PatternPart, Recipe
 from kitloom.colours import JudgedPalette, judge_palette
@@ -22,7 +24,6 @@ from palette.choose import choose
 from palette.kmeans import preload
 from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
-from patterns.motif import auto_repeat
 from patterns.plane import Plane
 
 
@@ -115,9 +116,7 @@ def _pattern_findings(used: Sequence[UsedPattern], press: Press) -> list[Finding
         for one in used
         for found in (
             *seam_findings(one.study.subject, one.study.check),
-            *resolution_findings(
-                one.study.subject, one.plane.effective_dpi, one.plane.repeat_mm
-            ),
+            *resolution_findings(one.study.subject, one.plane.effective_dpi, one.plane.repeat_mm),
             *fill_findings(one.study.subject, one.printed, press),
             *opening_findings(one.study.subject, one.study.artwork),
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 from io import BytesIO
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,13 +14,15 @@ from patterns.lattice import Lattice
 Pixels = NDArray[np.uint8]
 
 
-def png_bytes(pixels: Pixels, *, dpi: float | None = None) -> bytes:
-    """Return pixels (h, w, 3) as a PNG file, with its physical resolution where given."""
-    from PIL import Image
+def png_bytes(pixels: Pixels, *, dpi: tuple[float, float] | None = None) -> bytes:
+    """Return pixels (h, w, 3) as a PNG file in sRGB, with its physical resolution if given."""
+    from PIL import Image, PngImagePlugin
 
     out = BytesIO()
-    extra = {"dpi": (dpi, dpi)} if dpi else {}
-    Image.fromarray(np.ascontiguousarray(pixels)).save(out, "PNG", **extra)
+    chunks = PngImagePlugin.PngInfo()
+    chunks.add(b"sRGB", b"\0")  # rendering intent: perceptual
+    extra: dict[str, Any] = {"dpi": dpi} if dpi else {}
+    Image.fromarray(np.ascontiguousarray(pixels)).save(out, "PNG", pnginfo=chunks, **extra)
     return out.getvalue()
 
 

@@ -1,7 +1,7 @@
 """The report: one HTML file that stands alone, with every verdict and its picture.
 
-In: a finished job and its rendered pages. Out: bytes of ``report.html``; all pictures are inside it,
-and it asks nothing of the network. No dates, so that the same kit gives the same bytes.
+In: a finished job and its rendered pages. Out: bytes of ``report.html``; all pictures are inside
+it, and it asks nothing of the network. No dates, so that the same kit gives the same bytes.
 """
 
 from __future__ import annotations
@@ -119,7 +119,9 @@ def _tile(used: UsedPattern) -> dict[str, Any]:
 
 def _strip(axis: AxisCheck, label: str) -> dict[str, Any]:
     """A filled curve of seam strength along the edge; full height is a difference of 20."""
-    pieces = np.array_split(np.asarray(axis.strength, dtype=np.float64), min(200, axis.strength.size))
+    pieces = np.array_split(
+        np.asarray(axis.strength, dtype=np.float64), min(200, axis.strength.size)
+    )
     tops = [min(1.0, float(piece.max(initial=0.0)) / 20.0) for piece in pieces]
     step = 200.0 / len(tops)
     points = " ".join(

@@ -20,7 +20,6 @@ from patterns.lattice import Lattice, lattice_named
 from patterns.repeats import Repeat, find_lattice, find_repeat
 from patterns.seams import SeamCheck, check_seams
 
-
 R = TypeVar("R")
 
 

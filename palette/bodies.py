@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from palette.difference import de2000
 from palette.fringe import lies_between
 from palette.histogram import ColourBins
-from palette.kmeans import kmeans
+from palette.kmeans import QUICK, kmeans
 from palette.lab import Floats, lab_to_srgb8
 
 JOIN_DE2000 = 8.0
@@ -80,7 +80,7 @@ def bodies_of(tiles: Sequence[ColourBins], pinned: Floats, colours: int | None) 
 def _fine_bodies(tiles: Sequence[ColourBins], pinned: Floats) -> Bodies:
     lab, shares, fringe = [pinned], [np.zeros((len(pinned), len(tiles)))], [np.zeros(len(pinned))]
     for column, tile in enumerate(tiles):
-        clusters = kmeans(tile.lab, tile.body, FINE_CLUSTERS, starts=1, rounds=2)
+        clusters = kmeans(tile.lab, tile.body, FINE_CLUSTERS, effort=QUICK)
         count = len(clusters.centres)
         body = np.bincount(clusters.labels, weights=tile.body, minlength=count)
         area = np.bincount(clusters.labels, weights=tile.weight, minlength=count)

@@ -21,7 +21,7 @@ import numpy as np
 from palette.bodies import bodies_of
 from palette.errors import PaletteError
 from palette.histogram import ColourBins, pooled
-from palette.kmeans import kmeans, squared_distances
+from palette.kmeans import QUICK, kmeans, squared_distances
 from palette.lab import Floats, Pixels, hex_of, parse_hex, srgb_to_lab
 from palette.names import names_for
 from palette.roles import roles_for
@@ -29,7 +29,7 @@ from palette.swatch import Palette, Swatch
 
 MOST_COLOURS = 64
 _POOL = 12_000
-_CURVE_POINTS = 2_000
+_CURVE_POINTS = 1_000
 _CURVE_TO = 12
 _CORE_DE76 = 6.0
 
@@ -146,5 +146,5 @@ def _swatches(
 def _curve(pool: ColourBins) -> tuple[tuple[int, float], ...]:
     few = pooled([pool], _CURVE_POINTS)
     most = min(_CURVE_TO, len(few))
-    losses = [kmeans(few.lab, few.weight, k, starts=1, rounds=2).loss for k in range(1, most + 1)]
+    losses = [kmeans(few.lab, few.weight, k, effort=QUICK).loss for k in range(1, most + 1)]
     return tuple(enumerate(np.minimum.accumulate(losses).tolist(), start=1))

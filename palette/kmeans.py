@@ -18,18 +18,31 @@ algorithm via local search", ICML 2019.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from functools import cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.lab import Floats
 
-_STARTS = 3
 _THIN_TO = 3000
 _CANDIDATES = 48
-_TRIES = 4
-_ROUNDS = 12
+_TRIES = 6
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How hard to search: starts, k-means++ seedings for each, swaps after each, last polish."""
+
+    starts: int
+    seedings: int
+    swaps: int
+    polish: bool  # finish on all points instead of on the thinned copy
+
+
+THOROUGH = Effort(starts=3, seedings=10, swaps=12, polish=True)
+QUICK = Effort(starts=1, seedings=1, swaps=2, polish=False)
 
 
 @dataclass(frozen=True)
@@ -63,13 +76,7 @@ def assess(points: Floats, weight: Floats, centres: Floats) -> Clusters:
 
 
 def kmeans(
-    points: Floats,
-    weight: Floats,
-    k: int,
-    *,
-    seed: int = 0,
-    starts: int = _STARTS,
-    rounds: int = _ROUNDS,
+    points: Floats, weight: Floats, k: int, *, seed: int = 0, effort: Effort = THOROUGH
 ) -> Clusters:
     """Cluster weighted points into k groups.
 
@@ -78,22 +85,32 @@ def kmeans(
         weight: (n,) non-negative, not all zero.
         k: how many centres; fewer come back where there are fewer distinct points.
         seed: of the starts.
-        starts: how many starts to search from; more is surer and slower.
-        rounds: how many swaps to try after each start.
+        effort: ``THOROUGH``, or ``QUICK`` where a good answer will do.
     """
-    from threadpoolctl import threadpool_limits
+    from sklearn import config_context
 
     used = weight > 0.0
     k = min(k, len(np.unique(points[used], axis=0)))
     few, few_weight = _thinned(points[used], weight[used])
     if len(few) <= 4 * k:
         few, few_weight = points[used], weight[used]
+    light = config_context(assume_finite=True, skip_parameter_validation=True)
     # Small k-means is slower, not faster, on several threads; and one thread sums in one order.
-    with threadpool_limits(1):
-        found = [_search(few, few_weight, k, seed + start, rounds) for start in range(starts)]
+    with light, _threadpools().limit(limits=1):
+        found = [_search(few, few_weight, k, seed + i, effort) for i in range(effort.starts)]
         found.sort(key=lambda one: one.loss)
-        polished = [_lloyd(points, weight, one.centres) for one in _distinct(found)[:2]]
+        if not effort.polish:
+            return assess(points, weight, found[0].centres)
+        polished = [_settled(points, weight, one.centres) for one in _distinct(found)[:2]]
         return min(polished, key=lambda one: one.loss)
+
+
+@cache
+def _threadpools() -> Any:
+    import sklearn.cluster  # noqa: F401  its thread pools have to be loaded to be found
+    from threadpoolctl import ThreadpoolController
+
+    return ThreadpoolController()
 
 
 def _distinct(found: list[Clusters]) -> list[Clusters]:
@@ -117,24 +134,26 @@ def _thinned(points: Floats, weight: Floats) -> tuple[Floats, Floats]:
     return points, weight
 
 
-def _lloyd(points: Floats, weight: Floats, start: Floats) -> Clusters:
-    return _fitted(points, weight, len(start), start, 0)
-
-
-def _fitted(
-    points: Floats, weight: Floats, k: int, start: Floats | Literal["k-means++"], seed: int
-) -> Clusters:
+def _settled(points: Floats, weight: Floats, start: Floats) -> Clusters:
+    """Run k-means from given centres."""
     from sklearn.cluster import KMeans
 
-    model = KMeans(k, init=start, n_init=1, random_state=seed, tol=1e-5, max_iter=100)
+    return _fitted(KMeans(len(start), init=start, n_init=1, tol=1e-5), points, weight)
+
+
+def _fitted(model: Any, points: Floats, weight: Floats) -> Clusters:
     model.fit(points, sample_weight=weight)
     return assess(points, weight, np.asarray(model.cluster_centers_, dtype=np.float64))
 
 
-def _search(points: Floats, weight: Floats, k: int, seed: int, rounds: int) -> Clusters:
-    best = _fitted(points, weight, k, "k-means++", seed)
+def _search(points: Floats, weight: Floats, k: int, seed: int, effort: Effort) -> Clusters:
+    """Start from k-means++ and swap centres as long as that helps."""
+    from sklearn.cluster import KMeans
+
+    model = KMeans(k, n_init=effort.seedings, random_state=seed, tol=1e-5)
+    best = _fitted(model, points, weight)
     random = np.random.default_rng(seed)
-    for _ in range(rounds if k > 1 else 0):
+    for _ in range(effort.swaps if k > 1 else 0):
         better = _swapped(points, weight, best, random)
         if better is None:
             break
@@ -147,22 +166,31 @@ def _swapped(
 ) -> Clusters | None:
     """Return better clusters with one centre moved elsewhere, or None where no move helps."""
     table = squared_distances(points, now.centres)
-    two = np.partition(table, 1, axis=1)[:, :2]
-    cost_of_losing = np.bincount(
-        now.labels, weights=weight * (two[:, 1] - two[:, 0]), minlength=len(now.centres)
-    )
+    two = np.partition(table, min(1, table.shape[1] - 1), axis=1)[:, :2]
     pull = weight * two[:, 0]
     if not pull.sum() > 0.0:
         return None
-    chosen = random.choice(len(points), size=_CANDIDATES, p=pull / pull.sum())
-    to_chosen = squared_distances(points, points[chosen])
-    gain = weight @ np.maximum(two[:, :1] - to_chosen, 0.0)
-    net = gain[:, None] - cost_of_losing[None, :]
-    for pick in np.argsort(-net, axis=None, kind="stable")[: _TRIES * 4 : 4]:
-        row, lost = np.unravel_index(pick, net.shape)
+    chosen = points[random.choice(len(points), size=_CANDIDATES, p=pull / pull.sum())]
+    net = _gains(weight, two, squared_distances(points, chosen), now.labels, table.shape[1])
+    # For each centre its best new place; then the most promising few, for k-means to settle.
+    places = net.argmax(axis=0)
+    order = np.argsort(-net.max(axis=0), kind="stable")
+    for lost in order[:_TRIES]:
         centres = now.centres.copy()
-        centres[lost] = points[chosen[row]]
-        trial = _lloyd(points, weight, centres)
+        centres[lost] = chosen[places[lost]]
+        trial = _settled(points, weight, centres)
         if trial.loss < now.loss * (1.0 - 1e-5):
             return trial
     return None
+
+
+def _gains(
+    weight: Floats, two: Floats, to_chosen: Floats, labels: NDArray[np.intp], k: int
+) -> Floats:
+    """Return (candidates, k): how much the loss falls when one centre moves to a candidate."""
+    member = np.zeros((len(labels), k))
+    member[np.arange(len(labels)), labels] = weight
+    stay = np.maximum(two[:, :1] - to_chosen, 0.0).T @ member
+    lose = (np.minimum(two[:, 1:], to_chosen) - two[:, :1]).T @ member
+    gains: Floats = stay.sum(axis=1, keepdims=True) - stay - lose
+    return gains

@@ -13,6 +13,8 @@ the rhythm of stripes (``patterns.evidence_rhythm``).
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -140,11 +142,23 @@ def match_figures(sides: Sides) -> dict[str, Array]:
         forth = np.minimum(forth, size(sides.a[0] - _shifted(sides.b[0], by)))
         back = np.minimum(back, size(sides.b[0] - _shifted(sides.a[0], by)))
     both = np.maximum(forth, back)
+    turns = 0.5 * (_along(sides.a[0]) + _along(sides.b[0])).mean(axis=-1)
     return {
+        "match_share": both.mean(axis=-1) / (turns + 1.0),
+        "unlike": _unlike(sides),
         "match_short": worst(both, SHORT),
         "match_long": worst(both, LONG),
         "match_all": both.mean(axis=-1),
     }
+
+
+def _unlike(sides: Sides) -> Array:
+    """Return the least variance of a0 - b0 moved along by up to ``REACH``, over that of both lines."""
+    a, b = sides.a[0], sides.b[0]
+    energy = a.var(axis=1).sum(axis=-1) + b.var(axis=1).sum(axis=-1) + 1.0
+    off = [(a - _shifted(b, by)).var(axis=1).sum(axis=-1) for by in range(-REACH, REACH + 1)]
+    least: Array = np.stack(off).min(axis=0) / energy
+    return least
 
 
 def _along(line: Array) -> Array:
@@ -166,7 +180,12 @@ def contour_figures(sides: Sides) -> dict[str, Array]:
     ends_a = np.minimum(ga0, _widened(ga2, 2)) - _widened(np.maximum(gb0, gb2), REACH)
     ends_b = np.minimum(gb0, _widened(gb2, 2)) - _widened(np.maximum(ga0, ga2), REACH)
     ends = np.maximum(np.maximum(ends_a, ends_b), 0.0)
-    return {"ends_short": worst(ends, 5), "ends_all": ends.mean(axis=-1)}
+    contours = np.maximum(ga0, gb0).mean(axis=-1)
+    return {
+        "ends_short": worst(ends, 5),
+        "ends_all": ends.mean(axis=-1),
+        "ends_share": ends.mean(axis=-1) / (contours + 1.0),
+    }
 
 
 def line_figures(sides: Sides) -> dict[str, Array]:
@@ -192,15 +211,19 @@ def alike_figures(sides: Sides) -> dict[str, Array]:
 
     A tile mirrored about the cut is alike further out as well, and scores nothing.
     """
-    beyond = size(sides.b[1] - sides.a[1])
-    gap, out = sides.step.mean(axis=-1), beyond.mean(axis=-1)
-    beside = np.minimum(sides.step_a.mean(axis=-1), sides.step_b.mean(axis=-1))
-    near = np.minimum(out, beside)
-    low = windowed(sides.step, LONG)
-    busy = np.minimum(windowed(beyond, LONG), windowed(0.5 * (sides.step_a + sides.step_b), LONG))
+    run = [*reversed(sides.a[:4]), *sides.b[:4]]
+    steps = [size(after - before) for before, after in itertools.pairwise(run)]
+    whole, parts = [], []
+    for k in (2, 3, 4):  # the line doubled may be the last, or the first, or stand on both sides
+        beyond = size(run[k + 2] - run[k - 1])
+        out = np.minimum(steps[k - 1], steps[k + 1])
+        near = np.minimum(beyond.mean(axis=-1), out.mean(axis=-1))
+        whole.append(np.log((near + 0.1) / (steps[k].mean(axis=-1) + 0.1)))
+        busy = np.minimum(windowed(beyond, LONG), windowed(out, LONG))
+        parts.append(np.log((busy + 0.5) / (windowed(steps[k], LONG) + 0.5)).max(axis=-1))
     return {
-        "alike_all": np.log((near + 0.15) / (gap + 0.15)),
-        "alike_long": np.log((busy + 0.5) / (low + 0.5)).max(axis=-1),
+        "alike_all": np.stack(whole).max(axis=0),
+        "alike_long": np.stack(parts).max(axis=0),
     }
 
 
@@ -210,6 +233,43 @@ def _mean_step(lines: Array, rows: Rows, side: int) -> Array:
         total += lines[rows + k] - lines[rows - 1 - k]
     mean: Array = total / np.float32(side)
     return mean
+
+
+def context(sides: Sides) -> dict[str, float]:
+    """Return what kind of artwork and of join this is; no evidence either way by itself.
+
+    The join is the first cut of ``sides``, the others are the interior.
+    """
+    mean = size(sides.jump.mean(axis=1)) / (sides.step.mean(axis=-1) + 1.0)
+    lines = np.stack([sides.a[0][0], sides.b[0][0]])
+    white = (lines[..., 0] > 98.5).mean(axis=-1)
+    return {
+        "join_uniform": float(mean[0]),
+        "join_loud": float((sides.step[0] > 6.0).mean()),
+        "join_white": float(white.max()),
+        "inside_uniform": float(mean[1:].max()),
+        "inside_flat": float((sides.step[1:] < 1.0).mean()),
+        "inside_step": float(sides.step[1:].mean()),
+        "inside_contrast": float(np.sqrt(sides.a[0][1:].var(axis=(0, 1)).sum())),
+        "along_log": float(np.log(sides.step.shape[1])),
+    }
+
+
+def ramp(lines: Array, rows: Rows, interior: Rows) -> Array:
+    """Return, for each cut, how much of its jump undoes the tile's own slow change of tone.
+
+    The slow change is the sum of all small steps inside the tile. In CIE76; a tile that repeats
+    has nothing to undo, whatever washes run over it.
+    """
+    steps = lines[interior] - lines[interior - 1]
+    small = size(steps) < 3.0
+    slope = (steps * small[..., None]).sum(axis=1) / np.maximum(small.sum(axis=1), 1)[:, None]
+    change = slope.mean(axis=0) * (interior[-1] - interior[0] + 1)
+    total = float(np.sqrt((change * change).sum())) + 1e-6
+    jump = lines[rows] - lines[rows - 1]
+    back = -(np.median(jump, axis=1) @ (change / np.float32(total)))
+    undone: Array = np.clip(back, 0.0, total).astype(np.float32)
+    return undone
 
 
 def ground_figures(lines: Array, rows: Rows, side: int) -> dict[str, Array]:

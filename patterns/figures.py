@@ -19,14 +19,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns import evidence_rhythm, evidence_steps
+from patterns import evidence_novelty, evidence_rhythm, evidence_steps
 from patterns.joins import SIDE, Joins, Stack
 
 Array = NDArray[np.float32]
 
-INTERIOR = 120  # interior cuts compared with
+INTERIOR = 80  # interior cuts compared with
 FLOOR_DE = 1.0
-_LOGS = ("alike_all", "alike_long")  # already log ratios
+_LOGS = ("alike_all", "alike_long", "ends_share", "match_share", "unlike")  # already log ratios
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +51,7 @@ def figures_of(joins: Joins) -> Figures:
         fine, rest = _stack_figures(joins.blocks)
         values = {name: max(value, fine[name]) for name, value in values.items()}
     values.update(_rhythm(joins.whole))
+    values.update(_novelty(joins.whole))
     return Figures(values, rest, joins.length_px / len(rest))
 
 
@@ -70,7 +71,8 @@ def _stack_figures(stack: Stack) -> tuple[dict[str, float], Array]:
         **evidence_steps.alike_figures(sides),
         **evidence_steps.ground_figures(stack.lines, rows, SIDE),
     }
-    values: dict[str, float] = {}
+    values = evidence_steps.context(sides)
+    values["ramp:de"] = float(evidence_steps.ramp(stack.lines, rows[:1], inside)[0])
     for name, figure in measured.items():
         values.update(_compared(name, figure))
     return values, left[0]
@@ -86,6 +88,17 @@ def _compared(name: str, figure: Array) -> dict[str, float]:
         f"{name}:z": min((join - middle) / (spread + 0.15), 20.0),
         f"{name}:de": float(figure[0]),
     }
+
+
+def _novelty(stack: Stack) -> dict[str, float]:
+    values: dict[str, float] = {}
+    for box in (2,):
+        found = evidence_novelty.novelty(stack.lines, stack.join, stack.interior, SIDE, box)
+        if len(found) < 4:
+            found = np.zeros((4, 2), dtype=np.float32)
+        values.update(_compared(f"novel{box}", found[:, 0]))
+        values.update(_compared(f"novelmean{box}", found[:, 1]))
+    return values
 
 
 def _rhythm(stack: Stack) -> dict[str, float]:

@@ -24,7 +24,7 @@ Pixels = NDArray[np.uint8]
 Lines = NDArray[np.float32]
 Rows = NDArray[np.intp]
 
-SIDE = 6  # lines kept on either side of a cut
+SIDE = 8  # lines kept on either side of a cut
 LEAST_PX = 4 * SIDE  # smaller tiles have no interior to compare with
 WHOLE_PX = 420  # the longer side of the reduced tile
 BLOCKS = 14  # interior cuts looked at in full size on a large tile

@@ -49,7 +49,6 @@ WRITERS = {
         Writer("print-png", "-print.png", "kit.writers.png:print_png", cuts=False, prints=True),
         Writer("svg", ".svg", "kit.writers.svg:cut_svg", cuts=True, prints=False),
         Writer("dxf", ".dxf", "kit.writers.dxf:cut_dxf", cuts=True, prints=False),
-        Writer("hpgl", ".hpgl", "kit.writers.hpgl:cut_hpgl", cuts=True, prints=False),
         Writer(
             "layers-pdf",
             "-layers.pdf",
@@ -57,6 +56,7 @@ WRITERS = {
             cuts=True,
             prints=True,
         ),
+        Writer("hpgl", ".hpgl", "kit.writers.hpgl:cut_hpgl", cuts=True, prints=False),
         Writer("preview", ".png", "kit.writers.png:preview_png", cuts=False, prints=False),
     )
 }

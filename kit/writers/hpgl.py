@@ -65,7 +65,7 @@ class _Pen:
     def __init__(self, start: Vertex, height_mm: float) -> None:
         self.height_mm = height_mm
         self.at: Point = self._rounded((start.x_mm, start.y_mm))
-        self.words = [f"PU{_pair(self.at)};"]
+        self.words = [f"PU{_pair(self.at)};PD;"]
 
     def line_to(self, point_mm: Point) -> None:
         """Stroke to a point."""
@@ -73,10 +73,6 @@ class _Pen:
         if there != self.at:
             self.words.append(f"PD{_pair(there)};")
             self.at = there
-
-    def _down(self) -> None:
-        if len(self.words) == 1:
-            self.words.append("PD;")
 
     def arrive(self, point_mm: Point) -> None:
         """Stroke the last fraction of a unit to where the path ends."""
@@ -98,7 +94,6 @@ class _Pen:
             return
         best = self._nearest_arc(arc)
         if best.astray <= ASTRAY_UNITS and max(map(abs, best.centre)) <= FARTHEST_UNITS:
-            self._down()
             self.words.append(f"AA{_pair(best.centre)},{best.said};")
             self.at = best.end
             return

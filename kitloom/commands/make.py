@@ -39,7 +39,7 @@ def make(
     strict: bool,
     as_json: bool,
 ) -> int:
-    """Make the whole kit: check the artwork, choose the palette, lay out, write print and cut files.
+    """Make the whole kit: check artwork, choose the palette, lay out, write print and cut files.
 
     Writes a print PDF and PNG, cut paths as SVG and DXF, a layered PDF, a preview, palette.json and
     report.html. The same recipe and artwork give the same bytes.
@@ -108,6 +108,7 @@ def job_answer(job: Job, written: list[Path]) -> dict[str, object]:
             shape.fill_dict(used.study.subject, used.printed, used.plane.effective_dpi)
             for used in job.patterns
         ],
+        windows=shape.window_dicts(job.kit.windows),
     )
 
 

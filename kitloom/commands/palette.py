@@ -21,11 +21,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from kitloom.findings import Finding
-    from palette.swatch import Palette
     from palette.proof import ColourAssessment
+    from palette.swatch import Palette
 
 
-class _Count(click.ParamType):
+class _Count(click.ParamType[Any]):
     """A number of colours, or "auto"."""
 
     name = "N|auto"
@@ -45,7 +45,11 @@ class _Count(click.ParamType):
 @click.command()
 @files_argument()
 @click.option(
-    "--colours", type=_Count(), default="auto", show_default=True, help="How many colours to choose."
+    "--colours",
+    type=_Count(),
+    default="auto",
+    show_default=True,
+    help="How many colours to choose.",
 )
 @surface_option
 @profile_option

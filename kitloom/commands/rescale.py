@@ -79,3 +79,29 @@ def rescale(
         show_findings(screen, findings)
         show_verdict(screen, findings)
     return exit_status(findings, strict=strict)
+
+
+def _rescaled(
+    path: Path, repeat_mm: float, dpi: float, lattice: str
+) -> tuple[dict[str, Any], bytes]:
+    """One tile's measurements and its PNG file."""
+    from kitloom.pictures import png_bytes
+    from patterns.artwork import open_artwork
+    from patterns.lattice import lattice_named
+    from patterns.repeats import find_lattice
+    from patterns.rescale import rescale as rescale_pixels
+
+    pixels = open_artwork(path).pixels
+    placed = find_lattice(pixels) if lattice == "auto" else lattice_named(lattice)
+    made = rescale_pixels(pixels, repeat_mm, dpi, placed)
+    height, width = made.pixels.shape[:2]
+    measured = {
+        "source": str(path),
+        "width_px": width,
+        "height_px": height,
+        "repeat_mm": repeat_mm,
+        "lattice": placed.name,
+        "dpi": round(made.dpi_x, 3),
+        "effective_dpi": round(made.effective_dpi, 2),
+    }
+    return measured, png_bytes(made.pixels, dpi=(made.dpi_x, made.dpi_y))

@@ -1,8 +1,8 @@
 """What should the maker know? Measurements become findings here, and nowhere else.
 
 A ``Finding`` has a stable code, a severity, a subject and three sentences: what, why it matters on
-paper, how to mend it. ``CODES`` is the one table of codes; the modules beside it hold the sentences,
-one module for each kind of measurement.
+paper, how to mend it. ``CODES`` is the one table of codes; the modules beside it hold the
+sentences, one module for each kind of measurement.
 """
 
 from __future__ import annotations
@@ -39,7 +39,9 @@ CODES: dict[str, Code] = {
         "note", "Several repeats in one tile", "The tile holds its repeat more than once."
     ),
     "resolution": Code(
-        "warn", "Few pixels for print", "At its repeat the tile has too few pixels to print crisply."
+        "warn",
+        "Few pixels for print",
+        "At its repeat the tile has too few pixels to print crisply.",
     ),
     "opened": Code("note", "Changed on opening", "What was done to make the file printable."),
     "colour-shift": Code(
@@ -48,8 +50,12 @@ CODES: dict[str, Code] = {
     "fill-shift": Code(
         "warn", "A fill prints differently", "A good part of this artwork is outside the press."
     ),
-    "press-limits": Code("note", "What this forecast is worth", "How far to trust the press model."),
-    "pair-close": Code("warn", "Two colours too alike", "Two palette colours are hard to tell apart."),
+    "press-limits": Code(
+        "note", "What this forecast is worth", "How far to trust the press model."
+    ),
+    "pair-close": Code(
+        "warn", "Two colours too alike", "Two palette colours are hard to tell apart."
+    ),
     "pair-merges": Code(
         "warn", "Two colours become one", "Two palette colours fall together when printed."
     ),
@@ -59,13 +65,20 @@ CODES: dict[str, Code] = {
     "copies-alike": Code(
         "warn", "Copies look the same", "No offset makes copies of this pattern differ."
     ),
+    "cut-motifs": Code(
+        "note", "Cuts cross motifs anyway", "No window into this pattern makes its cuts cleaner."
+    ),
     "fills-repeat": Code("note", "Fills are used again", "There are more stickers than fills."),
     "bleed": Code("warn", "Bleed too small", "Within the tolerance a cut could show white."),
-    "gap": Code("warn", "Gap too small", "Within the tolerance a cut could touch a neighbour's ink."),
+    "gap": Code(
+        "warn", "Gap too small", "Within the tolerance a cut could touch a neighbour's ink."
+    ),
     "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
     "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),
     "bound-names": Code(
-        "note", "Patterns bound by order", "Another folder's files took the recipe's names in order."
+        "note",
+        "Patterns bound by order",
+        "Another folder's files took the recipe's names in order.",
     ),
 }
 

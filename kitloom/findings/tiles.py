@@ -49,7 +49,10 @@ _FAULTS = {
         "the stripes' rhythm breaks: their period does not divide the tile",
         "Crop the tile to a whole number of stripes.",
     ),
-    "join": ("the two sides do not continue each other", "Look at the picture and mend the artwork."),
+    "join": (
+        "the two sides do not continue each other",
+        "Look at the picture and mend the artwork.",
+    ),
 }
 
 

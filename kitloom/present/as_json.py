@@ -6,17 +6,19 @@ Lengths carry their unit in the key; colours are sRGB hex plus CIELAB (D50); sha
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
 from kit.sheet import ColourFill, Placement, Sheet
+from kit.windows import Windows
 from kitloom import __version__
 from kitloom.findings import Finding, exit_status, in_order
 from kitloom.findings.tiles import fault_dict
 from kitloom.studies import TileStudy
-from palette.swatch import Palette
 from palette.contrast import Pair
 from palette.proof import ColourAssessment, FillAssessment
+from palette.swatch import Palette
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck
 
@@ -93,7 +95,9 @@ def pair_dicts(pairs: Iterable[Pair]) -> list[dict[str, Any]]:
             "a": pair.a,
             "b": pair.b,
             "de2000": round(pair.de2000, 2),
-            "de2000_printed": None if pair.de2000_printed is None else round(pair.de2000_printed, 2),
+            "de2000_printed": None
+            if pair.de2000_printed is None
+            else round(pair.de2000_printed, 2),
         }
         for pair in pairs
     ]
@@ -132,6 +136,19 @@ def sheet_dict(sheet: Sheet) -> dict[str, Any]:
         "height_mm": sheet.height_mm,
         "stickers": [_sticker_dict(placed) for placed in sheet.placements],
     }
+
+
+def window_dicts(windows: Windows) -> list[dict[str, Any]]:
+    """Return for each pattern what its windows cost and how different its copies look."""
+    return [
+        {
+            "pattern": name,
+            "copies": len(figures.offsets_mm),
+            "cut_cost_ratio": round(figures.cut_cost_ratio, 4),
+            "distance": None if math.isinf(figures.distance) else round(figures.distance, 4),
+        }
+        for name, figures in windows.figures.items()
+    ]
 
 
 def _sticker_dict(placed: Placement) -> dict[str, Any]:

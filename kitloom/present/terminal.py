@@ -13,6 +13,7 @@ from kitloom.findings import CODES, Finding, in_order
 
 if TYPE_CHECKING:
     from rich.console import Console
+    from rich.padding import Padding
 
 _STYLES = {"stop": "bold red", "warn": "yellow", "note": "dim"}
 _WORDS = {"stop": "stop", "warn": "warning", "note": "note"}
@@ -46,7 +47,6 @@ def progress(label: str, total: int, *, quiet: bool) -> Iterator[Callable[[], No
 def show_findings(screen: Console, findings: Sequence[Finding], *, notes: bool = True) -> None:
     """Print each finding as a heading and its three sentences, the gravest first."""
     from rich.markup import escape
-    from rich.padding import Padding
 
     for one in in_order(findings):
         if one.severity == "note" and not notes:
@@ -56,8 +56,14 @@ def show_findings(screen: Console, findings: Sequence[Finding], *, notes: bool =
             f"[{style}]{_WORDS[one.severity]}[/]  [bold]{escape(one.subject)}[/]  "
             f"[{style}]{CODES[one.code].title}[/]"
         )
-        screen.print(Padding(escape(f"{one.what} {one.why}"), (0, 0, 0, 4)))
-        screen.print(Padding(f"[cyan]→[/] {escape(one.remedy)}", (0, 0, 0, 4)))
+        screen.print(_indented(escape(f"{one.what} {one.why}")))
+        screen.print(_indented(f"[cyan]→[/] {escape(one.remedy)}"))
+
+
+def _indented(words: str) -> Padding:
+    from rich.padding import Padding
+
+    return Padding(words, (0, 0, 0, 4), expand=False)
 
 
 def show_verdict(screen: Console, findings: Sequence[Finding]) -> None:

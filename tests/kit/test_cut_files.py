@@ -26,10 +26,13 @@ def outlines(page):
 
 
 def apart(a, b):
-    """How far two outlines are from each other at most, millimetres."""
-    return shapely.hausdorff_distance(
-        shapely.segmentize(a.exterior, 0.05), shapely.segmentize(b.exterior, 0.05)
-    )
+    """How far two outlines are from each other at most, millimetres.
+
+    Measured from the corners of one to the sides of the other, both ways, with a corner at least
+    every half millimetre.
+    """
+    a, b = (shapely.segmentize(getattr(g, "exterior", g), 0.5) for g in (a, b))
+    return shapely.hausdorff_distance(a, b)
 
 
 def sized(polygon):
@@ -172,8 +175,7 @@ def test_dxf_passes_ezdxf_recover_and_audit(letter):
         for side in entity.virtual_entities():  # lines and arcs, ezdxf's own reading of a bulge
             ends = [side.dxf.start, side.dxf.end] if side.dxftype() == "LINE" else None
             pieces.append([(p.x, 279.4 - p.y) for p in ends or side.flattening(2e-4)])
-        seen = shapely.segmentize(shapely.MultiLineString(pieces), 0.05)
-        assert shapely.hausdorff_distance(seen, shapely.segmentize(true.exterior, 0.05)) <= 0.001
+        assert apart(shapely.MultiLineString(pieces), true) <= 0.001
 
 
 def test_dxf_opens_in_gdal(letter, tmp_path):
@@ -193,6 +195,62 @@ def test_dxf_opens_in_gdal(letter, tmp_path):
         chord_error = widest / 2 * (1 - math.cos(math.radians(2)))
         assert apart(seen, true) <= chord_error + 0.001
         assert sized(seen) == pytest.approx(sized(true), abs=2 * chord_error + 0.001)
+
+
+# ---- HP-GL
+
+
+def by_ezdxf(data):
+    """Polylines in millimetres, y up; this reader wants the escape that enters HP-GL/2."""
+    from ezdxf.addons.hpgl2 import api
+
+    player = api.record_plotter_output(b"\x1b%1B" + data, api.MergeControl.NONE)
+    lines = []
+    for kind, _, record in player.recordings():
+        assert kind.name == "POLYLINE"
+        lines.append([(p.x / 40.0, p.y / 40.0) for p in record.vertices()])
+    return lines
+
+
+def by_ezhpgl(data):
+    ezhpgl = pytest.importorskip("ezhpgl", reason="the ezhpgl reader is not installed")
+    document = ezhpgl.parse(data)
+    assert document.diagnostics == []
+    assert document.units == "mm"
+    (page,) = document.pages
+    return [[(p.x, p.y) for p in operation.geometry.points] for operation in page.operations]
+
+
+@pytest.mark.parametrize("reader", [by_ezdxf, by_ezhpgl])
+@pytest.mark.parametrize("name", ["letter", "a5"])
+def test_hpgl_lines_are_the_outlines(reader, name, request):
+    """Within 0.03 mm both ways: half a plotter unit is 0.0177 mm askew, chords add 0.005."""
+    page = request.getfixturevalue(name)
+    height = page.sheet.height_mm
+    lines = reader(WRITERS["hpgl"].write(page))
+    drawn = [shapely.LineString([(x, height - y) for x, y in ln]) for ln in lines if len(ln) > 1]
+    for true in outlines(page):
+        own = [line for line in drawn if true.buffer(1.0).contains(line)]
+        assert apart(shapely.MultiLineString(own), true) <= 0.03
+        drawn = [line for line in drawn if line not in own]
+    assert drawn == []
+
+
+def test_hpgl_goes_round_each_sticker_once(letter):
+    text = WRITERS["hpgl"].write(letter).decode("ascii")
+    paths = re.findall(r"PU(\d+,\d+);PD;(.*?)PU;", text)
+    assert len(paths) == len(letter.sheet.placements)
+    for start, body in paths:
+        begun = pen = complex(*map(int, start.split(",")))
+        for command in filter(None, body.split(";")):
+            numbers = [float(v) for v in command[2:].split(",")]
+            if command.startswith("PD"):
+                pen = complex(*numbers)
+            else:  # AA: about the centre, by degrees, counter-clockwise with y up
+                assert command.startswith("AA")
+                centre = complex(numbers[0], numbers[1])
+                pen = centre + (pen - centre) * np.exp(1j * math.radians(numbers[2]))
+        assert abs(pen - begun) < 0.75  # the same unit
 
 
 # ---- both

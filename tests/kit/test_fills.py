@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -39,7 +40,7 @@ def test_each_pattern_is_used_before_one_is_used_twice() -> None:
 def test_neighbours_in_a_row_differ() -> None:
     for fill in ('"patterns"', '"palette"'):
         labels = chosen(row(20, fill))
-        assert all(a != b for a, b in zip(labels, labels[1:], strict=False))
+        assert all(a != b for a, b in pairwise(labels))
 
 
 def test_what_is_pinned_stays_and_counts_as_used() -> None:

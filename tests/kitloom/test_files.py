@@ -90,7 +90,8 @@ from pathlib import Path
 from kitloom.files import write_set
 for turn in range(1000):
     mark = b"%06d" % turn
-    write_set(Path(sys.argv[1]), {f"sheet-{i}.pdf": mark * 2000 for i in range(1, 6)}, overwrite=True)
+    files = {f"sheet-{i}.pdf": mark * 2000 for i in range(1, 6)}
+    write_set(Path(sys.argv[1]), files, overwrite=True)
 """
 
 

@@ -1,0 +1,1 @@
+"""Ratios and figures against named baselines, measured in one run."""

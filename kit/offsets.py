@@ -1,0 +1,221 @@
+"""Where in the pattern should a sticker's window sit, so that few motifs are cut and none match?
+
+In: a motif mask and the tile's colours as ``Field``s, and the edges of every sticker. Out: one
+offset a sticker, with two figures: how much motif lies on the edges compared with a random offset
+(``cut_cost_ratio``), and how different the two most alike stickers are (``distance``).
+
+Cut cost of an offset: the mean of the mask under a band along the edges, 0.5 mm to either side;
+the next half millimetre on the visible side counts half, because a sliver of a motif left there
+looks like a mistake. Over all offsets at once that is a circular correlation, computed exactly by
+the Fourier transform. Distance of two offsets: 1 − the tile's autocorrelation at their difference.
+(How far apart two offsets lie says nothing: a tile that repeats inside itself shows the same crop
+far away.)
+
+Not done here: finding the motifs (the mask is given), or drawing. Stripes cannot be helped; then
+``gains`` is False.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from kit.arcs import bounding_box, flatten
+from kit.coverage import nearest_mm, polygon_coverage
+from kit.field import Field, Values
+from kit.geometry import Contour
+
+HALF_BAND_MM = 0.5
+SLIVER_MM = 1.0  # to this depth on the visible side, motifs cost half
+NO_GAIN = 0.9
+DECIMALS = 9  # equals must not be told apart by floating point
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """Where a sticker cuts motifs: its outline, and its panels' edges.
+
+    All from the top left corner of the sticker's box, as it lies before any turn.
+    """
+
+    outline: Contour
+    panels: tuple[Contour, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Offsets:
+    """The chosen windows.
+
+    Attributes:
+        offsets_mm: (x, y) of each sticker's top left corner in the plane, in the order given.
+        cut_cost_ratio: mean cut cost over the mean of all offsets; 1 is no better than chance.
+        cut_costs: each sticker's share of its edge band covered by motifs, 0 to 1.
+        distance: of the two most alike stickers; 0 is identical, about 1 is unrelated, infinite
+            for a single sticker.
+    """
+
+    offsets_mm: tuple[tuple[float, float], ...]
+    cut_cost_ratio: float
+    cut_costs: tuple[float, ...]
+    distance: float
+
+    @property
+    def gains(self) -> bool:
+        """Whether the edges are clearly cleaner than by chance."""
+        return self.cut_cost_ratio < NO_GAIN
+
+
+def choose_offsets(
+    mask: Field, appearance: Field, stickers: Sequence[Edges], lean: float = 0.5
+) -> Offsets:
+    """Return one offset for each sticker that is filled with the same pattern.
+
+    Args:
+        mask: where motifs are, 0 to 1.
+        appearance: the tile's colours on the same grid, in channels.
+        stickers: the edges of each; at least one.
+        lean: 0 looks only for clean edges, 1 only for variety.
+
+    Raises:
+        ValueError: the two fields differ in their grid.
+    """
+    if mask.values.shape[:2] != appearance.values.shape[:2]:
+        raise ValueError("mask and appearance must lie on one grid")
+    costs = cache(lambda edges: cut_costs(mask, edges))
+    maps = [costs(edges) for edges in stickers]
+    ratios = [_ratio(cost) for cost in maps]
+    unlike = np.clip(unlikeness(appearance), 0.0, 1.0)
+    cells = _refined(ratios, unlike, _greedy(ratios, unlike, lean), lean)
+    pitch_x, pitch_y = mask.pitch_mm
+    pairs = [_between(unlike, a, b) for i, a in enumerate(cells) for b in cells[:i]]
+    return Offsets(
+        offsets_mm=tuple((col * pitch_x, row * pitch_y) for row, col in cells),
+        cut_cost_ratio=float(np.mean([r[c] for r, c in zip(ratios, cells, strict=True)])),
+        cut_costs=tuple(float(m[c]) for m, c in zip(maps, cells, strict=True)),
+        distance=min(pairs, default=math.inf),
+    )
+
+
+def cut_costs(mask: Field, edges: Edges) -> Values:
+    """Return the cut cost of every offset: (rows, cols), the offset of cell (i, j) is its corner.
+
+    Each is the mean of the mask under the edge band, 0 to 1.
+    """
+    band, first_row, first_col = edge_band(edges, mask.pitch_mm)
+    folded = _folded(band, mask.values.shape[0], mask.values.shape[1])
+    # the band's own origin lies a margin outside the sticker's corner
+    folded = np.roll(folded, (first_row, first_col), axis=(0, 1)) / band.sum()
+    return _correlated(folded, mask.values)
+
+
+def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Values, int, int]:
+    """Return the weights along a sticker's edges, and the row and column where they begin.
+
+    The grid is the mask's: cell (0, 0) has its top left corner at the sticker's.
+    """
+    pitch_x, pitch_y = pitch_mm
+    box = bounding_box(edges.outline).grown(HALF_BAND_MM)
+    col, row = math.floor(box.x_mm / pitch_x), math.floor(box.y_mm / pitch_y)
+    cols = math.ceil(box.right_mm / pitch_x) - col
+    rows = math.ceil(box.bottom_mm / pitch_y) - row
+    xs = (np.arange(cols, dtype=np.float64) + col + 0.5) * pitch_x
+    ys = (np.arange(rows, dtype=np.float64) + row + 0.5) * pitch_y
+    band = np.zeros((rows, cols))
+    for contour, visible_inside in ((edges.outline, 1.0), *((p, 0.0) for p in edges.panels)):
+        points = np.array(flatten(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
+        inside = polygon_coverage(points, rows, cols)
+        visible = np.abs(1.0 - visible_inside - inside)
+        away = nearest_mm(contour, xs, ys, SLIVER_MM + pitch_x)
+        band += _within(away, HALF_BAND_MM, pitch_x) * (1.0 - 0.5 * visible)
+        band += _within(away, SLIVER_MM, pitch_x) * 0.5 * visible
+    return band, row, col
+
+
+def _within(away: Values, reach_mm: float, pitch_mm: float) -> Values:
+    """Return the share of each cell that is nearer than ``reach_mm``."""
+    shares: Values = np.clip(0.5 + (reach_mm - away) / pitch_mm, 0.0, 1.0)
+    return shares
+
+
+def _folded(band: Values, rows: int, cols: int) -> Values:
+    """Return the band laid over one period, what sticks out coming in on the other side."""
+    down, across = -(-band.shape[0] // rows), -(-band.shape[1] // cols)
+    padded = np.zeros((down * rows, across * cols))
+    padded[: band.shape[0], : band.shape[1]] = band
+    folded: Values = padded.reshape(down, rows, across, cols).sum(axis=(0, 2))
+    return folded
+
+
+def _correlated(band: Values, mask: Values) -> Values:
+    """Return for every offset o the sum over p of band[p] · mask[o + p], wrapping round."""
+    product = np.conj(np.fft.rfft2(band)) * np.fft.rfft2(mask)
+    summed: Values = np.fft.irfft2(product, s=(mask.shape[0], mask.shape[1]))
+    return summed
+
+
+def unlikeness(appearance: Field) -> Values:
+    """Return 1 − autocorrelation for every difference of two offsets, 0 at none, 2 at most.
+
+    A tile of one colour is like itself everywhere: 0.
+    """
+    values = appearance.values
+    channels = values[..., None] if values.ndim == 2 else values
+    centred = channels - channels.mean(axis=(0, 1))
+    power = (np.abs(np.fft.rfft2(centred, axes=(0, 1))) ** 2).sum(axis=2)
+    alike: Values = np.fft.irfft2(power, s=(values.shape[0], values.shape[1]))
+    if alike[0, 0] <= 1e-9 * alike.size:
+        return np.zeros_like(alike)
+    distances: Values = np.round(1.0 - alike / alike[0, 0], DECIMALS)
+    return distances
+
+
+def _ratio(costs: Values) -> Values:
+    """Return costs over their mean; all 1 where nothing is ever cut."""
+    mean = float(costs.mean())
+    return np.ones_like(costs) if mean <= 1e-12 else np.round(costs / mean, DECIMALS)
+
+
+Cell = tuple[int, int]
+
+
+def _greedy(ratios: Sequence[Values], unlike: Values, lean: float) -> list[Cell]:
+    """Choose one sticker after the other, each against those before."""
+    cells: list[Cell] = []
+    for ratio in ratios:
+        cells.append(_best(ratio, unlike, cells, lean))
+    return cells
+
+
+def _refined(
+    ratios: Sequence[Values], unlike: Values, cells: list[Cell], lean: float
+) -> list[Cell]:
+    """Choose each again against all others, twice: the first ones chose blindly."""
+    if len(cells) < 2:
+        return cells
+    for _ in range(2):
+        for i, ratio in enumerate(ratios):
+            cells[i] = _best(ratio, unlike, cells[:i] + cells[i + 1 :], lean)
+    return cells
+
+
+def _best(ratio: Values, unlike: Values, others: Sequence[Cell], lean: float) -> Cell:
+    """Return the cell with the best of clean edges and distance from the others."""
+    score = -(1.0 - lean) * ratio
+    if others:
+        nearest = np.full(unlike.shape, np.inf)
+        for row, col in others:
+            np.minimum(nearest, np.roll(unlike, (row, col), axis=(0, 1)), out=nearest)
+        score = score + lean * nearest
+    elif lean == 1.0:
+        score = -ratio  # nothing to differ from yet
+    best, cols = int(np.argmax(score)), int(score.shape[1])
+    return best // cols, best % cols
+
+
+def _between(unlike: Values, a: Cell, b: Cell) -> float:
+    rows, cols = unlike.shape
+    return float(unlike[(a[0] - b[0]) % rows, (a[1] - b[1]) % cols])

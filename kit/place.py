@@ -1,0 +1,74 @@
+"""Where on the paper may stickers lie, and where does the ruler go?
+
+In: a recipe's sheet. Out: rectangles in millimetres: the usable area (the paper less its margins
+and keep-outs), and the band along its bottom that the printed ruler takes.
+"""
+
+from __future__ import annotations
+
+from kit.errors import RecipeError
+from kit.geometry import Rect, rect_between
+from kit.recipe import Recipe, SheetPart
+from kit.slots import Slot
+
+RULER_MM = 4.0  # height of the band that the ruler and its caption take
+_SMALLEST_MM = 10.0
+
+
+def usable_area(sheet: SheetPart, *, where: str = "recipe") -> Rect:
+    """Return the paper less its margins and keep-outs.
+
+    Raises:
+        RecipeError: next to nothing is left.
+    """
+    depth = {
+        edge: getattr(sheet.margin, edge)
+        + sum(band.depth for band in sheet.keep_out if band.edge == edge)
+        for edge in ("top", "right", "bottom", "left")
+    }
+    area = rect_between(
+        depth["left"],
+        depth["top"],
+        sheet.paper.width_mm - depth["right"],
+        sheet.paper.height_mm - depth["bottom"],
+    )
+    if min(area.width_mm, area.height_mm) < _SMALLEST_MM:
+        raise RecipeError(
+            "sheet.margin and sheet.keep_out leave no room on the paper",
+            where=where,
+            why=f"{sheet.paper.width_mm:g} x {sheet.paper.height_mm:g} mm",
+            remedy="Make them smaller, or use larger paper.",
+        )
+    return area
+
+
+def ruler_box(area: Rect) -> Rect:
+    """Return the ruler's box at the bottom left of the usable area, whole centimetres long."""
+    room = max(20.0, min(100.0, area.width_mm * 0.6))
+    return Rect(
+        area.x_mm, area.bottom_mm - RULER_MM, 10.0 * int(min(room, area.width_mm) // 10), RULER_MM
+    )
+
+
+def sticker_area(area: Rect, gap_mm: float) -> Rect:
+    """Return the usable area less the ruler's band and a gap above it."""
+    taken = RULER_MM + max(gap_mm, 1.0)
+    return rect_between(area.x_mm, area.y_mm, area.right_mm, area.bottom_mm - taken)
+
+
+def check_fits(recipe: Recipe, slots: tuple[Slot, ...], area: Rect) -> None:
+    """Refuse a sticker that no sheet of this paper can hold.
+
+    Raises:
+        RecipeError: the first sticker that is too wide or too high.
+    """
+    for slot in slots:
+        upright = slot.width_mm <= area.width_mm + 1e-9 and slot.height_mm <= area.height_mm + 1e-9
+        if not upright:
+            raise RecipeError(
+                f"rows.{slot.row + 1}: a {slot.kind.name} of {slot.width_mm:.1f} x "
+                f"{slot.height_mm:.1f} mm is larger than the {area.width_mm:.1f} x "
+                f"{area.height_mm:.1f} mm that can be printed and cut",
+                where=str(recipe.file),
+                remedy="Check planner.box and its unit, use larger paper or smaller margins.",
+            )

@@ -1,0 +1,91 @@
+"""Where in its pattern's plane does each sticker's window sit?
+
+In: the slots, their fills and the planes. Out: for each patterned slot the offset of its top left
+corner in the plane, in millimetres, and for each pattern the two figures behind the choice: how
+cleanly the cuts run between its motifs, and how different its copies look (``kit.offsets``).
+
+Not decided here: the fills (``kit.fills``), or the stickers' places on the paper.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from patterns.motif import motif_mask
+
+from kit.field import Field, periodic_field
+from kit.fills import Choice
+from kit.geometry import Rect
+from kit.offsets import Edges, Offsets, choose_offsets
+from kit.slots import Slot
+from palette.lab import srgb_to_lab
+from patterns.plane import Plane
+
+_FINE_PX = 512  # a tile is reduced to about this side before motifs are looked for
+
+
+@dataclass(frozen=True)
+class Windows:
+    """The windows of a kit.
+
+    Attributes:
+        offsets_mm: for each slot its (x, y) in its pattern's plane; None where it has a colour.
+        figures: by pattern name, what its windows cost and how different they look.
+    """
+
+    offsets_mm: tuple[tuple[float, float] | None, ...]
+    figures: Mapping[str, Offsets]
+
+
+def choose_windows(
+    slots: Sequence[Slot],
+    choices: Sequence[Choice],
+    planes: Mapping[str, Plane],
+    *,
+    corner_radius_mm: float,
+    variety: float,
+) -> Windows:
+    """Return a window for each slot that is filled with a pattern.
+
+    Args:
+        slots: the stickers.
+        choices: their fills, in the same order.
+        planes: by pattern name.
+        corner_radius_mm: of the cut lines.
+        variety: 0 looks only for clean cuts, 1 only for copies that differ.
+    """
+    placed: dict[int, tuple[float, float]] = {}
+    figures: dict[str, Offsets] = {}
+    for name, plane in planes.items():
+        copies = [i for i, choice in enumerate(choices) if choice.pattern == name]
+        if not copies:
+            continue
+        mask, look = _fields(plane)
+        edges = [_edges(slots[i], corner_radius_mm) for i in copies]
+        figures[name] = choose_offsets(mask, look, edges, variety)
+        placed |= dict(zip(copies, figures[name].offsets_mm, strict=True))
+    return Windows(tuple(placed.get(i) for i in range(len(slots))), figures)
+
+
+def _edges(slot: Slot, radius_mm: float) -> Edges:
+    box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
+    return Edges(slot.outline(box, radius_mm), slot.panels(box, radius_mm))
+
+
+def _fields(plane: Plane) -> tuple[Field, Field]:
+    """Motifs and colours (CIELAB) of a plane, as the grids that offsets are reckoned on."""
+    small = _reduced(plane.pixels)
+    size = plane.repeat_mm, plane.height_mm
+    mask = periodic_field(motif_mask(small).astype(np.float64), *size, plane.lattice)
+    return mask, periodic_field(srgb_to_lab(small), *size, plane.lattice)
+
+
+def _reduced(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """The tile with a whole number of pixels averaged into one; a coarse look is enough."""
+    from PIL import Image
+
+    step = max(1, min(pixels.shape[:2]) // _FINE_PX)
+    return pixels if step == 1 else np.asarray(Image.fromarray(pixels).reduce(step))

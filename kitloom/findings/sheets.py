@@ -1,0 +1,243 @@
+"""Findings about the sheets: tolerance, fills side by side, names bound anew, paper used."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from kit.compose import Kit
+from kit.recipe import Recipe
+from kit.reskin import Binding
+from kit.sheet import ColourFill, Placement, Sheet
+from kit.stickers import least_border_mm
+from kit.tolerance import Tolerance
+from kitloom.findings import Finding, finding
+from kitloom.findings.colours import SAME_DE2000
+from palette.difference import de2000
+from palette.lab import hex_to_lab
+
+ALIKE_DISTANCE = 0.1  # our own measure: below it two windows are the same picture to the eye
+
+
+def kit_findings(recipe: Recipe, kit: Kit) -> list[Finding]:
+    """Say what the maker should know of the finished sheets."""
+    found: list[Finding] = []
+    for number, (sheet, tolerance) in enumerate(zip(kit.sheets, kit.tolerances, strict=True), 1):
+        found += tolerance_findings(f"sheet {number}", tolerance)
+        found += _alike_neighbours(f"sheet {number}", sheet, recipe.sheet.gap)
+    found += _borders(recipe, kit)
+    found += _fills_again(kit)
+    found += _windows(kit)
+    found.append(_paper(recipe, kit))
+    return found
+
+
+def tolerance_findings(subject: str, tolerance: Tolerance) -> list[Finding]:
+    """Say whether bleed and gap hold within the declared registration, and what would."""
+    found = []
+    if not tolerance.bleed_ok:
+        found.append(
+            finding(
+                "bleed",
+                subject,
+                what=f"A cut may miss its print by {tolerance.shift_mm:.2f} mm, but the print runs "
+                f"only {tolerance.bleed_mm:.2f} mm past it.",
+                why="Some stickers would come out with a white sliver at one edge.",
+                remedy=f"Set bleed to {_up(tolerance.needed_bleed_mm)} mm or more"
+                f"{_and_gap(tolerance)}, or register the cut more exactly.",
+                shift_mm=round(tolerance.shift_mm, 4),
+                bleed_mm=round(tolerance.bleed_mm, 4),
+                needed_bleed_mm=round(tolerance.needed_bleed_mm, 4),
+            )
+        )
+    if not tolerance.gap_ok:
+        found.append(
+            finding(
+                "gap",
+                subject,
+                what=f"A cut may miss its print by {tolerance.shift_mm:.2f} mm, but a neighbour's "
+                f"ink is only {tolerance.clearance_mm:.2f} mm away.",
+                why="A sticker's edge could show its neighbour's colour.",
+                remedy=f"Set gap to {_up(tolerance.needed_gap_mm)} mm or more, or the bleed lower.",
+                shift_mm=round(tolerance.shift_mm, 4),
+                clearance_mm=round(tolerance.clearance_mm, 4),
+                needed_gap_mm=round(tolerance.needed_gap_mm, 4),
+            )
+        )
+    return found
+
+
+def _up(mm: float) -> str:
+    """A length rounded up to a tenth, so that what is advised is enough."""
+    return f"{np.ceil(mm * 10.0 - 1e-6) / 10.0:.1f}"
+
+
+def _and_gap(tolerance: Tolerance) -> str:
+    needed = tolerance.needed_gap_mm
+    return f" and gap to {_up(needed)} mm or more" if tolerance.clearance_mm < needed else ""
+
+
+def _alike_neighbours(subject: str, sheet: Sheet, gap_mm: float) -> list[Finding]:
+    """Stop where two plain fills that lie side by side cannot be told apart."""
+    found = []
+    plain = [placed for placed in sheet.placements if isinstance(placed.fill, ColourFill)]
+    for i, one in enumerate(plain):
+        for other in plain[i + 1 :]:
+            if not _touch(one, other, gap_mm):
+                continue
+            apart = _apart(one, other)
+            if apart < SAME_DE2000:
+                found.append(_alike(subject, one, other, apart))
+    return found
+
+
+def _touch(one: Placement, other: Placement, gap_mm: float) -> bool:
+    return one.box.grown(gap_mm * 0.75).overlaps(other.box.grown(gap_mm * 0.75))
+
+
+def _apart(one: Placement, other: Placement) -> float:
+    assert isinstance(one.fill, ColourFill)
+    assert isinstance(other.fill, ColourFill)
+    return float(de2000(hex_to_lab(one.fill.colour), hex_to_lab(other.fill.colour)))
+
+
+def _alike(subject: str, one: Placement, other: Placement, apart: float) -> Finding:
+    assert isinstance(one.fill, ColourFill)
+    assert isinstance(other.fill, ColourFill)
+    same = one.fill.colour == other.fill.colour
+    return finding(
+        "neighbours-alike",
+        subject,
+        severity="note" if same else "stop",
+        what=f"A {one.kind} in {one.fill.colour} lies beside a {other.kind} in "
+        f"{other.fill.colour}; they differ by {apart:.1f} (CIEDE2000).",
+        why="They look like the same sticker twice.",
+        remedy="Nothing to do if you mean it; otherwise give one of them another fill.",
+        de2000=round(apart, 2),
+        x_mm=round(one.box.x_mm, 2),
+        y_mm=round(one.box.y_mm, 2),
+    )
+
+
+def _borders(recipe: Recipe, kit: Kit) -> list[Finding]:
+    least_mm = least_border_mm(recipe.sheet.registration.shift)
+    narrow = {
+        (slot.kind.name, slot.border_mm)
+        for slot in kit.slots
+        if slot.border_mm is not None and slot.border_mm < least_mm - 1e-9
+    }
+    return [
+        finding(
+            "border",
+            kind,
+            what=f"The border round its panel is {border_mm:.1f} mm wide.",
+            why="When the cut misses a little, one side of the border looks much wider.",
+            remedy=f"Make it {_up(least_mm)} mm or more.",
+            border_mm=border_mm,
+            needed_border_mm=round(least_mm, 3),
+        )
+        for kind, border_mm in sorted(narrow)
+    ]
+
+
+def _fills_again(kit: Kit) -> list[Finding]:
+    again = Counter(choice.pattern for choice in kit.choices if choice.pattern)
+    more = {name: count for name, count in again.items() if count > 1}
+    if not more:
+        return []
+    names = ", ".join(f"{name} ({count} times)" for name, count in sorted(more.items()))
+    return [
+        finding(
+            "fills-repeat",
+            "patterns",
+            what=f"Used more than once: {names}.",
+            why="Every copy shows another part of the pattern.",
+            remedy="Add patterns, or ask for fewer stickers, if each should be unique.",
+        )
+    ]
+
+
+def _windows(kit: Kit) -> list[Finding]:
+    """Say where copies cannot be made to differ, and where no window gives cleaner cuts."""
+    found = []
+    for name, figures in kit.windows.figures.items():
+        measures: dict[str, Any] = {
+            "cut_cost_ratio": round(figures.cut_cost_ratio, 3),
+            "distance": None if np.isinf(figures.distance) else round(figures.distance, 3),
+        }
+        if figures.distance < ALIKE_DISTANCE:
+            found.append(
+                finding(
+                    "copies-alike",
+                    name,
+                    what=f"Two of its {len(figures.offsets_mm)} copies look almost the same "
+                    f"(distance {figures.distance:.2f}; 1 is unrelated).",
+                    why="The pattern repeats inside itself: other windows show the same picture.",
+                    remedy="Use it once, give some copies another fill, or set fills.variety "
+                    "nearer to 1.",
+                    **measures,
+                )
+            )
+        if not figures.gains:
+            found.append(
+                finding(
+                    "cut-motifs",
+                    name,
+                    what="Its cuts cross as much motif as at a random place "
+                    f"({figures.cut_cost_ratio:.2f} of it).",
+                    why="Stripes and grounds without gaps are cut somewhere wherever they lie.",
+                    remedy="Nothing to do; that is how this pattern is.",
+                    **measures,
+                )
+            )
+    return found
+
+
+def _paper(recipe: Recipe, kit: Kit) -> Finding:
+    sheets = len(kit.sheets)
+    fewest = kit.layout.sheets_at_least
+    used = kit.layout.share_of_usable
+    bound = (
+        "no layout could use fewer"
+        if kit.layout.proven_fewest
+        else f"by area alone {fewest} might do"
+    )
+    return finding(
+        "sheets",
+        recipe.sheet.paper.name,
+        what=f"{len(kit.slots)} stickers take {sheets} {'sheet' if sheets == 1 else 'sheets'} and "
+        f"{used:.0%} of the usable paper; {bound}.",
+        why="Sticker paper is what a kit costs.",
+        remedy="A smaller gap or a sticker fewer may save a sheet."
+        if not kit.layout.proven_fewest
+        else "Add stickers if there is room to fill.",
+        sheets=sheets,
+        sheets_at_least=fewest,
+        share_used=round(used, 4),
+    )
+
+
+def binding_findings(bindings: Sequence[Binding], recipe: Recipe) -> list[Finding]:
+    """Say which file of another folder took which of the recipe's names, and what stayed."""
+    names = "; ".join(f"{one.name} = {one.file.name}" for one in bindings)
+    colours = sorted(
+        {
+            one
+            for row in recipe.rows
+            for one in ([row.fill] if isinstance(row.fill, str) else row.fill)
+            if one.startswith("#")
+        }
+    )
+    kept = f" Colours written in the recipe stay: {', '.join(colours)}." if colours else ""
+    return [
+        finding(
+            "bound-names",
+            str(recipe.file),
+            what=f"The recipe's names now stand for: {names}.{kept}",
+            why="Files take the names in the order of their own names; repeats are found anew.",
+            remedy="Rename the files to change their order, or write a recipe of their own.",
+        )
+    ]

@@ -1,0 +1,247 @@
+"""Registration: the exact shift of a corner, and Monte Carlo trials of whole sheets."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from kit.bleed import bleed_boxes
+from kit.geometry import Rect
+from kit.tolerance import (
+    Registration,
+    border_ratio,
+    corner_shift_mm,
+    largest_shift_mm,
+    measure_tolerance,
+    needed_border_mm,
+)
+
+PAPER = Rect(0, 0, 215.9, 279.4)
+CENTRE = (107.95, 139.7)
+
+
+def grid(gap, columns=4, lines=5, width=38.1, height=48.26):
+    """Full boxes centred on Letter."""
+    left = CENTRE[0] - (columns * width + (columns - 1) * gap) / 2
+    top = CENTRE[1] - (lines * height + (lines - 1) * gap) / 2
+    return [
+        Rect(left + i * (width + gap), top + j * (height + gap), width, height)
+        for j in range(lines)
+        for i in range(columns)
+    ]
+
+
+def errors(registration, trials, seed):
+    """Random errors, a quarter at the extreme corners: (trials, 4) of x, y, turn, scale."""
+    source = np.random.default_rng(seed)
+    unit = source.uniform(-1, 1, (trials, 4))
+    extreme = source.random(trials) < 0.25
+    unit[extreme] = np.sign(unit[extreme])
+    turn = math.radians(registration.turn_deg)
+    return unit * (registration.shift_mm, registration.shift_mm, turn, registration.scale)
+
+
+def moved(points, error):
+    """Points (n, 2) of the cut, moved about the centre by every error: (trials, n, 2)."""
+    x, y = (points - CENTRE).T
+    dx, dy, turn, scale = error.T[:, :, None]
+    cos, sin = np.cos(turn) * (1 + scale), np.sin(turn) * (1 + scale)
+    return np.stack([cos * x - sin * y + dx, sin * x + cos * y + dy], axis=-1) + CENTRE
+
+
+@given(
+    st.floats(-150, 150),
+    st.floats(-200, 200),
+    st.floats(0, 2),
+    st.floats(0, 3),
+    st.floats(0, 0.01),
+)
+def test_corner_shift_is_the_largest_of_all_errors(dx, dy, shift, turn, scale):
+    """Against a fine search over turn and scale; the shift adds to both axes."""
+    registration = Registration(shift, turn, scale)
+    turns = np.radians(np.linspace(-turn, turn, 801))[:, None]
+    scales = np.linspace(-scale, scale, 5)[None, :]
+    x = (1 + scales) * (dx * np.cos(turns) - dy * np.sin(turns)) - dx
+    y = (1 + scales) * (dx * np.sin(turns) + dy * np.cos(turns)) - dy
+    searched = shift + max(np.abs(x).max(), np.abs(y).max())
+    assert corner_shift_mm(registration, dx, dy) == pytest.approx(searched, abs=2e-5)
+
+
+def test_without_scale_it_is_the_known_formula():
+    """E + |dy| sin θ + |dx|(1 − cos θ), and x and y exchanged (plane rotation)."""
+    turn = math.radians(0.2)
+    x = 0.5 + 129.7 * math.sin(turn) + 98.0 * (1 - math.cos(turn))
+    assert corner_shift_mm(Registration(0.5, 0.2), 98.0, -129.7) == pytest.approx(x, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("shift", "turn", "m"),
+    # a 4 x 5 sheet whose farthest corner is 98.0, 129.7 from the centre: computed by hand from
+    # the formula above
+    [(0.3, 0.1, 0.527), (0.5, 0.0, 0.500), (0.5, 0.1, 0.727), (0.5, 0.2, 0.953), (1.0, 0.2, 1.453)],
+)
+def test_m_of_a_full_sheet(shift, turn, m):
+    box = Rect(CENTRE[0] - 98.0, CENTRE[1] - 129.7, 196.0, 259.4)
+    assert largest_shift_mm(Registration(shift, turn), [box], CENTRE) == pytest.approx(m, abs=6e-4)
+
+
+def test_scale_adds_its_share_of_the_distance():
+    # 0.1 % over 129.7 mm is 0.13 mm
+    box = Rect(CENTRE[0] - 98.0, CENTRE[1] - 129.7, 196.0, 259.4)
+    plain = largest_shift_mm(Registration(0.5), [box], CENTRE)
+    scaled = largest_shift_mm(Registration(0.5, 0.0, 0.001), [box], CENTRE)
+    assert scaled - plain == pytest.approx(0.1297, abs=1e-6)
+
+
+def faults(registration, bleed, gap, trials=4000):
+    """How many trials show a white edge, and how many a neighbour's ink, on any sticker."""
+    boxes = grid(gap)
+    printed = bleed_boxes(boxes, bleed, PAPER)
+    error = errors(registration, trials, seed=7)
+    white, foreign = np.zeros(trials, bool), np.zeros(trials, bool)
+    for i, box in enumerate(boxes):
+        cut = moved(np.array(box.corners()), error)
+        # the extreme trials end exactly on the limit: a nanometre for floating point
+        low, high = cut.min(axis=1) + 1e-6, cut.max(axis=1) - 1e-6
+        own = printed[i]
+        white |= (low < (own.x_mm, own.y_mm)).any(1) | (high > (own.right_mm, own.bottom_mm)).any(1)
+        for j, other in enumerate(printed):
+            if j != i:  # boxes of convex shapes this little turned meet where their boxes meet
+                foreign |= ((low < (other.right_mm, other.bottom_mm)).all(1)) & (
+                    (high > (other.x_mm, other.y_mm)).all(1)
+                )
+    return white.mean(), foreign.mean()
+
+
+REGISTRATIONS = [
+    Registration(0.3, 0.1),
+    Registration(0.5, 0.0),
+    Registration(0.5, 0.1),
+    Registration(0.5, 0.2),
+    Registration(0.5, 0.1, 0.001),
+    Registration(1.0, 0.2, 0.002),
+]
+
+
+def needs(registration):
+    """Bleed and gap for the 4 x 5 grid; the gap moves the corners, so settle it by repetition."""
+    gap = 1.0
+    for _ in range(20):
+        m = largest_shift_mm(registration, grid(gap), CENTRE)
+        gap = 2 * m
+    return m, gap
+
+
+@pytest.mark.parametrize("registration", REGISTRATIONS, ids=str)
+def test_needed_bleed_and_gap_never_fail(registration):
+    m, gap = needs(registration)
+    boxes = grid(gap)
+    tolerance = measure_tolerance(registration, boxes, bleed_boxes(boxes, m, PAPER), CENTRE)
+    assert tolerance.ok
+    assert tolerance.needed_gap_mm == pytest.approx(gap, abs=1e-9)
+    assert faults(registration, m, gap) == (0.0, 0.0)
+
+
+@pytest.mark.parametrize("registration", REGISTRATIONS, ids=str)
+def test_four_fifths_of_it_fail_and_are_told(registration):
+    m, gap = needs(registration)
+    boxes = grid(gap)
+    short = measure_tolerance(registration, boxes, bleed_boxes(boxes, 0.8 * m, PAPER), CENTRE)
+    assert not short.bleed_ok
+    assert faults(registration, 0.8 * m, gap)[0] > 0.02
+    narrow = grid(1.6 * m)
+    tight = measure_tolerance(registration, narrow, [box.grown(0.8 * m) for box in narrow], CENTRE)
+    assert not tight.gap_ok
+    assert faults(registration, 0.8 * m, 1.6 * m)[1] > 0.02
+
+
+def test_one_sticker_has_no_neighbour():
+    box = Rect(50, 50, 30, 30)
+    tolerance = measure_tolerance(Registration(0.5), [box], [box.grown(1.0)], CENTRE)
+    assert tolerance.ok
+    assert tolerance.clearance_mm == math.inf
+    assert tolerance.bleed_mm == pytest.approx(1.0)
+
+
+def test_raster_allowance_counts():
+    box = Rect(50, 50, 30, 30)
+    bare = measure_tolerance(Registration(0.5), [box], [box.grown(0.5)], CENTRE)
+    assert bare.ok
+    pixel = 25.4 / 300
+    strict = measure_tolerance(
+        Registration(0.5), [box], [box.grown(0.5)], CENTRE, raster_mm=pixel / 2
+    )
+    assert not strict.bleed_ok
+
+
+@pytest.mark.parametrize(
+    ("border", "shift", "ratio"),
+    # (B + e) / (B − e), worked by hand
+    [(2.0, 0.3, 1.353), (2.0, 0.5, 1.667), (3.0, 0.5, 1.4), (5.0, 1.0, 1.5), (1.0, 1.0, math.inf)],
+)
+def test_border_ratio(border, shift, ratio):
+    assert border_ratio(border, shift) == pytest.approx(ratio, abs=5e-4)
+
+
+@given(st.floats(0.05, 3.0), st.floats(1.05, 4.0))
+def test_needed_border_gives_its_ratio(shift, ratio):
+    assert border_ratio(needed_border_mm(shift, ratio), shift) == pytest.approx(ratio, rel=1e-9)
+
+
+def test_five_times_the_shift_keeps_a_ratio_of_one_and_a_half():
+    assert needed_border_mm(0.5) == pytest.approx(2.5)
+
+
+# ---- the printed raster with the cut paths as written
+
+LEVELS = (40, 120, 200)
+BRIGHT = [f"#{r:02x}{g:02x}{b:02x}" for r in LEVELS for g in LEVELS for b in LEVELS]
+
+
+def misprinted(bleed, gap, registration, trials=150):
+    """The share of trials in which a cut line runs over anything but its own sticker's ink."""
+    import io
+
+    from svgelements import SVG, Path
+
+    from kit.geometry import rounded_rectangle
+    from kit.render import render_page
+    from kit.sheet import ColourFill, Placement, Sheet
+    from kit.writers import WRITERS
+
+    boxes = grid(gap)
+    printed = bleed_boxes(boxes, bleed, PAPER)
+    placements = tuple(
+        Placement("full box", box, rounded_rectangle(box, 1.5), ColourFill(colour), ink)
+        for box, ink, colour in zip(boxes, printed, BRIGHT, strict=False)
+    )
+    page = render_page(Sheet("Trial", 215.9, 279.4, 300, placements), {})
+    paths = list(
+        SVG.parse(io.BytesIO(WRITERS["svg"].write(page)), ppi=25.4).elements(
+            lambda e: isinstance(e, Path)
+        )
+    )
+    assert len(paths) == len(boxes)
+    error = errors(registration, trials, seed=11)
+    wrong = np.zeros(trials, bool)
+    for path, colour in zip(paths, BRIGHT, strict=False):
+        path.reify()
+        points = np.array([(p.x, p.y) for p in (path.point(k / 240) for k in range(240))])
+        pixels = np.floor(moved(points, error) * 300 / 25.4).astype(int)
+        seen = page.raster[pixels[..., 1], pixels[..., 0]]
+        own = np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)])
+        wrong |= (seen != own).any(axis=(1, 2))
+    return wrong.mean()
+
+
+@pytest.mark.slow
+def test_raster_and_written_paths_keep_the_promise():
+    """With half a printer pixel allowed, no trial shows white or foreign ink; at 0.8 it does."""
+    registration, half_pixel = Registration(0.5, 0.1, 0.0005), 25.4 / 300 / 2
+    m = needs(registration)[0] + half_pixel
+    assert misprinted(m, 2 * m, registration) == 0.0
+    assert misprinted(0.8 * m, 2 * m, registration) > 0.02

@@ -1,0 +1,224 @@
+"""The whole job on a small kit: what is written, what it says, and that it stays the same."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pypdfium2
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+
+RECIPE = """\
+[kit]
+name = "Small"
+[planner]
+box = "30mm x 40mm"
+[sheet]
+paper = "6in x 8in"
+dpi = 200
+gap = "3mm"
+bleed = "1.1mm"
+[palette]
+colours = 4
+[[patterns]]
+file = "dots.png"
+repeat = "20mm"
+[[patterns]]
+file = "stripes.png"
+repeat = "12mm"
+[[rows]]
+sticker = "full box"
+count = 3
+fill = "patterns"
+[[rows]]
+sticker = "full box"
+count = 2
+fill = ["#3b5b7a", "dots"]
+panel = "white"
+[[rows]]
+sticker = "half box"
+count = 3
+fill = "palette"
+[[rows]]
+sticker = "checklist"
+count = 6
+fill = "palette"
+"""
+STICKERS = 14
+FILES = {
+    *(
+        f"sheet-1{end}"
+        for end in (".pdf", "-print.png", ".svg", ".dxf", ".hpgl", "-layers.pdf", ".png")
+    ),
+    "palette.json",
+    "report.html",
+}
+
+
+@pytest.fixture
+def folder(tmp_path: Path, dots: np.ndarray) -> Path:
+    Image.fromarray(dots).save(tmp_path / "dots.png")
+    stripes = np.empty((96, 192, 3), np.uint8)
+    stripes[:] = (244, 238, 220)
+    stripes[:, (np.arange(192) // 12) % 2 == 1] = (196, 84, 60)
+    Image.fromarray(stripes).save(tmp_path / "stripes.png")
+    (tmp_path / "kit.toml").write_text(RECIPE)
+    return tmp_path
+
+
+def make(*words: object, env: dict[str, str] | None = None) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "kitloom", "make", *map(str, words)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+        env=env,
+    )
+
+
+def test_make_writes_the_set_and_says_what_is_on_it(folder: Path) -> None:
+    done = make(folder / "kit.toml", "--json")
+    assert done.returncode == 0, done.stderr
+    answer = json.loads(done.stdout)
+    assert {path.name for path in (folder / "kit").iterdir()} == FILES
+    assert {Path(name).name for name in answer["files"]} == FILES
+    (sheet,) = answer["sheets"]
+    assert len(sheet["stickers"]) == STICKERS
+    # sizes as the recipe gives them: box, half of it, a sixth of it
+    sizes = {(one["kind"], one["width_mm"], one["height_mm"]) for one in sheet["stickers"]}
+    assert sizes == {("full box", 30, 40), ("half box", 30, 20), ("checklist", 5, 40)}
+    for one in sheet["stickers"]:
+        assert one["x_mm"] >= 10
+        assert one["x_mm"] + one["width_mm"] <= sheet["width_mm"] - 10 + 1e-6
+    assert json.loads((folder / "kit" / "palette.json").read_text())["command"] == "palette"
+
+
+def test_copies_of_a_pattern_get_different_offsets(folder: Path) -> None:
+    answer = json.loads(make(folder / "kit.toml", "--json").stdout)
+    offsets: dict[str, list[tuple[float, ...]]] = {}
+    for one in answer["sheets"][0]["stickers"]:
+        if "pattern" in one["fill"]:
+            offsets.setdefault(one["fill"]["pattern"], []).append(tuple(one["fill"]["offset_mm"]))
+    assert len(offsets["dots"]) >= 2
+    for places in offsets.values():
+        assert len(set(places)) == len(places)
+
+
+def test_the_page_is_the_paper_and_the_print_png_is_the_page(folder: Path) -> None:
+    make(folder / "kit.toml")
+    kit = folder / "kit"
+    box = PdfReader(kit / "sheet-1.pdf").pages[0].mediabox
+    assert float(box.width) / 72 * 25.4 == pytest.approx(152.4, abs=0.01)
+    assert float(box.height) / 72 * 25.4 == pytest.approx(203.2, abs=0.01)
+    with Image.open(kit / "sheet-1-print.png") as page:
+        assert page.info["dpi"][0] == pytest.approx(200, abs=0.02)
+        printed = np.asarray(page.convert("RGB"), dtype=int)
+    document = pypdfium2.PdfDocument(kit / "sheet-1.pdf")
+    shown = document[0].render(scale=200 / 72).to_pil().convert("RGB").resize(printed.shape[1::-1])
+    document.close()
+    apart = np.abs(np.asarray(shown, dtype=int) - printed)
+    assert np.mean(apart) < 1.0
+
+
+def test_the_report_stands_alone(folder: Path) -> None:
+    make(folder / "kit.toml")
+    report = (folder / "kit" / "report.html").read_text()
+    links = re.findall(r'(?:src|href)="([^"]+)"', report)
+    assert links
+    assert all(link.startswith(("data:", "#")) for link in links)
+    assert report.count("<figure>") >= 3
+    for words in ("Printing and cutting", "100 %", "own instructions", "stripes", "CIEDE2000"):
+        assert words in report
+    assert "<script" not in report
+
+
+def test_the_same_recipe_gives_the_same_bytes(folder: Path) -> None:
+    import os
+
+    for name, seed, threads in (("one", "1", "1"), ("two", "2", "2")):
+        env = {**os.environ, "PYTHONHASHSEED": seed, "OMP_NUM_THREADS": threads}
+        assert make(folder / "kit.toml", "--out", folder / name, env=env).returncode == 0
+    for name in FILES:
+        assert (folder / "one" / name).read_bytes() == (folder / "two" / name).read_bytes(), name
+
+
+def test_another_planner_paper_and_pattern_set(folder: Path, dots: np.ndarray) -> None:
+    other = folder / "other"
+    other.mkdir()
+    Image.fromarray(dots[:, :, ::-1].copy()).save(other / "a-moth.png")
+    done = make(
+        folder / "kit.toml", "--patterns", other, "--box", "44 x 36mm", "--paper", "A4", "--json"
+    )
+    answer = json.loads(done.stdout)
+    assert done.returncode == 0
+    sheet = answer["sheets"][0]
+    assert (sheet["width_mm"], sheet["height_mm"]) == (210, 297)
+    assert (sheet["stickers"][0]["width_mm"], sheet["stickers"][0]["height_mm"]) == (44, 36)
+    named = next(one for one in answer["findings"] if one["code"] == "bound-names")
+    assert "dots = a-moth.png" in named["what"]
+    assert "#3b5b7a" in named["what"]
+
+
+def test_a_kit_too_long_for_one_sheet_takes_more(folder: Path) -> None:
+    longer = RECIPE.replace("count = 3", "count = 13", 1)
+    (folder / "kit.toml").write_text(longer)
+    answer = json.loads(make(folder / "kit.toml", "--json").stdout)
+    assert len(answer["sheets"]) > 1
+    assert sum(len(sheet["stickers"]) for sheet in answer["sheets"]) == STICKERS + 10
+    assert f"sheet-{len(answer['sheets'])}.pdf" in {Path(f).name for f in answer["files"]}
+
+
+def test_a_bleed_under_the_tolerance_is_told_with_the_figure(folder: Path) -> None:
+    (folder / "kit.toml").write_text(RECIPE.replace('bleed = "1.1mm"', 'bleed = "0.3mm"'))
+    answer = json.loads(make(folder / "kit.toml", "--json").stdout)
+    bleed = next(one for one in answer["findings"] if one["code"] == "bleed")
+    assert bleed["measures"]["needed_bleed_mm"] > 0.5
+    assert "Set bleed to 0." in bleed["remedy"]
+
+
+BAD = {
+    "unknown key": ("dpi = 200", "dpy = 200", 'Did you mean "dpi"?'),
+    "wrong unit": ('gap = "3mm"', 'gap = "3px"', "not a length"),
+    "negative size": ('"30mm x 40mm"', '"-30mm x 40mm"', "more than 0"),
+    "too large": ('"30mm x 40mm"', '"300mm x 40mm"', "larger than the 132.4 x"),
+    "missing artwork": ('"dots.png"', '"none.png"', "no such file"),
+    "missing profile": ("[palette]", '[press]\nprofile = "none.icc"\n[palette]', "none.icc"),
+}
+
+
+@pytest.mark.parametrize("case", BAD)
+def test_a_bad_recipe_writes_nothing(folder: Path, case: str) -> None:
+    old, new, words = BAD[case]
+    (folder / "kit.toml").write_text(RECIPE.replace(old, new))
+    before = sorted(folder.rglob("*"))
+    done = make(folder / "kit.toml")
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert len(done.stderr.strip().splitlines()) == 1
+    assert words in done.stderr
+    assert sorted(folder.rglob("*")) == before
+
+
+def test_a_filled_output_folder_is_left_alone(folder: Path) -> None:
+    make(folder / "kit.toml")
+    before = {path: path.read_bytes() for path in (folder / "kit").iterdir()}
+    done = make(folder / "kit.toml", "--box", "20mm x 20mm")
+    assert done.returncode == 2
+    assert "--overwrite" in done.stderr
+    assert {path: path.read_bytes() for path in (folder / "kit").iterdir()} == before
+    assert make(folder / "kit.toml", "--box", "20mm x 20mm", "--overwrite").returncode == 0
+    assert (folder / "kit" / "sheet-1.pdf").read_bytes() != before[folder / "kit" / "sheet-1.pdf"]
+
+
+def test_the_preview_can_be_opened(folder: Path) -> None:
+    make(folder / "kit.toml")
+    with Image.open(io.BytesIO((folder / "kit" / "sheet-1.png").read_bytes())) as preview:
+        assert preview.height > preview.width > 400
