@@ -28,6 +28,7 @@ ASTRAY_UNITS = 0.75  # how far an arc may be off by rounding; beyond, it is halv
 FARTHEST_UNITS = 32767  # what older machines hold in a number
 DEFAULT_CHORD_DEG = 5.0
 SHORTEST_ARC_UNITS = 10.0
+LEAST_SWEEP_RAD = math.radians(5.0)  # a flatter arc is one or two strokes anyway
 
 Point = tuple[float, float]
 
@@ -89,7 +90,7 @@ class _Pen:
     def arc(self, arc: Arc) -> None:
         """Stroke an arc: as one, as two halves where rounding leads astray, or as chords."""
         length = arc.radius_mm * abs(arc.sweep_rad) * UNITS_PER_MM
-        if length < SHORTEST_ARC_UNITS:
+        if length < SHORTEST_ARC_UNITS or abs(arc.sweep_rad) < LEAST_SWEEP_RAD:
             self.chords(arc)
             return
         best = self._nearest_arc(arc)
