@@ -161,6 +161,18 @@ class SheetPart(_Part):
         return value
 
 
+class CutPart(_Part):
+    """``[cut]``: through cuts, and what HP-GL files tell the machine; lengths in mm.
+
+    Overcut and blade offset are 0 unless set, because most machines add their own.
+    """
+
+    through: Literal["none", "groups", "sheet", "both"] = "none"
+    hpgl_arcs: bool = True
+    overcut: Annotated[Length, Field(le=2)] = 0.0
+    blade_offset: Annotated[Length, Field(le=2)] = 0.0
+
+
 class PressPart(_Part):
     """``[press]``: what the sheet is printed on, or the printer's own profile."""
 
@@ -229,6 +241,7 @@ class Recipe(_Part):
     kit: KitPart = KitPart()
     planner: PlannerPart
     sheet: SheetPart
+    cut: CutPart = CutPart()
     press: PressPart = PressPart()
     palette: PalettePart = PalettePart()
     fills: FillsPart = FillsPart()

@@ -2,7 +2,7 @@
 
 All lengths are millimetres from the sheet's top left corner, y down; colours are sRGB hex, and the
 paper's white is ``PAPER`` (no ink). What is printed is a placement's fill inside ``bleed``, then
-its panels, then its marks; what is cut is ``outline`` and nothing else.
+its panels, then its marks; what is cut is ``outline``, and through cuts where the sheet has any.
 
 Not done here: deciding any of it (recipe, fills, layout) or drawing it (``kit.render``).
 """
@@ -12,12 +12,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from kit.geometry import Contour, Rect
 from patterns.units import MM_PER_INCH
+
+if TYPE_CHECKING:
+    from kit.cut_paths import CutPlan
 
 Pixels = NDArray[np.uint8]
 
@@ -104,6 +108,25 @@ class Placement:
 
 
 @dataclass(frozen=True, slots=True)
+class CutStyle:
+    """What is cut beside the stickers' outlines, and what the machine wants to be told.
+
+    Attributes:
+        through: outlines cut through the backing too, after every sticker (``kit.through_cut``).
+        arcs: whether HP-GL may say arcs; False for machines that take only straight strokes.
+        overcut_mm: how far HP-GL cuts on past a closed outline's start. 0 for most machines, which
+            do it themselves.
+        blade_offset_mm: how far the blade's tip trails its axis, for HP-GL to make up for at
+            corners. 0 for most machines, which do it themselves; doing it twice spoils corners.
+    """
+
+    through: tuple[Contour, ...] = ()
+    arcs: bool = True
+    overcut_mm: float = 0.0
+    blade_offset_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
     """One side of paper, ready to be printed and cut.
 
@@ -116,6 +139,7 @@ class Sheet:
         ruler: a box as wide as a whole number of centimetres, where a ruler is printed to check
             the printer's scale; None for none.
         caption: a short line printed beside the ruler.
+        cut: through cuts, and how the machine is spoken to.
     """
 
     title: str
@@ -125,6 +149,7 @@ class Sheet:
     placements: tuple[Placement, ...]
     ruler: Rect | None = None
     caption: str = ""
+    cut: CutStyle = CutStyle()
 
     @property
     def raster_px(self) -> tuple[int, int]:
@@ -164,3 +189,10 @@ class Page:
         from kit.flate import png_rows_deflated
 
         return png_rows_deflated(self.raster)
+
+    @cached_property
+    def cuts(self) -> CutPlan:
+        """What is cut, in order; found once for all cut files."""
+        from kit.cut_paths import cut_plan
+
+        return cut_plan(self.sheet)

@@ -1,9 +1,9 @@
-"""The cut lines as DXF: one closed polyline a sticker, in millimetres.
+"""The cut lines as DXF: one closed polyline a sticker, in millimetres and in cutting order.
 
-In: a ``Page``; only its sheet is read. Out: DXF R2000 (AC1015) bytes: LWPOLYLINE with bulges, so
-round corners stay true arcs; ``$INSUNITS`` 4 is millimetres (R12 cannot say so). The page is told
-by the drawing limits (``$LIMMAX``), not by a path. DXF's y runs up, so y is mirrored and every
-bulge negated.
+In: a ``Page``; only its cuts are read. Out: DXF R2000 (AC1015) bytes: LWPOLYLINE with bulges, so
+round corners stay true arcs; ``$INSUNITS`` 4 is millimetres (R12 cannot say so). Through cuts lie
+on a layer of their own. The page is told by the drawing limits (``$LIMMAX``), not by a path. DXF's
+y runs up, so y is mirrored and every bulge negated.
 
 The library stamps dates, version and random identifiers into a drawing; they are fixed here, so
 that equal sheets give equal files.
@@ -16,13 +16,14 @@ from contextlib import contextmanager
 from io import StringIO
 from threading import Lock
 
+from kit.arcs import bounding_box
 from kit.geometry import Contour, Rect
-from kit.sheet import Page, Sheet
+from kit.sheet import Page
 
 Corner = tuple[float, float, float]
 
-LAYER = "KISS_CUT"
-COLOUR_INDEX = 134  # a dark teal of the AutoCAD colour index, which viewers share
+# a dark teal and a dark ochre of the colour index that DXF viewers share
+COLOUR_INDICES = {"kiss-cut": 134, "through-cut": 44}
 _OPTIONS = Lock()  # ezdxf keeps the switch below for the whole process
 
 
@@ -34,26 +35,34 @@ def cut_dxf(page: Page) -> bytes:
     sheet = page.sheet
     with _fixed_stamps():
         drawing = new("R2000", units=units.MM)
-        drawing.layers.add(LAYER, color=COLOUR_INDEX)
+        for key in dict.fromkeys(path.cut.key for path in page.cuts.paths):
+            drawing.layers.add(layer_name(key), color=COLOUR_INDICES[key])
         space = drawing.modelspace()
-        for placement in sheet.placements:
+        for path in page.cuts.paths:
             space.add_lwpolyline(
-                upright(placement.outline, sheet.height_mm),
+                upright(path.contour, sheet.height_mm),
                 format="xyb",
                 close=True,
-                dxfattribs={"layer": LAYER},
+                dxfattribs={"layer": layer_name(path.cut.key)},
             )
         drawing.header["$MEASUREMENT"] = 1
         space.reset_limits((0.0, 0.0), (sheet.width_mm, sheet.height_mm))
-        space.reset_extents(*_extents(sheet))
+        space.reset_extents(*_extents(page))
         out = StringIO()
         drawing.write(out)
     return out.getvalue().encode("ascii")
 
 
-def _extents(sheet: Sheet) -> tuple[Corner, Corner]:
+def layer_name(key: str) -> str:
+    """Return the layer of a kind of cut, such as "KISS_CUT"."""
+    return key.upper().replace("-", "_")
+
+
+def _extents(page: Page) -> tuple[Corner, Corner]:
     """Return the corners of the area that the outlines occupy, y up; the page where none does."""
-    boxes = [p.box for p in sheet.placements] or [Rect(0.0, 0.0, sheet.width_mm, sheet.height_mm)]
+    sheet = page.sheet
+    boxes = [bounding_box(path.contour) for path in page.cuts.paths]
+    boxes = boxes or [Rect(0.0, 0.0, sheet.width_mm, sheet.height_mm)]
     bottom = max(box.bottom_mm for box in boxes)
     top = min(box.y_mm for box in boxes)
     left, right = min(box.x_mm for box in boxes), max(box.right_mm for box in boxes)

@@ -1,67 +1,150 @@
-"""The cut lines as HP-GL: pen up to a sticker, pen down round it, for cutters fed like a plotter.
+"""The cut lines as HP-GL: pen plotter commands that many cutting machines take as they are.
 
-In: a ``Page``; only its sheet is read. Out: ASCII bytes in plotter units of 0.025 mm, 40 to the
-millimetre, origin at the sheet's lower left, y up. Straight sides are ``PD``; bent ones ``AA``:
-centre, sweep in degrees (counter-clockwise positive) and the chord angle that keeps to
-``CHORD_MM``. Every coordinate is rounded to the unit, half of which is 0.0125 mm an axis.
+In: a ``Page``; only its cuts are read. Out: ASCII bytes in plotter units of 0.025 mm (40 a
+millimetre), y up from the sheet's bottom left corner, in cutting order: kiss cuts with pen 1, then
+through cuts with pen 2, so that force and depth can be set for each. Bent sides are arcs (``AA``:
+centre, sweep, chord angle) or, for machines that take none, straight strokes within 0.005 mm
+before rounding. Points are rounded to whole units, at most 0.018 mm off; an arc whose rounded
+centre would lead further astray is halved until it does not.
 
-Not in the file: anything to print, the page, speed or force: those are set at the machine.
+Overcut and blade offset (``kit.blade``) are off unless asked for: most machines add their own. They
+are in this format only, because programs that open SVG or DXF prepare the blade's path themselves.
 """
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from itertools import pairwise
 
 from kit.arcs import Arc, arc_between, chords_needed
-from kit.geometry import Contour, Vertex
+from kit.blade import blade_path
+from kit.geometry import Vertex
 from kit.sheet import Page
 
-Unit = tuple[int, int]
-
 UNITS_PER_MM = 40.0
-CHORD_MM = 0.005
+CHORD_MM = 0.005  # how far strokes may leave an arc, whoever makes them of it
+ASTRAY_UNITS = 0.75  # how far an arc may be off by rounding; beyond, it is halved
+FARTHEST_UNITS = 32767  # what older machines hold in a number
+DEFAULT_CHORD_DEG = 5.0
+SHORTEST_ARC_UNITS = 10.0
+LEAST_SWEEP_RAD = math.radians(5.0)  # a flatter arc is one or two strokes anyway
+
+Point = tuple[float, float]
 
 
 def cut_hpgl(page: Page) -> bytes:
     """Return the cut file of a page."""
-    height = page.sheet.height_mm
-    paths = [_path(placement.outline, height) for placement in page.sheet.placements]
-    return "\n".join(["IN;SP1;PA;", *paths, "PU0,0;SP0;", ""]).encode("ascii")
+    style, height_mm = page.sheet.cut, page.sheet.height_mm
+    lines, pen = ["IN;"], 0
+    for path in page.cuts.paths:
+        if path.cut.pen != pen:
+            pen = path.cut.pen
+            lines.append(f"SP{pen};")
+        axis = blade_path(path.contour, style.overcut_mm, style.blade_offset_mm)
+        lines.append(_strokes(axis, height_mm, arcs=style.arcs))
+    return "\n".join([*lines, "PU0,0;SP0;", ""]).encode("ascii")
 
 
-def _path(contour: Contour, height_mm: float) -> str:
-    """Return one outline; it ends on the very unit where it began."""
-    first = _units(contour.vertices[0], height_mm)
-    words = [f"PU{_text(first)};PD;"]
-    for start, end in contour.sides():
-        target = _units(end, height_mm)
-        here = _units(start, height_mm)
-        if start.bulge != 0.0:
-            word, here = _arc(arc_between(start, end), here, height_mm)
-            words.append(word)
-        if here != target:
-            words.append(f"PD{_text(target)};")
-    return "".join([*words, "PU;"])
+def _strokes(path: tuple[Vertex, ...], height_mm: float, *, arcs: bool) -> str:
+    """Return the commands for one path: pen up to its start, then down along it."""
+    pen = _Pen(path[0], height_mm)
+    for start, end in pairwise(path):
+        if start.bulge == 0.0:
+            pen.line_to((end.x_mm, end.y_mm))
+        elif arcs:
+            pen.arc(arc_between(start, end))
+        else:
+            pen.chords(arc_between(start, end))
+    pen.arrive((path[-1].x_mm, path[-1].y_mm))
+    return "".join([*pen.words, "PU;"])
 
 
-def _arc(arc: Arc, start: Unit, height_mm: float) -> tuple[str, Unit]:
-    """Return the arc and the unit where it leaves the pen: a rounded centre may miss the end."""
-    sweep = -math.degrees(arc.sweep_rad)  # y up: the other way round
-    chord = abs(sweep) / chords_needed(arc, CHORD_MM)
-    centre = _units(Vertex(arc.x_mm, arc.y_mm), height_mm)
-    cos, sin = math.cos(-arc.sweep_rad), math.sin(-arc.sweep_rad)
-    x, y = start[0] - centre[0], start[1] - centre[1]
-    end = round(centre[0] + x * cos - y * sin), round(centre[1] + x * sin + y * cos)
-    return f"AA{_text(centre)},{_degrees(sweep)},{_degrees(chord)};", end
+class _Pen:
+    """Writes the commands of one path and knows where a reader's pen is meanwhile, in units."""
+
+    def __init__(self, start: Vertex, height_mm: float) -> None:
+        self.height_mm = height_mm
+        self.at: Point = self._rounded((start.x_mm, start.y_mm))
+        self.words = [f"PU{_pair(self.at)};PD;"]
+
+    def line_to(self, point_mm: Point) -> None:
+        """Stroke to a point."""
+        there = self._rounded(point_mm)
+        if there != self.at:
+            self.words.append(f"PD{_pair(there)};")
+            self.at = there
+
+    def arrive(self, point_mm: Point) -> None:
+        """Stroke the last fraction of a unit to where the path ends."""
+        there = self._rounded(point_mm)
+        if math.dist(there, self.at) > 1e-3:
+            self.line_to(point_mm)
+
+    def chords(self, arc: Arc) -> None:
+        """Stroke an arc as straight pieces."""
+        count = chords_needed(arc, CHORD_MM)
+        for k in range(1, count + 1):
+            self.line_to(arc.at(k / count))
+
+    def arc(self, arc: Arc) -> None:
+        """Stroke an arc: as one, as two halves where rounding leads astray, or as chords."""
+        length = arc.radius_mm * abs(arc.sweep_rad) * UNITS_PER_MM
+        if length < SHORTEST_ARC_UNITS or abs(arc.sweep_rad) < LEAST_SWEEP_RAD:
+            self.chords(arc)
+            return
+        best = self._nearest_arc(arc)
+        if best.astray <= ASTRAY_UNITS and max(map(abs, best.centre)) <= FARTHEST_UNITS:
+            self.words.append(f"AA{_pair(best.centre)},{best.said};")
+            self.at = best.end
+            return
+        half = Arc(arc.x_mm, arc.y_mm, arc.radius_mm, arc.start_rad, arc.sweep_rad / 2.0)
+        self.arc(half)
+        self.line_to(half.at(1.0))
+        rest = arc.start_rad + arc.sweep_rad / 2.0
+        self.arc(Arc(arc.x_mm, arc.y_mm, arc.radius_mm, rest, arc.sweep_rad / 2.0))
+
+    def _nearest_arc(self, arc: Arc) -> _SaidArc:
+        """Return the arc about a whole-numbered centre that keeps closest to the true one."""
+        x, y = self._rounded((arc.x_mm, arc.y_mm))
+        near = [(x + i, y + j) for i in (0, -1, 1) for j in (0, -1, 1)]
+        return min((self._said(arc, centre) for centre in near), key=lambda said: said.astray)
+
+    def _said(self, arc: Arc, centre: Point) -> _SaidArc:
+        """Return what a reader makes of the arc when told this centre."""
+        degrees = round(-math.degrees(arc.sweep_rad), 2)
+        radius = math.dist(centre, self.at)
+        start = math.atan2(self.at[1] - centre[1], self.at[0] - centre[0])
+        true = self._units((arc.x_mm, arc.y_mm))
+        end, astray = self.at, 0.0
+        for k in range(1, 9):
+            angle = start + math.radians(degrees) * k / 8
+            end = (centre[0] + radius * math.cos(angle), centre[1] + radius * math.sin(angle))
+            astray = max(astray, abs(math.dist(end, true) - arc.radius_mm * UNITS_PER_MM))
+        astray = max(astray, math.dist(end, self._units(arc.at(1.0))))
+        chord = math.degrees(2.0 * math.acos(1.0 - min(1.0, CHORD_MM * UNITS_PER_MM / radius)))
+        said = f"{degrees:g}"
+        if chord < DEFAULT_CHORD_DEG:
+            said += f",{max(0.5, math.floor(chord * 10.0) / 10.0):g}"
+        return _SaidArc(centre, said, end, astray)
+
+    def _units(self, point_mm: Point) -> Point:
+        return point_mm[0] * UNITS_PER_MM, (self.height_mm - point_mm[1]) * UNITS_PER_MM
+
+    def _rounded(self, point_mm: Point) -> Point:
+        x, y = self._units(point_mm)
+        return math.floor(x + 0.5), math.floor(y + 0.5)
 
 
-def _units(vertex: Vertex, height_mm: float) -> Unit:
-    return round(vertex.x_mm * UNITS_PER_MM), round((height_mm - vertex.y_mm) * UNITS_PER_MM)
+@dataclass(frozen=True, slots=True)
+class _SaidArc:
+    """An arc as a file says it: centre, "sweep" or "sweep,chord angle", its end, its error."""
+
+    centre: Point
+    said: str
+    end: Point
+    astray: float
 
 
-def _text(unit: Unit) -> str:
-    return f"{unit[0]},{unit[1]}"
-
-
-def _degrees(angle: float) -> str:
-    return f"{angle:.4f}".rstrip("0").rstrip(".")
+def _pair(point: Point) -> str:
+    return f"{round(point[0])},{round(point[1])}"

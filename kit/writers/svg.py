@@ -1,21 +1,26 @@
-"""The cut lines as SVG: one closed path a sticker, in millimetres.
+"""The cut lines as SVG: one closed path a sticker, in millimetres and in cutting order.
 
-In: a ``Page``; only its sheet is read. Out: SVG 1.1 bytes whose width and height carry "mm" and
+In: a ``Page``; only its cuts are read. Out: SVG 1.1 bytes whose width and height carry "mm" and
 whose viewBox counts the same millimetres, so one user unit is 1 mm. Bent sides are true circle
 arcs (``A``); five decimals keep every point within 0.00001 mm.
+Through cuts are a second group of a colour of their own.
 
 Not in the file: artwork, panels, marks, page frame. The page is the viewBox, not a path to cut.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from xml.sax.saxutils import escape
 
 from kit.arcs import arc_between
+from kit.cut_paths import CUT_CLASSES, CutClass, CutPath
 from kit.geometry import Contour
 from kit.sheet import Page
 
-STROKE = "#0b525c"  # dark teal; solid, because a dashed line may be cut dashed
+# dark teal and a dark ochre, for programs that tell cuts apart by colour; solid, because a dashed
+# line may be cut dashed
+STROKES = {"kiss-cut": "#0b525c", "through-cut": "#7a5a00"}
 LINE_MM = 0.25
 
 
@@ -23,19 +28,26 @@ def cut_svg(page: Page) -> bytes:
     """Return the cut file of a page."""
     sheet = page.sheet
     width, height = _number(sheet.width_mm), _number(sheet.height_mm)
-    paths = "".join(
-        f'    <path id="sticker-{index}" d="{path_data(placement.outline)}"/>\n'
-        for index, placement in enumerate(sheet.placements, start=1)
-    )
+    groups = "".join(_group(cut, page.cuts.paths) for cut in CUT_CLASSES)
     text = (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" '
         f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">\n'
         f"  <title>{escape(sheet.title)}</title>\n"
-        f'  <g id="kiss-cut" fill="none" stroke="{STROKE}" stroke-width="{LINE_MM}">\n'
-        f"{paths}  </g>\n</svg>\n"
+        f"{groups}</svg>\n"
     )
     return text.encode("utf-8")
+
+
+def _group(cut: CutClass, paths: Sequence[CutPath]) -> str:
+    """Return the paths of one kind of cut, in cutting order; nothing where there is none."""
+    lines = "".join(
+        f'    <path id="{path.label}" d="{path_data(path.contour)}"/>\n'
+        for path in paths
+        if path.cut is cut
+    )
+    style = f'fill="none" stroke="{STROKES[cut.key]}" stroke-width="{LINE_MM}"'
+    return f'  <g id="{cut.key}" {style}>\n{lines}  </g>\n' if lines else ""
 
 
 def path_data(contour: Contour) -> str:

@@ -16,9 +16,13 @@ from kit.writers import WRITERS
 SVG_NS = "{http://www.w3.org/2000/svg}"
 
 
+def in_cutting_order(page):
+    return [page.sheet.placements[path.number] for path in page.cuts.paths]
+
+
 def outlines(page):
-    """Every sticker's outline as a fine polygon, millimetres, y down."""
-    return [shapely.Polygon(flatten(p.outline, 1e-4)) for p in page.sheet.placements]
+    """Every sticker's outline as a fine polygon in cutting order, millimetres, y down."""
+    return [shapely.Polygon(flatten(p.outline, 1e-4)) for p in in_cutting_order(page)]
 
 
 def apart(a, b):
@@ -67,7 +71,7 @@ def test_svg_paths_are_the_outlines(name, request):
     found = svg_polygons(WRITERS["svg"].write(page))
     wanted = outlines(page)
     assert len(found) == len(page.sheet.placements)
-    for seen, true, placement in zip(found, wanted, page.sheet.placements, strict=True):
+    for seen, true, placement in zip(found, wanted, in_cutting_order(page), strict=True):
         assert apart(seen, true) <= 0.001
         assert sized(seen) == pytest.approx(
             (placement.box.width_mm, placement.box.height_mm), abs=0.01
@@ -135,7 +139,9 @@ def test_dxf_group_codes_are_the_outlines(name, request):
     page = request.getfixturevalue(name)
     found = dxf_entities(WRITERS["dxf"].write(page))
     assert len(found) == len(page.sheet.placements)
-    for polyline, true, placement in zip(found, outlines(page), page.sheet.placements, strict=True):
+    for polyline, true, placement in zip(
+        found, outlines(page), in_cutting_order(page), strict=True
+    ):
         assert polyline["closed"]
         seen = bulged(polyline["points"], page.sheet.height_mm)
         assert apart(seen, true) <= 0.001
@@ -180,7 +186,7 @@ def test_dxf_opens_in_gdal(letter, tmp_path):
     _, _, shapes, _ = pyogrio.raw.read(file)
     assert len(shapes) == len(letter.sheet.placements)
     for blob, placement, true in zip(
-        shapes, letter.sheet.placements, outlines(letter), strict=True
+        shapes, in_cutting_order(letter), outlines(letter), strict=True
     ):
         ring = shapely.transform(shapely.from_wkb(blob), lambda p: p * (1, -1) + (0, 279.4))
         assert ring.is_closed

@@ -230,8 +230,9 @@ def misprinted(bleed, gap, registration, trials=150):
     assert len(paths) == len(boxes)
     error = errors(registration, trials, seed=11)
     wrong = np.zeros(trials, bool)
-    for path, colour in zip(paths, BRIGHT, strict=False):
+    for path in paths:
         path.reify()
+        colour = BRIGHT[int(path.id.removeprefix("sticker-")) - 1]  # paths lie in cutting order
         points = np.array([(p.x, p.y) for p in (path.point(k / 240) for k in range(240))])
         pixels = np.floor(moved(points, error) * 300 / 25.4).astype(int)
         seen = page.raster[pixels[..., 1], pixels[..., 0]]

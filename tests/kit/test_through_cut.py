@@ -1,0 +1,168 @@
+"""Through cuts round groups and sheet: clear of every sticker, last in every cut file."""
+
+from __future__ import annotations
+
+import io
+import random
+import re
+from dataclasses import replace
+from itertools import combinations
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+import shapely
+
+from kit.arcs import flatten
+from kit.cut_paths import KISS, THROUGH
+from kit.errors import RecipeError
+from kit.geometry import Rect
+from kit.recipe import parse_recipe
+from kit.sheet import CutStyle, Page
+from kit.through_cut import check_gap, group_hulls, room_at_edge_mm, through_cuts
+from kit.writers import WRITERS
+
+GAP = 3.0
+CUT_FILES = [writer.name for writer in WRITERS.values() if writer.cuts]
+
+
+def polygon(contour):
+    return shapely.Polygon(flatten(contour, 1e-3))
+
+
+def some_rows(seed):
+    chance = random.Random(seed)
+    boxes, rows, y = [], [], 10.0
+    for row in range(5):
+        x, height = 10.0, chance.uniform(8, 40)
+        for _ in range(chance.randint(1, 5)):
+            width = chance.uniform(8, 30)
+            boxes.append(Rect(x, y, width, height * chance.uniform(0.5, 1.0)))
+            rows.append(row)
+            x += width + GAP
+        y += height + GAP if chance.random() < 0.8 else height / 2 + GAP
+    return boxes, rows
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_through_cuts_keep_a_third_of_the_gap_from_all_else(seed):
+    boxes, rows = some_rows(seed)
+    cuts = [polygon(c) for c in through_cuts(boxes, rows, "groups", GAP, 2.0)]
+    for a, b in combinations(cuts, 2):
+        assert a.distance(b) >= GAP / 3 - 1e-6
+    for box in boxes:
+        square = shapely.box(box.x_mm, box.y_mm, box.right_mm, box.bottom_mm)
+        (around,) = [cut for cut in cuts if cut.contains(square)]
+        assert around.exterior.distance(square) >= GAP / 3 - 2.0 * (1 - 0.5**0.5) - 1e-6
+
+
+def test_rows_in_each_others_way_are_one_group():
+    boxes = [Rect(0, 0, 10, 30), Rect(13, 0, 10, 10), Rect(13, 13, 10, 17), Rect(0, 40, 10, 10)]
+    assert group_hulls(boxes, [0, 0, 1, 2], GAP) == [Rect(0, 0, 23, 30), Rect(0, 40, 10, 10)]
+
+
+def test_both_means_groups_first_and_one_round_all():
+    boxes, rows = some_rows(1)
+    groups = through_cuts(boxes, rows, "groups", GAP, 2.0)
+    (sheet,) = through_cuts(boxes, rows, "sheet", GAP, 2.0)
+    assert through_cuts(boxes, rows, "both", GAP, 2.0) == (*groups, sheet)
+    assert all(polygon(sheet).contains(polygon(group)) for group in groups)
+    assert through_cuts(boxes, rows, "none", GAP, 2.0) == ()
+    assert through_cuts([], [], "both", GAP, 2.0) == ()
+    hull = group_hulls(boxes, [0] * len(boxes), GAP)[0]
+    assert shapely.box(
+        *(hull.grown(room_at_edge_mm("both", GAP)).corners()[k][i] for k in (0, 2) for i in (0, 1))
+    ).covers(polygon(sheet))
+
+
+def test_a_gap_too_narrow_is_refused_with_its_remedy():
+    with pytest.raises(RecipeError, match=r"gap of 1 mm .* sheet\.gap"):
+        check_gap("groups", 1.0)
+    check_gap("none", 0.0)
+    check_gap("both", 2.0)
+
+
+def test_the_recipe_asks_for_it():
+    head = '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
+    row = '[[rows]]\nsticker = "full box"\ncount = 1\n'
+    plain = parse_recipe(head + row, Path("kit.toml")).cut
+    assert (plain.through, plain.hpgl_arcs, plain.overcut, plain.blade_offset) == (
+        "none",
+        True,
+        0.0,
+        0.0,
+    )
+    asked = '[cut]\nthrough = "both"\nhpgl_arcs = false\novercut = "0.3mm"\n'
+    cut = parse_recipe(head + row + asked, Path("kit.toml")).cut
+    assert (cut.through, cut.hpgl_arcs, cut.overcut) == ("both", False, 0.3)
+    with pytest.raises(RecipeError, match="line 11"):
+        parse_recipe(head + row + '[cut]\nthrough = "edges"\n', Path("kit.toml"))
+
+
+# ---- in every file
+
+
+@pytest.fixture(scope="module")
+def page(letter):
+    boxes = [p.box for p in letter.sheet.placements]
+    cuts = through_cuts(boxes, [0] * 4 + [1] * 2 + [2] * 2, "both", GAP, 2.0)
+    return Page(replace(letter.sheet, cut=CutStyle(through=cuts)), letter.raster)
+
+
+def test_all_kiss_cuts_come_before_the_first_through_cut(page):
+    kinds = [path.cut for path in page.cuts.paths]
+    assert kinds == [KISS] * 8 + [THROUGH] * (len(kinds) - 8)
+    # the cut round all comes last of all
+    assert page.cuts.paths[-1].number == len(page.sheet.cut.through) - 1
+
+
+@pytest.mark.parametrize("name", CUT_FILES)
+def test_a_sheet_without_through_cuts_says_nothing_of_them(name, letter):
+    assert b"hrough" not in WRITERS[name].write(letter)
+    assert b"SP2" not in WRITERS[name].write(letter)
+
+
+def test_svg_has_a_group_of_them(page):
+    root = ET.fromstring(WRITERS["svg"].write(page))  # noqa: S314  our own file
+    kiss, through = root.findall("{http://www.w3.org/2000/svg}g")
+    assert (kiss.attrib["id"], through.attrib["id"]) == ("kiss-cut", "through-cut")
+    assert kiss.attrib["stroke"] != through.attrib["stroke"]
+    assert len(through) == len(page.sheet.cut.through)
+
+
+def test_dxf_has_a_layer_of_them(page):
+    from ezdxf import recover
+
+    drawing, auditor = recover.read(io.BytesIO(WRITERS["dxf"].write(page)))
+    assert not auditor.has_errors
+    layers = [entity.dxf.layer for entity in drawing.modelspace()]
+    assert layers == ["KISS_CUT"] * 8 + ["THROUGH_CUT"] * len(page.sheet.cut.through)
+
+
+def test_hpgl_has_a_pen_for_them(page):
+    text = WRITERS["hpgl"].write(page).decode()
+    kiss, through = re.split("SP2;", text)
+    assert "SP1;" in kiss
+    assert kiss.count("PU") == 16  # up to each start, and up after it
+    assert through.count("PU;") == len(page.sheet.cut.through)
+
+
+def test_layered_pdf_has_a_hidden_layer_of_them(page):
+    import pikepdf
+    import pypdfium2
+
+    data = WRITERS["layers-pdf"].write(page)
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        groups = {str(g.Name): g for g in pdf.Root.OCProperties.OCGs}
+        assert list(groups) == ["Artwork", "Kiss cut", "Through cut"]
+        metadata = groups["Through cut"].GTS_Metadata
+        assert metadata.GTS_ProcStepsGroup == "/Structural"
+        assert metadata.GTS_ProcStepsType == "/Cutting"  # ISO 19593-1 by the Arlington model
+        assert [str(g.Name) for g in pdf.Root.OCProperties.D.OFF] == ["Kiss cut", "Through cut"]
+    plain = WRITERS["pdf"].write(page)
+    shown = []
+    for one in (data, plain):
+        document = pypdfium2.PdfDocument(one)
+        shown.append(document[0].render(scale=1).to_pil().tobytes())
+        document.close()
+    assert shown[0] == shown[1]
