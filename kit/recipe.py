@@ -10,6 +10,7 @@ the only module of the package that reads files.
 from __future__ import annotations
 
 import tomllib
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -64,6 +65,32 @@ def _paper(value: Any) -> Any:
         raise ValueError(f"{error.what}. {error.remedy}") from None
 
 
+def _row_size(value: Any) -> Any:
+    """A size in lengths, or as shares of the planner's box such as "2 x 0.5 box"."""
+    if isinstance(value, str) and value.strip().endswith("box"):
+        parts = value.strip().removesuffix("box").replace("×", "x").split("x")
+        try:
+            wide, high = (float(part) for part in parts)
+        except ValueError:
+            raise ValueError(f'"{value}" is not a share. Write it like "2 x 0.5 box"') from None
+        if not 0 < wide <= 50 or not 0 < high <= 50:
+            raise ValueError(f'"{value}" is not a size. Write shares above 0 and up to 50')
+        return BoxShare(wide, high)
+    return _size(value)
+
+
+def _pin(value: Any) -> Any:
+    """An offset in the pattern's plane such as "5mm x 12mm", or "centred"."""
+    if value in {None, "centred"}:
+        return value
+    if not isinstance(value, str):
+        raise ValueError('an offset is wanted. Write "5mm x 12mm" or "centred"')
+    try:
+        return parse_size(value)
+    except LengthError as error:
+        raise ValueError(f'{error.what}. Write "5mm x 12mm" or "centred"') from None
+
+
 def _angle(value: Any) -> Any:
     """Degrees of "0.1deg" or "90"; a bare number is degrees, as nothing else is meant by a turn."""
     if isinstance(value, str):
@@ -86,6 +113,16 @@ def _share(value: Any) -> Any:
 
 Length = Annotated[float, BeforeValidator(_length), Field(ge=0, le=2_000)]
 Positive = Annotated[float, BeforeValidator(_length), Field(gt=0, le=2_000)]
+
+
+@dataclass(frozen=True, slots=True)
+class BoxShare:
+    """A size as shares of the planner's box."""
+
+    wide: float
+    high: float
+
+
 _Side = Annotated[float, Field(gt=0, le=2_000)]
 Size = Annotated[tuple[_Side, _Side], BeforeValidator(_size)]
 Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
@@ -142,9 +179,19 @@ class SheetPart(_Part):
     margin: Margins = Margins()
     keep_out: tuple[KeepOut, ...] = ()
     gap: Length = 3.0
+    layout: Literal["rows", "pack"] = "rows"
+    top_up: tuple[str, ...] = ()
     bleed: Length = 1.0
     registration: RegistrationPart = RegistrationPart()
     corner_radius: Length = 1.5
+
+    @field_validator("top_up")
+    @classmethod
+    def _known_kinds(cls, value: tuple[str, ...]) -> tuple[str, ...]:
+        for kind in value:
+            if kind not in KINDS:
+                raise ValueError(f'"{kind}" is not a sticker kind. Choose from {", ".join(KINDS)}')
+        return value
 
     @field_validator("margin", mode="before")
     @classmethod
@@ -216,9 +263,20 @@ class RowPart(_Part):
     sticker: str
     count: int = Field(ge=1, le=MAX_STICKERS)
     fill: str | tuple[str, ...] = "patterns"
-    panel: Literal["white"] | None = None
+    panel: str | None = None
     border: Positive | None = None
-    size: Size | None = None
+    size: Annotated[Size | BoxShare | None, BeforeValidator(_row_size)] = None
+    checks: int | None = Field(default=None, ge=1, le=100)
+    check: Literal["circle", "square"] = "circle"
+    turn: Angle = 0.0
+    offset: Annotated[tuple[float, float] | Literal["centred"] | None, BeforeValidator(_pin)] = None
+    upright: bool = False
+
+    def size_mm(self, box_mm: tuple[float, float]) -> tuple[float, float] | None:
+        """Return the size that the row asks for outright or as shares of the planner's box."""
+        if isinstance(self.size, BoxShare):
+            return self.size.wide * box_mm[0], self.size.high * box_mm[1]
+        return self.size
 
     @field_validator("sticker")
     @classmethod
