@@ -22,7 +22,7 @@ from kit.sheet import Page, Sheet
 Corner = tuple[float, float, float]
 
 LAYER = "KISS_CUT"
-COLOUR_INDEX = 134  # dark teal in DXF's table of 255 colours
+COLOUR_INDEX = 136  # dark teal in DXF's table of 255 colours
 _OPTIONS = Lock()  # ezdxf keeps the switch below for the whole process
 
 
