@@ -32,6 +32,7 @@ from kit.geometry import Contour
 HALF_BAND_MM = 0.5
 SLIVER_MM = 1.0  # to this depth on the visible side, motifs cost half
 NO_GAIN = 0.9
+REFINED = 6  # stickers that choose again: the later ones had others to differ from at once
 DECIMALS = 9  # equals must not be told apart by floating point
 
 
@@ -185,33 +186,38 @@ Cell = tuple[int, int]
 def _greedy(ratios: Sequence[Values], unlike: Values, lean: float) -> list[Cell]:
     """Choose one sticker after the other, each against those before."""
     cells: list[Cell] = []
+    nearest: Values | None = None
     for ratio in ratios:
-        cells.append(_best(ratio, unlike, cells, lean))
+        cells.append(_best(ratio, nearest, lean))
+        nearest = _nearer(nearest, unlike, cells[-1])
     return cells
 
 
 def _refined(
     ratios: Sequence[Values], unlike: Values, cells: list[Cell], lean: float
 ) -> list[Cell]:
-    """Choose each again against all others, twice: the first ones chose blindly."""
+    """Choose the first ones again, twice, now that there are others to differ from."""
     if len(cells) < 2:
         return cells
     for _ in range(2):
-        for i, ratio in enumerate(ratios):
-            cells[i] = _best(ratio, unlike, cells[:i] + cells[i + 1 :], lean)
+        for i, ratio in enumerate(ratios[:REFINED]):
+            nearest: Values | None = None
+            for other in cells[:i] + cells[i + 1 :]:
+                nearest = _nearer(nearest, unlike, other)
+            cells[i] = _best(ratio, nearest, lean)
     return cells
 
 
-def _best(ratio: Values, unlike: Values, others: Sequence[Cell], lean: float) -> Cell:
+def _nearer(nearest: Values | None, unlike: Values, cell: Cell) -> Values:
+    """Return for every offset the distance to the most alike of those so far and this one."""
+    moved: Values = np.roll(unlike, cell, axis=(0, 1))
+    return moved if nearest is None else np.minimum(nearest, moved, out=moved)
+
+
+def _best(ratio: Values, nearest: Values | None, lean: float) -> Cell:
     """Return the cell with the best of clean edges and distance from the others."""
-    score = -(1.0 - lean) * ratio
-    if others:
-        nearest = np.full(unlike.shape, np.inf)
-        for row, col in others:
-            np.minimum(nearest, np.roll(unlike, (row, col), axis=(0, 1)), out=nearest)
-        score = score + lean * nearest
-    elif lean == 1.0:
-        score = -ratio  # nothing to differ from yet
+    # at first there is nothing to differ from
+    score = -ratio if nearest is None else lean * nearest - (1.0 - lean) * ratio
     best, cols = int(np.argmax(score)), int(score.shape[1])
     return best // cols, best % cols
 

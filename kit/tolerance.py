@@ -84,9 +84,9 @@ def corner_shift_mm(registration: Registration, dx_mm: float, dy_mm: float) -> f
 def _along(registration: Registration, along: float, aside: float) -> float:
     """Return the largest move along one axis by turn and scale; both distances positive."""
     turn, scale = math.radians(registration.turn_deg), registration.scale
-    # outwards: largest at full scale; turning more than towards the axis brings it back
-    best = min(turn, math.atan2(aside, along))
-    outwards = (1.0 + scale) * (along * math.cos(best) + aside * math.sin(best)) - along
+    # outwards: largest at full scale. Nearly on the axis a smaller turn would reach further, but
+    # there the move inwards is larger still
+    outwards = (1.0 + scale) * (along * math.cos(turn) + aside * math.sin(turn)) - along
     # inwards: turning helps throughout; scale works on both terms, one each way
     inwards = max(
         along - factor * (along * math.cos(turn) - aside * math.sin(turn))

@@ -16,15 +16,13 @@ import numpy as np
 from numpy.typing import NDArray
 from patterns.motif import motif_mask
 
-from kit.field import Field, periodic_field
+from kit.field import CELLS_PER_MM, Field, periodic_field
 from kit.fills import Choice
 from kit.geometry import Rect
 from kit.offsets import Edges, Offsets, choose_offsets
 from kit.slots import Slot
 from palette.lab import srgb_to_lab
 from patterns.plane import Plane
-
-_FINE_PX = 512  # a tile is reduced to about this side before motifs are looked for
 
 
 @dataclass(frozen=True)
@@ -77,15 +75,17 @@ def _edges(slot: Slot, radius_mm: float) -> Edges:
 
 def _fields(plane: Plane) -> tuple[Field, Field]:
     """Motifs and colours (CIELAB) of a plane, as the grids that offsets are reckoned on."""
-    small = _reduced(plane.pixels)
+    small = _reduced(plane.pixels, plane.repeat_mm)
     size = plane.repeat_mm, plane.height_mm
     mask = periodic_field(motif_mask(small).astype(np.float64), *size, plane.lattice)
-    return mask, periodic_field(srgb_to_lab(small), *size, plane.lattice)
+    colours = periodic_field(small, *size, plane.lattice)
+    return mask, Field(srgb_to_lab(colours.values / 255.0), colours.pitch_mm)
 
 
-def _reduced(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
-    """The tile with a whole number of pixels averaged into one; a coarse look is enough."""
+def _reduced(pixels: NDArray[np.uint8], repeat_mm: float) -> NDArray[np.uint8]:
+    """The tile at about two pixels a cell of the grid; finer would not change a window."""
     from PIL import Image
 
-    step = max(1, min(pixels.shape[:2]) // _FINE_PX)
+    step = int(pixels.shape[1] / (2.0 * CELLS_PER_MM * repeat_mm))
+    step = max(1, min(step, min(pixels.shape[:2]) // 64))
     return pixels if step == 1 else np.asarray(Image.fromarray(pixels).reduce(step))

@@ -19,14 +19,22 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns import evidence_novelty, evidence_rhythm, evidence_steps
+from patterns import evidence_foresight, evidence_rhythm, evidence_steps
 from patterns.joins import SIDE, Joins, Stack
 
 Array = NDArray[np.float32]
 
 INTERIOR = 80  # interior cuts compared with
 FLOOR_DE = 1.0
-_LOGS = ("alike_all", "alike_long", "ends_share", "match_share", "unlike")  # already log ratios
+_LOGS = (
+    "alike_all",
+    "alike_long",
+    "ends_share",
+    "match_share",
+    "unlike",
+    "over_share",
+    "strange_both",
+)  # already log ratios
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +59,6 @@ def figures_of(joins: Joins) -> Figures:
         fine, rest = _stack_figures(joins.blocks)
         values = {name: max(value, fine[name]) for name, value in values.items()}
     values.update(_rhythm(joins.whole))
-    values.update(_novelty(joins.whole))
     return Figures(values, rest, joins.length_px / len(rest))
 
 
@@ -69,6 +76,8 @@ def _stack_figures(stack: Stack) -> tuple[dict[str, float], Array]:
         **evidence_steps.contour_figures(sides),
         **evidence_steps.line_figures(sides),
         **evidence_steps.alike_figures(sides),
+        **evidence_foresight.foresight_figures(sides, slice(1, None)),
+        **evidence_steps.over_figures(sides),
         **evidence_steps.ground_figures(stack.lines, rows, SIDE),
     }
     values = evidence_steps.context(sides)
@@ -88,17 +97,6 @@ def _compared(name: str, figure: Array) -> dict[str, float]:
         f"{name}:z": min((join - middle) / (spread + 0.15), 20.0),
         f"{name}:de": float(figure[0]),
     }
-
-
-def _novelty(stack: Stack) -> dict[str, float]:
-    values: dict[str, float] = {}
-    for box in (2,):
-        found = evidence_novelty.novelty(stack.lines, stack.join, stack.interior, SIDE, box)
-        if len(found) < 4:
-            found = np.zeros((4, 2), dtype=np.float32)
-        values.update(_compared(f"novel{box}", found[:, 0]))
-        values.update(_compared(f"novelmean{box}", found[:, 1]))
-    return values
 
 
 def _rhythm(stack: Stack) -> dict[str, float]:

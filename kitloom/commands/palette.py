@@ -25,21 +25,13 @@ if TYPE_CHECKING:
     from palette.swatch import Palette
 
 
-class _Count(click.ParamType[Any]):
-    """A number of colours, or "auto"."""
-
-    name = "N|auto"
-
-    def convert(self, value: Any, param: Any, ctx: Any) -> Any:
-        if value == "auto":
-            return value
-        try:
-            count = int(value)
-        except ValueError:
-            count = 0
-        if not 1 <= count <= 24:
-            self.fail('give a number from 1 to 24, or "auto".', param, ctx)
-        return count
+def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | str:
+    """Read a number of colours, or "auto"."""
+    if value == "auto":
+        return value
+    if not value.isdecimal() or not 1 <= int(value) <= 24:
+        raise click.BadParameter('give a number from 1 to 24, or "auto".')
+    return int(value)
 
 
 @click.command()

@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 
 from kit.arcs import bounding_box, flatten
 from kit.coverage import (
@@ -78,6 +80,17 @@ def test_rectangles_that_meet_share_no_pixel_and_leave_none():
         left = window_centred(Rect(0.5, 0, cut - 0.5, 1), DPI, SIZE)
         right = window_centred(Rect(cut, 0, 1.0, 1), DPI, SIZE)
         assert left.col + left.cols == right.col
+
+
+@given(st.floats(0.0, 20.0), st.floats(0.0, 20.0))
+def test_a_centred_window_holds_the_pixels_whose_centre_it_holds(x, width):
+    window = window_centred(Rect(x, 1.0, width, 1.0), DPI, SIZE)
+    centres = (np.arange(400) + 0.5) / 10.0
+    clear = (np.abs(centres - x) > 1e-6) & (np.abs(centres - x - width) > 1e-6)
+    held = (centres > x) & (centres < x + width)
+    taken = np.zeros(400, bool)
+    taken[window.slices[1]] = True
+    assert (taken == held)[clear].all()
 
 
 def test_windows_are_clipped_by_the_raster():

@@ -253,7 +253,18 @@ def test_hpgl_goes_round_each_sticker_once(letter):
         assert abs(pen - begun) < 0.75  # the same unit
 
 
-# ---- both
+# ---- every cut file
+
+
+def test_every_cut_file_is_read_back_here():
+    """A new format must bring its reader: this list is compared with the table of writers."""
+    read_back = {
+        "svg": test_svg_paths_are_the_outlines,
+        "dxf": test_dxf_group_codes_are_the_outlines,
+        "hpgl": test_hpgl_lines_are_the_outlines,
+        "layers-pdf": "tests/standards/test_processing_steps.py",
+    }
+    assert set(read_back) == {writer.name for writer in WRITERS.values() if writer.cuts}
 
 
 @pytest.mark.parametrize("name", [w.name for w in WRITERS.values() if w.cuts and not w.prints])

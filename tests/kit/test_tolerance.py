@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from kit.bleed import bleed_boxes
@@ -60,6 +60,8 @@ def moved(points, error):
     st.floats(0, 3),
     st.floats(0, 0.01),
 )
+@example(8.0, 200.0, 0.0, 3.0, 0.001)  # turning inwards with the scale enlarged
+@example(150.0, 0.0, 0.0, 0.3, 0.01)  # scale alone is worse than scale and turn
 def test_corner_shift_is_the_largest_of_all_errors(dx, dy, shift, turn, scale):
     """Against a fine search over turn and scale; the shift adds to both axes."""
     registration = Registration(shift, turn, scale)

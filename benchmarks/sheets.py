@@ -1,0 +1,72 @@
+"""How many sheets do kits take: rows and packing against the area bound and the rectpack library.
+
+Run: ``python benchmarks/sheets.py``. 25 random kits of seven sticker sizes on Letter with 10 mm
+margins, at gaps of 2 and 3 mm; ratios are to the bound by area, which no arrangement can beat.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+import time
+
+from kit.geometry import Rect
+from kit.layout import Item
+from kit.packing import pack
+from kit.rows import rows
+
+USABLE = Rect(10.0, 10.0, 195.9, 259.4)
+SIZES = [
+    (38.1, 48.26),
+    (38.1, 24.13),
+    (6.35, 48.26),
+    (38.1, 12.07),
+    (19.05, 19.05),
+    (76.2, 24.13),
+    (25.4, 50.8),
+]
+
+
+def random_kit(seed: int) -> list[Item]:
+    source = random.Random(seed)
+    chosen = source.sample(SIZES, source.randint(3, 6))
+    return [
+        Item(*size, row) for row, size in enumerate(chosen) for _ in range(source.randint(8, 25))
+    ]
+
+
+def rectpack_sheets(items: list[Item], gap: float) -> int:
+    """Sheets by rectpack: maximal rectangles, best short side fit, in hundredths of a mm."""
+    import rectpack
+
+    packer = rectpack.newPacker(
+        mode=rectpack.PackingMode.Offline, pack_algo=rectpack.MaxRectsBssf, rotation=False
+    )
+    for item in items:
+        packer.add_rect(*(math.ceil((v + gap) * 100) for v in (item.width_mm, item.height_mm)))
+    size = (int((USABLE.width_mm + gap) * 100), int((USABLE.height_mm + gap) * 100))
+    packer.add_bin(*size, count=float("inf"))
+    packer.pack()
+    return len(packer)
+
+
+def main() -> None:
+    kits = [random_kit(seed) for seed in range(25)]
+    print("gap   method    sheets  / bound  proven  slowest ms")
+    for gap in (2.0, 3.0):
+        bound = sum(rows(kit, USABLE, gap).sheets_at_least for kit in kits)
+        for name, lay in (("rows", rows), ("pack", pack)):
+            made, slowest = [], 0.0
+            for kit in kits:
+                start = time.perf_counter()
+                made.append(lay(kit, USABLE, gap))
+                slowest = max(slowest, time.perf_counter() - start)
+            total, proven = sum(len(m.sheets) for m in made), sum(m.proven_fewest for m in made)
+            figures = f"{total:6}  {total / bound:7.3f}  {proven:3}/25  {slowest * 1e3:.1f}"
+            print(f"{gap}   {name:9} {figures}")
+        total = sum(rectpack_sheets(kit, gap) for kit in kits)
+        print(f"{gap}   rectpack  {total:6}  {total / bound:7.3f}")
+
+
+if __name__ == "__main__":
+    main()
