@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from kit.arrange import Advice, advice, arrange
 from kit.fills import Choice, choose_fills
 from kit.layout import Layout
+from kit.lock import Lock, with_decisions
 from kit.place import check_fits, ruler_box, sticker_area, usable_area
 from kit.placing import Stickers, sheet_of
 from kit.recipe import Recipe
@@ -68,8 +69,16 @@ class Kit:
     tolerances: tuple[Tolerance, ...]
 
 
-def compose(recipe: Recipe, patterns: Sequence[Pattern], palette: Palette) -> Kit:
+def compose(
+    recipe: Recipe, patterns: Sequence[Pattern], palette: Palette, keep: Lock | None = None
+) -> Kit:
     """Return the kit.
+
+    Args:
+        recipe: what is asked for.
+        patterns: the recipe's, in its order.
+        palette: the colours to fill with.
+        keep: an earlier run's record whose fills and offsets are to stay.
 
     Raises:
         RecipeError: a sticker that fits nowhere, a fill that is unknown, a panel without room.
@@ -80,6 +89,8 @@ def compose(recipe: Recipe, patterns: Sequence[Pattern], palette: Palette) -> Ki
     wanted = slots_of(recipe)
     check_fits(recipe, wanted, area)
     slots, layout = arrange(recipe, wanted, area)
+    if keep is not None:
+        slots = with_decisions(recipe, slots, keep)
     choices = choose_fills(
         slots,
         {pattern.name: pattern.lab for pattern in patterns},

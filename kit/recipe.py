@@ -3,8 +3,7 @@
 In: the file's text. Out: a frozen ``Recipe`` with every length in millimetres. Every fault of the
 file is one ``RecipeError`` that quotes the line it stands on and says how to mend it.
 
-Not done here: opening the artwork that it names, or deciding anything that it leaves open. This is
-the only module of the package that reads files.
+Not done here: opening the artwork that it names, or deciding anything that it leaves open.
 """
 
 from __future__ import annotations
@@ -28,6 +27,7 @@ from kit.errors import RecipeError
 from kit.paper import Paper, paper_named
 from kit.recipe_faults import key_of, recipe_error
 from kit.stickers import KINDS
+from kit.text_files import read_text
 from patterns.units import LengthError, parse_length, parse_size
 
 MAX_BYTES = 1_000_000
@@ -327,22 +327,7 @@ def read_recipe(path: Path) -> Recipe:
     Raises:
         RecipeError: missing, too large, not TOML, or not a recipe.
     """
-    where = str(path)
-    if not path.is_file():
-        raise RecipeError("no such recipe", where=where, remedy="Check the name and the folder.")
-    if path.stat().st_size > MAX_BYTES:
-        raise RecipeError("is too large for a recipe", where=where, remedy="Name a kit.toml file.")
-    try:
-        text = path.read_bytes().decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise RecipeError(
-            "is not a text file", where=where, remedy="Save the recipe as UTF-8 text."
-        ) from error
-    except OSError as error:
-        raise RecipeError(
-            "cannot be read", where=where, why=error.strerror or "", remedy="Check its permissions."
-        ) from error
-    return parse_recipe(text, path)
+    return parse_recipe(read_text(path, noun="recipe", most_bytes=MAX_BYTES), path)
 
 
 def parse_recipe(text: str, path: Path) -> Recipe:

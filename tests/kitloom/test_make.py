@@ -57,6 +57,7 @@ FILES = {
         f"sheet-1{end}"
         for end in (".pdf", "-print.png", ".svg", ".dxf", ".hpgl", "-layers.pdf", ".png")
     ),
+    "kit.lock.json",
     "palette.json",
     "report.html",
 }
@@ -222,3 +223,28 @@ def test_the_preview_can_be_opened(folder: Path) -> None:
     make(folder / "kit.toml")
     with Image.open(io.BytesIO((folder / "kit" / "sheet-1.png").read_bytes())) as preview:
         assert preview.height > preview.width > 400
+
+
+def test_a_kept_lock_makes_the_same_sheet_after_the_recipe_changed(folder: Path) -> None:
+    """A further pattern would move fills and offsets; the lock holds them."""
+    make(folder / "kit.toml", "--out", folder / "first")
+    third = np.full((64, 64, 3), (90, 120, 60), np.uint8)
+    third[16:48, 16:48] = (240, 220, 120)
+    Image.fromarray(third).save(folder / "third.png")
+    changed = RECIPE.replace(
+        "[[patterns]]", '[[patterns]]\nfile = "third.png"\nrepeat = "5mm"\n[[patterns]]', 1
+    )
+    (folder / "kit.toml").write_text(changed)
+    lock = folder / "first" / "kit.lock.json"
+    assert make(folder / "kit.toml", "--out", folder / "moved").returncode in {0, 1}
+    assert make(folder / "kit.toml", "--keep", lock, "--out", folder / "kept").returncode in {0, 1}
+    first = (folder / "first" / "sheet-1-print.png").read_bytes()
+    assert (folder / "kept" / "sheet-1-print.png").read_bytes() == first
+    assert (folder / "moved" / "sheet-1-print.png").read_bytes() != first
+
+
+def test_a_broken_lock_is_refused(folder: Path) -> None:
+    (folder / "kit.lock.json").write_text('{"lock": 1}')
+    done = make(folder / "kit.toml", "--keep", folder / "kit.lock.json")
+    assert done.returncode == 2
+    assert "not a lock file" in done.stderr
