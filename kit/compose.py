@@ -147,10 +147,18 @@ def _used(sheet: Sheet, usable_mm2: float) -> float:
     return sum(placed.box.area_mm2 for placed in sheet.placements) / usable_mm2
 
 
+def scale_error(recipe: Recipe, sheet: Sheet) -> float:
+    """Return the share by which the printer was found to be off, where that is not corrected."""
+    reads = recipe.sheet.ruler_reads
+    if reads is None or recipe.sheet.correct_scale or sheet.ruler is None:
+        return 0.0
+    return abs(reads / sheet.ruler.width_mm - 1.0)
+
+
 def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
     wanted = recipe.sheet.registration
     return measure_tolerance(
-        Registration(wanted.shift, wanted.turn, wanted.scale),
+        Registration(wanted.shift, wanted.turn, wanted.scale + scale_error(recipe, sheet)),
         [placed.box for placed in sheet.placements],
         [placed.bleed for placed in sheet.placements],
         (sheet.width_mm / 2.0, sheet.height_mm / 2.0),

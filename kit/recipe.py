@@ -184,6 +184,9 @@ class SheetPart(_Part):
     bleed: Length = 1.0
     registration: RegistrationPart = RegistrationPart()
     corner_radius: Length = 1.5
+    frame: bool = False
+    ruler_reads: Positive | None = None
+    correct_scale: bool = False
 
     @field_validator("top_up")
     @classmethod
@@ -206,6 +209,20 @@ class SheetPart(_Part):
         if isinstance(value, str | int | float):
             return {"shift": value, "turn": 0.0, "scale": 0.0}
         return value
+
+
+class MarkPart(_Part):
+    """One of ``[[marks]]``: a printed mark for the maker's own machine; lengths in mm.
+
+    ``at`` is its middle from the paper's top left corner; ``corner`` says which way a "corner"
+    points.
+    """
+
+    shape: Literal["cross", "corner", "disc", "square"]
+    at: Size
+    size: Positive
+    stroke: Positive = 0.5
+    corner: Literal["top left", "top right", "bottom right", "bottom left"] = "top left"
 
 
 class CutPart(_Part):
@@ -303,6 +320,7 @@ class Recipe(_Part):
     press: PressPart = PressPart()
     palette: PalettePart = PalettePart()
     fills: FillsPart = FillsPart()
+    marks: tuple[MarkPart, ...] = Field(default=(), max_length=50)
     patterns: tuple[PatternPart, ...] = Field(min_length=1, max_length=500)
     rows: tuple[RowPart, ...] = Field(min_length=1, max_length=500)
     folder: Path = Field(default=Path(), exclude=True)

@@ -77,12 +77,16 @@ def art_operators(page: Page) -> str:
     """Return the content-stream operators that draw the artwork.
 
     The image's top left corner is the paper's, its size a whole number of pixels at the sheet's
-    resolution.
+    resolution; all of it drawn larger about the page's centre where the printer shrinks.
     """
-    rows, cols = page.sheet.raster_px
-    width, height = cols * 72.0 / page.sheet.dpi, rows * 72.0 / page.sheet.dpi
-    bottom = page.sheet.height_mm / MM_PER_POINT - height
-    numbers = " ".join(number(v) for v in (width, 0.0, 0.0, height, 0.0, bottom))
+    sheet = page.sheet
+    rows, cols = sheet.raster_px
+    width, height = cols * 72.0 / sheet.dpi, rows * 72.0 / sheet.dpi
+    bottom = sheet.height_mm / MM_PER_POINT - height
+    scale = sheet.print_scale
+    left = (1.0 - scale) * sheet.width_mm / MM_PER_POINT / 2.0
+    bottom = scale * bottom + (1.0 - scale) * sheet.height_mm / MM_PER_POINT / 2.0
+    numbers = " ".join(number(v) for v in (scale * width, 0.0, 0.0, scale * height, left, bottom))
     return f"q {numbers} cm /Art Do Q\n"
 
 

@@ -248,3 +248,44 @@ def test_a_broken_lock_is_refused(folder: Path) -> None:
     done = make(folder / "kit.toml", "--keep", folder / "kit.lock.json")
     assert done.returncode == 2
     assert "not a lock file" in done.stderr
+
+
+def test_marks_and_frame_are_printed_and_never_cut(folder: Path) -> None:
+    """A black disc of 5 mm where the recipe puts it; the frame on a layer of its own."""
+    marked = RECIPE.replace('bleed = "1.1mm"', 'bleed = "1.1mm"\nframe = true')
+    marked += '[[marks]]\nshape = "disc"\nat = "7mm x 7mm"\nsize = "5mm"\n'
+    marked += '[[marks]]\nshape = "corner"\nat = "140mm x 195mm"\nsize = "8mm"\n'
+    marked += 'corner = "bottom right"\nstroke = "1mm"\n'
+    (folder / "kit.toml").write_text(marked)
+    make(folder / "kit.toml")
+    with Image.open(folder / "kit" / "sheet-1-print.png") as page:
+        pixels = np.asarray(page.convert("L"), dtype=int)
+    mm = 200 / 25.4
+    disc = pixels[int(4 * mm) : int(10 * mm), int(4 * mm) : int(10 * mm)]
+    # area of a 5 mm disc, counted in ink
+    assert ((255 - disc) / 255).sum() / mm**2 == pytest.approx(np.pi * 2.5**2, rel=0.02)
+    assert pixels[int(199 * mm), int(140 * mm)] < 40  # the corner's lower line
+    svg = (folder / "kit" / "sheet-1.svg").read_text()
+    assert svg.count("<path") == STICKERS + 1
+    assert svg.index('id="frame"') > svg.index('id="kiss-cut"')
+
+
+def test_a_short_ruler_widens_the_tolerance_or_is_corrected(folder: Path) -> None:
+    """A 70 mm ruler that reads 69.3 mm: 1 % short, so the print is drawn 70/69.3 larger."""
+    plain = json.loads(make(folder / "kit.toml", "--json").stdout)
+    assert "printer-scale" not in {one["code"] for one in plain["findings"]}
+    short = RECIPE.replace('gap = "3mm"', 'gap = "3mm"\nruler_reads = "69.3mm"')
+    (folder / "kit.toml").write_text(short)
+    told = json.loads(make(folder / "kit.toml", "--out", folder / "told", "--json").stdout)
+    codes = {one["code"] for one in told["findings"]}
+    assert {"printer-scale", "bleed"} <= codes
+    (folder / "kit.toml").write_text(short.replace("[palette]", "correct_scale = true\n[palette]"))
+    mended = json.loads(make(folder / "kit.toml", "--out", folder / "mended", "--json").stdout)
+    assert "printer-scale" not in {one["code"] for one in mended["findings"]}
+    reader = PdfReader(folder / "mended" / "sheet-1.pdf")
+    matrix = next(
+        [float(v) for v in operands]
+        for operands, operator in reader.pages[0].get_contents().operations
+        if operator == b"cm"
+    )
+    assert matrix[0] == pytest.approx(152.4 / 25.4 * 72 * 70 / 69.3, abs=0.01)
