@@ -27,9 +27,9 @@ from numpy.typing import NDArray
 from palette.difference import de2000
 from palette.errors import ProfileError
 from palette.lab import lab_to_srgb8
-from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
+from palette.oklab import lab_to_oklab
 from palette.press.gamut import Gamut, gamut_of
-from palette.press.mapping import HUE_KEEPING, clip
+from palette.press.nearest import nearest_printable
 
 Floats = NDArray[np.float64]
 Intent = Literal["perceptual", "relative", "saturation", "absolute"]
@@ -73,15 +73,7 @@ class IccPress:
 
     def nearest(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue."""
-        values = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
-        polar = to_polar(lab_to_oklab(values))
-        outside = ~self.gamut.holds(polar)
-        near = values.copy()
-        if outside.any():
-            kept = oklab_to_lab(from_polar(clip(self.gamut, polar[outside], HUE_KEEPING)))
-            # what the profile prints of it: its table falls a little short of its own bound
-            near[outside] = self.to_print(kept)
-        return near
+        return nearest_printable(self.gamut, self.to_print, lab)
 
     @cached_property
     def gamut(self) -> Gamut:
