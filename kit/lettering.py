@@ -31,6 +31,11 @@ DATES = tuple(str(day) for day in range(1, 32))
 WORD_LISTS = {"days": DAYS, "dates": DATES}
 
 
+def words_of(text: str | Sequence[str]) -> tuple[str, ...]:
+    """Return the words that a recipe's text asks for: "days", "dates", one, or a list."""
+    return WORD_LISTS.get(text, (text,)) if isinstance(text, str) else tuple(text)
+
+
 @dataclass(frozen=True, slots=True)
 class Lettering:
     """Words as they are printed.
@@ -107,9 +112,9 @@ def letter(words: str, area: Rect, size_pt: float, ground: str = PAPER) -> Lette
 
 def ink_on(ground: str) -> str:
     """Return dark ink or paper white, whichever stands out more (WCAG 2 contrast ratio)."""
-    from palette.contrast import contrast_ratio
+    from palette.contrast import ratio
 
-    return max((INK, PAPER), key=lambda ink: float(contrast_ratio(ink, ground)))
+    return max((INK, PAPER), key=lambda ink: ratio(ink, ground))
 
 
 def _set(face: Typeface, words: str, at: Point, size_mm: float) -> tuple[CurvedPath, ...]:

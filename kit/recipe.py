@@ -24,6 +24,7 @@ from pydantic import (
 )
 
 from kit.errors import RecipeError
+from kit.lettering import words_of
 from kit.paper import Paper, paper_named
 from kit.recipe_faults import key_of, recipe_error
 from kit.stickers import KINDS
@@ -89,6 +90,7 @@ Positive = Annotated[float, BeforeValidator(_length), Field(gt=0, le=2_000)]
 _Side = Annotated[float, Field(gt=0, le=2_000)]
 Size = Annotated[tuple[_Side, _Side], BeforeValidator(_size)]
 Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
+_Words = Annotated[str, Field(max_length=80)]
 Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
 
 
@@ -211,7 +213,12 @@ class PatternPart(_Part):
 
 
 class RowPart(_Part):
-    """One of ``[[rows]]``: some stickers of one kind, side by side."""
+    """One of ``[[rows]]``: some stickers of one kind, side by side.
+
+    ``text`` is "days", "dates" or words of the maker's own; without a count there is one sticker
+    for each. ``outline`` and ``picture`` are the files that the kinds "custom" and "icon" are made
+    from; ``distance`` is how far round a picture the cut runs, in mm.
+    """
 
     sticker: str
     count: int = Field(ge=1, le=MAX_STICKERS)
@@ -219,6 +226,38 @@ class RowPart(_Part):
     panel: Literal["white"] | None = None
     border: Positive | None = None
     size: Size | None = None
+    text: _Words | tuple[_Words, ...] = ()
+    text_size: Positive | None = None
+    outline: Path | None = None
+    picture: Path | None = None
+    distance: Annotated[Length, Field(le=20)] = 2.0
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """The words for its stickers in turn; none where it has no text."""
+        return words_of(self.text)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_for_each_word(cls, data: Any) -> Any:
+        text = data.get("text") if isinstance(data, dict) else None
+        if isinstance(text, str | list) and "count" not in data:
+            return {**data, "count": max(1, len(words_of(text)))}
+        return data
+
+    @model_validator(mode="after")
+    def _kind_agrees(self) -> RowPart:
+        kind = KINDS[self.sticker]
+        if self.text and kind.words is None:
+            raise ValueError(f"a {self.sticker} has no room for text. Take the text out")
+        for name, example in (("outline", "leaf.svg"), ("picture", "bee.png")):
+            given = getattr(self, name) is not None
+            if given and kind.drawn_from != name:
+                owner = next(k.name for k in KINDS.values() if k.drawn_from == name)
+                raise ValueError(f'only sticker = "{owner}" takes {name}. Change one of them')
+            if not given and kind.drawn_from == name:
+                raise ValueError(f'sticker = "{self.sticker}" needs {name} = "{example}". Add it')
+        return self
 
     @field_validator("sticker")
     @classmethod

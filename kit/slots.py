@@ -28,6 +28,11 @@ class Slot:
         height_mm: height of its cut line's box.
         wish: "patterns", "palette", a pattern's name or a hex colour.
         border_mm: width of the filled border round its white panel; None without a panel.
+        words: what is written on it.
+        text_pt: the type's em in points.
+        shape: its cut line where a file tells it, with its box at the origin; None where the kind
+            does.
+        drawing: the maker's picture and where it lies inside the box.
     """
 
     kind: Kind
@@ -36,9 +41,15 @@ class Slot:
     height_mm: float
     wish: Wish
     border_mm: float | None = None
+    words: str = ""
+    text_pt: float = 0.0
+    shape: Contour | None = None
+    drawing: Drawing | None = None
 
     def outline(self, box: Rect, radius_mm: float) -> Contour:
         """Return the cut line for a place on the paper."""
+        if self.shape is not None:
+            return translate(self.shape, box.x_mm, box.y_mm)
         return self.kind.outline(box, radius_mm)
 
     def panels(self, box: Rect, radius_mm: float) -> tuple[Contour, ...]:
@@ -46,6 +57,10 @@ class Slot:
         if self.border_mm is None:
             return ()
         return (rounded_rectangle(box.grown(-self.border_mm), radius_mm),)
+
+    def words_area(self, box: Rect) -> Rect:
+        """Return where its words go: on the panel where it has one."""
+        return words_area(self.kind, box, self.border_mm)
 
 
 def slots_of(recipe: Recipe) -> tuple[Slot, ...]:
