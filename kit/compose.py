@@ -1,30 +1,28 @@
 """From a recipe to sheets: every sticker with its fill, its place and its cut line.
 
 In: a checked recipe, its patterns as planes, and the palette. Out: a ``Kit``: the sheets that the
-writers draw, and what was measured on the way. The steps: which stickers (``kit.slots``), which
-fill (``kit.fills``), where on paper (``kit.rows``), where in the pattern's plane (``kit.windows``),
-what is printed on them (``kit.stickers``), how far they bleed (``kit.bleed``), whether that is
-enough (``kit.tolerance``).
+writers draw, and what was measured on the way. The steps: which stickers (``kit.slots``), where on
+paper (``kit.arrange``), which fill (``kit.fills``), where in the pattern's plane (``kit.windows``),
+what is printed and cut (``kit.placing``), whether bleed and gap are enough (``kit.tolerance``).
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.bleed import bleed_boxes
+from kit.arrange import Advice, advice, arrange
 from kit.fills import Choice, choose_fills
-from kit.geometry import Rect
-from kit.layout import Item, Layout, Spot
+from kit.layout import Layout
 from kit.place import check_fits, ruler_box, sticker_area, usable_area
+from kit.placing import Stickers, sheet_of
 from kit.recipe import Recipe
-from kit.rows import rows
-from kit.sheet import ColourFill, Fill, Mark, Panel, PatternFill, Placement, Sheet
+from kit.sheet import Sheet, plane_key
 from kit.slots import Slot, slots_of
-from kit.stickers import CHECK_STROKE_MM
+from kit.through_cut import check_gap
 from kit.tolerance import Registration, Tolerance, measure_tolerance
 from kit.windows import Windows, choose_windows
 from palette.swatch import Palette, Role
@@ -49,19 +47,23 @@ class Kit:
 
     Attributes:
         sheets: what is printed and cut.
-        slots: the stickers that were asked for, in the recipe's order.
+        planes: by ``PatternFill.plane``, every plane that a sticker shows, turned where it is.
+        slots: the stickers: the recipe's in its order, then those that top a sheet up.
         choices: the fill of each slot.
         windows: where each patterned slot's window sits, and what that costs.
         layout: which slot lies where on which sheet.
+        advice: what would save a sheet; None where nothing can.
         used: for each sheet, its stickers' share of the usable area.
         tolerances: for each sheet, what its registration needs and what it has.
     """
 
     sheets: tuple[Sheet, ...]
+    planes: Mapping[str, Plane]
     slots: tuple[Slot, ...]
     choices: tuple[Choice, ...]
     windows: Windows
     layout: Layout
+    advice: Advice | None
     used: tuple[float, ...]
     tolerances: tuple[Tolerance, ...]
 
@@ -72,10 +74,12 @@ def compose(recipe: Recipe, patterns: Sequence[Pattern], palette: Palette) -> Ki
     Raises:
         RecipeError: a sticker that fits nowhere, a fill that is unknown, a panel without room.
     """
-    slots = slots_of(recipe)
+    check_gap(recipe.cut.through, recipe.sheet.gap, where=str(recipe.file))
     usable = usable_area(recipe.sheet, where=str(recipe.file))
-    area = sticker_area(usable, recipe.sheet.gap)
-    check_fits(recipe, slots, area)
+    area = sticker_area(usable, recipe)
+    wanted = slots_of(recipe)
+    check_fits(recipe, wanted, area)
+    slots, layout = arrange(recipe, wanted, area)
     choices = choose_fills(
         slots,
         {pattern.name: pattern.lab for pattern in patterns},
@@ -89,46 +93,37 @@ def compose(recipe: Recipe, patterns: Sequence[Pattern], palette: Palette) -> Ki
         corner_radius_mm=recipe.sheet.corner_radius,
         variety=recipe.fills.variety,
     )
-    items = [Item(slot.width_mm, slot.height_mm, slot.row) for slot in slots]
-    layout = rows(items, area, recipe.sheet.gap)
-    fills = [
-        _fill(choice, offset, planes)
-        for choice, offset in zip(choices, windows.offsets_mm, strict=True)
-    ]
-    ink = _deepest(palette)
+    turned = _turned_planes(slots, choices, planes)
+    stickers = Stickers(slots, choices, windows.offsets_mm, turned, _deepest(palette))
     sheets = tuple(
-        _sheet(
-            recipe,
-            slots,
-            fills,
-            spots=spots,
-            ruler=ruler_box(usable),
-            ink=ink,
-            number=number,
-        )
+        sheet_of(recipe, stickers, spots, ruler_box(usable), number)
         for number, spots in enumerate(layout.sheets, start=1)
     )
     return Kit(
         sheets,
+        turned,
         slots,
         choices,
         windows,
         layout,
-        tuple(_used(sheet, usable) for sheet in sheets),
+        advice(recipe, slots, area, layout),
+        tuple(_used(sheet, usable.area_mm2) for sheet in sheets),
         tuple(_tolerance(recipe, sheet) for sheet in sheets),
     )
 
 
-def _fill(choice: Choice, offset_mm: tuple[float, float] | None, planes: dict[str, Plane]) -> Fill:
-    if choice.pattern is None or offset_mm is None:
-        return ColourFill(choice.label)
-    plane = planes[choice.pattern]
-    return PatternFill(
-        choice.pattern,
-        offset_mm,
-        (plane.repeat_mm, plane.height_mm),
-        plane.lattice.name,
-    )
+def _turned_planes(
+    slots: Sequence[Slot], choices: Sequence[Choice], planes: Mapping[str, Plane]
+) -> dict[str, Plane]:
+    """Every plane in use by its key, turned once for all stickers that show it so."""
+    made = dict(planes)
+    for slot, choice in zip(slots, choices, strict=True):
+        for name in (choice.pattern, choice.panel_pattern):
+            if name is not None:
+                key = plane_key(name, slot.angle_deg)
+                if key not in made:
+                    made[key] = replace(planes[name], turn_deg=slot.angle_deg)
+    return made
 
 
 def _deepest(palette: Palette) -> str:
@@ -137,58 +132,8 @@ def _deepest(palette: Palette) -> str:
     return min(deep or palette.swatches, key=lambda swatch: swatch.lab[0]).hex
 
 
-def _sheet(
-    recipe: Recipe,
-    slots: Sequence[Slot],
-    fills: Sequence[Fill],
-    *,
-    spots: Sequence[Spot],
-    ruler: Rect,
-    ink: str,
-    number: int,
-) -> Sheet:
-    paper = recipe.sheet.paper
-    page = Rect(0.0, 0.0, paper.width_mm, paper.height_mm)
-    bleeds = bleed_boxes([spot.box for spot in spots], recipe.sheet.bleed, page)
-    placed = tuple(
-        _placement(
-            slots[spot.index],
-            fills[spot.index],
-            box=spot.box,
-            bleed=bleed,
-            radius_mm=recipe.sheet.corner_radius,
-            ink=ink,
-        )
-        for spot, bleed in zip(spots, bleeds, strict=True)
-    )
-    title = recipe.kit.name or recipe.file.stem
-    return Sheet(
-        f"{title}, sheet {number}",
-        paper.width_mm,
-        paper.height_mm,
-        recipe.sheet.dpi,
-        placed,
-        ruler,
-        "print at 100 %, then lay a ruler here",
-    )
-
-
-def _placement(
-    slot: Slot, fill: Fill, *, box: Rect, bleed: Rect, radius_mm: float, ink: str
-) -> Placement:
-    return Placement(
-        slot.kind.name,
-        box,
-        slot.outline(box, radius_mm),
-        fill,
-        bleed,
-        tuple(Panel(panel) for panel in slot.panels(box, radius_mm)),
-        tuple(Mark(check, CHECK_STROKE_MM, ink) for check in slot.kind.checks(box)),
-    )
-
-
-def _used(sheet: Sheet, usable: Rect) -> float:
-    return sum(placed.box.area_mm2 for placed in sheet.placements) / usable.area_mm2
+def _used(sheet: Sheet, usable_mm2: float) -> float:
+    return sum(placed.box.area_mm2 for placed in sheet.placements) / usable_mm2
 
 
 def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:

@@ -1,4 +1,4 @@
-"""What is printed on one sticker beside its fill: panels, marks, stitches, a drawing, words.
+"""What goes on a sticker over its fill and panel: stitches, the maker's drawing, words.
 
 In: a slot, its box on the sheet, and the colour behind (none where a pattern is). Out: a ``Dress``.
 Words on a pattern get a white band of their own, because letters are lost on artwork; on a colour
@@ -13,53 +13,45 @@ from dataclasses import dataclass
 
 from kit.geometry import Contour, Rect, rounded_rectangle
 from kit.lettering import PAPER, Lettering, ink_on, letter
-from kit.sheet import Mark, Panel, Picture
+from kit.sheet import Picture
 from kit.slots import Slot
-from kit.stickers import CHECK_STROKE_MM
 
 BAND_ASIDE_MM, BAND_ABOVE_MM = 2.0, 1.4  # of white round words on a pattern
 
 
 @dataclass(frozen=True)
 class Dress:
-    """The parts of a placement that follow from its slot.
+    """What a slot brings along.
 
     Attributes:
-        outline: the cut line.
-        panels: areas to write on, and bands behind words.
-        marks: printed lines and stitches.
-        picture: the maker's drawing.
-        lettering: words.
+        threads: stitches, each an outline to fill.
+        thread: their colour.
+        band: the white behind words on a pattern, or None.
+        picture: the maker's drawing, or None.
+        lettering: words; none or one line.
     """
 
-    outline: Contour
-    panels: tuple[Panel, ...]
-    marks: tuple[Mark, ...]
+    threads: tuple[Contour, ...]
+    thread: str
+    band: Contour | None
     picture: Picture | None
     lettering: tuple[Lettering, ...]
 
 
-def dress(slot: Slot, box: Rect, radius_mm: float, *, ground: str | None, ink: str) -> Dress:
-    """Return what is printed on a sticker.
+def dress(slot: Slot, box: Rect, radius_mm: float, ground: str | None) -> Dress:
+    """Return what goes on a sticker.
 
     Args:
         slot: the sticker.
-        box: its cut line's box on the sheet.
+        box: its cut line's box on the sheet, before any turn.
         radius_mm: the sheet's corner radius.
-        ground: the colour of its fill, or None where it is a pattern.
-        ink: the colour of marks to tick off.
+        ground: the colour behind the words, or None where a pattern is.
     """
-    panels = [Panel(panel) for panel in slot.panels(box, radius_mm)]
-    marks = [Mark(check, CHECK_STROKE_MM, ink) for check in slot.kind.checks(box)]
-    thread = ink_on(ground) if ground else PAPER
-    marks += [Mark(one, 0.0, thread, thread) for one in slot.kind.threads(box, radius_mm)]
-    words = _words(slot, box, PAPER if panels else ground)
-    if words is not None and not panels and ground is None:
-        panels.append(Panel(_band(slot, box, words)))
+    words = _words(slot, box, ground)
     return Dress(
-        slot.outline(box, radius_mm),
-        tuple(panels),
-        tuple(marks),
+        slot.kind.threads(box, radius_mm),
+        ink_on(ground) if ground else PAPER,
+        _band(slot, box, words) if words is not None and ground is None else None,
         _picture(slot, box),
         () if words is None else (words,),
     )
@@ -77,8 +69,7 @@ def _band(slot: Slot, box: Rect, words: Lettering) -> Contour:
     across = min(words.box.width_mm / 2.0 + BAND_ASIDE_MM, area.width_mm / 2.0 + 0.6)
     down = min(words.box.height_mm / 2.0 + BAND_ABOVE_MM, area.height_mm / 2.0 + 0.6)
     x, y = area.centre_mm
-    band = Rect(x - across, y - down, 2.0 * across, 2.0 * down)
-    return rounded_rectangle(band, min(1.5, down))
+    return rounded_rectangle(Rect(x - across, y - down, 2.0 * across, 2.0 * down), min(1.5, down))
 
 
 def _picture(slot: Slot, box: Rect) -> Picture | None:

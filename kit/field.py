@@ -90,3 +90,19 @@ def _averaged(values: Values, cells: int, axis: int) -> Values:
     summed = total.take(low, axis) + rest * values.take(low, axis)
     means: Values = np.diff(summed, axis=axis) * (cells / size)
     return means
+
+
+def folded_over(band: Values, rows: int, cols: int) -> Values:
+    """Return the band laid over one period, what sticks out coming in on the other side."""
+    down, across = -(-band.shape[0] // rows), -(-band.shape[1] // cols)
+    padded = np.zeros((down * rows, across * cols))
+    padded[: band.shape[0], : band.shape[1]] = band
+    folded: Values = padded.reshape(down, rows, across, cols).sum(axis=(0, 2))
+    return folded
+
+
+def correlated(band: Values, mask: Values) -> Values:
+    """Return for every offset o the sum over p of band[p] · mask[o + p], wrapping round."""
+    product = np.conj(np.fft.rfft2(band)) * np.fft.rfft2(mask)
+    summed: Values = np.fft.irfft2(product, s=(mask.shape[0], mask.shape[1]))
+    return summed

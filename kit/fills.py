@@ -23,20 +23,33 @@ from palette.difference import de2000
 
 Lab = NDArray[np.float64]
 
+TO_WRITE_ON = ("white", "ruled")  # panels that are left in the paper's white
 PAPER_LIKE_DE2000 = 5.0  # a plain fill this close to paper white would look unprinted
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """The fill of one slot: a pattern's name, or a hex colour."""
+    """The fill of one slot, and of its panel where that has one of its own.
 
-    pattern: str | None
-    colour: str | None
+    Attributes:
+        fill: a pattern's name or a hex colour.
+        panel: likewise; None for no panel, or one to write on.
+    """
+
+    fill: str
+    panel: str | None = None
 
     @property
-    def label(self) -> str:
-        """The pattern's name or the hex colour."""
-        return self.pattern or self.colour or ""
+    def pattern(self) -> str | None:
+        """The pattern whose window is to be chosen: the sticker's, else its panel's."""
+        if not is_colour(self.fill):
+            return self.fill
+        return self.panel_pattern
+
+    @property
+    def panel_pattern(self) -> str | None:
+        """The pattern on the panel, if there is one."""
+        return None if self.panel is None or is_colour(self.panel) else self.panel
 
 
 def choose_fills(
@@ -52,25 +65,39 @@ def choose_fills(
     looks = {**patterns, **_own_colours(slots), **colours}
     plain = {name: lab for name, lab in colours.items() if not _paper_like(lab)} or colours
     pools = {"patterns": list(patterns), "palette": list(plain)}
-    used = Counter(slot.wish for slot in slots if slot.wish not in pools)
-    chosen: list[str] = []
+    used = Counter(_key(w) for s in slots for w in _wishes(s) if w not in pools)
+    fills: list[str] = []
+    panels: list[str | None] = []
+
+    def decided(wish: str, near: list[str]) -> str:
+        if wish not in pools:
+            return _key(wish)
+        pick = _pick(pools[wish], used, near, looks)
+        used[pick] += 1
+        return pick
+
     for index, slot in enumerate(slots):
-        if slot.wish in pools:
-            near = [chosen[i] for i in _neighbours(slots, index)]
-            pick = _pick(pools[slot.wish], used, near, looks)
-            used[pick] += 1
-        else:
-            pick = slot.wish
-        chosen.append(pick)
-    return tuple(
-        Choice(None, pick.lower()) if is_colour(pick) else Choice(pick, None) for pick in chosen
-    )
+        fills.append(decided(slot.wish, [fills[i] for i in _neighbours(slots, index)]))
+        own_panel = slot.panel not in {None, *TO_WRITE_ON}
+        panels.append(decided(slot.panel or "", [fills[-1]]) if own_panel else None)
+    return tuple(Choice(*pair) for pair in zip(fills, panels, strict=True))
+
+
+def _wishes(slot: Slot) -> list[str]:
+    """What a slot asks for: its fill, and its panel's where that is one."""
+    return [slot.wish, *([slot.panel] if slot.panel and slot.panel not in TO_WRITE_ON else [])]
+
+
+def _key(wish: str) -> str:
+    """A wish as fills are called: colours in lower case."""
+    return wish.lower() if is_colour(wish) else wish
 
 
 def _own_colours(slots: Sequence[Slot]) -> dict[str, Lab]:
     from palette.lab import hex_to_lab
 
-    return {slot.wish: hex_to_lab(slot.wish) for slot in slots if is_colour(slot.wish)}
+    own = {wish.lower() for slot in slots for wish in _wishes(slot) if is_colour(wish)}
+    return {colour: hex_to_lab(colour) for colour in own}
 
 
 def _paper_like(lab: Lab) -> bool:

@@ -157,6 +157,18 @@ def translate(contour: Contour, dx_mm: float, dy_mm: float) -> Contour:
     )
 
 
+def turned(contour: Contour, degrees: float) -> Contour:
+    """Return the outline turned clockwise as seen about the origin, by any angle."""
+    angle = math.radians(degrees)
+    cos, sin = math.cos(angle), math.sin(angle)
+    return Contour(
+        tuple(
+            replace(v, x_mm=v.x_mm * cos - v.y_mm * sin, y_mm=v.x_mm * sin + v.y_mm * cos)
+            for v in contour.vertices
+        )
+    )
+
+
 def quarter_turn(contour: Contour, box: Rect) -> Contour:
     """Return the outline turned 90 degrees clockwise about ``box``'s top left, kept to its right.
 

@@ -25,13 +25,15 @@ from functools import cache
 import numpy as np
 
 from kit.arcs import bounding_box, flatten
+from kit.centring import centre_contrast
 from kit.coverage import nearest_mm, polygon_coverage
-from kit.field import Field, Values
+from kit.field import Field, Values, correlated, folded_over
 from kit.geometry import Contour
 
 HALF_BAND_MM = 0.5
 SLIVER_MM = 1.0  # to this depth on the visible side, motifs cost half
 NO_GAIN = 0.9
+CENTRE_PULL = 6.0  # a centred motif is worth more than any clean edge
 REFINED = 6  # stickers that choose again: the later ones had others to differ from at once
 DECIMALS = 9  # equals must not be told apart by floating point
 
@@ -41,10 +43,18 @@ class Edges:
     """Where a sticker cuts motifs: its outline, and its panels' edges.
 
     All from the top left corner of the sticker's box, as it lies before any turn.
+
+    Attributes:
+        outline: the cut line.
+        panels: the edges of its panels.
+        pin: the offset that the maker wants (x, y), in millimetres; None to choose one.
+        centred: whether a whole motif shall sit in its middle, before clean edges.
     """
 
     outline: Contour
     panels: tuple[Contour, ...] = ()
+    pin: tuple[float, float] | None = None
+    centred: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,12 +99,20 @@ def choose_offsets(
     costs = cache(lambda edges: cut_costs(mask, edges))
     maps = [costs(edges) for edges in stickers]
     ratios = [_ratio(cost) for cost in maps]
+    wanted = [
+        ratio - CENTRE_PULL * centre_contrast(mask, edges.outline) if edges.centred else ratio
+        for edges, ratio in zip(stickers, ratios, strict=True)
+    ]
     unlike = np.clip(unlikeness(appearance), 0.0, 1.0)
-    cells = _refined(ratios, unlike, _greedy(ratios, unlike, lean), lean)
+    fixed = [_cell_of(edges.pin, mask) for edges in stickers]
+    cells = _refined(wanted, unlike, _greedy(wanted, unlike, lean, fixed), lean, fixed)
     pitch_x, pitch_y = mask.pitch_mm
     pairs = [_between(unlike, a, b) for i, a in enumerate(cells) for b in cells[:i]]
     return Offsets(
-        offsets_mm=tuple((col * pitch_x, row * pitch_y) for row, col in cells),
+        offsets_mm=tuple(
+            edges.pin or (col * pitch_x, row * pitch_y)
+            for edges, (row, col) in zip(stickers, cells, strict=True)
+        ),
         cut_cost_ratio=float(np.mean([r[c] for r, c in zip(ratios, cells, strict=True)])),
         cut_costs=tuple(float(m[c]) for m, c in zip(maps, cells, strict=True)),
         distance=min(pairs, default=math.inf),
@@ -107,10 +125,10 @@ def cut_costs(mask: Field, edges: Edges) -> Values:
     Each is the mean of the mask under the edge band, 0 to 1.
     """
     band, first_row, first_col = edge_band(edges, mask.pitch_mm)
-    folded = _folded(band, mask.values.shape[0], mask.values.shape[1])
+    folded = folded_over(band, mask.values.shape[0], mask.values.shape[1])
     # the band's own origin lies a margin outside the sticker's corner
     folded = np.roll(folded, (first_row, first_col), axis=(0, 1)) / band.sum()
-    return _correlated(folded, mask.values)
+    return correlated(folded, mask.values)
 
 
 def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Values, int, int]:
@@ -142,22 +160,6 @@ def _within(away: Values, reach_mm: float, pitch_mm: float) -> Values:
     return shares
 
 
-def _folded(band: Values, rows: int, cols: int) -> Values:
-    """Return the band laid over one period, what sticks out coming in on the other side."""
-    down, across = -(-band.shape[0] // rows), -(-band.shape[1] // cols)
-    padded = np.zeros((down * rows, across * cols))
-    padded[: band.shape[0], : band.shape[1]] = band
-    folded: Values = padded.reshape(down, rows, across, cols).sum(axis=(0, 2))
-    return folded
-
-
-def _correlated(band: Values, mask: Values) -> Values:
-    """Return for every offset o the sum over p of band[p] · mask[o + p], wrapping round."""
-    product = np.conj(np.fft.rfft2(band)) * np.fft.rfft2(mask)
-    summed: Values = np.fft.irfft2(product, s=(mask.shape[0], mask.shape[1]))
-    return summed
-
-
 def unlikeness(appearance: Field) -> Values:
     """Return 1 − autocorrelation for every difference of two offsets, 0 at none, 2 at most.
 
@@ -183,24 +185,43 @@ def _ratio(costs: Values) -> Values:
 Cell = tuple[int, int]
 
 
-def _greedy(ratios: Sequence[Values], unlike: Values, lean: float) -> list[Cell]:
-    """Choose one sticker after the other, each against those before."""
+def _cell_of(pin: tuple[float, float] | None, mask: Field) -> Cell | None:
+    """Return the grid cell nearest to a pinned offset."""
+    if pin is None:
+        return None
+    rows, cols = mask.values.shape[:2]
+    pitch_x, pitch_y = mask.pitch_mm
+    return round(pin[1] / pitch_y) % rows, round(pin[0] / pitch_x) % cols
+
+
+def _greedy(
+    ratios: Sequence[Values], unlike: Values, lean: float, fixed: Sequence[Cell | None]
+) -> list[Cell]:
+    """Choose one sticker after the other, each against the pinned ones and those before."""
     cells: list[Cell] = []
     nearest: Values | None = None
-    for ratio in ratios:
-        cells.append(_best(ratio, nearest, lean))
+    for pinned in sorted({cell for cell in fixed if cell is not None}):
+        nearest = _nearer(nearest, unlike, pinned)
+    for ratio, own in zip(ratios, fixed, strict=True):
+        cells.append(_best(ratio, nearest, lean) if own is None else own)
         nearest = _nearer(nearest, unlike, cells[-1])
     return cells
 
 
 def _refined(
-    ratios: Sequence[Values], unlike: Values, cells: list[Cell], lean: float
+    ratios: Sequence[Values],
+    unlike: Values,
+    cells: list[Cell],
+    lean: float,
+    fixed: Sequence[Cell | None],
 ) -> list[Cell]:
     """Choose the first ones again, twice, now that there are others to differ from."""
     if len(cells) < 2:
         return cells
     for _ in range(2):
         for i, ratio in enumerate(ratios[:REFINED]):
+            if fixed[i] is not None:
+                continue
             nearest: Values | None = None
             for other in cells[:i] + cells[i + 1 :]:
                 nearest = _nearer(nearest, unlike, other)

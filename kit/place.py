@@ -10,6 +10,7 @@ from kit.errors import RecipeError
 from kit.geometry import Rect, rect_between
 from kit.recipe import Recipe, SheetPart
 from kit.slots import Slot
+from kit.through_cut import room_at_edge_mm
 
 RULER_MM = 4.0  # height of the band that the ruler and its caption take
 _SMALLEST_MM = 10.0
@@ -50,10 +51,12 @@ def ruler_box(area: Rect) -> Rect:
     )
 
 
-def sticker_area(area: Rect, gap_mm: float) -> Rect:
-    """Return the usable area less the ruler's band and a gap above it."""
+def sticker_area(area: Rect, recipe: Recipe) -> Rect:
+    """Return the usable area less the ruler's band, a gap above it, and room for through cuts."""
+    gap_mm = recipe.sheet.gap
     taken = RULER_MM + max(gap_mm, 1.0)
-    return rect_between(area.x_mm, area.y_mm, area.right_mm, area.bottom_mm - taken)
+    above = rect_between(area.x_mm, area.y_mm, area.right_mm, area.bottom_mm - taken)
+    return above.grown(-room_at_edge_mm(recipe.cut.through, gap_mm))
 
 
 def check_fits(recipe: Recipe, slots: tuple[Slot, ...], area: Rect) -> None:
@@ -63,8 +66,7 @@ def check_fits(recipe: Recipe, slots: tuple[Slot, ...], area: Rect) -> None:
         RecipeError: the first sticker that is too wide or too high.
     """
     for slot in slots:
-        upright = slot.width_mm <= area.width_mm + 1e-9 and slot.height_mm <= area.height_mm + 1e-9
-        if not upright:
+        if not _holds(area, slot, may_turn=recipe.sheet.layout == "pack" and not slot.upright):
             raise RecipeError(
                 f"rows.{slot.row + 1}: a {slot.kind.name} of {slot.width_mm:.1f} x "
                 f"{slot.height_mm:.1f} mm is larger than the {area.width_mm:.1f} x "
@@ -72,3 +74,10 @@ def check_fits(recipe: Recipe, slots: tuple[Slot, ...], area: Rect) -> None:
                 where=str(recipe.file),
                 remedy="Check planner.box and its unit, use larger paper or smaller margins.",
             )
+
+
+def _holds(area: Rect, slot: Slot, *, may_turn: bool) -> bool:
+    sides = [(slot.width_mm, slot.height_mm)]
+    if may_turn:
+        sides.append((slot.height_mm, slot.width_mm))
+    return any(w <= area.width_mm + 1e-9 and h <= area.height_mm + 1e-9 for w, h in sides)

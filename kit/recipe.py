@@ -3,8 +3,9 @@
 In: the file's text. Out: a frozen ``Recipe`` with every length in millimetres. Every fault of the
 file is one ``RecipeError`` that quotes the line it stands on and says how to mend it.
 
-Not done here: opening the artwork that it names, or deciding anything that it leaves open. This is
-the only module of the package that reads files.
+Not done here: opening the artwork that it names, or deciding anything that it leaves open. Files
+are read here, and in ``kit.outline_file``, ``kit.icon_file`` and ``kit.typeface``, nowhere else in
+this package.
 """
 
 from __future__ import annotations
@@ -13,106 +14,30 @@ import tomllib
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    ValidationError,
-    field_validator,
-    model_validator,
-)
+from pydantic import Field, ValidationError, field_validator, model_validator
 
 from kit.errors import RecipeError
-from kit.lettering import words_of
-from kit.paper import Paper, paper_named
 from kit.recipe_faults import key_of, recipe_error
+from kit.recipe_rows import MAX_STICKERS, RowPart
+from kit.recipe_values import Angle, Length, PaperValue, Part, Repeat, Share, Size
 from kit.stickers import KINDS
-from patterns.units import LengthError, parse_length, parse_size
 
 MAX_BYTES = 1_000_000
-MAX_STICKERS = 2_000
 
 
-def _length(value: Any) -> Any:
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise ValueError('a length is wanted, such as "38mm" or "1.5in"')
-    try:
-        return parse_length(str(value))
-    except LengthError as error:
-        raise ValueError(f"{error.what}. {error.remedy}") from None
-
-
-def _repeat(value: Any) -> Any:
-    return value if value == "auto" else _length(value)
-
-
-def _size(value: Any) -> Any:
-    if not isinstance(value, str):
-        raise ValueError('a width and a height are wanted, such as "40mm x 52mm"')
-    try:
-        return parse_size(value)
-    except LengthError as error:
-        raise ValueError(f"{error.what}. {error.remedy}") from None
-
-
-def _paper(value: Any) -> Any:
-    if not isinstance(value, str):
-        raise ValueError('a paper is wanted. Write "Letter", "A4" or "8.5in x 11in"')
-    try:
-        return paper_named(value)
-    except RecipeError as error:
-        raise ValueError(f"{error.what}. {error.remedy}") from None
-
-
-def _angle(value: Any) -> Any:
-    """Degrees of "0.1deg" or "90"; a bare number is degrees, as nothing else is meant by a turn."""
-    if isinstance(value, str):
-        value = value.strip().removesuffix("deg").removesuffix("°").strip()
-    try:
-        return float(value)
-    except (TypeError, ValueError):
-        raise ValueError('an angle is wanted, such as "0.1deg"') from None
-
-
-def _share(value: Any) -> Any:
-    """A share of 1 from "0.1%" or 0.001."""
-    if isinstance(value, str) and value.strip().endswith("%"):
-        value = float(value.strip().removesuffix("%")) / 100.0
-    try:
-        return float(value)
-    except (TypeError, ValueError):
-        raise ValueError('a share is wanted, such as "0.1%"') from None
-
-
-Length = Annotated[float, BeforeValidator(_length), Field(ge=0, le=2_000)]
-Positive = Annotated[float, BeforeValidator(_length), Field(gt=0, le=2_000)]
-_Side = Annotated[float, Field(gt=0, le=2_000)]
-Size = Annotated[tuple[_Side, _Side], BeforeValidator(_size)]
-Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
-_Words = Annotated[str, Field(max_length=80)]
-Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
-
-
-class _Part(BaseModel):
-    """A part of a recipe: unknown keys are faults, values do not change after reading."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
-
-
-class KitPart(_Part):
+class KitPart(Part):
     """``[kit]``: what the kit is called."""
 
     name: str = Field(default="", max_length=120)
 
 
-class PlannerPart(_Part):
+class PlannerPart(Part):
     """``[planner]``: the day box of the maker's own planner, in mm."""
 
     box: Size
 
 
-class Margins(_Part):
+class Margins(Part):
     """What printer or cutter cannot reach along each edge of the paper, in mm."""
 
     top: Length = 10.0
@@ -121,14 +46,14 @@ class Margins(_Part):
     left: Length = 10.0
 
 
-class KeepOut(_Part):
+class KeepOut(Part):
     """A band along one edge, inside the margins, that must stay free; in mm."""
 
     edge: Literal["top", "right", "bottom", "left"]
     depth: Length
 
 
-class RegistrationPart(_Part):
+class RegistrationPart(Part):
     """How far the cut may land from the print: shift in mm, turn in degrees, scale as a share."""
 
     shift: Length = 0.5
@@ -136,17 +61,28 @@ class RegistrationPart(_Part):
     scale: Share = 0.0
 
 
-class SheetPart(_Part):
+class SheetPart(Part):
     """``[sheet]``: the paper and how exactly it is printed and cut; lengths in mm."""
 
-    paper: Annotated[Paper, BeforeValidator(_paper)]
+    paper: PaperValue
     dpi: float = Field(default=300, ge=72, le=1200)
     margin: Margins = Margins()
     keep_out: tuple[KeepOut, ...] = ()
     gap: Length = 3.0
+    layout: Literal["rows", "pack"] = "rows"
+    top_up: tuple[str, ...] = ()
     bleed: Length = 1.0
     registration: RegistrationPart = RegistrationPart()
     corner_radius: Length = 1.5
+
+    @field_validator("top_up")
+    @classmethod
+    def _known_kinds(cls, value: tuple[str, ...]) -> tuple[str, ...]:
+        known = [kind.name for kind in KINDS.values() if not kind.drawn_from]
+        for kind in value:
+            if kind not in known:
+                raise ValueError(f'"{kind}" cannot fill a sheet up. Choose from {", ".join(known)}')
+        return value
 
     @field_validator("margin", mode="before")
     @classmethod
@@ -163,7 +99,7 @@ class SheetPart(_Part):
         return value
 
 
-class CutPart(_Part):
+class CutPart(Part):
     """``[cut]``: through cuts, and what HP-GL files tell the machine; lengths in mm.
 
     Overcut and blade offset are 0 unless set, because most machines add their own.
@@ -175,21 +111,21 @@ class CutPart(_Part):
     blade_offset: Annotated[Length, Field(le=2)] = 0.0
 
 
-class PressPart(_Part):
+class PressPart(Part):
     """``[press]``: what the sheet is printed on, or the printer's own profile."""
 
     surface: Literal["glossy", "matt"] = "glossy"
     profile: Path | None = None
 
 
-class PalettePart(_Part):
+class PalettePart(Part):
     """``[palette]``: how many colours are wanted, and which must be among them."""
 
     colours: Annotated[int, Field(ge=1, le=24)] | Literal["auto"] = "auto"
     pinned: tuple[Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")], ...] = ()
 
 
-class FillsPart(_Part):
+class FillsPart(Part):
     """``[fills]``: how windows into patterns are chosen.
 
     ``variety`` 0 looks only for cuts that run between motifs, 1 only for copies that differ.
@@ -198,12 +134,12 @@ class FillsPart(_Part):
     variety: float = Field(default=0.5, ge=0, le=1)
 
 
-class PatternPart(_Part):
+class PatternPart(Part):
     """One of ``[[patterns]]``: an artwork file and its repeat, the width of one tile in mm."""
 
     file: Path
     name: str = Field(default="", max_length=80)
-    repeat: Annotated[_Side | Literal["auto"], BeforeValidator(_repeat)] = "auto"
+    repeat: Repeat = "auto"
     lattice: Literal["straight", "half-drop", "half-brick", "auto"] = "straight"
 
     @property
@@ -212,69 +148,7 @@ class PatternPart(_Part):
         return self.name or self.file.stem
 
 
-class RowPart(_Part):
-    """One of ``[[rows]]``: some stickers of one kind, side by side.
-
-    ``text`` is "days", "dates" or words of the maker's own; without a count there is one sticker
-    for each. ``outline`` and ``picture`` are the files that the kinds "custom" and "icon" are made
-    from; ``distance`` is how far round a picture the cut runs, in mm.
-    """
-
-    sticker: str
-    count: int = Field(ge=1, le=MAX_STICKERS)
-    fill: str | tuple[str, ...] = "patterns"
-    panel: Literal["white"] | None = None
-    border: Positive | None = None
-    size: Size | None = None
-    text: _Words | tuple[_Words, ...] = ()
-    text_size: Positive | None = None
-    outline: Path | None = None
-    picture: Path | None = None
-    distance: Annotated[Length, Field(le=20)] = 2.0
-
-    @property
-    def words(self) -> tuple[str, ...]:
-        """The words for its stickers in turn; none where it has no text."""
-        return words_of(self.text)
-
-    @model_validator(mode="before")
-    @classmethod
-    def _one_for_each_word(cls, data: Any) -> Any:
-        text = data.get("text") if isinstance(data, dict) else None
-        if isinstance(text, str | list) and "count" not in data:
-            return {**data, "count": max(1, len(words_of(text)))}
-        return data
-
-    @model_validator(mode="after")
-    def _kind_agrees(self) -> RowPart:
-        kind = KINDS[self.sticker]
-        if self.text and kind.words is None:
-            raise ValueError(f"a {self.sticker} has no room for text. Take the text out")
-        for name, example in (("outline", "leaf.svg"), ("picture", "bee.png")):
-            given = getattr(self, name) is not None
-            if given and kind.drawn_from != name:
-                owner = next(k.name for k in KINDS.values() if k.drawn_from == name)
-                raise ValueError(f'only sticker = "{owner}" takes {name}. Change one of them')
-            if not given and kind.drawn_from == name:
-                raise ValueError(f'sticker = "{self.sticker}" needs {name} = "{example}". Add it')
-        return self
-
-    @field_validator("sticker")
-    @classmethod
-    def _known_kind(cls, value: str) -> str:
-        if value not in KINDS:
-            raise ValueError(f'"{value}" is not a sticker kind. Choose from {", ".join(KINDS)}')
-        return value
-
-    @field_validator("fill")
-    @classmethod
-    def _not_empty(cls, value: str | tuple[str, ...]) -> str | tuple[str, ...]:
-        if not value:
-            raise ValueError('name at least one fill, or write fill = "patterns"')
-        return value
-
-
-class Recipe(_Part):
+class Recipe(Part):
     """A whole recipe, checked. ``folder`` is where relative file names start from."""
 
     kit: KitPart = KitPart()

@@ -28,11 +28,11 @@ from kit.coverage import (
     window_touched,
 )
 from kit.curves import flatten_path
-from kit.geometry import Contour, Rect, rect_between
+from kit.geometry import Rect, rect_between
 from kit.lettering import Lettering
 from kit.picture import draw_picture
 from kit.ruler import draw_ruler
-from kit.sheet import ColourFill, Mark, Page, Panel, PatternFill, Pixels, Placement, Sheet
+from kit.sheet import ColourFill, Fill, Mark, Page, Panel, PatternFill, Pixels, Placement, Sheet
 from patterns.units import MM_PER_INCH
 
 
@@ -65,7 +65,7 @@ def render_sheet(
 
     Args:
         sheet: what lies where.
-        planes: by pattern name, one for every ``PatternFill``.
+        planes: by ``PatternFill.plane``, one for every pattern in use.
         dpi: pixels per inch; the sheet's own where None.
 
     Raises:
@@ -78,7 +78,7 @@ def render_sheet(
     for placement in sheet.placements:
         _draw_fill(raster, placement, planes, resolution)
         for panel in placement.panels:
-            _draw_panel(raster, panel, resolution)
+            _draw_panel(raster, panel, placement.box, planes, resolution)
         for mark in placement.marks:
             _draw_mark(raster, mark, resolution)
         if placement.picture is not None:
@@ -106,11 +106,16 @@ def _draw_fill(
     window = window_centred(placement.bleed, dpi, _size(raster))
     if window.rows == 0 or window.cols == 0:
         return
-    fill = placement.fill
+    raster[window.slices] = _filled(placement.fill, placement.box, planes, window, dpi)
+
+
+def _filled(
+    fill: Fill, box: Rect, planes: Mapping[str, Plane], window: Window, dpi: float
+) -> Pixels | tuple[int, int, int]:
+    """Return what a block of the sheet is printed in: its pixels, or one colour for all."""
     if isinstance(fill, ColourFill):
-        raster[window.slices] = rgb(fill.colour)
-    else:
-        raster[window.slices] = sample_fill(fill, placement.box, planes[fill.pattern], window, dpi)
+        return rgb(fill.colour)
+    return sample_fill(fill, box, planes[fill.plane], window, dpi)
 
 
 def sample_fill(fill: PatternFill, box: Rect, plane: Plane, window: Window, dpi: float) -> Pixels:
@@ -149,19 +154,20 @@ def _before_turn(block: Rect, box: Rect, turns: int) -> tuple[float, float]:
     )[turns]
 
 
-def _draw_panel(raster: Pixels, panel: Panel, dpi: float) -> None:
-    _draw_area(raster, panel.contour, panel.colour, dpi)
-
-
-def _draw_area(raster: Pixels, contour: Contour, colour: str, dpi: float) -> None:
-    window = window_touched(bounding_box(contour), dpi, _size(raster))
+def _draw_panel(
+    raster: Pixels, panel: Panel, box: Rect, planes: Mapping[str, Plane], dpi: float
+) -> None:
+    window = window_touched(bounding_box(panel.contour), dpi, _size(raster))
     if window.rows and window.cols:
-        blend(raster, window, area_coverage(contour, dpi, window), rgb(colour))
+        ink = _filled(panel.fill, box, planes, window, dpi)
+        blend(raster, window, area_coverage(panel.contour, dpi, window), ink)
 
 
 def _draw_mark(raster: Pixels, mark: Mark, dpi: float) -> None:
     if mark.inside is not None:
-        _draw_area(raster, mark.contour, mark.inside, dpi)
+        window = window_touched(bounding_box(mark.contour), dpi, _size(raster))
+        if window.rows and window.cols:
+            blend(raster, window, area_coverage(mark.contour, dpi, window), rgb(mark.inside))
     window = window_touched(stroke_box(mark.contour, mark.stroke_mm), dpi, _size(raster))
     if mark.stroke_mm > 0.0 and window.rows and window.cols:
         shares = stroke_coverage(mark.contour, mark.stroke_mm, dpi, window)
@@ -179,10 +185,12 @@ def draw_lettering(raster: Pixels, words: Lettering, dpi: float) -> None:
         blend(raster, window, rings_coverage(rings, dpi, window), rgb(words.colour))
 
 
-def blend(raster: Pixels, window: Window, shares: Shares, colour: tuple[int, int, int]) -> None:
-    """Lay a colour over a block of the raster, each pixel by its share (0 to 1), in sRGB values."""
+def blend(
+    raster: Pixels, window: Window, shares: Shares, colour: Pixels | tuple[int, int, int]
+) -> None:
+    """Lay a colour, or pixels, over a block of the raster, each by its share (0 to 1), in sRGB."""
     block = raster[window.slices]
-    ink = np.array(colour, dtype=np.float32)
+    ink = np.asarray(colour, dtype=np.float32)
     share = shares.astype(np.float32)[..., None]
     block[...] = np.rint(block * (1.0 - share) + ink * share).astype(np.uint8)
 

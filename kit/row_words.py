@@ -11,20 +11,20 @@ from __future__ import annotations
 from kit.errors import RecipeError
 from kit.geometry import Rect
 from kit.lettering import fitting_pt, unknown_characters, width_ems
-from kit.recipe import RowPart
+from kit.recipe_rows import RowPart
 from kit.stickers import KINDS, Kind
 from patterns.units import MM_PER_POINT
 
 PANEL_MARGIN_MM = 1.5
 
 
-def words_area(kind: Kind, box: Rect, border_mm: float | None) -> Rect:
-    """Return where words go in a box: on the panel where there is one.
+def words_area(kind: Kind, box: Rect, border_mm: float) -> Rect:
+    """Return where words go in a box: on the panel where it has one (a border over 0).
 
     Raises:
         ValueError: the kind has no room for words.
     """
-    if border_mm is not None:
+    if border_mm > 0.0:
         return box.grown(-border_mm - PANEL_MARGIN_MM)
     if kind.words is None:
         raise ValueError(f"a {kind.name} has no room for words")
@@ -32,14 +32,14 @@ def words_area(kind: Kind, box: Rect, border_mm: float | None) -> Rect:
 
 
 def text_pt(
-    row: RowPart, size_mm: tuple[float, float], border_mm: float | None, *, where: str, name: str
+    row: RowPart, size_mm: tuple[float, float], border_mm: float, *, where: str, name: str
 ) -> float:
     """Return the size of a row's type in points; 0 where it has no words.
 
     Args:
         row: the row.
         size_mm: its stickers' width and height.
-        border_mm: round its panel, or None.
+        border_mm: round its panel; 0 without one.
         where: the recipe's name, for errors.
         name: the row's name, for errors, such as "rows.3".
 

@@ -40,6 +40,7 @@ class PatternFill:
         repeat_mm: the tile's width and height on paper.
         lattice: straight, half-drop or half-brick.
         turn_deg: 0, 90, 180 or 270: how far sticker and artwork are turned clockwise together.
+        angle_deg: how far the artwork is turned clockwise inside the sticker, any angle.
     """
 
     pattern: str
@@ -47,6 +48,17 @@ class PatternFill:
     repeat_mm: tuple[float, float]
     lattice: str = "straight"
     turn_deg: int = 0
+    angle_deg: float = 0.0
+
+    @property
+    def plane(self) -> str:
+        """The key to its plane: the pattern's name, and the angle where it is turned."""
+        return plane_key(self.pattern, self.angle_deg)
+
+
+def plane_key(pattern: str, angle_deg: float) -> str:
+    """Return what planes are looked up by: a pattern's name and how far it is turned."""
+    return pattern if angle_deg == 0.0 else f"{pattern} @ {angle_deg:g}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +73,15 @@ Fill = PatternFill | ColourFill
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """An area to write on, printed over the fill in ``colour``, never cut."""
+    """An area inside a sticker, printed over its fill, never cut.
+
+    Attributes:
+        contour: its edge.
+        fill: what it is printed in; by default the paper's own white, to write on.
+    """
 
     contour: Contour
-    colour: str = PAPER
+    fill: Fill = ColourFill(PAPER)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,13 +16,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from kit.edges import pennant, scalloped, stitches
-from kit.geometry import Contour, Rect, circle, rect_between, rounded_rectangle
+from kit.geometry import Contour, Rect, Vertex, circle, rect_between, rounded_rectangle
 
-CIRCLE_SPACING_MM = 7.0
-CIRCLE_SHARE = 0.6
+CHECK_SPACING_MM = 7.0
+CHECK_SHARE = 0.6
 CHECK_STROKE_MM = 0.25
 LEAST_BORDER_MM = 3.0
-RULE_SPACING_MM = 6.0
+RULE_SPACING_MM = 7.0
 RULE_STROKE_MM = 0.2
 
 
@@ -55,12 +55,13 @@ class Kind:
         wide: its width as a share of the planner box's width.
         high: its height as a share of the planner box's height.
         outline: the cut line for its box and the sheet's corner radius in mm.
-        checks: the marks to tick off, as outlines inside its box; none for most kinds.
+        checks: whether marks to tick off run down it.
+        panel: the panel that it has unless the row says otherwise: "white", "ruled" or none.
         threads: printed stitches, as outlines inside its box, for the corner radius in mm.
         words: where words go in its box; None where it has no room for any.
         drawn_from: what file a row of this kind must name: none, a path that is its cut line, or a
             picture that is cut round.
-        may_turn: whether a layout may lay it on its side.
+        may_turn: whether a packed layout may lay it on its side.
         square: whether both sides are the shorter of the two.
     """
 
@@ -69,7 +70,8 @@ class Kind:
     wide: float
     high: float
     outline: Callable[[Rect, float], Contour] = rounded_rectangle
-    checks: Callable[[Rect], tuple[Contour, ...]] = lambda _: ()
+    checks: bool = False
+    panel: str | None = None
     threads: Callable[[Rect, float], tuple[Contour, ...]] = lambda _, __: ()
     words: Callable[[Rect], Rect] | None = _middle
     drawn_from: Literal["", "outline", "picture"] = ""
@@ -82,13 +84,34 @@ class Kind:
         return (min(width, height),) * 2 if self.square else (width, height)
 
 
-def check_circles(box: Rect) -> tuple[Contour, ...]:
-    """Return circles evenly spaced down a box, about 7 mm apart, the ends half a step away."""
-    count = max(1, round(box.height_mm / CIRCLE_SPACING_MM))
-    step = box.height_mm / count
-    radius = min(box.width_mm * CIRCLE_SHARE, step * 0.8) / 2.0
+def check_marks(box: Rect, count: int | None, shape: str) -> tuple[Contour, ...]:
+    """Return marks evenly spaced down a box, the first and last half a step from its ends.
+
+    Args:
+        box: the sticker's box.
+        count: how many; None for as many as stand about 7 mm apart.
+        shape: "circle" or "square".
+    """
+    marks = count or max(1, round(box.height_mm / CHECK_SPACING_MM))
+    step = box.height_mm / marks
+    across = min(box.width_mm * CHECK_SHARE, step * 0.8)
     x = box.x_mm + box.width_mm / 2.0
-    return tuple(circle(x, box.y_mm + (i + 0.5) * step, radius) for i in range(count))
+    places = [box.y_mm + (i + 0.5) * step for i in range(marks)]
+    if shape == "circle":
+        return tuple(circle(x, y, across / 2.0) for y in places)
+    return tuple(
+        rounded_rectangle(Rect(x - across / 2.0, y - across / 2.0, across, across), across / 8.0)
+        for y in places
+    )
+
+
+def rules(panel: Rect, inset_mm: float = 2.0) -> tuple[Contour, ...]:
+    """Return lines to write on, about 7 mm apart, inside a panel."""
+    count = max(1, round(panel.height_mm / RULE_SPACING_MM) - 1)
+    step = panel.height_mm / (count + 1)
+    left, right = panel.x_mm + inset_mm, panel.right_mm - inset_mm
+    places = [panel.y_mm + (i + 1) * step for i in range(count)]
+    return tuple(Contour((Vertex(left, y), Vertex(right, y))) for y in places if right > left)
 
 
 def _disc(box: Rect, _radius: float) -> Contour:
@@ -105,14 +128,14 @@ KINDS = {
         Kind("full box", "Fills the planner's day box.", 1.0, 1.0),
         Kind("half box", "Fills the day box's width and half its height.", 1.0, 0.5),
         Kind("quarter box", "Fills the day box's width and a quarter of its height.", 1.0, 0.25),
+        Kind("writing box", "A full box with a ruled panel to write on.", 1.0, 1.0, panel="ruled"),
         Kind(
             "checklist",
-            "A narrow column of circles to tick off, beside the day's writing.",
+            "A narrow column of marks to tick off, beside the day's writing.",
             1.0 / 6.0,
             1.0,
-            checks=check_circles,
+            checks=True,
             words=None,
-            may_turn=False,
         ),
         Kind("strip", "A long thin band, to set parts of a page off.", 1.0, 0.125),
         Kind("label", "A label with well-rounded ends.", 0.75, 0.2, outline=_soft_label),
@@ -130,6 +153,7 @@ KINDS = {
             0.25,
             outline=_disc,
             words=_inside_the_disc,
+            may_turn=False,
             square=True,
         ),
         Kind(

@@ -180,24 +180,27 @@ class _Reader:
         if n[0] == 0.0 or n[1] == 0.0 or end == self.at:  # F.6.2: a line, or nothing
             self._line(end)
             return
-        for piece in elliptical_arc(self.at, abs(n[0]), abs(n[1]), n[2], n[3] != n[4], n[4], end):
+        radii = (abs(n[0]), abs(n[1]))
+        for piece in elliptical_arc(
+            self.at, end, radii, turn_deg=n[2], apart=n[3] != n[4], sweeps=n[4] != 0.0
+        ):
             self._piece(*piece)
 
 
 def elliptical_arc(
-    start: Point, rx: float, ry: float, turn_deg: float, apart: bool, sweeps: float, end: Point
+    start: Point, end: Point, radii: Point, *, turn_deg: float, apart: bool, sweeps: bool
 ) -> list[Bezier]:
     """Return an elliptical arc as cubics (SVG 1.1, F.6.5 and F.6.6).
 
     Args:
         start: the first point.
-        rx: radius along the ellipse's own x.
-        ry: radius along its y.
+        end: the last point.
+        radii: along the ellipse's own x and y.
         turn_deg: how far its x axis is turned from +x towards +y.
         apart: whether the flags for a large arc and for sweeping differ.
-        sweeps: 1 where angles grow along the arc.
-        end: the last point.
+        sweeps: whether angles grow along the arc.
     """
+    rx, ry = radii
     cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
     dx, dy = (start[0] - end[0]) / 2.0, (start[1] - end[1]) / 2.0
     # on the circle of radius 1 that the ellipse is made from

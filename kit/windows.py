@@ -2,27 +2,33 @@
 
 In: the slots, their fills and the planes. Out: for each patterned slot the offset of its top left
 corner in the plane, in millimetres, and for each pattern the two figures behind the choice: how
-cleanly the cuts run between its motifs, and how different its copies look (``kit.offsets``).
+cleanly the cuts run between its motifs, and how different its copies look (``kit.offsets``). What
+the maker pins stays, and the others differ from it.
 
-Not decided here: the fills (``kit.fills``), or the stickers' places on the paper.
+Artwork that is turned inside its sticker is reckoned the other way round: the sticker's edges are
+turned back, so that the plane need not be. Not decided here: the fills (``kit.fills``), or the
+stickers' places on the paper.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from patterns.motif import motif_mask
 
 from kit.field import CELLS_PER_MM, Field, periodic_field
 from kit.fills import Choice
-from kit.geometry import Rect
+from kit.geometry import Rect, turned
 from kit.offsets import Edges, Offsets, choose_offsets
 from kit.slots import Slot
 from palette.lab import srgb_to_lab
+from patterns.motif import motif_mask
 from patterns.plane import Plane
+
+Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -34,7 +40,7 @@ class Windows:
         figures: by pattern name, what its windows cost and how different they look.
     """
 
-    offsets_mm: tuple[tuple[float, float] | None, ...]
+    offsets_mm: tuple[Point | None, ...]
     figures: Mapping[str, Offsets]
 
 
@@ -51,11 +57,11 @@ def choose_windows(
     Args:
         slots: the stickers.
         choices: their fills, in the same order.
-        planes: by pattern name.
+        planes: by pattern name, not turned.
         corner_radius_mm: of the cut lines.
         variety: 0 looks only for clean cuts, 1 only for copies that differ.
     """
-    placed: dict[int, tuple[float, float]] = {}
+    placed: dict[int, Point] = {}
     figures: dict[str, Offsets] = {}
     for name, plane in planes.items():
         copies = [i for i, choice in enumerate(choices) if choice.pattern == name]
@@ -63,14 +69,31 @@ def choose_windows(
             continue
         mask, look = _fields(plane)
         edges = [_edges(slots[i], corner_radius_mm) for i in copies]
-        figures[name] = choose_offsets(mask, look, edges, variety)
-        placed |= dict(zip(copies, figures[name].offsets_mm, strict=True))
+        found = choose_offsets(mask, look, edges, variety)
+        figures[name] = found
+        for i, offset in zip(copies, found.offsets_mm, strict=True):
+            placed[i] = _spun(offset, slots[i].angle_deg)
     return Windows(tuple(placed.get(i) for i in range(len(slots))), figures)
 
 
 def _edges(slot: Slot, radius_mm: float) -> Edges:
     box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
-    return Edges(slot.outline(box, radius_mm), slot.panels(box, radius_mm))
+    back = -slot.angle_deg
+    pin = slot.pin if isinstance(slot.pin, tuple) else None
+    return Edges(
+        turned(slot.outline(box, radius_mm), back),
+        tuple(turned(panel, back) for panel in slot.panels(box, radius_mm)),
+        _spun(pin, back) if pin else None,
+        slot.pin == "centred",
+    )
+
+
+def _spun(point: Point, degrees: float) -> Point:
+    """A point of the plane as it lies once the plane is turned clockwise about its corner."""
+    if degrees == 0.0:
+        return point
+    cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    return point[0] * cos - point[1] * sin, point[0] * sin + point[1] * cos
 
 
 def _fields(plane: Plane) -> tuple[Field, Field]:

@@ -19,8 +19,7 @@ def kit_files(job: Job, tick: Callable[[], None]) -> dict[str, bytes]:
         job: a finished job.
         tick: called when the sheets are rendered and when the report is written.
     """
-    planes = {used.name: used.plane for used in job.patterns}
-    pages = [render_page(sheet, planes) for sheet in job.kit.sheets]
+    pages = [render_page(sheet, job.kit.planes) for sheet in job.kit.sheets]
     tick()
     files = {
         f"sheet-{number}{writer.suffix}": writer.write(page)

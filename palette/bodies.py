@@ -29,6 +29,8 @@ JOIN_DE2000 = 8.0
 LEAST_JOIN_DE2000 = 2.3  # a just noticeable difference: Mahy, van Eycken, Oosterlinck 1994 (CIE76)
 FINE_CLUSTERS = 28
 LEAST_SHARE = 0.002  # of some tile
+LEAST_TONE_SHARE = 0.01  # the same, of a tone within JOIN_DE2000 of a larger body
+MOST_TONE_FRINGE = 0.15
 MOSTLY_FRINGE = 0.5
 OFTEN_FRINGE = 0.4  # enough where the colour also lies between two larger ones
 _POINTS = 600
@@ -130,7 +132,19 @@ def _settled(bodies: Bodies, limit_de2000: float) -> Bodies:
     joined = _joined(bodies, limit_de2000, at_least=1, by_weight=False)
     covers = joined.shares.max(axis=1) >= LEAST_SHARE
     kept = joined.kept(covers & (joined.fringe < MOSTLY_FRINGE))
-    return kept.kept(~_mixtures(kept))
+    kept = kept.kept(~_mixtures(kept))
+    return kept.kept(~_rims(kept))
+
+
+def _rims(bodies: Bodies) -> NDArray[np.bool_]:
+    """Say which bodies are only the grain or the outline's rim of a larger one close by."""
+    share = bodies.shares.max(axis=1)
+    close = de2000(bodies.lab[:, None], bodies.lab[None]) < JOIN_DE2000
+    beside_larger = (close & (share[None] > share[:, None])).any(axis=1)
+    rims: NDArray[np.bool_] = beside_larger & (
+        (share < LEAST_TONE_SHARE) | (bodies.fringe > MOST_TONE_FRINGE)
+    )
+    return rims
 
 
 def _mixtures(bodies: Bodies) -> NDArray[np.bool_]:
@@ -171,7 +185,7 @@ def _costs(bodies: Bodies, table: Floats, *, by_weight: bool) -> Floats:
     if by_weight:
         weight = bodies.shares.max(axis=1) + 1e-9
         harmonic = weight[:, None] * weight[None] / (weight[:, None] + weight[None])
-        cost *= harmonic**0.25
+        cost *= harmonic**0.1  # differences count for more than areas, or accents go first
     cost[np.ix_(bodies.pinned, bodies.pinned)] = np.inf
     np.fill_diagonal(cost, np.inf)
     return cost

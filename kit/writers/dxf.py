@@ -23,7 +23,7 @@ from kit.sheet import Page
 Corner = tuple[float, float, float]
 
 # a dark teal and a dark ochre of the colour index that DXF viewers share
-COLOUR_INDICES = {"kiss-cut": 134, "through-cut": 44}
+COLOUR_INDICES = {"kiss-cut": 136, "through-cut": 44}
 _OPTIONS = Lock()  # ezdxf keeps the switch below for the whole process
 
 

@@ -2,8 +2,8 @@
 
 ``print_png`` is what the print PDF shows, letters as pixels too, with its physical resolution set
 (pHYs) and marked as sRGB. ``preview_png`` shows the stickers as they come off the sheet: cut to
-their outlines, with a soft shadow on pale backing paper, about ``PREVIEW_DPI``; page size kept, no cut
-lines. Chunks are those of the PNG recommendation (W3C, third edition).
+their outlines, with a soft shadow on pale backing paper, about ``PREVIEW_DPI``; page size kept, no
+cut lines. Chunks are those of the PNG recommendation (W3C, third edition).
 """
 
 from __future__ import annotations

@@ -38,7 +38,8 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
 @files_argument()
 @click.option(
     "--colours",
-    type=_Count(),
+    metavar="N|auto",
+    callback=_count,
     default="auto",
     show_default=True,
     help="How many colours to choose.",

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from kit.arrange import Advice
 from kit.compose import Kit
 from kit.recipe import Recipe
 from kit.reskin import Binding
@@ -127,7 +128,7 @@ def _borders(recipe: Recipe, kit: Kit) -> list[Finding]:
     narrow = {
         (slot.kind.name, slot.border_mm)
         for slot in kit.slots
-        if slot.border_mm is not None and slot.border_mm < least_mm - 1e-9
+        if slot.panel is not None and slot.border_mm < least_mm - 1e-9
     }
     return [
         finding(
@@ -144,7 +145,7 @@ def _borders(recipe: Recipe, kit: Kit) -> list[Finding]:
 
 
 def _fills_again(kit: Kit) -> list[Finding]:
-    again = Counter(choice.pattern for choice in kit.choices if choice.pattern)
+    again = Counter(choice.pattern for choice in kit.choices if choice.pattern is not None)
     more = {name: count for name, count in again.items() if count > 1}
     if not more:
         return []
@@ -211,13 +212,24 @@ def _paper(recipe: Recipe, kit: Kit) -> Finding:
         what=f"{len(kit.slots)} stickers take {sheets} {'sheet' if sheets == 1 else 'sheets'} and "
         f"{used:.0%} of the usable paper; {bound}.",
         why="Sticker paper is what a kit costs.",
-        remedy="A smaller gap or a sticker fewer may save a sheet."
-        if not kit.layout.proven_fewest
-        else "Add stickers if there is room to fill.",
+        remedy=_what_would_save(kit.advice, sheets),
         sheets=sheets,
         sheets_at_least=fewest,
         share_used=round(used, 4),
     )
+
+
+def _what_would_save(advice: Advice | None, sheets: int) -> str:
+    ways = []
+    if advice is not None and advice.gap_mm is not None:
+        ways.append(f'a gap of "{advice.gap_mm:.1f}mm"')
+    if advice is not None and advice.fewer is not None:
+        ways.append(f"{advice.fewer} sticker{'' if advice.fewer == 1 else 's'} fewer")
+    if ways:
+        return f"{' or '.join(ways)} would save a sheet.".capitalize()
+    if sheets == 1:
+        return "sheet.top_up fills what is left with kinds that you name."
+    return 'Larger paper, or layout = "pack", may save a sheet.'
 
 
 def binding_findings(bindings: Sequence[Binding], recipe: Recipe) -> list[Finding]:

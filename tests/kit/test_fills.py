@@ -25,7 +25,7 @@ def chosen(rows: str) -> list[str]:
     for name in PATTERNS:
         text += f'\n[[patterns]]\nfile = "{name}.png"\n'
     slots = slots_of(parse_recipe(text, Path("kit.toml")))
-    return [choice.label for choice in choose_fills(slots, PATTERNS, COLOURS)]
+    return [choice.fill for choice in choose_fills(slots, PATTERNS, COLOURS)]
 
 
 def row(count: int, fill: str, sticker: str = "full box") -> str:
@@ -64,7 +64,7 @@ def test_colours_close_to_paper_white_are_not_offered() -> None:
         )
     )
     near_white = {"#fdfdfc": hex_to_lab("#fdfdfc"), "#3b5b7a": hex_to_lab("#3b5b7a")}
-    assert {c.label for c in choose_fills(slots, {}, near_white)} == {"#3b5b7a"}
+    assert {c.fill for c in choose_fills(slots, {}, near_white)} == {"#3b5b7a"}
 
 
 def test_the_same_kit_gets_the_same_fills() -> None:
@@ -78,7 +78,7 @@ def test_an_unknown_fill_is_refused_with_what_there_is() -> None:
 
 
 def test_a_panel_needs_room() -> None:
-    with pytest.raises(RecipeError, match="no room for a white panel"):
+    with pytest.raises(RecipeError, match="has no room for a panel"):
         chosen(row(1, '"palette"', "checklist") + 'panel = "white"\n')
 
 

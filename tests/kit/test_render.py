@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from dataclasses import replace
 
 import numpy as np
@@ -115,6 +118,38 @@ def test_rendering_is_repeatable_at_any_dpi(letter, waves):
     again = render_sheet(letter.sheet, {"waves": waves})
     assert np.array_equal(again, letter.raster)
     assert render_sheet(letter.sheet, {"waves": waves}, dpi=50).shape == (550, 425, 3)
+
+
+MEMORY = """
+import resource
+import numpy as np
+from kit.geometry import Rect, rounded_rectangle
+from kit.render import render_page
+from kit.sheet import Panel, PatternFill, Placement, Sheet
+from kit.writers import WRITERS
+class Grain:
+    def sample(self, x_mm, y_mm, width_mm, height_mm, dpi, *, shape=None):
+        return np.random.default_rng(1).integers(0, 255, (*shape, 3), dtype=np.uint8)
+boxes = [Rect(12 + 43 * i, 12 + 52 * j, 40, 49) for j in range(5) for i in range(4)]
+placements = tuple(
+    Placement("box", box, rounded_rectangle(box, 1.5), PatternFill("g", (0, 0), (20, 20)),
+              box.grown(1), (Panel(rounded_rectangle(box.grown(-4), 1)),))
+    for box in boxes
+)
+page = render_page(Sheet("Full", 215.9, 279.4, 600, placements), {"g": Grain()})
+sizes = [len(writer.write(page)) for writer in WRITERS.values()]
+print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024)
+"""
+
+
+@pytest.mark.slow
+def test_600_dpi_stays_under_600_mb():
+    """A full Letter sheet of grain, the worst to compress, and every file of it in one process."""
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    done = subprocess.run(
+        [sys.executable, "-c", MEMORY], capture_output=True, text=True, env=environment, check=True
+    )
+    assert int(done.stdout) < 600
 
 
 def test_page_refuses_a_raster_of_another_size(letter):

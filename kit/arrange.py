@@ -1,0 +1,103 @@
+"""Which way of laying the stickers, what fills a sheet up, and what would save one?
+
+In: a recipe's slots and the area. Out: the slots with those that top a sheet up, their ``Layout``,
+and ``Advice``: the largest gap, or the fewest stickers less, with which the kit saves a sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import cycle
+
+from kit.geometry import Rect
+from kit.layout import Item, Layout
+from kit.packing import pack
+from kit.recipe import Recipe
+from kit.rows import rows
+from kit.slots import Slot, filler_slot
+
+MOST_FILLERS = 400
+_LEAST_GAP_MM = 1.0
+_MOST_FEWER = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What would save a sheet.
+
+    Attributes:
+        gap_mm: the largest gap, in whole tenths, at which a sheet is saved; None if none does.
+        fewer: how many stickers less, from the end, would do; None if over a dozen.
+    """
+
+    gap_mm: float | None
+    fewer: int | None
+
+
+def arrange(recipe: Recipe, slots: Sequence[Slot], area: Rect) -> tuple[tuple[Slot, ...], Layout]:
+    """Return all slots, topped up where the recipe asks for it, and where they lie.
+
+    Raises:
+        RecipeError: a sticker fits nowhere.
+    """
+    layout = _laid(recipe, slots, area, recipe.sheet.gap)
+    if not recipe.sheet.top_up:
+        return tuple(slots), layout
+    return _topped_up(recipe, slots, area, layout)
+
+
+def advice(recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout) -> Advice | None:
+    """Return what would save a sheet, or None where nothing can: one sheet, or as few as go."""
+    sheets = len(layout.sheets)
+    if sheets == 1:
+        return None
+    gap_mm = None
+    tenths = range(round(recipe.sheet.gap * 10) - 1, round(_LEAST_GAP_MM * 10) - 1, -1)
+    for tenth in tenths:
+        if len(_laid(recipe, slots, area, tenth / 10.0).sheets) < sheets:
+            gap_mm = tenth / 10.0
+            break
+    fewer = next(
+        (
+            count
+            for count in range(1, min(_MOST_FEWER, len(slots) - 1) + 1)
+            if len(_laid(recipe, slots[:-count], area, recipe.sheet.gap).sheets) < sheets
+        ),
+        None,
+    )
+    return Advice(gap_mm, fewer)
+
+
+def _laid(recipe: Recipe, slots: Sequence[Slot], area: Rect, gap_mm: float) -> Layout:
+    items = [
+        Item(slot.width_mm, slot.height_mm, slot.row, may_turn=not slot.upright) for slot in slots
+    ]
+    lay = pack if recipe.sheet.layout == "pack" else rows
+    return lay(items, area, gap_mm)
+
+
+def _topped_up(
+    recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout
+) -> tuple[tuple[Slot, ...], Layout]:
+    """Add stickers of the named kinds in turn, as long as they take no further sheet."""
+    row = len(recipe.rows)
+    fillers = [filler_slot(recipe, name, row + i) for i, name in enumerate(recipe.sheet.top_up)]
+    full = list(slots)
+    counts = [0] * len(fillers)
+    closed: set[int] = set()
+    for i in cycle(range(len(fillers))):
+        if len(closed) == len(fillers) or sum(counts) >= MOST_FILLERS:
+            break
+        if i in closed:
+            continue
+        counts[i] += 1
+        added = [f for f, n in zip(fillers, counts, strict=True) for _ in range(n)]
+        tried = [*slots, *added]
+        grown = _laid(recipe, tried, area, recipe.sheet.gap)
+        if len(grown.sheets) > len(layout.sheets):
+            counts[i] -= 1
+            closed.add(i)
+        else:
+            full, layout = tried, grown
+    return tuple(full), layout

@@ -1,0 +1,140 @@
+"""One sheet: what is printed and cut where, from decisions that have been made.
+
+In: the stickers with their fills and windows, and the spots of one sheet. Out: a ``Sheet``. A
+sticker that a packed layout laid on its side is turned whole: cut line, artwork, panel and marks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from kit.bleed import bleed_boxes
+from kit.dress import dress
+from kit.fills import Choice
+from kit.geometry import Contour, Rect, quarter_turn
+from kit.layout import Spot
+from kit.recipe import Recipe
+from kit.sheet import (
+    PAPER,
+    ColourFill,
+    CutStyle,
+    Fill,
+    Mark,
+    Panel,
+    PatternFill,
+    Placement,
+    Sheet,
+    plane_key,
+)
+from kit.slots import Slot
+from kit.stickers import CHECK_STROKE_MM, RULE_STROKE_MM
+from kit.through_cut import through_cuts
+from patterns.plane import Plane
+
+CAPTION = "print at 100 %, then lay a ruler here"
+
+
+@dataclass(frozen=True)
+class Stickers:
+    """All stickers of a kit, decided.
+
+    Attributes:
+        slots: what they are.
+        choices: their fills.
+        offsets_mm: their windows; None for plain colours.
+        planes: by ``PatternFill.plane``.
+        ink: the colour that lines are drawn in, hex.
+    """
+
+    slots: Sequence[Slot]
+    choices: Sequence[Choice]
+    offsets_mm: Sequence[tuple[float, float] | None]
+    planes: Mapping[str, Plane]
+    ink: str
+
+
+def sheet_of(
+    recipe: Recipe, stickers: Stickers, spots: Sequence[Spot], ruler: Rect, number: int
+) -> Sheet:
+    """Return one sheet.
+
+    Args:
+        recipe: what was asked for.
+        stickers: all of the kit's.
+        spots: which of them lie on this sheet, and where.
+        ruler: the box of the printed ruler.
+        number: the sheet's number, from 1.
+    """
+    part, paper = recipe.sheet, recipe.sheet.paper
+    page = Rect(0.0, 0.0, paper.width_mm, paper.height_mm)
+    boxes = [spot.box for spot in spots]
+    bleeds = bleed_boxes(boxes, part.bleed, page)
+    rows = [stickers.slots[spot.index].row for spot in spots]
+    return Sheet(
+        f"{recipe.kit.name or recipe.file.stem}, sheet {number}",
+        paper.width_mm,
+        paper.height_mm,
+        part.dpi,
+        tuple(
+            _placement(stickers, spot, bleed, part.corner_radius)
+            for spot, bleed in zip(spots, bleeds, strict=True)
+        ),
+        ruler,
+        CAPTION,
+        CutStyle(
+            through_cuts(boxes, rows, recipe.cut.through, part.gap, part.corner_radius),
+            recipe.cut.hpgl_arcs,
+            recipe.cut.overcut,
+            recipe.cut.blade_offset,
+        ),
+    )
+
+
+def _placement(stickers: Stickers, spot: Spot, bleed: Rect, radius_mm: float) -> Placement:
+    slot, choice = stickers.slots[spot.index], stickers.choices[spot.index]
+    upright = Rect(spot.box.x_mm, spot.box.y_mm, slot.width_mm, slot.height_mm)
+
+    def laid(contour: Contour) -> Contour:
+        return quarter_turn(contour, upright) if spot.turned else contour
+
+    turn_deg = 90 if spot.turned else 0
+    fill = _fill(stickers, choice.fill, spot.index, turn_deg)
+    paper = ColourFill(PAPER)
+    inner = _fill(stickers, choice.panel, spot.index, turn_deg) if choice.panel else paper
+    checks = [Mark(laid(one), CHECK_STROKE_MM, stickers.ink) for one in slot.check_marks(upright)]
+    rules = [Mark(laid(one), RULE_STROKE_MM, stickers.ink, None) for one in slot.rules(upright)]
+    behind = inner if slot.panel else fill
+    ground = behind.colour if isinstance(behind, ColourFill) else None
+    on_it = dress(slot, upright, radius_mm, ground)
+    threads = [Mark(laid(one), 0.0, on_it.thread, on_it.thread) for one in on_it.threads]
+    panels = [Panel(laid(panel), inner) for panel in slot.panels(upright, radius_mm)]
+    if on_it.band is not None:
+        panels.append(Panel(on_it.band, paper))
+    return Placement(
+        slot.kind.name,
+        spot.box,
+        laid(slot.outline(upright, radius_mm)),
+        fill,
+        bleed,
+        tuple(panels),
+        (*checks, *rules, *threads),
+        on_it.picture,
+        on_it.lettering,
+    )
+
+
+def _fill(stickers: Stickers, label: str, index: int, turn_deg: int) -> Fill:
+    """A fill by its label: a pattern's name or a hex colour."""
+    angle = stickers.slots[index].angle_deg
+    plane = stickers.planes.get(plane_key(label, angle))
+    if plane is None:
+        return ColourFill(label)
+    return PatternFill(
+        label,
+        stickers.offsets_mm[index] or (0.0, 0.0),
+        (plane.repeat_mm, plane.height_mm),
+        plane.lattice.name,
+        turn_deg,
+        angle,
+    )

@@ -1,0 +1,110 @@
+"""One colour out of a file, and the limits that every reader of colour files keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.errors import PaletteError
+from palette.lab import hex_of, hex_to_lab, lab_to_srgb8, parse_hex
+
+MOST_BYTES = 2_000_000
+MOST_COLOURS = 1_000
+MOST_NAME = 200
+
+
+@dataclass(frozen=True)
+class NamedColour:
+    """A colour that somebody else named.
+
+    Attributes:
+        name: as in the file.
+        hex: sRGB "#rrggbb"; clipped where the file's Lab lies outside sRGB.
+        lab: CIELAB (D50), as in the file where it says Lab, else of ``hex``.
+    """
+
+    name: str
+    hex: str
+    lab: tuple[float, float, float]
+
+
+def from_hex(name: str, text: str, where: str) -> NamedColour:
+    """Return the colour of "#rrggbb".
+
+    Raises:
+        PaletteError: the text is no colour.
+    """
+    hex_text = hex_of(parse_hex(text, where=where))
+    return NamedColour(name[:MOST_NAME], hex_text, _triple(hex_to_lab(hex_text)))
+
+
+def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
+    """Return the colour of a CIELAB (D50) triple.
+
+    Raises:
+        PaletteError: the numbers are no colour.
+    """
+    values = np.asarray(lab, dtype=np.float64)
+    if not np.isfinite(values).all() or not 0 <= values[0] <= 100 or abs(values[1:]).max() > 200:
+        raise PaletteError(
+            f'the Lab values of "{name[:40]}" are out of range',
+            where=where,
+            remedy="L runs from 0 to 100, a and b from about -128 to 127.",
+        )
+    return NamedColour(name[:MOST_NAME], hex_of(lab_to_srgb8(values)), _triple(values))
+
+
+def _triple(lab: np.ndarray) -> tuple[float, float, float]:
+    return float(lab[0]), float(lab[1]), float(lab[2])
+
+
+def decoded(data: bytes, where: str) -> str:
+    """Return the file's text, UTF-8 with or without a byte order mark.
+
+    Raises:
+        PaletteError: too large, or no text.
+    """
+    checked_size(data, where)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise PaletteError(
+            "not a text file", where=where, why="it is not UTF-8", remedy="Export it again."
+        ) from error
+
+
+def checked_size(data: bytes, where: str) -> None:
+    """Refuse files that no palette needs.
+
+    Raises:
+        PaletteError: the file is larger than 2 MB.
+    """
+    if len(data) > MOST_BYTES:
+        raise PaletteError(
+            f"the file is {len(data) / 1e6:.1f} MB large",
+            where=where,
+            why=f"a palette needs less than {MOST_BYTES // 1_000_000} MB",
+            remedy="Give a file with colours only.",
+        )
+
+
+def checked_count(colours: Sequence[NamedColour], where: str) -> tuple[NamedColour, ...]:
+    """Return the colours of a file if there are neither none nor too many.
+
+    Raises:
+        PaletteError: no colours, or more than 1,000.
+    """
+    if not colours:
+        raise PaletteError(
+            "there are no colours in it", where=where, remedy="Give a file with at least one."
+        )
+    if len(colours) > MOST_COLOURS:
+        raise PaletteError(
+            f"there are {len(colours)} colours in it",
+            where=where,
+            why=f"at most {MOST_COLOURS} are read",
+            remedy="Split the file.",
+        )
+    return tuple(colours)

@@ -1,0 +1,184 @@
+"""Palettes of artwork drawn with known colours: none lost, none invented, none by chance."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from benchmarks.planted import colours, planted_kit, through_jpeg, tile
+from palette.choose import choose
+from palette.difference import de2000
+from palette.errors import PaletteError
+from palette.histogram import ColourBins, bins_of
+from palette.lab import hex_of, srgb_to_lab
+from palette.swatch import Palette
+
+SEEDS = range(40, 46)  # the benchmark runs forty
+
+
+@cache
+def kit(seed: int) -> tuple[np.ndarray, dict[str, ColourBins]]:
+    planted, tiles = planted_kit(seed, 450)
+    return planted, {f"tile {i}": bins_of(pixels) for i, pixels in enumerate(tiles)}
+
+
+@cache
+def chosen(seed: int, asked: int | None) -> Palette:
+    return choose(kit(seed)[1], "auto" if asked is None else asked)
+
+
+def nearest(planted: np.ndarray, palette: Palette) -> np.ndarray:
+    return de2000(srgb_to_lab(planted)[:, None], palette.labs[None])
+
+
+@pytest.mark.parametrize("asked", [None, 8])
+@pytest.mark.parametrize("seed", SEEDS)
+def test_every_planted_colour_is_found(seed: int, asked: int | None) -> None:
+    """The last planted colour covers 0.8 % of one tile of three."""
+    apart = nearest(kit(seed)[0], chosen(seed, asked)).min(axis=1)
+    assert apart[-1] < 3.0
+    assert (apart < 3.0).all()
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_auto_finds_the_number(seed: int) -> None:
+    assert abs(len(chosen(seed, None)) - 8) <= 1
+
+
+def test_hardly_any_colour_is_invented() -> None:
+    false = [(nearest(kit(s)[0], chosen(s, None)).min(axis=0) > 5).sum() for s in SEEDS]
+    assert sum(false) <= 0.05 * sum(len(chosen(s, None)) for s in SEEDS)
+    assert all((nearest(kit(s)[0], chosen(s, 8)).min(axis=0) < 5).all() for s in SEEDS)
+
+
+def test_colours_really_stand_in_the_artwork() -> None:
+    _, tiles = planted_kit(40, 450)
+    held = {tuple(c) for pixels in tiles for c in np.unique(pixels.reshape(-1, 3), axis=0).tolist()}
+    for swatch in chosen(40, None).swatches:
+        assert tuple(bytes.fromhex(swatch.hex[1:])) in held
+
+
+@pytest.mark.parametrize("asked", [1, 2, 3, 5, 8])
+def test_the_number_asked_for_comes_back(asked: int) -> None:
+    palette = choose(kit(41)[1], asked)
+    assert len(palette) == asked
+    assert palette.asked == asked
+
+
+def test_flat_artwork_has_no_more_colours_than_it_has() -> None:
+    random = np.random.default_rng(6)
+    three = colours(random, 3, 20.0)
+    bins = {"only": bins_of(tile(random, three, 300))}
+    palette = choose(bins, 6)
+    assert len(palette) == 3
+    assert nearest(three, palette).min(axis=1).max() < 1.0
+
+
+def test_one_colour_fewer_than_the_truth_joins_near_tones_and_keeps_the_accent() -> None:
+    for seed in SEEDS:
+        apart = nearest(kit(seed)[0], choose(kit(seed)[1], 7)).min(axis=1)
+        assert apart[-1] < 3.0
+
+
+def test_an_accent_in_one_tile_of_twelve_is_found() -> None:
+    random = np.random.default_rng(8)
+    planted = colours(random, 5, 15.0)
+    tiles = {
+        f"{i}": bins_of(tile(random, planted[:4], 200, planted[4] if i == 7 else None, motifs=20))
+        for i in range(12)
+    }
+    assert nearest(planted, choose(tiles)).min(axis=1)[-1] < 3.0
+
+
+def test_every_tile_has_equal_say() -> None:
+    random = np.random.default_rng(2)
+    planted = colours(random, 4, 20.0)
+    large, small = tile(random, planted[:2], 900), tile(random, planted[2:], 150)
+    palette = choose({"large": bins_of(large), "small": bins_of(small)})
+    from_small = sum(swatch.sources["small"] for swatch in palette.swatches)
+    assert from_small == pytest.approx(1.0)
+    for swatch in palette.swatches:
+        assert swatch.share == pytest.approx(
+            (swatch.sources["large"] + swatch.sources["small"]) / 2
+        )
+    assert sum(swatch.share for swatch in palette.swatches) == pytest.approx(1.0)
+
+
+def test_order_and_names_of_files_change_nothing() -> None:
+    bins = kit(42)[1]
+    turned = dict(reversed(bins.items()))
+    renamed = {f"{9 - i}": one for i, one in enumerate(bins.values())}
+    plain = choose(bins)
+    assert choose(turned) == plain
+    assert [s.hex for s in choose(renamed).swatches] == [s.hex for s in plain.swatches]
+
+
+def test_shares_are_those_of_the_area() -> None:
+    tile_ = np.zeros((100, 100, 3), dtype=np.uint8)
+    tile_[:30] = [250, 240, 220]
+    tile_[30:] = [20, 120, 130]
+    palette = choose({"a": bins_of(tile_)})
+    assert [(s.hex, round(s.share, 6)) for s in palette.swatches] == [
+        ("#147882", 0.7),
+        ("#faf0dc", 0.3),
+    ]
+
+
+def test_pinned_colours_stay_as_they_are_and_count() -> None:
+    planted, bins = kit(43)
+    near = hex_of(np.clip(planted[0].astype(int) + 3, 0, 255))
+    palette = choose(bins, 8, pinned=[near, "#010203", near])
+    hexes = [swatch.hex for swatch in palette.swatches]
+    assert len(palette) == 8
+    assert {near, "#010203"} <= set(hexes)
+    assert [s.hex for s in palette.swatches if s.pinned] == [
+        h for h in hexes if h in (near, "#010203")
+    ]
+    assert hex_of(planted[0]) not in hexes  # the pinned one stands for it
+
+
+def test_one_pixel_and_one_colour() -> None:
+    pixel = np.array([[[12, 200, 99]]], dtype=np.uint8)
+    assert [s.hex for s in choose({"dot": bins_of(pixel)}, 4).swatches] == ["#0cc863"]
+
+
+def test_jpeg_of_two_colours_stays_two() -> None:
+    random = np.random.default_rng(11)
+    two = colours(random, 2, 40.0)
+    palette = choose({"jpeg": bins_of(through_jpeg(tile(random, two, 400), 85))})
+    assert len(palette) == 2
+
+
+def test_the_curve_falls() -> None:
+    curve = chosen(40, None).curve
+    assert [k for k, _ in curve] == list(range(1, len(curve) + 1))
+    losses = [loss for _, loss in curve]
+    assert all(after <= before for before, after in pairwise(losses))
+    assert losses[7] < 0.1 * losses[3]  # eight colours were planted
+
+
+def test_names_are_plain_and_unique() -> None:
+    for seed in SEEDS:
+        names = [swatch.name for swatch in chosen(seed, None).swatches]
+        assert len(set(names)) == len(names)
+        assert all(re.fullmatch(r"[a-z]+( [a-z]+)*", name) for name in names)
+
+
+@pytest.mark.parametrize("wrong", [0, 65, -1, "six", 2.5])
+def test_an_impossible_number_is_refused(wrong: object) -> None:
+    with pytest.raises(PaletteError, match="1 to 64"):
+        choose(kit(40)[1], wrong)  # type: ignore[arg-type]
+
+
+def test_nothing_to_choose_from_is_refused() -> None:
+    with pytest.raises(PaletteError, match="at least one image"):
+        choose({})
+
+
+def test_a_pinned_text_that_is_no_colour_is_refused() -> None:
+    with pytest.raises(PaletteError, match="pinned colour"):
+        choose(kit(40)[1], pinned=["teal-ish"])
