@@ -14,6 +14,7 @@ from kit.dress import dress
 from kit.fills import Choice
 from kit.geometry import Contour, Rect, quarter_turn
 from kit.layout import Spot
+from kit.lettering import INK
 from kit.recipe import Recipe
 from kit.sheet import (
     PAPER,
@@ -32,6 +33,7 @@ from kit.stickers import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.through_cut import through_cuts
 from patterns.plane import Plane
 
+CASING_MM = 0.2
 CAPTION = "print at 100 %, then lay a ruler here"
 
 
@@ -107,7 +109,8 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, radius_mm: float) ->
     behind = inner if slot.panel else fill
     ground = behind.colour if isinstance(behind, ColourFill) else None
     on_it = dress(slot, upright, radius_mm, ground)
-    threads = [Mark(laid(one), 0.0, on_it.thread, on_it.thread) for one in on_it.threads]
+    casing_mm = 0.0 if ground else CASING_MM  # a dark edge keeps threads visible on any artwork
+    threads = [Mark(laid(one), casing_mm, INK, on_it.thread) for one in on_it.threads]
     panels = [Panel(laid(panel), inner) for panel in slot.panels(upright, radius_mm)]
     if on_it.band is not None:
         panels.append(Panel(on_it.band, paper))

@@ -111,7 +111,7 @@ Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
 Words = Annotated[str, Field(max_length=80)]
 Repeat = Annotated[Side | Literal["auto"], BeforeValidator(_repeat)]
 PaperValue = Annotated[Paper, BeforeValidator(_paper)]
-RowSize = Annotated[Size | BoxShare | None, BeforeValidator(_row_size)]
+RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_size)]
 Pin = Annotated[tuple[float, float] | Literal["centred"] | None, BeforeValidator(_pin)]
 Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
 
