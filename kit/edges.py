@@ -1,4 +1,4 @@
-"""Cut lines that are more than a rounded box: pennants, scalloped edges, and stitches printed inside.
+"""Cut lines that are more than a rounded box, and stitches printed along one.
 
 In: a sticker's box and the sheet's corner radius, in millimetres. Out: outlines that fill the box
 exactly, arcs as true arcs, and for stitches the dashes as small outlines. Shapes and their sizes

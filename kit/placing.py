@@ -10,9 +10,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kit.bleed import bleed_boxes
+from kit.dress import dress
 from kit.fills import Choice
 from kit.geometry import Contour, Rect, quarter_turn
 from kit.layout import Spot
+from kit.lettering import INK
 from kit.page_marks import frame_around, mark_box, page_marks
 from kit.recipe import Recipe, SheetPart
 from kit.sheet import (
@@ -32,6 +34,7 @@ from kit.stickers import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.through_cut import through_cuts
 from patterns.plane import Plane
 
+CASING_MM = 0.2
 CAPTION = "print at 100 %, then lay a ruler here"
 
 
@@ -115,14 +118,24 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, radius_mm: float) ->
     inner = _fill(stickers, choice.panel, spot.index, turn_deg) if choice.panel else paper
     checks = [Mark(laid(one), CHECK_STROKE_MM, stickers.ink) for one in slot.check_marks(upright)]
     rules = [Mark(laid(one), RULE_STROKE_MM, stickers.ink, None) for one in slot.rules(upright)]
+    behind = inner if slot.panel else fill
+    ground = behind.colour if isinstance(behind, ColourFill) else None
+    on_it = dress(slot, upright, radius_mm, ground)
+    casing_mm = 0.0 if ground else CASING_MM  # a dark edge keeps threads visible on any artwork
+    threads = [Mark(laid(one), casing_mm, INK, on_it.thread) for one in on_it.threads]
+    panels = [Panel(laid(panel), inner) for panel in slot.panels(upright, radius_mm)]
+    if on_it.band is not None:
+        panels.append(Panel(on_it.band, paper))
     return Placement(
         slot.kind.name,
         spot.box,
         laid(slot.outline(upright, radius_mm)),
         fill,
         bleed,
-        tuple(Panel(laid(panel), inner) for panel in slot.panels(upright, radius_mm)),
-        (*checks, *rules),
+        tuple(panels),
+        (*checks, *rules, *threads),
+        on_it.picture,
+        on_it.lettering,
     )
 
 

@@ -283,9 +283,11 @@ def test_a_short_ruler_widens_the_tolerance_or_is_corrected(folder: Path) -> Non
     mended = json.loads(make(folder / "kit.toml", "--out", folder / "mended", "--json").stdout)
     assert "printer-scale" not in {one["code"] for one in mended["findings"]}
     reader = PdfReader(folder / "mended" / "sheet-1.pdf")
-    matrix = next(
+    scale, art = (
         [float(v) for v in operands]
         for operands, operator in reader.pages[0].get_contents().operations
         if operator == b"cm"
     )
-    assert matrix[0] == pytest.approx(152.4 / 25.4 * 72 * 70 / 69.3, abs=0.01)
+    assert scale[0] * art[0] == pytest.approx(152.4 / 25.4 * 72 * 70 / 69.3, abs=0.01)
+    # the page's centre stays where it is
+    assert scale[0] * 216 + scale[4] == pytest.approx(216, abs=0.01)
