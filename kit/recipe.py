@@ -137,10 +137,17 @@ class PressPart(Part):
 
 
 class PalettePart(Part):
-    """``[palette]``: how many colours are wanted, and which must be among them."""
+    """``[palette]``: how many colours are wanted, and which must be among them.
+
+    ``from`` is a palette file of an earlier season, ``tiles`` the patterns that colours are taken
+    from (all where empty), ``allow`` pairs of colours that may be as close as they are.
+    """
 
     colours: Annotated[int, Field(ge=1, le=24)] | Literal["auto"] = "auto"
     pinned: tuple[Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")], ...] = ()
+    source: Path | None = Field(default=None, alias="from")
+    tiles: tuple[str, ...] = ()
+    allow: tuple[tuple[str, str], ...] = ()
 
 
 class FillsPart(Part):

@@ -6,24 +6,28 @@ computed twice. Data flows one way: artwork, tiles, colours, kit.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from threading import Thread
 
 from kit.compose import Kit, Pattern, compose
+from kit.errors import RecipeError
 from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker, with_lock
 from kit.recipe import PatternPart, Recipe
 from kitloom import __version__
-from kitloom.colours import JudgedPalette, judge_palette
+from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
 from kitloom.findings import Finding, in_order
 from kitloom.findings.colours import fill_findings
 from kitloom.findings.sheets import kit_findings
 from kitloom.findings.tiles import opening_findings, resolution_findings, seam_findings
+from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.studies import Request, TileStudy, study, study_all
 from palette.choose import choose
+from palette.histogram import ColourBins
 from palette.kmeans import preload
 from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
+from palette.swatch import Palette
 from patterns.artwork import digest
 from patterns.motif import auto_repeat
 from patterns.plane import Plane
@@ -98,12 +102,31 @@ def make_kit(
         for part, tile in zip(recipe.patterns, studies, strict=True)
     )
     bins = {one.name: one.study.bins for one in used}
-    judged = judge_palette(choose(bins, recipe.palette.colours, recipe.palette.pinned), press)
+    chosen = _palette(recipe, bins)
+    allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
+    judged = judge_palette(chosen, press, allowed)
     tick()
     kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
     found = [*notes, *_pattern_findings(used, press), *judged.findings, *kit_findings(recipe, kit)]
     return Job(recipe, press, used, judged, kit, in_order(found))
+
+
+def _palette(recipe: Recipe, bins: Mapping[str, ColourBins]) -> Palette:
+    """The palette that the recipe asks for: read from a file, or chosen from its tiles."""
+    part = recipe.palette
+    if part.tiles:
+        unknown = [name for name in part.tiles if name not in bins]
+        if unknown:
+            raise RecipeError(
+                f'palette.tiles: "{unknown[0]}" is not a pattern of this recipe',
+                where=str(recipe.file),
+                remedy=f"Choose from {', '.join(bins)}.",
+            )
+        bins = {name: bins[name] for name in part.tiles}
+    if part.source is not None and not part.pinned:
+        return worn_palette(read_palette_file(recipe.folder / part.source), bins)
+    return choose(bins, part.colours, part.pinned)
 
 
 def lock_of(job: Job) -> Lock:

@@ -109,7 +109,7 @@ def job_answer(job: Job, written: list[Path]) -> dict[str, object]:
         files=[str(path) for path in written],
         sheets=[shape.sheet_dict(sheet) for sheet in job.kit.sheets],
         tiles=[shape.tile_dict(used.study) for used in job.patterns],
-        palette=shape.palette_dicts(job.judged.palette),
+        palette=shape.palette_dicts(job.judged.palette, job.judged.fitness),
         pairs=shape.pair_dicts(job.judged.pairs),
         colours=shape.colour_dicts(job.judged.colours),
         fills=[

@@ -59,6 +59,19 @@ CODES: dict[str, Code] = {
     "pair-merges": Code(
         "warn", "Two colours become one", "Two palette colours fall together when printed."
     ),
+    "pen-contrast": Code(
+        "note", "Hard to write on", "No common pen reads well on this colour as a plain fill."
+    ),
+    "sight": Code(
+        "note", "Alike to some eyes", "Two colours fall together for some people's sight."
+    ),
+    "stranger": Code(
+        "warn", "Does not belong to the palette", "A good part of this artwork has other colours."
+    ),
+    "colourway-seam": Code(
+        "warn", "A join shows in the new colours", "Re-dressing made a join visible."
+    ),
+    "licence": Code("note", "May it be altered?", "Bought artwork's licence decides."),
     "neighbours-alike": Code(
         "stop", "Neighbours look the same", "Two plain fills side by side cannot be told apart."
     ),

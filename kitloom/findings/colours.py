@@ -6,16 +6,21 @@ source. The grades of the print shift are the press's own (``palette.proof``).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from kitloom.findings import Finding, finding
-from palette.contrast import Pair
+from palette.belong import Belonging
+from palette.contrast import TEXT_RATIO, Pair
+from palette.cvd import LostPair
 from palette.press import Press
 from palette.proof import ColourAssessment, FillAssessment
+from palette.roles import Fitness
+from palette.swatch import Palette
 
 CLOSE_DE2000 = 5.0
 SAME_DE2000 = 2.5
 FILL_SHARE = 0.05
+BELONGS_SHARE = 0.7  # less of the area near the palette's colours reads as another set
 
 
 def colour_findings(colours: Sequence[ColourAssessment], press: Press) -> list[Finding]:
@@ -48,6 +53,64 @@ def press_finding(press: Press) -> Finding:
         why="Paper, ink and driver settings decide what really prints.",
         remedy="Print one test sticker, or give your printer's own ICC profile.",
     )
+
+
+def pen_findings(fits: Sequence[Fitness]) -> list[Finding]:
+    """Name the colours on which none of the common pens reads well (WCAG 2.2, 4.5 to 1)."""
+    return [
+        finding(
+            "pen-contrast",
+            one.hex,
+            what=f"The best of the common pens, {one.best_pen}, reaches a contrast of only "
+            f"{one.best_pen_ratio:.1f} to 1 on it.",
+            why="Under 4.5 to 1 small writing is hard to read (WCAG 2.2, 1.4.3).",
+            remedy="Use it behind a white panel, or write on it with a white pen.",
+            pen_ratio=round(one.best_pen_ratio, 2),
+        )
+        for one in fits
+        if one.best_pen_ratio < TEXT_RATIO
+    ]
+
+
+def sight_findings(lost: Sequence[LostPair]) -> list[Finding]:
+    """Name the pairs that fall together without one kind of cone (Machado and others, 2009)."""
+    return [
+        finding(
+            "sight",
+            f"{pair.a} and {pair.b}",
+            what=f"They differ by {pair.de2000:.1f}, but by {pair.de2000_seen:.1f} in "
+            f"{pair.sight} sight (CIEDE2000).",
+            why="Some people cannot tell them apart.",
+            remedy="Do not let the two colours alone carry a meaning.",
+            sight=str(pair.sight),
+            de2000_seen=round(pair.de2000_seen, 2),
+        )
+        for pair in lost
+    ]
+
+
+def belonging_findings(belongs: Mapping[str, Belonging], palette: Palette) -> list[Finding]:
+    """Name the artwork that has many colours the palette lacks."""
+    found = []
+    for name, one in belongs.items():
+        if one.share_near >= BELONGS_SHARE:
+            continue
+        foreign = ", ".join(f"{s.hex} ({s.share:.0%})" for s in one.strangers[:3])
+        near = palette.swatches[one.strangers[0].nearest].name if one.strangers else ""
+        found.append(
+            finding(
+                "stranger",
+                name,
+                what=f"{one.share_near:.0%} of its area is near a colour of the palette; "
+                f"it also has {foreign}.",
+                why="Beside the rest of the kit it looks like part of another one.",
+                remedy="kitloom palette --from PALETTE --colourway FOLDER dresses it in the "
+                f"palette; its largest stranger would become {near or 'another colour'}.",
+                share_near=round(one.share_near, 4),
+                mean_de2000=round(one.mean_de2000, 2),
+            )
+        )
+    return found
 
 
 def fill_findings(subject: str, fill: FillAssessment, press: Press) -> list[Finding]:
