@@ -70,7 +70,7 @@ def clipped(press: BuiltinPress, weights: Weights) -> Callable[[np.ndarray], np.
 
 
 def nearest_de2000(press: BuiltinPress, lab: np.ndarray) -> np.ndarray:
-    """Return the point of the gamut's skin nearest in CIEDE2000: the method kitloom does not use."""
+    """Return the point of the skin nearest in CIEDE2000, which lets the hue go."""
     light, hue = np.meshgrid(
         np.linspace(0, 100, LEVELS)[::2], np.arange(0, HUES) * 2 * np.pi / HUES, indexing="ij"
     )
@@ -155,9 +155,9 @@ def speed() -> None:
     first = timed(lambda: proof_pixels(pixels, BuiltinPress(GLOSSY, "", "")), 3)
     again = timed(lambda: proof_pixels(pixels, press), 3)
     print(
-        f"  a picture of 1800 x 1800: {1000 * first:.0f} ms with a new press, {1000 * again:.0f} ms "
-        f"after; LittleCMS {1000 * floor:.0f} ms; ratio {first / floor:.1f} and "
-        f"{again / floor:.1f} (<= 4)"
+        f"  a picture of 1800 x 1800: {1000 * first:.0f} ms with a new press, "
+        f"{1000 * again:.0f} ms after; LittleCMS {1000 * floor:.0f} ms; "
+        f"ratio {first / floor:.1f} and {again / floor:.1f} (<= 4)"
     )
 
 
