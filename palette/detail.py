@@ -21,7 +21,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.lab import srgb_to_lab
+from palette.lab import D50, srgb_to_xyz, xyz_to_lab
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]
@@ -63,12 +63,24 @@ def thin_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
         pixels: (height, width, 3) sRGB uint8.
         dpi: pixels per inch on paper, at the repeat it is printed with.
     """
-    light = srgb_to_lab(pixels)[..., 0].astype(np.float32)
+    light = _lightness(pixels)
     return _of_kind(light, dpi, "positive") + _of_kind(light, dpi, "reversed")
 
 
+def _lightness(pixels: Pixels) -> NDArray[np.uint8]:
+    """Return L* in steps of 1/2.55, (height, width): bytes are quick to open and close."""
+    grey = np.arange(256, dtype=np.uint8)[:, None].repeat(3, axis=1)
+    y_of_grey = srgb_to_xyz(grey)[:, 1].astype(np.float32)
+    weights = srgb_to_xyz(np.eye(3))[:, 1].astype(np.float32)
+    y = y_of_grey[pixels] @ weights
+    steps = np.linspace(0.0, 1.0, 4096)
+    l_of_y = np.rint(2.55 * xyz_to_lab(steps[:, None] * D50)[:, 0]).astype(np.uint8)
+    coded: NDArray[np.uint8] = l_of_y[np.rint(y * 4095.0).astype(np.int32)]
+    return coded
+
+
 def _of_kind(
-    light: NDArray[np.float32], dpi: float, kind: Literal["positive", "reversed"]
+    light: NDArray[np.uint8], dpi: float, kind: Literal["positive", "reversed"]
 ) -> tuple[ThinStroke, ...]:
     from scipy import ndimage
 
@@ -80,7 +92,7 @@ def _of_kind(
         lost = ndimage.grey_closing(light, size=(least_px, least_px), mode="wrap") - light
     else:
         lost = light - ndimage.grey_opening(light, size=(least_px, least_px), mode="wrap")
-    marks, _ = ndimage.label(lost > MIN_CONTRAST, structure=np.ones((3, 3)))
+    marks, _ = ndimage.label(lost > MIN_CONTRAST * 2.55, structure=np.ones((3, 3)))
     boxes = ndimage.find_objects(marks)
     tall = [(b[0].stop - b[0].start, b[1].stop - b[1].start) for b in boxes]
     order = sorted(range(len(boxes)), key=lambda i: (-max(tall[i]), i))
@@ -93,7 +105,7 @@ def _of_kind(
             tall[i][1],
             tall[i][0],
             limit_mm,
-            float(lost[boxes[i]].max()),
+            float(lost[boxes[i]].max()) / 2.55,
         )
         for i in found
     )
