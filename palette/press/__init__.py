@@ -11,12 +11,15 @@ A new press is a module beside this one with a class that keeps ``Press``, and a
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Protocol, runtime_checkable
+from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import ProfileError
+
+if TYPE_CHECKING:
+    from palette.press.gamut import Gamut
 
 Floats = NDArray[np.float64]
 
@@ -34,6 +37,10 @@ class Press(Protocol):
     @property
     def limits(self) -> str:
         """What this prediction is worth, in one sentence shown beside every verdict."""
+
+    @property
+    def gamut(self) -> Gamut:
+        """The outer bound of what it prints."""
 
     def to_print(self, lab: Floats) -> Floats:
         """Return the colours that would stand on paper for the colours asked for."""
