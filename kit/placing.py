@@ -15,7 +15,8 @@ from kit.fills import Choice
 from kit.geometry import Contour, Rect, quarter_turn
 from kit.layout import Spot
 from kit.lettering import INK
-from kit.recipe import Recipe
+from kit.page_marks import frame_around, mark_box, page_marks
+from kit.recipe import Recipe, SheetPart
 from kit.sheet import (
     PAPER,
     ColourFill,
@@ -73,6 +74,7 @@ def sheet_of(
     boxes = [spot.box for spot in spots]
     bleeds = bleed_boxes(boxes, part.bleed, page)
     rows = [stickers.slots[spot.index].row for spot in spots]
+    around = [*bleeds, *(mark_box(mark) for mark in recipe.marks)]
     return Sheet(
         f"{recipe.kit.name or recipe.file.stem}, sheet {number}",
         paper.width_mm,
@@ -90,7 +92,17 @@ def sheet_of(
             recipe.cut.overcut,
             recipe.cut.blade_offset,
         ),
+        page_marks(recipe.marks),
+        frame_around(around, page) if part.frame else None,
+        print_scale(part, ruler),
     )
+
+
+def print_scale(part: SheetPart, ruler: Rect) -> float:
+    """Return how much larger to print, so that the printed ruler reads its own length."""
+    if part.ruler_reads is None or not part.correct_scale:
+        return 1.0
+    return ruler.width_mm / part.ruler_reads
 
 
 def _placement(stickers: Stickers, spot: Spot, bleed: Rect, radius_mm: float) -> Placement:

@@ -4,8 +4,8 @@ In: the file's text. Out: a frozen ``Recipe`` with every length in millimetres. 
 file is one ``RecipeError`` that quotes the line it stands on and says how to mend it.
 
 Not done here: opening the artwork that it names, or deciding anything that it leaves open. Files
-are read here, and in ``kit.outline_file``, ``kit.icon_file`` and ``kit.typeface``, nowhere else in
-this package.
+are read by ``kit.text_files``, ``kit.outline_file``, ``kit.icon_file`` and ``kit.typeface``, and
+nowhere else in this package.
 """
 
 from __future__ import annotations
@@ -19,8 +19,9 @@ from pydantic import Field, ValidationError, field_validator, model_validator
 from kit.errors import RecipeError
 from kit.recipe_faults import key_of, recipe_error
 from kit.recipe_rows import MAX_STICKERS, RowPart
-from kit.recipe_values import Angle, Length, PaperValue, Part, Repeat, Share, Size
+from kit.recipe_values import Angle, Length, PaperValue, Part, Positive, Repeat, Share, Size
 from kit.stickers import KINDS
+from kit.text_files import read_text
 
 MAX_BYTES = 1_000_000
 
@@ -74,6 +75,9 @@ class SheetPart(Part):
     bleed: Length = 1.0
     registration: RegistrationPart = RegistrationPart()
     corner_radius: Length = 1.5
+    frame: bool = False
+    ruler_reads: Positive | None = None
+    correct_scale: bool = False
 
     @field_validator("top_up")
     @classmethod
@@ -97,6 +101,20 @@ class SheetPart(Part):
         if isinstance(value, str | int | float):
             return {"shift": value, "turn": 0.0, "scale": 0.0}
         return value
+
+
+class MarkPart(Part):
+    """One of ``[[marks]]``: a printed mark for the maker's own machine; lengths in mm.
+
+    ``at`` is its middle from the paper's top left corner; ``corner`` says which way a "corner"
+    points.
+    """
+
+    shape: Literal["cross", "corner", "disc", "square"]
+    at: Size
+    size: Positive
+    stroke: Positive = 0.5
+    corner: Literal["top left", "top right", "bottom right", "bottom left"] = "top left"
 
 
 class CutPart(Part):
@@ -158,6 +176,7 @@ class Recipe(Part):
     press: PressPart = PressPart()
     palette: PalettePart = PalettePart()
     fills: FillsPart = FillsPart()
+    marks: tuple[MarkPart, ...] = Field(default=(), max_length=50)
     patterns: tuple[PatternPart, ...] = Field(min_length=1, max_length=500)
     rows: tuple[RowPart, ...] = Field(min_length=1, max_length=500)
     folder: Path = Field(default=Path(), exclude=True)
@@ -182,22 +201,7 @@ def read_recipe(path: Path) -> Recipe:
     Raises:
         RecipeError: missing, too large, not TOML, or not a recipe.
     """
-    where = str(path)
-    if not path.is_file():
-        raise RecipeError("no such recipe", where=where, remedy="Check the name and the folder.")
-    if path.stat().st_size > MAX_BYTES:
-        raise RecipeError("is too large for a recipe", where=where, remedy="Name a kit.toml file.")
-    try:
-        text = path.read_bytes().decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise RecipeError(
-            "is not a text file", where=where, remedy="Save the recipe as UTF-8 text."
-        ) from error
-    except OSError as error:
-        raise RecipeError(
-            "cannot be read", where=where, why=error.strerror or "", remedy="Check its permissions."
-        ) from error
-    return parse_recipe(text, path)
+    return parse_recipe(read_text(path, noun="recipe", most_bytes=MAX_BYTES), path)
 
 
 def parse_recipe(text: str, path: Path) -> Recipe:

@@ -35,6 +35,9 @@ from kit.ruler import draw_ruler
 from kit.sheet import ColourFill, Fill, Mark, Page, Panel, PatternFill, Pixels, Placement, Sheet
 from patterns.units import MM_PER_INCH
 
+FRAME_MM = 0.2
+FRAME_INK = "#808080"
+
 
 class Plane(Protocol):
     """A periodic plane in millimetres, as ``patterns.plane`` makes them."""
@@ -83,6 +86,10 @@ def render_sheet(
             _draw_mark(raster, mark, resolution)
         if placement.picture is not None:
             draw_picture(raster, placement.picture, resolution)
+    for mark in sheet.marks:
+        _draw_mark(raster, mark, resolution)
+    if sheet.frame is not None:
+        _draw_mark(raster, Mark(sheet.frame, FRAME_MM, FRAME_INK, None), resolution)
     if sheet.ruler is not None:
         draw_ruler(raster, sheet.ruler, resolution, sheet.caption)
     return raster

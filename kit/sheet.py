@@ -184,6 +184,11 @@ class Sheet:
             the printer's scale; None for none.
         caption: a short line printed beside the ruler.
         cut: through cuts, and how the machine is spoken to.
+        marks: printed on the page itself, for the maker's machine.
+        frame: a thin outline in print and cut files alike, to align imported files by; it is not
+            to be cut.
+        print_scale: how much larger the print file is drawn about the page's centre, to make up
+            for a printer that shrinks; 1 for none.
     """
 
     title: str
@@ -194,6 +199,9 @@ class Sheet:
     ruler: Rect | None = None
     caption: str = ""
     cut: CutStyle = CutStyle()
+    marks: tuple[Mark, ...] = ()
+    frame: Contour | None = None
+    print_scale: float = 1.0
 
     @property
     def raster_px(self) -> tuple[int, int]:

@@ -10,10 +10,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from threading import Thread
 
-from patterns.motif import auto_repeat
-
 from kit.compose import Kit, Pattern, compose
+from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker, with_lock
 from kit.recipe import PatternPart, Recipe
+from kitloom import __version__
 from kitloom.colours import JudgedPalette, judge_palette
 from kitloom.findings import Finding, in_order
 from kitloom.findings.colours import fill_findings
@@ -24,6 +24,8 @@ from palette.choose import choose
 from palette.kmeans import preload
 from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
+from patterns.artwork import digest
+from patterns.motif import auto_repeat
 from patterns.plane import Plane
 
 
@@ -65,17 +67,25 @@ class Job:
     findings: tuple[Finding, ...]
 
 
-def make_kit(recipe: Recipe, notes: Sequence[Finding], tick: Callable[[], None]) -> Job:
+def make_kit(
+    recipe: Recipe,
+    notes: Sequence[Finding],
+    tick: Callable[[], None],
+    keep: Lock | None = None,
+) -> Job:
     """Measure the artwork, choose the palette and compose the sheets.
 
     Args:
         recipe: a checked recipe.
         notes: findings about how the recipe was changed on the way here.
         tick: called after each tile and after the palette and the layout.
+        keep: an earlier run's record whose decisions are to stay.
 
     Raises:
         KitloomError: artwork, profile or recipe that cannot be used.
     """
+    if keep is not None:
+        recipe = with_lock(recipe, keep)
     profile = recipe.press.profile
     press = open_press(recipe.press.surface, recipe.folder / profile if profile else None)
     Thread(target=preload, daemon=True).start()  # its second of import hides behind decoding
@@ -90,10 +100,39 @@ def make_kit(recipe: Recipe, notes: Sequence[Finding], tick: Callable[[], None])
     bins = {one.name: one.study.bins for one in used}
     judged = judge_palette(choose(bins, recipe.palette.colours, recipe.palette.pinned), press)
     tick()
-    kit = compose(recipe, [_pattern(one) for one in used], judged.palette)
+    kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
     found = [*notes, *_pattern_findings(used, press), *judged.findings, *kit_findings(recipe, kit)]
     return Job(recipe, press, used, judged, kit, in_order(found))
+
+
+def lock_of(job: Job) -> Lock:
+    """Return the record of a job: what it was made from, and every decision."""
+    kit = job.kit
+    return Lock(
+        FORMAT,
+        __version__,
+        digest(job.recipe.file),
+        tuple(
+            LockedPattern(
+                one.name,
+                one.study.artwork.path.name,
+                digest(one.study.artwork.path),
+                one.plane.repeat_mm,
+                one.plane.lattice.name,
+            )
+            for one in job.patterns
+        ),
+        tuple(swatch.hex for swatch in job.judged.palette.swatches),
+        tuple(
+            LockedSticker(
+                slot.kind.name, slot.width_mm, slot.height_mm, choice.fill, choice.panel, offset
+            )
+            for slot, choice, offset in zip(
+                kit.slots, kit.choices, kit.windows.offsets_mm, strict=True
+            )
+        ),
+    )
 
 
 def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> UsedPattern:

@@ -13,6 +13,7 @@ reads files.
 
 from __future__ import annotations
 
+import hashlib
 import stat
 import warnings
 from dataclasses import dataclass
@@ -85,6 +86,12 @@ def find_artwork(folder: Path) -> list[Path]:
         for p in folder.iterdir()
         if p.is_file() and p.suffix.lower() in SUFFIXES and not p.name.startswith(".")
     )
+
+
+def digest(path: Path) -> str:
+    """Return the SHA-256 of a file's bytes, in hex."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def open_artwork(path: Path) -> Artwork:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from kit.arcs import Bezier, Point, is_line
 from kit.render import rgb
-from kit.sheet import Page
+from kit.sheet import Page, Sheet
 from kit.writers.srgb import srgb_profile
 from patterns.units import MM_PER_POINT
 
@@ -81,13 +81,25 @@ def art_operators(page: Page) -> str:
     """Return the content-stream operators that draw the artwork.
 
     The image's top left corner is the paper's, its size a whole number of pixels at the sheet's
-    resolution.
+    resolution; all of it drawn larger about the page's centre where the printer shrinks.
     """
-    rows, cols = page.sheet.raster_px
-    width, height = cols * 72.0 / page.sheet.dpi, rows * 72.0 / page.sheet.dpi
-    bottom = page.sheet.height_mm / MM_PER_POINT - height
+    sheet = page.sheet
+    rows, cols = sheet.raster_px
+    width, height = cols * 72.0 / sheet.dpi, rows * 72.0 / sheet.dpi
+    bottom = sheet.height_mm / MM_PER_POINT - height
     numbers = " ".join(number(v) for v in (width, 0.0, 0.0, height, 0.0, bottom))
-    return f"q {numbers} cm /Art Do Q\n{_lettering_operators(page)}"
+    drawn = f"q {numbers} cm /Art Do Q\n{_lettering_operators(page)}"
+    return drawn if sheet.print_scale == 1.0 else f"q {_scale(sheet)} cm\n{drawn}Q\n"
+
+
+def _scale(sheet: Sheet) -> str:
+    """Return the matrix that draws larger about the page's centre."""
+    scale = sheet.print_scale
+    across, up = (
+        number((1.0 - scale) * side / MM_PER_POINT / 2.0)
+        for side in (sheet.width_mm, sheet.height_mm)
+    )
+    return f"{scale:.6f} 0 0 {scale:.6f} {across} {up}"
 
 
 def _lettering_operators(page: Page) -> str:

@@ -73,6 +73,11 @@ CODES: dict[str, Code] = {
     "gap": Code(
         "warn", "Gap too small", "Within the tolerance a cut could touch a neighbour's ink."
     ),
+    "printer-scale": Code(
+        "warn",
+        "The printer changes the size",
+        "The printed ruler reads more or less than its length.",
+    ),
     "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
     "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),
     "bound-names": Code(
