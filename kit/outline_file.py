@@ -25,7 +25,7 @@ from kit.svg_path import PathError, Run
 
 MAX_BYTES = 2_000_000
 MAX_POINTS = 6_000
-CURVE_MM, FIT_MM = 0.002, 0.006  # together within 0.01 mm, rounding included
+CURVE_MM, FIT_MM = 0.002, 0.004  # within 0.01 mm in all: the fit may shift the box as well
 CROSSING_MM = 0.01  # polylines for the test of crossing
 NEARLY_CLOSED = 1e-3  # of the size: ends this near are meant to meet
 
@@ -102,9 +102,7 @@ def _check(fitted: CurvedPath, size_mm: float, path: Path) -> None:
     ring = flatten_path(fitted, CROSSING_MM)
     if len(ring) > MAX_POINTS:
         raise _refusal(path, f"has over {MAX_POINTS} corners", "Simplify the path.")
-    if len(ring) < 3 or abs(signed_area(ring)) < 1e-3 * size_mm:
-        raise _refusal(path, "encloses next to nothing", "Draw an outline round an area.")
-    where = first_crossing(ring)
+    where = first_crossing(ring) if len(ring) > 2 else None
     if where is not None:
         raise _refusal(
             path,
@@ -112,6 +110,8 @@ def _check(fitted: CurvedPath, size_mm: float, path: Path) -> None:
             f"{where[1]:.1f} mm from its top",
             "Unite the path with itself, or move its corners apart.",
         )
+    if len(ring) < 3 or abs(signed_area(ring)) < 1e-3 * size_mm:
+        raise _refusal(path, "encloses next to nothing", "Draw an outline round an area.")
 
 
 def _refusal(path: Path, what: str, remedy: str) -> RecipeError:
