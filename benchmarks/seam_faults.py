@@ -1,0 +1,126 @@
+"""Faults put into clean tiles on purpose, and whether a person would see them.
+
+Every fault is made at the right edge (turn the picture for the other axis). In and out: (height,
+width, 3) sRGB uint8. ``visible_de`` is the yardstick of the benchmark: the worst 9-pixel run of the
+join's CIE76 difference from its true continuation, which only the maker of the fault knows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from io import BytesIO
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from palette.lab import lab_to_srgb8, srgb_to_lab
+
+Pixels = NDArray[np.uint8]
+Floats = NDArray[np.float64]
+Generator = np.random.Generator
+
+
+def jpeg(pixels: Pixels, quality: int = 75) -> Pixels:
+    buffer = BytesIO()
+    Image.fromarray(pixels).save(buffer, "JPEG", quality=quality)
+    return np.asarray(Image.open(buffer).convert("RGB"))
+
+
+def worst_run_de(shown: Pixels, true: Pixels, run: int = 9) -> float:
+    """Return the worst mean CIE76 difference over ``run`` pixels of two lines (n, 3) uint8."""
+    de = np.linalg.norm(srgb_to_lab(shown) - srgb_to_lab(true), axis=-1)
+    run = min(run, len(de))
+    return float(np.convolve(de, np.ones(run) / run, "valid").max())
+
+
+def fringe(tile: Pixels, _: Generator) -> tuple[Pixels, float]:
+    """The last column turned white, as a transparent border is when shown on paper."""
+    out = tile.copy()
+    out[:, -1] = 255
+    return out, worst_run_de(out[:, -1], tile[:, -1])
+
+
+def half_fringe(tile: Pixels, _: Generator) -> tuple[Pixels, float]:
+    """The last column half transparent, shown on paper."""
+    out = tile.copy()
+    out[:, -1] = (tile[:, -1].astype(np.uint16) + 256) // 2
+    return out, worst_run_de(out[:, -1], tile[:, -1])
+
+
+def _cropped(tile: Pixels, share: float) -> tuple[Pixels, float]:
+    lost = max(2, round(share * tile.shape[1]))
+    out = tile[:, :-lost].copy()
+    return out, worst_run_de(out[:, 0], tile[:, -lost])
+
+
+def crop_1(tile: Pixels, _: Generator) -> tuple[Pixels, float]:
+    return tile[:, :-1].copy(), worst_run_de(tile[:, 0], tile[:, -1])
+
+
+def crop_3(tile: Pixels, _: Generator) -> tuple[Pixels, float]:
+    return _cropped(tile, 0.03)
+
+
+def crop_17(tile: Pixels, _: Generator) -> tuple[Pixels, float]:
+    return _cropped(tile, 0.17)
+
+
+def doubled(tile: Pixels, _: Generator) -> tuple[Pixels, float]:
+    """The last column twice."""
+    out = np.concatenate([tile, tile[:, -1:]], axis=1)
+    return out, worst_run_de(tile[:, -1], tile[:, 0])
+
+
+def drift(tile: Pixels, rng: Generator, span: float = 8.0) -> tuple[Pixels, float]:
+    """A tone that runs over ``span`` L* from edge to edge, as in a badly lit scan; always seen."""
+    sign = 1.0 if rng.random() < 0.5 else -1.0
+    ramp = np.linspace(-span / 2, span / 2, tile.shape[1]) * sign
+    lab = srgb_to_lab(tile)
+    # room for both ends, or the ramp is clipped at white and at black
+    room = (100.0 - span) / 100.0
+    lab[..., 0] = lab[..., 0] * room + span / 2 + ramp
+    return lab_to_srgb8(lab), 99.0
+
+
+def cut_motif(tile: Pixels, rng: Generator) -> tuple[Pixels, float]:
+    """A motif painted over the right edge that does not go on at the left one."""
+    height, width = tile.shape[:2]
+    radius = float(np.clip(rng.uniform(0.06, 0.16) * min(height, width), 6, 200))
+    y, x = rng.uniform(radius, height - radius), width - radius * rng.uniform(-0.3, 0.5)
+    yy, xx = np.mgrid[0:height, 0:width]
+    squash = rng.uniform(0.6, 1.6)
+    inside = np.clip(radius - np.hypot((yy - y) * squash, xx - x) + 0.5, 0.0, 1.0)[..., None]
+    colour = _foreign_colour(tile, rng)
+    painted = tile * (1.0 - inside) + colour * inside
+    out = np.rint(painted).astype(np.uint8)
+    return out, worst_run_de(out[:, -1], tile[:, -1])
+
+
+def _foreign_colour(tile: Pixels, rng: Generator) -> Floats:
+    """A colour out of the tile itself, or darkened, that stands off from its mean."""
+    flat = tile.reshape(-1, 3)
+    picks = flat[rng.integers(0, len(flat), 64)].astype(np.float64)
+    lab = srgb_to_lab(picks / 255.0)
+    far = np.linalg.norm(lab - np.median(lab, axis=0), axis=1)
+    best = picks[int(np.argmax(far))]
+    return best if far.max() > 15.0 else best * 0.6
+
+
+FAULTS: dict[str, Callable[[Pixels, Generator], tuple[Pixels, float]]] = {
+    "fringe": fringe,
+    "half fringe": half_fringe,
+    "crop 1 px": crop_1,
+    "crop 3 %": crop_3,
+    "crop 17 %": crop_17,
+    "motif cut off": cut_motif,
+    "doubled line": doubled,
+    "drift 8 L*": drift,
+}
+
+
+def faulty(tile: Pixels, kind: str, axis: str, rng: Generator) -> tuple[Pixels, float]:
+    """Return the tile with one fault on one axis, and how visible it is in CIE76."""
+    turned = tile if axis == "x" else tile.transpose(1, 0, 2)
+    out, de = FAULTS[kind](np.ascontiguousarray(turned), rng)
+    return np.ascontiguousarray(out if axis == "x" else out.transpose(1, 0, 2)), de
