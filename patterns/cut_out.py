@@ -1,7 +1,8 @@
 """One clean tile out of a picture that shows the artwork repeated.
 
 In: a picture, (height, width, 3) sRGB uint8, and the repeat found in it, which need not be a whole
-number of pixels. Out: one tile of whole pixels, read at the exact repeat, so that its edges meet.
+number of pixels. Out: one tile of whole pixels, read at the exact repeat, so that its edges meet;
+a few repeats in one where only these are whole pixels.
 
 Where the picture holds several whole repeats, each pixel is the median over them: noise, JPEG
 artefacts and a motif spoilt in one place go. Where the repeats differ by more than noise (the
@@ -11,17 +12,18 @@ it is. Not done here: finding the repeat (``patterns.repeats``), mending a tile 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from patterns.enlarge import enlarge
-from patterns.lattice import Lattice, lattice_named
+from patterns.lattice import STRAIGHT, Lattice, lattice_named
 from patterns.light import Pixels, to_srgb8
 from patterns.repeats import Repeat
 from patterns.resample import Axis
 
 MOST_REPEATS = 9
+WHOLE_TO_WITHIN = 0.03  # pixels a repeat, about what a period is known to
 NOISE = 12.0  # of 255: mean difference of repeats up to which they are one tile and noise
 
 
@@ -48,6 +50,8 @@ def cut_out(picture: Pixels, repeat: Repeat) -> CutOut:
         repeat: as found in it.
     """
     lattice = lattice_named(repeat.lattice)
+    if lattice is STRAIGHT:
+        repeat = _sharper(repeat, picture)
     size = _whole(repeat.height_px, lattice.drop), _whole(repeat.width_px, lattice.slide)
     tiles = [_at(picture, repeat, size, corner) for corner in _corners(picture, repeat, lattice)]
     if len(tiles) == 1:
@@ -58,6 +62,22 @@ def cut_out(picture: Pixels, repeat: Repeat) -> CutOut:
     if float(np.median(off)) > NOISE:
         return CutOut(tiles[int(np.argmin(off))], lattice, 1)
     return CutOut(middle, lattice, len(tiles))
+
+
+def _sharper(repeat: Repeat, picture: Pixels) -> Repeat:
+    """Return the fewest repeats that are whole pixels: read without interpolation, so unblurred."""
+
+    def several(size_px: float, room_px: int) -> float:
+        for count in range(1, int(room_px / size_px + 0.01) + 1):
+            if abs(count * size_px - round(count * size_px)) <= WHOLE_TO_WITHIN * count:
+                return float(round(count * size_px))
+        return size_px
+
+    return replace(
+        repeat,
+        width_px=several(repeat.width_px, picture.shape[1]),
+        height_px=several(repeat.height_px, picture.shape[0]),
+    )
 
 
 def _whole(size_px: float, staggered: float) -> int:

@@ -26,7 +26,7 @@ from patterns.light import Pixels
 from patterns.mend_doubled import doubled_columns
 from patterns.mend_drift import level_drift
 from patterns.mend_fringe import redraw_fringe
-from patterns.mend_join import HIDDEN_DE, let_in
+from patterns.mend_join import HIDDEN_DE, join_de, let_in
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
 
@@ -95,9 +95,7 @@ def mend(
         cut = cut_out(pixels, repeat)
         pixels, lattice = cut.pixels, cut.lattice
         steps.append(MendStep("cut-out", "both", cut.repeats))
-        check = check_seams(pixels, lattice, lossy=lossy)
-        wanted = _visible(check)
-    for axis in wanted:
+    for axis in () if steps else wanted:  # what was cut out at its repeat meets itself
         pixels, lattice, done = _mend_axis(pixels, lattice, axis, lossy=lossy)
         steps += done
     if steps:
@@ -119,39 +117,42 @@ def _of(check: SeamCheck, axis: AxisName) -> AxisCheck:
 def _mend_axis(
     pixels: Pixels, lattice: Lattice, axis: AxisName, *, lossy: bool
 ) -> tuple[Pixels, Lattice, list[MendStep]]:
-    pixels, steps = _line_steps(pixels, lattice, axis)
-    if steps and not _visible(check_seams(pixels, lattice, lossy=lossy), (axis,)):
+    steps: list[MendStep] = []
+    for remedy in (_doubled, _fringe, _drift):
+        found = remedy(_turned(pixels, axis), _moved_px(pixels, lattice, axis))
+        if found is None:
+            continue
+        pixels = _turned(found[0], axis)
+        steps.append(MendStep(remedy.__name__.strip("_"), axis, found[1]))
+        if _of(check_seams(pixels, lattice, lossy=lossy), axis).verdict != "seam":
+            return pixels, lattice, steps
+    straight = unfolded(pixels, lattice) if (lattice.slide, lattice.drop)[axis == "y"] else pixels
+    kept = lattice if straight is pixels else STRAIGHT
+    moved = _moved_px(straight, kept, axis)
+    found_path = let_in(_turned(straight, axis), moved)
+    if found_path is None or found_path[2] >= max(
+        0.0 if steps else HIDDEN_DE, join_de(_turned(straight, axis), moved)
+    ):
         return pixels, lattice, steps
-    staggered = lattice.slide if axis == "x" else lattice.drop
-    if staggered:
-        pixels = unfolded(pixels, lattice)
+    if kept is not lattice:
         steps.append(MendStep("unfolded", axis, 0))
-        lattice = STRAIGHT
-    found = let_in(_turned(pixels, axis), _moved_px(pixels, lattice, axis))
-    if found is not None:
-        narrower, overlap, worst_de = found
-        pixels = _turned(narrower, axis)
-        steps.append(MendStep("let-in", axis, overlap, round(worst_de, 3)))
-    return pixels, lattice, steps
+    narrower, overlap, worst_de = found_path
+    steps.append(MendStep("let-in", axis, overlap, round(worst_de, 3)))
+    return _turned(narrower, axis), kept, steps
 
 
-def _line_steps(pixels: Pixels, lattice: Lattice, axis: AxisName) -> tuple[Pixels, list[MendStep]]:
-    """Apply what touches a line or two, or levels the ground, each where it explains the join."""
-    tile, moved = _turned(pixels, axis), _moved_px(pixels, lattice, axis)
-    steps = []
+def _doubled(tile: Pixels, moved: int) -> tuple[Pixels, int] | None:
     left, right = doubled_columns(tile, moved)
-    if left or right:
-        tile = tile[:, left : tile.shape[1] - right]
-        steps.append(MendStep("doubled-line", axis, left + right))
-    redrawn = redraw_fringe(tile, moved)
-    if redrawn is not None:
-        tile = redrawn[0]
-        steps.append(MendStep("fringe", axis, redrawn[1]))
+    return (tile[:, left : tile.shape[1] - right], left + right) if left or right else None
+
+
+def _fringe(tile: Pixels, moved: int) -> tuple[Pixels, int] | None:
+    return redraw_fringe(tile, moved)
+
+
+def _drift(tile: Pixels, moved: int) -> tuple[Pixels, int] | None:
     levelled = level_drift(tile, moved)
-    if levelled is not None:
-        tile = levelled
-        steps.append(MendStep("drift", axis, 0))
-    return _turned(tile, axis), steps
+    return None if levelled is None else (levelled, 0)
 
 
 def _turned(pixels: Pixels, axis: AxisName) -> Pixels:

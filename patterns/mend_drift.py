@@ -3,10 +3,10 @@
 In: a tile, (height, width, 3) sRGB uint8. Out: the tile with a ramp taken away that runs from edge
 to edge in CIELAB (D50), or None where no drift explains the step at the join.
 
-The step is the median over the rows of what the colour jumps by across the join: where the tile is
-sound a motif crosses the join without a jump, so motifs do not disturb it. A drift differs from a
-picture that was cut off in that nearly all rows jump alike. Where the step changes slowly along
-the edge, as in a vignette, the ramp follows. Not done here: rows (turn the tile).
+The step is the commonest one among all pairs of places on either side of the join, row by row:
+where both show the same thing it is the drift, and where they show different things no value is
+common. A picture that was cut off has no common step but nought. Where the step changes slowly
+along the edge, as in a vignette, the ramp follows. Not done here: rows (turn the tile).
 """
 
 from __future__ import annotations
@@ -20,9 +20,10 @@ from patterns.light import Pixels
 Floats = NDArray[np.float64]
 
 LEAST_DE = 1.2  # a smaller step is not worth touching every pixel for
-MOST_DE = 25.0
-AGREE = 0.6  # share of rows that must jump alike
-BAND = 3  # columns averaged on either side
+MOST_DE = 20.0
+BAND = 4  # columns compared on either side
+ALIKE_DE = 2.0  # steps this near to the commonest are the same step
+AGREE = 0.2  # share of pairs that must make that step; different things hardly ever do
 
 
 def level_drift(pixels: Pixels, drop_px: int = 0) -> Pixels | None:
@@ -34,32 +35,47 @@ def level_drift(pixels: Pixels, drop_px: int = 0) -> Pixels | None:
     """
     if min(pixels.shape[:2]) < 16:
         return None
-    jump = jumps(pixels, drop_px)
-    step = np.median(jump, axis=0)
-    size = float(np.linalg.norm(step))
-    if not LEAST_DE < size < MOST_DE:
+    steps = _steps(pixels, drop_px)
+    step = _commonest(steps.reshape(-1, 3))
+    if not LEAST_DE < float(np.linalg.norm(step)) < MOST_DE:
         return None
-    off = np.linalg.norm(jump - step, axis=1)
-    if float(np.mean(off < max(2.0, 0.5 * size))) < AGREE:
+    near = np.linalg.norm(steps - step, axis=2) < ALIKE_DE
+    still = np.linalg.norm(steps, axis=2) < min(ALIKE_DE, 0.5 * float(np.linalg.norm(step)))
+    if near.mean() < AGREE or near.mean() < 2.0 * still.mean():
         return None
-    along = np.tile(step, (len(jump), 1)) + _slow(jump - step)
-    return _levelled(pixels, along, drop_px)
+    return _levelled(pixels, step + _slow(steps - step, near), drop_px)
 
 
-def jumps(pixels: Pixels, drop_px: int) -> Floats:
-    """Return (height, 3): by how much CIELAB jumps across the join, row by row."""
-    after = srgb_to_lab(np.roll(pixels[:, :BAND], drop_px, axis=0)).mean(axis=1)
-    before = srgb_to_lab(pixels[:, -BAND:]).mean(axis=1)
-    return np.asarray(after - before)
+def _steps(pixels: Pixels, drop_px: int) -> Floats:
+    """Return (height, pairs, 3): by how much CIELAB changes from each place to each beyond."""
+    after = srgb_to_lab(np.roll(pixels[:, :BAND], drop_px, axis=0))
+    before = srgb_to_lab(pixels[:, -BAND:])
+    return np.asarray(after[:, None] - before[:, :, None]).reshape(len(pixels), -1, 3)
 
 
-def _slow(rest: Floats) -> Floats:
-    """Return what is left of the jumps over long stretches of the edge, by running medians."""
-    from scipy.ndimage import median_filter, uniform_filter1d
+def _commonest(steps: Floats) -> Floats:
+    """Return the step about which most others lie, by mean shift from a histogram's peak."""
+    cells = np.round(steps / ALIKE_DE).astype(np.int64)
+    _, index, count = np.unique(
+        cells @ np.array([1, 1000, 1000000]), return_inverse=True, return_counts=True
+    )
+    centre = np.median(steps[index == np.argmax(count)], axis=0)
+    for _ in range(8):
+        centre = steps[np.linalg.norm(steps - centre, axis=1) < 1.5 * ALIKE_DE].mean(axis=0)
+    return np.asarray(centre)
+
+
+def _slow(rest: Floats, near: NDArray[np.bool_]) -> Floats:
+    """Return (height, 3): what the common step leaves over long stretches of the edge."""
+    from scipy.ndimage import uniform_filter1d
 
     span = max(9, len(rest) // 4) | 1
-    slow = median_filter(rest, size=(span, 1), mode="wrap")
-    return np.asarray(uniform_filter1d(slow, span, axis=0, mode="wrap"), dtype=np.float64)
+    weight = near.sum(axis=1).astype(np.float64)
+    total = (rest * near[..., None]).sum(axis=1)
+    for _ in range(2):
+        total = uniform_filter1d(total, span, axis=0, mode="wrap")
+        weight = uniform_filter1d(weight, span, axis=0, mode="wrap")
+    return np.asarray(total / np.maximum(weight, 1.0)[:, None])
 
 
 def _levelled(pixels: Pixels, step: Floats, drop_px: int) -> Pixels:

@@ -23,7 +23,9 @@ MOST = 3  # columns of a fringe
 SIDE = 2  # columns on either side that a place is known by
 TALL = 2  # rows above and below, likewise
 PLACES = 30_000  # places inside the tile that are looked at
-STANDS_OUT = 1.5
+NEAREST = 12  # of them compared in full
+STANDS_OUT = 1.5  # of 255, the least that is called a fringe
+PLAINLY = 3.0  # times what stands out inside: a fringe even where its neighbours do not match
 
 
 def redraw_fringe(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int] | None:
@@ -60,18 +62,21 @@ def fringe_columns(pixels: Pixels, drop_px: int) -> tuple[int, int] | None:
     width = pixels.shape[1]
     best, best_margin = None, 0.0
     for bad in range(1, MOST + 1):
-        stands = _stands_out(wrapped, bad)
-        inside = stands[MOST : width - 2 * MOST - bad]
-        usual = float(np.percentile(inside, 98))
+        stands, beside = _stands_out(wrapped, bad)
+        inside = slice(MOST + 1, width - 2 * MOST - bad)
+        usual = max(STANDS_OUT, 1.15 * float(stands[inside].max()))
+        matching = max(1.0, float(np.percentile(beside[inside], 90)))
         for left in range(bad + 1):
-            margin = stands[width - (bad - left)] - max(STANDS_OUT, 1.3 * usual)
-            if margin > best_margin * 1.1:
+            start = width - (bad - left)
+            margin = stands[start] - usual
+            plain = beside[start] <= matching or stands[start] > PLAINLY * usual
+            if plain and margin > best_margin * 1.1:
                 best, best_margin = (left, bad - left), margin
     return best
 
 
-def _stands_out(values: Floats, bad: int) -> Floats:
-    """Return for each start of ``bad`` columns how much they differ from sound neighbours."""
+def _stands_out(values: Floats, bad: int) -> tuple[Floats, Floats]:
+    """Return for each start of ``bad`` columns how they stand out, and how those beside differ."""
     from scipy.ndimage import uniform_filter1d
 
     def step(gap: int) -> Floats:
@@ -83,7 +88,7 @@ def _stands_out(values: Floats, bad: int) -> Floats:
     margin = np.minimum(into, out_of) - neighbours
     runs = uniform_filter1d(margin, min(9, len(margin)), axis=0, mode="wrap")
     stands = np.maximum(runs.mean(axis=0), 0.5 * np.percentile(runs, 90, axis=0))
-    return np.concatenate([[0.0], stands])
+    return np.concatenate([[0.0], stands]), np.concatenate([[0.0], neighbours.mean(axis=0)])
 
 
 def _drawn(strip: Floats, inside: Floats, bad: int) -> Floats:
@@ -127,7 +132,9 @@ def _most_alike(strip: Floats, inside: Floats) -> tuple[Floats, Floats, Floats, 
     centre = places.mean(axis=0)
     basis = np.linalg.svd((places - centre)[:: max(1, len(places) // 2000)], full_matrices=False)[2]
     down = basis[:10].T
-    _, index = cKDTree((places - centre) @ down).query((asked - centre) @ down)
+    _, near = cKDTree((places - centre) @ down).query((asked - centre) @ down, k=NEAREST)
+    exact = np.square(places[near] - asked[:, None]).sum(axis=2)
+    index = near[np.arange(len(near)), exact.argmin(axis=1)]
     found = inside[rows[index][:, None], columns[index][:, None] + np.arange(wide)]
     own = wanted.mean(axis=(1, 2))[:, None, :]
     theirs = about[index].mean(axis=(1, 2))[:, None, :]

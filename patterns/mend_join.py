@@ -34,6 +34,7 @@ LOSS_DE = 6.0  # what the loss of the whole width would count for, in CIE76
 RUN_PX = 9  # a difference shows when it goes on for about so many pixels
 HIDDEN_DE = 3.0
 TRIED = 3
+CLEAR_PX = 3  # a path keeps half of this away from what differs
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +75,27 @@ def let_in(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int, float] | None
     return _laid(pixels, overlap, drop_px, cut.column), overlap, cut.worst_de
 
 
+def join_de(pixels: Pixels, drop_px: int = 0) -> float:
+    """Return the worst mean CIE76 over a short run of the join as it is.
+
+    Each pixel is compared with the nearest of the seven across from it, so that a contour that
+    crosses at a slant does not count, and what two neighbours inside differ by is taken off.
+    """
+    lab = lab32(np.concatenate([pixels[:, -2:], np.roll(pixels[:, :2], drop_px, axis=0)], axis=1))
+    across = _nearest(lab[:, 1], lab[:, 2])
+    inside = np.maximum(_nearest(lab[:, 0], lab[:, 1]), _nearest(lab[:, 3], lab[:, 2]))
+    excess = np.maximum(across - inside, 0.0)
+    run = min(RUN_PX, len(excess))
+    wrapped = np.concatenate([excess, excess[: run - 1]])
+    return float(np.convolve(wrapped, np.ones(run) / run, "valid").max())
+
+
+def _nearest(line: Array, other: Array) -> Array:
+    moved = np.stack([np.roll(other, shift, axis=0) for shift in range(-3, 4)])
+    least: Array = np.sqrt(np.square(moved - line).sum(axis=2)).min(axis=0)
+    return least
+
+
 def _layers(lab: Array, overlap: int, drop_px: int) -> tuple[Array, Array]:
     return lab[:, -overlap:], np.roll(lab[:, :overlap], drop_px, axis=0)
 
@@ -110,7 +132,11 @@ def least_cost_cut(right: Array, left: Array, run: int) -> Cut:
         left: (height, overlap, 3) CIELAB, shown from the path on.
         run: length in pixels over which a difference counts.
     """
+    from scipy.ndimage import maximum_filter
+
     differs = np.sqrt(np.square(right - left, dtype=np.float64).sum(axis=2))
+    # a path beside a contour would leave slivers of it: keep a pixel away where there is room
+    differs = maximum_filter(differs, size=CLEAR_PX, mode=("wrap", "nearest"))
     padded = np.pad(differs, ((0, 0), (1, 1)), mode="edge")
     across = ((padded[:, :-1] + padded[:, 1:]) / 2.0) ** 2
     between = ((differs + np.roll(differs, -1, axis=0)) / 2.0) ** 2
