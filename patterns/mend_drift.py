@@ -23,6 +23,7 @@ LEAST_DE = 1.2  # a smaller step is not worth touching every pixel for
 MOST_DE = 20.0
 BAND = 4  # columns compared on either side
 ALIKE_DE = 2.0  # steps this near to the commonest are the same step
+STRETCHES = 8  # of the edge, each a sixth long and with a step of its own
 AGREE = 0.2  # share of pairs that must make that step; different things hardly ever do
 
 
@@ -43,7 +44,7 @@ def level_drift(pixels: Pixels, drop_px: int = 0) -> Pixels | None:
     still = np.linalg.norm(steps, axis=2) < min(ALIKE_DE, 0.5 * float(np.linalg.norm(step)))
     if near.mean() < AGREE or near.mean() < 2.0 * still.mean():
         return None
-    return _levelled(pixels, step + _slow(steps - step, near), drop_px)
+    return _levelled(pixels, _along_the_edge(steps, step), drop_px)
 
 
 def _steps(pixels: Pixels, drop_px: int) -> Floats:
@@ -65,17 +66,20 @@ def _commonest(steps: Floats) -> Floats:
     return np.asarray(centre)
 
 
-def _slow(rest: Floats, near: NDArray[np.bool_]) -> Floats:
-    """Return (height, 3): what the common step leaves over long stretches of the edge."""
-    from scipy.ndimage import uniform_filter1d
-
-    span = max(9, len(rest) // 4) | 1
-    weight = near.sum(axis=1).astype(np.float64)
-    total = (rest * near[..., None]).sum(axis=1)
-    for _ in range(2):
-        total = uniform_filter1d(total, span, axis=0, mode="wrap")
-        weight = uniform_filter1d(weight, span, axis=0, mode="wrap")
-    return np.asarray(total / np.maximum(weight, 1.0)[:, None])
+def _along_the_edge(steps: Floats, step: Floats) -> Floats:
+    """Return (height, 3): the common step of each stretch of the edge, going over smoothly."""
+    rows = len(steps)
+    places = (np.arange(STRETCHES) + 0.5) * rows / STRETCHES
+    found = []
+    for place in places:
+        stretch = steps[np.arange(int(place - rows / 12), int(place + rows / 12) + 1) % rows]
+        own = _commonest(stretch.reshape(-1, 3))
+        agrees = (np.linalg.norm(stretch - own, axis=2) < ALIKE_DE).mean() >= AGREE
+        same = float(own @ step) > 0.0 and np.linalg.norm(own) < 4.0 * np.linalg.norm(step)
+        found.append(own if agrees and same else step)
+    values = np.stack(found)
+    where = np.arange(rows) + 0.5
+    return np.stack([np.interp(where, places, c, period=rows) for c in values.T], axis=1)
 
 
 def _levelled(pixels: Pixels, step: Floats, drop_px: int) -> Pixels:

@@ -23,6 +23,7 @@ MOST = 3  # columns of a fringe
 SIDE = 2  # columns on either side that a place is known by
 TALL = 2  # rows above and below, likewise
 PLACES = 30_000  # places inside the tile that are looked at
+INKED = 12.0  # of 255 off the paper: what a mixture can be read from
 NEAREST = 12  # of them compared in full
 STANDS_OUT = 1.5  # of 255, the least that is called a fringe
 PLAINLY = 3.0  # times what stands out inside: a fringe even where its neighbours do not match
@@ -100,7 +101,8 @@ def _drawn(strip: Floats, inside: Floats, bad: int) -> Floats:
     copied = at_place + (own - theirs)
     drawn = np.where(trust < 2.0, straight, copied)
     unmixed = _unmixed(strip[:, SIDE:-SIDE], drawn)
-    return np.rint(np.clip(drawn if unmixed is None else unmixed, 0.0, 255.0))
+    shown = drawn if unmixed is None else unmixed
+    return np.asarray(np.rint(np.clip(shown, 0.0, 255.0)))
 
 
 def _straight(left: Floats, right: Floats, bad: int) -> Floats:
@@ -145,8 +147,8 @@ def _unmixed(seen: Floats, drawn: Floats) -> Floats | None:
     """Return the artwork in a line that is a mixture of it with white, or None if it is none."""
     paper = 255.0
     want, have = drawn - paper, seen - paper
-    power = float((want * want).sum())
-    opacity = float((want * have).sum()) / power if power > 0.0 else 0.0
+    inked = np.abs(want) > INKED
+    opacity = float(np.median(have[inked] / want[inked])) if inked.any() else 0.0
     if not 0.2 < opacity < 0.95:
         return None
     left = np.abs(have - opacity * want).mean() / opacity
