@@ -29,7 +29,7 @@ from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
 from palette.swatch import Palette
 from patterns.artwork import digest
-from patterns.motif import auto_repeat
+from patterns.auto_repeat import auto_repeat
 from patterns.plane import Plane
 
 
