@@ -134,6 +134,8 @@ class PressPart(Part):
 
     surface: Literal["glossy", "matt"] = "glossy"
     profile: Path | None = None
+    intent: Literal["perceptual", "relative", "saturation", "absolute"] = "relative"
+    black_point_compensation: bool = True
 
 
 class PalettePart(Part):

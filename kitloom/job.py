@@ -91,7 +91,12 @@ def make_kit(
     if keep is not None:
         recipe = with_lock(recipe, keep)
     profile = recipe.press.profile
-    press = open_press(recipe.press.surface, recipe.folder / profile if profile else None)
+    press = open_press(
+        recipe.press.surface,
+        recipe.folder / profile if profile else None,
+        intent=recipe.press.intent,
+        black_point_compensation=recipe.press.black_point_compensation,
+    )
     Thread(target=preload, daemon=True).start()  # its second of import hides behind decoding
     requests = [
         Request(recipe.folder / part.file, part.lattice, str(part.file)) for part in recipe.patterns

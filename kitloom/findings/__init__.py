@@ -52,6 +52,11 @@ CODES: dict[str, Code] = {
     "fill-shift": Code(
         "warn", "A fill prints differently", "A good part of this artwork is outside the press."
     ),
+    "thin-lines": Code(
+        "warn", "Lines too thin to print", "At this repeat some lines may break up or fill in."
+    ),
+    "ink": Code("note", "Heavy with ink", "A good part of this fill lays down much ink."),
+    "repaired": Code("note", "Repaired for print", "What a repaired tile reaches."),
     "press-limits": Code(
         "note", "What this forecast is worth", "How far to trust the press model."
     ),

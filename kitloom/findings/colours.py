@@ -7,11 +7,16 @@ source. The grades of the print shift are the press's own (``palette.proof``).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from kitloom.findings import Finding, finding
+
+if TYPE_CHECKING:
+    from kitloom.proofing import Repaired
 from palette.belong import Belonging
 from palette.contrast import TEXT_RATIO, Pair
 from palette.cvd import LostPair
+from palette.detail import MAX_PLACES, ThinStroke
 from palette.press import Press
 from palette.proof import ColourAssessment, FillAssessment
 from palette.roles import Fitness
@@ -20,6 +25,7 @@ from palette.swatch import Palette
 CLOSE_DE2000 = 5.0
 SAME_DE2000 = 2.5
 FILL_SHARE = 0.05
+HEAVY_SHARE = 0.25
 BELONGS_SHARE = 0.7  # less of the area near the palette's colours reads as another set
 
 
@@ -131,6 +137,73 @@ def fill_findings(subject: str, fill: FillAssessment, press: Press) -> list[Find
             mean_shift_de2000=round(fill.mean_shift_de2000, 2),
             p95_shift_de2000=round(fill.p95_shift_de2000, 2),
         )
+    ]
+
+
+def thin_findings(subject: str, strokes: Sequence[ThinStroke]) -> list[Finding]:
+    """Say where lines are thinner than a press holds at this repeat."""
+    found = []
+    for kind, looks in (("positive", "break up"), ("reversed", "fill in")):
+        own = [stroke for stroke in strokes if stroke.kind == kind]
+        if own:
+            first = own[0]
+            found.append(
+                finding(
+                    "thin-lines",
+                    subject,
+                    what=f"{len(own)} {'or more ' if len(own) >= MAX_PLACES else ''}{kind} lines "
+                    f"are thinner than {first.limit_mm:.2f} mm at this repeat, the longest at "
+                    f"{first.x_px}, {first.y_px} px.",
+                    why=f"Lines this thin may {looks} on paper.",
+                    remedy="Use a larger repeat, or thicker lines; the pictures ring the places.",
+                    kind=kind,
+                    count=len(own),
+                    limit_mm=first.limit_mm,
+                )
+            )
+    return found
+
+
+def ink_findings(
+    coverages: Mapping[str, float], heavy: Mapping[str, float], *, knows_inks: bool
+) -> list[Finding]:
+    """Name the fills that lay down most ink; a warning only where the press knows its inks."""
+    found = []
+    for name, share in heavy.items():
+        if share >= HEAVY_SHARE:
+            found.append(
+                finding(
+                    "ink",
+                    name,
+                    severity="warn" if knows_inks else "note",
+                    what=f"{share:.0%} of it lays down much ink; {coverages[name]:.0%} on average, "
+                    "all inks added up.",
+                    why="Heavy ink dries slowly, smears under rollers and may pucker the paper.",
+                    remedy="Choose the right paper type in the driver and let it dry longer; "
+                    "follow the maker's instructions for ink and for wet prints.",
+                    mean_coverage=round(coverages[name], 3),
+                    share_heavy=round(share, 4),
+                )
+            )
+    return found
+
+
+def repair_findings(results: Sequence[Repaired]) -> list[Finding]:
+    """Say what a repair reached, and where joins came out worse."""
+    return [
+        finding(
+            "repaired",
+            one.file,
+            severity="note" if one.joins_kept else "warn",
+            what=f"{one.before.share_out_of_gamut:.1%} of it shifted in print, now "
+            f"{one.after.share_out_of_gamut:.1%} does"
+            f"{'.' if one.joins_kept else '; its joins show more than before.'}",
+            why="The new tile prints as it looks on screen.",
+            remedy="Compare the three pictures: as it was, repaired, and the repaired one printed.",
+            share_before=round(one.before.share_out_of_gamut, 4),
+            share_after=round(one.after.share_out_of_gamut, 4),
+        )
+        for one in results
     ]
 
 

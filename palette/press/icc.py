@@ -19,7 +19,7 @@ import struct
 from functools import cached_property
 from io import BytesIO
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,11 +28,11 @@ from palette.difference import de2000
 from palette.errors import ProfileError
 from palette.lab import lab_to_srgb8
 from palette.oklab import lab_to_oklab
+from palette.press import Intent
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.nearest import nearest_printable
 
 Floats = NDArray[np.float64]
-Intent = Literal["perceptual", "relative", "saturation", "absolute"]
 
 INTENTS: dict[str, int] = {"perceptual": 0, "relative": 1, "saturation": 2, "absolute": 3}
 MAX_BYTES = 64 * 1024 * 1024  # a large printer profile has about 3 MiB
