@@ -9,7 +9,7 @@ closed by a circle of ``SMOOTH_MM`` (a morphological closing: out by that radius
 enclosed holes are filled, and the border is followed between grid points and fitted with arcs. A
 drawing of several pieces becomes one sticker if bridges of up to ``BRIDGE_MM`` join them.
 
-Against exact buffers of the same shape the line keeps within about a tenth of a millimetre.
+Against exact buffers of the same shape the line keeps within a tenth of a millimetre.
 Not done here: opening files (``kit.icon_file``), printing the drawing (``kit.picture``).
 """
 
@@ -105,7 +105,7 @@ def _sticker(drawing: Floats, distance: float, smooth: float) -> Floats:
     """Return a field that is positive inside the sticker and 0 on its edge; lengths in cells."""
     from scipy.ndimage import binary_fill_holes, gaussian_filter
 
-    out = _signed(gaussian_filter(drawing, 0.7) - COVERED)
+    out = _signed(drawing - COVERED)
     grown = _signed(out + distance + smooth)
     closed = _signed(grown - smooth)
     filled = binary_fill_holes(closed > 0.0)
@@ -127,13 +127,23 @@ def _signed(field: Floats) -> Floats:
     inside = field > 0.0
     if inside.all() or not inside.any():
         raise ValueError("the drawing leaves the grid")
-    down, across = np.gradient(field)
-    own = np.minimum(np.abs(field) / np.maximum(np.hypot(down, across), 1e-6), 1.0)
+    slope = np.hypot(_steepest(field, 0), _steepest(field, 1))
+    own = np.minimum(np.abs(field) / np.maximum(slope, 1e-6), 1.0)
     signed = np.empty_like(field)
     for mine, sign in ((inside, 1.0), (~inside, -1.0)):
         away, nearest = distance_transform_edt(mine, return_indices=True)
         signed[mine] = sign * np.maximum(away - own[tuple(nearest)], 0.0)[mine]
     return signed
+
+
+def _steepest(field: Floats, axis: int) -> Floats:
+    """Return the larger of the two steps from each cell to its neighbours along an axis."""
+    steps = np.abs(np.diff(field, axis=axis))
+    none = [(0, 0), (0, 0)]
+    before, after = none.copy(), none.copy()
+    before[axis], after[axis] = (1, 0), (0, 1)
+    larger: Floats = np.maximum(np.pad(steps, before), np.pad(steps, after))
+    return larger
 
 
 def _count(field: Floats) -> int:

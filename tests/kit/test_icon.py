@@ -20,7 +20,7 @@ from kit.marching import rings
 from kit.picture import draw_picture
 from kit.sheet import Picture
 
-APART_MM = 0.08
+APART_MM = 0.1  # what kit.icon promises
 
 
 def polygon(contour):
