@@ -13,42 +13,54 @@ import numpy as np
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from kit.geometry import rounded_rectangle
-from kit.sheet import Page
-from kit.writers.png import preview_png
+from kit.sheet import Sheet
 from kit.writers.svg import path_data
 from kitloom import __version__
 from kitloom.findings import CODES, Finding
 from kitloom.job import Job, UsedPattern
 from kitloom.pictures import data_uri, jpeg_bytes, repeated
 from patterns.seams import AxisCheck
+from patterns.spill import let_go
 
 TILE_PX = 460
 _CLOSE_DE2000 = 5.0
 
 
-def report_html(job: Job, pages: Sequence[Page]) -> bytes:
-    """Return the report of a job."""
+def report_html(job: Job, previews: Sequence[bytes], tiles: Sequence[dict[str, Any]]) -> bytes:
+    """Return the report of a job.
+
+    Args:
+        job: a finished job.
+        previews: each sheet's preview, a PNG file.
+        tiles: ``tile_part`` of each pattern.
+    """
     environment = Environment(
         loader=PackageLoader("kitloom"), autoescape=True, undefined=StrictUndefined
     )
     template = environment.get_template("report.html")
-    return template.render(_content(job, pages)).encode()
+    return template.render(_content(job, previews, tiles)).encode()
 
 
-def _content(job: Job, pages: Sequence[Page]) -> dict[str, Any]:
-    stickers = sum(len(page.sheet.placements) for page in pages)
+def _content(
+    job: Job, previews: Sequence[bytes], tiles: Sequence[dict[str, Any]]
+) -> dict[str, Any]:
+    sheets = job.kit.sheets
+    stickers = sum(len(sheet.placements) for sheet in sheets)
     paper = job.recipe.sheet.paper
-    ruler = pages[0].sheet.ruler
+    ruler = sheets[0].ruler
     return {
         "title": job.recipe.kit.name or job.recipe.file.stem,
-        "summary": f"{stickers} stickers on {_counted(len(pages), 'sheet')} of {paper.name}, "
+        "summary": f"{stickers} stickers on {_counted(len(sheets), 'sheet')} of {paper.name}, "
         f"{job.recipe.sheet.dpi:g} dpi, {_counted(len(job.patterns), 'pattern')}",
         "gravest": _gravest(job.findings),
         "verdict": _verdict(job.findings),
         "findings": job.findings,
         "codes": CODES,
-        "sheets": [_sheet(page, share) for page, share in zip(pages, job.kit.used, strict=True)],
-        "tiles": [_tile(used) for used in job.patterns],
+        "sheets": [
+            _sheet(sheet, share, preview)
+            for sheet, share, preview in zip(sheets, job.kit.used, previews, strict=True)
+        ],
+        "tiles": tiles,
         "press": job.press.name,
         "press_limits": job.press.limits,
         "swatches": _swatches(job),
@@ -77,10 +89,9 @@ def _verdict(findings: Sequence[Finding]) -> str:
     return "Ready to print. Nothing to mend."
 
 
-def _sheet(page: Page, used: float) -> dict[str, Any]:
-    sheet = page.sheet
+def _sheet(sheet: Sheet, used: float, preview: bytes) -> dict[str, Any]:
     return {
-        "picture": data_uri(preview_png(page)),
+        "picture": data_uri(preview),
         "width_mm": round(sheet.width_mm, 3),
         "height_mm": round(sheet.height_mm, 3),
         "stickers": len(sheet.placements),
@@ -90,13 +101,14 @@ def _sheet(page: Page, used: float) -> dict[str, Any]:
     }
 
 
-def _tile(used: UsedPattern) -> dict[str, Any]:
+def tile_part(used: UsedPattern) -> dict[str, Any]:
+    """Return what the report shows of one pattern; may run beside others."""
     from patterns.seam_picture import seam_picture
 
     study, plane = used.study, used.plane
     art = study.artwork
     doubtful = study.check.seamless is not True
-    return {
+    content = {
         "name": used.name,
         "picture": data_uri(jpeg_bytes(repeated(art.pixels, study.lattice, width_px=TILE_PX))),
         "size": f"{art.width_px} × {art.height_px} px",
@@ -115,6 +127,8 @@ def _tile(used: UsedPattern) -> dict[str, Any]:
         if study.check.seamless is None
         else "",
     }
+    let_go(art.pixels)
+    return content
 
 
 def _strip(axis: AxisCheck, label: str) -> dict[str, Any]:
