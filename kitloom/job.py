@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from threading import Thread
 
 from kit.compose import Kit, Pattern, compose
 from kit.errors import RecipeError
@@ -16,6 +15,7 @@ from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker, with_lock
 from kit.recipe import PatternPart, Recipe
 from kitloom import __version__
 from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
+from kitloom.early import begin_imports
 from kitloom.findings import Finding, in_order
 from kitloom.findings.colours import fill_findings
 from kitloom.findings.sheets import kit_findings
@@ -24,7 +24,6 @@ from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.studies import Request, TileStudy, lean_study, study_all
 from palette.choose import choose
 from palette.histogram import ColourBins
-from palette.kmeans import preload
 from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
 from palette.swatch import Palette
@@ -103,7 +102,7 @@ def make_kit(
         intent=recipe.press.intent,
         black_point_compensation=recipe.press.black_point_compensation,
     )
-    Thread(target=preload, daemon=True).start()  # its second of import hides behind decoding
+    begin_imports()
     requests = [
         Request(recipe.folder / part.file, part.lattice, str(part.file)) for part in recipe.patterns
     ]

@@ -52,6 +52,11 @@ def make(
     Writes a print PDF and PNG, cut paths as SVG and DXF, a layered PDF, a preview, palette.json and
     report.html. The same recipe and artwork give the same bytes.
     """
+    from kitloom.early import begin_imports
+    from kitloom.memory import give_back_large_arrays
+
+    give_back_large_arrays()
+    begin_imports()
     from kit.lock import read_lock
     from kit.recipe import read_recipe
     from kitloom.files import check_output, write_set

@@ -1,0 +1,21 @@
+"""Begin long imports at once, in a thread, so that they hide behind reading recipe and artwork.
+
+scikit-learn takes about a second to load and ezdxf a third; both are needed late in the work.
+"""
+
+from __future__ import annotations
+
+from threading import Thread
+
+
+def begin_imports() -> None:
+    """Start loading what the end of the work needs; returns at once."""
+    Thread(target=_load, daemon=True).start()
+
+
+def _load() -> None:
+    from palette.kmeans import preload
+
+    preload()
+    import ezdxf  # noqa: F401
+    import pikepdf  # noqa: F401
