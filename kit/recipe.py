@@ -12,7 +12,7 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, cast
 
 from pydantic import (
     BaseModel,
@@ -85,10 +85,17 @@ def _pin(value: Any) -> Any:
         return value
     if not isinstance(value, str):
         raise ValueError('an offset is wanted. Write "5mm x 12mm" or "centred"')
+    if value == "auto":
+        return None
     try:
         return parse_size(value)
     except LengthError as error:
         raise ValueError(f'{error.what}. Write "5mm x 12mm" or "centred"') from None
+
+
+def _pins(value: Any) -> Any:
+    """One offset for the whole row, or a list with one a sticker, "auto" where any will do."""
+    return tuple(_pin(one) for one in value) if isinstance(value, list) else _pin(value)
 
 
 def _angle(value: Any) -> Any:
@@ -127,6 +134,9 @@ _Side = Annotated[float, Field(gt=0, le=2_000)]
 Size = Annotated[tuple[_Side, _Side], BeforeValidator(_size)]
 Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
 Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
+
+
+Pin = tuple[float, float] | Literal["centred"] | None
 
 
 class _Part(BaseModel):
@@ -269,7 +279,7 @@ class RowPart(_Part):
     checks: int | None = Field(default=None, ge=1, le=100)
     check: Literal["circle", "square"] = "circle"
     turn: Angle = 0.0
-    offset: Annotated[tuple[float, float] | Literal["centred"] | None, BeforeValidator(_pin)] = None
+    offset: Annotated[Pin | tuple[Pin, ...], BeforeValidator(_pins)] = None
     upright: bool = False
 
     def size_mm(self, box_mm: tuple[float, float]) -> tuple[float, float] | None:
@@ -277,6 +287,13 @@ class RowPart(_Part):
         if isinstance(self.size, BoxShare):
             return self.size.wide * box_mm[0], self.size.high * box_mm[1]
         return self.size
+
+    def pin_of(self, place: int) -> Pin:
+        """Return the offset that the row asks for its sticker at a 0-based place, if any."""
+        pins = self.offset
+        if isinstance(pins, tuple) and not (pins and isinstance(pins[0], float)):
+            return cast("Pin", pins[place]) if place < len(pins) else None
+        return cast("Pin", pins)
 
     @field_validator("sticker")
     @classmethod

@@ -108,12 +108,13 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         checks=row.checks,
         check_shape=row.check,
         angle_deg=row.turn % 360.0,
-        pin=row.offset,
         upright=row.upright or not kind.may_turn,
     )
     if panel:
         slot = replace(slot, border_mm=_border(recipe, slot, row))
-    return [replace(slot, wish=wishes[i % len(wishes)]) for i in range(row.count)]
+    return [
+        replace(slot, wish=wishes[i % len(wishes)], pin=row.pin_of(i)) for i in range(row.count)
+    ]
 
 
 def _border(recipe: Recipe, slot: Slot, row: RowPart | None) -> float:

@@ -24,6 +24,7 @@ from palette.choose import choose
 from palette.kmeans import preload
 from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
+from palette.swatch import Palette
 from patterns.plane import Plane
 
 
@@ -65,13 +66,22 @@ class Job:
     findings: tuple[Finding, ...]
 
 
-def make_kit(recipe: Recipe, notes: Sequence[Finding], tick: Callable[[], None]) -> Job:
+def make_kit(
+    recipe: Recipe,
+    notes: Sequence[Finding],
+    tick: Callable[[], None],
+    *,
+    study_with: Callable[[Request], TileStudy] = study,
+    choose_with: Callable[..., Palette] = choose,
+) -> Job:
     """Measure the artwork, choose the palette and compose the sheets.
 
     Args:
         recipe: a checked recipe.
         notes: findings about how the recipe was changed on the way here.
         tick: called after each tile and after the palette and the layout.
+        study_with: studies one tile; another that remembers gives the same kit sooner.
+        choose_with: chooses the palette, likewise.
 
     Raises:
         KitloomError: artwork, profile or recipe that cannot be used.
@@ -82,13 +92,13 @@ def make_kit(recipe: Recipe, notes: Sequence[Finding], tick: Callable[[], None])
     requests = [
         Request(recipe.folder / part.file, part.lattice, str(part.file)) for part in recipe.patterns
     ]
-    studies = list(study_all(requests, study, tick))
+    studies = list(study_all(requests, study_with, tick))
     used = tuple(
         _used(recipe, part, tile, press)
         for part, tile in zip(recipe.patterns, studies, strict=True)
     )
     bins = {one.name: one.study.bins for one in used}
-    judged = judge_palette(choose(bins, recipe.palette.colours, recipe.palette.pinned), press)
+    judged = judge_palette(choose_with(bins, recipe.palette.colours, recipe.palette.pinned), press)
     tick()
     kit = compose(recipe, [_pattern(one) for one in used], judged.palette)
     tick()
