@@ -230,17 +230,22 @@ def alike_figures(sides: Sides) -> dict[str, Array]:
     """
     run = [*reversed(sides.a[:4]), *sides.b[:4]]
     steps = [size(after - before) for before, after in itertools.pairwise(run)]
-    whole, parts = [], []
+    whole, parts, sums = [], [], []
     for k in (2, 3, 4):  # the line doubled may be the last, or the first, or stand on both sides
         beyond = size(run[k + 2] - run[k - 1])
         out = np.minimum(steps[k - 1], steps[k + 1])
         near = np.minimum(beyond.mean(axis=-1), out.mean(axis=-1))
         whole.append(np.log((near + 0.1) / (steps[k].mean(axis=-1) + 0.1)))
+        least = np.minimum(beyond, out)
+        lively = least > 3.0
+        told = (least * lively).sum(axis=-1), (steps[k] * lively).sum(axis=-1)
+        sums.append(np.log((told[0] + 8.0) / (told[1] + 8.0)))
         busy = np.minimum(windowed(beyond, LONG), windowed(out, LONG))
         parts.append(np.log((busy + 0.5) / (windowed(steps[k], LONG) + 0.5)).max(axis=-1))
     return {
         "alike_all": np.stack(whole).max(axis=0),
         "alike_long": np.stack(parts).max(axis=0),
+        "alike_sum": np.stack(sums).max(axis=0),
     }
 
 

@@ -27,11 +27,27 @@ Array = NDArray[np.float32]
 Rows = NDArray[np.intp]
 _Measures = Callable[[Stack, Rows, evidence_steps.Sides, Array], dict[str, Array]]
 
+# what kind of artwork this is, which is no evidence either way
+CONTEXT = frozenset(
+    [
+        "join_uniform",
+        "join_loud",
+        "join_white",
+        "inside_uniform",
+        "inside_flat",
+        "inside_step",
+        "inside_contrast",
+        "inside_strange",
+        "along_log",
+        "rhythm:like",
+    ]
+)
 INTERIOR = 64  # interior cuts compared with
 FLOOR_DE = 1.0
 _LOGS = (
     "alike_all",
     "alike_long",
+    "alike_sum",
     "ends_share",
     "match_share",
     "unlike",
