@@ -38,6 +38,7 @@ LEFT_OUT = {
     "rose512": "a photograph that does not repeat",
     "back": "the same picture as SimpleTexture",
     "Gray": "a plain grey",
+    "burlap": "sold with a seam: its right edge ends on a straight line that shows",
 }
 
 
@@ -363,6 +364,116 @@ def wash(rng: Generator, scale: float = 1.0) -> Pixels:
     return np.clip(picture, 0, 255).astype(np.uint8)
 
 
+def grain(rng: Generator, scale: float = 1.0) -> Pixels:
+    """Paper, cloth and stone: filtered noise of any direction, sometimes embossed."""
+    w, h = _size(rng, scale)
+    fy, fx = np.fft.fftfreq(h)[:, None], np.fft.fftfreq(w)[None, :]
+    angle, stretch = rng.uniform(0, np.pi), rng.uniform(1.0, 5.0)
+    along = np.cos(angle) * fx + np.sin(angle) * fy
+    beside = np.cos(angle) * fy - np.sin(angle) * fx
+    radius = np.hypot(along * stretch, beside) * rng.uniform(1.5, 9.0)
+    power = 1.0 / (1.0 + radius ** rng.uniform(2.0, 4.0))
+    if rng.random() < 0.3:  # a weave: a carrier in one direction
+        power *= 1.0 + 6.0 * np.exp(-((np.abs(along) - rng.uniform(0.1, 0.3)) ** 2) / 0.001)
+    noise = np.real(np.fft.ifft2(np.fft.fft2(rng.normal(size=(h, w))) * power))
+    if rng.random() < 0.4:
+        noise = noise - np.roll(noise, (1, 1), axis=(0, 1))
+    noise = noise / noise.std()
+    if rng.random() < 0.3:
+        noise = np.tanh(2.0 * noise)
+    ground, second = (np.array(c, dtype=np.float64) for c in _palette(rng, 2))
+    picture = ground + (second - ground) * np.clip(0.4 + 0.3 * noise, 0, 1)[..., None]
+    return np.clip(picture, 0, 255).astype(np.uint8)
+
+
+def strokes(rng: Generator, scale: float = 1.0) -> Pixels:
+    """Thousands of short strokes over each other, as felt or straw."""
+    w, h = _size(rng, scale * 0.6)
+    colours = _palette(rng, 7)
+    canvas = Canvas(w, h, colours[0])
+    turn, spread = rng.uniform(0, 6), rng.uniform(0.1, 3.0)
+    length, thick = rng.uniform(3, 14), rng.uniform(0.5, 1.6)
+    for _ in range(min(4000, int(w * h / (length * thick)))):
+        stroke = np.array([[-0.5, 0.0], [0.5, 0.0]]) * length
+        at = rng.uniform(0, (w, h))
+        colour = colours[int(rng.integers(0, 7))]
+        canvas.line(_turned(stroke, turn + rng.normal(0, spread)) + at, colour, thick)
+    return canvas.pixels()
+
+
+def plaid(rng: Generator, scale: float = 1.0) -> Pixels:
+    """Tartan: bands of several widths both ways, with thin over-checks."""
+    w, h = _size(rng, scale)
+    colours = np.array(_palette(rng, 5), dtype=np.float64)
+
+    def bands(n: int) -> NDArray[np.float64]:
+        line = np.zeros(n, dtype=int)
+        at = 0
+        while at < n:
+            run = int(rng.integers(2, max(4, n // 5)))
+            line[at : at + run] = rng.integers(0, 5)
+            at += run
+        return colours[np.roll(line, int(rng.integers(n)))]
+
+    picture = 0.5 * bands(w)[None] + 0.5 * bands(h)[:, None]
+    if rng.random() < 0.5:  # the twill of the cloth
+        y, x = np.mgrid[0 : h // 4 * 4, 0 : w // 4 * 4]
+        picture = picture[: h // 4 * 4, : w // 4 * 4]
+        picture = picture + 8.0 * (((x + y) % 4) < 2)[..., None]
+    return np.clip(picture, 0, 255).astype(np.uint8)
+
+
+def panels(rng: Generator, scale: float = 1.0) -> Pixels:
+    """Glazed tiles: a border round each, mirrored ornament within, the joint on the boundary."""
+    w, h = _size(rng, scale)
+    colours = _palette(rng, 5)
+    canvas = Canvas(w, h, colours[0])
+    middle = np.array((w, h)) / 2.0
+    for _ in range(int(rng.integers(2, 7))):
+        shape = _blob(rng, rng.uniform(0.06, 0.2) * min(w, h), int(rng.integers(2, 7)), 0.3)
+        shape = shape + rng.uniform(-0.3, 0.3, 2) * (w, h)
+        colour = colours[int(rng.integers(1, 4))]
+        for sx in (-1, 1):
+            for sy in (-1, 1):
+                canvas.polygon(shape * (sx, sy) + middle, colour)
+    inset = rng.uniform(0.0, 0.08) * min(w, h)
+    thick = rng.uniform(1.0, 8.0)
+    box = np.array([[inset, inset], [w - inset, inset], [w - inset, h - inset], [inset, h - inset]])
+    canvas.line(np.concatenate([box, box[:1]]), colours[4], thick)
+    return canvas.pixels()
+
+
+def broken_rhythm(rng: Generator, scale: float = 1.0) -> tuple[Pixels, str]:
+    """Stripes or checks whose period does not divide the tile, though the edge pixels agree.
+
+    Returns the tile and the axis along which the rhythm breaks.
+    """
+    w, h = _size(rng, scale)
+    colours = np.array(_palette(rng, 3), dtype=np.uint8)
+    period = w / (int(rng.integers(3, 9)) + rng.uniform(0.3, 0.7))
+    x = np.arange(w * SCALE) / SCALE
+    share = rng.uniform(0.3, 0.5)
+    phase = (x / period) % 1.0
+    band = (phase < share).astype(int)
+    if rng.random() < 0.5:
+        band[(phase > share + 0.15) & (phase < share + 0.25)] = 2
+    line = colours[band].reshape(w, SCALE, 3).mean(axis=1)
+    picture = np.broadcast_to(line[None], (h, w, 3)).copy()
+    if rng.random() < 0.5:
+        ny = int(rng.integers(3, 8))
+        down = ((np.arange(h) / h * ny + 0.2) % 1.0 < share)[:, None, None]
+        picture = np.where(down, picture * 0.8, picture)
+    # start in the middle of a band on both sides, so that the pixels at the join agree
+    same = [k for k in range(1, int(period)) if np.abs(line[k] - line[-1]).max() < 3.0]
+    # and that what is left is no whole number of periods
+    same = [k for k in same if 0.15 < (w - k) / period % 1.0 < 0.85]
+    if same:
+        picture = picture[:, same[len(same) // 2] :]
+    axis = "x" if rng.random() < 0.5 else "y"
+    out = np.rint(picture).astype(np.uint8)
+    return (out if axis == "x" else np.ascontiguousarray(out.transpose(1, 0, 2))), axis
+
+
 SCATTERED: dict[str, Callable[..., Pixels]] = {
     "blooms": blooms,
     "sprigs": sprigs,
@@ -370,6 +481,7 @@ SCATTERED: dict[str, Callable[..., Pixels]] = {
     "stars": stars,
     "wash": wash,
 }
+TEXTURES: dict[str, Callable[..., Pixels]] = {"grain": grain, "strokes": strokes}
 GEOMETRIC: dict[str, Callable[..., Pixels]] = {
     "lozenges": lozenges,
     "scallops": scallops,
@@ -379,7 +491,14 @@ GEOMETRIC: dict[str, Callable[..., Pixels]] = {
     "checks": checks,
     "bricks": bricks,
 }
-LINED: dict[str, Callable[..., Pixels]] = {"bricks": bricks, "frames": frames, "checks": checks}
+LINED: dict[str, Callable[..., Pixels]] = {
+    "bricks": bricks,
+    "frames": frames,
+    "checks": checks,
+    "plaid": plaid,
+    "panels": panels,
+}
+SETS = {"scattered": SCATTERED, "texture": TEXTURES, "geometric": GEOMETRIC, "lined": LINED}
 
 
 def _line_steps(pixels: Pixels, axis: int) -> NDArray[np.float64]:
@@ -404,16 +523,12 @@ def phased(pixels: Pixels, *, line: bool, rng: Generator) -> Pixels:
 
 def drawn_tiles(per_family: int, *, seed: int = 1, scale: float = 1.0) -> Iterator[Tile]:
     """Yield ``per_family`` tiles of each family; the same seed gives the same tiles."""
-    for set_name, families in (
-        ("scattered", SCATTERED),
-        ("geometric", GEOMETRIC),
-        ("lined", LINED),
-    ):
+    for set_name, families in SETS.items():
         for family, draw in families.items():
             for i in range(per_family):
                 key = [seed, i, *family.encode(), *set_name.encode()]
                 rng = np.random.default_rng(key)
                 pixels = draw(rng, scale)
-                if set_name != "scattered":
+                if set_name in {"geometric", "lined"} and family != "panels":
                     pixels = phased(pixels, line=set_name == "lined", rng=rng)
                 yield Tile(set_name, family, f"{family}-{i}", pixels)

@@ -7,7 +7,7 @@ means nothing by itself: ``patterns.verdict`` sets it against the interior's.
 
 Prediction of a line from its neighbours by least squares is the usual linear model of a texture
 (for example Jain, "Fundamentals of Digital Image Processing", 1989, chapter 6); the shift-tolerant
-match and the rest are our own. Not done here: motifs as shapes (``patterns.evidence_novelty``) and
+match and the rest are our own. Not done here: motifs as shapes and
 the rhythm of stripes (``patterns.evidence_rhythm``).
 """
 
@@ -56,7 +56,7 @@ class Sides:
         step: (cuts, along) CIE76 across the cut; ``step_a`` and ``step_b`` one line further out.
     """
 
-    def __init__(self, lines: Array, rows: Rows, depth: int = 4) -> None:
+    def __init__(self, lines: Array, rows: Rows, depth: int = 8) -> None:
         self.a = [lines[rows - 1 - k] for k in range(depth)]
         self.b = [lines[rows + k] for k in range(depth)]
         self.jump = self.b[0] - self.a[0]
@@ -82,7 +82,7 @@ def step_figures(sides: Sides) -> dict[str, Array]:
     }
 
 
-def _shifted(values: Array, by: int) -> Array:
+def shifted(values: Array, by: int) -> Array:
     """Shift along the edge, repeating the end."""
     if by == 0:
         return values
@@ -106,11 +106,11 @@ def residual(sides: Sides, fit_rows: slice) -> Array:
     b0, b1, b2 = sides.b[:3]
     terms = [a0 - a1, a1 - a2, b1 - b0, b2 - b1]
     for line in (a0, b0):
-        up, down = _shifted(line, 1), _shifted(line, -1)
-        up2, down2 = _shifted(line, 2), _shifted(line, -2)
+        up, down = shifted(line, 1), shifted(line, -1)
+        up2, down2 = shifted(line, 2), shifted(line, -2)
         terms += [up - line, down - line, up2 - line, down2 - line]
     for near, far in ((a1, a0), (b1, b0)):
-        terms += [_shifted(near, 1) - far, _shifted(near, -1) - far]
+        terms += [shifted(near, 1) - far, shifted(near, -1) - far]
     target = sides.jump
     inside = [t[fit_rows].reshape(-1) for t in terms]
     stride = max(1, inside[0].size // _FIT_SAMPLES)
@@ -139,8 +139,8 @@ def match_figures(sides: Sides) -> dict[str, Array]:
     forth = np.full(sides.step.shape, np.inf, dtype=np.float32)
     back = forth.copy()
     for by in range(-REACH, REACH + 1):
-        forth = np.minimum(forth, size(sides.a[0] - _shifted(sides.b[0], by)))
-        back = np.minimum(back, size(sides.b[0] - _shifted(sides.a[0], by)))
+        forth = np.minimum(forth, size(sides.a[0] - shifted(sides.b[0], by)))
+        back = np.minimum(back, size(sides.b[0] - shifted(sides.a[0], by)))
     both = np.maximum(forth, back)
     turns = 0.5 * (_along(sides.a[0]) + _along(sides.b[0])).mean(axis=-1)
     return {
@@ -153,23 +153,23 @@ def match_figures(sides: Sides) -> dict[str, Array]:
 
 
 def _unlike(sides: Sides) -> Array:
-    """Return the least variance of a0 - b0 moved along by up to ``REACH``, over that of both lines."""
+    """Return the least variance of a0 - b0, moved by up to ``REACH``, over that of both lines."""
     a, b = sides.a[0], sides.b[0]
     energy = a.var(axis=1).sum(axis=-1) + b.var(axis=1).sum(axis=-1) + 1.0
-    off = [(a - _shifted(b, by)).var(axis=1).sum(axis=-1) for by in range(-REACH, REACH + 1)]
+    off = [(a - shifted(b, by)).var(axis=1).sum(axis=-1) for by in range(-REACH, REACH + 1)]
     least: Array = np.stack(off).min(axis=0) / energy
     return least
 
 
 def _along(line: Array) -> Array:
     """Return the step along the edge over two pixels, (cuts, along)."""
-    return size(_shifted(line, -1) - _shifted(line, 1))
+    return size(shifted(line, -1) - shifted(line, 1))
 
 
 def _widened(values: Array, reach: int) -> Array:
     out = values
     for by in range(1, reach + 1):
-        out = np.maximum(out, np.maximum(_shifted(values, by), _shifted(values, -by)))
+        out = np.maximum(out, np.maximum(shifted(values, by), shifted(values, -by)))
     return out
 
 
@@ -206,6 +206,23 @@ def line_figures(sides: Sides) -> dict[str, Array]:
     }
 
 
+def over_figures(sides: Sides) -> dict[str, Array]:
+    """Return how badly the two sides match over a design line up to 14 lines wide.
+
+    Where artwork has a line drawn on the boundary, what lies beyond the line still goes on.
+    """
+    shares = []
+    for k in (1, 3, 5, 7):
+        a, b = sides.a[k], sides.b[k]
+        reach = min(REACH + k, 8)
+        forth = np.full(sides.step.shape, np.inf, dtype=np.float32)
+        for by in range(-reach, reach + 1, 1 if reach <= 4 else 2):
+            forth = np.minimum(forth, size(a - shifted(b, by)))
+        turns = 0.5 * (_along(a) + _along(b)).mean(axis=-1)
+        shares.append(forth.mean(axis=-1) / (turns + 1.0))
+    return {"over_share": np.stack(shares).min(axis=0)}
+
+
 def alike_figures(sides: Sides) -> dict[str, Array]:
     """Return log ratios: how much more alike the lines at the cut are than lines beside it.
 
@@ -213,17 +230,22 @@ def alike_figures(sides: Sides) -> dict[str, Array]:
     """
     run = [*reversed(sides.a[:4]), *sides.b[:4]]
     steps = [size(after - before) for before, after in itertools.pairwise(run)]
-    whole, parts = [], []
+    whole, parts, sums = [], [], []
     for k in (2, 3, 4):  # the line doubled may be the last, or the first, or stand on both sides
         beyond = size(run[k + 2] - run[k - 1])
         out = np.minimum(steps[k - 1], steps[k + 1])
         near = np.minimum(beyond.mean(axis=-1), out.mean(axis=-1))
         whole.append(np.log((near + 0.1) / (steps[k].mean(axis=-1) + 0.1)))
+        least = np.minimum(beyond, out)
+        lively = least > 3.0
+        told = (least * lively).sum(axis=-1), (steps[k] * lively).sum(axis=-1)
+        sums.append(np.log((told[0] + 8.0) / (told[1] + 8.0)))
         busy = np.minimum(windowed(beyond, LONG), windowed(out, LONG))
         parts.append(np.log((busy + 0.5) / (windowed(steps[k], LONG) + 0.5)).max(axis=-1))
     return {
         "alike_all": np.stack(whole).max(axis=0),
         "alike_long": np.stack(parts).max(axis=0),
+        "alike_sum": np.stack(sums).max(axis=0),
     }
 
 

@@ -1,9 +1,9 @@
 """How like itself is a picture when it is moved? For every shift at once.
 
 In: a picture in CIELAB, shape (height, width, 3). Out: R(s) = 1 - mean squared difference over the
-overlap / twice the variance, for all shifts, by FFT: 1 where the moved picture lies on itself, about
-0 where it knows nothing of itself. The product of the picture with its moved self comes from one
-Fourier transform (Wiener-Khinchin theorem); the energies of both overlaps from running sums.
+overlap / twice the variance, for all shifts, by FFT: 1 where the moved picture lies on itself,
+about 0 where it knows nothing of itself. The product of the picture with its moved self comes from
+one Fourier transform (Wiener-Khinchin theorem); the energies of both overlaps from running sums.
 
 Not done here: reading repeats off the peaks (``patterns.repeats``).
 """
@@ -88,7 +88,7 @@ def _energies(centred: Array, down: int, across: int) -> Floats:
     sums[1:, 1:] = energy.cumsum(axis=0).cumsum(axis=1)
     rows, columns = np.arange(down + 1), np.arange(across + 1)
     kept_r, kept_c = height - rows, width - columns
-    # a shift (d, r >= 0) lays [d:, r:] on [:h - d, :w - r]; (d, -r) lays [d:, :w - r] on [:h - d, r:]
+    # the shift (d, r) lays [d:, r:] on [:h - d, :w - r]; (d, -r) lays [d:, :w - r] on [:h - d, r:]
     first = sums[np.ix_(kept_r, kept_c)]
     last = (
         sums[-1, -1]

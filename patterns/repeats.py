@@ -2,14 +2,15 @@
 
 In: a picture of repeated artwork, (height, width, 3) sRGB uint8. Out: a ``Repeat`` in pixels (not
 rounded) with its lattice, or None where nothing repeats. Peaks of the picture's likeness to itself
-(``patterns.likeness``) that are as high and as sharp as the one at no shift are lattice vectors; the
-two shortest span the cell; least squares over all of them, measured in full size, give its size to
-a fraction of a pixel. A repeat must be seen more than once in each direction to be believed.
+(``patterns.likeness``) that are as high and as sharp as the one at no shift are lattice vectors;
+the two shortest span the cell; least squares over all of them, measured in full size, give its
+size to a fraction of a pixel. A repeat must be seen more than once in each direction to be
+believed.
 
-A half-drop of W x H and a half-brick of 2W x H/2 are one lattice; the name is chosen that gives the
-tile nearest to a square. Background: Liu, Collins, Tsin, "A computational model for periodic pattern
-perception based on frieze and wallpaper groups", IEEE TPAMI 26(3), 2004. Not done here: pictures
-turned or taken aslant; lattices that no rectangle with a half step can tell.
+A half-drop of W x H and a half-brick of 2W x H/2 are one lattice; the name is chosen that gives
+the tile nearest to a square. Background: Liu, Collins, Tsin, "A computational model for periodic
+pattern perception based on frieze and wallpaper groups", IEEE TPAMI 26(3), 2004. Not done here:
+pictures turned or taken aslant; lattices that no rectangle with a half step can tell.
 """
 
 from __future__ import annotations
