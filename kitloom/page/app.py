@@ -30,7 +30,6 @@ from starlette.staticfiles import StaticFiles
 
 from kitloom.page import edits
 from kitloom.page.bench import Bench
-from kitloom.page.errors import PageError
 from kitloom.page.forms import Form
 from kitloom.page.intake import MAX_FILE_BYTES, Incoming, take_artwork, take_recipe
 from kitloom.page.maker import Maker, earlier_files

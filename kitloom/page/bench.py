@@ -163,7 +163,8 @@ class Bench:
         done = 0
         while True:
             with self._changed:
-                self._changed.wait_for(lambda: self._revision != done or not self._open)
+                while self._revision == done and self._open:
+                    self._changed.wait()
                 if not self._open:
                     return
                 done = self._revision

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from kit.recipe import Recipe, RowPart
+from kit.recipe import Recipe
+from kit.recipe_rows import RowPart
 from kit.stickers import KINDS
 from kitloom.page import recipe_text as rt
 from kitloom.page.bench import Bench
@@ -277,7 +278,7 @@ def set_row(bench: Bench, form: Form) -> Edit:
     if count != row.count:
         wanted["count"] = count
     fill, panel = form.text("fill"), form.text("panel")
-    if fill != "as it is" and fill != row.fill:
+    if fill not in {"as it is", row.fill}:
         wanted["fill"] = fill
     usual = KINDS[row.sticker].panel or "none"
     if kind == row.sticker and panel and panel != (row.panel or usual):

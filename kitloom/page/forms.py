@@ -51,7 +51,9 @@ class Form:
         try:
             value = parse_length(f"{text}mm" if re.fullmatch(r"[+-]?[\d.]+", text) else text)
         except LengthError as error:
-            raise PageError(error.what, where=key, remedy='Type "40", "40 mm" or "1.5in".') from None
+            raise PageError(
+                error.what, where=key, remedy='Type "40", "40 mm" or "1.5in".'
+            ) from None
         if not math.isfinite(value) or not least_mm <= value <= most_mm:
             raise PageError(
                 f"{value:g} mm is not between {least_mm:g} and {most_mm:g} mm",

@@ -198,10 +198,10 @@ def _found(bench: Bench, given: str) -> str:
     name = PurePosixPath(given.replace("\\", "/")).name
     stem = plain_stem(name)
     folder = bench.workspace.folder
-    inside = folder / PurePosixPath(given)
-    if not PurePosixPath(given).is_absolute() and ".." not in PurePosixPath(given).parts:
-        if inside.is_file() and inside.resolve().is_relative_to(folder.resolve()):
-            return PurePosixPath(given).as_posix()
+    plain = PurePosixPath(given)
+    inside = (folder / plain).resolve()
+    if not plain.is_absolute() and inside.is_file() and inside.is_relative_to(folder.resolve()):
+        return plain.as_posix()
     for place in (bench.workspace.artwork, folder):
         for found in find_artwork(place):
             if found.stem.casefold() == stem.casefold():

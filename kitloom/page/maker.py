@@ -84,7 +84,12 @@ class Maker:
         except KitloomError as error:
             self._now(Making("failed", fault=error, files=earlier_files(self._bench)))
         except Exception as error:  # whatever breaks here must be told, not end in a dead thread
-            fault = KitloomError("the kit could not be made", where="kit", why=str(error))
+            fault = KitloomError(
+                "the kit could not be made",
+                where="kit",
+                why=str(error),
+                remedy="The terminal shows more; undo your last change and try again.",
+            )
             self._now(Making("failed", fault=fault, files=earlier_files(self._bench)))
             raise
 

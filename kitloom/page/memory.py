@@ -18,7 +18,7 @@ from kitloom.studies import Request, TileStudy
 from palette.choose import choose
 from palette.histogram import ColourBins
 from palette.swatch import Palette
-from patterns.motif import auto_repeat
+from patterns.auto_repeat import auto_repeat
 
 MAX_BYTES = 2**30
 _PALETTES = 64

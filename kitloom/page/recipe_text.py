@@ -17,7 +17,7 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Table
 
 from kit.errors import RecipeError
-from kit.recipe import RowPart
+from kit.recipe_rows import RowPart
 
 
 def millimetres(value: float) -> str:
@@ -168,7 +168,10 @@ def _pin_text(pin: object) -> str:
 
 
 def with_files_renamed(text: str, rename: Callable[[str], str]) -> str:
-    """Return the text with every pattern's file named anew, as for a recipe made elsewhere."""
+    """Return the text with every file named anew, as for a recipe made elsewhere.
+
+    Files that are neither artwork nor drawings (a profile, a palette) are left out.
+    """
     document = _parsed(text)
     for entry in _list(document, "patterns"):
         given = str(entry.get("file", ""))
@@ -176,9 +179,14 @@ def with_files_renamed(text: str, rename: Callable[[str], str]) -> str:
         entry["file"] = rename(given)
         if not entry.get("name") and PurePosixPath(str(entry["file"])).stem != stem:
             entry["name"] = stem  # rows go on calling it by its old file's name
-    press = document.get("press")
-    if isinstance(press, Table):
-        press.pop("profile", None)
+    for row in _list(document, "rows"):
+        for key in ("outline", "picture"):
+            if key in row:
+                row[key] = rename(str(row[key]))
+    for table, key in (("press", "profile"), ("palette", "source")):
+        found = document.get(table)
+        if isinstance(found, Table):
+            found.pop(key, None)
     return tomlkit.dumps(document)
 
 
@@ -218,7 +226,7 @@ def _set(table: Any, key: str, value: object) -> None:
 
 
 def _drop(document: tomlkit.TOMLDocument, name: str, index: int) -> None:
-    del document[name][index]  # type: ignore[union-attr,arg-type]
+    del document[name][index]
 
 
 def _replace_list(document: tomlkit.TOMLDocument, name: str, entries: Sequence[Any]) -> None:

@@ -103,12 +103,16 @@ def _alike(job: Job, finding: Finding) -> Remedy | None:
 
 def _seam(job: Job, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
-    return used and Remedy("Look at this tile", link=f"/step/tiles?tile={quote(used.name)}")
+    return Remedy("Look at this tile", link=_tile("tiles", used.name)) if used else None
 
 
 def _fill(job: Job, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
-    return used and Remedy("See it before and after", link=f"/step/print?tile={quote(used.name)}")
+    return Remedy("See it before and after", link=_tile("print", used.name)) if used else None
+
+
+def _tile(step: str, name: str) -> str:
+    return f"/step/{step}?tile={quote(name)}"
 
 
 def _up(mm: float) -> float:

@@ -121,7 +121,7 @@ def _load() -> None:
     import numpy as np
 
     from palette.histogram import bins_of
-    from patterns.motif import auto_repeat
+    from patterns.auto_repeat import auto_repeat
     from patterns.repeats import find_repeat
     from patterns.seams import check_seams
 

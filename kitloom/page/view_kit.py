@@ -6,7 +6,8 @@ from typing import Any
 
 from kit.geometry import Rect
 from kit.paper import PAPERS
-from kit.recipe import Recipe, RowPart
+from kit.recipe import Recipe
+from kit.recipe_rows import RowPart
 from kit.stickers import KINDS
 from kitloom.job import Job
 from kitloom.page.bench import Bench
@@ -49,7 +50,7 @@ def _small_sheets(job: Job | None) -> list[dict[str, Any]]:
     ]
 
 
-def _row(recipe: Recipe, index: int, job: Job | None, current: bool) -> dict[str, Any]:  # noqa: FBT001
+def _row(recipe: Recipe, index: int, job: Job | None, current: bool) -> dict[str, Any]:
     row = recipe.rows[index]
     kind = KINDS[row.sticker]
     return {

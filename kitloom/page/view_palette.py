@@ -59,7 +59,7 @@ def _offers(job: Job, name: str) -> dict[str, Any] | None:
         return None
     labs, colours = _main_colours(used.study.bins)
     words = names_for(labs)
-    offers = [{"hex": hex, "name": word} for hex, word in zip(colours, words, strict=True)]
+    offers = [{"hex": one, "name": word} for one, word in zip(colours, words, strict=True)]
     return {"name": name, "offers": offers, **_click_size(used)}
 
 

@@ -108,8 +108,11 @@ def _sticker(recipe: Recipe, job: Job, wanted: str) -> dict[str, Any] | None:
         "colour": placed.fill.colour if isinstance(placed.fill, ColourFill) else "",
         "names": [part.label for part in recipe.patterns],
         "swatches": [(one.name, one.hex) for one in job.judged.palette.swatches],
-        "window": _window(job, placed, slot.width_mm, slot.height_mm),
-        "neighbours": (in_row[0] + (place - 1) % len(in_row), in_row[0] + (place + 1) % len(in_row)),
+        "window": _window(placed, slot.width_mm, slot.height_mm),
+        "neighbours": (
+            in_row[0] + (place - 1) % len(in_row),
+            in_row[0] + (place + 1) % len(in_row),
+        ),
     }
 
 
@@ -121,7 +124,7 @@ def _placed(job: Job, index: int) -> Placement | None:
     return None
 
 
-def _window(job: Job, placed: Placement, wide: float, high: float) -> dict[str, Any] | None:
+def _window(placed: Placement, wide: float, high: float) -> dict[str, Any] | None:
     """What the page needs to let the artwork be moved under the sticker's outline."""
     fill = placed.fill
     if not isinstance(fill, PatternFill) or fill.angle_deg:

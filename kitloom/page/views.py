@@ -94,7 +94,7 @@ def _palette(
     del maker
     if job is None:
         return {"swatches": None}
-    codes = {"colour-shift", "pair-close", "pair-merges"}
+    codes = {"pair-close", "pair-merges", "sight", "pen-contrast"}  # shifts stand at the swatches
     return palette_view(bench, recipe, job, query) | {"findings": findings_view(job, codes)}
 
 
@@ -103,17 +103,17 @@ def _tiles(
 ) -> dict[str, Any]:
     del maker
     view = tiles_view(bench, recipe, query)
-    codes = {"seam", "seam-unsure", "resolution", "opened", "repeat-inside"}
+    codes = {"seam", "seam-unsure", "resolution", "opened", "repeat-inside", "thin-lines"}
     about = view["tile"]["subject"] if view.get("tile") else ""
     found = findings_view(job, codes, about) if job else []
-    return view | {"findings": [one for one in found if one["code"] not in {"seam-look"}]}
+    return view | {"findings": found}
 
 
 def _print(
     bench: Bench, maker: Maker, recipe: Recipe, job: Job | None, query: Mapping[str, str]
 ) -> dict[str, Any]:
     del maker
-    codes = {"fill-shift", "press-limits"}
+    codes = {"fill-shift", "press-limits", "ink"}
     found = findings_view(job, codes) if job else []
     return print_view(bench, recipe, job, query) | {"findings": found}
 

@@ -59,8 +59,9 @@ class Workspace:
                 where=str(given),
                 remedy="Name a folder, or a recipe that ends in .toml.",
             )
-        self.folder = given.parent if given.is_file() else given
-        self.recipe = given if given.is_file() else _recipe_in(given)
+        named = given.suffix.lower() == ".toml"
+        self.folder = given.parent if named else given
+        self.recipe = given if named else _recipe_in(given)
         (self.folder / "artwork").mkdir(parents=True, exist_ok=True)
         self._steps = self.folder / ".kitloom" / "steps" / self.recipe.stem
         self._steps.mkdir(parents=True, exist_ok=True)

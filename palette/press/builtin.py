@@ -20,7 +20,8 @@ from palette.difference import de2000
 from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import Gamut, gamut_of
-from palette.press.mapping import HUE_KEEPING, PROFILE, Weights, clip
+from palette.press.mapping import clip
+from palette.press.nearest import nearest_printable
 from palette.press.neugebauer import (
     PrintCondition,
     black_lightness,
@@ -65,7 +66,8 @@ class BuiltinPress:
     @cached_property
     def _table(self) -> LabTable:
         def answer(nodes: Floats) -> Floats:
-            moved = self._moved(without_black(nodes, self.black_l), PROFILE)
+            asked = to_polar(lab_to_oklab(without_black(nodes, self.black_l)))
+            moved = oklab_to_lab(from_polar(clip(self.gamut, asked)))
             return with_black(moved, self.black_l)
 
         return LabTable(self.black_l, answer)
@@ -82,16 +84,7 @@ class BuiltinPress:
 
     def nearest(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue."""
-        return self._moved(np.asarray(lab, dtype=np.float64).reshape(-1, 3), HUE_KEEPING)
-
-    def _moved(self, lab: Floats, weights: Weights) -> Floats:
-        polar = to_polar(lab_to_oklab(lab))
-        outside = ~self.gamut.holds(polar)
-        printed = lab.copy()
-        if outside.any():
-            moved = clip(self.gamut, polar[outside], weights)
-            printed[outside] = oklab_to_lab(from_polar(moved))
-        return printed
+        return nearest_printable(self.gamut, self.to_print, lab)
 
 
 @cache

@@ -24,6 +24,7 @@ Floats = NDArray[np.float64]
 LEVELS = 97  # rows: lightness 0 to 100
 HUES = 120  # columns: every 3 degrees, periodic
 _STEPS = 12  # cells along an edge of a two-ink face
+_DARK = 20.0  # OKLab lightness, CIELAB L* 7, under which the bound runs straight to black
 _TURN = 2.0 * np.pi
 
 
@@ -89,13 +90,25 @@ def gamut_of(oklab_of_inks: Callable[[Floats], Floats], channels: int = 4) -> Ga
     faces = device_faces(channels)
     if len(faces) == 0:
         return Gamut(np.zeros((LEVELS, HUES)))
-    nodes = oklab_of_inks(faces.reshape(-1, 4)).reshape(*faces.shape[:3], 3)
+    nodes = oklab_of_inks(faces.reshape(-1, channels)).reshape(*faces.shape[:3], 3)
     a, b, c, d = nodes[:, :-1, :-1], nodes[:, :-1, 1:], nodes[:, 1:, :-1], nodes[:, 1:, 1:]
     corners = [np.stack(t, axis=-2).reshape(-1, 3, 3) for t in ((a, b, c), (b, c, d))]
     table = np.zeros((LEVELS, HUES))
     row, start, end = _cuts(np.concatenate(corners))
     _spread(table, row, start, end)
-    return Gamut(table)
+    return Gamut(_closed_at_black(table))
+
+
+def _closed_at_black(table: Floats) -> Floats:
+    """Draw the bound to a point at black.
+
+    Overprints of solid black are deeper than the deepest neutral, so black point compensation sends
+    them below black and leaves the bound open there: no use to any colour that can be asked for.
+    """
+    levels = np.linspace(0.0, 100.0, LEVELS)[:, None]
+    first = round(_DARK / 100.0 * (LEVELS - 1))
+    cone = table[first] * levels[:first] / levels[first]
+    return np.concatenate([np.minimum(table[:first], cone), table[first:]])
 
 
 def _cuts(triangles: Floats) -> tuple[NDArray[np.intp], Floats, Floats]:

@@ -19,7 +19,7 @@ import struct
 from functools import cached_property
 from io import BytesIO
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,17 +27,18 @@ from numpy.typing import NDArray
 from palette.difference import de2000
 from palette.errors import ProfileError
 from palette.lab import lab_to_srgb8
-from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
+from palette.oklab import lab_to_oklab
+from palette.press import Intent
 from palette.press.gamut import Gamut, gamut_of
-from palette.press.mapping import HUE_KEEPING, clip
+from palette.press.nearest import nearest_printable
 
 Floats = NDArray[np.float64]
-Intent = Literal["perceptual", "relative", "saturation", "absolute"]
 
 INTENTS: dict[str, int] = {"perceptual": 0, "relative": 1, "saturation": 2, "absolute": 3}
 MAX_BYTES = 64 * 1024 * 1024  # a large printer profile has about 3 MiB
 _MAX_TAGS = 200
 _MODES = {"CMYK": "CMYK", "RGB": "RGB", "GRAY": "L"}
+_CHANNELS = {"CMYK": 4, "RGB": 3, "L": 1}
 _CLASSES = {
     "scnr": "a scanner or camera",
     "mntr": "a screen",
@@ -73,15 +74,7 @@ class IccPress:
 
     def nearest(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue."""
-        values = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
-        polar = to_polar(lab_to_oklab(values))
-        outside = ~self.gamut.holds(polar)
-        near = values.copy()
-        if outside.any():
-            kept = oklab_to_lab(from_polar(clip(self.gamut, polar[outside], HUE_KEEPING)))
-            # what the profile prints of it: its table falls a little short of its own bound
-            near[outside] = self.to_print(kept)
-        return near
+        return nearest_printable(self.gamut, self.to_print, lab)
 
     @cached_property
     def gamut(self) -> Gamut:
@@ -90,11 +83,11 @@ class IccPress:
         def oklab_of_shares(shares: Floats) -> Floats:
             return lab_to_oklab(self._seen(np.rint(shares * 255.0).astype(np.uint8)))
 
-        return gamut_of(oklab_of_shares, channels=len(self._mode))
+        return gamut_of(oklab_of_shares, channels=_CHANNELS[self._mode])
 
     def _device(self, lab: Floats) -> NDArray[np.uint8]:
         srgb = lab_to_srgb8(np.asarray(lab, dtype=np.float64).reshape(-1, 3))
-        return _through(self._into, srgb, "RGB").reshape(len(srgb), -1)
+        return _through(self._into, srgb, "RGB").reshape(-1, _CHANNELS[self._mode])
 
     def _seen(self, device: NDArray[np.uint8]) -> Floats:
         coded = _through(self._back, device, self._mode).reshape(-1, 3)
@@ -114,6 +107,8 @@ def _through(transform: Any, values: NDArray[np.uint8], mode: str) -> NDArray[np
     """Send (n, channels) bytes through a transform as one row of pixels."""
     from PIL import Image, ImageCms
 
+    if len(values) == 0:
+        return np.empty(0, dtype=np.uint8)
     row = np.ascontiguousarray(values)
     image = Image.frombytes(mode, (len(row), 1), row.tobytes())
     sent = ImageCms.applyTransform(image, transform)

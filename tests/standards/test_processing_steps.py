@@ -174,7 +174,7 @@ def test_cut_paths_are_closed_and_one_a_sticker(layered, page):
             box = []
         if box is not None and numbers:
             box += list(zip(numbers[-2::2], numbers[-1::2], strict=True))
-        if operator == b"s":  # close and stroke
+        if operator == b"h":  # the path is closed
             found.append(np.array(box) * 25.4 / 72)
             box = None
     assert len(found) == len(page.sheet.placements)
