@@ -91,8 +91,8 @@ class Page:
 
     async def edit(self, request: Request) -> Response:
         """Make an edit, then show the step again."""
-        form = await request.form(max_files=0, max_fields=MAX_FIELDS)
-        fields = {key: value for key, value in form.items() if isinstance(value, str)}
+        async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
+            fields = {key: value for key, value in form.items() if isinstance(value, str)}
         name = request.path_params["name"]
 
         def make() -> None:
@@ -105,26 +105,20 @@ class Page:
 
     async def making(self, request: Request) -> Response:
         """Start or stop the making of the files."""
-        form = await request.form(max_files=0, max_fields=MAX_FIELDS)
-        stop = form.get("do") == "stop"
+        async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
+            stop = form.get("do") == "stop"
         return await self._answered("/step/home", self.maker.stop if stop else self.maker.start)
 
     async def upload(self, request: Request) -> Response:
         """Take in artwork and recipes, one by one; what cannot be used is said."""
-        try:
-            form = await request.form(
-                max_files=MAX_FILES, max_fields=MAX_FIELDS, max_part_size=1024 * 1024
-            )
-        except HTTPException as error:
-            return PlainTextResponse(f"{error.detail}\n", 413)
-        files = [one for one in form.getlist("files") if isinstance(one, UploadFile)]
         said: list[KitloomError] = []
-        for file in files:
-            content = await file.read(MAX_FILE_BYTES + 1)
-            incoming = Incoming(file.filename or "", content)
-            if not incoming.name and not content:
-                continue  # a form sent with nothing chosen
-            said += await run_in_threadpool(self._taken, incoming)
+        limits = {"max_files": MAX_FILES, "max_fields": MAX_FIELDS}
+        async with request.form(**limits, max_part_size=1024 * 1024) as form:
+            for file in form.getlist("files"):
+                if isinstance(file, UploadFile) and (file.filename or file.size):
+                    content = await file.read(MAX_FILE_BYTES + 1)
+                    incoming = Incoming(file.filename or "", content)
+                    said += await run_in_threadpool(self._taken, incoming)
         if said:
             return await run_in_threadpool(self.shown, "artwork", {}, tuple(said))
         return RedirectResponse("/step/artwork", 303)
@@ -212,6 +206,14 @@ def _file(name: str, content: bytes, *, save: bool) -> Response:
     return Response(content, media_type=media_type, headers=headers)
 
 
+def _refused(request: Request, error: Exception) -> Response:
+    del request
+    assert isinstance(error, HTTPException)
+    # what a form holds too much of is too much, not malformed
+    status = 413 if error.status_code == 400 and "Too many" in error.detail else error.status_code
+    return PlainTextResponse(f"{error.detail}\n", status)
+
+
 def _broken(request: Request, error: Exception) -> Response:
     del request, error
     return PlainTextResponse("kitloom stumbled here; the terminal shows why\n", 500)
@@ -244,7 +246,7 @@ def page_app(bench: Bench, door: Door, entered: Callable[[], None] = lambda: Non
             Route("/file/{name}", page.file),
             Mount("/static", static),
         ],
-        exception_handlers={Exception: _broken},
+        exception_handlers={Exception: _broken, HTTPException: _refused},
     )
     app.state.page = page
     return Guard(app, door, entered)

@@ -21,6 +21,7 @@ from http.cookies import CookieError, SimpleCookie
 from typing import Any
 
 from starlette.datastructures import Headers, MutableHeaders, QueryParams
+from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, PlainTextResponse, Response
 
 Scope = MutableMapping[str, Any]
@@ -168,24 +169,18 @@ class Guard:
             nonlocal seen, complete
             if complete:
                 return await receive()
-            async with asyncio.timeout_at(deadline):
-                message = await receive()
+            try:
+                async with asyncio.timeout_at(deadline):
+                    message = await receive()
+            except TimeoutError as error:
+                raise HTTPException(408, "the upload took too long") from error
             seen += len(message.get("body", b""))
             if seen > MAX_BODY:
-                raise _TooLargeError
+                raise HTTPException(413, _too_large())
             complete = not message.get("more_body", False)
             return message
 
-        try:
-            await self.app(scope, limited, send)
-        except _TooLargeError:
-            await PlainTextResponse(_too_large(), 413)(scope, receive, send)
-        except TimeoutError:
-            await PlainTextResponse("the upload took too long\n", 408)(scope, receive, send)
-
-
-class _TooLargeError(Exception):
-    """A body without a length grew past the limit."""
+        await self.app(scope, limited, send)
 
 
 def _too_large() -> str:
