@@ -11,7 +11,7 @@ Raises ``KitloomError`` for whatever cannot be used.
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from kit.draft import DraftTile, draft_recipe
@@ -21,7 +21,12 @@ from kitloom.files import replace_file
 from kitloom.page.bench import Bench
 from kitloom.page.errors import PageError
 from kitloom.page.names import plain_stem, unused
-from kitloom.page.recipe_text import with_files_renamed, with_pattern, with_pattern_value
+from kitloom.page.recipe_text import (
+    with_files_renamed,
+    with_pattern,
+    with_pattern_value,
+    with_row_value,
+)
 from kitloom.studies import Request, TileStudy
 from palette.errors import KitloomError
 from patterns.artwork import SUFFIXES, find_artwork
@@ -137,9 +142,26 @@ def add_pattern(bench: Bench, place: Path, study: TileStudy) -> None:
     def change(text: str) -> str:
         if not text:
             return draft_recipe(_kit_name(bench), bench.workspace.recipe.name, [tile])
-        return with_pattern(text, tile.file, tile.repeat_mm, tile.lattice)
+        grown = with_pattern(text, tile.file, tile.repeat_mm, tile.lattice)
+        return _rows_for_all(bench, grown, tile)
 
     bench.edit(f"added {place.stem}", change)
+
+
+def _rows_for_all(bench: Bench, text: str, tile: DraftTile) -> str:
+    """Let rows that are still as drafted grow with the tiles, as if all had come at once."""
+    recipe = bench.parsed(text)
+    count = len(recipe.patterns)
+    drafts = [
+        bench.parsed(draft_recipe("", "", [replace(tile, file=f"{i}.png") for i in range(n)])).rows
+        for n in (count - 1, count)
+    ]
+    if recipe.rows != drafts[0]:
+        return text
+    for index, (old, new) in enumerate(zip(*drafts, strict=True)):
+        if old.count != new.count:
+            text = with_row_value(text, index, "count", new.count)
+    return text
 
 
 def _kit_name(bench: Bench) -> str:
