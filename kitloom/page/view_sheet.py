@@ -95,6 +95,8 @@ def _sticker(recipe: Recipe, job: Job, wanted: str) -> dict[str, Any] | None:
     if placed is None or slot.row >= len(recipe.rows) or place >= recipe.rows[slot.row].count:
         return None
     pin = recipe.rows[slot.row].pin_of(place)
+    fill = _wished(recipe, slot.row, place) or _filled(placed)
+    current = fill == _filled(placed)
     return {
         "id": index,
         "kind": slot.kind.name,
@@ -104,16 +106,27 @@ def _sticker(recipe: Recipe, job: Job, wanted: str) -> dict[str, Any] | None:
         "said": f"{slot.kind.name} {place + 1} of {recipe.rows[slot.row].count}, "
         f"{placed.box.width_mm:g} × {placed.box.height_mm:g} mm",
         "pinned": pin is not None,
-        "fill": placed.fill.colour if isinstance(placed.fill, ColourFill) else placed.fill.pattern,
-        "colour": placed.fill.colour if isinstance(placed.fill, ColourFill) else "",
+        "fill": fill,
+        "colour": fill if fill.startswith("#") else "",
         "names": [part.label for part in recipe.patterns],
         "swatches": [(one.name, one.hex) for one in job.judged.palette.swatches],
-        "window": _window(placed, slot.width_mm, slot.height_mm),
+        "window": _window(placed, (slot.width_mm, slot.height_mm), pin) if current else None,
         "neighbours": (
             in_row[0] + (place - 1) % len(in_row),
             in_row[0] + (place + 1) % len(in_row),
         ),
     }
+
+
+def _wished(recipe: Recipe, row: int, place: int) -> str:
+    """What the recipe names outright for a sticker: true already while the sheet is drawn anew."""
+    fills = recipe.rows[row].fill
+    wish = fills if isinstance(fills, str) else fills[place % len(fills)]
+    return "" if wish in {"patterns", "palette"} else wish.lower() if wish[0] == "#" else wish
+
+
+def _filled(placed: Placement) -> str:
+    return placed.fill.colour if isinstance(placed.fill, ColourFill) else placed.fill.pattern
 
 
 def _placed(job: Job, index: int) -> Placement | None:
@@ -124,20 +137,23 @@ def _placed(job: Job, index: int) -> Placement | None:
     return None
 
 
-def _window(placed: Placement, wide: float, high: float) -> dict[str, Any] | None:
+def _window(placed: Placement, size_mm: tuple[float, float], pin: object) -> dict[str, Any] | None:
     """What the page needs to let the artwork be moved under the sticker's outline."""
     fill = placed.fill
     if not isinstance(fill, PatternFill) or fill.angle_deg:
         return None
     across, down = cell_tiles(lattice_named(fill.lattice))
+    cell = fill.repeat_mm[0] * across, fill.repeat_mm[1] * down
+    # a pin is true already while the sheet is drawn anew
+    x, y = pin if isinstance(pin, tuple) else fill.offset_mm
     return {
         "tile": fill.pattern,
-        "x": f"{fill.offset_mm[0] % (fill.repeat_mm[0] * across):.1f}",
-        "y": f"{fill.offset_mm[1] % (fill.repeat_mm[1] * down):.1f}",
-        "wide": f"{wide:g}",
-        "high": f"{high:g}",
-        "cell_wide": f"{fill.repeat_mm[0] * across:.4f}",
-        "cell_high": f"{fill.repeat_mm[1] * down:.4f}",
+        "x": f"{x % cell[0]:.1f}",
+        "y": f"{y % cell[1]:.1f}",
+        "wide": f"{size_mm[0]:g}",
+        "high": f"{size_mm[1]:g}",
+        "cell_wide": f"{cell[0]:.4f}",
+        "cell_high": f"{cell[1]:.4f}",
     }
 
 
