@@ -6,7 +6,8 @@ within the band that was touched, a patch of 9 x 4 pixels (9 along the join, 2 o
 compared with its most alike patch anywhere in the clean tile. A fault shows where such a patch
 differs from all that the artwork contains by a mean CIE76 over 6, and by more than 999 of 1,000
 patches of the artwork differ from all others (in a texture no two are alike, and the worst of some
-hundreds is asked for). For a drift the step in tone across the join is counted besides. Faults that do not show before are left out.
+hundreds is asked for). For a drift the step in tone across the join is counted besides. Faults that
+do not show before are left out.
 
     python benchmarks/mend.py [--public ROOT] [--tiles N] [--pictures FOLDER]
 """
