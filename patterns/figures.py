@@ -27,11 +27,27 @@ Array = NDArray[np.float32]
 Rows = NDArray[np.intp]
 _Measures = Callable[[Stack, Rows, evidence_steps.Sides, Array], dict[str, Array]]
 
+# what kind of artwork this is, which is no evidence either way
+CONTEXT = frozenset(
+    [
+        "join_uniform",
+        "join_loud",
+        "join_white",
+        "inside_uniform",
+        "inside_flat",
+        "inside_step",
+        "inside_contrast",
+        "inside_strange",
+        "along_log",
+        "rhythm:like",
+    ]
+)
 INTERIOR = 64  # interior cuts compared with
 FLOOR_DE = 1.0
 _LOGS = (
     "alike_all",
     "alike_long",
+    "alike_sum",
     "ends_share",
     "match_share",
     "unlike",
@@ -75,6 +91,7 @@ def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float],
         values.update(_compared(name, figure))
     if stack.side == SIDE:
         values["inside_strange"] = values["strange_both:de"] - values["strange_both:max"]
+        values["steady:de"] = evidence_steps.steady_ramp(stack.lines, stack.join, stack.interior)
         values["ramp:de"] = float(evidence_steps.ramp(stack.lines, rows[:1], inside)[0])
     return values, left[0]
 
