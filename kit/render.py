@@ -86,6 +86,8 @@ def render_sheet(
             _draw_mark(raster, mark, resolution)
         if placement.picture is not None:
             draw_picture(raster, placement.picture, resolution)
+    for panel in sheet.panels:
+        _draw_panel(raster, panel, bounding_box(panel.contour), planes, resolution)
     for mark in sheet.marks:
         _draw_mark(raster, mark, resolution)
     if sheet.frame is not None:
