@@ -83,7 +83,11 @@ def gamut_of(oklab_of_inks: Callable[[Floats], Floats]) -> Gamut:
         oklab_of_inks: from ink shares (n, 4) to OKLab times 100, (n, 3), paper-relative.
     """
     faces = ink_faces()
-    nodes = oklab_of_inks(faces.reshape(-1, 4)).reshape(*faces.shape[:3], 3)
+    return gamut_within(oklab_of_inks(faces.reshape(-1, 4)).reshape(*faces.shape[:3], 3))
+
+
+def gamut_within(nodes: Floats) -> Gamut:
+    """Return the bound of a closed skin of faces, (n, rows, columns, 3) OKLab times 100."""
     a, b, c, d = nodes[:, :-1, :-1], nodes[:, :-1, 1:], nodes[:, 1:, :-1], nodes[:, 1:, 1:]
     corners = [np.stack(t, axis=-2).reshape(-1, 3, 3) for t in ((a, b, c), (b, c, d))]
     table = np.zeros((LEVELS, HUES))
