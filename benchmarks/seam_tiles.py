@@ -38,6 +38,7 @@ LEFT_OUT = {
     "rose512": "a photograph that does not repeat",
     "back": "the same picture as SimpleTexture",
     "Gray": "a plain grey",
+    "burlap": "sold with a seam: its right edge ends on a straight line that shows",
 }
 
 
@@ -464,6 +465,8 @@ def broken_rhythm(rng: Generator, scale: float = 1.0) -> tuple[Pixels, str]:
         picture = np.where(down, picture * 0.8, picture)
     # start in the middle of a band on both sides, so that the pixels at the join agree
     same = [k for k in range(1, int(period)) if np.abs(line[k] - line[-1]).max() < 3.0]
+    # and that what is left is no whole number of periods
+    same = [k for k in same if 0.15 < (w - k) / period % 1.0 < 0.85]
     if same:
         picture = picture[:, same[len(same) // 2] :]
     axis = "x" if rng.random() < 0.5 else "y"

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from kit.arrange import Advice, advice, arrange
 from kit.fills import Choice, choose_fills
 from kit.layout import Layout
+from kit.lock import Lock, with_decisions
 from kit.place import check_fits, ruler_box, sticker_area, usable_area
 from kit.placing import Stickers, sheet_of
 from kit.recipe import Recipe
@@ -68,8 +69,16 @@ class Kit:
     tolerances: tuple[Tolerance, ...]
 
 
-def compose(recipe: Recipe, patterns: Sequence[Pattern], palette: Palette) -> Kit:
+def compose(
+    recipe: Recipe, patterns: Sequence[Pattern], palette: Palette, keep: Lock | None = None
+) -> Kit:
     """Return the kit.
+
+    Args:
+        recipe: what is asked for.
+        patterns: the recipe's, in its order.
+        palette: the colours to fill with.
+        keep: an earlier run's record whose fills and offsets are to stay.
 
     Raises:
         RecipeError: a sticker that fits nowhere, a fill that is unknown, a panel without room.
@@ -80,6 +89,8 @@ def compose(recipe: Recipe, patterns: Sequence[Pattern], palette: Palette) -> Ki
     wanted = slots_of(recipe)
     check_fits(recipe, wanted, area)
     slots, layout = arrange(recipe, wanted, area)
+    if keep is not None:
+        slots = with_decisions(recipe, slots, keep)
     choices = choose_fills(
         slots,
         {pattern.name: pattern.lab for pattern in patterns},
@@ -136,10 +147,18 @@ def _used(sheet: Sheet, usable_mm2: float) -> float:
     return sum(placed.box.area_mm2 for placed in sheet.placements) / usable_mm2
 
 
+def scale_error(recipe: Recipe, sheet: Sheet) -> float:
+    """Return the share by which the printer was found to be off, where that is not corrected."""
+    reads = recipe.sheet.ruler_reads
+    if reads is None or recipe.sheet.correct_scale or sheet.ruler is None:
+        return 0.0
+    return abs(reads / sheet.ruler.width_mm - 1.0)
+
+
 def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
     wanted = recipe.sheet.registration
     return measure_tolerance(
-        Registration(wanted.shift, wanted.turn, wanted.scale),
+        Registration(wanted.shift, wanted.turn, wanted.scale + scale_error(recipe, sheet)),
         [placed.box for placed in sheet.placements],
         [placed.bleed for placed in sheet.placements],
         (sheet.width_mm / 2.0, sheet.height_mm / 2.0),

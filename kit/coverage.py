@@ -12,12 +12,13 @@ Not done here: colours.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.arcs import arc_between, bounding_box, flatten
+from kit.arcs import Point, arc_between, bounding_box, flatten
 from kit.geometry import Contour, Rect, Vertex
 from patterns.units import MM_PER_INCH
 
@@ -72,15 +73,24 @@ def _clipped(top: int, left: int, bottom: int, right: int, raster_px: tuple[int,
 
 def area_coverage(contour: Contour, dpi: float, window: Window) -> Shares:
     """Return the share of each pixel inside an outline that does not cross itself."""
-    per_mm = dpi / MM_PER_INCH
-    points = np.array(flatten(contour, TOLERANCE_PX / per_mm)) * per_mm
-    return polygon_coverage(points - (window.col, window.row), window.rows, window.cols)
+    return rings_coverage([flatten(contour, TOLERANCE_PX * MM_PER_INCH / dpi)], dpi, window)
 
 
-def polygon_coverage(points: Shares, rows: int, cols: int) -> Shares:
-    """Return the share of each cell of a unit grid inside a polygon, (n, 2) points x and y."""
+def rings_coverage(rings: Sequence[Sequence[Point]], dpi: float, window: Window) -> Shares:
+    """Return the share of each pixel inside closed polylines (mm), by the non-zero rule.
+
+    A ring that turns the other way inside another is a hole; rings of one way may overlap.
+    """
+    per_mm, corner = dpi / MM_PER_INCH, (window.col, window.row)
+    grids = [np.array(ring) * per_mm - corner for ring in rings]
+    return polygon_coverage(grids, window.rows, window.cols)
+
+
+def polygon_coverage(rings: Sequence[Shares], rows: int, cols: int) -> Shares:
+    """Return the share of each cell of a unit grid inside rings of (n, 2) points x and y."""
     sums = np.zeros((rows, cols + 1))
-    _add_edges(sums, points, np.roll(points, -1, axis=0))
+    for points in rings:
+        _add_edges(sums, points, np.roll(points, -1, axis=0))
     signed = np.cumsum(sums[:, :-1], axis=1)
     shares: Shares = np.clip(np.abs(signed), 0.0, 1.0)
     return shares

@@ -1,4 +1,4 @@
-"""Cut lines that are more than a rounded box: pennants, scalloped edges, and stitches printed inside.
+"""Cut lines that are more than a rounded box, and stitches printed along one.
 
 In: a sticker's box and the sheet's corner radius, in millimetres. Out: outlines that fill the box
 exactly, arcs as true arcs, and for stitches the dashes as small outlines. Shapes and their sizes
@@ -15,6 +15,7 @@ from kit.geometry import Contour, Rect, Vertex, rounded_rectangle
 
 Point = tuple[float, float]
 
+LEAST_RADIUS_MM = 0.01  # a smaller corner is a sharp one
 SCALLOP_PITCH_MM = 5.0
 SCALLOP_DEPTH_MM = 1.2
 TAIL_SHARE = 0.5  # how deep a pennant's notch is, as a share of its height
@@ -37,7 +38,7 @@ def _rounded_corner(before: Point, corner: Point, after: Point, radius_mm: float
     """Return the corner as the two ends of its arc, or as itself where it has none."""
     inwards, outwards = math.dist(before, corner), math.dist(corner, after)
     turn = _turn(before, corner, after)
-    if radius_mm <= 0.0 or abs(turn) < 1e-9:
+    if radius_mm < LEAST_RADIUS_MM or abs(turn) < 1e-9:
         return [Vertex(*corner)]
     # the arc touches each side this far from the corner
     reach = min(radius_mm * math.tan(abs(turn) / 2.0), 0.499 * min(inwards, outwards))
@@ -78,7 +79,8 @@ def scalloped(box: Rect, _radius_mm: float) -> Contour:
 
     The lobes at the corners have the same radius as the others, so all look alike.
     """
-    depth = min(SCALLOP_DEPTH_MM, min(box.width_mm, box.height_mm) / 8.0)
+    # two corners and one scallop between them take under thirteen times the depth
+    depth = min(SCALLOP_DEPTH_MM, min(box.width_mm, box.height_mm) / 13.0)
     half = SCALLOP_PITCH_MM / 2.0 * depth / SCALLOP_DEPTH_MM
     radius = (depth * depth + half * half) / (2.0 * depth)
     # a corner's circle touches both sides of the box and meets the inner line this far out

@@ -23,12 +23,18 @@ from kit.typeface import Typeface, typeface
 from patterns.units import MM_PER_POINT
 
 LEAST_PT, LEAST_REVERSED_PT = 6.0, 8.0
-LARGEST_PT = 36.0
+LARGEST_PT = 22.0
 CAP_SHARE = 0.5  # capitals take at most this share of the area's height
+WIDTH_SHARE = 0.92  # and words this much of its width
 INK, PAPER = "#262626", "#ffffff"
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 DATES = tuple(str(day) for day in range(1, 32))
 WORD_LISTS = {"days": DAYS, "dates": DATES}
+
+
+def words_of(text: str | Sequence[str]) -> tuple[str, ...]:
+    """Return the words that a recipe's text asks for: "days", "dates", one, or a list."""
+    return WORD_LISTS.get(text, (text,)) if isinstance(text, str) else tuple(text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +85,7 @@ def fitting_pt(words: Sequence[str], width_mm: float, height_mm: float) -> float
     """Return the one size at which all of these words fit an area, each on a line of its own."""
     face = typeface()
     widest = max((width_ems(one) for one in words), default=0.0) or 1.0
-    size_mm = min(width_mm / widest, CAP_SHARE * height_mm / face.cap_height)
+    size_mm = min(WIDTH_SHARE * width_mm / widest, CAP_SHARE * height_mm / face.cap_height)
     return min(LARGEST_PT, size_mm / MM_PER_POINT)
 
 
@@ -107,9 +113,9 @@ def letter(words: str, area: Rect, size_pt: float, ground: str = PAPER) -> Lette
 
 def ink_on(ground: str) -> str:
     """Return dark ink or paper white, whichever stands out more (WCAG 2 contrast ratio)."""
-    from palette.contrast import contrast_ratio
+    from palette.contrast import ratio
 
-    return max((INK, PAPER), key=lambda ink: float(contrast_ratio(ink, ground)))
+    return max((INK, PAPER), key=lambda ink: ratio(ink, ground))
 
 
 def _set(face: Typeface, words: str, at: Point, size_mm: float) -> tuple[CurvedPath, ...]:

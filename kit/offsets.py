@@ -146,7 +146,7 @@ def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Values, int,
     band = np.zeros((rows, cols))
     for contour, visible_inside in ((edges.outline, 1.0), *((p, 0.0) for p in edges.panels)):
         points = np.array(flatten(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
-        inside = polygon_coverage(points, rows, cols)
+        inside = polygon_coverage([points], rows, cols)
         visible = np.abs(1.0 - visible_inside - inside)
         away = nearest_mm(contour, xs, ys, SLIVER_MM + pitch_x)
         band += _within(away, HALF_BAND_MM, pitch_x) * (1.0 - 0.5 * visible)

@@ -10,10 +10,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kit.bleed import bleed_boxes
+from kit.dress import dress
 from kit.fills import Choice
 from kit.geometry import Contour, Rect, quarter_turn
 from kit.layout import Spot
-from kit.recipe import Recipe
+from kit.lettering import INK
+from kit.page_marks import frame_around, mark_box, page_marks
+from kit.recipe import Recipe, SheetPart
 from kit.sheet import (
     PAPER,
     ColourFill,
@@ -31,6 +34,7 @@ from kit.stickers import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.through_cut import through_cuts
 from patterns.plane import Plane
 
+CASING_MM = 0.2
 CAPTION = "print at 100 %, then lay a ruler here"
 
 
@@ -70,6 +74,7 @@ def sheet_of(
     boxes = [spot.box for spot in spots]
     bleeds = bleed_boxes(boxes, part.bleed, page)
     rows = [stickers.slots[spot.index].row for spot in spots]
+    around = [*bleeds, *(mark_box(mark) for mark in recipe.marks)]
     return Sheet(
         f"{recipe.kit.name or recipe.file.stem}, sheet {number}",
         paper.width_mm,
@@ -87,7 +92,17 @@ def sheet_of(
             recipe.cut.overcut,
             recipe.cut.blade_offset,
         ),
+        page_marks(recipe.marks),
+        frame_around(around, page) if part.frame else None,
+        print_scale(part, ruler),
     )
+
+
+def print_scale(part: SheetPart, ruler: Rect) -> float:
+    """Return how much larger to print, so that the printed ruler reads its own length."""
+    if part.ruler_reads is None or not part.correct_scale:
+        return 1.0
+    return ruler.width_mm / part.ruler_reads
 
 
 def _placement(stickers: Stickers, spot: Spot, bleed: Rect, radius_mm: float) -> Placement:
@@ -103,14 +118,24 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, radius_mm: float) ->
     inner = _fill(stickers, choice.panel, spot.index, turn_deg) if choice.panel else paper
     checks = [Mark(laid(one), CHECK_STROKE_MM, stickers.ink) for one in slot.check_marks(upright)]
     rules = [Mark(laid(one), RULE_STROKE_MM, stickers.ink, None) for one in slot.rules(upright)]
+    behind = inner if slot.panel else fill
+    ground = behind.colour if isinstance(behind, ColourFill) else None
+    on_it = dress(slot, upright, radius_mm, ground)
+    casing_mm = 0.0 if ground else CASING_MM  # a dark edge keeps threads visible on any artwork
+    threads = [Mark(laid(one), casing_mm, INK, on_it.thread) for one in on_it.threads]
+    panels = [Panel(laid(panel), inner) for panel in slot.panels(upright, radius_mm)]
+    if on_it.band is not None:
+        panels.append(Panel(on_it.band, paper))
     return Placement(
         slot.kind.name,
         spot.box,
         laid(slot.outline(upright, radius_mm)),
         fill,
         bleed,
-        tuple(Panel(laid(panel), inner) for panel in slot.panels(upright, radius_mm)),
-        (*checks, *rules),
+        tuple(panels),
+        (*checks, *rules, *threads),
+        on_it.picture,
+        on_it.lettering,
     )
 
 

@@ -3,151 +3,42 @@
 In: the file's text. Out: a frozen ``Recipe`` with every length in millimetres. Every fault of the
 file is one ``RecipeError`` that quotes the line it stands on and says how to mend it.
 
-Not done here: opening the artwork that it names, or deciding anything that it leaves open. This is
-the only module of the package that reads files.
+Not done here: opening the artwork that it names, or deciding anything that it leaves open. Files
+are read by ``kit.text_files``, ``kit.outline_file``, ``kit.icon_file`` and ``kit.typeface``, and
+nowhere else in this package.
 """
 
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    ValidationError,
-    field_validator,
-    model_validator,
-)
+from pydantic import Field, ValidationError, field_validator, model_validator
 
 from kit.errors import RecipeError
-from kit.paper import Paper, paper_named
 from kit.recipe_faults import key_of, recipe_error
+from kit.recipe_rows import MAX_STICKERS, RowPart
+from kit.recipe_values import Angle, Length, PaperValue, Part, Positive, Repeat, Share, Size
 from kit.stickers import KINDS
-from patterns.units import LengthError, parse_length, parse_size
+from kit.text_files import read_text
 
 MAX_BYTES = 1_000_000
-MAX_STICKERS = 2_000
 
 
-def _length(value: Any) -> Any:
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise ValueError('a length is wanted, such as "38mm" or "1.5in"')
-    try:
-        return parse_length(str(value))
-    except LengthError as error:
-        raise ValueError(f"{error.what}. {error.remedy}") from None
-
-
-def _repeat(value: Any) -> Any:
-    return value if value == "auto" else _length(value)
-
-
-def _size(value: Any) -> Any:
-    if not isinstance(value, str):
-        raise ValueError('a width and a height are wanted, such as "40mm x 52mm"')
-    try:
-        return parse_size(value)
-    except LengthError as error:
-        raise ValueError(f"{error.what}. {error.remedy}") from None
-
-
-def _paper(value: Any) -> Any:
-    if not isinstance(value, str):
-        raise ValueError('a paper is wanted. Write "Letter", "A4" or "8.5in x 11in"')
-    try:
-        return paper_named(value)
-    except RecipeError as error:
-        raise ValueError(f"{error.what}. {error.remedy}") from None
-
-
-def _row_size(value: Any) -> Any:
-    """A size in lengths, or as shares of the planner's box such as "2 x 0.5 box"."""
-    if isinstance(value, str) and value.strip().endswith("box"):
-        parts = value.strip().removesuffix("box").replace("×", "x").split("x")
-        try:
-            wide, high = (float(part) for part in parts)
-        except ValueError:
-            raise ValueError(f'"{value}" is not a share. Write it like "2 x 0.5 box"') from None
-        if not 0 < wide <= 50 or not 0 < high <= 50:
-            raise ValueError(f'"{value}" is not a size. Write shares above 0 and up to 50')
-        return BoxShare(wide, high)
-    return _size(value)
-
-
-def _pin(value: Any) -> Any:
-    """An offset in the pattern's plane such as "5mm x 12mm", or "centred"."""
-    if value in {None, "centred"}:
-        return value
-    if not isinstance(value, str):
-        raise ValueError('an offset is wanted. Write "5mm x 12mm" or "centred"')
-    try:
-        return parse_size(value)
-    except LengthError as error:
-        raise ValueError(f'{error.what}. Write "5mm x 12mm" or "centred"') from None
-
-
-def _angle(value: Any) -> Any:
-    """Degrees of "0.1deg" or "90"; a bare number is degrees, as nothing else is meant by a turn."""
-    if isinstance(value, str):
-        value = value.strip().removesuffix("deg").removesuffix("°").strip()
-    try:
-        return float(value)
-    except (TypeError, ValueError):
-        raise ValueError('an angle is wanted, such as "0.1deg"') from None
-
-
-def _share(value: Any) -> Any:
-    """A share of 1 from "0.1%" or 0.001."""
-    if isinstance(value, str) and value.strip().endswith("%"):
-        value = float(value.strip().removesuffix("%")) / 100.0
-    try:
-        return float(value)
-    except (TypeError, ValueError):
-        raise ValueError('a share is wanted, such as "0.1%"') from None
-
-
-Length = Annotated[float, BeforeValidator(_length), Field(ge=0, le=2_000)]
-Positive = Annotated[float, BeforeValidator(_length), Field(gt=0, le=2_000)]
-
-
-@dataclass(frozen=True, slots=True)
-class BoxShare:
-    """A size as shares of the planner's box."""
-
-    wide: float
-    high: float
-
-
-_Side = Annotated[float, Field(gt=0, le=2_000)]
-Size = Annotated[tuple[_Side, _Side], BeforeValidator(_size)]
-Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
-Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
-
-
-class _Part(BaseModel):
-    """A part of a recipe: unknown keys are faults, values do not change after reading."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
-
-
-class KitPart(_Part):
+class KitPart(Part):
     """``[kit]``: what the kit is called."""
 
     name: str = Field(default="", max_length=120)
 
 
-class PlannerPart(_Part):
+class PlannerPart(Part):
     """``[planner]``: the day box of the maker's own planner, in mm."""
 
     box: Size
 
 
-class Margins(_Part):
+class Margins(Part):
     """What printer or cutter cannot reach along each edge of the paper, in mm."""
 
     top: Length = 10.0
@@ -156,14 +47,14 @@ class Margins(_Part):
     left: Length = 10.0
 
 
-class KeepOut(_Part):
+class KeepOut(Part):
     """A band along one edge, inside the margins, that must stay free; in mm."""
 
     edge: Literal["top", "right", "bottom", "left"]
     depth: Length
 
 
-class RegistrationPart(_Part):
+class RegistrationPart(Part):
     """How far the cut may land from the print: shift in mm, turn in degrees, scale as a share."""
 
     shift: Length = 0.5
@@ -171,10 +62,10 @@ class RegistrationPart(_Part):
     scale: Share = 0.0
 
 
-class SheetPart(_Part):
+class SheetPart(Part):
     """``[sheet]``: the paper and how exactly it is printed and cut; lengths in mm."""
 
-    paper: Annotated[Paper, BeforeValidator(_paper)]
+    paper: PaperValue
     dpi: float = Field(default=300, ge=72, le=1200)
     margin: Margins = Margins()
     keep_out: tuple[KeepOut, ...] = ()
@@ -184,13 +75,17 @@ class SheetPart(_Part):
     bleed: Length = 1.0
     registration: RegistrationPart = RegistrationPart()
     corner_radius: Length = 1.5
+    frame: bool = False
+    ruler_reads: Positive | None = None
+    correct_scale: bool = False
 
     @field_validator("top_up")
     @classmethod
     def _known_kinds(cls, value: tuple[str, ...]) -> tuple[str, ...]:
+        known = [kind.name for kind in KINDS.values() if not kind.drawn_from]
         for kind in value:
-            if kind not in KINDS:
-                raise ValueError(f'"{kind}" is not a sticker kind. Choose from {", ".join(KINDS)}')
+            if kind not in known:
+                raise ValueError(f'"{kind}" cannot fill a sheet up. Choose from {", ".join(known)}')
         return value
 
     @field_validator("margin", mode="before")
@@ -208,7 +103,21 @@ class SheetPart(_Part):
         return value
 
 
-class CutPart(_Part):
+class MarkPart(Part):
+    """One of ``[[marks]]``: a printed mark for the maker's own machine; lengths in mm.
+
+    ``at`` is its middle from the paper's top left corner; ``corner`` says which way a "corner"
+    points.
+    """
+
+    shape: Literal["cross", "corner", "disc", "square"]
+    at: Size
+    size: Positive
+    stroke: Positive = 0.5
+    corner: Literal["top left", "top right", "bottom right", "bottom left"] = "top left"
+
+
+class CutPart(Part):
     """``[cut]``: through cuts, and what HP-GL files tell the machine; lengths in mm.
 
     Overcut and blade offset are 0 unless set, because most machines add their own.
@@ -220,21 +129,30 @@ class CutPart(_Part):
     blade_offset: Annotated[Length, Field(le=2)] = 0.0
 
 
-class PressPart(_Part):
+class PressPart(Part):
     """``[press]``: what the sheet is printed on, or the printer's own profile."""
 
     surface: Literal["glossy", "matt"] = "glossy"
     profile: Path | None = None
+    intent: Literal["perceptual", "relative", "saturation", "absolute"] = "relative"
+    black_point_compensation: bool = True
 
 
-class PalettePart(_Part):
-    """``[palette]``: how many colours are wanted, and which must be among them."""
+class PalettePart(Part):
+    """``[palette]``: how many colours are wanted, and which must be among them.
+
+    ``from`` is a palette file of an earlier season, ``tiles`` the patterns that colours are taken
+    from (all where empty), ``allow`` pairs of colours that may be as close as they are.
+    """
 
     colours: Annotated[int, Field(ge=1, le=24)] | Literal["auto"] = "auto"
     pinned: tuple[Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")], ...] = ()
+    source: Path | None = Field(default=None, alias="from")
+    tiles: tuple[str, ...] = ()
+    allow: tuple[tuple[str, str], ...] = ()
 
 
-class FillsPart(_Part):
+class FillsPart(Part):
     """``[fills]``: how windows into patterns are chosen.
 
     ``variety`` 0 looks only for cuts that run between motifs, 1 only for copies that differ.
@@ -243,12 +161,12 @@ class FillsPart(_Part):
     variety: float = Field(default=0.5, ge=0, le=1)
 
 
-class PatternPart(_Part):
+class PatternPart(Part):
     """One of ``[[patterns]]``: an artwork file and its repeat, the width of one tile in mm."""
 
     file: Path
     name: str = Field(default="", max_length=80)
-    repeat: Annotated[_Side | Literal["auto"], BeforeValidator(_repeat)] = "auto"
+    repeat: Repeat = "auto"
     lattice: Literal["straight", "half-drop", "half-brick", "auto"] = "straight"
 
     @property
@@ -257,43 +175,7 @@ class PatternPart(_Part):
         return self.name or self.file.stem
 
 
-class RowPart(_Part):
-    """One of ``[[rows]]``: some stickers of one kind, side by side."""
-
-    sticker: str
-    count: int = Field(ge=1, le=MAX_STICKERS)
-    fill: str | tuple[str, ...] = "patterns"
-    panel: str | None = None
-    border: Positive | None = None
-    size: Annotated[Size | BoxShare | None, BeforeValidator(_row_size)] = None
-    checks: int | None = Field(default=None, ge=1, le=100)
-    check: Literal["circle", "square"] = "circle"
-    turn: Angle = 0.0
-    offset: Annotated[tuple[float, float] | Literal["centred"] | None, BeforeValidator(_pin)] = None
-    upright: bool = False
-
-    def size_mm(self, box_mm: tuple[float, float]) -> tuple[float, float] | None:
-        """Return the size that the row asks for outright or as shares of the planner's box."""
-        if isinstance(self.size, BoxShare):
-            return self.size.wide * box_mm[0], self.size.high * box_mm[1]
-        return self.size
-
-    @field_validator("sticker")
-    @classmethod
-    def _known_kind(cls, value: str) -> str:
-        if value not in KINDS:
-            raise ValueError(f'"{value}" is not a sticker kind. Choose from {", ".join(KINDS)}')
-        return value
-
-    @field_validator("fill")
-    @classmethod
-    def _not_empty(cls, value: str | tuple[str, ...]) -> str | tuple[str, ...]:
-        if not value:
-            raise ValueError('name at least one fill, or write fill = "patterns"')
-        return value
-
-
-class Recipe(_Part):
+class Recipe(Part):
     """A whole recipe, checked. ``folder`` is where relative file names start from."""
 
     kit: KitPart = KitPart()
@@ -303,6 +185,7 @@ class Recipe(_Part):
     press: PressPart = PressPart()
     palette: PalettePart = PalettePart()
     fills: FillsPart = FillsPart()
+    marks: tuple[MarkPart, ...] = Field(default=(), max_length=50)
     patterns: tuple[PatternPart, ...] = Field(min_length=1, max_length=500)
     rows: tuple[RowPart, ...] = Field(min_length=1, max_length=500)
     folder: Path = Field(default=Path(), exclude=True)
@@ -327,22 +210,7 @@ def read_recipe(path: Path) -> Recipe:
     Raises:
         RecipeError: missing, too large, not TOML, or not a recipe.
     """
-    where = str(path)
-    if not path.is_file():
-        raise RecipeError("no such recipe", where=where, remedy="Check the name and the folder.")
-    if path.stat().st_size > MAX_BYTES:
-        raise RecipeError("is too large for a recipe", where=where, remedy="Name a kit.toml file.")
-    try:
-        text = path.read_bytes().decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise RecipeError(
-            "is not a text file", where=where, remedy="Save the recipe as UTF-8 text."
-        ) from error
-    except OSError as error:
-        raise RecipeError(
-            "cannot be read", where=where, why=error.strerror or "", remedy="Check its permissions."
-        ) from error
-    return parse_recipe(text, path)
+    return parse_recipe(read_text(path, noun="recipe", most_bytes=MAX_BYTES), path)
 
 
 def parse_recipe(text: str, path: Path) -> Recipe:

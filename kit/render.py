@@ -17,18 +17,26 @@ from numpy.typing import NDArray
 
 from kit.arcs import bounding_box
 from kit.coverage import (
+    TOLERANCE_PX,
     Shares,
     Window,
     area_coverage,
+    rings_coverage,
     stroke_box,
     stroke_coverage,
     window_centred,
     window_touched,
 )
-from kit.geometry import Rect
+from kit.curves import flatten_path
+from kit.geometry import Rect, rect_between
+from kit.lettering import Lettering
+from kit.picture import draw_picture
 from kit.ruler import draw_ruler
 from kit.sheet import ColourFill, Fill, Mark, Page, Panel, PatternFill, Pixels, Placement, Sheet
 from patterns.units import MM_PER_INCH
+
+FRAME_MM = 0.2
+FRAME_INK = "#808080"
 
 
 class Plane(Protocol):
@@ -76,6 +84,12 @@ def render_sheet(
             _draw_panel(raster, panel, placement.box, planes, resolution)
         for mark in placement.marks:
             _draw_mark(raster, mark, resolution)
+        if placement.picture is not None:
+            draw_picture(raster, placement.picture, resolution)
+    for mark in sheet.marks:
+        _draw_mark(raster, mark, resolution)
+    if sheet.frame is not None:
+        _draw_mark(raster, Mark(sheet.frame, FRAME_MM, FRAME_INK, None), resolution)
     if sheet.ruler is not None:
         draw_ruler(raster, sheet.ruler, resolution, sheet.caption)
     return raster
@@ -165,6 +179,17 @@ def _draw_mark(raster: Pixels, mark: Mark, dpi: float) -> None:
     if mark.stroke_mm > 0.0 and window.rows and window.cols:
         shares = stroke_coverage(mark.contour, mark.stroke_mm, dpi, window)
         blend(raster, window, shares, rgb(mark.colour))
+
+
+def draw_lettering(raster: Pixels, words: Lettering, dpi: float) -> None:
+    """Lay words over the raster."""
+    rings = [flatten_path(path, TOLERANCE_PX * MM_PER_INCH / dpi) for path in words.paths]
+    if not rings:
+        return
+    xs, ys = zip(*(point for ring in rings for point in ring), strict=True)
+    window = window_touched(rect_between(min(xs), min(ys), max(xs), max(ys)), dpi, _size(raster))
+    if window.rows and window.cols:
+        blend(raster, window, rings_coverage(rings, dpi, window), rgb(words.colour))
 
 
 def blend(

@@ -14,7 +14,8 @@ from pathlib import Path
 
 from kit.errors import RecipeError
 from kit.paper import paper_named
-from kit.recipe import PatternPart, Recipe, RowPart
+from kit.recipe import PatternPart, Recipe
+from kit.recipe_rows import RowPart
 from patterns.units import parse_size
 
 

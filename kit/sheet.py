@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.geometry import Contour, Rect
+from kit.lettering import Lettering
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -100,6 +101,28 @@ class Mark:
     inside: str | None = PAPER
 
 
+@dataclass(frozen=True, eq=False)
+class Picture:
+    """A drawing printed on a sticker.
+
+    Attributes:
+        box: where it lies on the sheet.
+        on_white: (rows, cols, 3) sRGB uint8: the drawing laid on white.
+        alpha: (rows, cols) uint8: how far it covers what lies behind it, 0 to 255.
+    """
+
+    box: Rect
+    on_white: Pixels = field(repr=False)
+    alpha: Pixels = field(repr=False)
+
+    def __post_init__(self) -> None:
+        """Check that both agree, and make them read-only."""
+        if self.on_white.shape != (*self.alpha.shape, 3):
+            raise ValueError(f"{self.on_white.shape} and {self.alpha.shape} do not agree")
+        self.on_white.setflags(write=False)
+        self.alpha.setflags(write=False)
+
+
 @dataclass(frozen=True, slots=True)
 class Placement:
     """One sticker on the sheet.
@@ -113,6 +136,8 @@ class Placement:
             or the paper's edge is nearer (``kit.bleed``).
         panels: areas to write on.
         marks: printed lines.
+        picture: a drawing of the maker's own, printed over all these.
+        lettering: words, printed last: as curves in a PDF, as pixels in a picture.
     """
 
     kind: str
@@ -122,6 +147,8 @@ class Placement:
     bleed: Rect
     panels: tuple[Panel, ...] = ()
     marks: tuple[Mark, ...] = ()
+    picture: Picture | None = None
+    lettering: tuple[Lettering, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +184,11 @@ class Sheet:
             the printer's scale; None for none.
         caption: a short line printed beside the ruler.
         cut: through cuts, and how the machine is spoken to.
+        marks: printed on the page itself, for the maker's machine.
+        frame: a thin outline in print and cut files alike, to align imported files by; it is not
+            to be cut.
+        print_scale: how much larger the print file is drawn about the page's centre, to make up
+            for a printer that shrinks; 1 for none.
     """
 
     title: str
@@ -167,6 +199,9 @@ class Sheet:
     ruler: Rect | None = None
     caption: str = ""
     cut: CutStyle = CutStyle()
+    marks: tuple[Mark, ...] = ()
+    frame: Contour | None = None
+    print_scale: float = 1.0
 
     @property
     def raster_px(self) -> tuple[int, int]:
@@ -183,9 +218,9 @@ class Page:
 
     Attributes:
         sheet: the sheet.
-        raster: (rows, cols, 3) sRGB uint8, read-only, ``sheet.raster_px`` large. Its top left
-            corner is the paper's; where the paper is not a whole number of pixels it reaches over
-            the right and bottom edge by less than one.
+        raster: (rows, cols, 3) sRGB uint8, read-only, ``sheet.raster_px`` large, all that is
+            printed but lettering. Its top left corner is the paper's; where the paper is not a
+            whole number of pixels it reaches over the right and bottom edge by less than one.
     """
 
     sheet: Sheet
@@ -206,6 +241,31 @@ class Page:
         from kit.flate import png_rows_deflated
 
         return png_rows_deflated(self.raster)
+
+    @cached_property
+    def lettering(self) -> tuple[Lettering, ...]:
+        """All words on the sheet."""
+        return tuple(words for one in self.sheet.placements for words in one.lettering)
+
+    @cached_property
+    def printed(self) -> Pixels:
+        """The raster with the lettering on it; the raster itself where there is none."""
+        if not self.lettering:
+            return self.raster
+        from kit.render import draw_lettering
+
+        whole = self.raster.copy()
+        for words in self.lettering:
+            draw_lettering(whole, words, self.sheet.dpi)
+        whole.setflags(write=False)
+        return whole
+
+    @cached_property
+    def printed_flate(self) -> bytes:
+        """``printed`` as a zlib stream of PNG rows."""
+        from kit.flate import png_rows_deflated
+
+        return png_rows_deflated(self.printed) if self.lettering else self.flate
 
     @cached_property
     def cuts(self) -> CutPlan:

@@ -11,9 +11,14 @@ import re
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from kit.arcs import bounding_box
 from kit.errors import RecipeError
-from kit.geometry import Contour, Rect, rounded_rectangle
-from kit.recipe import Recipe, RowPart
+from kit.geometry import Contour, Rect, rounded_rectangle, translate
+from kit.icon_file import Drawing, read_drawing
+from kit.outline_file import read_outline
+from kit.recipe import Recipe
+from kit.recipe_rows import RowPart
+from kit.row_words import text_pt, words_area
 from kit.stickers import KINDS, Kind, check_marks, least_border_mm, rules
 
 Wish = str  # "patterns", "palette", a pattern's name, or a colour such as "#3b5b7a"
@@ -38,6 +43,11 @@ class Slot:
         angle_deg: how far its artwork is turned clockwise.
         pin: the offset in its pattern's plane that the maker wants, or "centred", or None.
         upright: whether a packed layout must leave it as it is.
+        words: what is written on it.
+        text_pt: the type's em in points.
+        shape: its cut line where a file tells it, with its box at the origin; None where the kind
+            does.
+        drawing: the maker's picture and where it lies inside the box.
     """
 
     kind: Kind
@@ -52,9 +62,15 @@ class Slot:
     angle_deg: float = 0.0
     pin: Pin | None = None
     upright: bool = False
+    words: str = ""
+    text_pt: float = 0.0
+    shape: Contour | None = None
+    drawing: Drawing | None = None
 
     def outline(self, box: Rect, radius_mm: float) -> Contour:
         """Return the cut line for a place on the paper."""
+        if self.shape is not None:
+            return translate(self.shape, box.x_mm, box.y_mm)
         return self.kind.outline(box, radius_mm)
 
     def panels(self, box: Rect, radius_mm: float) -> tuple[Contour, ...]:
@@ -70,6 +86,10 @@ class Slot:
     def rules(self, box: Rect) -> tuple[Contour, ...]:
         """Return the lines of a ruled panel."""
         return rules(box.grown(-self.border_mm)) if self.panel == "ruled" else ()
+
+    def words_area(self, box: Rect) -> Rect:
+        """Return where its words go: on the panel where it has one."""
+        return words_area(self.kind, box, self.border_mm)
 
 
 def slots_of(recipe: Recipe) -> tuple[Slot, ...]:
@@ -93,7 +113,11 @@ def filler_slot(recipe: Recipe, kind_name: str, row: int) -> Slot:
 def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
     row = recipe.rows[number]
     kind = KINDS[row.sticker]
-    width_mm, height_mm = row.size_mm(recipe.planner.box) or kind.size_mm(recipe.planner.box)
+    size_mm = row.size_mm(recipe.planner.box) or kind.size_mm(recipe.planner.box)
+    shape, drawing = _from_file(recipe, row, size_mm)
+    if shape is not None:
+        box = bounding_box(shape)
+        size_mm = (box.width_mm, box.height_mm)
     wishes = (row.fill,) if isinstance(row.fill, str) else row.fill
     panel = None if row.panel == "none" else row.panel or kind.panel
     for wish in (*wishes, *((panel,) if panel else ())):
@@ -101,19 +125,54 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
     slot = Slot(
         kind,
         number,
-        width_mm,
-        height_mm,
+        *size_mm,
         wishes[0],
         panel=panel,
         checks=row.checks,
         check_shape=row.check,
         angle_deg=row.turn % 360.0,
         pin=row.offset,
-        upright=row.upright or not kind.may_turn,
+        # letters and drawings stay the right way up
+        upright=row.upright or not kind.may_turn or bool(row.words) or drawing is not None,
+        shape=shape,
+        drawing=drawing,
     )
     if panel:
         slot = replace(slot, border_mm=_border(recipe, slot, row))
-    return [replace(slot, wish=wishes[i % len(wishes)]) for i in range(row.count)]
+    slot = replace(slot, text_pt=_text_pt(recipe, slot, row))
+    return [
+        replace(
+            slot,
+            wish=wishes[i % len(wishes)],
+            words=row.words[i % len(row.words)] if row.words else "",
+        )
+        for i in range(row.count)
+    ]
+
+
+def _text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
+    """Return the size of a row's type, or refuse it where lines to write on are in its way."""
+    name, where = f"rows.{slot.row + 1}", str(recipe.file)
+    if row.words and slot.panel == "ruled":
+        raise RecipeError(
+            f"{name}.text: a ruled panel has no room for words",
+            where=where,
+            remedy='Set panel = "white", or take the text out.',
+        )
+    size_mm = (slot.width_mm, slot.height_mm)
+    return text_pt(row, size_mm, slot.border_mm, where=where, name=name)
+
+
+def _from_file(
+    recipe: Recipe, row: RowPart, size_mm: tuple[float, float]
+) -> tuple[Contour | None, Drawing | None]:
+    """Return the cut line that a row's file tells, and its drawing, for kinds made from files."""
+    if row.outline is not None:
+        return read_outline(recipe.folder / row.outline, size_mm), None
+    if row.picture is not None:
+        drawing = read_drawing(recipe.folder / row.picture, size_mm, row.distance)
+        return drawing.outline, drawing
+    return None, None
 
 
 def _border(recipe: Recipe, slot: Slot, row: RowPart | None) -> float:

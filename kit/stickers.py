@@ -13,8 +13,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
-from kit.geometry import Contour, Rect, Vertex, circle, rounded_rectangle
+from kit.edges import pennant, scalloped, stitches
+from kit.geometry import Contour, Rect, Vertex, circle, rect_between, rounded_rectangle
 
 CHECK_SPACING_MM = 7.0
 CHECK_SHARE = 0.6
@@ -22,6 +24,25 @@ CHECK_STROKE_MM = 0.25
 LEAST_BORDER_MM = 3.0
 RULE_SPACING_MM = 7.0
 RULE_STROKE_MM = 0.2
+
+
+def _middle(box: Rect) -> Rect:
+    """The area of words: all but a margin of an eighth of the shorter side, at least 1.2 mm."""
+    margin = max(1.2, min(box.width_mm, box.height_mm) / 8.0)
+    return box.grown(-margin)
+
+
+def _before_the_tail(box: Rect) -> Rect:
+    area = _middle(box)
+    return rect_between(area.x_mm, area.y_mm, area.right_mm - box.height_mm * 0.4, area.bottom_mm)
+
+
+def _inside_the_disc(box: Rect) -> Rect:
+    return box.grown(-0.16 * min(box.width_mm, box.height_mm))
+
+
+def _inside_the_stitches(box: Rect) -> Rect:
+    return box.grown(-max(3.0, min(box.width_mm, box.height_mm) / 8.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +57,10 @@ class Kind:
         outline: the cut line for its box and the sheet's corner radius in mm.
         checks: whether marks to tick off run down it.
         panel: the panel that it has unless the row says otherwise: "white", "ruled" or none.
+        threads: printed stitches, as outlines inside its box, for the corner radius in mm.
+        words: where words go in its box; None where it has no room for any.
+        drawn_from: what file a row of this kind must name: none, a path that is its cut line, or a
+            picture that is cut round.
         may_turn: whether a packed layout may lay it on its side.
         square: whether both sides are the shorter of the two.
     """
@@ -47,6 +72,9 @@ class Kind:
     outline: Callable[[Rect, float], Contour] = rounded_rectangle
     checks: bool = False
     panel: str | None = None
+    threads: Callable[[Rect, float], tuple[Contour, ...]] = lambda _, __: ()
+    words: Callable[[Rect], Rect] | None = _middle
+    drawn_from: Literal["", "outline", "picture"] = ""
     may_turn: bool = True
     square: bool = False
 
@@ -107,17 +135,60 @@ KINDS = {
             1.0 / 6.0,
             1.0,
             checks=True,
+            words=None,
         ),
         Kind("strip", "A long thin band, to set parts of a page off.", 1.0, 0.125),
         Kind("label", "A label with well-rounded ends.", 0.75, 0.2, outline=_soft_label),
+        Kind(
+            "header",
+            "A band across the day box with words: a day's name, a month, your own.",
+            1.0,
+            0.16,
+            may_turn=False,
+        ),
         Kind(
             "dot",
             "A round mark for a date or an event.",
             0.25,
             0.25,
             outline=_disc,
+            words=_inside_the_disc,
             may_turn=False,
             square=True,
+        ),
+        Kind(
+            "pennant",
+            "A flag with a swallow tail, for what must not be missed.",
+            0.75,
+            0.22,
+            outline=pennant,
+            words=_before_the_tail,
+            may_turn=False,
+        ),
+        Kind("scalloped box", "A half box with a scalloped edge.", 1.0, 0.5, outline=scalloped),
+        Kind(
+            "stitched box",
+            "A half box with stitches printed inside its edge.",
+            1.0,
+            0.5,
+            threads=stitches,
+            words=_inside_the_stitches,
+        ),
+        Kind(
+            "custom",
+            "Your own outline, from an SVG path, fitted into the size you state.",
+            1.0,
+            0.5,
+            drawn_from="outline",
+        ),
+        Kind(
+            "icon",
+            "Your own drawing, cut round its edge at the distance you state.",
+            0.5,
+            0.5,
+            words=None,
+            drawn_from="picture",
+            may_turn=False,
         ),
     )
 }

@@ -63,7 +63,7 @@ class Typeface:
         Raises:
             KeyError: the font has none.
         """
-        pen = _cubic_pen(self._em)
+        pen = _cubic_pen(self._glyphs, self._em)
         glyph = self._glyphs[self._names[ord(character)]]
         glyph.draw(pen)
         return Glyph(tuple(pen.paths), glyph.width / self._em)
@@ -105,13 +105,13 @@ def _pairs(font: Any, em: float) -> dict[tuple[str, str], float]:
     return found
 
 
-def _cubic_pen(em: float) -> Any:
+def _cubic_pen(glyphs: Any, em: float) -> Any:
     """Return a fontTools pen that collects closed cubic paths in ems, y down."""
     from fontTools.pens.basePen import BasePen
 
     class CubicPen(BasePen):  # type: ignore[misc]  # the library's base class is untyped
         def __init__(self) -> None:
-            super().__init__()
+            super().__init__(glyphs)  # accented letters are made of others
             self.paths: list[CurvedPath] = []
             self._pieces: list[Bezier] = []
 

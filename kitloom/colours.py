@@ -2,16 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from kitloom.findings import Finding
-from kitloom.findings.colours import colour_findings, pair_findings
-from kitloom.present.as_json import answer, colour_dicts, pair_dicts, palette_dicts
+from kitloom.findings.colours import (
+    colour_findings,
+    pair_findings,
+    pen_findings,
+    sight_findings,
+)
+from kitloom.present.as_json import (
+    answer,
+    belonging_dicts,
+    colour_dicts,
+    pair_dicts,
+    palette_dicts,
+    sight_dicts,
+)
+from palette.belong import Belonging
 from palette.contrast import Pair, pairs
+from palette.cvd import LostPair, lost_pairs
+from palette.errors import PaletteError
+from palette.lab import hex_of, parse_hex
 from palette.press import Press
 from palette.proof import ColourAssessment, assess_colours
+from palette.roles import Fitness, fitness
 from palette.swatch import Palette
+
+Allowed = frozenset[frozenset[str]]
 
 
 @dataclass(frozen=True)
@@ -23,6 +43,8 @@ class JudgedPalette:
         press: what they were judged for.
         pairs: the difference of each two, on screen and printed.
         colours: what printing does to each, in the palette's order.
+        fitness: what each may be used for, in the palette's order.
+        lost: pairs that fall together for some people's sight.
         findings: what a maker should know of it.
     """
 
@@ -30,24 +52,98 @@ class JudgedPalette:
     press: Press
     pairs: tuple[Pair, ...]
     colours: tuple[ColourAssessment, ...]
+    fitness: tuple[Fitness, ...]
+    lost: tuple[LostPair, ...]
     findings: tuple[Finding, ...]
 
 
-def judge_palette(palette: Palette, press: Press) -> JudgedPalette:
-    """Measure a palette against a press."""
+def judge_palette(palette: Palette, press: Press, allowed: Allowed = frozenset()) -> JudgedPalette:
+    """Measure a palette against a press.
+
+    Args:
+        palette: the colours.
+        press: what prints them.
+        allowed: pairs of hex colours that the maker wants as close as they are.
+    """
     compared = pairs(palette, press)
     colours = assess_colours([swatch.hex for swatch in palette.swatches], press)
-    found = (*pair_findings(compared), *colour_findings(colours, press))
-    return JudgedPalette(palette, press, compared, colours, found)
+    fit = fitness(palette.labs)
+    lost = lost_pairs(palette)
+    wanted = [pair for pair in compared if frozenset((pair.a, pair.b)) not in allowed]
+    found = (
+        *pair_findings(wanted),
+        *colour_findings(colours, press),
+        *pen_findings(fit),
+        *sight_findings(lost),
+    )
+    return JudgedPalette(palette, press, compared, colours, fit, lost, found)
 
 
-def palette_answer(judged: JudgedPalette) -> dict[str, Any]:
+def palette_answer(
+    judged: JudgedPalette,
+    findings: Sequence[Finding] | None = None,
+    belongs: Mapping[str, Belonging] | None = None,
+) -> dict[str, Any]:
     """Return the ``--json`` object of ``palette``, which is also the file ``palette.json``."""
     return answer(
         "palette",
-        judged.findings,
+        judged.findings if findings is None else findings,
         press=judged.press.name,
-        palette=palette_dicts(judged.palette),
+        palette=palette_dicts(judged.palette, judged.fitness),
         pairs=pair_dicts(judged.pairs),
         colours=colour_dicts(judged.colours),
+        sight=sight_dicts(judged.lost),
+        curve=[[count, round(loss, 4)] for count, loss in judged.palette.curve],
+        belonging=belonging_dicts(belongs or {}),
     )
+
+
+def parse_allowed(texts: Sequence[str], palette: Palette) -> Allowed:
+    """Return pairs of hex colours from texts such as "fern,pine" or "#5d8a55,#25443a".
+
+    Raises:
+        PaletteError: not two colours, or one that the palette does not hold.
+    """
+    return frozenset(frozenset(_hex_in(palette, part) for part in _two(text)) for text in texts)
+
+
+def _two(text: str) -> tuple[str, str]:
+    parts = [part.strip() for part in text.split(",")]
+    if len(parts) != 2 or not all(parts):
+        raise PaletteError(
+            f'"{text}" is not two colours', where="allow", remedy='Write it like "fern,pine".'
+        )
+    return parts[0], parts[1]
+
+
+def _hex_in(palette: Palette, part: str) -> str:
+    for swatch in palette.swatches:
+        if part.lower() in {swatch.name.lower(), swatch.hex}:
+            return swatch.hex
+    raise PaletteError(
+        f'"{part}" is not a colour of the palette',
+        where="allow",
+        remedy=f"Choose from {', '.join(swatch.name for swatch in palette.swatches)}.",
+    )
+
+
+def parse_pairs(texts: Sequence[str]) -> list[tuple[str, str]]:
+    """Return old and new hex colours from texts such as "#5d8a55=#3b5b7a".
+
+    Raises:
+        PaletteError: not two colours with a "=" between them.
+    """
+    made = []
+    for text in texts:
+        old, sign, new = text.partition("=")
+        if not sign:
+            raise PaletteError(
+                f'"{text}" is not a pair', where="--pair", remedy='Write it like "#5d8a55=#3b5b7a".'
+            )
+        made.append(
+            (
+                hex_of(parse_hex(old, where="--pair")),
+                hex_of(parse_hex(new, where="--pair")),
+            )
+        )
+    return made

@@ -6,24 +6,30 @@ computed twice. Data flows one way: artwork, tiles, colours, kit.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from threading import Thread
 
-from patterns.motif import auto_repeat
-
 from kit.compose import Kit, Pattern, compose
+from kit.errors import RecipeError
+from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker, with_lock
 from kit.recipe import PatternPart, Recipe
-from kitloom.colours import JudgedPalette, judge_palette
+from kitloom import __version__
+from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
 from kitloom.findings import Finding, in_order
 from kitloom.findings.colours import fill_findings
 from kitloom.findings.sheets import kit_findings
 from kitloom.findings.tiles import opening_findings, resolution_findings, seam_findings
+from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.studies import Request, TileStudy, study, study_all
 from palette.choose import choose
+from palette.histogram import ColourBins
 from palette.kmeans import preload
 from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
+from palette.swatch import Palette
+from patterns.artwork import digest
+from patterns.auto_repeat import auto_repeat
 from patterns.plane import Plane
 
 
@@ -65,19 +71,32 @@ class Job:
     findings: tuple[Finding, ...]
 
 
-def make_kit(recipe: Recipe, notes: Sequence[Finding], tick: Callable[[], None]) -> Job:
+def make_kit(
+    recipe: Recipe,
+    notes: Sequence[Finding],
+    tick: Callable[[], None],
+    keep: Lock | None = None,
+) -> Job:
     """Measure the artwork, choose the palette and compose the sheets.
 
     Args:
         recipe: a checked recipe.
         notes: findings about how the recipe was changed on the way here.
         tick: called after each tile and after the palette and the layout.
+        keep: an earlier run's record whose decisions are to stay.
 
     Raises:
         KitloomError: artwork, profile or recipe that cannot be used.
     """
+    if keep is not None:
+        recipe = with_lock(recipe, keep)
     profile = recipe.press.profile
-    press = open_press(recipe.press.surface, recipe.folder / profile if profile else None)
+    press = open_press(
+        recipe.press.surface,
+        recipe.folder / profile if profile else None,
+        intent=recipe.press.intent,
+        black_point_compensation=recipe.press.black_point_compensation,
+    )
     Thread(target=preload, daemon=True).start()  # its second of import hides behind decoding
     requests = [
         Request(recipe.folder / part.file, part.lattice, str(part.file)) for part in recipe.patterns
@@ -88,12 +107,60 @@ def make_kit(recipe: Recipe, notes: Sequence[Finding], tick: Callable[[], None])
         for part, tile in zip(recipe.patterns, studies, strict=True)
     )
     bins = {one.name: one.study.bins for one in used}
-    judged = judge_palette(choose(bins, recipe.palette.colours, recipe.palette.pinned), press)
+    chosen = _palette(recipe, bins)
+    allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
+    judged = judge_palette(chosen, press, allowed)
     tick()
-    kit = compose(recipe, [_pattern(one) for one in used], judged.palette)
+    kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
     found = [*notes, *_pattern_findings(used, press), *judged.findings, *kit_findings(recipe, kit)]
     return Job(recipe, press, used, judged, kit, in_order(found))
+
+
+def _palette(recipe: Recipe, bins: Mapping[str, ColourBins]) -> Palette:
+    """The palette that the recipe asks for: read from a file, or chosen from its tiles."""
+    part = recipe.palette
+    if part.tiles:
+        unknown = [name for name in part.tiles if name not in bins]
+        if unknown:
+            raise RecipeError(
+                f'palette.tiles: "{unknown[0]}" is not a pattern of this recipe',
+                where=str(recipe.file),
+                remedy=f"Choose from {', '.join(bins)}.",
+            )
+        bins = {name: bins[name] for name in part.tiles}
+    if part.source is not None and not part.pinned:
+        return worn_palette(read_palette_file(recipe.folder / part.source), bins)
+    return choose(bins, part.colours, part.pinned)
+
+
+def lock_of(job: Job) -> Lock:
+    """Return the record of a job: what it was made from, and every decision."""
+    kit = job.kit
+    return Lock(
+        FORMAT,
+        __version__,
+        digest(job.recipe.file),
+        tuple(
+            LockedPattern(
+                one.name,
+                one.study.artwork.path.name,
+                digest(one.study.artwork.path),
+                one.plane.repeat_mm,
+                one.plane.lattice.name,
+            )
+            for one in job.patterns
+        ),
+        tuple(swatch.hex for swatch in job.judged.palette.swatches),
+        tuple(
+            LockedSticker(
+                slot.kind.name, slot.width_mm, slot.height_mm, choice.fill, choice.panel, offset
+            )
+            for slot, choice, offset in zip(
+                kit.slots, kit.choices, kit.windows.offsets_mm, strict=True
+            )
+        ),
+    )
 
 
 def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> UsedPattern:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from kit.lock import lock_text
 from kit.render import render_page
 from kit.writers import WRITERS
 from kitloom.colours import palette_answer
-from kitloom.job import Job
+from kitloom.job import Job, lock_of
+from kitloom.palette_files import palette_files
 from kitloom.present.as_json import text_of
 from kitloom.report import report_html
 
@@ -27,6 +29,9 @@ def kit_files(job: Job, tick: Callable[[], None]) -> dict[str, bytes]:
         for writer in WRITERS.values()
     }
     files["palette.json"] = text_of(palette_answer(job.judged)).encode()
+    title = job.recipe.kit.name or job.recipe.file.stem
+    files |= palette_files(job.judged.palette, job.press, title)
+    files["kit.lock.json"] = lock_text(lock_of(job)).encode()
     files["report.html"] = report_html(job, pages)
     tick()
     return files

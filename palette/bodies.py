@@ -33,7 +33,7 @@ LEAST_TONE_SHARE = 0.01  # the same, of a tone within JOIN_DE2000 of a larger bo
 MOST_TONE_FRINGE = 0.15
 MOSTLY_FRINGE = 0.5
 OFTEN_FRINGE = 0.4  # enough where the colour also lies between two larger ones
-_POINTS = 600
+_POINTS = 200
 
 
 @dataclass(frozen=True)

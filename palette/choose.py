@@ -29,7 +29,7 @@ from palette.swatch import Palette, Swatch
 
 MOST_COLOURS = 64
 _POOL = 12_000
-_CURVE_POINTS = 1_000
+_CURVE_POINTS = 600
 _CURVE_TO = 12
 _CORE_DE76 = 6.0
 
@@ -54,7 +54,7 @@ def choose(
     fixed = np.array([parse_hex(text, where="pinned colour") for text in pinned], dtype=np.uint8)
     fixed = np.unique(fixed.reshape(-1, 3), axis=0)
     # Sorted by content and not by name, so that renamed or reordered files change nothing.
-    names = sorted(bins_by_name, key=lambda name: (_key(bins_by_name[name]), name))
+    names = sorted(bins_by_name, key=lambda name: (bins_by_name[name].key, name))
     tiles = [bins_by_name[name] for name in names]
     bodies = bodies_of(tiles, srgb_to_lab(fixed), count)
     pool = pooled(tiles, _POOL)
@@ -80,10 +80,6 @@ def _checked(bins: Mapping[str, ColourBins], colours: int | str) -> int | None:
             remedy=f'Give a whole number from 1 to {MOST_COLOURS}, or "auto".',
         )
     return colours
-
-
-def _key(bins: ColourBins) -> bytes:
-    return bins.rgb8.tobytes() + bins.weight.tobytes()
 
 
 def _standing(pool: ColourBins, centres: Floats) -> Pixels:

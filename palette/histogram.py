@@ -6,10 +6,11 @@ of millions of pixels. Where a tile has at most 30,000 colours each is a bin of 
 grainy tile is counted in bins two code values wide, each represented by the *mean* of its pixels,
 because bin centres would miss flat colours.
 
-A large tile is read at one pixel in four, in four interleaved lattices that cover even and odd
-rows, columns and both squares of a checkerboard, so that no pattern as fine as one pixel hides
-from the count. Each bin also knows which share of its pixels is *fringe*: the transition between
-two different neighbours that anti-aliasing, JPEG chroma or a soft brush leave along an outline.
+A large tile is read at about half a million pixels: one row of each two, and of it every second,
+fourth … pixel. Which row and where it begins follow two irrational rotations, so that no lattice of
+the artwork, however fine, can hide from the count or be counted twice. Each bin also knows which
+share of its pixels is *fringe*: the transition between two different neighbours that anti-aliasing,
+JPEG chroma or a soft brush leave along an outline.
 
 Source: none; bin widths and sampling are our measurements (benchmarks/palette.py repeats them).
 Not done here: transparency, which is laid on white when artwork is opened.
@@ -31,7 +32,7 @@ Codes = NDArray[np.integer[Any]]
 
 EXACT_COLOURS = 30_000
 LARGE_PX = 600_000
-_LATTICES = ((0, 0), (2, 1), (5, 0), (7, 1))  # first row of every 8, first column of every 2
+SAMPLED_PX = 500_000
 
 
 @dataclass(frozen=True)
@@ -56,6 +57,11 @@ class ColourBins:
 
     def __len__(self) -> int:
         return len(self.weight)
+
+    @property
+    def key(self) -> bytes:
+        """Tell these bins from others, for an order that file names have no part in."""
+        return self.rgb8.tobytes() + self.weight.tobytes() + self.fringe.tobytes()
 
     @property
     def body(self) -> Floats:
@@ -96,6 +102,19 @@ def _unmorton(code: Codes) -> Pixels:
     return np.stack([(table[upper] << 4) | table[lower] for table in _GATHER], axis=-1)
 
 
+def _lattices(height: int, width: int) -> tuple[list[NDArray[np.intp]], int]:
+    """Return the rows that begin at column 0, 1, 2 … and the step from column to column."""
+    if height * width <= LARGE_PX:
+        return [np.arange(height)], 1
+    step = 2
+    while height * width // (2 * step) > SAMPLED_PX:
+        step *= 2
+    pair = np.arange(height // 2)
+    rows = 2 * pair + (pair * np.sqrt(2.0) % 1.0 < 0.5)
+    first = np.floor(step * (pair * np.sqrt(1.25) % 1.0)).astype(np.intp)
+    return [rows[first == column] for column in range(step)], step
+
+
 def sampled(planes: Pixels, dy: int = 0, dx: int = 0) -> Pixels:
     """Return the pixels to count, moved by (dy, dx) pixels with wrap-around.
 
@@ -105,17 +124,15 @@ def sampled(planes: Pixels, dy: int = 0, dx: int = 0) -> Pixels:
         dx: columns further right.
 
     Returns:
-        (3, n) uint8, every pixel of a small tile, one in four of a large one.
+        (3, n) uint8, every pixel of a small tile, some of a large one.
     """
-    height, width = planes.shape[1:]
-    lattices = _LATTICES if height * width > LARGE_PX else ((0, 0),)
-    row_step, column_step = (8, 2) if len(lattices) > 1 else (1, 1)
+    lattices, step = _lattices(*planes.shape[1:])
     parts = []
-    for row, column in lattices:
-        rows = planes.take(np.arange(row, height, row_step) + dy, axis=1, mode="wrap")
+    for column, rows in enumerate(lattices):
+        taken = planes.take(rows + dy, axis=1, mode="wrap")
         if dx:
-            rows = np.roll(rows, -dx, axis=2)
-        parts.append(rows[:, :, column::column_step].reshape(3, -1))
+            taken = np.roll(taken, -dx, axis=2)
+        parts.append(taken[:, :, column::step].reshape(3, -1))
     return np.concatenate(parts, axis=1)
 
 
@@ -178,16 +195,15 @@ def pooled(tiles: Iterable[ColourBins], limit: int = EXACT_COLOURS) -> ColourBin
         tiles: bins of each tile; their order does not matter.
         limit: how many bins to keep at most; neighbours are joined into bins 2, 4, 8 codes wide.
     """
-    parts = list(tiles)
+    # Rounding of the sums, too, must not depend on the order of files.
+    parts = sorted(tiles, key=lambda part: part.key)
     rgb8 = np.concatenate([part.rgb8 for part in parts])
-    lab = np.concatenate([part.lab for part in parts])
-    weight = np.concatenate([part.weight for part in parts]) / len(parts)
-    fringe = np.concatenate([part.fringe for part in parts])
+    order = np.argsort(morton(rgb8.T), kind="stable")
+    rgb8 = rgb8[order]
     code = morton(rgb8.T)
-    # Sorted by every value that is summed: rounding, too, must not depend on the order of files.
-    order = np.lexsort((lab[:, 2], lab[:, 1], lab[:, 0], fringe, weight, code))
-    code, rgb8, lab = code[order], rgb8[order], lab[order]
-    weight, fringe = weight[order], fringe[order]
+    lab = np.concatenate([part.lab for part in parts])[order]
+    weight = np.concatenate([part.weight for part in parts])[order] / len(parts)
+    fringe = np.concatenate([part.fringe for part in parts])[order]
     for shift in (0, 3, 6, 9, 12, 15):
         starts = _starts(code >> shift)
         if len(starts) <= limit:

@@ -28,21 +28,21 @@ from palette.lab import Floats
 
 _THIN_TO = 3000
 _CANDIDATES = 48
-_TRIES = 6
 
 
 @dataclass(frozen=True)
 class Effort:
-    """How hard to search: starts, k-means++ seedings for each, swaps after each, last polish."""
+    """How hard to search: starts, k-means++ seedings of each, swaps after it, tries a swap."""
 
     starts: int
     seedings: int
     swaps: int
+    tries: int
     polish: bool  # finish on all points instead of on the thinned copy
 
 
-THOROUGH = Effort(starts=3, seedings=10, swaps=12, polish=True)
-QUICK = Effort(starts=1, seedings=1, swaps=2, polish=False)
+THOROUGH = Effort(starts=3, seedings=10, swaps=12, tries=6, polish=True)
+QUICK = Effort(starts=1, seedings=1, swaps=1, tries=1, polish=False)
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,7 @@ def kmeans(
     from sklearn import config_context
 
     used = weight > 0.0
-    k = min(k, len(np.unique(points[used], axis=0)))
+    k = min(k, _distinct_points(points[used]))
     few, few_weight = _thinned(points[used], weight[used])
     if len(few) <= 4 * k:
         few, few_weight = points[used], weight[used]
@@ -111,6 +111,11 @@ def _threadpools() -> Any:
     from threadpoolctl import ThreadpoolController
 
     return ThreadpoolController()
+
+
+def _distinct_points(points: Floats) -> int:
+    """Count different points, by a projection on which different ones do not meet."""
+    return len(np.unique(points @ np.array([1.0, np.pi, np.e])))
 
 
 def _distinct(found: list[Clusters]) -> list[Clusters]:
@@ -154,7 +159,7 @@ def _search(points: Floats, weight: Floats, k: int, seed: int, effort: Effort) -
     best = _fitted(model, points, weight)
     random = np.random.default_rng(seed)
     for _ in range(effort.swaps if k > 1 else 0):
-        better = _swapped(points, weight, best, random)
+        better = _swapped(points, weight, best, random, effort.tries)
         if better is None:
             break
         best = better
@@ -162,7 +167,7 @@ def _search(points: Floats, weight: Floats, k: int, seed: int, effort: Effort) -
 
 
 def _swapped(
-    points: Floats, weight: Floats, now: Clusters, random: np.random.Generator
+    points: Floats, weight: Floats, now: Clusters, random: np.random.Generator, tries: int
 ) -> Clusters | None:
     """Return better clusters with one centre moved elsewhere, or None where no move helps."""
     table = squared_distances(points, now.centres)
@@ -175,7 +180,7 @@ def _swapped(
     # For each centre its best new place; then the most promising few, for k-means to settle.
     places = net.argmax(axis=0)
     order = np.argsort(-net.max(axis=0), kind="stable")
-    for lost in order[:_TRIES]:
+    for lost in order[:tries]:
         centres = now.centres.copy()
         centres[lost] = chosen[places[lost]]
         trial = _settled(points, weight, centres)

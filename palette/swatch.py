@@ -6,7 +6,7 @@ Only the values; ``palette.choose`` finds them. Shares are 0 to 1, Lab is CIELAB
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import StrEnum
 from types import MappingProxyType
 
@@ -50,6 +50,11 @@ class Swatch:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "sources", MappingProxyType(dict(self.sources)))
+
+    def __reduce__(self) -> tuple[type[Swatch], tuple[object, ...]]:
+        """Let palettes travel between processes, which a read-only mapping alone would forbid."""
+        values = [getattr(self, field.name) for field in fields(self)]
+        return Swatch, tuple(dict(v) if isinstance(v, MappingProxyType) else v for v in values)
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ up.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,12 +24,30 @@ from patterns import evidence_foresight, evidence_rhythm, evidence_steps
 from patterns.joins import SIDE, Joins, Stack
 
 Array = NDArray[np.float32]
+Rows = NDArray[np.intp]
+_Measures = Callable[[Stack, Rows, evidence_steps.Sides, Array], dict[str, Array]]
 
-INTERIOR = 80  # interior cuts compared with
+# what kind of artwork this is, which is no evidence either way
+CONTEXT = frozenset(
+    [
+        "join_uniform",
+        "join_loud",
+        "join_white",
+        "inside_uniform",
+        "inside_flat",
+        "inside_step",
+        "inside_contrast",
+        "inside_strange",
+        "along_log",
+        "rhythm:like",
+    ]
+)
+INTERIOR = 64  # interior cuts compared with
 FLOOR_DE = 1.0
 _LOGS = (
     "alike_all",
     "alike_long",
+    "alike_sum",
     "ends_share",
     "match_share",
     "unlike",
@@ -54,37 +73,65 @@ class Figures:
 
 def figures_of(joins: Joins) -> Figures:
     """Return the figures of one axis; on large tiles the greater of reduced and full size."""
-    values, rest = _stack_figures(joins.whole)
+    values, rest = _stack_figures(joins.whole, _all_measures)
     if joins.blocks is not joins.whole:
-        fine, rest = _stack_figures(joins.blocks)
-        values = {name: max(value, fine[name]) for name, value in values.items()}
+        fine, rest = _stack_figures(joins.blocks, _line_measures)
+        values.update({name: max(values[name], value) for name, value in fine.items()})
     values.update(_rhythm(joins.whole))
     return Figures(values, rest, joins.length_px / len(rest))
 
 
-def _stack_figures(stack: Stack) -> tuple[dict[str, float], Array]:
-    inside = stack.interior
-    if len(inside) > INTERIOR:
-        inside = inside[np.linspace(0, len(inside) - 1, INTERIOR).astype(int)]
+def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float], Array]:
+    inside = _sampled(stack)
     rows = np.concatenate([[stack.join], inside])
-    sides = evidence_steps.Sides(stack.lines, rows)
+    sides = evidence_steps.Sides(stack.lines, rows, stack.side)
     left = evidence_steps.residual(sides, slice(1, None))
-    measured = {
+    values = evidence_steps.context(sides) if stack.side == SIDE else {}
+    for name, figure in measures(stack, rows, sides, left).items():
+        values.update(_compared(name, figure))
+    if stack.side == SIDE:
+        values["inside_strange"] = values["strange_both:de"] - values["strange_both:max"]
+        values["steady:de"] = evidence_steps.steady_ramp(stack.lines, stack.join, stack.interior)
+        values["ramp:de"] = float(evidence_steps.ramp(stack.lines, rows[:1], inside)[0])
+    return values, left[0]
+
+
+def _sampled(stack: Stack) -> Rows:
+    """Return interior cuts, half of them where JPEG's blocks begin, as one may at the join."""
+    inside = stack.interior
+    if len(inside) <= INTERIOR:
+        return inside
+    aligned = inside[(inside - stack.side) % 8 == 0]
+    parts = []
+    for cuts in (aligned, np.setdiff1d(inside, aligned)):
+        spread = np.linspace(0, len(cuts) - 1, min(len(cuts), INTERIOR // 2))
+        parts.append(cuts[spread.astype(int)])
+    return np.sort(np.concatenate(parts))
+
+
+def _line_measures(
+    _stack: Stack, _rows: Rows, sides: evidence_steps.Sides, left: Array
+) -> dict[str, Array]:
+    """Return what only shows in full size: steps, thin lines and doubled lines."""
+    return {
         **evidence_steps.step_figures(sides),
         **evidence_steps.residual_figures(left),
-        **evidence_steps.match_figures(sides),
-        **evidence_steps.contour_figures(sides),
         **evidence_steps.line_figures(sides),
         **evidence_steps.alike_figures(sides),
+    }
+
+
+def _all_measures(
+    stack: Stack, rows: Rows, sides: evidence_steps.Sides, left: Array
+) -> dict[str, Array]:
+    return {
+        **_line_measures(stack, rows, sides, left),
+        **evidence_steps.match_figures(sides),
+        **evidence_steps.contour_figures(sides),
         **evidence_foresight.foresight_figures(sides, slice(1, None)),
         **evidence_steps.over_figures(sides),
-        **evidence_steps.ground_figures(stack.lines, rows, SIDE),
+        **evidence_steps.ground_figures(stack.lines, rows, stack.side),
     }
-    values = evidence_steps.context(sides)
-    values["ramp:de"] = float(evidence_steps.ramp(stack.lines, rows[:1], inside)[0])
-    for name, figure in measured.items():
-        values.update(_compared(name, figure))
-    return values, left[0]
 
 
 def _compared(name: str, figure: Array) -> dict[str, float]:
@@ -94,7 +141,7 @@ def _compared(name: str, figure: Array) -> dict[str, float]:
     spread = float(np.percentile(inside, 90)) - middle
     return {
         f"{name}:max": join - float(inside.max()),
-        f"{name}:z": min((join - middle) / (spread + 0.15), 20.0),
+        f"{name}:z": min((join - middle) / (spread + (0.03 if name in _LOGS else 0.08)), 20.0),
         f"{name}:de": float(figure[0]),
     }
 

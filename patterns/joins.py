@@ -24,10 +24,12 @@ Pixels = NDArray[np.uint8]
 Lines = NDArray[np.float32]
 Rows = NDArray[np.intp]
 
-SIDE = 8  # lines kept on either side of a cut
+SIDE = 8  # lines kept on either side of a cut of the whole tile,
+BLOCK_SIDE = 4  # and of a block in full size
 LEAST_PX = 4 * SIDE  # smaller tiles have no interior to compare with
-WHOLE_PX = 420  # the longer side of the reduced tile
-BLOCKS = 14  # interior cuts looked at in full size on a large tile
+WHOLE_PX = 300  # the longer side of the reduced tile
+BLOCKS = 6  # interior cuts looked at in full size on a large tile, evenly spread,
+STRONGEST = 4  # and those where it steps most
 
 _TABLE = linear(np.arange(256) / 255.0).astype(np.float32)
 _TABLE.setflags(write=False)
@@ -39,14 +41,16 @@ class Stack:
 
     Attributes:
         lines: (rows, along, 3) CIELAB (D50) float32, read-only.
-        join: the row that the join precedes; ``SIDE`` lines stand on either side of it.
-        interior: the rows of the interior cuts, each with ``SIDE`` lines of its own on either side.
+        join: the row that the join precedes.
+        interior: the rows of the interior cuts.
+        side: how many lines stand on either side of every cut.
         px_per_line: how many of the tile's pixels one line or one column stands for.
     """
 
     lines: Lines
     join: int
     interior: Rows
+    side: int
     px_per_line: float
 
 
@@ -113,7 +117,7 @@ def _joins(labs: Lines, pixels: Pixels, shift: float, px_per_line: float) -> Joi
     whole = _whole(labs, shift, px_per_line)
     if px_per_line == 1.0:
         return Joins(whole, whole, int(pixels.shape[1]))
-    return Joins(whole, _blocks(pixels, shift), int(pixels.shape[1]))
+    return Joins(whole, _blocks(pixels, shift, _strongest(pixels, labs)), int(pixels.shape[1]))
 
 
 def _whole(labs: Lines, shift: float, px_per_line: float) -> Stack:
@@ -125,18 +129,39 @@ def _whole(labs: Lines, shift: float, px_per_line: float) -> Stack:
     lines = np.concatenate([before, labs, after])
     lines.setflags(write=False)
     interior = np.arange(2 * side, count + 1)
-    return Stack(lines, count + side, interior, px_per_line)
+    return Stack(lines, count + side, interior, side, px_per_line)
 
 
-def _blocks(pixels: Pixels, shift: float) -> Stack:
+def _strongest(pixels: Pixels, labs: Lines) -> Rows:
+    """Return the full-size cuts at which the tile steps most over its whole width.
+
+    A stripe's edge stands in one line: evenly spread cuts would miss it and know nothing of it.
+    """
+    step = np.abs(np.diff(labs[..., 0], axis=0)).mean(axis=1)
+    per_line = pixels.shape[0] / labs.shape[0]
+    reach = int(np.ceil(per_line)) + 1
+    found = []
+    for _ in range(STRONGEST):
+        row = int(np.argmax(step))
+        step[max(0, row - 1) : row + 2] = -1.0
+        first = int(np.clip((row + 1) * per_line - reach, SIDE, pixels.shape[0] - SIDE - 1))
+        last = min(first + 2 * reach, pixels.shape[0] - SIDE)
+        lines = pixels[first - 1 : last, ::4, 1].astype(np.int16)
+        found.append(first + int(np.argmax(np.abs(np.diff(lines, axis=0)).sum(axis=1))))
+    return np.unique(np.array(found))
+
+
+def _blocks(pixels: Pixels, shift: float, strongest: Rows) -> Stack:
     """Full-size lines: the join's block first, then the interior's, on multiples of 8 and off."""
+    side = BLOCK_SIDE
     count, along = pixels.shape[:2]
     step = round(shift * along)
     cuts = np.linspace(SIDE, count - SIDE, BLOCKS + 2)[1:-1].astype(int)
     cuts[::2] -= cuts[::2] % 8  # JPEG's blocks begin there, as one does at the join
-    join = np.concatenate([pixels[count - SIDE :], np.roll(pixels[:SIDE], step, axis=1)])
-    parts = [join] + [pixels[c - SIDE : c + SIDE] for c in cuts]
+    cuts = np.unique(np.concatenate([cuts, strongest]))
+    join = np.concatenate([pixels[count - side :], np.roll(pixels[:side], step, axis=1)])
+    parts = [join] + [pixels[c - side : c + side] for c in cuts]
     lines = lab32(np.concatenate(parts))
     lines.setflags(write=False)
-    interior = np.arange(1, len(cuts) + 1) * 2 * SIDE + SIDE
-    return Stack(lines, SIDE, interior, 1.0)
+    interior = np.arange(1, len(cuts) + 1) * 2 * side + side
+    return Stack(lines, side, interior, side, 1.0)

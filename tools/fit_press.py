@@ -3,7 +3,7 @@
 Usage: python tools/fit_press.py TABLE.csv…
 
 A table has the columns c, m, y, k (per cent) and L, a, b (CIELAB, D50), with "#" lines before. The
-sixteen primaries are read from it (mean of repeated patches); the seventeen figures of
+sixteen primaries are read from it (mean of repeated patches); the twenty-four figures of
 ``palette.press.neugebauer`` are fitted by least squares of CIEDE2000 over every patch, from one
 fixed start, so that the result is the same on every run. What is printed goes into
 ``palette/press/conditions.py`` by hand, together with the table's source.
@@ -20,9 +20,11 @@ from scipy.optimize import least_squares
 from palette.difference import de2000
 from palette.press.neugebauer import PrintCondition, print_lab
 
-START = np.array([2.0, *[0.06] * 12, *[0.0] * 4])
-LOWEST = np.array([1.0, *[-0.3] * 12, *[-0.6] * 4])
-HIGHEST = np.array([4.0, *[0.3] * 12, *[0.6] * 4])
+# n; gain of C, M, Y by X, Y, Z; gain of K; what C, M, Y, K add to each other's gain; skew
+START = np.array([2.0, *[0.06] * 10, *[0.0] * 13])
+LOWEST = np.array([1.0, *[-0.5] * 23])
+HIGHEST = np.array([4.0, *[0.5] * 23])
+BESIDE = ~np.eye(4, dtype=bool)
 
 
 def read_table(path: Path) -> tuple[np.ndarray, np.ndarray]:
@@ -39,9 +41,11 @@ def primaries(inks: np.ndarray, lab: np.ndarray) -> np.ndarray:
 
 
 def condition(name: str, solids: np.ndarray, figures: np.ndarray) -> PrintCondition:
-    """Return a condition of seventeen figures in the order n, gain, skew."""
-    gain = figures[1:13].reshape(4, 3)
-    return PrintCondition(name, solids, float(figures[0]), gain, figures[13:], 4.0)
+    """Return a condition of twenty-four figures in the order n, gain, over, skew."""
+    gain = np.vstack([figures[1:10].reshape(3, 3), np.full(3, figures[10])])
+    over = np.zeros((4, 4))
+    over[BESIDE] = figures[11:23]
+    return PrintCondition(name, solids, float(figures[0]), gain, over, float(figures[23]), 4.0)
 
 
 def fit(path: Path) -> None:
@@ -55,8 +59,10 @@ def fit(path: Path) -> None:
     found = least_squares(misses, START, bounds=(LOWEST, HIGHEST), max_nfev=200).x
     kept = np.round(found, 4)
     miss = misses(kept)
+    found_condition = condition(path.stem, solids, kept)
     print(path.stem, "primaries", solids.tolist())
-    print("n", kept[0], "gain", kept[1:13].reshape(4, 3).tolist(), "skew", kept[13:].tolist())
+    print("n", found_condition.n, "skew", found_condition.skew)
+    print("gain", found_condition.gain.tolist(), "over", found_condition.over.tolist())
     print(
         f"CIEDE2000 over {len(miss)} patches: mean {miss.mean():.2f}, "
         f"95 % {np.percentile(miss, 95):.2f}, largest {miss.max():.2f}"

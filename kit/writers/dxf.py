@@ -45,6 +45,14 @@ def cut_dxf(page: Page) -> bytes:
                 close=True,
                 dxfattribs={"layer": layer_name(path.cut.key)},
             )
+        if sheet.frame is not None:
+            drawing.layers.add("FRAME", color=8)  # grey
+            space.add_lwpolyline(
+                upright(sheet.frame, sheet.height_mm),
+                format="xyb",
+                close=True,
+                dxfattribs={"layer": "FRAME"},
+            )
         drawing.header["$MEASUREMENT"] = 1
         space.reset_limits((0.0, 0.0), (sheet.width_mm, sheet.height_mm))
         space.reset_extents(*_extents(page))

@@ -15,11 +15,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kit.arcs import beziers, is_line
+from kit.arcs import beziers
 from kit.cut_paths import CUT_CLASSES, CutClass
-from kit.geometry import Contour
 from kit.sheet import Page
-from kit.writers.pdf import art_operators, draw, new_pdf, number, resources, saved
+from kit.writers.pdf import art_operators, closed_path, draw, new_pdf, number, resources, saved
 from patterns.units import MM_PER_POINT
 
 if TYPE_CHECKING:
@@ -40,7 +39,6 @@ def layered_pdf(page: Page) -> bytes:
     names = [cut.name.title().replace(" ", "") for cut in used]
     own = resources(pdf)
     own["/Properties"] = Dictionary(Print=art)
-    own["/ColorSpace"] = Dictionary()
     own["/ExtGState"] = Dictionary(Over=Dictionary(OP=True, op=True, OPM=1))
     operators = f"/OC /Print BDC\n{art_operators(page)}EMC\n"
     for cut, name, layer in zip(used, names, layers, strict=True):
@@ -99,19 +97,6 @@ def _cut_operators(page: Page, cut: CutClass, spot: str) -> str:
     """Return the operators that stroke every outline of one kind of cut, y turned upwards."""
     dash = " ".join(number(mm / MM_PER_POINT) for mm in DASH_MM)
     own = (path.contour for path in page.cuts.paths if path.cut is cut)
-    paths = "".join(_path(contour, page.sheet.height_mm) for contour in own)
+    paths = "".join(f"{closed_path(*beziers(contour), page.sheet.height_mm)}S\n" for contour in own)
     width = number(LINE_MM / MM_PER_POINT)
     return f"/Over gs /{spot} CS 1 SCN {width} w 1 J 1 j [{dash}] 0 d\n{paths}"
-
-
-def _path(contour: Contour, height_mm: float) -> str:
-    def at(point: tuple[float, float]) -> str:
-        return " ".join(number(mm / MM_PER_POINT) for mm in (point[0], height_mm - point[1]))
-
-    here, pieces = beziers(contour)
-    words = [f"{at(here)} m"]
-    for piece in pieces:
-        straight = is_line(here, piece)
-        words.append(f"{at(piece[2])} l" if straight else f"{' '.join(map(at, piece))} c")
-        here = piece[2]
-    return "\n".join([*words, "s\n"])

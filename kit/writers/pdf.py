@@ -1,4 +1,4 @@
-"""The file to print: one page at the paper's exact size with the artwork as one image.
+"""The file to print: one page at the paper's exact size, artwork as an image, letters as curves.
 
 In: a ``Page``. Out: PDF 1.7 bytes. The raster lies at its true physical size, so the scale is exact
 even where the paper is not a whole number of pixels; the page clips the sliver beyond its edge. It
@@ -10,10 +10,13 @@ Not claimed: PDF/X. There is no cut line in this file, in any layer.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from io import BytesIO
 from typing import TYPE_CHECKING
 
-from kit.sheet import Page
+from kit.arcs import Bezier, Point, is_line
+from kit.render import rgb
+from kit.sheet import Page, Sheet
 from kit.writers.srgb import srgb_profile
 from patterns.units import MM_PER_POINT
 
@@ -46,6 +49,7 @@ def new_pdf(page: Page) -> Pdf:
     profile = pdf.make_indirect(_profile(pdf))
     sheet_of_paper.obj.Resources = Dictionary(
         XObject=Dictionary(Art=pdf.make_indirect(_image(pdf, page, profile))),
+        ColorSpace=Dictionary(Art=Array([Name.ICCBased, profile])),
     )
     pdf.Root.OutputIntents = Array(
         [
@@ -77,13 +81,51 @@ def art_operators(page: Page) -> str:
     """Return the content-stream operators that draw the artwork.
 
     The image's top left corner is the paper's, its size a whole number of pixels at the sheet's
-    resolution.
+    resolution; all of it drawn larger about the page's centre where the printer shrinks.
     """
-    rows, cols = page.sheet.raster_px
-    width, height = cols * 72.0 / page.sheet.dpi, rows * 72.0 / page.sheet.dpi
-    bottom = page.sheet.height_mm / MM_PER_POINT - height
+    sheet = page.sheet
+    rows, cols = sheet.raster_px
+    width, height = cols * 72.0 / sheet.dpi, rows * 72.0 / sheet.dpi
+    bottom = sheet.height_mm / MM_PER_POINT - height
     numbers = " ".join(number(v) for v in (width, 0.0, 0.0, height, 0.0, bottom))
-    return f"q {numbers} cm /Art Do Q\n"
+    drawn = f"q {numbers} cm /Art Do Q\n{_lettering_operators(page)}"
+    return drawn if sheet.print_scale == 1.0 else f"q {_scale(sheet)} cm\n{drawn}Q\n"
+
+
+def _scale(sheet: Sheet) -> str:
+    """Return the matrix that draws larger about the page's centre."""
+    scale = sheet.print_scale
+    across, up = (
+        number((1.0 - scale) * side / MM_PER_POINT / 2.0)
+        for side in (sheet.width_mm, sheet.height_mm)
+    )
+    return f"{scale:.6f} 0 0 {scale:.6f} {across} {up}"
+
+
+def _lettering_operators(page: Page) -> str:
+    """Return the operators that fill every letter's outline, in the profile's colours."""
+    height = page.sheet.height_mm
+    words = [
+        f"{' '.join(number(v / 255.0) for v in rgb(one.colour))} sc\n"
+        + "".join(closed_path(path.start, path.pieces, height) for path in one.paths)
+        + "f\n"
+        for one in page.lettering
+    ]
+    return f"q /Art cs\n{''.join(words)}Q\n" if words else ""
+
+
+def closed_path(start: Point, pieces: Sequence[Bezier], height_mm: float) -> str:
+    """Return the operators of a closed path given in mm, y down: lines and cubic curves."""
+
+    def at(point: Point) -> str:
+        return " ".join(number(mm / MM_PER_POINT) for mm in (point[0], height_mm - point[1]))
+
+    here, words = start, [f"{at(start)} m"]
+    for piece in pieces:
+        straight = is_line(here, piece)
+        words.append(f"{at(piece[2])} l" if straight else f"{' '.join(map(at, piece))} c")
+        here = piece[2]
+    return "\n".join([*words, "h\n"])
 
 
 def draw(pdf: Pdf, operators: str) -> None:

@@ -1,9 +1,9 @@
 """The page as a picture: at print resolution for other programs, and a small preview for people.
 
-``print_png`` is the print PDF's raster, pixel for pixel, with its physical resolution set (pHYs)
-and marked as sRGB. ``preview_png`` shows the stickers as they come off the sheet: cut to their
-outlines, with a soft shadow on pale backing paper, about ``PREVIEW_DPI``; page size kept, no cut
-lines. Chunks are those of the PNG recommendation (W3C, third edition).
+``print_png`` is what the print PDF shows, letters as pixels too, with its physical resolution set
+(pHYs) and marked as sRGB. ``preview_png`` shows the stickers as they come off the sheet: cut to
+their outlines, with a soft shadow on pale backing paper, about ``PREVIEW_DPI``; page size kept, no
+cut lines. Chunks are those of the PNG recommendation (W3C, third edition).
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ SHADOW_MM, SHADOW_DOWN_MM, SHADOW_DEPTH = 0.7, 0.5, 0.34
 def print_png(page: Page) -> bytes:
     """Return the print raster as a PNG with its resolution in pixels per metre."""
     rows, cols = page.sheet.raster_px
-    return png_file(rows, cols, page.flate, page.sheet.dpi)
+    return png_file(rows, cols, page.printed_flate, page.sheet.dpi)
 
 
 def preview_png(page: Page) -> bytes:
@@ -64,7 +64,7 @@ def preview(page: Page, step: int) -> Image:
     """Return the stickers on backing paper, every pixel the mean of step x step print pixels."""
     from PIL import Image
 
-    small = Image.fromarray(page.raster).reduce(step)
+    small = Image.fromarray(page.printed).reduce(step)
     dpi = page.sheet.dpi / step
     stickers = _stickers(page.sheet, (small.height, small.width), dpi)
     return Image.composite(small, _backing(stickers, dpi), stickers)

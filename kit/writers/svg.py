@@ -16,7 +16,7 @@ from xml.sax.saxutils import escape
 from kit.arcs import arc_between
 from kit.cut_paths import CUT_CLASSES, CutClass, CutPath
 from kit.geometry import Contour
-from kit.sheet import Page
+from kit.sheet import Page, Sheet
 
 # dark teal and a dark ochre, for programs that tell cuts apart by colour; solid, because a dashed
 # line may be cut dashed
@@ -34,7 +34,7 @@ def cut_svg(page: Page) -> bytes:
         '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" '
         f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">\n'
         f"  <title>{escape(sheet.title)}</title>\n"
-        f"{groups}</svg>\n"
+        f"{groups}{_frame(sheet)}</svg>\n"
     )
     return text.encode("utf-8")
 
@@ -48,6 +48,14 @@ def _group(cut: CutClass, paths: Sequence[CutPath]) -> str:
     )
     style = f'fill="none" stroke="{STROKES[cut.key]}" stroke-width="{LINE_MM}"'
     return f'  <g id="{cut.key}" {style}>\n{lines}  </g>\n' if lines else ""
+
+
+def _frame(sheet: Sheet) -> str:
+    """Return the frame to align by, on a layer of its own; nothing where there is none."""
+    if sheet.frame is None:
+        return ""
+    style = f'fill="none" stroke="#808080" stroke-width="{LINE_MM}"'
+    return f'  <g id="frame" {style}>\n    <path d="{path_data(sheet.frame)}"/>\n  </g>\n'
 
 
 def path_data(contour: Contour) -> str:

@@ -63,10 +63,9 @@ def draft(folder: Path, out: Path, overwrite: bool, as_json: bool) -> int:
 
 
 def _measured(request: Request) -> DraftTile:
-    from patterns.motif import auto_repeat
-
     from kit.draft import DraftTile
     from patterns.artwork import open_artwork
+    from patterns.auto_repeat import auto_repeat
     from patterns.repeats import find_lattice
 
     pixels = open_artwork(request.path).pixels

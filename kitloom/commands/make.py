@@ -27,6 +27,12 @@ if TYPE_CHECKING:
 )
 @click.option("--box", metavar='"W x H"', help='Another planner\'s day box, such as "38mm x 50mm".')
 @click.option("--paper", metavar="NAME", help='Another paper, such as "A4" or "8.5in x 11in".')
+@click.option(
+    "--keep",
+    type=click.Path(path_type=Path),
+    metavar="LOCK",
+    help="Keep the palette, fills and offsets of an earlier run's kit.lock.json.",
+)
 @strict_option
 @json_option
 def make(
@@ -36,6 +42,7 @@ def make(
     patterns: Path | None,
     box: str | None,
     paper: str | None,
+    keep: Path | None,
     strict: bool,
     as_json: bool,
 ) -> int:
@@ -44,6 +51,7 @@ def make(
     Writes a print PDF and PNG, cut paths as SVG and DXF, a layered PDF, a preview, palette.json and
     report.html. The same recipe and artwork give the same bytes.
     """
+    from kit.lock import read_lock
     from kit.recipe import read_recipe
     from kitloom.files import check_output, write_set
     from kitloom.findings import exit_status
@@ -56,7 +64,7 @@ def make(
     check_output(folder, overwrite=overwrite)
     wanted, notes = _reskinned(wanted, patterns, box, paper)
     with progress("Making", len(wanted.patterns) + 4, quiet=as_json) as tick:
-        job = make_kit(wanted, notes, tick)
+        job = make_kit(wanted, notes, tick, read_lock(keep) if keep else None)
         files = kit_files(job, tick)
         written = write_set(folder, files, overwrite=overwrite)
     _tell(job, written, as_json=as_json)
@@ -101,7 +109,7 @@ def job_answer(job: Job, written: list[Path]) -> dict[str, object]:
         files=[str(path) for path in written],
         sheets=[shape.sheet_dict(sheet) for sheet in job.kit.sheets],
         tiles=[shape.tile_dict(used.study) for used in job.patterns],
-        palette=shape.palette_dicts(job.judged.palette),
+        palette=shape.palette_dicts(job.judged.palette, job.judged.fitness),
         pairs=shape.pair_dicts(job.judged.pairs),
         colours=shape.colour_dicts(job.judged.colours),
         fills=[

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -18,10 +18,12 @@ from kitloom.options import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
+    from kitloom.colours import JudgedPalette
+    from kitloom.colourways import Colourway
     from kitloom.findings import Finding
-    from palette.proof import ColourAssessment
+    from palette.histogram import ColourBins
     from palette.swatch import Palette
 
 
@@ -44,15 +46,48 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
     show_default=True,
     help="How many colours to choose.",
 )
+@click.option(
+    "--from",
+    "from_file",
+    type=click.Path(path_type=Path),
+    metavar="PALETTE",
+    help="Take the colours of this palette, and judge how well the artwork belongs to it.",
+)
+@click.option(
+    "--pin", multiple=True, metavar='"#HEX"', help="A colour that must be in the palette; repeat."
+)
+@click.option(
+    "--allow",
+    multiple=True,
+    metavar="A,B",
+    help="Two colours, by name or hex, that may be as close as they are; repeat.",
+)
+@click.option(
+    "--colourway",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Write the tiles in the colours of --from into this folder.",
+)
+@click.option(
+    "--pair",
+    multiple=True,
+    metavar='"#OLD=#NEW"',
+    help="For --colourway: what one colour becomes; repeat.",
+)
 @surface_option
 @profile_option
-@out_option("Write palette.json (and the exchange files) here.")
+@out_option("Write palette.json, the exchange files and a swatch card here.")
 @strict_option
 @overwrite_option
 @json_option
 def palette(
     paths: tuple[Path, ...],
-    colours: Any,
+    colours: int | str,
+    from_file: Path | None,
+    pin: tuple[str, ...],
+    allow: tuple[str, ...],
+    colourway: Path | None,
+    pair: tuple[str, ...],
     surface: str | None,
     profile: Path | None,
     out: Path | None,
@@ -65,34 +100,88 @@ def palette(
     Every tile has its say whatever its size, and every colour really stands in the artwork. All
     pairs are compared (CIEDE2000) on screen and as printed.
     """
-    from kitloom.colours import judge_palette, palette_answer
+    from kitloom.colours import judge_palette, palette_answer, parse_allowed
+    from kitloom.colourways import colourway_findings
     from kitloom.files import write_into
     from kitloom.findings import exit_status
+    from kitloom.findings.colours import belonging_findings
     from kitloom.inputs import artwork_files
+    from kitloom.palette_files import palette_files
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import progress
     from kitloom.studies import bins_by_name
-    from palette.choose import choose
+    from palette.belong import belonging
     from palette.press import open_press
 
+    if colourway is not None and from_file is None:
+        raise click.UsageError("--colourway needs --from: the palette that the tiles shall wear.")
     press = open_press(surface or "glossy", profile)
     files = artwork_files(paths)
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins = bins_by_name(files, tick)
-    judged = judge_palette(choose(bins, colours), press)
-    content = palette_answer(judged)
+    chosen = _chosen(bins, colours, from_file, pin)
+    judged = judge_palette(chosen, press, parse_allowed(allow, chosen))
+    findings = list(judged.findings)
+    belongs = {}
+    if from_file is not None:
+        belongs = {name: belonging(tile, chosen.labs) for name, tile in bins.items()}
+        findings = [*belonging_findings(belongs, chosen), *findings]
+    made: list[Colourway] = []
+    if colourway is not None:
+        made = _redress(files, chosen, pair, colourway, overwrite=overwrite, quiet=as_json)
+        findings = [*colourway_findings(made), *findings]
+    content = palette_answer(judged, findings, belongs)
     if out is not None:
-        write_into(out, {"palette.json": shape.text_of(content).encode()}, overwrite=overwrite)
+        written = {"palette.json": shape.text_of(content).encode()}
+        written |= palette_files(judged.palette, press, "Palette")
+        write_into(out, written, overwrite=overwrite)
     if as_json:
         click.echo(shape.text_of(content))
     else:
-        _show(judged.palette, judged.colours, judged.findings)
-    return exit_status(judged.findings, strict=strict)
+        _show(judged, findings)
+    return exit_status(findings, strict=strict)
 
 
-def _show(
-    palette: Palette, colours: Sequence[ColourAssessment], findings: Sequence[Finding]
-) -> None:
+def _chosen(
+    bins: Mapping[str, ColourBins],
+    colours: int | str,
+    from_file: Path | None,
+    pin: Sequence[str],
+) -> Palette:
+    from kitloom.palette_files import read_palette_file, worn_palette
+    from palette.choose import choose
+
+    if from_file is not None:
+        return worn_palette(read_palette_file(from_file), bins)
+    return choose(bins, "auto" if isinstance(colours, str) else colours, pin)
+
+
+def _redress(
+    files: Sequence[Path],
+    wear: Palette,
+    pair: Sequence[str],
+    folder: Path,
+    *,
+    overwrite: bool,
+    quiet: bool,
+) -> list[Colourway]:
+    from kitloom.colours import parse_pairs
+    from kitloom.colourways import redressed
+    from kitloom.files import write_into
+    from kitloom.pictures import png_bytes
+    from kitloom.present.terminal import progress
+    from kitloom.studies import Request, study_all
+
+    own = parse_pairs(pair)
+    requests = [Request(path) for path in files]
+    with progress("Re-dressing", len(files), quiet=quiet) as tick:
+        made = list(study_all(requests, lambda one: redressed(one.path, wear, own), tick))
+    written = {f"{one.path.stem}.png": png_bytes(one.pixels) for one in made}
+    write_into(folder, written, overwrite=overwrite)
+    return made
+
+
+def _show(judged: JudgedPalette, findings: Sequence[Finding]) -> None:
     from rich.table import Table
 
     from kitloom.present.terminal import block, console, show_findings, show_verdict
@@ -101,7 +190,7 @@ def _show(
     table = Table(box=None, pad_edge=False, header_style="dim")
     for column in ("seen", "printed", "colour", "name", "role", "share", "print", "most of it in"):
         table.add_column(column)
-    for swatch, printed in zip(palette.swatches, colours, strict=True):
+    for swatch, printed in zip(judged.palette.swatches, judged.colours, strict=True):
         source = max(swatch.sources, key=lambda name: swatch.sources[name], default="")
         table.add_row(
             block(swatch.hex, 6),

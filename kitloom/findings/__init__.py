@@ -43,6 +43,8 @@ CODES: dict[str, Code] = {
         "Few pixels for print",
         "At its repeat the tile has too few pixels to print crisply.",
     ),
+    "mended": Code("note", "Mended", "What was done to a tile so that its joins no longer show."),
+    "not-mended": Code("stop", "Not mended", "A join still shows after mending."),
     "opened": Code("note", "Changed on opening", "What was done to make the file printable."),
     "colour-shift": Code(
         "warn", "A colour prints differently", "The press cannot reach this colour."
@@ -50,6 +52,11 @@ CODES: dict[str, Code] = {
     "fill-shift": Code(
         "warn", "A fill prints differently", "A good part of this artwork is outside the press."
     ),
+    "thin-lines": Code(
+        "warn", "Lines too thin to print", "At this repeat some lines may break up or fill in."
+    ),
+    "ink": Code("note", "Heavy with ink", "A good part of this fill lays down much ink."),
+    "repaired": Code("note", "Repaired for print", "What a repaired tile reaches."),
     "press-limits": Code(
         "note", "What this forecast is worth", "How far to trust the press model."
     ),
@@ -59,6 +66,19 @@ CODES: dict[str, Code] = {
     "pair-merges": Code(
         "warn", "Two colours become one", "Two palette colours fall together when printed."
     ),
+    "pen-contrast": Code(
+        "note", "Hard to write on", "No common pen reads well on this colour as a plain fill."
+    ),
+    "sight": Code(
+        "note", "Alike to some eyes", "Two colours fall together for some people's sight."
+    ),
+    "stranger": Code(
+        "warn", "Does not belong to the palette", "A good part of this artwork has other colours."
+    ),
+    "colourway-seam": Code(
+        "warn", "A join shows in the new colours", "Re-dressing made a join visible."
+    ),
+    "licence": Code("note", "May it be altered?", "Bought artwork's licence decides."),
     "neighbours-alike": Code(
         "stop", "Neighbours look the same", "Two plain fills side by side cannot be told apart."
     ),
@@ -72,6 +92,11 @@ CODES: dict[str, Code] = {
     "bleed": Code("warn", "Bleed too small", "Within the tolerance a cut could show white."),
     "gap": Code(
         "warn", "Gap too small", "Within the tolerance a cut could touch a neighbour's ink."
+    ),
+    "printer-scale": Code(
+        "warn",
+        "The printer changes the size",
+        "The printed ruler reads more or less than its length.",
     ),
     "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
     "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),

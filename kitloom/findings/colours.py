@@ -6,16 +6,27 @@ source. The grades of the print shift are the press's own (``palette.proof``).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from kitloom.findings import Finding, finding
-from palette.contrast import Pair
+
+if TYPE_CHECKING:
+    from kitloom.proofing import Repaired
+from palette.belong import Belonging
+from palette.contrast import TEXT_RATIO, Pair
+from palette.cvd import LostPair
+from palette.detail import MAX_PLACES, ThinStroke
 from palette.press import Press
 from palette.proof import ColourAssessment, FillAssessment
+from palette.roles import Fitness
+from palette.swatch import Palette
 
 CLOSE_DE2000 = 5.0
 SAME_DE2000 = 2.5
 FILL_SHARE = 0.05
+HEAVY_SHARE = 0.25
+BELONGS_SHARE = 0.7  # less of the area near the palette's colours reads as another set
 
 
 def colour_findings(colours: Sequence[ColourAssessment], press: Press) -> list[Finding]:
@@ -50,6 +61,64 @@ def press_finding(press: Press) -> Finding:
     )
 
 
+def pen_findings(fits: Sequence[Fitness]) -> list[Finding]:
+    """Name the colours on which none of the common pens reads well (WCAG 2.2, 4.5 to 1)."""
+    return [
+        finding(
+            "pen-contrast",
+            one.hex,
+            what=f"The best of the common pens, {one.best_pen}, reaches a contrast of only "
+            f"{one.best_pen_ratio:.1f} to 1 on it.",
+            why="Under 4.5 to 1 small writing is hard to read (WCAG 2.2, 1.4.3).",
+            remedy="Use it behind a white panel, or write on it with a white pen.",
+            pen_ratio=round(one.best_pen_ratio, 2),
+        )
+        for one in fits
+        if one.best_pen_ratio < TEXT_RATIO
+    ]
+
+
+def sight_findings(lost: Sequence[LostPair]) -> list[Finding]:
+    """Name the pairs that fall together without one kind of cone (Machado and others, 2009)."""
+    return [
+        finding(
+            "sight",
+            f"{pair.a} and {pair.b}",
+            what=f"They differ by {pair.de2000:.1f}, but by {pair.de2000_seen:.1f} in "
+            f"{pair.sight} sight (CIEDE2000).",
+            why="Some people cannot tell them apart.",
+            remedy="Do not let the two colours alone carry a meaning.",
+            sight=str(pair.sight),
+            de2000_seen=round(pair.de2000_seen, 2),
+        )
+        for pair in lost
+    ]
+
+
+def belonging_findings(belongs: Mapping[str, Belonging], palette: Palette) -> list[Finding]:
+    """Name the artwork that has many colours the palette lacks."""
+    found = []
+    for name, one in belongs.items():
+        if one.share_near >= BELONGS_SHARE:
+            continue
+        foreign = ", ".join(f"{s.hex} ({s.share:.0%})" for s in one.strangers[:3])
+        near = palette.swatches[one.strangers[0].nearest].name if one.strangers else ""
+        found.append(
+            finding(
+                "stranger",
+                name,
+                what=f"{one.share_near:.0%} of its area is near a colour of the palette; "
+                f"it also has {foreign}.",
+                why="Beside the rest of the kit it looks like part of another one.",
+                remedy="kitloom palette --from PALETTE --colourway FOLDER dresses it in the "
+                f"palette; its largest stranger would become {near or 'another colour'}.",
+                share_near=round(one.share_near, 4),
+                mean_de2000=round(one.mean_de2000, 2),
+            )
+        )
+    return found
+
+
 def fill_findings(subject: str, fill: FillAssessment, press: Press) -> list[Finding]:
     """Say when a good part of a fill moves visibly in print."""
     if fill.share_out_of_gamut < FILL_SHARE:
@@ -68,6 +137,73 @@ def fill_findings(subject: str, fill: FillAssessment, press: Press) -> list[Find
             mean_shift_de2000=round(fill.mean_shift_de2000, 2),
             p95_shift_de2000=round(fill.p95_shift_de2000, 2),
         )
+    ]
+
+
+def thin_findings(subject: str, strokes: Sequence[ThinStroke]) -> list[Finding]:
+    """Say where lines are thinner than a press holds at this repeat."""
+    found = []
+    for kind, looks in (("positive", "break up"), ("reversed", "fill in")):
+        own = [stroke for stroke in strokes if stroke.kind == kind]
+        if own:
+            first = own[0]
+            found.append(
+                finding(
+                    "thin-lines",
+                    subject,
+                    what=f"{len(own)} {'or more ' if len(own) >= MAX_PLACES else ''}{kind} lines "
+                    f"are thinner than {first.limit_mm:.2f} mm at this repeat, the longest at "
+                    f"{first.x_px}, {first.y_px} px.",
+                    why=f"Lines this thin may {looks} on paper.",
+                    remedy="Use a larger repeat, or thicker lines; the pictures ring the places.",
+                    kind=kind,
+                    count=len(own),
+                    limit_mm=first.limit_mm,
+                )
+            )
+    return found
+
+
+def ink_findings(
+    coverages: Mapping[str, float], heavy: Mapping[str, float], *, knows_inks: bool
+) -> list[Finding]:
+    """Name the fills that lay down most ink; a warning only where the press knows its inks."""
+    found = []
+    for name, share in heavy.items():
+        if share >= HEAVY_SHARE:
+            found.append(
+                finding(
+                    "ink",
+                    name,
+                    severity="warn" if knows_inks else "note",
+                    what=f"{share:.0%} of it lays down much ink; {coverages[name]:.0%} on average, "
+                    "all inks added up.",
+                    why="Heavy ink dries slowly, smears under rollers and may pucker the paper.",
+                    remedy="Choose the right paper type in the driver and let it dry longer; "
+                    "follow the maker's instructions for ink and for wet prints.",
+                    mean_coverage=round(coverages[name], 3),
+                    share_heavy=round(share, 4),
+                )
+            )
+    return found
+
+
+def repair_findings(results: Sequence[Repaired]) -> list[Finding]:
+    """Say what a repair reached, and where joins came out worse."""
+    return [
+        finding(
+            "repaired",
+            one.file,
+            severity="note" if one.joins_kept else "warn",
+            what=f"{one.before.share_out_of_gamut:.1%} of it shifted in print, now "
+            f"{one.after.share_out_of_gamut:.1%} does"
+            f"{'.' if one.joins_kept else '; its joins show more than before.'}",
+            why="The new tile prints as it looks on screen.",
+            remedy="Compare the three pictures: as it was, repaired, and the repaired one printed.",
+            share_before=round(one.before.share_out_of_gamut, 4),
+            share_after=round(one.after.share_out_of_gamut, 4),
+        )
+        for one in results
     ]
 
 

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from kit.arrange import Advice
-from kit.compose import Kit
+from kit.compose import Kit, scale_error
 from kit.recipe import Recipe
 from kit.reskin import Binding
 from kit.sheet import ColourFill, Placement, Sheet
@@ -29,6 +29,7 @@ def kit_findings(recipe: Recipe, kit: Kit) -> list[Finding]:
     for number, (sheet, tolerance) in enumerate(zip(kit.sheets, kit.tolerances, strict=True), 1):
         found += tolerance_findings(f"sheet {number}", tolerance)
         found += _alike_neighbours(f"sheet {number}", sheet, recipe.sheet.gap)
+    found += _printer_scale(recipe, kit)
     found += _borders(recipe, kit)
     found += _fills_again(kit)
     found += _windows(kit)
@@ -121,6 +122,24 @@ def _alike(subject: str, one: Placement, other: Placement, apart: float) -> Find
         x_mm=round(one.box.x_mm, 2),
         y_mm=round(one.box.y_mm, 2),
     )
+
+
+def _printer_scale(recipe: Recipe, kit: Kit) -> list[Finding]:
+    error = scale_error(recipe, kit.sheets[0])
+    if error < 0.0005:
+        return []
+    reads = recipe.sheet.ruler_reads
+    return [
+        finding(
+            "printer-scale",
+            str(recipe.file),
+            what=f"The printed ruler reads {reads:.2f} mm, off by {error:.2%}.",
+            why="Towards the edges of the sheet the cut misses its print by that share.",
+            remedy='Look for "fit to page" in the driver first; if it stays, set '
+            "sheet.correct_scale = true, and the print PDF makes up for it.",
+            scale_error=round(error, 6),
+        )
+    ]
 
 
 def _borders(recipe: Recipe, kit: Kit) -> list[Finding]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from kit.sheet import ColourFill, Placement, Sheet
@@ -16,8 +16,11 @@ from kitloom import __version__
 from kitloom.findings import Finding, exit_status, in_order
 from kitloom.findings.tiles import fault_dict
 from kitloom.studies import TileStudy
+from palette.belong import Belonging
 from palette.contrast import Pair
+from palette.cvd import LostPair
 from palette.proof import ColourAssessment, FillAssessment
+from palette.roles import Fitness
 from palette.swatch import Palette
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck
@@ -73,8 +76,8 @@ def _repeat_dict(repeat: Repeat | None) -> dict[str, Any] | None:
     }
 
 
-def palette_dicts(palette: Palette) -> list[dict[str, Any]]:
-    """Return the palette's colours with shares and sources."""
+def palette_dicts(palette: Palette, fits: Sequence[Fitness]) -> list[dict[str, Any]]:
+    """Return the palette's colours with shares, sources and what each may be used for."""
     return [
         {
             "name": swatch.name,
@@ -83,8 +86,39 @@ def palette_dicts(palette: Palette) -> list[dict[str, Any]]:
             "share": round(swatch.share, 5),
             "role": swatch.role,
             "sources": {name: round(share, 5) for name, share in swatch.sources.items()},
+            "pinned": swatch.pinned,
+            "uses": [str(use) for use in fit.uses],
+            "pen": fit.best_pen,
+            "pen_ratio": round(fit.best_pen_ratio, 2),
         }
-        for swatch in palette.swatches
+        for swatch, fit in zip(palette.swatches, fits, strict=True)
+    ]
+
+
+def sight_dicts(lost: Iterable[LostPair]) -> list[dict[str, Any]]:
+    """Return the pairs that fall together for some people's sight."""
+    return [
+        {
+            "a": pair.a,
+            "b": pair.b,
+            "sight": str(pair.sight),
+            "de2000": round(pair.de2000, 2),
+            "de2000_seen": round(pair.de2000_seen, 2),
+        }
+        for pair in lost
+    ]
+
+
+def belonging_dicts(belongs: Mapping[str, Belonging]) -> list[dict[str, Any]]:
+    """Return how well each piece of artwork goes with a given palette."""
+    return [
+        {
+            "file": name,
+            "share_near": round(one.share_near, 5),
+            "mean_de2000": round(one.mean_de2000, 3),
+            "strangers": [{"hex": s.hex, "share": round(s.share, 5)} for s in one.strangers[:5]],
+        }
+        for name, one in belongs.items()
     ]
 
 

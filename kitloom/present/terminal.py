@@ -45,11 +45,14 @@ def progress(label: str, total: int, *, quiet: bool) -> Iterator[Callable[[], No
 
 
 def show_findings(screen: Console, findings: Sequence[Finding], *, notes: bool = True) -> None:
-    """Print each finding as a heading and its three sentences, the gravest first."""
+    """Print each finding as a heading and its three sentences, the gravest first; notes short."""
     from rich.markup import escape
 
     for one in in_order(findings):
         if one.severity == "note" and not notes:
+            continue
+        if one.severity == "note":
+            screen.print(f"[dim]note  {escape(one.subject)}: {escape(one.what)}[/]")
             continue
         style = _STYLES[one.severity]
         screen.print(

@@ -13,10 +13,10 @@ from types import MappingProxyType
 
 from palette.errors import PaletteError
 from palette.exchange import css, csv_table, cxf, design_tokens
-from palette.exchange.colour import NamedColour
+from palette.exchange.colour import NamedColour, as_palette
 from palette.swatch import Palette
 
-__all__ = ["FORMATS", "ExchangeFormat", "NamedColour", "read_colours"]
+__all__ = ["FORMATS", "ExchangeFormat", "NamedColour", "as_palette", "read_colours"]
 
 
 @dataclass(frozen=True)

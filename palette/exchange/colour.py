@@ -9,6 +9,8 @@ import numpy as np
 
 from palette.errors import PaletteError
 from palette.lab import hex_of, hex_to_lab, lab_to_srgb8, parse_hex
+from palette.roles import roles_for
+from palette.swatch import Palette, Swatch
 
 MOST_BYTES = 2_000_000
 MOST_COLOURS = 1_000
@@ -54,6 +56,26 @@ def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
             remedy="L runs from 0 to 100, a and b from about -128 to 127.",
         )
     return NamedColour(name[:MOST_NAME], hex_of(lab_to_srgb8(values)), _triple(values))
+
+
+def as_palette(colours: Sequence[NamedColour]) -> Palette:
+    """Return colours from a file as a palette, for ``recolour.matched`` or a swatch card.
+
+    A file does not say how much area each colour covers: all get the same share, and the first is
+    taken for the ground, as in the files that kitloom writes.
+
+    Args:
+        colours: at least one, as a reader returned them.
+    """
+    labs = np.array([one.lab for one in colours], dtype=np.float64).reshape(-1, 3)
+    share = 1.0 / max(len(colours), 1)
+    roles = roles_for(labs, np.full((len(colours), 1), share))
+    return Palette(
+        tuple(
+            Swatch(one.name, one.hex, one.lab, share, role, {})
+            for one, role in zip(colours, roles, strict=True)
+        )
+    )
 
 
 def _triple(lab: np.ndarray) -> tuple[float, float, float]:

@@ -11,15 +11,19 @@ A new press is a module beside this one with a class that keeps ``Press``, and a
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Protocol, runtime_checkable
+from typing import TYPE_CHECKING, Literal, Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import ProfileError
 
+if TYPE_CHECKING:
+    from palette.press.gamut import Gamut
+
 Floats = NDArray[np.float64]
 
+Intent = Literal["perceptual", "relative", "saturation", "absolute"]
 SURFACES = ("glossy", "matt")
 
 
@@ -34,6 +38,10 @@ class Press(Protocol):
     @property
     def limits(self) -> str:
         """What this prediction is worth, in one sentence shown beside every verdict."""
+
+    @property
+    def gamut(self) -> Gamut:
+        """The outer bound of what it prints."""
 
     def to_print(self, lab: Floats) -> Floats:
         """Return the colours that would stand on paper for the colours asked for."""
@@ -53,12 +61,20 @@ class InkPress(Press, Protocol):
         """Return ink shares 0 to 1, (n, 4), C M Y K, that print the colours asked for."""
 
 
-def open_press(surface: str = "glossy", profile: Path | None = None) -> Press:
+def open_press(
+    surface: str = "glossy",
+    profile: Path | None = None,
+    *,
+    intent: Intent = "relative",
+    black_point_compensation: bool = True,
+) -> Press:
     """Return the press that a recipe or an option names.
 
     Args:
         surface: "glossy" (like coated offset) or "matt" (like uncoated); used without a profile.
         profile: a printer's ICC profile.
+        intent: with a profile, "perceptual", "relative", "saturation" or "absolute".
+        black_point_compensation: with a profile, whether black is scaled to black on both sides.
 
     Raises:
         ProfileError: another surface, or a profile that cannot be used.
@@ -66,7 +82,7 @@ def open_press(surface: str = "glossy", profile: Path | None = None) -> Press:
     if profile is not None:
         from palette.press.icc import open_profile
 
-        return open_profile(profile)
+        return open_profile(profile, intent, bpc=black_point_compensation)
     if surface not in SURFACES:
         raise ProfileError(
             f'"{surface}" is not a surface',

@@ -4,13 +4,14 @@ In and out: CIELAB (D50), (n, 3), relative to the paper's white and with black p
 both sides. Printable colours print as asked; the others go where ``palette.press.mapping`` sends
 them, which is close to what a printer profile of the same condition does.
 
-Sources: ``palette.press.conditions`` (data), ``neugebauer`` (model), ``mapping`` (method). Not done
+Sources: ``palette.press.conditions`` (data), ``neugebauer`` (model), ``gamut`` (bound), ``mapping``
+(where colours go), ``table`` (how a driver rounds it). Not done
 here: what a printer's own driver adds; paper that glows under ultraviolet; an inkjet's extra inks.
 """
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,55 +20,71 @@ from palette.difference import de2000
 from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import Gamut, gamut_of
-from palette.press.mapping import HUE_KEEPING, PROFILE, Weights, clip
-from palette.press.neugebauer import PrintCondition, black_lightness, paper_relative, print_lab
+from palette.press.mapping import clip
+from palette.press.nearest import nearest_printable
+from palette.press.neugebauer import (
+    PrintCondition,
+    black_lightness,
+    paper_relative,
+    print_lab,
+    with_black,
+    without_black,
+)
+from palette.press.table import LabTable
 
 Floats = NDArray[np.float64]
 
 
+# the share of the outermost chroma that is promised: solids vary from sheet to sheet (ISO 12647-2
+# lets them by 5 units), and no profile reaches them quite
+REACH = 0.985
+
+
 class BuiltinPress:
-    """A ``Press`` from one print condition."""
+    """A ``Press`` from one print condition; its gamut and table are made on first use and kept."""
 
     def __init__(self, condition: PrintCondition, name: str, limits: str) -> None:
         self.condition = condition
         self.name = name
         self.limits = limits
-        self._gamut: Gamut | None = None
 
-    @property
+    @cached_property
+    def black_l(self) -> float:
+        """L*, relative to the paper, of the deepest neutral."""
+        return black_lightness(self.condition)
+
+    @cached_property
     def gamut(self) -> Gamut:
-        """The outer bound, made on first use and then kept."""
-        if self._gamut is None:
-            black_l = black_lightness(self.condition)
+        """The outer bound, paper-relative and black point compensated."""
 
-            def relative(inks: Floats) -> Floats:
-                measured = print_lab(self.condition, inks)
-                return lab_to_oklab(paper_relative(self.condition, measured, black_l))
+        def oklab_of_inks(inks: Floats) -> Floats:
+            relative = paper_relative(self.condition, print_lab(self.condition, inks))
+            return lab_to_oklab(without_black(relative, self.black_l))
 
-            self._gamut = gamut_of(relative)
-        return self._gamut
+        return Gamut(REACH * gamut_of(oklab_of_inks).chroma)
+
+    @cached_property
+    def _table(self) -> LabTable:
+        def answer(nodes: Floats) -> Floats:
+            asked = to_polar(lab_to_oklab(without_black(nodes, self.black_l)))
+            moved = oklab_to_lab(from_polar(clip(self.gamut, asked)))
+            return with_black(moved, self.black_l)
+
+        return LabTable(self.black_l, answer)
 
     def to_print(self, lab: Floats) -> Floats:
         """Return the colours that would stand on paper for the colours asked for."""
-        return self._moved(lab, PROFILE)
+        relative = with_black(np.asarray(lab, dtype=np.float64).reshape(-1, 3), self.black_l)
+        return without_black(self._table.look_up(relative), self.black_l)
 
     def shift(self, lab: Floats) -> Floats:
         """Return, shape (n,), how far in CIEDE2000 each colour moves by printing."""
-        return de2000(lab, self.to_print(lab))
+        values = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
+        return de2000(values, self.to_print(values))
 
     def nearest(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue."""
-        return self._moved(lab, HUE_KEEPING)
-
-    def _moved(self, lab: Floats, weights: Weights) -> Floats:
-        values = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
-        polar = to_polar(lab_to_oklab(values))
-        outside = ~self.gamut.holds(polar)
-        printed = values.copy()
-        if outside.any():
-            moved = clip(self.gamut, polar[outside], weights)
-            printed[outside] = oklab_to_lab(from_polar(moved))
-        return printed
+        return nearest_printable(self.gamut, self.to_print, lab)
 
 
 @cache

@@ -1,13 +1,13 @@
 """The two ways of printing that kitloom knows without being shown a profile: glossy and matt.
 
 Each is a public Fogra characterisation data set, kept as its sixteen primaries (CIELAB, D50,
-2 degrees, white backing, straight from the data) and the seventeen figures that
+2 degrees, white backing, straight from the data) and the twenty-four figures that
 ``tools/fit_press.py`` fitted to its 1,617 patches:
 
 - glossy: FOGRA39L, ISO 12647-2:2004/Amd 1, paper type 1 and 2, coated 115 g/m2;
 - matt: FOGRA47L (March 2009), ISO 12647-2:2004/Amd 1, paper type 4, uncoated white 115 g/m2.
 
-Mean and 95 % CIEDE2000 over all patches: 0.58 and 1.15 glossy, 0.79 and 1.65 matt.
+Mean and 95 % CIEDE2000 over all patches: 0.46 and 0.86 glossy, 0.57 and 1.30 matt.
 
 Ink limits: 330 % coated and 300 % uncoated, common practice for sheet-fed offset, no published
 source; they set how deep the deepest neutral is, within half a unit of L*.
@@ -59,35 +59,52 @@ _FOGRA47L = [
     [23.46, 2.45, 1.59],
 ]
 
+# gain: one row an ink (C, M, Y, K), one column for each of X, Y, Z;
+# over: the ink of the row adds to the gain of the ink of the column
 GLOSSY = PrintCondition(
     name="FOGRA39L",
     primaries_lab=np.array(_FOGRA39L),
-    n=1.6422,
-    # one row an ink (C, M, Y, K), one column for each of X, Y, Z
+    n=1.6295,
     gain=np.array(
         [
-            [0.0442, 0.0444, 0.0423],
-            [0.0709, 0.0621, -0.0024],
-            [0.1413, 0.117, 0.052],
-            [0.0331, 0.0313, 0.0295],
+            [0.0506, 0.0504, 0.015],
+            [0.0846, 0.0688, 0.0152],
+            [0.0895, 0.0339, 0.0354],
+            [0.0343, 0.0343, 0.0343],
         ]
     ),
-    skew=np.array([-0.1304, -0.2665, -0.1768, -0.0815]),
+    over=np.array(
+        [
+            [0.0, -0.0156, 0.0452, -0.0124],
+            [-0.003, 0.0, -0.0201, 0.0126],
+            [-0.0062, 0.0264, 0.0, 0.0099],
+            [-0.0205, -0.0514, -0.0228, 0.0],
+        ]
+    ),
+    skew=-0.1739,
     ink_limit=3.3,
 )
 
 MATT = PrintCondition(
     name="FOGRA47L",
     primaries_lab=np.array(_FOGRA47L),
-    n=2.7181,
+    n=2.1836,
     gain=np.array(
         [
-            [0.063, 0.0567, 0.0828],
-            [0.1151, 0.0883, 0.0182],
-            [0.0792, 0.0199, 0.0676],
-            [0.052, 0.0499, 0.0535],
+            [0.0781, 0.0683, 0.0449],
+            [0.1276, 0.1095, 0.0432],
+            [0.0574, -0.0026, 0.0766],
+            [0.0785, 0.0785, 0.0785],
         ]
     ),
-    skew=np.array([-0.0048, -0.0251, -0.1147, -0.091]),
+    over=np.array(
+        [
+            [0.0, -0.0338, 0.0387, -0.0341],
+            [-0.0053, 0.0, -0.0278, 0.0097],
+            [0.0219, 0.005, 0.0, 0.0395],
+            [-0.0931, -0.1017, -0.0267, 0.0],
+        ]
+    ),
+    skew=-0.0327,
     ink_limit=3.0,
 )

@@ -1,7 +1,7 @@
 """How vivid can a colour of this lightness and hue be in print? The outer bound of a press.
 
 A ``Gamut`` is a table of the greatest printable chroma over lightness (rows) and hue (columns) in
-OKLab times 100. It is made from a closed skin of triangles, the two-ink faces of a press's ink
+OKLab times 100. It is made from a closed skin of triangles, the faces of a press's ink
 cube: each is cut at every lightness of the table, and the cut's crossing with every hue ray is kept
 if it lies farther out than those before it.
 
@@ -24,6 +24,7 @@ Floats = NDArray[np.float64]
 LEVELS = 97  # rows: lightness 0 to 100
 HUES = 120  # columns: every 3 degrees, periodic
 _STEPS = 12  # cells along an edge of a two-ink face
+_DARK = 20.0  # OKLab lightness, CIELAB L* 7, under which the bound runs straight to black
 _TURN = 2.0 * np.pi
 
 
@@ -61,39 +62,53 @@ class Gamut:
         return inside
 
 
-def ink_faces(steps: int = _STEPS) -> Floats:
-    """Return the 24 two-ink faces of the CMYK cube as (24, steps + 1, steps + 1, 4) ink shares."""
+def device_faces(channels: int, steps: int = _STEPS) -> Floats:
+    """Return the faces of the device cube along which two channels vary, the others at an end.
+
+    Shape (faces, steps + 1, steps + 1, channels): 24 faces for CMYK, 6 for RGB, none for grey.
+    """
     run = np.linspace(0.0, 1.0, steps + 1)
     first, second = np.meshgrid(run, run, indexing="ij")
     faces = []
-    for free in combinations(range(4), 2):
-        held = [ink for ink in range(4) if ink not in free]
-        for ends in product((0.0, 1.0), repeat=2):
-            face = np.empty((*first.shape, 4))
+    for free in combinations(range(channels), 2):
+        held = [ink for ink in range(channels) if ink not in free]
+        for ends in product((0.0, 1.0), repeat=channels - 2):
+            face = np.empty((*first.shape, channels))
             face[..., free[0]], face[..., free[1]] = first, second
             face[..., held] = ends
             faces.append(face)
-    return np.stack(faces)
+    return np.stack(faces) if faces else np.empty((0, steps + 1, steps + 1, channels))
 
 
-def gamut_of(oklab_of_inks: Callable[[Floats], Floats]) -> Gamut:
+def gamut_of(oklab_of_inks: Callable[[Floats], Floats], channels: int = 4) -> Gamut:
     """Return the bound of a press.
 
     Args:
-        oklab_of_inks: from ink shares (n, 4) to OKLab times 100, (n, 3), paper-relative.
+        oklab_of_inks: from device shares (n, channels) to OKLab times 100, (n, 3), paper-relative.
+        channels: 4 for CMYK, 3 for RGB, 1 for grey, which has no chroma to bound.
     """
-    faces = ink_faces()
-    return gamut_within(oklab_of_inks(faces.reshape(-1, 4)).reshape(*faces.shape[:3], 3))
-
-
-def gamut_within(nodes: Floats) -> Gamut:
-    """Return the bound of a closed skin of faces, (n, rows, columns, 3) OKLab times 100."""
+    faces = device_faces(channels)
+    if len(faces) == 0:
+        return Gamut(np.zeros((LEVELS, HUES)))
+    nodes = oklab_of_inks(faces.reshape(-1, channels)).reshape(*faces.shape[:3], 3)
     a, b, c, d = nodes[:, :-1, :-1], nodes[:, :-1, 1:], nodes[:, 1:, :-1], nodes[:, 1:, 1:]
     corners = [np.stack(t, axis=-2).reshape(-1, 3, 3) for t in ((a, b, c), (b, c, d))]
     table = np.zeros((LEVELS, HUES))
     row, start, end = _cuts(np.concatenate(corners))
     _spread(table, row, start, end)
-    return Gamut(table)
+    return Gamut(_closed_at_black(table))
+
+
+def _closed_at_black(table: Floats) -> Floats:
+    """Draw the bound to a point at black.
+
+    Overprints of solid black are deeper than the deepest neutral, so black point compensation sends
+    them below black and leaves the bound open there: no use to any colour that can be asked for.
+    """
+    levels = np.linspace(0.0, 100.0, LEVELS)[:, None]
+    first = round(_DARK / 100.0 * (LEVELS - 1))
+    cone = table[first] * levels[:first] / levels[first]
+    return np.concatenate([np.minimum(table[:first], cone), table[first:]])
 
 
 def _cuts(triangles: Floats) -> tuple[NDArray[np.intp], Floats, Floats]:

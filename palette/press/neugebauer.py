@@ -2,16 +2,18 @@
 
 In: ink shares 0 to 1 of cyan, magenta, yellow and black, shape (n, 4). Out: CIELAB (D50) as
 measured on the paper, absolute. A ``PrintCondition`` holds the sixteen Neugebauer primaries (paper,
-inks, overprints) of one published data set and seventeen fitted figures:
+inks, overprints) of one published data set and twenty-four fitted figures:
 
 - ``n`` (1): the Yule-Nielsen factor, light that wanders sideways in the paper;
-- ``gain`` (4 x 3): tone value increase at the 50 % patch of each ink as X, Y and Z see it. Three
-  figures an ink, since a dot's fringe is thinner than the dot and so absorbs other wavelengths;
-- ``skew`` (4): how far each ink's tone curve leans from a parabola, towards shadows or lights.
+- ``gain`` (3 x 3 and 1): tone value increase at the 50 % patch of cyan, magenta and yellow as X, Y
+  and Z see it, and of black. Three figures an ink, since a dot's fringe is thinner than the dot and
+  so absorbs other wavelengths; black absorbs them alike;
+- ``over`` (12): how much more an ink gains where another ink's solid lies beside or below it;
+- ``skew`` (1): how far the tone curves lean from a parabola, towards shadows.
 
-The model: ink share c becomes a = c + 4 g c (1 - c) + s c (1 - c)(1 - 2c); the primaries' weights
-follow from a by Demichel's equations; each of X, Y, Z is (sum of weight x primary^(1/n))^n,
-relative to the paper.
+The model: an ink share c becomes the area a = c + c (1 - c) (4 G + s (1 - 2c)), G being its gain
+and what the other inks add to it; the primaries' weights follow from a by Demichel's equations;
+each of X, Y, Z is (sum of weight x primary^(1/n))^n, relative to the paper.
 
 Sources: Neugebauer 1937; Demichel 1924; Yule and Nielsen 1951; Wyble and Berns, "A critical review
 of spectral models applied to binary color printing", Color Research and Application 25(1), 2000.
@@ -39,7 +41,8 @@ class PrintCondition:
         primaries_lab: (16, 3) CIELAB (D50); row 8k + 4y + 2m + c is the overprint of these solids.
         n: Yule-Nielsen factor.
         gain: (4, 3) tone value increase at half tone, inks C M Y K by X, Y, Z.
-        skew: (4,) lean of each ink's tone curve.
+        over: (4, 4) what the solid of one ink (row) adds to another's gain (column).
+        skew: lean of the tone curves.
         ink_limit: the largest sum of ink shares that the condition is printed with.
     """
 
@@ -47,18 +50,20 @@ class PrintCondition:
     primaries_lab: Floats
     n: float
     gain: Floats
-    skew: Floats
+    over: Floats
+    skew: float
     ink_limit: float
 
     def __post_init__(self) -> None:
-        for values in (self.primaries_lab, self.gain, self.skew):
+        for values in (self.primaries_lab, self.gain, self.over):
             values.setflags(write=False)
 
 
-def tone(inks: Floats, gain: Floats, skew: Floats) -> Floats:
-    """Return the effective area, 0 to 1, of ink shares (n, 4) for gain (4,) and skew (4,)."""
+def effective_area(condition: PrintCondition, inks: Floats, band: int) -> Floats:
+    """Return the areas, 0 to 1, that ink shares (n, 4) cover as X, Y or Z (band 0 to 2) sees it."""
+    gain = condition.gain[:, band] + inks @ condition.over
     spread = inks * (1.0 - inks)
-    area: Floats = inks + spread * (4.0 * gain + skew * (1.0 - 2.0 * inks))
+    area: Floats = inks + spread * (4.0 * gain + condition.skew * (1.0 - 2.0 * inks))
     return np.clip(area, 0.0, 1.0)
 
 
@@ -80,25 +85,32 @@ def print_lab(condition: PrintCondition, inks: Floats) -> Floats:
     primaries = lab_to_xyz(condition.primaries_lab) / paper
     light = np.empty((len(inks), 3))
     for band in range(3):
-        weights = demichel(tone(inks, condition.gain[:, band], condition.skew))
+        weights = demichel(effective_area(condition, inks, band))
         light[:, band] = (weights @ primaries[:, band] ** (1.0 / condition.n)) ** condition.n
     return xyz_to_lab(light * paper)
 
 
-def paper_relative(condition: PrintCondition, lab: Floats, black_l: float) -> Floats:
-    """Return measured Lab as the eye takes it: paper is white, the deepest neutral is black.
+def paper_relative(condition: PrintCondition, lab: Floats) -> Floats:
+    """Return measured Lab, (n, 3), with the paper as white.
 
-    Args:
-        condition: where the paper stands.
-        lab: (n, 3) measured CIELAB (D50).
-        black_l: L* of the deepest neutral, itself relative to the paper.
-
-    Source: media-relative colorimetry as in ICC.1:2022, 6.3.2; black point compensation as in
-    ISO 18619:2015, a straight line in XYZ from the black to 0 that leaves white in place.
+    Source: media-relative colorimetry, ICC.1:2022, 6.3.2.
     """
-    light = lab_to_xyz(lab) / lab_to_xyz(condition.primaries_lab[0])
+    return xyz_to_lab(lab_to_xyz(lab) / lab_to_xyz(condition.primaries_lab[0]) * D50)
+
+
+def without_black(lab: Floats, black_l: float) -> Floats:
+    """Return media-relative Lab with its black, of L* ``black_l``, as L* 0.
+
+    Source: black point compensation, ISO 18619:2015, a straight line in XYZ that leaves white.
+    """
     black = lab_to_xyz(np.array([black_l, 0.0, 0.0])) / D50
-    return xyz_to_lab((light - black) / (1.0 - black) * D50)
+    return xyz_to_lab((lab_to_xyz(lab) / D50 - black) / (1.0 - black) * D50)
+
+
+def with_black(lab: Floats, black_l: float) -> Floats:
+    """Return the media-relative Lab, with its black at ``black_l``: undoes ``without_black``."""
+    black = lab_to_xyz(np.array([black_l, 0.0, 0.0])) / D50
+    return xyz_to_lab((lab_to_xyz(lab) / D50 * (1.0 - black) + black) * D50)
 
 
 def black_lightness(condition: PrintCondition) -> float:
@@ -110,7 +122,7 @@ def black_lightness(condition: PrintCondition) -> float:
     cmy = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1).reshape(-1, 3)
     inks = np.concatenate([cmy, np.ones((len(cmy), 1))], axis=1)
     inks = inks[inks.sum(axis=1) <= condition.ink_limit + 1e-9]
-    lab = paper_relative(condition, print_lab(condition, inks), 0.0)
+    lab = paper_relative(condition, print_lab(condition, inks))
     neutral = np.hypot(lab[:, 1], lab[:, 2]) <= 1.0
     if not neutral.any():
         neutral = np.hypot(lab[:, 1], lab[:, 2]) <= np.hypot(lab[:, 1], lab[:, 2]).min()

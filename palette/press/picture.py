@@ -34,34 +34,46 @@ class ColourCube:
     def __init__(self, answers: Floats) -> None:
         from PIL import ImageFilter
 
+        self._answers = answers.reshape(SIDE, SIDE, SIDE, 3)
+        self._answers.setflags(write=False)
         # Pillow counts red fastest, the cube is asked with blue fastest
-        table = answers.reshape(SIDE, SIDE, SIDE, 3).transpose(2, 1, 0, 3).astype(np.float32)
-        flat: Any = table.reshape(-1)
+        flat: Any = self._answers.transpose(2, 1, 0, 3).astype(np.float32).reshape(-1)
         self._filter = ImageFilter.Color3DLUT(SIDE, flat)
 
     def apply(self, pixels: Pixels) -> Pixels:
-        """Return the picture looked up colour by colour."""
+        """Return the picture, sRGB uint8, looked up colour by colour."""
         from PIL import Image
 
         image = Image.fromarray(np.ascontiguousarray(pixels)).filter(self._filter)
         return np.asarray(image, dtype=np.uint8)
 
+    def look_up(self, srgb: Floats) -> Floats:
+        """Return the same for (n, 3) sRGB colours 0 to 1, without rounding to 8 bits."""
+        from scipy.ndimage import map_coordinates
+
+        at = srgb.T * (SIDE - 1)
+        columns = [
+            map_coordinates(self._answers[..., i], at, order=1, mode="nearest") for i in range(3)
+        ]
+        return np.stack(columns, axis=-1)
+
     @classmethod
     def of_print(cls, press: Press) -> ColourCube:
         """Return the cube from sRGB to the printed colour, sRGB."""
-        return cls._remembered(press, "print", lambda lab: lab_to_srgb(press.to_print(lab)))
+        return cls.kept(press, "print", lambda lab: lab_to_srgb(press.to_print(lab)))
 
     @classmethod
     def of_shift(cls, press: Press) -> ColourCube:
         """Return the cube from sRGB to ten times the shift, as a grey."""
-        return cls._remembered(
-            press,
-            "shift",
-            lambda lab: np.repeat(press.shift(lab)[:, None] * (SHIFT_SCALE / 255.0), 3, axis=1),
-        )
+
+        def answer(lab: Floats) -> Floats:
+            return np.repeat(press.shift(lab)[:, None] * (SHIFT_SCALE / 255.0), 3, axis=1)
+
+        return cls.kept(press, "shift", answer)
 
     @classmethod
-    def _remembered(cls, press: Press, what: str, answer: Callable[[Floats], Floats]) -> ColourCube:
+    def kept(cls, press: Press, what: str, answer: Callable[[Floats], Floats]) -> ColourCube:
+        """Return the press's cube of that name, made of the answer on first use."""
         cubes = cls._kept.setdefault(press, {})
         if what not in cubes:
             cubes[what] = cls(answer(cube_lab()))

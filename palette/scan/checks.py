@@ -12,13 +12,14 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.lab import srgb_to_lab
+from palette.lab import srgb_to_lab, srgb_to_xyz
 from palette.scan.chart_list import ChartList
 from palette.scan.faults import (
     BENT_SHARE,
     LEAST_PX_PER_MM,
     MOST_BENT_MM,
     MOST_BLUR_MM,
+    MOST_LOST_WHITE,
     MOST_SHADE,
     UNEVEN_SHARE,
     ScanError,
@@ -31,6 +32,7 @@ Floats = NDArray[np.float64]
 
 _TOP = 254.5 / 255.0
 _FLOOR = 1.5 / 255.0
+_HALF_GUTTER = 0.7  # mm
 
 
 def check_resolution(frame: Frame, where: str) -> None:
@@ -109,10 +111,11 @@ def check_exposure(readings: PatchReadings, chart: ChartList, where: str) -> Non
     """Refuse a picture whose lights or shadows have run into the end of the scale."""
     grey = chart.neutral
     light = grey & (chart.rgb[:, 0] < 255) & (chart.rgb[:, 0] >= 220)
-    if (readings.values[light] >= _TOP).any(axis=1).mean() >= 0.5:
+    pale = (readings.values[light] >= _TOP).any(axis=1).mean() >= 0.5
+    if pale or _lost_white(readings, chart) > MOST_LOST_WHITE:
         raise ScanError(
             "saturated",
-            "light greys read as pure white",
+            "light greys read as pure white" if pale else "paper is brighter than the scan can say",
             where=where,
             why="paper and pale colours cannot be told apart",
         )
@@ -124,6 +127,23 @@ def check_exposure(readings: PatchReadings, chart: ChartList, where: str) -> Non
             where=where,
             why="the printer's deep colours cannot be told apart",
         )
+
+
+def _lost_white(readings: PatchReadings, chart: ChartList) -> float:
+    """Return by what share paper would read beyond the end of the scale, by the greys' own line.
+
+    Values are a power of light, so in logarithms greys lie on a line that ends at the paper.
+    """
+    white = readings.values[chart.white].mean(axis=1)
+    if np.median(white) < 0.98 or (white >= _TOP).mean() < 0.5:
+        return 0.0
+    grey = chart.neutral & (chart.rgb[:, 0] >= 110) & (chart.rgb[:, 0] < 250)
+    grey &= (readings.values < _TOP).all(axis=1)
+    if grey.sum() < 4:
+        return 1.0
+    light = np.log(srgb_to_xyz(chart.rgb[grey])[:, 1])
+    _, at_paper = np.polyfit(light, np.log(readings.values[grey].mean(axis=1)), 1)
+    return float(np.exp(at_paper)) - 1.0
 
 
 def check_flat(
@@ -146,10 +166,10 @@ def check_flat(
             why="the paper is creased, curled or was scanned with a jerk",
         )
     shade = _gutter_shade(sheet, light, chart)
-    if (np.abs(shade) > MOST_SHADE).mean() > BENT_SHARE:
+    if (shade > MOST_SHADE).mean() > BENT_SHARE:
         raise ScanError(
             "folded",
-            f"a line or shadow crosses the white between the patches ({np.abs(shade).max():.0%})",
+            f"a line or shadow crosses the white between the patches ({shade.max():.0%} darker)",
             where=where,
             why="the paper is creased, stained or not flat on the glass",
         )
@@ -157,20 +177,26 @@ def check_flat(
 
 
 def _gutter_shade(sheet: Straightened, light: LightField, chart: ChartList) -> Floats:
-    """Return how much darker the gutters' crossings are than the paper's light, as shares."""
-    boxes = chart.boxes_mm
-    corners = boxes[:, :2] + boxes[:, 2:] + 0.7  # half a gutter beyond the lower right corner
-    half = 2
+    """Return how much darker than the paper's light each gutter is at its darkest, as shares.
+
+    Each patch has two: right of it and below it. A crease across the sheet meets one a patch.
+    """
     found, places = [], []
-    for x, y in corners:
-        col, row = int(x * PX_PER_MM), int(y * PX_PER_MM)
-        block = sheet.pixels[row - half : row + half, col - half : col + half]
-        if block.shape[:2] == (2 * half, 2 * half):
-            found.append(np.median(block.reshape(-1, 3), axis=0) / 255.0)
-            places.append((x, y))
-    shade = np.log(np.maximum(np.array(found), 1e-3) / light.at(np.array(places))).mean(axis=1)
+    for left, top, wide, tall in chart.boxes_mm:
+        right, below = left + wide + _HALF_GUTTER, top + tall + _HALF_GUTTER
+        for first, last in (((right, top), (right, below)), ((left, below), (right, below))):
+            (x0, y0), (x1, y1) = first, last
+            cols = slice(int(x0 * PX_PER_MM) - 1, int(x1 * PX_PER_MM) + 1)
+            rows = slice(int(y0 * PX_PER_MM) - 1, int(y1 * PX_PER_MM) + 1)
+            block = sheet.pixels[rows, cols].mean(axis=2) / 255.0
+            profile = block.mean(axis=0 if x1 - x0 > y1 - y0 else 1)
+            smooth = np.convolve(profile, np.full(4, 0.25), mode="valid")
+            found.append(smooth.min())
+            places.append(((x0 + x1) / 2.0, (y0 + y1) / 2.0))
+    paper = light.at(np.array(places)).mean(axis=1)
+    shade = 1.0 - np.array(found) / paper
     # white gutters are a little darker than wide white by flare, all of them alike
-    result: Floats = shade - np.median(shade)
+    result: Floats = shade - max(float(np.median(shade)), 0.0)
     return result
 
 

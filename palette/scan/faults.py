@@ -13,7 +13,8 @@ LEAST_PX_PER_MM = 4.3  # 110 dpi; at 150 dpi it is 5.9
 MOST_SCALE_ERROR = 0.03
 MOST_BLUR_MM = 0.35  # standard deviation of the smear of an edge
 MOST_BENT_MM = 0.55  # how far a patch may lie from where the corners say
-MOST_SHADE = 0.06  # step in the paper's white that no lamp makes
+MOST_SHADE = 0.08  # dip in the paper's white that no lamp makes
+MOST_LOST_WHITE = 0.05  # of a scanner's values; 2 L* or so
 BENT_SHARE = 0.02
 UNEVEN_SHARE = 0.06
 

@@ -67,7 +67,7 @@ def find_frame(grey: Grey, found: FoundTargets, chart: ChartList, where: str) ->
             number = read_code(_code_levels(grey, to_px, chart))
             if number == chart.chart_id:
                 return _frame(to_px, corners, chart)
-            other = other or number or ""
+            other = other or number or _number_nearby(grey, corners, float(radii.mean()), chart)
     if other:
         raise ScanError(
             "another chart",
@@ -134,6 +134,21 @@ def _code_levels(grey: Grey, to_px: Floats, chart: ChartList) -> Floats:
     levels[inside] = grey[at[inside, 1], at[inside, 0]]
     means: Floats = levels.reshape(CELLS, -1).mean(axis=1)
     return means
+
+
+def _number_nearby(grey: Grey, corners: Floats, radius_px: float, chart: ChartList) -> str:
+    """Return the number on a sheet of another size, or "": its row is as far from its corner."""
+    across, down = corners[1] - corners[0], corners[3] - corners[0]
+    across, down = across / np.hypot(*across), down / np.hypot(*down)
+    for stretch in np.linspace(0.92, 1.08, 33):
+        per_mm = radius_px / chart.target_radius_mm * stretch
+        to_px = np.eye(3)
+        to_px[:2, 0], to_px[:2, 1] = across * per_mm, down * per_mm
+        to_px[:2, 2] = corners[0] - to_px[:2, :2] @ chart.targets_mm[0]
+        number = read_code(_code_levels(grey, to_px, chart))
+        if number not in (None, chart.chart_id):
+            return str(number)
+    return ""
 
 
 def _frame(to_px: Floats, corners: Floats, chart: ChartList) -> Frame:

@@ -167,7 +167,7 @@ def fern_lines(c: SimpleNamespace = DAY) -> Image.Image:
         turns=range(-40, 41, 20),
     )
     on.fill([frond(430, c.deep), frond(330, c.leaf)], 9, gap=26)
-    on.fill([frond(190, c.leaf, 2.2), frond(150, c.deep, 2.2)], 16, gap=20)
+    on.fill([frond(190, c.leaf, 2.5), frond(150, c.deep, 2.5)], 16, gap=20)
     on.fill([brush([(0, -9), (3, 0), (0, 9)], c.accent, 3, (1, 1))], 60, gap=26)
     return on.torus.finished()
 

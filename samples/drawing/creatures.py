@@ -36,7 +36,7 @@ def bee(size: float, c: SimpleNamespace) -> Drawing:
     drawing += outline([(0, 0.56), (0.07, 0.45), (-0.07, 0.45)], c.deep)
     drawing += disc(0, -0.14, 0.16, mixed(c.marigold, c.clay, 0.6))
     for a in range(0, 360, 30):
-        tuft = np.concatenate([arc(0, -0.14, 0.07, a, a, 1), arc(0, -0.14, 0.14, a, a, 1)])
+        tuft = np.concatenate([arc(0, -0.14, 0.07, a, a, n=1), arc(0, -0.14, 0.14, a, a, n=1)])
         drawing += brush(tuft, c.marigold, 0.025, (1, 0.4))
     drawing += oval(0, -0.34, 0.12, 0.1, c.deep) + disc(0.05, -0.37, 0.02, c.ground)
     return placed(drawing, scale=size)

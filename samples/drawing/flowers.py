@@ -60,7 +60,7 @@ def moonflower(radius: float, c: SimpleNamespace) -> Drawing:
     drawing += disc(0, 0, 0.24 * radius, mixed(c.marigold, c.blush, 0.35))
     drawing += disc(0, 0, 0.15 * radius, c.marigold)
     for k in range(5):
-        drawing += disc(*arc(0, 0, 0.12 * radius, 72 * k, 72 * k, 1)[0], 0.035 * radius, c.accent)
+        drawing += disc(*arc(0, 0, 0.12 * radius, 72 * k, 72 * k, n=1)[0], 0.035 * radius, c.accent)
     return drawing
 
 

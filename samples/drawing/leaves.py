@@ -13,6 +13,7 @@ def leaf(
     face: str,
     shade: str,
     vein: str,
+    *,
     bend: float = 0.15,
     veins: int = 5,
 ) -> Drawing:

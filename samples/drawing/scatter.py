@@ -28,6 +28,7 @@ class Scatter:
         self.shape = torus.height // CELL_PX, torus.width // CELL_PX
         self.taken = np.zeros(self.shape, bool)
         self._outlines: dict[int, Image.Image] = {}
+        self._kept: dict[int, Drawing] = {}  # alive, so that no two kinds ever share an id
         self.places: dict[int, list[tuple[float, float]]] = defaultdict(list)
 
     def put(
@@ -36,13 +37,15 @@ class Scatter:
         x: float,
         y: float,
         turn: float = 0,
+        *,
         scale: float = 1,
         flip: bool = False,
         wrap: bool = True,
     ) -> None:
         """Stamp the drawing and mark its silhouette as taken."""
-        self.torus.stamp(drawing, x, y, turn, scale, flip, wrap)
-        self.taken |= self._silhouette(drawing, x, y, turn, scale, flip)
+        self.torus.stamp(drawing, x, y, turn, scale=scale, flip=flip, wrap=wrap)
+        self.taken |= self._silhouette(drawing, (x, y, turn), scale, flip)
+        self._kept[id(drawing)] = drawing
         self.places[id(drawing)].append((x, y))
 
     def fill(
@@ -50,6 +53,7 @@ class Scatter:
         drawings: Sequence[Drawing],
         count: int,
         gap: float,
+        *,
         scale: tuple[float, float] = (1, 1),
         turns: Sequence[float] | None = None,
         flip: bool = True,
@@ -61,15 +65,17 @@ class Scatter:
             size = self.random.uniform(*scale)
             mirrored = bool(flip and self.random.random() < 0.5)
             free = self.random.uniform(0, 360, 6)
-            place = self._roomiest(drawing, free if turns is None else turns, size, mirrored, gap)
+            place = self._roomiest(
+                drawing, free if turns is None else turns, size, mirrored, gap=gap
+            )
             if place is None:
                 misses += 1
                 continue
-            self.put(drawing, *place, size, mirrored)
+            self.put(drawing, *place, scale=size, flip=mirrored)
             done, misses = done + 1, 0
 
     def _roomiest(
-        self, drawing: Drawing, turns: Sequence[float], size: float, mirrored: bool, gap: float
+        self, drawing: Drawing, turns: Sequence[float], size: float, mirrored: bool, *, gap: float
     ) -> tuple[float, float, float] | None:
         """Where, and how turned, the drawing fits with most room; None where it fits nowhere."""
         distance = self._distance()
@@ -78,7 +84,7 @@ class Scatter:
         kin = self._kinship(drawing)
         best, place = np.inf, None
         for turn in turns:
-            mask = self._silhouette(drawing, 0, 0, turn, size, mirrored).astype(np.float32)
+            mask = self._silhouette(drawing, (0, 0, turn), size, mirrored).astype(np.float32)
             spectrum = np.conj(fft.rfft2(mask))
             hits = fft.irfft2(near * spectrum, self.shape)
             cost = fft.irfft2(crowd * spectrum, self.shape) / mask.sum() + kin
@@ -109,9 +115,10 @@ class Scatter:
         return ndimage.distance_transform_edt(wide)[pad:-pad, pad:-pad] * CELL_PX
 
     def _silhouette(
-        self, drawing: Drawing, x: float, y: float, turn: float, size: float, mirrored: bool
+        self, drawing: Drawing, place: tuple[float, float, float], size: float, mirrored: bool
     ) -> NDArray[np.bool_]:
         """Which cells the drawing covers, wrapped round the torus."""
+        x, y, turn = place
         outline = self._outline(drawing)
         if mirrored:
             outline = ImageOps.mirror(outline)
@@ -131,5 +138,6 @@ class Scatter:
             small = Torus(side, side, "#000000", over=1)
             coarse = placed(recoloured(drawing, "#ffffff"), side / 2, side / 2, scale=1 / CELL_PX)
             small.stamp(coarse, wrap=False)
+            self._kept[id(drawing)] = drawing
             self._outlines[id(drawing)] = small.image.convert("L")
         return self._outlines[id(drawing)]

@@ -30,6 +30,7 @@ def placed(
     x: float = 0,
     y: float = 0,
     turn: float = 0,
+    *,
     scale: float = 1,
     flip: bool = False,
 ) -> Drawing:
@@ -75,7 +76,7 @@ def polygon(points: ArrayLike, colour: str) -> Drawing:
     return (Shape(np.asarray(points, float), colour),)
 
 
-def oval(x: float, y: float, rx: float, ry: float, colour: str, turn: float = 0) -> Drawing:
+def oval(x: float, y: float, rx: float, ry: float, colour: str, *, turn: float = 0) -> Drawing:
     """A filled ellipse, its long way turned by degrees."""
     a = np.linspace(0, 2 * np.pi, 72, endpoint=False)
     ring = np.column_stack([rx * np.cos(a), ry * np.sin(a)])
@@ -116,7 +117,7 @@ def between(first: Points, second: Points, colour: str) -> Drawing:
     return (Shape(np.concatenate([first, second[::-1]]), colour),)
 
 
-def arc(x: float, y: float, radius: float, start: float, stop: float, n: int = 9) -> Points:
+def arc(x: float, y: float, radius: float, start: float, stop: float, *, n: int = 9) -> Points:
     """Points on a circle between two angles in degrees (0 to the right, 90 down)."""
     a = np.radians(np.linspace(start, stop, n))
     return np.column_stack([x + radius * np.cos(a), y + radius * np.sin(a)])

@@ -46,7 +46,7 @@ def watering_can(size: float, c: SimpleNamespace, body: str, band: str) -> Drawi
     for x in (-0.075, -0.025, 0.025, 0.075):
         rose += disc(x, -0.1, 0.012, c.deep)
     drawing += placed(rose, 0.68, -0.33, 46)
-    base = arc(0, 0, 1, 0, 180, 40) * (0.34, 0.08) + (0, 0.36)
+    base = arc(0, 0, 1, 0, 180, n=40) * (0.34, 0.08) + (0, 0.36)
     drawing += polygon([(-0.3, -0.26), (0.3, -0.26), *base], body)
     drawing += polygon([(0.14, -0.26), (0.3, -0.26), *base[:14], (0.17, 0.1)], dark)
     for y in (-0.1, 0.26):
@@ -78,7 +78,7 @@ def packet(size: float, c: SimpleNamespace, paper: str, picture: Drawing) -> Dra
     dark = mixed(paper, c.deep, 0.28)
     drawing += polygon([*teeth, (w, top + 0.13), (-w, top + 0.13)], dark)
     drawing += brush([(-w + 0.03, top + 0.165), (w - 0.03, top + 0.165)], c.ground, 0.012, (1, 1))
-    arch = np.concatenate([arc(0, -0.06, 0.25, 180, 360, 24), [(0.25, 0.24), (-0.25, 0.24)]])
+    arch = np.concatenate([arc(0, -0.06, 0.25, 180, 360, n=24), [(0.25, 0.24), (-0.25, 0.24)]])
     drawing += polygon(arch, c.ground)
     drawing += placed(picture, 0, -0.02)
     for y, reach in ((0.32, 0.2), (0.385, 0.14)):
@@ -100,7 +100,7 @@ def lantern(size: float, c: SimpleNamespace, glow: str) -> Drawing:
         drawing += brush([(-reach, y), (0, y + 0.035), (reach, y)], dark, 0.014, (1, 0.7, 1))
     for y in (-0.385, 0.385):
         drawing += polygon(
-            [(-0.15, y - 0.04), (0.15, y - 0.04), (0.13, y + 0.04), (-0.13, y + 0.04)], c.deep
+            [(-0.15, y - 0.04), (0.15, y - 0.04), (0.13, y + 0.04), (-0.13, y + 0.04)], c.zinc
         )
         drawing += brush([(-0.13, y), (0.13, y)], c.marigold, 0.016, (1, 1))
     for x in (-0.05, -0.025, 0, 0.025, 0.05):

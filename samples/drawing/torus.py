@@ -28,12 +28,13 @@ class Torus:
         x: float = 0,
         y: float = 0,
         turn: float = 0,
+        *,
         scale: float = 1,
         flip: bool = False,
         wrap: bool = True,
     ) -> None:
         """Paint the drawing at (x, y) and at every place where the lattice repeats it."""
-        here = placed(drawing, x, y, turn, scale, flip)
+        here = placed(drawing, x, y, turn, scale=scale, flip=flip)
         left, top, right, bottom = extent(here)
         reach = range(-3, 4) if wrap else range(1)
         for i in reach:

@@ -12,7 +12,7 @@ from .shapes import Drawing, arc, between, brush, disc, outline, oval, placed, s
 def pea(radius: float, c: SimpleNamespace) -> Drawing:
     """One pea: body, a crescent of shade, a highlight."""
     shade = oval(-0.12 * radius, -0.14 * radius, 0.82 * radius, 0.8 * radius, c.sprout)
-    light = oval(-0.35 * radius, -0.4 * radius, 0.26 * radius, 0.16 * radius, c.ground, -40)
+    light = oval(-0.35 * radius, -0.4 * radius, 0.26 * radius, 0.16 * radius, c.ground, turn=-40)
     return disc(0, 0, radius, c.leaf) + shade + light
 
 
@@ -48,7 +48,9 @@ def closed_pod(length: float, c: SimpleNamespace) -> Drawing:
     for k in range(5):
         n = int(len(spine) * (0.2 + 0.6 * k / 4))
         drawing += brush(arc(*spine[n], 0.058 * length, 20, 150), c.leaf, 4.5, (0.2, 1, 0.2))
-        drawing += oval(spine[n][0], spine[n][1] - 0.02 * length, 0.016 * length, 6, c.ground, -20)
+        drawing += oval(
+            spine[n][0], spine[n][1] - 0.02 * length, 0.016 * length, 6, c.ground, turn=-20
+        )
     drawing += brush(left[4:-4:8], c.deep, 4, (0.3, 1, 0.3))
     return drawing + _pod_ends(length, c)
 
@@ -115,7 +117,7 @@ def radish_slice(radius: float, c: SimpleNamespace) -> Drawing:
     drawing = disc(0, 0, radius, c.accent) + disc(0, 0, radius * 0.84, c.ground)
     drawing += disc(0, 0, radius * 0.5, mixed(c.ground, c.blush, 0.55))
     for a in np.arange(0, 360, 30):
-        inner, outer = arc(0, 0, radius * 0.2, a, a, 1), arc(0, 0, radius * 0.66, a, a, 1)
+        inner, outer = arc(0, 0, radius * 0.2, a, a, n=1), arc(0, 0, radius * 0.66, a, a, n=1)
         drawing += brush(np.concatenate([inner, outer]), c.blush, radius * 0.07, (1, 0.3))
     return drawing + disc(0, 0, radius * 0.09, c.blush)
 
@@ -138,7 +140,7 @@ def artichoke(size: float, c: SimpleNamespace) -> Drawing:
     for row, (y, count, reach) in enumerate(rows):
         face = (c.accent, c.blush)[row] if row < 2 else (c.sprout, c.mist)[row % 2]
         for x in sorted(np.linspace(-reach, reach, count), key=lambda v: -abs(v)):
-            drawing += placed(_scale(face, c), x, y, x * 70, 0.34)
+            drawing += placed(_scale(face, c), x, y, x * 70, scale=0.34)
     return placed(drawing, scale=size)
 
 
@@ -154,13 +156,13 @@ def _scale(face: str, c: SimpleNamespace) -> Drawing:
 def beetroot(size: float, ink: str, tint: str, line: float = 2.6) -> Drawing:
     """A beetroot in line on a loose tint: contour, hatching that follows its form, root, stalks."""
     drawing = disc(0.03 * size, 0.02 * size, 0.33 * size, tint)
-    drawing += brush(smooth(arc(0, 0, 0.34 * size, -82, 262, 20))[::8], ink, line * 1.2, (1, 1))
+    drawing += brush(smooth(arc(0, 0, 0.34 * size, -82, 262, n=20))[::8], ink, line * 1.2, (1, 1))
     for k in range(11):
         reach, span = 0.33 * (1 - k / 12.5), 66 - 4.2 * k + 5 * (k % 2)
-        bow = arc(0, 0, size, -span + 1.5 * k, span, 7) * (reach, 0.33)
+        bow = arc(0, 0, size, -span + 1.5 * k, span, n=7) * (reach, 0.33)
         drawing += brush(bow, ink, line * 0.8, (0.4, 1, 0.4))
     for k in range(4):
-        bow = arc(0, 0, size, 215 + 4 * k, 238 + 2 * k, 5) * (0.29 - 0.05 * k, 0.29)
+        bow = arc(0, 0, size, 215 + 4 * k, 238 + 2 * k, n=5) * (0.29 - 0.05 * k, 0.29)
         drawing += brush(bow, ink, line * 0.8, (0.4, 1, 0.4))
     root = [(0.02, 0.33), (0.03, 0.5), (-0.05, 0.7), (0.02, 0.86)]
     drawing += brush(np.array(root) * size, ink, line * 2.4, (1.6, 1, 0.7, 0.4))

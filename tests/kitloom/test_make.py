@@ -57,6 +57,7 @@ FILES = {
         f"sheet-1{end}"
         for end in (".pdf", "-print.png", ".svg", ".dxf", ".hpgl", "-layers.pdf", ".png")
     ),
+    "kit.lock.json",
     "palette.json",
     "report.html",
 }
@@ -222,3 +223,71 @@ def test_the_preview_can_be_opened(folder: Path) -> None:
     make(folder / "kit.toml")
     with Image.open(io.BytesIO((folder / "kit" / "sheet-1.png").read_bytes())) as preview:
         assert preview.height > preview.width > 400
+
+
+def test_a_kept_lock_makes_the_same_sheet_after_the_recipe_changed(folder: Path) -> None:
+    """A further pattern would move fills and offsets; the lock holds them."""
+    make(folder / "kit.toml", "--out", folder / "first")
+    third = np.full((64, 64, 3), (90, 120, 60), np.uint8)
+    third[16:48, 16:48] = (240, 220, 120)
+    Image.fromarray(third).save(folder / "third.png")
+    changed = RECIPE.replace(
+        "[[patterns]]", '[[patterns]]\nfile = "third.png"\nrepeat = "5mm"\n[[patterns]]', 1
+    )
+    (folder / "kit.toml").write_text(changed)
+    lock = folder / "first" / "kit.lock.json"
+    assert make(folder / "kit.toml", "--out", folder / "moved").returncode in {0, 1}
+    assert make(folder / "kit.toml", "--keep", lock, "--out", folder / "kept").returncode in {0, 1}
+    first = (folder / "first" / "sheet-1-print.png").read_bytes()
+    assert (folder / "kept" / "sheet-1-print.png").read_bytes() == first
+    assert (folder / "moved" / "sheet-1-print.png").read_bytes() != first
+
+
+def test_a_broken_lock_is_refused(folder: Path) -> None:
+    (folder / "kit.lock.json").write_text('{"lock": 1}')
+    done = make(folder / "kit.toml", "--keep", folder / "kit.lock.json")
+    assert done.returncode == 2
+    assert "not a lock file" in done.stderr
+
+
+def test_marks_and_frame_are_printed_and_never_cut(folder: Path) -> None:
+    """A black disc of 5 mm where the recipe puts it; the frame on a layer of its own."""
+    marked = RECIPE.replace('bleed = "1.1mm"', 'bleed = "1.1mm"\nframe = true')
+    marked += '[[marks]]\nshape = "disc"\nat = "7mm x 7mm"\nsize = "5mm"\n'
+    marked += '[[marks]]\nshape = "corner"\nat = "140mm x 195mm"\nsize = "8mm"\n'
+    marked += 'corner = "bottom right"\nstroke = "1mm"\n'
+    (folder / "kit.toml").write_text(marked)
+    make(folder / "kit.toml")
+    with Image.open(folder / "kit" / "sheet-1-print.png") as page:
+        pixels = np.asarray(page.convert("L"), dtype=int)
+    mm = 200 / 25.4
+    disc = pixels[int(4 * mm) : int(10 * mm), int(4 * mm) : int(10 * mm)]
+    # area of a 5 mm disc, counted in ink
+    assert ((255 - disc) / 255).sum() / mm**2 == pytest.approx(np.pi * 2.5**2, rel=0.02)
+    assert pixels[int(199 * mm), int(140 * mm)] < 40  # the corner's lower line
+    svg = (folder / "kit" / "sheet-1.svg").read_text()
+    assert svg.count("<path") == STICKERS + 1
+    assert svg.index('id="frame"') > svg.index('id="kiss-cut"')
+
+
+def test_a_short_ruler_widens_the_tolerance_or_is_corrected(folder: Path) -> None:
+    """A 70 mm ruler that reads 69.3 mm: 1 % short, so the print is drawn 70/69.3 larger."""
+    plain = json.loads(make(folder / "kit.toml", "--json").stdout)
+    assert "printer-scale" not in {one["code"] for one in plain["findings"]}
+    short = RECIPE.replace('gap = "3mm"', 'gap = "3mm"\nruler_reads = "69.3mm"')
+    (folder / "kit.toml").write_text(short)
+    told = json.loads(make(folder / "kit.toml", "--out", folder / "told", "--json").stdout)
+    codes = {one["code"] for one in told["findings"]}
+    assert {"printer-scale", "bleed"} <= codes
+    (folder / "kit.toml").write_text(short.replace("[palette]", "correct_scale = true\n[palette]"))
+    mended = json.loads(make(folder / "kit.toml", "--out", folder / "mended", "--json").stdout)
+    assert "printer-scale" not in {one["code"] for one in mended["findings"]}
+    reader = PdfReader(folder / "mended" / "sheet-1.pdf")
+    scale, art = (
+        [float(v) for v in operands]
+        for operands, operator in reader.pages[0].get_contents().operations
+        if operator == b"cm"
+    )
+    assert scale[0] * art[0] == pytest.approx(152.4 / 25.4 * 72 * 70 / 69.3, abs=0.01)
+    # the page's centre stays where it is
+    assert scale[0] * 216 + scale[4] == pytest.approx(216, abs=0.01)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import pickle
 import re
+import subprocess
+import sys
 from functools import cache
 from itertools import pairwise
 
@@ -182,3 +186,51 @@ def test_nothing_to_choose_from_is_refused() -> None:
 def test_a_pinned_text_that_is_no_colour_is_refused() -> None:
     with pytest.raises(PaletteError, match="pinned colour"):
         choose(kit(40)[1], pinned=["teal-ish"])
+
+
+_IN_A_FRESH_PROCESS = """
+from benchmarks.planted import planted_kit
+from palette.choose import choose
+from palette.histogram import bins_of
+tiles = planted_kit(44, 300)[1]
+print(repr(choose({str(i): bins_of(one) for i, one in enumerate(tiles)}, "auto")))
+"""
+
+
+def test_any_number_of_threads_gives_the_same_palette() -> None:
+    told = []
+    for threads in ("1", "2", "4"):
+        names = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
+        environment = os.environ | dict.fromkeys(names, threads) | {"PYTHONHASHSEED": threads}
+        environment["PYTHONPATH"] = os.pathsep.join(sys.path)
+        done = subprocess.run(
+            [sys.executable, "-c", _IN_A_FRESH_PROCESS],
+            env=environment,
+            check=True,
+            capture_output=True,
+            text=True,
+        )
+        told.append(done.stdout)
+    assert len(told[0]) > 500
+    assert told[0] == told[1] == told[2]
+
+
+def test_a_palette_travels_between_processes_and_cannot_be_changed() -> None:
+    palette = chosen(40, None)
+    assert pickle.loads(pickle.dumps(palette)) == palette  # noqa: S301  our own bytes
+    with pytest.raises(TypeError):
+        palette.swatches[0].sources["tile 0"] = 1.0  # type: ignore[index]
+
+
+def test_more_pinned_colours_than_asked_for_all_stay() -> None:
+    pins = ["#102030", "#f0e0d0", "#aa2233"]
+    palette = choose(kit(40)[1], 2, pinned=pins)
+    assert sorted(swatch.hex for swatch in palette.swatches) == sorted(pins)
+
+
+def test_a_wash_between_two_colours_gives_a_few_steps_of_it() -> None:
+    ramp = np.linspace([250, 240, 220], [20, 120, 130], 400)[:, None]
+    wash = np.rint(np.repeat(ramp, 60, axis=1)).astype(np.uint8)
+    palette = choose({"wash": bins_of(wash)})
+    assert 3 <= len(palette) <= 9
+    assert len(choose({"wash": bins_of(wash)}, 6)) == 6

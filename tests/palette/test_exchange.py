@@ -17,9 +17,9 @@ from benchmarks.planted import planted_kit
 from palette.choose import choose
 from palette.difference import de2000
 from palette.errors import PaletteError
-from palette.exchange import FORMATS, read_colours
+from palette.exchange import FORMATS, as_palette, read_colours
 from palette.histogram import bins_of
-from palette.swatch import Palette
+from palette.swatch import Palette, Role
 
 READABLE = [name for name, one in FORMATS.items() if one.read is not None]
 
@@ -261,3 +261,10 @@ def test_csv_as_spreadsheets_save_it(text: str) -> None:
 def test_csv_with_decimal_commas() -> None:
     (one,) = read_colours(b"name;L;a;b\nteal;45,5;-28,1;-10\n", "x.csv")
     assert one.lab == (45.5, -28.1, -10.0)
+
+
+def test_colours_of_a_file_become_a_palette_with_the_first_as_ground() -> None:
+    back = as_palette(read_colours(written("csv"), "x.csv"))
+    assert [one.hex for one in back.swatches] == [one.hex for one in palette().swatches]
+    assert back.swatches[0].role is Role.GROUND
+    assert sum(one.share for one in back.swatches) == pytest.approx(1.0)

@@ -53,23 +53,48 @@ def test_many_colours_go_into_bins_of_two_codes_with_their_mean() -> None:
     assert all(tuple(c) in held for c in bins.rgb8.tolist())
 
 
-@pytest.mark.parametrize("pattern", ["rows", "columns", "checks"])
-def test_sampling_misses_no_one_pixel_pattern(pattern: str) -> None:
-    """Every second pixel each way, taken plainly, would see one colour of each of these."""
-    y, x = np.mgrid[0:1000, 0:1000]
-    which = {"rows": y % 2, "columns": x % 2, "checks": (x + y) % 2}[pattern]
-    pixels = np.stack([RED, TEAL])[which]
-    bins = bins_of(pixels)
-    assert len(bins) == 2
-    assert np.allclose(bins.weight, 0.5, atol=1e-3)
+def _pattern(name: str, side: int) -> np.ndarray:
+    y, x = np.mgrid[0:side, 0:side]
+    return {
+        "rows": y % 2 == 0,
+        "columns": x % 2 == 0,
+        "checks": (x + y) % 2 == 0,
+        "dots": (x % 4 == 0) & (y % 4 == 0),
+        "lines of 2 in 64": y % 64 // 2 == 5,
+        "columns of 2 in 64": x % 64 // 2 == 5,
+        "lines of 3 in 120": y % 120 // 3 == 7,
+    }[name]
 
 
-def test_sampling_takes_one_pixel_in_four_and_moves_with_wrap() -> None:
-    pixels = np.random.default_rng(4).integers(0, 256, (808, 800, 3)).astype(np.uint8)
+@pytest.mark.parametrize("side", [1000, 1801])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "rows",
+        "columns",
+        "checks",
+        "dots",
+        "lines of 2 in 64",
+        "columns of 2 in 64",
+        "lines of 3 in 120",
+    ],
+)
+def test_no_lattice_hides_from_the_sample(name: str, side: int) -> None:
+    """Every second row and column, taken plainly, sees one colour of the first three of these."""
+    which = _pattern(name, side)
+    bins = bins_of(np.stack([RED, TEAL])[which.astype(int)])
+    share = {tuple(c): w for c, w in zip(bins.rgb8.tolist(), bins.weight, strict=True)}
+    assert share[tuple(TEAL)] == pytest.approx(which.mean(), rel=0.15)
+
+
+def test_sampling_thins_large_tiles_and_moves_with_wrap() -> None:
+    pixels = np.random.default_rng(4).integers(0, 256, (808, 801, 3)).astype(np.uint8)
     planes = np.ascontiguousarray(pixels.transpose(2, 0, 1))
-    assert sampled(planes).shape == (3, 808 * 800 // 4)
+    assert sampled(planes).shape[1] == pytest.approx(808 * 801 / 4, rel=0.01)
     moved = np.ascontiguousarray(np.roll(pixels, (-3, 1), axis=(0, 1)).transpose(2, 0, 1))
     assert (sampled(planes, 3, -1) == sampled(moved)).all()
+    huge = np.zeros((3, 3000, 3000), dtype=np.uint8)
+    assert sampled(huge).shape[1] <= 520_000
 
 
 def test_antialiased_edges_are_fringe_and_thin_lines_are_not() -> None:

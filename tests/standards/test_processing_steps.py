@@ -174,11 +174,12 @@ def test_cut_paths_are_closed_and_one_a_sticker(layered, page):
             box = []
         if box is not None and numbers:
             box += list(zip(numbers[-2::2], numbers[-1::2], strict=True))
-        if operator == b"s":  # close and stroke
+        if operator == b"h":  # the path is closed
             found.append(np.array(box) * 25.4 / 72)
             box = None
     assert len(found) == len(page.sheet.placements)
-    for points, placement in zip(found, page.sheet.placements, strict=True):
+    in_cutting_order = [page.sheet.placements[path.number] for path in page.cuts.paths]
+    for points, placement in zip(found, in_cutting_order, strict=True):
         if placement.box is BOXES[5]:
             assert np.ptp(points, axis=0) == pytest.approx((30.0, 30.0), abs=0.01)
             continue

@@ -1,0 +1,153 @@
+"""What was a kit made from, and what was decided? Enough to make the very same sheet again.
+
+A lock is a small JSON file beside the sheets: the hashes of recipe and artwork, and every decision
+that the recipe left open: repeats and lattices, the palette, and each sticker's fill and offset. In
+and out: text and ``Lock``. Keeping a lock pins its decisions for a later run, sticker by sticker,
+as far as the stickers are still the same kind and size. Not done here: reading artwork.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+
+from pydantic import TypeAdapter, ValidationError
+
+from kit.errors import RecipeError
+from kit.recipe import Recipe
+from kit.slots import Slot, is_colour
+from kit.text_files import read_text
+
+FORMAT = 1
+MAX_BYTES = 10_000_000
+_SAME_SIZE_MM = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class LockedPattern:
+    """One pattern as it was used: file name, its SHA-256, repeat in millimetres and lattice."""
+
+    name: str
+    file: str
+    sha256: str
+    repeat_mm: float
+    lattice: str
+
+
+@dataclass(frozen=True, slots=True)
+class LockedSticker:
+    """One sticker as it was decided; sizes and offset in millimetres, fills by name or hex."""
+
+    kind: str
+    width_mm: float
+    height_mm: float
+    fill: str
+    panel: str | None
+    offset_mm: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Lock:
+    """A whole kit's record.
+
+    Attributes:
+        lock: the format's number.
+        kitloom: the version that made it.
+        recipe_sha256: hash of the recipe's text.
+        patterns: as they were used, in the recipe's order.
+        palette: hex colours, in order.
+        stickers: in the recipe's order, then those that topped a sheet up.
+    """
+
+    lock: int
+    kitloom: str
+    recipe_sha256: str
+    patterns: tuple[LockedPattern, ...]
+    palette: tuple[str, ...]
+    stickers: tuple[LockedSticker, ...]
+
+
+def lock_text(lock: Lock) -> str:
+    """Return the lock as JSON text, the same for the same lock."""
+    return json.dumps(asdict(lock), indent=1, ensure_ascii=False) + "\n"
+
+
+def parse_lock(text: str, *, where: str) -> Lock:
+    """Return the lock of a text.
+
+    Raises:
+        RecipeError: the text is no lock, or one of a format that is not known here.
+    """
+    try:
+        lock = TypeAdapter(Lock).validate_json(text)
+    except ValidationError as error:
+        raise RecipeError(
+            "is not a lock file",
+            where=where,
+            why=error.errors()[0]["msg"],
+            remedy="Name the kit.lock.json that kitloom make wrote beside the sheets.",
+        ) from error
+    if lock.lock != FORMAT:
+        raise RecipeError(
+            f"is a lock of format {lock.lock}, and only {FORMAT} is known",
+            where=where,
+            remedy="Make the kit again without --keep, or with the kitloom that wrote the lock.",
+        )
+    return lock
+
+
+def read_lock(path: Path) -> Lock:
+    """Read one lock file.
+
+    Raises:
+        RecipeError: missing, or not a lock that is known here.
+    """
+    return parse_lock(read_text(path, noun="lock", most_bytes=MAX_BYTES), where=str(path))
+
+
+def with_lock(recipe: Recipe, lock: Lock) -> Recipe:
+    """Return the recipe with the lock's palette, and its repeats and lattices where open."""
+    known = {pattern.name: pattern for pattern in lock.patterns}
+    patterns = tuple(
+        part.model_copy(
+            update={
+                "repeat": known[part.label].repeat_mm if part.repeat == "auto" else part.repeat,
+                "lattice": known[part.label].lattice if part.lattice == "auto" else part.lattice,
+            }
+        )
+        if part.label in known
+        else part
+        for part in recipe.patterns
+    )
+    palette = recipe.palette
+    if lock.palette:
+        palette = palette.model_copy(update={"pinned": lock.palette, "colours": len(lock.palette)})
+    return recipe.model_copy(update={"patterns": patterns, "palette": palette})
+
+
+def with_decisions(recipe: Recipe, slots: Sequence[Slot], lock: Lock) -> tuple[Slot, ...]:
+    """Return the slots with the lock's fills and offsets, wherever a sticker is still the same."""
+    names = {part.label for part in recipe.patterns}
+    kept = []
+    for i, slot in enumerate(slots):
+        old = lock.stickers[i] if i < len(lock.stickers) else None
+        if old is None or not _same(slot, old) or not _known(old, names):
+            kept.append(slot)
+            continue
+        own_panel = old.panel if old.panel is not None else slot.panel
+        kept.append(replace(slot, wish=old.fill, panel=own_panel, pin=old.offset_mm or slot.pin))
+    return tuple(kept)
+
+
+def _same(slot: Slot, old: LockedSticker) -> bool:
+    return (
+        slot.kind.name == old.kind
+        and abs(slot.width_mm - old.width_mm) < _SAME_SIZE_MM
+        and abs(slot.height_mm - old.height_mm) < _SAME_SIZE_MM
+    )
+
+
+def _known(old: LockedSticker, names: set[str]) -> bool:
+    return all(is_colour(fill) or fill in names for fill in (old.fill, old.panel) if fill)

@@ -1,0 +1,139 @@
+"""``kitloom mend``: write tiles with their seams mended, or cut out of larger pictures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from kitloom.options import (
+    files_argument,
+    json_option,
+    lattice_option,
+    out_option,
+    overwrite_option,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from kitloom.findings import Finding
+    from kitloom.studies import Request
+    from patterns.artwork import Artwork
+    from patterns.lattice import Lattice
+    from patterns.mend import Mended
+    from patterns.seams import SeamCheck
+
+
+@dataclass(frozen=True)
+class _Result:
+    """One file and what became of it."""
+
+    artwork: Artwork
+    lattice: Lattice
+    check: SeamCheck
+    mended: Mended
+
+
+@click.command()
+@files_argument("FILE...")
+@lattice_option
+@out_option("Where the mended tiles go, each with a picture of before and after.", required=True)
+@overwrite_option
+@json_option
+def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_json: bool) -> int:
+    """Mend tiles whose joins show, each kind of fault by its own remedy, and check the result.
+
+    From a larger picture of repeated artwork it cuts the smallest clean tile. The original is
+    never touched. A tile that still shows a join is written all the same, said to be not mended,
+    and the exit status is 1.
+    """
+    from kitloom.files import write_into
+    from kitloom.findings import exit_status
+    from kitloom.findings.mending import mend_findings
+    from kitloom.inputs import artwork_files
+    from kitloom.present import as_json as shape
+    from kitloom.present.terminal import console, progress, show_findings, show_verdict
+    from kitloom.studies import Request, study_all
+
+    files = artwork_files(paths)
+    requests = [Request(path, lattice) for path in files]
+    with progress("Mending", len(files), quiet=as_json) as tick:
+        results = list(study_all(requests, _mended, tick))
+    findings: list[Finding] = []
+    for path, result in zip(files, results, strict=True):
+        findings += mend_findings(str(path), result.check, result.mended)
+    write_into(out, _pictures(results), overwrite=overwrite)
+    if as_json:
+        tiles = [_dict(path, out, one) for path, one in zip(files, results, strict=True)]
+        click.echo(shape.text_of(shape.answer("mend", findings, tiles=tiles)))
+    else:
+        screen = console()
+        for path, result in zip(files, results, strict=True):
+            screen.print(f"{path}: {_said(result.mended)}")
+        show_findings(screen, findings)
+        show_verdict(screen, findings)
+    return exit_status(findings)
+
+
+def _mended(request: Request) -> _Result:
+    from patterns.artwork import open_artwork
+    from patterns.lattice import lattice_named
+    from patterns.mend import mend as mend_pixels
+    from patterns.repeats import find_lattice, find_repeat
+    from patterns.seams import check_seams
+
+    artwork = open_artwork(request.path)
+    pixels = artwork.pixels
+    named = request.lattice
+    lattice = find_lattice(pixels) if named == "auto" else lattice_named(named)
+    check = check_seams(pixels, lattice, lossy=artwork.lossy)
+    made = mend_pixels(pixels, check, lattice, find_repeat(pixels), lossy=artwork.lossy)
+    return _Result(artwork, lattice, check, made)
+
+
+def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
+    """The mended tiles and their pictures of before and after, as PNG files by name."""
+    from kitloom.pictures import png_bytes
+    from patterns.before_after import before_after_picture
+
+    files: dict[str, bytes] = {}
+    for one in results:
+        if not one.mended.steps:
+            continue
+        stem = one.artwork.name
+        if f"{stem}.png" in files:
+            stem = f"{stem}-{len(files) // 2 + 1}"
+        dpi = (one.artwork.dpi, one.artwork.dpi) if one.artwork.dpi else None
+        files[f"{stem}.png"] = png_bytes(one.mended.pixels, dpi=dpi)
+        files[f"{stem}.before-after.png"] = png_bytes(
+            before_after_picture(
+                one.artwork.pixels, one.mended.pixels, one.lattice, one.mended.lattice
+            )
+        )
+    return files
+
+
+def _said(mended: Mended) -> str:
+    if not mended.steps:
+        return "[dim]nothing to mend[/]" if mended.check.seamless else "[red]not mended[/]"
+    done = ", ".join(f"{step.kind} ({step.axis})" for step in mended.steps)
+    return f"[green]mended[/]: {done}" if mended.mended else f"[red]not mended[/], tried: {done}"
+
+
+def _dict(path: Path, out: Path, one: _Result) -> dict[str, Any]:
+    height, width = one.mended.pixels.shape[:2]
+    return {
+        "file": str(path),
+        "written": str(out / f"{one.artwork.name}.png") if one.mended.steps else None,
+        "mended": one.mended.mended if one.mended.steps or not one.check.seamless else None,
+        "lattice": one.mended.lattice.name,
+        "width_px": width,
+        "height_px": height,
+        "steps": [
+            {"kind": step.kind, "axis": step.axis, "width_px": step.width_px}
+            for step in one.mended.steps
+        ],
+    }

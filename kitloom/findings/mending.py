@@ -1,0 +1,47 @@
+"""Findings about mended tiles: what was done, and what still shows."""
+
+from __future__ import annotations
+
+from kitloom.findings import Finding, finding
+from patterns.mend import Mended
+from patterns.seams import SeamCheck
+
+_DONE = {
+    "doubled-line": "took off {px} px of a line that stood twice",
+    "fringe": "drew {px} px of pale edge anew from its neighbours",
+    "drift": "levelled the ground's tone",
+    "cut-out": "cut out the smallest tile, averaged over {px} repeats",
+    "unfolded": "unfolded the tile to one that repeats straight",
+    "let-in": "let the two sides into each other over {px} px, along the least visible path",
+}
+
+
+def mend_findings(subject: str, before: SeamCheck, made: Mended) -> list[Finding]:
+    """Say what was done to a tile, or that its join still shows."""
+    done = "; ".join(
+        f"{_DONE[step.kind].format(px=step.width_px)} (axis {step.axis})" for step in made.steps
+    )
+    if made.mended:
+        return [
+            finding(
+                "mended",
+                subject,
+                what=f"{done[:1].upper()}{done[1:]}.",
+                why="The new tile passes the same check as any other.",
+                remedy="Compare before and after in the picture beside it.",
+                steps=[step.kind for step in made.steps],
+            )
+        ]
+    if before.seamless is True and not made.steps:
+        return []
+    return [
+        finding(
+            "not-mended",
+            subject,
+            what=f"A join still shows{f' after this: {done}' if done else ''}.",
+            why="A mend that does not pass its own check would show on every sticker.",
+            remedy="Look at before and after, and mend the artwork where the join is ringed by "
+            "kitloom check --pictures.",
+            steps=[step.kind for step in made.steps],
+        )
+    ]

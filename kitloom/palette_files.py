@@ -1,0 +1,81 @@
+"""Palettes as files: what is written beside a kit, and a palette read back for another season.
+
+Written: the exchange formats of ``palette.exchange``, and a swatch card to print, as SVG and PDF.
+Read: our own ``palette.json``, and every exchange format that can be read.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+
+from palette.choose import choose
+from palette.errors import PaletteError
+from palette.exchange import FORMATS, NamedColour, read_colours
+from palette.exchange.colour import from_hex
+from palette.histogram import ColourBins
+from palette.lab import hex_of, parse_hex
+from palette.press import Press
+from palette.swatch import Palette
+from palette.swatch_card import card_of, to_svg
+from palette.swatch_card_pdf import to_pdf
+
+MAX_BYTES = 20_000_000
+
+
+def palette_files(palette: Palette, press: Press, title: str) -> dict[str, bytes]:
+    """Return the exchange files and the swatch card of a palette by their names."""
+    card = card_of(palette, press, title)
+    files = {one.file_name: one.write(palette) for one in FORMATS.values()}
+    return {**files, "swatch-card.svg": to_svg(card), "swatch-card.pdf": to_pdf(card)}
+
+
+def read_palette_file(path: Path) -> tuple[NamedColour, ...]:
+    """Read the colours of a palette that was written here or by another program.
+
+    Raises:
+        PaletteError: missing, too large, or no palette that can be read.
+    """
+    where = str(path)
+    if not path.is_file():
+        raise PaletteError("no such palette", where=where, remedy="Check the name and the folder.")
+    if path.stat().st_size > MAX_BYTES:
+        raise PaletteError("is too large for a palette", where=where, remedy="Name another file.")
+    data = path.read_bytes()
+    own = _own_colours(data, where) if path.suffix.lower() == ".json" else None
+    return own if own is not None else read_colours(data, where)
+
+
+def _own_colours(data: bytes, where: str) -> tuple[NamedColour, ...] | None:
+    """The colours of our own palette.json; None where it is some other JSON."""
+    try:
+        content = json.loads(data)
+    except (ValueError, RecursionError):
+        return None
+    rows = content.get("palette") if isinstance(content, dict) else None
+    if not isinstance(rows, list) or "kitloom" not in content:
+        return None
+    colours = []
+    for row in rows:
+        if not isinstance(row, dict) or not isinstance(row.get("hex"), str):
+            raise PaletteError(
+                "holds a colour without its hex",
+                where=where,
+                remedy="Write it again with kitloom palette --out.",
+            )
+        colours.append(from_hex(str(row.get("name", row["hex"])), row["hex"], where))
+    if not colours:
+        raise PaletteError("holds no colours", where=where, remedy="Name another palette.")
+    return tuple(colours)
+
+
+def worn_palette(colours: tuple[NamedColour, ...], bins: Mapping[str, ColourBins]) -> Palette:
+    """Return a palette of given colours with the shares and roles that they have in artwork."""
+    names = {hex_of(parse_hex(one.hex)): one.name for one in colours}
+    palette = choose(bins, len(names), list(names))
+    swatches = tuple(
+        replace(swatch, name=names.get(swatch.hex, swatch.name)) for swatch in palette.swatches
+    )
+    return replace(palette, swatches=swatches)

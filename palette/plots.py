@@ -1,0 +1,156 @@
+"""How does the palette lie in colour space, and which of its colours are easily confused? Pictures.
+
+Inputs: a ``Palette`` and, where there is one, a press. Outputs: SVG as text, to stand in a report.
+
+``lab_plane`` draws a* to the right and b* upwards, the area of a dot in proportion to its share,
+and with a press the outline of what it can print and where each colour goes. ``pair_table`` is the
+table of CIEDE2000 differences, darker where two colours are harder to tell apart, and with a press
+printed differences below the diagonal.
+"""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from palette.difference import de2000
+from palette.lab import Floats
+from palette.swatch import Palette
+
+if TYPE_CHECKING:
+    from palette.press import Press
+
+_SIZE = 420.0
+_REACH = 110.0  # a* and b* from -110 to 110
+_INK, _SOFT, _LINE = "#2f3336", "#6b7175", "#dfe2e3"
+_FONT = 'font-family="Helvetica, Arial, sans-serif"'
+_CELL = 46.0
+_HEAD = 34.0
+
+
+def lab_plane(palette: Palette, press: Press | None = None) -> str:
+    """Return a picture of the palette on the a*, b* plane, 420 units square."""
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_SIZE:g} {_SIZE:g}" '
+        f'role="img" aria-label="The palette on the a, b plane of CIELAB" {_FONT}>',
+        f'<rect width="{_SIZE:g}" height="{_SIZE:g}" fill="#ffffff"/>',
+        *_grid(),
+    ]
+    if press is not None:
+        parts += _gamut(press)
+        parts += _arrows(palette.labs, press.to_print(palette.labs)) if len(palette) else []
+    parts += _dots(palette)
+    return "\n".join([*parts, "</svg>"]) + "\n"
+
+
+def _at(a: float, b: float) -> tuple[float, float]:
+    unit = _SIZE / (2 * _REACH)
+    return _SIZE / 2 + a * unit, _SIZE / 2 - b * unit
+
+
+def _grid() -> list[str]:
+    """Return circles of equal chroma with their figure, and the two axes."""
+    x, y = _at(0, 0)
+    lines = [
+        f'<circle cx="{x:g}" cy="{y:g}" r="{_at(chroma, 0)[0] - x:.2f}" fill="none" '
+        f'stroke="{_LINE}"/><text x="{_at(0, chroma)[0] + 3:.2f}" y="{_at(0, chroma)[1] - 3:.2f}" '
+        f'font-size="9" fill="{_SOFT}">{chroma}</text>'
+        for chroma in (25, 50, 75, 100)
+    ]
+    axes = f"M{x:g} 10V{_SIZE - 10:g}M10 {y:g}H{_SIZE - 10:g}"
+    return [
+        *lines,
+        f'<path d="{axes}" stroke="{_LINE}" fill="none"/>',
+        f'<text x="{_SIZE - 12:g}" y="{y - 5:g}" font-size="11" fill="{_SOFT}" '
+        f'text-anchor="end">a* red</text>',
+        f'<text x="{x - 8:g}" y="18" font-size="11" fill="{_SOFT}" '
+        f'text-anchor="end">b* yellow</text>',
+    ]
+
+
+def _gamut(press: Press) -> list[str]:
+    """Outline the chroma that the press reaches in each direction, at any lightness."""
+    hues = np.radians(np.arange(0, 360, 5))
+    lightness = np.arange(10, 100, 8)
+    asked = np.array(
+        [(level, 128 * np.cos(h), 128 * np.sin(h)) for level in lightness for h in hues]
+    )
+    printed = press.to_print(asked)
+    chroma = np.hypot(printed[:, 1], printed[:, 2])
+    hue = np.degrees(np.arctan2(printed[:, 2], printed[:, 1])) % 360
+    sector = (hue // 10).astype(int)
+    reach = np.array([chroma[sector == i].max(initial=0.0) for i in range(36)])
+    corners = [
+        _at(r * np.cos(np.radians(10 * i + 5)), r * np.sin(np.radians(10 * i + 5)))
+        for i, r in enumerate(reach)
+        if r > 0
+    ]
+    path = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in corners) + "Z"
+    return [
+        f'<path d="{path}" fill="#157a80" fill-opacity="0.06" stroke="#157a80" '
+        f'stroke-dasharray="4 3"><title>What {escape(press.name)} reaches</title></path>'
+    ]
+
+
+def _arrows(asked: Floats, printed: Floats) -> list[str]:
+    lines = []
+    for one, other in zip(asked, printed, strict=True):
+        (x1, y1), (x2, y2) = _at(one[1], one[2]), _at(other[1], other[2])
+        lines.append(
+            f'<path d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}" stroke="{_INK}"/>'
+            f'<circle cx="{x2:.1f}" cy="{y2:.1f}" r="2" fill="{_INK}"/>'
+        )
+    return lines
+
+
+def _dots(palette: Palette) -> list[str]:
+    """Return one dot a colour, the largest below, so that an accent is never hidden."""
+    dots = []
+    for one in sorted(palette.swatches, key=lambda swatch: -swatch.share):
+        x, y = _at(one.lab[1], one.lab[2])
+        radius = max(4.0, 30.0 * one.share**0.5)
+        dots.append(
+            f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius:.1f}" fill="{one.hex}" '
+            f'stroke="#ffffff" stroke-width="2.5"/>'
+            f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius + 1.2:.1f}" fill="none" '
+            f'stroke="{_SOFT}" stroke-width="0.6"><title>{escape(one.name)}, {one.share:.1%}'
+            f"</title></circle>"
+        )
+    return dots
+
+
+def pair_table(palette: Palette, press: Press | None = None) -> str:
+    """Return the table of differences as a picture, one row and column a colour."""
+    labs, count = palette.labs, len(palette)
+    above = de2000(labs[:, None], labs[None])
+    printed = press.to_print(labs) if press is not None and count else labs
+    below = de2000(printed[:, None], printed[None])
+    table = np.where(np.tri(count, dtype=np.bool_), below, above)
+    size = _HEAD + count * _CELL + 2
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size:g} {size:g}" role="img" '
+        f'aria-label="Differences between the colours" {_FONT} font-size="12">'
+    ]
+    for i, swatch in enumerate(palette.swatches):
+        at = _HEAD + i * _CELL
+        title = f"<title>{escape(swatch.name)}</title></rect>"
+        look = f'fill="{swatch.hex}" stroke="{_LINE}">{title}'
+        parts.append(f'<rect x="{at + 3:g}" y="4" width="{_CELL - 6:g}" height="24" {look}')
+        parts.append(f'<rect x="4" y="{at + 3:g}" width="24" height="{_CELL - 6:g}" {look}')
+        parts += [_cell(table[i, j], i, j) for j in range(count) if i != j]
+    return "\n".join([*parts, "</svg>"]) + "\n"
+
+
+def _cell(value: float, row: int, column: int) -> str:
+    """Return one cell: ever darker teal below a difference of 20, white from there on."""
+    depth = float(np.clip(1.0 - value / 20.0, 0.0, 1.0))
+    x, y = _HEAD + column * _CELL, _HEAD + row * _CELL
+    ink = "#ffffff" if depth > 0.6 else _INK
+    return (
+        f'<rect x="{x + 1:g}" y="{y + 1:g}" width="{_CELL - 2:g}" height="{_CELL - 2:g}" '
+        f'fill="#157a80" fill-opacity="{0.04 + 0.9 * depth:.3f}"/>'
+        f'<text x="{x + _CELL / 2:g}" y="{y + _CELL / 2 + 4:g}" text-anchor="middle" '
+        f'fill="{ink}">{value:.0f}</text>'
+    )

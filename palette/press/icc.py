@@ -1,0 +1,230 @@
+"""What would my own printer make of my colours? A press read from its ICC profile.
+
+In: the profile's file, of a printer (device class "prtr") in CMYK, RGB or grey. Out: a ``Press``:
+colours go into the profile by the intent asked for and come back media-relative, with black point
+compensation on both sides unless it is switched off, so that white and black stay themselves.
+With the absolute intent the paper's own tint shows, and there is no black point compensation.
+
+LittleCMS does the work, by way of Pillow, which knows 8-bit colours only: against LittleCMS in
+doubles the printed colour is off by CIEDE2000 0.2 on average and 0.9 at most, so 99 % of verdicts
+at a limit of 3 agree. ``nearest`` comes from the outer bound of the profile's own colours.
+
+Sources: ICC.1:2022 (header 7.2, tag table 7.3); ISO 18619:2015 (black point compensation). Not done
+here: LittleCMS's gamut check, which has a limit of its own; multi-ink and device link profiles.
+"""
+
+from __future__ import annotations
+
+import struct
+from functools import cached_property
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.difference import de2000
+from palette.errors import ProfileError
+from palette.lab import lab_to_srgb8
+from palette.oklab import lab_to_oklab
+from palette.press import Intent
+from palette.press.gamut import Gamut, gamut_of
+from palette.press.nearest import nearest_printable
+
+Floats = NDArray[np.float64]
+
+INTENTS: dict[str, int] = {"perceptual": 0, "relative": 1, "saturation": 2, "absolute": 3}
+MAX_BYTES = 64 * 1024 * 1024  # a large printer profile has about 3 MiB
+_MAX_TAGS = 200
+_MODES = {"CMYK": "CMYK", "RGB": "RGB", "GRAY": "L"}
+_CHANNELS = {"CMYK": 4, "RGB": 3, "L": 1}
+_CLASSES = {
+    "scnr": "a scanner or camera",
+    "mntr": "a screen",
+    "link": "a fixed pair of devices",
+    "spac": "a colour space",
+    "abst": "an abstract effect",
+    "nmcl": "named colours",
+}
+_REMEDY = "Ask the maker of your printer or paper for a printer profile (.icc), or leave it out."
+
+
+class IccPress:
+    """A ``Press`` from a printer profile."""
+
+    def __init__(self, name: str, mode: str, into: Any, back: Any) -> None:
+        self.name = name
+        self.limits = (
+            "As good as this profile: made for one printer, one ink set and one paper, printed "
+            "with the driver settings it was measured with."
+        )
+        self._mode = mode
+        self._into = into
+        self._back = back
+
+    def to_print(self, lab: Floats) -> Floats:
+        """Return the colours that would stand on paper for the colours asked for."""
+        return self._seen(self._device(lab))
+
+    def shift(self, lab: Floats) -> Floats:
+        """Return, shape (n,), how far in CIEDE2000 each colour moves by printing."""
+        values = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
+        return de2000(values, self.to_print(values))
+
+    def nearest(self, lab: Floats) -> Floats:
+        """Return the nearest colours that print as they are seen and keep their hue."""
+        return nearest_printable(self.gamut, self.to_print, lab)
+
+    @cached_property
+    def gamut(self) -> Gamut:
+        """The outer bound of the profile's own colours."""
+
+        def oklab_of_shares(shares: Floats) -> Floats:
+            return lab_to_oklab(self._seen(np.rint(shares * 255.0).astype(np.uint8)))
+
+        return gamut_of(oklab_of_shares, channels=_CHANNELS[self._mode])
+
+    def _device(self, lab: Floats) -> NDArray[np.uint8]:
+        srgb = lab_to_srgb8(np.asarray(lab, dtype=np.float64).reshape(-1, 3))
+        return _through(self._into, srgb, "RGB").reshape(-1, _CHANNELS[self._mode])
+
+    def _seen(self, device: NDArray[np.uint8]) -> Floats:
+        coded = _through(self._back, device, self._mode).reshape(-1, 3)
+        opponent = coded[:, 1:].view(np.int8)  # Pillow packs a* and b* as signed bytes
+        return np.column_stack([coded[:, 0] * (100.0 / 255.0), opponent]).astype(np.float64)
+
+
+class CmykIccPress(IccPress):
+    """An ``InkPress`` from a printer profile in CMYK."""
+
+    def inks(self, lab: Floats) -> Floats:
+        """Return ink shares 0 to 1, (n, 4), C M Y K, that print the colours asked for."""
+        return self._device(lab) / 255.0
+
+
+def _through(transform: Any, values: NDArray[np.uint8], mode: str) -> NDArray[np.uint8]:
+    """Send (n, channels) bytes through a transform as one row of pixels."""
+    from PIL import Image, ImageCms
+
+    if len(values) == 0:
+        return np.empty(0, dtype=np.uint8)
+    row = np.ascontiguousarray(values)
+    image = Image.frombytes(mode, (len(row), 1), row.tobytes())
+    sent = ImageCms.applyTransform(image, transform)
+    assert sent is not None  # only an in-place call returns None
+    return np.frombuffer(sent.tobytes(), dtype=np.uint8)
+
+
+def open_profile(path: Path, intent: Intent = "relative", *, bpc: bool = True) -> IccPress:
+    """Return the press that a printer profile describes.
+
+    Args:
+        path: the profile's file.
+        intent: how colours go into the profile.
+        bpc: black point compensation, on both sides.
+
+    Raises:
+        ProfileError: not there, not a profile, damaged, not of a printer, or unusable.
+    """
+    from PIL import ImageCms
+
+    where = str(path)
+    if intent not in INTENTS:
+        raise ProfileError(
+            f'"{intent}" is not an intent',
+            where=where,
+            remedy=f"Write one of {', '.join(INTENTS)}.",
+        )
+    data = _read(path)
+    _check_header(data, where)
+    try:
+        profile = ImageCms.ImageCmsProfile(BytesIO(data))
+        mode = _MODES[data[16:20].decode("latin-1").strip()]
+        into, back = _transforms(profile, mode, INTENTS[intent], bpc)
+        name = ImageCms.getProfileDescription(profile).strip() or path.stem
+        press = (CmykIccPress if mode == "CMYK" else IccPress)(name, mode, into, back)
+        press.to_print(np.array([[50.0, 0.0, 0.0]]))
+    except (ImageCms.PyCMSError, OSError, ValueError, TypeError, MemoryError) as error:
+        raise ProfileError(
+            "cannot be used as a printer profile",
+            where=where,
+            why=_one_line(error),
+            remedy=_REMEDY,
+        ) from error
+    return press
+
+
+def _transforms(profile: Any, mode: str, intent: int, bpc: bool) -> tuple[Any, Any]:
+    """Return sRGB to the device by the intent, and the device to Lab as the paper shows it."""
+    from PIL import ImageCms
+
+    flags = ImageCms.Flags.BLACKPOINTCOMPENSATION if bpc else ImageCms.Flags(0)
+    into = ImageCms.buildTransform(
+        ImageCms.createProfile("sRGB"),
+        profile,
+        "RGB",
+        mode,
+        ImageCms.Intent(intent),
+        flags,
+    )
+    absolute = ImageCms.Intent.ABSOLUTE_COLORIMETRIC
+    seen = absolute if intent == absolute else ImageCms.Intent.RELATIVE_COLORIMETRIC
+    lab = ImageCms.createProfile("LAB")
+    return into, ImageCms.buildTransform(profile, lab, mode, "LAB", seen, flags)
+
+
+def _read(path: Path) -> bytes:
+    where = str(path)
+    try:
+        if not path.is_file():
+            what = "is not a file" if path.exists() else "no such file"
+            raise ProfileError(what, where=where, remedy="Check the name and the folder.")
+        if path.stat().st_size > MAX_BYTES:
+            raise ProfileError(
+                f"is over {MAX_BYTES // 2**20} MiB, too large for a profile",
+                where=where,
+                remedy=_REMEDY,
+            )
+        return path.read_bytes()
+    except OSError as error:
+        raise ProfileError(
+            "cannot be read", where=where, why=_one_line(error), remedy="Change its permissions."
+        ) from error
+
+
+def _check_header(data: bytes, where: str) -> None:
+    """Refuse what LittleCMS should not be bothered with."""
+    if len(data) < 132 or data[36:40] != b"acsp":
+        raise ProfileError("is not an ICC profile", where=where, remedy=_REMEDY)
+    size, tags = struct.unpack(">I", data[:4])[0], struct.unpack(">I", data[128:132])[0]
+    if size > len(data) or tags > _MAX_TAGS or 132 + 12 * tags > len(data):
+        raise _cut_short(where)
+    for at in range(132, 132 + 12 * tags, 12):
+        offset, length = struct.unpack(">II", data[at + 4 : at + 12])
+        if offset + length > len(data):
+            raise _cut_short(where)
+    kind = data[12:16].decode("latin-1")
+    if kind != "prtr":
+        raise ProfileError(
+            f"is a profile of {_CLASSES.get(kind, 'an unknown device')}, not of a printer",
+            where=where,
+            remedy=_REMEDY,
+        )
+    space = data[16:20].decode("latin-1").strip()
+    if space not in _MODES:
+        raise ProfileError(
+            "is a printer profile, but neither CMYK, RGB nor grey",
+            where=where,
+            remedy=_REMEDY,
+        )
+
+
+def _cut_short(where: str) -> ProfileError:
+    return ProfileError(
+        "is damaged or cut short", where=where, remedy="Download or export the profile again."
+    )
+
+
+def _one_line(error: BaseException) -> str:
+    return " ".join(str(error).split()) or type(error).__name__

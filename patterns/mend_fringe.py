@@ -1,0 +1,158 @@
+"""Is the last line of this tile a fringe, left by a soft or transparent border? Draw it anew.
+
+In: a tile, (height, width, 3) sRGB uint8. Out: the tile with up to three columns at the join drawn
+anew, or None where no fringe explains the join. A fringe is a line that differs from both its
+neighbours, while these would go well together.
+
+Where the line is the artwork mixed with paper (a half transparent border), the mixture is undone.
+Else it is drawn from the columns on either side: straight across where that rebuilds the places
+inside the tile that look most like this one, and copied from the most alike of those places where
+it does not. Not done here: rows (turn the tile).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patterns.light import Pixels
+
+Floats = NDArray[np.float64]
+
+MOST = 3  # columns of a fringe
+SIDE = 2  # columns on either side that a place is known by
+TALL = 2  # rows above and below, likewise
+PLACES = 30_000  # places inside the tile that are looked at
+INKED = 12.0  # of 255 off the paper: what a mixture can be read from
+NEAREST = 12  # of them compared in full
+STANDS_OUT = 1.5  # of 255, the least that is called a fringe
+PLAINLY = 3.0  # times what stands out inside: a fringe even where its neighbours do not match
+
+
+def redraw_fringe(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int] | None:
+    """Return (tile, columns drawn anew), or None.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        drop_px: by how many pixels the right neighbour sits lower.
+    """
+    height, width = pixels.shape[:2]
+    if width < 24 or height < 8:
+        return None
+    found = fringe_columns(pixels, drop_px)
+    if found is None:
+        return None
+    left, right = found
+    # the bad columns in the middle, sound ones on either side
+    lowered = np.roll(pixels[:, : left + SIDE], drop_px, axis=0)
+    strip = np.concatenate([pixels[:, width - right - SIDE :], lowered], axis=1).astype(np.float64)
+    inside = pixels[:, left : width - right].astype(np.float64)
+    drawn = _drawn(strip, inside, left + right)
+    out = pixels.copy()
+    if right:
+        out[:, width - right :] = drawn[:, :right]
+    if left:
+        out[:, :left] = np.roll(drawn[:, right:], -drop_px, axis=0)
+    return out, left + right
+
+
+def fringe_columns(pixels: Pixels, drop_px: int) -> tuple[int, int] | None:
+    """Return (bad columns on the left, on the right), or None."""
+    values = pixels.astype(np.float64)
+    wrapped = np.concatenate([values, np.roll(values[:, : 4 * MOST], drop_px, axis=0)], axis=1)
+    width = pixels.shape[1]
+    best, best_margin = None, 0.0
+    for bad in range(1, MOST + 1):
+        stands, beside = _stands_out(wrapped, bad)
+        inside = slice(MOST + 1, width - 2 * MOST - bad)
+        usual = max(STANDS_OUT, 1.15 * float(stands[inside].max()))
+        matching = max(1.0, float(np.percentile(beside[inside], 90)))
+        for left in range(bad + 1):
+            start = width - (bad - left)
+            margin = stands[start] - usual
+            plain = beside[start] <= matching or stands[start] > PLAINLY * usual
+            if plain and margin > best_margin * 1.1:
+                best, best_margin = (left, bad - left), margin
+    return best
+
+
+def _stands_out(values: Floats, bad: int) -> tuple[Floats, Floats]:
+    """Return for each start of ``bad`` columns how they stand out, and how those beside differ."""
+    from scipy.ndimage import uniform_filter1d
+
+    def step(gap: int) -> Floats:
+        return np.asarray(np.abs(values[:, gap:] - values[:, :-gap]).mean(axis=2))
+
+    neighbours = step(bad + 1)
+    count = values.shape[1] - bad - 1
+    into, out_of = step(1)[:, :count], step(1)[:, bad : bad + count]
+    margin = np.minimum(into, out_of) - neighbours
+    runs = uniform_filter1d(margin, min(9, len(margin)), axis=0, mode="wrap")
+    stands = np.maximum(runs.mean(axis=0), 0.5 * np.percentile(runs, 90, axis=0))
+    return np.concatenate([[0.0], stands]), np.concatenate([[0.0], neighbours.mean(axis=0)])
+
+
+def _drawn(strip: Floats, inside: Floats, bad: int) -> Floats:
+    """Return (height, bad, 3) uint8 values for the middle columns of a strip."""
+    straight = _straight(strip[:, :SIDE], strip[:, -SIDE:], bad)
+    alike, at_place, own, theirs = _most_alike(strip, inside)
+    rebuilt = _straight(alike[:, :SIDE], alike[:, -SIDE:], bad)
+    trust = np.abs(rebuilt - at_place).mean(axis=(1, 2), keepdims=True)
+    copied = at_place + (own - theirs)
+    drawn = np.where(trust < 2.0, straight, copied)
+    unmixed = _unmixed(strip[:, SIDE:-SIDE], drawn)
+    shown = drawn if unmixed is None else unmixed
+    return np.asarray(np.rint(np.clip(shown, 0.0, 255.0)))
+
+
+def _straight(left: Floats, right: Floats, bad: int) -> Floats:
+    t = (np.arange(1, bad + 1) / (bad + 1))[None, :, None]
+    return np.asarray(left[:, -1:] * (1.0 - t) + right[:, :1] * t)
+
+
+def _most_alike(strip: Floats, inside: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+    """Find for each row of the strip the place inside whose surroundings are most alike.
+
+    Returns:
+        Those places' own strips, their middle columns, and the mean colour about each row of the
+        strip and about its place.
+    """
+    from scipy.spatial import cKDTree
+
+    wide = strip.shape[1]
+    known = np.r_[0:SIDE, wide - SIDE : wide]
+    rows, columns = np.meshgrid(
+        np.arange(len(inside)), np.arange(inside.shape[1] - wide + 1), indexing="ij"
+    )
+    every = max(1, int(np.ceil(rows.size / PLACES)))
+    rows, columns = rows.ravel()[::every], columns.ravel()[::every]
+    near = rows[:, None] + np.arange(-TALL, TALL + 1)
+    about = inside[near[:, :, None] % len(inside), (columns[:, None] + known)[:, None, :]]
+    own_rows = np.arange(len(strip))[:, None] + np.arange(-TALL, TALL + 1)
+    wanted = strip[own_rows[:, :, None] % len(strip), known[None, None, :]]
+    places, asked = about.reshape(len(about), -1), wanted.reshape(len(wanted), -1)
+    centre = places.mean(axis=0)
+    basis = np.linalg.svd((places - centre)[:: max(1, len(places) // 2000)], full_matrices=False)[2]
+    down = basis[:10].T
+    _, near = cKDTree((places - centre) @ down).query((asked - centre) @ down, k=NEAREST)
+    exact = np.square(places[near] - asked[:, None]).sum(axis=2)
+    index = near[np.arange(len(near)), exact.argmin(axis=1)]
+    found = inside[rows[index][:, None], columns[index][:, None] + np.arange(wide)]
+    own = wanted.mean(axis=(1, 2))[:, None, :]
+    theirs = about[index].mean(axis=(1, 2))[:, None, :]
+    return found, found[:, SIDE:-SIDE], own, theirs
+
+
+def _unmixed(seen: Floats, drawn: Floats) -> Floats | None:
+    """Return the artwork in a line that is a mixture of it with white, or None if it is none."""
+    paper = 255.0
+    want, have = drawn - paper, seen - paper
+    inked = np.abs(want) > INKED
+    opacity = float(np.median(have[inked] / want[inked])) if inked.any() else 0.0
+    if not 0.2 < opacity < 0.95:
+        return None
+    left = np.abs(have - opacity * want).mean() / opacity
+    back = paper + have / opacity
+    if left > 0.5 * np.abs(have - want).mean() or np.percentile(back, 1) < -12.0:
+        return None
+    return back

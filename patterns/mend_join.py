@@ -1,0 +1,233 @@
+"""Where can this tile be let into itself so that nobody sees it?
+
+In: a tile, (height, width, 3) sRGB uint8. Out: a narrower tile. Its right end is laid over its
+left end, and the two are parted along the path on which they differ least, so that a motif is
+shown whole or not at all, never as a ghost. How far they overlap is searched for: by no more than
+is needed to hide the join.
+
+The path is the cheapest closed curve that crosses every row once, cost: squared CIELAB difference
+of the two layers at both pixels it parts, horizontal stretches included (minimum error boundary
+cut, Efros and Freeman, "Image quilting for texture synthesis and transfer", SIGGRAPH 2001; the
+cost of Kwatra and others, "Graphcut textures", SIGGRAPH 2003; solved exactly for such curves by
+dynamic programming). A small step in tone that is left along the path is levelled to both sides.
+Not done here: rows (turn the tile), lattices staggered across the join's direction.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patterns.joins import lab32
+from patterns.light import Pixels
+
+Floats = NDArray[np.float64]
+Indices = NDArray[np.intp]
+Array = NDArray[np.float32]
+
+COARSE_PX = 176  # longer side of the tile while all overlaps are tried
+LEAST_OVERLAP = 2
+MOST_SHARE = 0.46
+LOSS_DE = 6.0  # what the loss of the whole width would count for, in CIE76
+RUN_PX = 9  # a difference shows when it goes on for about so many pixels
+HIDDEN_DE = 3.0
+TRIED = 3
+CLEAR_PX = 3  # a path keeps half of this away from what differs
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A path between two layers.
+
+    Attributes:
+        column: (height,) first column of the overlap that shows the left end, for each row.
+        worst_de: worst mean CIE76 of the layers over ``RUN_PX`` pixels of the path.
+    """
+
+    column: Indices
+    worst_de: float
+
+
+def let_in(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int, float] | None:
+    """Return (tile, overlap in pixels, ``join_de`` of the path), or None if it is too narrow.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        drop_px: by how many pixels the right neighbour sits lower.
+    """
+    height, width = pixels.shape[:2]
+    if width < 24 or height < 8:
+        return None
+    lab = lab32(pixels)
+    best: tuple[float, int, Cut] | None = None
+    for overlap in _candidates(pixels, drop_px):
+        cut = least_cost_cut(*_layers(lab, overlap, drop_px), RUN_PX)
+        score = cut.worst_de + LOSS_DE * overlap / width
+        if best is None or score < best[0]:
+            best = (score, overlap, cut)
+        if cut.worst_de < 0.3 and len(best[2].column) and overlap == best[1]:
+            break
+    if best is None:
+        return None
+    _, overlap, cut = best
+    narrower = _laid(pixels, overlap, drop_px, cut.column)
+    return narrower, overlap, _path_de(narrower, overlap, cut.column)
+
+
+def join_de(pixels: Pixels, drop_px: int = 0) -> float:
+    """Return the worst mean CIE76 over a short run of the join, beyond its neighbours' own."""
+    lowered = np.roll(pixels[:, :2], drop_px, axis=0)
+    return _excess_de(np.concatenate([pixels[:, -2:], lowered], axis=1))
+
+
+def _excess_de(four: Pixels) -> float:
+    """Return the worst run of what the middle two of four columns differ by, over the outer two.
+
+    Texture and contours that lie along the line differ inside as well; that much is not held
+    against it.
+    """
+    lab = lab32(four)
+    steps = np.sqrt(np.square(np.diff(lab, axis=1)).sum(axis=2))
+    excess = np.maximum(steps[:, 1] - np.maximum(steps[:, 0], steps[:, 2]), 0.0)
+    run = min(RUN_PX, len(excess))
+    wrapped = np.concatenate([excess, excess[: run - 1]])
+    return float(np.convolve(wrapped, np.ones(run) / run, "valid").max())
+
+
+def _path_de(narrower: Pixels, overlap: int, column: Indices) -> float:
+    """Return the same of the path inside a tile that was let into itself."""
+    width = narrower.shape[1]
+    place = (width - overlap + column)[:, None] + np.arange(-2, 2)
+    return _excess_de(narrower[np.arange(len(column))[:, None], place % width])
+
+
+def _layers(lab: Array, overlap: int, drop_px: int) -> tuple[Array, Array]:
+    return lab[:, -overlap:], np.roll(lab[:, :overlap], drop_px, axis=0)
+
+
+def _candidates(pixels: Pixels, drop_px: int) -> list[int]:
+    """Return overlaps worth trying in full size, by trying all on a small copy."""
+    from PIL import Image
+
+    height, width = pixels.shape[:2]
+    factor = max(1.0, max(height, width) / COARSE_PX)
+    size = max(8, round(width / factor)), max(4, round(height / factor))
+    image = Image.fromarray(np.ascontiguousarray(pixels))
+    small = np.asarray(image.resize(size, Image.Resampling.BOX)) if factor > 1.0 else pixels
+    lab, drop = lab32(small), round(drop_px / factor)
+    run = max(2, round(RUN_PX / factor))
+    scores = {}
+    for overlap in range(LEAST_OVERLAP, max(3, int(MOST_SHARE * size[0])) + 1):
+        cut = least_cost_cut(*_layers(lab, overlap, drop), run)
+        scores[overlap] = cut.worst_de + LOSS_DE * overlap / size[0]
+    chosen = sorted(scores, key=lambda overlap: (scores[overlap], overlap))[:TRIED]
+    if factor == 1.0:
+        return chosen
+    # the small copy knows the overlap to about a pixel of its own
+    reach = np.linspace(-1.0, 1.0, 9)
+    fine = {round((overlap + shift) * width / size[0]) for overlap in chosen for shift in reach}
+    return sorted(overlap for overlap in fine if LEAST_OVERLAP <= overlap <= MOST_SHARE * width)
+
+
+def least_cost_cut(right: Array, left: Array, run: int) -> Cut:
+    """Return the cheapest closed path between two layers of the same place.
+
+    Args:
+        right: (height, overlap, 3) CIELAB, shown before the path.
+        left: (height, overlap, 3) CIELAB, shown from the path on.
+        run: length in pixels over which a difference counts.
+    """
+    from scipy.ndimage import maximum_filter
+
+    differs = np.sqrt(np.square(right - left, dtype=np.float64).sum(axis=2))
+    # a path beside a contour would leave slivers of it: keep a pixel away where there is room
+    differs = maximum_filter(differs, size=CLEAR_PX, mode=("wrap", "nearest"))
+    padded = np.pad(differs, ((0, 0), (1, 1)), mode="edge")
+    across = ((padded[:, :-1] + padded[:, 1:]) / 2.0) ** 2
+    between = ((differs + np.roll(differs, -1, axis=0)) / 2.0) ** 2
+    along = np.pad(np.cumsum(between, axis=1), ((0, 0), (1, 0)))
+    start = len(across) // 2
+    first = _path(across, along, None)[start]
+    turned = _path(np.roll(across, -start, axis=0), np.roll(along, -start, axis=0), int(first))
+    column = np.roll(turned, start)
+    return Cut(column, _worst_run(column, across, along, run))
+
+
+def _path(across: Floats, along: Floats, first: int | None) -> Indices:
+    """Return the cheapest column of each row; with ``first``, of a path that closes there."""
+    rows, columns = across.shape
+    cost = across[0].copy()
+    if first is not None:
+        cost[:] = np.inf
+        cost[first] = across[0, first]
+    came = np.empty((rows, columns), dtype=np.intp)
+    for row in range(1, rows):
+        step, came[row] = _cheapest_step(cost, along[row - 1])
+        cost = step + across[row]
+    if first is not None:
+        cost = cost + np.abs(along[-1] - along[-1, first])
+    path = np.empty(rows, dtype=np.intp)
+    path[-1] = int(np.argmin(cost))
+    for row in range(rows - 1, 0, -1):
+        path[row - 1] = came[row, path[row]]
+    return path
+
+
+def _cheapest_step(cost: Floats, along: Floats) -> tuple[Floats, Indices]:
+    """Return for each column the least cost of coming to it from any, and from which.
+
+    Going from column i to j costs |along[j] - along[i]|, so two sweeps find the least for all.
+    """
+    here = np.arange(len(cost))
+    forward, backward = cost - along, (cost + along)[::-1]
+    least_f, least_b = np.minimum.accumulate(forward), np.minimum.accumulate(backward)
+    from_f = np.maximum.accumulate(np.where(forward == least_f, here, 0))
+    from_b = np.maximum.accumulate(np.where(backward == least_b, here, 0))
+    by_f, by_b = least_f + along, least_b[::-1] - along
+    source = np.where(by_f <= by_b, from_f, len(cost) - 1 - from_b[::-1])
+    return np.minimum(by_f, by_b), source
+
+
+def _worst_run(column: Indices, across: Floats, along: Floats, run: int) -> float:
+    """Return the worst mean difference over ``run`` pixels that follow each other on the path."""
+    met = []
+    for row, (here, there) in enumerate(zip(column, np.roll(column, -1), strict=True)):
+        met.append(across[row, here : here + 1])
+        low, high = min(here, there), max(here, there)
+        met.append(np.diff(along[row, low : high + 1]))
+    differences = np.sqrt(np.concatenate(met))
+    run = min(run, len(differences))
+    wrapped = np.concatenate([differences, differences[: run - 1]])
+    return float(np.convolve(wrapped, np.ones(run) / run, "valid").max())
+
+
+def _laid(pixels: Pixels, overlap: int, drop_px: int, column: Indices) -> Pixels:
+    """Return the tile with its ends laid over each other along a path."""
+    width = pixels.shape[1]
+    right = pixels[:, width - overlap :].astype(np.float64)
+    left = np.roll(pixels[:, :overlap], drop_px, axis=0).astype(np.float64)
+    toward_right, toward_left = _levelling(right, left, column)
+    place = np.arange(overlap)[None, :]
+    shown = np.where((place < column[:, None])[..., None], right + toward_right, left - toward_left)
+    end = np.rint(np.clip(shown, 0.0, 255.0)).astype(np.uint8)
+    return np.concatenate([pixels[:, overlap : width - overlap], end], axis=1)
+
+
+def _levelling(right: Floats, left: Floats, column: Indices) -> tuple[Floats, Floats]:
+    """Return what to add to one layer and take from the other to close a small step in tone."""
+    from scipy.ndimage import uniform_filter1d
+
+    overlap = right.shape[1]
+    near = np.clip(column[:, None] + np.arange(-2, 2), 0, overlap - 1)
+    rows = np.arange(len(column))[:, None]
+    step = np.median((left - right)[rows, near], axis=1)
+    step = uniform_filter1d(step, RUN_PX, axis=0, mode="wrap")
+    step = np.where(np.abs(step).max(axis=1, keepdims=True) < 16.0, step, 0.0)  # not a motif's
+    away = np.arange(overlap)[None, :] - column[:, None]
+    reach = 24.0
+    before = np.clip(1.0 + (away + 1) / np.clip(column, 1, reach)[:, None], 0.0, 1.0)
+    after = np.clip(1.0 - away / np.clip(overlap - column, 1, reach)[:, None], 0.0, 1.0)
+    half = step[:, None] / 2.0
+    return half * before[..., None], half * after[..., None]

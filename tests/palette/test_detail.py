@@ -1,0 +1,50 @@
+"""Strokes of known width, at known resolutions: 0.18 mm is 2.13 px at 300, 0.35 mm is 4.13 px."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from palette.detail import POSITIVE_MM, REVERSED_MM, thin_strokes
+
+
+def stroke(width_px: int, ground: int, ink: int, *, at: int = 30) -> np.ndarray:
+    pixels = np.full((80, 90, 3), ground, dtype=np.uint8)
+    pixels[:, np.arange(at, at + width_px) % 90] = ink
+    return pixels
+
+
+@pytest.mark.parametrize(("width_px", "found"), [(1, 1), (2, 1), (3, 0), (5, 0)])
+def test_a_dark_stroke_under_half_a_point(width_px: int, found: int) -> None:
+    places = [s for s in thin_strokes(stroke(width_px, 255, 0), 300) if s.kind == "positive"]
+    assert len(places) == found
+    for place in places:
+        assert (place.x_px, place.width_px, place.height_px) == (30, width_px, 80)
+        assert place.limit_mm == POSITIVE_MM
+        assert place.contrast == pytest.approx(100.0, abs=0.1)
+
+
+@pytest.mark.parametrize(("width_px", "found"), [(2, 1), (4, 1), (5, 0), (8, 0)])
+def test_a_light_stroke_under_one_point(width_px: int, found: int) -> None:
+    places = [s for s in thin_strokes(stroke(width_px, 0, 255), 300) if s.kind == "reversed"]
+    assert len(places) == found
+    for place in places:
+        assert place.limit_mm == REVERSED_MM
+
+
+def test_a_stroke_across_the_join_is_one_width() -> None:
+    """Three pixels across the tile's edge hold, though either half alone would not."""
+    across = [s for s in thin_strokes(stroke(3, 255, 0, at=88), 300) if s.kind == "positive"]
+    assert across == []
+
+
+def test_a_larger_repeat_makes_strokes_wide_enough() -> None:
+    assert thin_strokes(stroke(2, 255, 0), 300)
+    assert thin_strokes(stroke(2, 255, 0), 150) == ()
+
+
+def test_faint_texture_and_dots_are_left_alone() -> None:
+    assert thin_strokes(stroke(1, 230, 200), 300) == ()
+    dots = np.full((60, 60, 3), 255, dtype=np.uint8)
+    dots[::10, ::10] = 0
+    assert thin_strokes(dots, 300) == ()

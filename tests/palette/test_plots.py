@@ -1,0 +1,78 @@
+"""Pictures of a palette are read back: dots where the colours are, figures as measured."""
+
+from __future__ import annotations
+
+from xml.etree import ElementTree as ET
+
+import numpy as np
+import pytest
+
+from palette.difference import de2000
+from palette.lab import hex_to_lab
+from palette.plots import lab_plane, pair_table
+from palette.swatch import Palette, Role, Swatch
+
+SPACE = "{http://www.w3.org/2000/svg}"
+
+
+class Duller:
+    """A press that takes half of the chroma."""
+
+    name = "dull <press>"
+    limits = ""
+
+    def to_print(self, lab: np.ndarray) -> np.ndarray:
+        return lab * [1.0, 0.5, 0.5]
+
+    def shift(self, lab: np.ndarray) -> np.ndarray:
+        return de2000(lab, self.to_print(lab))
+
+    def nearest(self, lab: np.ndarray) -> np.ndarray:
+        return lab
+
+
+def _swatch(text: str, share: float) -> Swatch:
+    lightness, a, b = (float(v) for v in hex_to_lab(text))
+    return Swatch(f"<{text}>", text, (lightness, a, b), share, Role.MID, {})
+
+
+PALETTE = Palette((_swatch("#fbf3dc", 0.7), _swatch("#157a80", 0.28), _swatch("#d3222a", 0.02)))
+
+
+def test_dots_stand_at_their_a_and_b() -> None:
+    root = ET.fromstring(lab_plane(PALETTE))  # noqa: S314  our own text
+    dots = {dot.get("fill"): dot for dot in root.iter(f"{SPACE}circle")}
+    for swatch in PALETTE.swatches:
+        dot = dots[swatch.hex]
+        unit = 420 / 220
+        assert float(dot.get("cx", "")) == pytest.approx(210 + swatch.lab[1] * unit, abs=0.06)
+        assert float(dot.get("cy", "")) == pytest.approx(210 - swatch.lab[2] * unit, abs=0.06)
+
+
+def test_the_gamut_outline_is_what_the_press_reaches() -> None:
+    root = ET.fromstring(lab_plane(PALETTE, Duller()))  # noqa: S314  our own text
+    path = next(p for p in root.iter(f"{SPACE}path") if p.get("stroke-dasharray"))
+    points = [[float(v) for v in part.split()] for part in path.get("d", "")[1:-1].split("L")]
+    chroma = np.hypot(*(np.array(points) - 210).T) * 220 / 420
+    assert np.allclose(chroma, 64.0, atol=0.1)  # half of the 128 asked for
+
+
+@pytest.mark.parametrize("press", [None, Duller()])
+def test_the_table_shows_the_measured_differences(press: Duller | None) -> None:
+    root = ET.fromstring(pair_table(PALETTE, press))  # noqa: S314  our own text
+    shown = [int(text.text or "") for text in root.iter(f"{SPACE}text")]
+    screen = de2000(PALETTE.labs[:, None], PALETTE.labs[None])
+    paper = PALETTE.labs if press is None else press.to_print(PALETTE.labs)
+    printed = de2000(paper[:, None], paper[None])
+    expected = [
+        round(float(screen[i, j] if j > i else printed[i, j]))
+        for i in range(3)
+        for j in range(3)
+        if i != j
+    ]
+    assert shown == expected
+
+
+def test_an_empty_palette_is_an_empty_picture() -> None:
+    for text in (lab_plane(Palette(()), Duller()), pair_table(Palette(()), Duller())):
+        assert ET.fromstring(text) is not None  # noqa: S314  our own text

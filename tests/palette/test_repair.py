@@ -1,0 +1,96 @@
+"""Repaired colours print, stay apart, stay in order, and stay equal where they were equal."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from palette.difference import de2000, de2000_table
+from palette.lab import lab_to_srgb8, srgb_to_lab
+from palette.oklab import lab_to_oklab, to_polar
+from palette.press import SURFACES, Press, open_press
+from palette.repair import draw_in, repair_colours, repair_pixels, screen_gamut
+
+
+@pytest.fixture(params=SURFACES)
+def press(request: pytest.FixtureRequest) -> Press:
+    return open_press(request.param)
+
+
+@pytest.fixture
+def colours() -> np.ndarray:
+    return srgb_to_lab(np.random.default_rng(11).integers(0, 256, (3000, 3), dtype=np.uint8))
+
+
+def test_repaired_colours_print(press: Press, colours: np.ndarray) -> None:
+    before, after = press.shift(colours), press.shift(repair_colours(colours, press))
+    assert (before >= 3).mean() > 0.4
+    assert (after >= 3).mean() < 0.03
+    assert after.mean() < 1.0
+
+
+def test_printable_colours_hardly_move(press: Press, colours: np.ndarray) -> None:
+    printable = colours[press.shift(colours) < 0.5]
+    moved = de2000(printable, repair_colours(printable, press))
+    assert np.median(moved) < 0.05
+    assert np.percentile(moved, 95) < 1.6
+
+
+def test_black_white_and_greys_stay(press: Press) -> None:
+    greys = np.repeat(np.arange(256, dtype=np.uint8)[None, :, None], 3, axis=2)
+    repaired = repair_pixels(greys, press)
+    assert (repaired[0, 0] == 0).all()
+    assert (repaired[0, 255] == 255).all()
+    # what the table of the picture leaves, next to white and black
+    assert de2000(srgb_to_lab(repaired[0]), srgb_to_lab(greys[0])).max() < 1.5
+
+
+def test_hue_is_kept(press: Press, colours: np.ndarray) -> None:
+    was = to_polar(lab_to_oklab(colours))
+    now = draw_in(was, press.gamut, screen_gamut())
+    np.testing.assert_array_equal(now[:, 2], was[:, 2])
+    assert (now[:, 1] <= was[:, 1] + 1e-9).all()
+
+
+def test_gradients_stay_in_order_and_smooth(press: Press) -> None:
+    """From grey to each corner of sRGB: no sudden step, no turning back, no flat stretch."""
+    share = np.linspace(0.0, 1.0, 257)[:, None]
+    for corner in ([1, 0, 0], [0, 1, 0], [0, 0, 1], [0, 1, 1], [1, 0, 1], [1, 1, 0]):
+        ramp = srgb_to_lab(0.5 + share * (np.array(corner, dtype=float) - 0.5))
+        repaired = repair_colours(ramp, press)
+        steps = de2000(repaired[1:], repaired[:-1])
+        assert steps.max() <= 1.5 * de2000(ramp[1:], ramp[:-1]).max()
+        assert steps.min() > 0.002
+        moves = np.diff(lab_to_oklab(repaired), axis=0)
+        assert (moves[1:] * moves[:-1]).sum(axis=1).min() > 0.0
+
+
+def test_no_two_colours_of_a_palette_merge(press: Press) -> None:
+    """Of the most vivid neighbours on the screen, a tenth of the difference is left at least."""
+    sixth = np.arange(0, 6, 0.2)
+    rgb = [np.abs(sixth - 3) - 1, 2 - np.abs(sixth - 2), 2 - np.abs(sixth - 4)]
+    vivid = srgb_to_lab(np.clip(np.stack(rgb, axis=1), 0.0, 1.0))
+    apart = de2000_table(vivid)
+    left = de2000_table(repair_colours(vivid, press))
+    pairs = np.triu_indices(len(vivid), 1)
+    assert (left[pairs] / apart[pairs]).min() > 0.1
+    assert left[pairs].min() > 0.3
+
+
+def test_a_tile_and_a_plain_fill_match_in_print(press: Press, colours: np.ndarray) -> None:
+    pixels = lab_to_srgb8(colours).reshape(50, 60, 3)
+    tile = srgb_to_lab(repair_pixels(pixels, press).reshape(-1, 3))
+    fill = repair_colours(srgb_to_lab(pixels.reshape(-1, 3)), press)
+    assert de2000(press.to_print(tile), press.to_print(fill)).max() < 1.0
+
+
+def test_equal_pixels_stay_equal(press: Press) -> None:
+    tile = np.random.default_rng(2).integers(0, 256, (20, 30, 3), dtype=np.uint8)
+    repaired = repair_pixels(np.tile(tile, (2, 2, 1)), press)
+    np.testing.assert_array_equal(repaired, np.tile(repaired[:20, :30], (2, 2, 1)))
+
+
+def test_repairing_twice_changes_less(press: Press, colours: np.ndarray) -> None:
+    once = repair_colours(colours, press)
+    twice = repair_colours(once, press)
+    assert de2000(once, twice).mean() < 0.5 * de2000(colours, once).mean()

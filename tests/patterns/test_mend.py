@@ -1,0 +1,285 @@
+"""Mending: each kind of planted fault goes, the rest of the artwork stays, and failure is told."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from palette.lab import lab_to_srgb8, srgb_to_lab
+from patterns.before_after import GAP_PX, before_after_picture
+from patterns.cut_out import cut_out
+from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
+from patterns.light import Pixels
+from patterns.mend import mend, unfolded
+from patterns.mend_doubled import doubled_columns
+from patterns.mend_drift import level_drift
+from patterns.mend_fringe import redraw_fringe
+from patterns.mend_join import join_de, least_cost_cut, let_in
+from patterns.plane import Plane
+from patterns.repeats import Repeat
+from patterns.seams import check_seams
+
+
+def blooms(height: int = 160, width: int = 200, seed: int = 2, grain: float = 0.0) -> Pixels:
+    """Return soft-edged round blooms scattered on cream, drawn over every edge: seamless."""
+    random = np.random.default_rng(seed)
+    y, x = np.mgrid[0:height, 0:width] + 0.5
+    tile = np.full((height, width, 3), [244.0, 236.0, 220.0])
+    for _ in range(9):
+        cy, cx, radius = random.uniform(0, height), random.uniform(0, width), random.uniform(9, 16)
+        dy = (y - cy + height / 2) % height - height / 2
+        dx = (x - cx + width / 2) % width - width / 2
+        inside = np.clip(radius - np.hypot(dy, dx) + 0.5, 0.0, 1.0)[..., None]
+        tile = tile * (1.0 - inside) + random.uniform(20, 160, 3) * inside
+    tile += random.normal(0.0, grain, (height, width, 1)) if grain else 0.0
+    return np.rint(np.clip(tile, 0, 255)).astype(np.uint8)
+
+
+def turned(pixels: Pixels, axis: str) -> Pixels:
+    return np.ascontiguousarray(pixels if axis == "x" else pixels.transpose(1, 0, 2))
+
+
+def worst(a: Pixels, b: Pixels) -> float:
+    return float(np.linalg.norm(srgb_to_lab(a) - srgb_to_lab(b), axis=-1).max())
+
+
+def test_a_doubled_column_goes_and_nothing_else() -> None:
+    tile = blooms(grain=2.0)
+    for planted, found in (
+        (np.concatenate([tile, tile[:, -1:]], axis=1), (0, 1)),
+        (np.concatenate([tile, tile[:, :1]], axis=1), (0, 1)),
+        (np.concatenate([tile[:, :1], tile], axis=1), (1, 0)),
+    ):
+        assert doubled_columns(planted) == found
+    assert doubled_columns(tile) == (0, 0)
+
+
+def test_a_doubled_column_on_a_half_drop() -> None:
+    tile = blooms(grain=2.0)
+    # the column that follows the last one is the first, lowered
+    planted = np.concatenate([tile, np.roll(tile[:, :1], 80, axis=0)], axis=1)
+    assert doubled_columns(planted, 80) == (0, 1)
+
+
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_a_drift_is_levelled(sign: float) -> None:
+    tile = blooms(grain=1.0)
+    lab = srgb_to_lab(tile)
+    lab[..., 0] = lab[..., 0] * 0.9 + 4.0
+    level = lab_to_srgb8(lab)
+    lab[..., 0] += sign * np.linspace(-4.0, 4.0, tile.shape[1])
+    mended = level_drift(lab_to_srgb8(lab))
+    assert mended is not None
+    assert np.linalg.norm(srgb_to_lab(mended) - srgb_to_lab(level), axis=2).mean() < 0.6
+    assert level_drift(level) is None
+
+
+def test_a_vignette_is_followed_along_the_edge() -> None:
+    lab = srgb_to_lab(blooms())
+    lab[..., 0] = lab[..., 0] * 0.9 + 4.0
+    along = 3.0 + 2.0 * np.cos(np.arange(160) / 160 * 2 * np.pi)
+    lab[..., 0] += along[:, None] * np.linspace(-1.0, 1.0, 200)
+    mended = level_drift(lab_to_srgb8(lab))
+    assert mended is not None
+    lab = srgb_to_lab(mended)
+    step = (lab[:, :2].mean(axis=1) - lab[:, -2:].mean(axis=1))[:, 0]
+    assert np.median(np.abs(step)) < 1.2
+
+
+def test_a_crop_is_not_taken_for_a_drift() -> None:
+    assert level_drift(blooms()[:, :-30]) is None
+
+
+@pytest.mark.parametrize("where", ["right", "left"])
+@pytest.mark.parametrize("count", [1, 2])
+def test_a_white_fringe_is_drawn_anew(where: str, count: int) -> None:
+    tile = blooms()
+    planted = tile.copy()
+    planted[:, :count] = 255 if where == "left" else planted[:, :count]
+    planted[:, -count:] = 255 if where == "right" else planted[:, -count:]
+    found = redraw_fringe(planted)
+    assert found is not None
+    assert found[1] == count
+    off = np.linalg.norm(srgb_to_lab(found[0]) - srgb_to_lab(tile), axis=2)
+    assert off[:, 5:-5].max() == 0.0  # nothing else is touched
+    edge = np.concatenate([off[:, :count], off[:, -count:]])
+    assert np.percentile(edge, 90) < 6.0
+
+
+def test_a_half_transparent_fringe_is_unmixed() -> None:
+    tile = blooms(grain=1.0)
+    planted = tile.copy()
+    planted[:, -1] = (tile[:, -1].astype(int) + 255) // 2
+    found = redraw_fringe(planted)
+    assert found is not None
+    assert np.abs(found[0][:, -1].astype(int) - tile[:, -1]).max() <= 4
+
+
+def test_sound_tiles_have_no_fringe() -> None:
+    for seed in range(4):
+        assert redraw_fringe(blooms(seed=seed)) is None
+        assert redraw_fringe(blooms(seed=seed)[:, :-20]) is None  # a crop is none either
+
+
+def brute_force(right: np.ndarray, left: np.ndarray) -> float:
+    """Return the least cost of all closed paths of a tiny overlap, by trying every one."""
+    rows, overlap = right.shape[:2]
+    differs = np.linalg.norm(right.astype(float) - left, axis=2)
+    padded = np.pad(differs, ((0, 0), (1, 1)), mode="edge")
+    across = ((padded[:, :-1] + padded[:, 1:]) / 2) ** 2
+    between = ((differs + np.roll(differs, -1, axis=0)) / 2) ** 2
+    along = np.pad(np.cumsum(between, axis=1), ((0, 0), (1, 0)))
+    best = np.inf
+    for path in np.ndindex(*(overlap + 1,) * rows):
+        cost = sum(across[y, x] for y, x in enumerate(path))
+        cost += sum(abs(along[y, path[y]] - along[y, path[(y + 1) % rows]]) for y in range(rows))
+        best = min(best, cost)
+    return best
+
+
+def test_the_cut_is_the_cheapest_closed_path(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Against exhaustive search where the closing column is right; never below it elsewhere."""
+    monkeypatch.setattr("patterns.mend_join.CLEAR_PX", 1)
+    random, met = np.random.default_rng(3), 0
+    for _ in range(12):
+        right, left = random.uniform(0, 50, (2, 4, 3, 3)).astype(np.float32)
+        column = least_cost_cut(right, left, 3).column
+        differs = np.linalg.norm(right.astype(float) - left, axis=2)
+        padded = np.pad(differs, ((0, 0), (1, 1)), mode="edge")
+        across = ((padded[:, :-1] + padded[:, 1:]) / 2) ** 2
+        between = ((differs + np.roll(differs, -1, axis=0)) / 2) ** 2
+        along = np.pad(np.cumsum(between, axis=1), ((0, 0), (1, 0)))
+        cost = sum(across[y, x] for y, x in enumerate(column))
+        cost += sum(abs(along[y, column[y]] - along[y, column[(y + 1) % 4]]) for y in range(4))
+        least = brute_force(right, left)
+        assert cost >= least - 1e-6
+        met += cost <= least + 1e-6
+    assert met >= 9
+
+
+@pytest.mark.parametrize("lost", [6, 34])
+def test_a_crop_is_let_in_without_ghosts(lost: int) -> None:
+    """Every colour of the result is one of the artwork's: nothing is blended."""
+    tile = blooms()
+    cropped = np.ascontiguousarray(tile[:, :-lost])
+    found = let_in(cropped)
+    assert found is not None
+    narrower, overlap, worst_de = found
+    assert narrower.shape == (160, 200 - lost - overlap, 3)
+    assert worst_de < 3.0
+    assert join_de(narrower) < 3.0 < join_de(cropped)
+    known = {tuple(colour) for colour in tile.reshape(-1, 3).tolist()}
+    strange = [tuple(c) not in known for c in narrower.reshape(-1, 3).tolist()]
+    assert np.mean(strange) < 0.01
+
+
+@pytest.mark.parametrize("axis", ["x", "y"])
+@pytest.mark.parametrize("kind", ["fringe", "drift", "crop"])
+def test_the_whole_way(kind: str, axis: str) -> None:
+    tile = turned(blooms(180, 220, seed=5, grain=1.5), axis)
+    planted = tile.copy()
+    if kind == "fringe":
+        planted[:, -1] = 255
+    elif kind == "drift":
+        lab = srgb_to_lab(tile)
+        lab[..., 0] = lab[..., 0] * 0.88 + 5.0 + np.linspace(-5.0, 5.0, tile.shape[1])
+        planted = lab_to_srgb8(lab)
+    else:
+        planted = planted[:, :-37]
+    planted = turned(planted, axis)
+    check = check_seams(planted)
+    done = mend(planted, check, axes=(axis,))
+    assert [step.kind for step in done.steps] == [{"crop": "let-in"}.get(kind, kind)]
+    assert all(step.axis == axis for step in done.steps)
+    again = check_seams(done.pixels)
+    assert (done.check.x.score, done.check.y.score) == (again.x.score, again.y.score)
+    assert join_de(turned(done.pixels, axis)) < 6.0
+    assert not done.pixels.flags.writeable
+
+
+def test_a_sound_tile_is_left_alone() -> None:
+    tile = blooms(180, 220, seed=5)
+    check = check_seams(tile)
+    assert check.seamless
+    done = mend(tile, check)
+    assert (done.steps, done.mended) == ((), False)
+    assert np.array_equal(done.pixels, tile)
+
+
+def test_what_cannot_be_mended_says_so() -> None:
+    """A photograph-like ramp with strong detail: no path hides its join."""
+    random = np.random.default_rng(0)
+    steps = np.kron(random.integers(0, 256, (12, 9, 3)), np.ones((12, 16, 1)))
+    ramp = np.linspace(0.1, 1.0, steps.shape[1])[None, :, None]
+    tile = (steps * ramp).astype(np.uint8)
+    check = check_seams(tile)
+    done = mend(tile, check, axes=("x",))
+    assert not done.mended
+
+
+@pytest.mark.parametrize("lattice", [HALF_DROP, HALF_BRICK], ids=lambda each: each.name)
+def test_unfolding_keeps_the_plane(lattice: Lattice) -> None:
+    tile = blooms(60, 80)
+    staggered = Plane(tile, 20.0, lattice)
+    plain = unfolded(tile, lattice)
+    straight = Plane(plain, 20.0 * plain.shape[1] / 80, STRAIGHT)
+    window = (3.0, 7.0, 50.0, 50.0, 4.0 * 25.4)
+    off = np.abs(staggered.sample(*window).astype(int) - straight.sample(*window))
+    assert off.max() <= 1
+
+
+def test_a_tile_is_cut_out_at_a_whole_repeat_without_loss() -> None:
+    tile = blooms(48, 60, seed=7)
+    found = cut_out(np.tile(tile, (3, 4, 1)), Repeat(60.0, 48.0, "straight", 1.0, 3.0))
+    assert np.array_equal(found.pixels, tile)
+
+
+def test_a_tile_is_cut_out_at_a_repeat_between_pixels() -> None:
+    """Laid out at its exact repeat it follows the picture; cut at whole pixels it runs away."""
+    plane = Plane(blooms(240, 300, seed=7), 61.3)
+    height = plane.height_mm
+    picture = plane.sample(0.0, 0.0, 1.0, 1.0, 25.4, shape=(250, 310))  # a millimetre to a pixel
+    found = cut_out(picture, Repeat(61.3, height, "straight", 1.0, 5.0)).pixels
+    naive = picture[: round(height), :61]
+    shifts = []
+    for tile, repeat in ((found, 61.3), (naive, 61.0)):
+        again = Plane(tile, repeat).sample(0.0, 0.0, 1.0, 1.0, 25.4, shape=(250, 310))
+        shifts.append(abs(shift_px(again[180:, 240:], picture[180:, 240:])))
+    assert shifts[0] < 0.1
+    assert shifts[1] > 0.5
+
+
+def shift_px(seen: Pixels, true: Pixels) -> float:
+    """Return by how many columns one picture lies beside another, by least squares."""
+    slope = np.gradient(true.astype(float), axis=1)
+    return float(((true.astype(float) - seen) * slope).sum() / (slope**2).sum())
+
+
+@pytest.mark.parametrize("lattice", [HALF_DROP, HALF_BRICK], ids=lambda each: each.name)
+def test_a_staggered_tile_is_cut_out_with_its_lattice(lattice: Lattice) -> None:
+    tile = blooms(60, 80)
+    picture = Plane(tile, 80.0, lattice).sample(0.0, 0.0, 1.0, 1.0, 25.4, shape=(260, 330))
+    found = cut_out(picture, Repeat(80.0, 60.0, lattice.name, 1.0, 3.0))
+    assert found.lattice is lattice
+    assert found.repeats > 3
+    assert np.array_equal(found.pixels, tile)
+
+
+def test_averaging_takes_noise_away_and_a_spoilt_motif_too() -> None:
+    clean = np.tile(blooms(60, 70, seed=3), (3, 3, 1))
+    noisy = np.clip(clean + np.random.default_rng(1).normal(0, 8, clean.shape), 0, 255)
+    noisy[70:90, 80:100] = 255
+    found = cut_out(noisy.astype(np.uint8), Repeat(70.0, 60.0, "straight", 0.9, 3.0))
+    assert found.repeats == 9
+    error = np.abs(found.pixels.astype(int) - clean[:60, :70])
+    assert error.mean() < 0.6 * 8 * np.sqrt(2 / np.pi)
+    assert np.percentile(error, 99.5) < 20
+
+
+def test_before_and_after_stand_side_by_side() -> None:
+    tile = blooms(40, 60)
+    picture = before_after_picture(tile, tile, HALF_DROP)
+    assert picture.shape == (80, 120 + GAP_PX + 120, 3)
+    assert np.array_equal(picture[:, :120], picture[:, -120:])
+    # the corner of four tiles is in the middle
+    assert np.array_equal(picture[40:, 60:120], tile)

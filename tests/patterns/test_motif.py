@@ -1,0 +1,103 @@
+"""What is motif, how large it is, and at what size a pattern is printed."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from patterns.auto_repeat import auto_repeat
+from patterns.light import Pixels
+from patterns.motif import motif_mask, motif_size_px
+from patterns.units import MM_PER_INCH
+
+
+def dots(side: int, across: int, radius: float, *, start: float = 0.0) -> tuple[Pixels, np.ndarray]:
+    """Return a tile of across x across round dots on cream, and where they are."""
+    step = side / across
+    y, x = np.mgrid[0:side, 0:side] + 0.5
+    dy, dx = ((v - start + step / 2) % step - step / 2 for v in (y, x))
+    inside = np.hypot(dy, dx) < radius
+    tile = np.where(inside[..., None], [40, 90, 120], [244, 236, 220]).astype(np.uint8)
+    return tile, inside
+
+
+@pytest.mark.parametrize("start", [0.0, 17.0, 30.0])
+@pytest.mark.parametrize("side", [180, 900])
+def test_dots_on_a_plain_ground(side: int, start: float) -> None:
+    tile, inside = dots(side, 3, side / 15, start=start * side / 180)
+    assert (motif_mask(tile) == inside).mean() > 0.98
+    size = motif_size_px(tile)
+    assert size.count == 9
+    assert size.spacing_px == pytest.approx(side / 3, rel=0.02)
+    assert size.motif_px == pytest.approx(np.sqrt(np.pi) * side / 15, rel=0.15)
+    assert size.motif_share == pytest.approx(inside.mean(), abs=0.02)
+
+
+def test_motifs_over_the_edges_are_counted_once() -> None:
+    tile, _ = dots(200, 2, 30.0, start=0.0)  # four quarters at the corners, halves at the sides
+    assert motif_size_px(tile).count == 4
+
+
+def test_small_companions_are_not_motifs_of_their_own() -> None:
+    tile, _ = dots(240, 2, 40.0, start=60.0)
+    tile[118:122, 118:122] = [40, 90, 120]
+    assert motif_size_px(tile).count == 4
+
+
+def test_stripes_are_measured_across() -> None:
+    tile = np.full((200, 200, 3), 240, dtype=np.uint8)
+    for start in range(0, 200, 50):
+        tile[:, start : start + 15] = [150, 30, 60]
+    size = motif_size_px(tile)
+    assert size.spacing_px == pytest.approx(50.0, rel=0.05)
+    assert size.motif_px == pytest.approx(15.0, rel=0.1)
+
+
+def test_a_tile_without_plain_ground_has_motifs_too() -> None:
+    """Blobs of tone on a ground that wanders through many colours."""
+    y, x = np.mgrid[0:240, 0:240] / 240.0
+    wander = 60 * np.sin(2 * np.pi * x) + 50 * np.cos(2 * np.pi * y)
+    ground = np.stack([128 + wander, 128 - wander, 120 + 0.5 * wander], axis=2)
+    spots = (np.sin(10 * np.pi * x) * np.sin(10 * np.pi * y))[..., None] > 0.6
+    tile = np.clip(ground + np.where(spots, 45, 0), 0, 255).astype(np.uint8)
+    mask = motif_mask(tile)
+    assert mask[spots[..., 0]].mean() > 0.6
+    assert mask[~spots[..., 0]].mean() < 0.45
+
+
+def test_a_plain_tile_has_none() -> None:
+    size = motif_size_px(np.full((50, 80, 3), 120, dtype=np.uint8))
+    assert (size.count, size.motif_px) == (0, 0.0)
+    assert not motif_mask(np.full((50, 80, 3), 120, dtype=np.uint8)).any()
+
+
+@pytest.mark.parametrize("shape", [(1, 1), (1, 300), (300, 2), (7, 9)])
+def test_tiny_and_thin_tiles(shape: tuple[int, int]) -> None:
+    tile = np.random.default_rng(0).integers(0, 256, (*shape, 3), dtype=np.uint8)
+    assert motif_mask(tile).shape == shape
+    assert auto_repeat(tile, 40.0, 26.0, 300.0).repeat_mm > 0.0
+
+
+def test_three_whole_motifs_across_a_half_box() -> None:
+    tile, _ = dots(1800, 3, 150.0)
+    found = auto_repeat(tile, 40.0, 26.0, 300.0)
+    assert found.repeat_mm == pytest.approx(26.0, rel=0.03)
+    assert [each.motifs_across for each in found.considered] == [2.0, 3.0, 4.0]
+    larger, chosen, smaller = found.considered
+    assert larger.repeat_mm > chosen.repeat_mm > smaller.repeat_mm
+    assert chosen.repeat_mm == found.repeat_mm
+
+
+@pytest.mark.parametrize("side", [40, 150, 300, 700, 2000])
+@pytest.mark.parametrize("across", [1, 2, 5])
+def test_never_under_the_dpi_asked_for(side: int, across: int) -> None:
+    tile, _ = dots(side, across, side / across / 4)
+    found = auto_repeat(tile, 40.0, 26.0, 300.0)
+    assert side * MM_PER_INCH / found.repeat_mm >= 300.0 - 1e-6
+
+
+def test_few_pixels_are_printed_small_rather_than_soft() -> None:
+    tile, _ = dots(160, 2, 20.0)
+    found = auto_repeat(tile, 40.0, 26.0, 300.0)
+    assert found.considered[1].effective_dpi < 300.0
+    assert found.repeat_mm == pytest.approx(26.0 / 2, rel=0.05)  # four across, as two to a tile

@@ -1,0 +1,88 @@
+"""Is the smallest repeat found, to a tenth of a pixel? On planes built here from one tile."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from benchmarks.repeats import plane_of, rebuilds
+from benchmarks.seam_faults import jpeg
+from benchmarks.seam_tiles import blooms, sprigs, wash
+from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, lattice_named
+from patterns.likeness import likeness
+from patterns.repeats import find_lattice, find_repeat
+
+
+@pytest.fixture(scope="module")
+def tile() -> np.ndarray:
+    return sprigs(np.random.default_rng(3))
+
+
+@pytest.mark.parametrize("lattice", [STRAIGHT, HALF_DROP, HALF_BRICK], ids=lambda v: v.name)
+def test_repeat_of_a_noisy_swatch(tile, lattice):
+    rng = np.random.default_rng(1)
+    even = tile[: tile.shape[0] // 2 * 2, : tile.shape[1] // 2 * 2]
+    clean = plane_of(even, lattice, 2.6, rng)
+    shown = jpeg(np.clip(clean + rng.normal(0, 4, clean.shape), 0, 255).astype(np.uint8), 85)
+    found = find_repeat(shown)
+    assert found is not None
+    assert rebuilds(found, clean, even.shape[1] * even.shape[0])
+    assert abs(found.width_px * found.height_px / (even.shape[0] * even.shape[1]) - 1) < 0.01
+    assert found.seen >= 1.5
+    assert lattice_named(found.lattice)
+
+
+def test_period_between_pixels():
+    # an analytic pattern: three waves with periods 61.37 and 48.82 px, sampled at pixel centres
+    y, x = np.mgrid[0:170, 0:190]
+    u, v = x / 61.37, y / 48.82
+    wave = np.sin(2 * np.pi * u) + np.cos(2 * np.pi * (v + u)) + 0.7 * np.sin(4 * np.pi * v + 1)
+    grey = np.rint(128 + 40 * wave).astype(np.uint8)
+    found = find_repeat(np.repeat(grey[..., None], 3, axis=2))
+    assert found is not None
+    assert found.width_px == pytest.approx(61.37, abs=0.1)
+    assert found.height_px == pytest.approx(48.82, abs=0.1)
+
+
+@pytest.mark.parametrize("draw", [blooms, wash])
+def test_nothing_repeats_in_a_lone_tile(draw):
+    assert find_repeat(draw(np.random.default_rng(5))) is None
+
+
+def test_smallest_repeat_of_a_checkerboard():
+    whole = np.kron(np.indices((8, 8)).sum(0) % 2, np.ones((20, 20))) * 120 + 60
+    found = find_repeat(np.repeat(whole[..., None], 3, axis=2).astype(np.uint8))
+    assert found is not None
+    # squares of 20 px, the colours in turn: a half-drop of 20 x 40, or its other name
+    assert found.lattice in {"half-drop", "half-brick"}
+    assert found.width_px * found.height_px == pytest.approx(800, rel=0.02)
+
+
+def test_plain_picture_has_no_repeat():
+    assert find_repeat(np.full((100, 100, 3), 90, dtype=np.uint8)) is None
+
+
+def test_likeness_agrees_with_its_definition():
+    rng = np.random.default_rng(0)
+    lab = rng.normal(size=(30, 26, 3)).astype(np.float32)
+    table = likeness(lab)
+    spread = 2 * np.square(lab - lab.mean(axis=(0, 1))).sum() / (30 * 26)
+    for down, right in ((0, 0), (4, 7), (9, -5), (1, -12)):
+        a = lab[down:, max(0, right) : 26 + min(0, right)]
+        b = lab[: 30 - down, max(0, -right) : 26 - max(0, right)]
+        by_hand = 1 - np.square(a - b).sum(-1).mean() / spread
+        assert table.at(down, right) == pytest.approx(by_hand, abs=1e-4)
+
+
+def test_lattice_of_a_lone_tile(tile):
+    assert find_lattice(tile).name == "straight"
+
+
+def test_lattice_of_a_half_drop_tile():
+    # a plane of two motifs a half-drop apart, cut as one half-drop tile through the motifs
+    y, x = np.mgrid[0:160, 0:120]
+    plane = np.full((160, 120, 3), 235, dtype=np.uint8)
+    for cy, cx in ((0, 0), (80, 120), (160, 0), (0, 240), (160, 240), (80, -120), (240, 120)):
+        plane[np.hypot((y - cy) * 1.2, x - cx) < 40 + 6 * np.sin(x - cx)] = (40, 90, 160)
+        plane[np.hypot(y - cy - 10, x - cx - 8) < 14] = (200, 60, 40)
+    assert find_lattice(plane).name == "half-drop"
