@@ -98,6 +98,7 @@ def make_kit(
         recipe.folder / profile if profile else None,
         intent=recipe.press.intent,
         black_point_compensation=recipe.press.black_point_compensation,
+        chart=recipe.folder / recipe.press.chart if recipe.press.chart else None,
     )
     Thread(target=preload, daemon=True).start()  # its second of import hides behind decoding
     requests = [
