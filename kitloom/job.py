@@ -29,7 +29,7 @@ from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
 from palette.swatch import Palette
 from patterns.artwork import digest
-from patterns.auto_repeat import auto_repeat
+from patterns.auto_repeat import AutoRepeat, auto_repeat
 from patterns.plane import Plane
 
 
@@ -42,12 +42,14 @@ class UsedPattern:
         study: everything measured on its tile.
         plane: it, repeating without end, in millimetres.
         printed: what printing does to it.
+        sizes: the repeats that were considered, where the recipe left it open.
     """
 
     name: str
     study: TileStudy
     plane: Plane
     printed: FillAssessment
+    sizes: AutoRepeat | None = None
 
 
 @dataclass(frozen=True)
@@ -164,12 +166,14 @@ def lock_of(job: Job) -> Lock:
 
 
 def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> UsedPattern:
+    sizes = None
     repeat_mm = part.repeat
     if repeat_mm == "auto":
         half_box = recipe.planner.box[0], recipe.planner.box[1] / 2.0
-        repeat_mm = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi).repeat_mm
+        sizes = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi)
+        repeat_mm = sizes.repeat_mm
     plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
-    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press))
+    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), sizes)
 
 
 def _pattern(used: UsedPattern) -> Pattern:

@@ -130,9 +130,11 @@ def _mend_axis(
     kept = lattice if straight is pixels else STRAIGHT
     moved = _moved_px(straight, kept, axis)
     found_path = let_in(_turned(straight, axis), moved)
-    if found_path is None or found_path[2] >= max(
-        0.0 if steps else HIDDEN_DE, join_de(_turned(straight, axis), moved)
-    ):
+    if found_path is None:
+        return pixels, lattice, steps
+    now = join_de(_turned(straight, axis), moved)
+    # what has a remedy already needs a better reason to lose a part of the artwork
+    if found_path[2] >= (min(0.5 * now, HIDDEN_DE) if steps else max(HIDDEN_DE, now)):
         return pixels, lattice, steps
     if kept is not lattice:
         steps.append(MendStep("unfolded", axis, 0))

@@ -15,6 +15,7 @@ pictures turned or taken aslant; lattices that no rectangle with a half step can
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -66,8 +67,7 @@ def find_repeat(pixels: Pixels) -> Repeat | None:
         return None
     if max(pixels.shape[:2]) > 2 * SCREEN_PX:
         small, _ = _reduced(pixels, SCREEN_PX)
-        found = _found(lab32(small))
-        if found is None or found[1] < 0.6 * SURE_FROM:
+        if not _anything(lab32(small)):
             return None
     work, factor = _reduced(pixels, WORK_PX)
     lab = lab32(work)
@@ -161,13 +161,44 @@ def _found(lab: Array) -> tuple[_Cell, float] | None:
     ring = _ring(like)
     if ring is None:
         return None
-    cell = _one_way(like)
-    if cell is None:
-        peaks = _peaks(like, ring)
-        cell = _cell(peaks) if len(peaks) else None
-    if cell is None or cell.seen(lab.shape[1], lab.shape[0]) < LEAST_SEEN:
-        return None
-    return cell, _confidence(like, ring, cell)
+    best: tuple[_Cell, float] | None = None
+    for cell in _candidates(like, ring):
+        if cell.seen(lab.shape[1], lab.shape[0]) < LEAST_SEEN:
+            continue
+        sure = _confidence(like, ring, cell)
+        if sure >= SURE_FROM:
+            return cell, sure
+        if best is None or sure > best[1]:
+            best = cell, sure
+    return best
+
+
+def _anything(lab: Array) -> bool:
+    """Whether anything at all may repeat in a reduced picture: a quick look."""
+    if float(lab.std(axis=(0, 1)).max()) < 0.5:
+        return False
+    like = likeness(lab)
+    ring = _ring(like)
+    return ring is not None and (_one_way(like) is not None or len(_peaks(like, ring)) > 0)
+
+
+def _candidates(like: Likeness, ring: list[tuple[int, int]]) -> Iterator[_Cell]:
+    """Yield cells to try: stripes, the two shortest peaks, the first peaks along both axes."""
+    stripes = _one_way(like)
+    if stripes is not None:
+        yield stripes
+        return
+    peaks = _peaks(like, ring)
+    if not len(peaks):
+        return
+    cell = _cell(peaks)
+    if cell is not None:
+        yield cell
+    least = float(peaks[:, 2].min())
+    width = _first_period(like.table[0, like.across :], least)
+    height = _first_period(like.table[:, like.across], least)
+    if width is not None and height is not None:
+        yield _Cell(width, height, STRAIGHT)
 
 
 def _ring(like: Likeness) -> list[tuple[int, int]] | None:
@@ -274,7 +305,11 @@ def _one_way(like: Likeness) -> _Cell | None:
     table, middle = like.table, like.across
     still_across = float(table[0, middle:].min())
     still_down = float(table[:, middle].min())
-    if max(still_across, still_down) < 0.97 or min(still_across, still_down) > 0.9:
+    # noise alone takes something off, and as much at the first step as at any
+    step = float(table[0, middle + 1] if still_across > still_down else table[1, middle])
+    if 1.0 - max(still_across, still_down) > 1.7 * (1.0 - step) + 0.003:
+        return None
+    if min(still_across, still_down) > 0.9 or step < 0.7:
         return None
     profile = table[:, middle] if still_across > still_down else table[0, middle:]
     period = _first_period(profile)
@@ -285,11 +320,11 @@ def _one_way(like: Likeness) -> _Cell | None:
     return _Cell(period, None, STRAIGHT)
 
 
-def _first_period(profile: Array) -> float | None:
+def _first_period(profile: Array, least: float = 0.5) -> float | None:
     """Return the first shift, sub-pixel, at which a one-way likeness comes back to its height."""
     inner = profile[1:-1]
     peaks = np.flatnonzero((inner >= profile[:-2]) & (inner >= profile[2:])) + 1
-    peaks = peaks[profile[peaks] > 0.5]
+    peaks = peaks[(profile[peaks] >= least) & (peaks > 2)]
     if not len(peaks):
         return None
     best = float(profile[peaks].max())
