@@ -115,6 +115,9 @@ CODES: dict[str, Code] = {
         "The printer changes the size",
         "The printed ruler reads more or less than its length.",
     ),
+    "small-words": Code(
+        "warn", "Words too small", "Type this small may fill in when it is printed."
+    ),
     "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
     "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),
     "bound-names": Code(

@@ -17,6 +17,7 @@ from kit.stickers import least_border_mm
 from kit.tolerance import Tolerance
 from kitloom.findings import Finding, finding
 from kitloom.findings.colours import SAME_DE2000
+from kitloom.findings.words import words_findings
 from palette.difference import de2000
 from palette.lab import hex_to_lab
 
@@ -31,6 +32,7 @@ def kit_findings(recipe: Recipe, kit: Kit) -> list[Finding]:
         found += _alike_neighbours(f"sheet {number}", sheet, recipe.sheet.gap)
     found += _printer_scale(recipe, kit)
     found += _borders(recipe, kit)
+    found += words_findings(kit.sheets)
     found += _fills_again(kit)
     found += _windows(kit)
     found.append(_paper(recipe, kit))
