@@ -78,6 +78,9 @@ def make_kit(
     notes: Sequence[Finding],
     tick: Callable[[], None],
     keep: Lock | None = None,
+    *,
+    study_with: Callable[[Request], TileStudy] = study,
+    choose_with: Callable[..., Palette] = choose,
 ) -> Job:
     """Measure the artwork, choose the palette and compose the sheets.
 
@@ -86,6 +89,8 @@ def make_kit(
         notes: findings about how the recipe was changed on the way here.
         tick: called after each tile and after the palette and the layout.
         keep: an earlier run's record whose decisions are to stay.
+        study_with: studies one tile; another that remembers gives the same kit sooner.
+        choose_with: chooses the palette, likewise.
 
     Raises:
         KitloomError: artwork, profile or recipe that cannot be used.
@@ -104,13 +109,13 @@ def make_kit(
     requests = [
         Request(recipe.folder / part.file, part.lattice, str(part.file)) for part in recipe.patterns
     ]
-    studies = list(study_all(requests, study, tick))
+    studies = list(study_all(requests, study_with, tick))
     used = tuple(
         _used(recipe, part, tile, press)
         for part, tile in zip(recipe.patterns, studies, strict=True)
     )
     bins = {one.name: one.study.bins for one in used}
-    chosen = _palette(recipe, bins)
+    chosen = _palette(recipe, bins, choose_with)
     allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
     judged = judge_palette(chosen, press, allowed)
     tick()
@@ -120,7 +125,9 @@ def make_kit(
     return Job(recipe, press, used, judged, kit, in_order(found))
 
 
-def _palette(recipe: Recipe, bins: Mapping[str, ColourBins]) -> Palette:
+def _palette(
+    recipe: Recipe, bins: Mapping[str, ColourBins], choose_with: Callable[..., Palette]
+) -> Palette:
     """The palette that the recipe asks for: read from a file, or chosen from its tiles."""
     part = recipe.palette
     if part.tiles:
@@ -134,7 +141,7 @@ def _palette(recipe: Recipe, bins: Mapping[str, ColourBins]) -> Palette:
         bins = {name: bins[name] for name in part.tiles}
     if part.source is not None and not part.pinned:
         return worn_palette(read_palette_file(recipe.folder / part.source), bins)
-    return choose(bins, part.colours, part.pinned)
+    return choose_with(bins, part.colours, part.pinned)
 
 
 def lock_of(job: Job) -> Lock:
