@@ -21,7 +21,7 @@ from kitloom.findings.colours import fill_findings
 from kitloom.findings.sheets import kit_findings
 from kitloom.findings.tiles import opening_findings, resolution_findings, seam_findings
 from kitloom.palette_files import read_palette_file, worn_palette
-from kitloom.studies import Request, TileStudy, study, study_all
+from kitloom.studies import Request, TileStudy, lean_study, study_all
 from palette.choose import choose
 from palette.histogram import ColourBins
 from palette.kmeans import preload
@@ -31,6 +31,7 @@ from palette.swatch import Palette
 from patterns.artwork import digest
 from patterns.auto_repeat import AutoRepeat, auto_repeat
 from patterns.plane import Plane
+from patterns.spill import let_go
 
 
 @dataclass(frozen=True)
@@ -79,7 +80,7 @@ def make_kit(
     tick: Callable[[], None],
     keep: Lock | None = None,
     *,
-    study_with: Callable[[Request], TileStudy] = study,
+    study_with: Callable[[Request], TileStudy] = lean_study,
     choose_with: Callable[..., Palette] = choose,
 ) -> Job:
     """Measure the artwork, choose the palette and compose the sheets.
@@ -180,6 +181,7 @@ def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> U
         half_box = recipe.planner.box[0], recipe.planner.box[1] / 2.0
         sizes = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi)
         repeat_mm = sizes.repeat_mm
+    let_go(tile.artwork.pixels)
     plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
     return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), sizes)
 

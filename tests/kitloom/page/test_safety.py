@@ -28,7 +28,9 @@ def upload(client: TestClient, name: str, content: bytes) -> object:
     return client.post("/upload", files={"files": (name, content)})
 
 
-@pytest.mark.parametrize("host", ["evil.example:8765", "127.0.0.1", "127.0.0.1:80", "localhost", ""])
+@pytest.mark.parametrize(
+    "host", ["evil.example:8765", "127.0.0.1", "127.0.0.1:80", "localhost", ""]
+)
 def test_another_host_is_refused_whatever_it_carries(client: TestClient, host: str) -> None:
     answer = client.get("/step/artwork", headers={"host": host})
     assert answer.status_code == 421  # DNS rebinding: the right machine under a wrong name
@@ -148,7 +150,9 @@ def bomb() -> bytes:
 
     header = (60_000).to_bytes(4, "big") * 2 + bytes([1, 0, 0, 0, 0])
     rows = zlib.compress(bytes(7_501) * 400)
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", rows) + chunk(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", rows) + chunk(b"IEND", b"")
+    )
 
 
 @pytest.mark.parametrize(
