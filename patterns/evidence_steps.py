@@ -294,6 +294,24 @@ def ramp(lines: Array, rows: Rows, interior: Rows) -> Array:
     return undone
 
 
+def steady_ramp(lines: Array, join: int, interior: Rows) -> float:
+    """Return how much of the join's jump undoes a change of tone that is as slow everywhere.
+
+    Like ``ramp``, but the change must be seen in each of four parts of the tile, and most of the
+    edge must jump by about as much: threads of a cloth, and washes, do neither. CIE76.
+    """
+    steps = lines[interior] - lines[interior - 1]
+    small = size(steps) < 3.0
+    slope = (steps * small[..., None]).sum(axis=1) / np.maximum(small.sum(axis=1), 1)[:, None]
+    whole = slope.mean(axis=0)
+    toward = whole / (float(np.sqrt(whole @ whole)) + 1e-9)
+    parts = [float((part @ toward).mean()) for part in np.array_split(slope, 4)]
+    change = min(parts) * (interior[-1] - interior[0] + 1)
+    back = -((lines[join] - lines[join - 1]) @ toward)
+    low, middle = np.percentile(back, (30, 50))
+    return float(max(0.0, min(low, middle, 1.5 * change)))
+
+
 def ground_figures(lines: Array, rows: Rows, side: int) -> dict[str, Array]:
     """Return steps of the blurred ground: means over 3 and ``side`` lines on either side."""
     near = _mean_step(lines, rows, 3)

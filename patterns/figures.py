@@ -91,6 +91,7 @@ def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float],
         values.update(_compared(name, figure))
     if stack.side == SIDE:
         values["inside_strange"] = values["strange_both:de"] - values["strange_both:max"]
+        values["steady:de"] = evidence_steps.steady_ramp(stack.lines, stack.join, stack.interior)
         values["ramp:de"] = float(evidence_steps.ramp(stack.lines, rows[:1], inside)[0])
     return values, left[0]
 

@@ -5,7 +5,9 @@ clean and faulty tiles by ``tools/train_seams.py``, give the chance of a fault, 
 straight line of the design lies on the join, and the kind. Around them stand rules in plain words:
 
 * a rhythm that is broken is a seam whatever the edge pixels say;
+* a tone that runs steadily over the tile, and jumps back at the join, is a drift;
 * where nothing differs visibly along the whole edge, it is seamless whatever the trees say;
+* so it is where no measure at all exceeds the interior's greatest: a gingham's own edges;
 * a design line on the boundary is ambiguous by nature: the verdict is left to a person.
 """
 
@@ -28,6 +30,9 @@ SEAM_FROM = 0.8
 SEAMLESS_TO = 0.5
 LINE_FROM = 0.33
 RHYTHM_FROM = 0.3  # log of the join's break over the interior's greatest
+ORDINARY = 0.05  # log of the join's value over the interior's greatest
+DRIFT_FROM_DE = 3.0  # about L* from edge to edge; less is a matter of opinion
+DRIFT_SCORE = 0.9
 KIND_FROM = 0.3
 FIGURE_DECIMALS = 4  # so that the last bits, which depend on threads, never decide
 VISIBLE_DE = 2.3  # CIE76: the just noticeable difference after Mahy and others, 1994
@@ -47,12 +52,18 @@ def judged(joins: Joins, *, lossy: bool = False) -> AxisCheck:
     values = {k: round(v, FIGURE_DECIMALS) for k, v in figures.values.items()}
     chances = forest().chances(values)
     rhythm = values["rhythm:max"]
+    drifts = values["steady:de"] >= DRIFT_FROM_DE and values["drift_median:max"] > 0.2
+    if drifts:
+        chances |= {"seam": max(chances["seam"], DRIFT_SCORE), "kind:drift": 1.0}
     seam = chances["seam"] if _visible(values) > (1.5 if lossy else 1.0) else 0.0
+    if _ordinary(values):
+        seam *= SEAMLESS_TO
     found = int(verdicts(*(np.array(v) for v in (seam, chances["line"], rhythm))))
     name: Verdict = ("seamless", "unsure", "seam")[found]
-    strength = _strength(joins)
+    kind = _kind(chances, rhythm)
+    strength = _strength(joins, kind if name != "seamless" else "")
     lined = name == "unsure" and chances["line"] > LINE_FROM
-    faults = () if name == "seamless" else _faults(figures, chances, strength, rhythm)
+    faults = () if name == "seamless" else _faults(figures, kind, strength)
     question = ("line-part-of-design" if lined else "faint-join") if name == "unsure" else None
     return AxisCheck(name, _score(seam, rhythm, found), faults, strength, question)
 
@@ -62,6 +73,18 @@ def _score(seam: float, rhythm: float, found: int) -> float:
     broken = float(1.0 / (1.0 + np.exp(-10.0 * (rhythm - RHYTHM_FROM))))
     low, high = ((0.0, SEAMLESS_TO), (SEAMLESS_TO, SEAM_FROM), (SEAM_FROM, 1.0))[found]
     return round(float(np.clip(max(seam, broken if found == 2 else 0.0), low, high)), 4)
+
+
+def _ordinary(values: dict[str, float]) -> bool:
+    """Whether no measure of the join exceeds the interior's greatest, and no tone runs steadily."""
+    if values["steady:de"] >= 2.0:
+        return False
+    return all(
+        value <= ORDINARY
+        for name, value in values.items()
+        # what lies beyond a line on the join is another question
+        if name.endswith(":max") and not name.startswith("over_share")
+    )
 
 
 def _visible(values: dict[str, float]) -> float:
@@ -80,10 +103,14 @@ def too_small(pixels: Pixels, axis: int) -> AxisCheck:
     return AxisCheck("unsure", SEAMLESS_TO, (), strength, "too-small-to-judge")
 
 
-def _strength(joins: Joins) -> Floats:
-    """Return CIEDE2000 of the jump at the join, one item per pixel of the edge."""
+def _strength(joins: Joins, kind: str) -> Floats:
+    """Return CIEDE2000 of the jump at the join, one item per pixel of the edge.
+
+    Where a line is doubled there is no jump: what should have come next is one line further on.
+    """
     stack = joins.blocks
-    jump = de2000(stack.lines[stack.join - 1], stack.lines[stack.join])
+    after = stack.join + (1 if kind == "doubled-line" else 0)
+    jump = de2000(stack.lines[stack.join - 1], stack.lines[after])
     where = (np.arange(joins.length_px) + 0.5) * (len(jump) / joins.length_px)
     strength: Floats = jump[np.minimum(where.astype(int), len(jump) - 1)]
     strength.setflags(write=False)
@@ -99,11 +126,8 @@ def _kind(chances: dict[str, float], rhythm: float) -> str:
     return best if kinds[best] >= KIND_FROM else "join"
 
 
-def _faults(
-    figures: Figures, chances: dict[str, float], strength: Floats, rhythm: float
-) -> tuple[Fault, ...]:
+def _faults(figures: Figures, kind: str, strength: Floats) -> tuple[Fault, ...]:
     """Return the stretches along the edge that stand out, the worst first."""
-    kind = _kind(chances, rhythm)
     runs = [] if kind in WHOLE_EDGE else _runs(figures)
     if not runs:
         runs = [(0, len(strength))]
