@@ -122,7 +122,8 @@ def make_kit(
     tick()
     kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
-    found = [*notes, *_pattern_findings(used, press), *judged.findings, *kit_findings(recipe, kit)]
+    of_kit = kit_findings(recipe, kit, press)
+    found = [*notes, *_pattern_findings(used, press), *judged.findings, *of_kit]
     return Job(recipe, press, used, judged, kit, in_order(found))
 
 

@@ -99,6 +99,9 @@ CODES: dict[str, Code] = {
     "neighbours-alike": Code(
         "stop", "Neighbours look the same", "Two plain fills side by side cannot be told apart."
     ),
+    "neighbours-merge": Code(
+        "warn", "Neighbours become alike in print", "Two plain fills side by side fall together."
+    ),
     "copies-alike": Code(
         "warn", "Copies look the same", "No offset makes copies of this pattern differ."
     ),
