@@ -170,5 +170,3 @@ def _head_and_foot(raster: Pixels, layout: ChartLayout, words: ChartWords, dpi: 
     for i, line in enumerate(lines[:2]):
         at = (left, box.y_mm + 14.2 + i * 3.4)
         write_words(raster, line, at, NOTE_MM, dpi, grey=SOFT)
-
-

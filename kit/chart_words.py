@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from functools import cache
+from io import BytesIO
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -76,5 +77,5 @@ def _face(bold: bool, size_px: int) -> FreeTypeFont:
     from PIL import ImageFont
 
     name = "Lato-Bold.ttf" if bold else "Lato-Regular.ttf"
-    with (files("font_lato") / "files" / name).open("rb") as file:
-        return ImageFont.truetype(file, max(4, size_px))
+    data = (files("font_lato") / "files" / name).read_bytes()
+    return ImageFont.truetype(BytesIO(data), max(4, size_px))

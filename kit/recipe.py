@@ -130,10 +130,11 @@ class CutPart(Part):
 
 
 class PressPart(Part):
-    """``[press]``: what the sheet is printed on, or the printer's own profile."""
+    """``[press]``: what the sheet is printed on, or the printer's own profile or chart."""
 
     surface: Literal["glossy", "matt"] = "glossy"
     profile: Path | None = None
+    chart: Path | None = None
     intent: Literal["perceptual", "relative", "saturation", "absolute"] = "relative"
     black_point_compensation: bool = True
 

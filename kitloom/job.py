@@ -21,7 +21,7 @@ from kitloom.findings.colours import fill_findings
 from kitloom.findings.sheets import kit_findings
 from kitloom.findings.tiles import opening_findings, resolution_findings, seam_findings
 from kitloom.palette_files import read_palette_file, worn_palette
-from kitloom.studies import Request, TileStudy, study, study_all
+from kitloom.studies import Request, TileStudy, lean_study, study_all
 from palette.choose import choose
 from palette.histogram import ColourBins
 from palette.kmeans import preload
@@ -31,6 +31,7 @@ from palette.swatch import Palette
 from patterns.artwork import digest
 from patterns.auto_repeat import AutoRepeat, auto_repeat
 from patterns.plane import Plane
+from patterns.spill import let_go
 
 
 @dataclass(frozen=True)
@@ -78,6 +79,9 @@ def make_kit(
     notes: Sequence[Finding],
     tick: Callable[[], None],
     keep: Lock | None = None,
+    *,
+    study_with: Callable[[Request], TileStudy] = lean_study,
+    choose_with: Callable[..., Palette] = choose,
 ) -> Job:
     """Measure the artwork, choose the palette and compose the sheets.
 
@@ -86,6 +90,8 @@ def make_kit(
         notes: findings about how the recipe was changed on the way here.
         tick: called after each tile and after the palette and the layout.
         keep: an earlier run's record whose decisions are to stay.
+        study_with: studies one tile; another that remembers gives the same kit sooner.
+        choose_with: chooses the palette, likewise.
 
     Raises:
         KitloomError: artwork, profile or recipe that cannot be used.
@@ -98,18 +104,19 @@ def make_kit(
         recipe.folder / profile if profile else None,
         intent=recipe.press.intent,
         black_point_compensation=recipe.press.black_point_compensation,
+        chart=recipe.folder / recipe.press.chart if recipe.press.chart else None,
     )
     Thread(target=preload, daemon=True).start()  # its second of import hides behind decoding
     requests = [
         Request(recipe.folder / part.file, part.lattice, str(part.file)) for part in recipe.patterns
     ]
-    studies = list(study_all(requests, study, tick))
+    studies = list(study_all(requests, study_with, tick))
     used = tuple(
         _used(recipe, part, tile, press)
         for part, tile in zip(recipe.patterns, studies, strict=True)
     )
     bins = {one.name: one.study.bins for one in used}
-    chosen = _palette(recipe, bins)
+    chosen = _palette(recipe, bins, choose_with)
     allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
     judged = judge_palette(chosen, press, allowed)
     tick()
@@ -119,7 +126,9 @@ def make_kit(
     return Job(recipe, press, used, judged, kit, in_order(found))
 
 
-def _palette(recipe: Recipe, bins: Mapping[str, ColourBins]) -> Palette:
+def _palette(
+    recipe: Recipe, bins: Mapping[str, ColourBins], choose_with: Callable[..., Palette]
+) -> Palette:
     """The palette that the recipe asks for: read from a file, or chosen from its tiles."""
     part = recipe.palette
     if part.tiles:
@@ -133,7 +142,7 @@ def _palette(recipe: Recipe, bins: Mapping[str, ColourBins]) -> Palette:
         bins = {name: bins[name] for name in part.tiles}
     if part.source is not None and not part.pinned:
         return worn_palette(read_palette_file(recipe.folder / part.source), bins)
-    return choose(bins, part.colours, part.pinned)
+    return choose_with(bins, part.colours, part.pinned)
 
 
 def lock_of(job: Job) -> Lock:
@@ -172,6 +181,7 @@ def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> U
         half_box = recipe.planner.box[0], recipe.planner.box[1] / 2.0
         sizes = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi)
         repeat_mm = sizes.repeat_mm
+    let_go(tile.artwork.pixels)
     plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
     return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), sizes)
 

@@ -14,47 +14,57 @@ import numpy as np
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from kit.geometry import rounded_rectangle
-from kit.sheet import Page
-from kit.writers.png import preview_png
+from kit.sheet import Sheet
 from kit.writers.svg import path_data
 from kitloom import __version__
 from kitloom.findings import CODES, Finding
 from kitloom.findings.colours import FILL_SHARE
 from kitloom.job import Job, UsedPattern
 from kitloom.pictures import data_uri, jpeg_bytes, repeated
-from palette.press import Press
 from palette.proof import proof_pixels
 from patterns.seams import AxisCheck
+from patterns.spill import let_go
 
 TILE_PX = 460
 SIZES_DPI = 150.0
 _CLOSE_DE2000 = 5.0
 
 
-def report_html(job: Job, pages: Sequence[Page]) -> bytes:
-    """Return the report of a job."""
+def report_html(job: Job, previews: Sequence[bytes], tiles: Sequence[dict[str, Any]]) -> bytes:
+    """Return the report of a job.
+
+    Args:
+        job: a finished job.
+        previews: each sheet's preview, a PNG file.
+        tiles: ``tile_part`` of each pattern.
+    """
     environment = Environment(
         loader=PackageLoader("kitloom"), autoescape=True, undefined=StrictUndefined
     )
     template = environment.get_template("report.html")
-    return template.render(_content(job, pages)).encode()
+    return template.render(_content(job, previews, tiles)).encode()
 
 
-def _content(job: Job, pages: Sequence[Page]) -> dict[str, Any]:
-    stickers = sum(len(page.sheet.placements) for page in pages)
+def _content(
+    job: Job, previews: Sequence[bytes], tiles: Sequence[dict[str, Any]]
+) -> dict[str, Any]:
+    sheets = job.kit.sheets
+    stickers = sum(len(sheet.placements) for sheet in sheets)
     paper = job.recipe.sheet.paper
-    ruler = pages[0].sheet.ruler
-    half_box_mm = job.recipe.planner.box[0], job.recipe.planner.box[1] / 2.0
+    ruler = sheets[0].ruler
     return {
         "title": job.recipe.kit.name or job.recipe.file.stem,
-        "summary": f"{stickers} stickers on {_counted(len(pages), 'sheet')} of {paper.name}, "
+        "summary": f"{stickers} stickers on {_counted(len(sheets), 'sheet')} of {paper.name}, "
         f"{job.recipe.sheet.dpi:g} dpi, {_counted(len(job.patterns), 'pattern')}",
         "gravest": _gravest(job.findings),
         "verdict": _verdict(job.findings),
         "findings": job.findings,
         "codes": CODES,
-        "sheets": [_sheet(page, share) for page, share in zip(pages, job.kit.used, strict=True)],
-        "tiles": [_tile(used, job.press, half_box_mm) for used in job.patterns],
+        "sheets": [
+            _sheet(sheet, share, preview)
+            for sheet, share, preview in zip(sheets, job.kit.used, previews, strict=True)
+        ],
+        "tiles": tiles,
         "press": job.press.name,
         "press_limits": job.press.limits,
         "swatches": _swatches(job),
@@ -83,10 +93,9 @@ def _verdict(findings: Sequence[Finding]) -> str:
     return "Ready to print. Nothing to mend."
 
 
-def _sheet(page: Page, used: float) -> dict[str, Any]:
-    sheet = page.sheet
+def _sheet(sheet: Sheet, used: float, preview: bytes) -> dict[str, Any]:
     return {
-        "picture": data_uri(preview_png(page)),
+        "picture": data_uri(preview),
         "width_mm": round(sheet.width_mm, 3),
         "height_mm": round(sheet.height_mm, 3),
         "stickers": len(sheet.placements),
@@ -96,7 +105,8 @@ def _sheet(page: Page, used: float) -> dict[str, Any]:
     }
 
 
-def _tile(used: UsedPattern, press: Press, half_box_mm: tuple[float, float]) -> dict[str, Any]:
+def tile_part(used: UsedPattern, job: Job) -> dict[str, Any]:
+    """Return what the report shows of one pattern; may run beside others."""
     from patterns.seam_picture import seam_picture
 
     study, plane = used.study, used.plane
@@ -104,10 +114,10 @@ def _tile(used: UsedPattern, press: Press, half_box_mm: tuple[float, float]) -> 
     shown = repeated(art.pixels, study.lattice, width_px=TILE_PX)
     doubtful = study.check.seamless is not True
     shifts = used.printed.share_out_of_gamut >= FILL_SHARE
-    return {
+    content = {
         "name": used.name,
         "picture": data_uri(jpeg_bytes(shown)),
-        "printed_picture": data_uri(jpeg_bytes(proof_pixels(shown, press))) if shifts else "",
+        "printed_picture": data_uri(jpeg_bytes(proof_pixels(shown, job.press))) if shifts else "",
         "size": f"{art.width_px} × {art.height_px} px",
         "lattice": study.lattice.name,
         "repeat": f"{plane.repeat_mm:.1f} × {plane.height_mm:.1f} mm",
@@ -123,8 +133,10 @@ def _tile(used: UsedPattern, press: Press, half_box_mm: tuple[float, float]) -> 
         "question": "Does the pattern go on across the middle as it does elsewhere?"
         if study.check.seamless is None
         else "",
-        "sizes": _sizes(used, half_box_mm),
+        "sizes": _sizes(used, job.recipe.planner.box),
     }
+    let_go(art.pixels)
+    return content
 
 
 def _printed(used: UsedPattern) -> str:
@@ -132,11 +144,11 @@ def _printed(used: UsedPattern) -> str:
     return "prints as it is seen" if share < 0.005 else f"{share:.0%} of its area shifts in print"
 
 
-def _sizes(used: UsedPattern, half_box_mm: tuple[float, float]) -> list[dict[str, Any]]:
+def _sizes(used: UsedPattern, box_mm: tuple[float, float]) -> list[dict[str, Any]]:
     """A half box of each repeat that was considered, to be shown at its true size."""
     if used.sizes is None:
         return []
-    width, height = half_box_mm
+    width, height = box_mm[0], box_mm[1] / 2.0
     made = []
     for choice in used.sizes.considered:
         plane = replace(used.plane, repeat_mm=choice.repeat_mm)

@@ -118,12 +118,13 @@ def _mend_axis(
     pixels: Pixels, lattice: Lattice, axis: AxisName, *, lossy: bool
 ) -> tuple[Pixels, Lattice, list[MendStep]]:
     steps: list[MendStep] = []
-    for remedy in (_doubled, _fringe, _drift):
+    remedies = (("doubled-line", _doubled), ("fringe", _fringe), ("drift", _drift))
+    for kind, remedy in remedies:
         found = remedy(_turned(pixels, axis), _moved_px(pixels, lattice, axis))
         if found is None:
             continue
         pixels = _turned(found[0], axis)
-        steps.append(MendStep(remedy.__name__.strip("_"), axis, found[1]))
+        steps.append(MendStep(kind, axis, found[1]))
         if _of(check_seams(pixels, lattice, lossy=lossy), axis).verdict != "seam":
             return pixels, lattice, steps
     straight = unfolded(pixels, lattice) if (lattice.slide, lattice.drop)[axis == "y"] else pixels

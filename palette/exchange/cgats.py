@@ -194,9 +194,8 @@ def colours(table: CgatsTable, where: str) -> Floats:
 def write(table: CgatsTable) -> bytes:
     """Return the table as CGATS.17 text, UTF-8; keywords beyond the standard's are declared."""
     out = ["CGATS.17"]
-    for name in (*table.keywords, *table.fields):
-        if name not in _STANDARD:
-            out.append(f'KEYWORD "{name}"')
+    own = [name for name in (*table.keywords, *table.fields) if name not in _STANDARD]
+    out += [f'KEYWORD "{name}"' for name in own]
     out += [f"{name} {_quoted(value)}" for name, value in table.keywords.items()]
     out += [f"NUMBER_OF_FIELDS {len(table.fields)}", "BEGIN_DATA_FORMAT", " ".join(table.fields)]
     out += ["END_DATA_FORMAT", f"NUMBER_OF_SETS {len(table.rows)}", "BEGIN_DATA"]

@@ -1,8 +1,8 @@
 """What would my own printer make of my colours? A press from a measured chart.
 
 In and out: CIELAB (D50), (n, 3), relative to the paper's white and with black point compensation,
-like every press. A home printer takes RGB and converts it by itself: so what will stand on paper for
-a colour is what the printer was measured to print when sent that very RGB, driver and all.
+like every press. A home printer takes RGB and converts it by itself: so what will stand on paper
+for a colour is what the printer was measured to print when sent that very RGB, driver and all.
 
 ``open_chart`` opens the file that ``chart_file`` describes. Not done here: reading a chart
 (``palette.scan``, ``chart_measured``); colours outside sRGB, which no artwork holds.
@@ -20,7 +20,7 @@ from palette.lab import lab_to_srgb, srgb_to_lab
 from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
 from palette.press.chart_file import ChartRecord, read_record
 from palette.press.chart_fit import ChartFit, fit_chart
-from palette.press.gamut import Gamut, gamut_within
+from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import HUE_KEEPING, clip
 
 Floats = NDArray[np.float64]
@@ -35,7 +35,6 @@ LIMITS = {
 }
 _AS_SEEN = 1.5
 _SIDE = 33  # nodes a side of the table that ``nearest`` searches
-_FACE = 24  # cells along an edge of the RGB cube's faces
 
 
 class ChartPress:
@@ -55,9 +54,7 @@ class ChartPress:
     def gamut(self) -> Gamut:
         """All that this printer can be made to print, made on first use and then kept."""
         if self._gamut is None:
-            faces = _cube_faces()
-            printed = self.fit.printed(faces.reshape(-1, 3))
-            self._gamut = gamut_within(lab_to_oklab(printed).reshape(faces.shape))
+            self._gamut = gamut_of(lambda rgb: lab_to_oklab(self.fit.printed(rgb)), channels=3)
         return self._gamut
 
     def to_print(self, lab: Floats) -> Floats:
@@ -107,18 +104,6 @@ class ChartPress:
         at = (lab_to_srgb(lab) * (_SIDE - 1)).T
         bands = [map_coordinates(self._table[..., i], at, order=1) for i in range(3)]
         return np.stack(bands, axis=1)
-
-
-def _cube_faces() -> Floats:
-    """Return the six faces of the RGB cube, (6, n, n, 3)."""
-    run = np.linspace(0.0, 1.0, _FACE + 1)
-    first, second = np.meshgrid(run, run, indexing="ij")
-    faces = []
-    for axis in range(3):
-        for end in (0.0, 1.0):
-            face = np.insert(np.stack([first, second], axis=-1), axis, end, axis=-1)
-            faces.append(face)
-    return np.stack(faces)
 
 
 def open_chart(path: Path) -> ChartPress:

@@ -66,12 +66,12 @@ def to_toml(record: ChartRecord) -> bytes:
     """Return the record as TOML, UTF-8."""
     lines = [
         "# What this printer really prints on this paper, measured by kitloom's colour chart.",
-        "# A recipe names it: [press] chart = \"this-file.toml\"",
+        '# A recipe names it: [press] chart = "this-file.toml"',
         "",
         "[chart]",
         f'id = "{record.chart_id}"',
         f'source = "{record.source}"',
-        f"reading = \"{'absolute' if record.paper_lab else 'relative'}\"",
+        f'reading = "{"absolute" if record.paper_lab else "relative"}"',
         "",
         "[error]  # CIEDE2000",
         f"left_out_mean = {record.error.mean_de2000:.2f}",

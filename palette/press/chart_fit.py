@@ -120,9 +120,7 @@ def _averaged(rgb: Pixels, lab: Floats) -> tuple[Floats, Floats, Floats]:
     return colours / 255.0, total / count[:, None], count.astype(np.float64)
 
 
-def _solve(
-    sent: Floats, off: Floats, copies: Floats, choice: FitChoice
-) -> tuple[Floats, Floats]:
+def _solve(sent: Floats, off: Floats, copies: Floats, choice: FitChoice) -> tuple[Floats, Floats]:
     """Return each patch's pull, and what the others predict of it when it is left out."""
     from scipy.linalg import cho_factor, cho_solve
 

@@ -1,8 +1,8 @@
 """Can this scan be trusted? Each reason to refuse it, measured.
 
-In: the frame, the straightened sheet, readings and light of a scan. Out: nothing, or a ``ScanError``
-with the reason and its remedy. The order is the order in which a fault explains others: a scan that
-is too coarse is also blurred, a folded one also bent.
+In: the frame, the straightened sheet, readings and light of a scan. Out: nothing, or a
+``ScanError`` with the reason and its remedy. The order is the order in which a fault explains
+others: a scan that is too coarse is also blurred, a folded one also bent.
 
 Not done here: finding the sheet (``targets``, ``frame``).
 """
@@ -236,5 +236,3 @@ def check_light(light: LightField, where: str) -> None:
             where=where,
             why="the light is too uneven, or the paper is not flat",
         )
-
-

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.difference import de2000
 from palette.scan import checks
 from palette.scan.chart_list import ChartList
 from palette.scan.faults import ScanError
@@ -85,7 +86,7 @@ def read_scan(pixels: Pixels, dpi: float | None, chart: ChartList, where: str) -
         size=measure_size(frame, sheet, chart, dpi),
         falloff=light.falloff,
         blur_mm=blur,
-        noise_de2000=float(np.hypot(*(white - white.mean(axis=0)).std(axis=0)[:2])),
+        noise_de2000=float(de2000(white, white.mean(axis=0)).mean()),
     )
 
 
@@ -100,9 +101,7 @@ def _too_few(grey: Grey, found: FoundTargets, where: str) -> ScanError:
     """Say why there are not four targets: a smeared picture, a part of a sheet, or no chart."""
     count = len(found.radii_px)
     if count == 0 and _smear_px(grey) > 4.0:
-        return ScanError(
-            "blurred", "no corner target stands out and no edge is sharp", where=where
-        )
+        return ScanError("blurred", "no corner target stands out and no edge is sharp", where=where)
     if count == 0:
         return ScanError("no chart", "shows no corner target of a chart", where=where)
     return ScanError(

@@ -4,9 +4,9 @@ In: readings relative to the paper, (n, 3), and the colours sent to the printer.
 relative to paper and to the printer's black, with what was assumed on the way.
 
 A scanner's values are taken for linear light behind one power curve and a matrix that leaves white
-white, and so all greys grey. Curve and matrix are found by the patches themselves: greys and quiet colours, which every
-printer driver tries to print as asked, weigh most; vivid ones, where printers differ, hardly at
-all. What remains differs from patch to patch and is the printer's own.
+white, and so all greys grey. Curve and matrix are found by the patches themselves: greys and quiet
+colours, which every printer driver tries to print as asked, weigh most; vivid ones, where printers
+differ, hardly at all. What remains differs from patch to patch and is the printer's own.
 
 So this cannot tell a printer's overall tone curve, or a cast over all vivid colours, from the
 scanner's: both are put down to the scanner. A cast in the greys is put down to the printer. Robust

@@ -58,7 +58,7 @@ def find_targets(grey: Grey) -> FoundTargets:
         return FoundTargets(np.empty((0, 2)), np.empty(0))
     shapes = _shapes(labels)
     found = _concentric(shapes, max(small.shape))
-    centres = [_refined(grey, paper, x * step, y * step, r * step, step) for x, y, r in found]
+    centres = [_refined(grey, paper, (x * step, y * step, r * step), step) for x, y, r in found]
     return FoundTargets(
         np.array(centres, dtype=np.float64).reshape(-1, 2),
         np.array([r * step for *_, r in found], dtype=np.float64),
@@ -112,9 +112,10 @@ def _concentric(shapes: Floats, long_side: int) -> list[tuple[float, float, floa
 
 
 def _refined(
-    grey: Grey, paper: Grey, x: float, y: float, radius: float, step: int
+    grey: Grey, paper: Grey, ring: tuple[float, float, float], step: int
 ) -> tuple[float, float]:
     """Return the middle of the ink within a little more than the ring, at full resolution."""
+    x, y, radius = ring
     light = float(paper[min(int(y / step), len(paper) - 1), min(int(x / step), paper.shape[1] - 1)])
     reach = radius * 1.18
     for _ in range(3):
