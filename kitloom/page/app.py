@@ -34,9 +34,11 @@ from kitloom.page.forms import Form
 from kitloom.page.intake import MAX_FILE_BYTES, Incoming, take_artwork, take_recipe
 from kitloom.page.maker import Maker, earlier_files
 from kitloom.page.pictures import Pictures
+from kitloom.page.remakes import REMAKES
 from kitloom.page.safety import FILE_POLICY, Door, Guard
 from kitloom.page.steps import SLUGS
-from kitloom.page.views import page_view
+from kitloom.page.tries import Tries
+from kitloom.page.views import Working, page_view
 from palette.errors import KitloomError
 
 MAX_FILES, MAX_FIELDS = 64, 40
@@ -57,7 +59,8 @@ class Page:
         """Serve one bench."""
         self.bench = bench
         self.maker = Maker(bench)
-        self.pictures = Pictures(bench)
+        self.tries = Tries(bench)
+        self.pictures = Pictures(bench, self.tries)
         self.said_at_start: list[KitloomError] = []
         environment = Environment(
             loader=PackageLoader("kitloom"),
@@ -72,7 +75,7 @@ class Page:
         self, slug: str, query: dict[str, str], said: tuple[KitloomError, ...] = ()
     ) -> HTMLResponse:
         """Return a step's page; with something to say, as an answer that refuses."""
-        view = page_view(self.bench, self.maker, slug, query, said)
+        view = page_view(Working(self.bench, self.maker, self.tries), slug, query, said=said)
         return HTMLResponse(self.template.render(view), 422 if said else 200)
 
     def start(self, request: Request) -> Response:
@@ -98,6 +101,8 @@ class Page:
         def make() -> None:
             if name in {"undo", "redo"}:
                 self.bench.undo() if name == "undo" else self.bench.redo()
+            elif name in REMAKES:
+                REMAKES[name](self.bench, self.tries, Form(fields))
             else:
                 edits.apply(self.bench, name, Form(fields))
 

@@ -139,6 +139,22 @@ def swap_colour(bench: Bench, form: Form) -> Edit:
     return Edit(f"{new} instead of {old}", change)
 
 
+def nudge_all(bench: Bench, form: Form) -> Edit:
+    """Put the nearest printing colour in the place of each that prints duller."""
+    del form
+    job = bench.drawn.job
+    if job is None:
+        raise PageError("is not chosen yet", where="the palette", remedy="Wait a moment.")
+    colours = job.judged.colours
+    wanted = [one.nearest_hex if one.grade == "will shift" else one.hex for one in colours]
+    wanted = list(dict.fromkeys(wanted))
+
+    def change(text: str) -> str:
+        return rt.with_value(_pinned(text, wanted), "palette", "colours", len(wanted))
+
+    return Edit("all colours into print", change)
+
+
 def _clicked(bench: Bench, form: Form) -> str:
     """The colour of the tile where it was clicked; the picture's own size comes with the form."""
     recipe = recipe_of(bench)
@@ -377,6 +393,7 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "colours": set_colours,
     "pin": pin_colour,
     "swap": swap_colour,
+    "nudge-all": nudge_all,
     "surface": set_surface,
     "name": set_name,
     "box": set_box,

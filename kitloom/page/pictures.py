@@ -16,6 +16,8 @@ from kitloom.page.bench import Bench
 from kitloom.page.edits import recipe_of
 from kitloom.page.errors import PageError
 from kitloom.page.forms import Form
+from kitloom.page.remakes import plan_mend, plan_recolour, plan_repair
+from kitloom.page.tries import Tries
 from kitloom.studies import TileStudy
 from palette.press import open_press
 from patterns.plane import Plane
@@ -26,9 +28,10 @@ _KEPT = 240
 class Pictures:
     """The pictures of one bench."""
 
-    def __init__(self, bench: Bench) -> None:
-        """Make pictures of this bench."""
+    def __init__(self, bench: Bench, tries: Tries) -> None:
+        """Make pictures of this bench and of its tries."""
         self._bench = bench
+        self._tries = tries
         self._lock = Lock()
         self._made: OrderedDict[Hashable, bytes] = OrderedDict()
 
@@ -58,13 +61,33 @@ class Pictures:
             return self._true_size(study, Form(query))
         if kind == "printed":
             return self._printed(recipe, part, study)
+        if kind.startswith("tried-"):
+            return self._tried(recipe, part, kind.removeprefix("tried-"), Form(query))
         if kind not in _OF_TILES:
             raise _gone(kind)
         return self._once((kind, *_identity(study)), lambda: _OF_TILES[kind](study))
 
+    def _tried(self, recipe: Recipe, part: PatternPart, kind: str, form: Form) -> bytes:
+        """Return a try, repeated two by two; of a repaired one, as it will print."""
+        if kind == "mend":
+            made = self._tries.now(*plan_mend(self._bench, recipe, part))
+        elif kind == "repair":
+            made = self._tries.now(*plan_repair(self._bench, recipe, part))
+        else:
+            colours = form.colour("colour"), form.colour("to")
+            made = self._tries.now(*plan_recolour(self._bench, recipe, part, *colours))
+        if made.pixels is None or made.lattice is None:
+            raise _gone(kind)
+        return previews.pixels_two_by_two(made.pixels, made.lattice)
+
     def _printed(self, recipe: Recipe, part: PatternPart, study: TileStudy) -> bytes:
         profile = recipe.press.profile
-        press = open_press(recipe.press.surface, recipe.folder / profile if profile else None)
+        press = open_press(
+            recipe.press.surface,
+            recipe.folder / profile if profile else None,
+            intent=recipe.press.intent,
+            black_point_compensation=recipe.press.black_point_compensation,
+        )
         key = ("printed", part.label, recipe.press.surface, str(profile), *_identity(study))
         return self._once(key, lambda: previews.printed(study, press))
 

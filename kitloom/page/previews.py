@@ -36,6 +36,11 @@ def two_by_two(study: TileStudy) -> bytes:
     return jpeg_bytes(repeated(study.artwork.pixels, study.lattice, width_px=REPEATED_PX))
 
 
+def pixels_two_by_two(pixels: Pixels, lattice: Lattice) -> bytes:
+    """Return any tile repeated two by two."""
+    return jpeg_bytes(repeated(pixels, lattice, width_px=REPEATED_PX))
+
+
 def seam(study: TileStudy) -> bytes:
     """Return the tile rolled by half, with its faults ringed."""
     return jpeg_bytes(seam_picture(study.artwork.pixels, study.check))

@@ -103,16 +103,24 @@ def _alike(job: Job, finding: Finding) -> Remedy | None:
 
 def _seam(job: Job, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
-    return Remedy("Look at this tile", link=_tile("tiles", used.name)) if used else None
+    return (
+        Remedy("Mend it, and show me first", link=_tile("tiles", used.name, "mend"))
+        if used
+        else None
+    )
 
 
 def _fill(job: Job, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
-    return Remedy("See it before and after", link=_tile("print", used.name)) if used else None
+    return (
+        Remedy("Repair it, and show me first", link=_tile("print", used.name, "repair"))
+        if used
+        else None
+    )
 
 
-def _tile(step: str, name: str) -> str:
-    return f"/step/{step}?tile={quote(name)}"
+def _tile(step: str, name: str, what: str) -> str:
+    return f"/step/{step}?tile={quote(name)}&try={what}#part-try"
 
 
 def _up(mm: float) -> float:

@@ -12,6 +12,9 @@ from kit.stickers import KINDS
 from kitloom.job import Job
 from kitloom.page.bench import Bench
 
+ROW_PX_PER_MM = 2.7  # large enough to know the motifs, small enough that a kit fits a screen
+NEED_FILES = ("custom", "icon")
+
 
 def kit_view(bench: Bench, recipe: Recipe, job: Job | None) -> dict[str, Any]:
     """Return the fields of the kit and a picture of each row."""
@@ -25,7 +28,7 @@ def kit_view(bench: Bench, recipe: Recipe, job: Job | None) -> dict[str, Any]:
         "papers": papers,
         "paper": named,
         "paper_mm": {"wide": f"{sheet.paper.width_mm:g}", "high": f"{sheet.paper.height_mm:g}"},
-        "kinds": list(KINDS.values()),
+        "kinds": [kind for name, kind in KINDS.items() if name not in NEED_FILES],
         "rows": [_row(recipe, i, job, drawn.fault is None) for i in range(len(recipe.rows))],
         "margin": f"{margins.pop():g}" if len(margins) == 1 else "",
         "sheet": {
@@ -98,8 +101,8 @@ def _strip(job: Job, index: int) -> dict[str, Any] | None:
             return {
                 "sheet": number + 1,
                 "view": f"{box.x_mm:.2f} {box.y_mm:.2f} {box.width_mm:.2f} {box.height_mm:.2f}",
-                "wide": f"{box.width_mm:.2f}",
-                "high": f"{box.height_mm:.2f}",
+                "wide": round(box.width_mm * ROW_PX_PER_MM),
+                "high": round(box.height_mm * ROW_PX_PER_MM),
                 "sheet_wide": f"{sheet.width_mm:g}",
                 "sheet_high": f"{sheet.height_mm:g}",
             }

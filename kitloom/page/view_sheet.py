@@ -132,8 +132,8 @@ def _window(placed: Placement, wide: float, high: float) -> dict[str, Any] | Non
     across, down = cell_tiles(lattice_named(fill.lattice))
     return {
         "tile": fill.pattern,
-        "x": f"{fill.offset_mm[0] % (fill.repeat_mm[0] * across):.2f}",
-        "y": f"{fill.offset_mm[1] % (fill.repeat_mm[1] * down):.2f}",
+        "x": f"{fill.offset_mm[0] % (fill.repeat_mm[0] * across):.1f}",
+        "y": f"{fill.offset_mm[1] % (fill.repeat_mm[1] * down):.1f}",
         "wide": f"{wide:g}",
         "high": f"{high:g}",
         "cell_wide": f"{fill.repeat_mm[0] * across:.4f}",

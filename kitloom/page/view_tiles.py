@@ -134,8 +134,10 @@ def print_view(
         "chosen": part.label,
         "press": job.press.name if job else "",
         "printed": None,
+        "dull": 0,
     }
     if job is not None:
+        view["dull"] = sum(one.printed.share_out_of_gamut >= 0.05 for one in job.patterns)
         shares = {used.name: used.printed.share_out_of_gamut for used in job.patterns}
         for one in view["strip"]:
             share = shares.get(one["name"], 0.0)

@@ -1,39 +1,47 @@
-"""What does each step show? Measurements shaped for the templates, and nothing decided.
+"""What does a page show? The frame that all steps share: steps, undo, what was said, the folder.
 
-In: the bench and what the address asks for (a tile, a colour, a sticker). Out: dictionaries of
-texts and numbers. The modules ``view_*`` beside this one hold the larger steps.
+In: the bench and what the address asks for (a tile, a colour, a sticker, a try). Out: a dictionary
+of texts and numbers for the template. Measurements are only shaped here, and nothing is decided.
 """
 
 from __future__ import annotations
 
 import secrets
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlencode
 
-from kit.recipe import PatternPart, Recipe
 from kitloom import __version__
-from kitloom.findings import CODES, Finding
-from kitloom.job import Job
 from kitloom.page.bench import Bench
 from kitloom.page.maker import Maker
-from kitloom.page.remedies import remedy_for
+from kitloom.page.step_views import STEP_VIEWS, Asked
 from kitloom.page.steps import SLUGS, step_rows
-from kitloom.page.view_kit import kit_view
-from kitloom.page.view_sheet import home_view, sheet_view
-from kitloom.page.view_tiles import print_view, tiles_view, verdict
+from kitloom.page.tries import Tries
 from palette.errors import KitloomError
 
+KEPT = ("tile", "swap", "sticker", "try", "to")
 START = secrets.token_hex(4)  # pictures of another start are other pictures
 
 
+@dataclass(frozen=True)
+class Working:
+    """What the page works with."""
+
+    bench: Bench
+    maker: Maker
+    tries: Tries
+
+
 def page_view(
-    bench: Bench,
-    maker: Maker,
+    working: Working,
     slug: str,
     query: Mapping[str, str],
+    *,
     said: Sequence[KitloomError] = (),
 ) -> dict[str, Any]:
     """Return everything that a page of one step needs."""
+    bench = working.bench
     recipe, drawn = bench.recipe(), bench.drawn
     number = SLUGS.index(slug)
     workspace = bench.workspace
@@ -56,120 +64,16 @@ def page_view(
         "address": address(slug, query),
     }
     if recipe is not None:
-        view |= _STEP_VIEWS[slug](bench, maker, recipe, drawn.job, query)
+        asked = Asked(bench, working.maker, working.tries, recipe, drawn.job, query)
+        view |= STEP_VIEWS[slug](asked)
     return view
 
 
 def address(slug: str, query: Mapping[str, str]) -> str:
     """Return the address of a step with what is chosen in it."""
-    from urllib.parse import urlencode
-
-    kept = {key: value for key, value in query.items() if key in {"tile", "swap", "sticker"}}
+    kept = {
+        key: value
+        for key, value in query.items()
+        if key in {"tile", "swap", "sticker", "try", "to"}
+    }
     return f"/step/{slug}" + (f"?{urlencode(kept)}" if kept else "")
-
-
-def _artwork(
-    bench: Bench, maker: Maker, recipe: Recipe, job: Job | None, query: Mapping[str, str]
-) -> dict[str, Any]:
-    del maker, job, query
-    return {"tiles": [_tile_card(bench, recipe, part) for part in recipe.patterns]}
-
-
-def _tile_card(bench: Bench, recipe: Recipe, part: PatternPart) -> dict[str, Any]:
-    there = (bench.workspace.folder / part.file).is_file() or (recipe.folder / part.file).is_file()
-    study = bench.known(recipe, part) if there else None
-    mark, words = verdict(study) if there else ("stop", f"drop {part.file.name} here")
-    return {"name": part.label, "there": there, "known": study is not None} | {
-        "mark": mark,
-        "words": words,
-        "size": f"{study.artwork.width_px} × {study.artwork.height_px} px" if study else "",
-    }
-
-
-def _palette(
-    bench: Bench, maker: Maker, recipe: Recipe, job: Job | None, query: Mapping[str, str]
-) -> dict[str, Any]:
-    from kitloom.page.view_palette import palette_view
-
-    del maker
-    if job is None:
-        return {"swatches": None}
-    codes = {"pair-close", "pair-merges", "sight", "pen-contrast"}  # shifts stand at the swatches
-    return palette_view(bench, recipe, job, query) | {"findings": findings_view(job, codes)}
-
-
-def _tiles(
-    bench: Bench, maker: Maker, recipe: Recipe, job: Job | None, query: Mapping[str, str]
-) -> dict[str, Any]:
-    del maker
-    view = tiles_view(bench, recipe, query)
-    codes = {"seam", "seam-unsure", "resolution", "opened", "repeat-inside", "thin-lines"}
-    about = view["tile"]["subject"] if view.get("tile") else ""
-    found = findings_view(job, codes, about) if job else []
-    return view | {"findings": found}
-
-
-def _print(
-    bench: Bench, maker: Maker, recipe: Recipe, job: Job | None, query: Mapping[str, str]
-) -> dict[str, Any]:
-    del maker
-    codes = {"fill-shift", "press-limits", "ink"}
-    found = findings_view(job, codes) if job else []
-    return print_view(bench, recipe, job, query) | {"findings": found}
-
-
-def _kit(
-    bench: Bench, maker: Maker, recipe: Recipe, job: Job | None, query: Mapping[str, str]
-) -> dict[str, Any]:
-    del maker, query
-    codes = {"bleed", "gap", "border", "sheets", "fills-repeat", "copies-alike", "cut-motifs"}
-    found = findings_view(job, codes) if job else []
-    return kit_view(bench, recipe, job) | {"findings": found}
-
-
-def _sheet(
-    bench: Bench, maker: Maker, recipe: Recipe, job: Job | None, query: Mapping[str, str]
-) -> dict[str, Any]:
-    del maker
-    found = findings_view(job, set(CODES)) if job else []
-    return sheet_view(bench, recipe, job, query) | {"findings": found}
-
-
-def _home(
-    bench: Bench, maker: Maker, recipe: Recipe, job: Job | None, query: Mapping[str, str]
-) -> dict[str, Any]:
-    del query
-    return home_view(bench, maker, recipe, job)
-
-
-_STEP_VIEWS = {
-    "artwork": _artwork,
-    "tiles": _tiles,
-    "palette": _palette,
-    "print": _print,
-    "kit": _kit,
-    "sheet": _sheet,
-    "home": _home,
-}
-
-
-def findings_view(job: Job, codes: set[str], about: str = "") -> list[dict[str, Any]]:
-    """Return the findings of some codes, each with its button; ``about`` keeps one subject's."""
-    wanted = [
-        one for one in job.findings if one.code in codes and (not about or one.subject == about)
-    ]
-    return [_finding(job, one) for one in wanted]
-
-
-def _finding(job: Job, one: Finding) -> dict[str, Any]:
-    title = CODES[one.code].title
-    return {
-        "code": one.code,
-        "severity": one.severity,
-        "subject": one.subject,
-        "title": title[0].lower() + title[1:],
-        "what": one.what,
-        "why": one.why,
-        "remedy": one.remedy,
-        "button": remedy_for(job, one),
-    }

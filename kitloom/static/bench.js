@@ -69,6 +69,7 @@
 
   // ---- forms ----------------------------------------------------------------------------------
   document.addEventListener("submit", (event) => {
+    if (event.target.method === "get") return;
     const form = event.target;
     if (!form.action.startsWith(location.origin) || form.id === "drop") { if (form.id === "drop") event.preventDefault(); return; }
     event.preventDefault();
@@ -172,8 +173,8 @@
     place.setPointerCapture(event.pointerId); place.classList.add("held");
     const wrap = (value, period) => ((value % period) + period) % period;
     const move = (e) => {
-      place.dataset.x = wrap(start.ox - (e.clientX - start.x) / place.zoom, +place.dataset.cellWide).toFixed(2);
-      place.dataset.y = wrap(start.oy - (e.clientY - start.y) / place.zoom, +place.dataset.cellHigh).toFixed(2);
+      place.dataset.x = wrap(start.ox - (e.clientX - start.x) / place.zoom, +place.dataset.cellWide).toFixed(1);
+      place.dataset.y = wrap(start.oy - (e.clientY - start.y) / place.zoom, +place.dataset.cellHigh).toFixed(1);
       $("[data-window=x]").value = place.dataset.x; $("[data-window=y]").value = place.dataset.y;
       cloth(place);
     };

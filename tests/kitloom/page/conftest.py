@@ -1,4 +1,4 @@
-"""A bench in a folder of its own, a client behind its door, and a real browser before a real server."""
+"""A bench in a folder of its own, a client behind its door, a real browser and server."""
 
 from __future__ import annotations
 

@@ -28,9 +28,7 @@ def upload(client: TestClient, name: str, content: bytes) -> object:
     return client.post("/upload", files={"files": (name, content)})
 
 
-@pytest.mark.parametrize(
-    "host", ["evil.example:8765", "127.0.0.1", "127.0.0.1:80", "localhost", ""]
-)
+@pytest.mark.parametrize("host", ["evil.example:8765", "127.0.0.1", "127.0.0.1:80", ""])
 def test_another_host_is_refused_whatever_it_carries(client: TestClient, host: str) -> None:
     answer = client.get("/step/artwork", headers={"host": host})
     assert answer.status_code == 421  # DNS rebinding: the right machine under a wrong name
@@ -118,8 +116,8 @@ def test_too_many_files_are_refused(client: TestClient, bench: Bench) -> None:
 
 @pytest.mark.parametrize(
     "name",
-    ["../../escape.png", "..\\..\\escape.png", "/etc/escape.png", ".hidden.png", "con.png", "a\0b.png",
-     "x" * 400 + ".png", "…/\u202egnp.exe", "", "....png"],
+    ["../../escape.png", "..\\..\\escape.png", "/etc/escape.png", ".hidden.png", "con.png",
+     "a\0b.png",     "x" * 400 + ".png", "…/\u202egnp.exe", "", "....png"],
 )  # fmt: skip
 def test_names_never_become_paths(
     client: TestClient, bench: Bench, tmp_path: Path, name: str
