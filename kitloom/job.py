@@ -21,7 +21,7 @@ from kitloom.findings.colours import fill_findings
 from kitloom.findings.sheets import kit_findings
 from kitloom.findings.tiles import opening_findings, resolution_findings, seam_findings
 from kitloom.palette_files import read_palette_file, worn_palette
-from kitloom.studies import Request, TileStudy, study, study_all
+from kitloom.studies import Request, TileStudy, lean_study, study_all
 from palette.choose import choose
 from palette.histogram import ColourBins
 from palette.kmeans import preload
@@ -29,8 +29,9 @@ from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
 from palette.swatch import Palette
 from patterns.artwork import digest
-from patterns.auto_repeat import auto_repeat
+from patterns.auto_repeat import AutoRepeat, auto_repeat
 from patterns.plane import Plane
+from patterns.spill import let_go
 
 
 @dataclass(frozen=True)
@@ -42,12 +43,14 @@ class UsedPattern:
         study: everything measured on its tile.
         plane: it, repeating without end, in millimetres.
         printed: what printing does to it.
+        sizes: the repeats that were considered, where the recipe left it open.
     """
 
     name: str
     study: TileStudy
     plane: Plane
     printed: FillAssessment
+    sizes: AutoRepeat | None = None
 
 
 @dataclass(frozen=True)
@@ -77,7 +80,7 @@ def make_kit(
     tick: Callable[[], None],
     keep: Lock | None = None,
     *,
-    study_with: Callable[[Request], TileStudy] = study,
+    study_with: Callable[[Request], TileStudy] = lean_study,
     choose_with: Callable[..., Palette] = choose,
 ) -> Job:
     """Measure the artwork, choose the palette and compose the sheets.
@@ -101,6 +104,7 @@ def make_kit(
         recipe.folder / profile if profile else None,
         intent=recipe.press.intent,
         black_point_compensation=recipe.press.black_point_compensation,
+        chart=recipe.folder / recipe.press.chart if recipe.press.chart else None,
     )
     Thread(target=preload, daemon=True).start()  # its second of import hides behind decoding
     requests = [
@@ -118,7 +122,8 @@ def make_kit(
     tick()
     kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
-    found = [*notes, *_pattern_findings(used, press), *judged.findings, *kit_findings(recipe, kit)]
+    of_kit = kit_findings(recipe, kit, press)
+    found = [*notes, *_pattern_findings(used, press), *judged.findings, *of_kit]
     return Job(recipe, press, used, judged, kit, in_order(found))
 
 
@@ -171,12 +176,15 @@ def lock_of(job: Job) -> Lock:
 
 
 def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> UsedPattern:
+    sizes = None
     repeat_mm = part.repeat
     if repeat_mm == "auto":
         half_box = recipe.planner.box[0], recipe.planner.box[1] / 2.0
-        repeat_mm = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi).repeat_mm
+        sizes = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi)
+        repeat_mm = sizes.repeat_mm
+    let_go(tile.artwork.pixels)
     plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
-    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press))
+    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), sizes)
 
 
 def _pattern(used: UsedPattern) -> Pattern:

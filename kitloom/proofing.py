@@ -47,12 +47,14 @@ class Subjects:
         files: artwork with its repeat in millimetres, where known.
         surface: what to print on.
         profile: a printer's own profile instead.
+        chart: a printer's own measured chart instead.
     """
 
     colours: list[str]
     files: list[tuple[Path, float | None]]
     surface: str
     profile: Path | None
+    chart: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,11 @@ class Repaired:
 
 
 def subjects_of(
-    given: Sequence[Path], repeat: str | None, surface: str | None, profile: Path | None
+    given: Sequence[Path],
+    repeat: str | None,
+    surface: str | None,
+    profile: Path | None,
+    chart: Path | None = None,
 ) -> Subjects:
     """Sort what was named into colours, artwork and recipes; options win over a recipe's press.
 
@@ -93,6 +99,8 @@ def subjects_of(
             colours.append(hex_of(parse_hex(str(path), where="colour")))
         elif is_recipe(path):
             recipe = read_recipe(path)
+            if not surface and profile is None and chart is None:
+                chart = recipe.folder / recipe.press.chart if recipe.press.chart else None
             surface = surface or recipe.press.surface
             if profile is None and recipe.press.profile is not None:
                 profile = recipe.folder / recipe.press.profile
@@ -101,7 +109,7 @@ def subjects_of(
                 files.append((recipe.folder / part.file, repeat_mm or own))
         else:
             files += [(file, repeat_mm) for file in artwork_files([path])]
-    return Subjects(colours, files, surface or "glossy", profile)
+    return Subjects(colours, files, surface or "glossy", profile, chart)
 
 
 def proof_files(

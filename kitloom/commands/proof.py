@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from kitloom.commands.proof_chart import ChartRequest, chart_options, chart_run
 from kitloom.options import (
     files_argument,
     json_option,
@@ -36,7 +37,7 @@ class _Proof:
 
 
 @click.command()
-@files_argument('FILE|FOLDER|"#HEX"|RECIPE...')
+@files_argument('FILE|FOLDER|"#HEX"|RECIPE...', required=False)
 @surface_option
 @profile_option
 @click.option(
@@ -64,6 +65,13 @@ class _Proof:
     metavar="FOLDER",
     help="Write tiles whose colours all print, and their palette, into this folder.",
 )
+@click.option(
+    "--printer",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Your printer as --chart-read measured it, instead of a built-in surface.",
+)
+@chart_options
 @strict_option
 @overwrite_option
 @json_option
@@ -76,6 +84,12 @@ def proof(
     repeat: str | None,
     pictures: Path | None,
     repair: Path | None,
+    printer: Path | None,
+    chart: Path | None,
+    chart_read: Path | None,
+    chart_list: Path | None,
+    paper: str | None,
+    out: Path | None,
     strict: bool,
     overwrite: bool,
     as_json: bool,
@@ -85,6 +99,9 @@ def proof(
     Each colour gets its printed look, its shift (CIEDE2000) and the nearest colour that prints as
     it is seen; each file the share of its area that the press cannot reach. Nothing of yours is
     replaced: repaired tiles are new files.
+
+    With --chart FOLDER it writes a colour chart to print instead, with --chart-read FILE it reads
+    the chart back and writes what it learned about the printer to --out.
     """
     from kitloom.files import write_into
     from kitloom.findings import exit_status
@@ -92,12 +109,18 @@ def proof(
     from kitloom.proofing import proof_pictures, repaired_files, subjects_of
     from palette.press import open_press
 
-    subjects = subjects_of(paths, repeat, surface, profile)
+    if chart is not None or chart_read is not None:
+        asked = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
+        return chart_run(asked, overwrite=overwrite, strict=strict, as_json=as_json)
+    if not paths:
+        raise click.UsageError("Name a file, a folder, a colour or a recipe.")
+    subjects = subjects_of(paths, repeat, surface, profile, printer)
     press = open_press(
         subjects.surface,
         subjects.profile,
         intent=intent,
         black_point_compensation=not no_black_point,
+        chart=subjects.chart,
     )
     made = _proofed(subjects, press, quiet=as_json)
     if pictures is not None:
