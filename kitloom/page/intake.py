@@ -26,12 +26,14 @@ from kitloom.page.recipe_text import (
     with_pattern,
     with_pattern_value,
     with_row_value,
+    with_value,
 )
 from kitloom.studies import Request, TileStudy
 from palette.errors import KitloomError
 from patterns.artwork import SUFFIXES, find_artwork
 
 MAX_FILE_BYTES = 64 * 1024 * 1024
+MAX_PROFILE_BYTES = 16 * 1024 * 1024
 MAX_PATTERNS = 60
 HALF_BOX_MM = (40.0, 26.0)
 
@@ -137,7 +139,7 @@ def add_pattern(bench: Bench, place: Path, study: TileStudy) -> None:
     box = recipe.planner.box if recipe else (HALF_BOX_MM[0], 2 * HALF_BOX_MM[1])
     dpi = recipe.sheet.dpi if recipe else 300.0
     repeat_mm = bench.memory.suggested_mm(study, box, dpi)
-    tile = DraftTile(_relative(bench, place), repeat_mm, study.lattice.name)
+    tile = DraftTile(_relative(bench, place), round(repeat_mm, 1), study.lattice.name)
 
     def change(text: str) -> str:
         if not text:
@@ -213,6 +215,31 @@ def take_recipe(bench: Bench, file: Incoming) -> None:
             "is nested too deeply", where=file.name, remedy="Give a recipe made by kitloom."
         ) from error
     bench.edit(f"opened the recipe {plain_stem(file.name)}", lambda _: text)
+
+
+def take_profile(bench: Bench, file: Incoming) -> None:
+    """Keep a printer's own ICC profile and judge by it.
+
+    Raises:
+        KitloomError: it is none that can be used.
+    """
+    if len(file.content) > MAX_PROFILE_BYTES:
+        raise PageError("is too large for a profile", where="profile", remedy="Give an ICC file.")
+    stem = plain_stem(file.name, "profile")
+    waiting = bench.workspace.incoming / f"{uuid.uuid4().hex}.icc"
+    replace_file(waiting, file.content)
+    try:
+        bench.shelter.check_profile(waiting)
+    except KitloomError as error:
+        raise type(error)(error.what, where=stem, why=error.why, remedy=error.remedy) from error
+    finally:
+        waiting.unlink(missing_ok=True)
+    folder = bench.workspace.folder / "profiles"
+    taken = {path.stem for path in folder.glob("*")}
+    place = folder / f"{unused(stem, taken)}.icc"
+    replace_file(place, file.content)
+    name = _relative(bench, place)
+    bench.edit(f"the profile {stem}", lambda text: with_value(text, "press", "profile", name))
 
 
 def _found(bench: Bench, given: str) -> str:

@@ -19,7 +19,11 @@ from patterns.lattice import lattice_named
 # what a file's name ends in -> (what it is for, whether it belongs to printing, cutting or else)
 PURPOSES = (
     (r"sheet-\d+\.pdf", "Print this at 100 %", "print"),
-    (r"sheet-\d+-print\.png", "The same page as a picture, for cutting software", "print"),
+    (
+        r"sheet-\d+-print\.png",
+        "The same page as a picture",
+        "print",
+    ),
     (r"sheet-\d+\.svg", "Cut lines, in true millimetres", "cut"),
     (r"sheet-\d+\.dxf", "Cut lines, in true millimetres", "cut"),
     (r"sheet-\d+\.hpgl", "Cut lines as HP-GL", "cut"),
@@ -29,6 +33,7 @@ PURPOSES = (
     (r"palette\..*", "The palette, for other programs", "else"),
     (r"swatch-card.*", "A card of the colours, to print once", "else"),
     (r"report\.html", "Every verdict with its picture", "else"),
+    (r"kit\.lock\.json", "What was decided, to keep it another time", "else"),
 )
 
 
@@ -164,7 +169,10 @@ def home_view(bench: Bench, maker: Maker, recipe: Recipe, job: Job | None) -> di
     return {
         "making": making,
         "share": round(100 * making.done / max(1, making.of)),
-        "files": [_file(path.name, path.stat().st_size) for path in making.files if path.exists()],
+        "files": sorted(
+            (_file(path.name, path.stat().st_size) for path in making.files if path.exists()),
+            key=lambda file: (file["order"], file["name"]),
+        ),
         "old": bool(making.files) and making.revision != bench.revision,
         "stops": stops,
         "recipe": bench.workspace.recipe.name,
@@ -175,9 +183,14 @@ def home_view(bench: Bench, maker: Maker, recipe: Recipe, job: Job | None) -> di
     }
 
 
-def _file(name: str, size: int) -> dict[str, str]:
-    words, kind = next(
-        ((words, kind) for ends, words, kind in PURPOSES if re.fullmatch(ends, name)), ("", "else")
+def _file(name: str, size: int) -> dict[str, Any]:
+    order, words, kind = next(
+        (
+            (order, words, kind)
+            for order, (ends, words, kind) in enumerate(PURPOSES)
+            if re.fullmatch(ends, name)
+        ),
+        (len(PURPOSES), "", "else"),
     )
     shown = f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"
-    return {"name": name, "words": words, "kind": kind, "size": shown}
+    return {"name": name, "words": words, "kind": kind, "size": shown, "order": order}

@@ -222,9 +222,8 @@ def test_a_moved_slider_answers_within_150_ms(tab: Any, served: Served, tiles: l
         }"""  # noqa: E501
     )
     assert took < 150
-    tab.evaluate(
-        "document.querySelector('#repeat-slide').dispatchEvent(new Event('change', {bubbles: true}))"
-    )
+    slide = tab.locator("#repeat-slide")
+    slide.evaluate("slide => slide.dispatchEvent(new Event('change', {bubbles: true}))")
     tab.wait_for_selector(".exact:not([hidden])")  # the exact picture comes after
 
 
