@@ -108,7 +108,7 @@ def _save(page: Page, path: Path) -> None:
     image: Any = Image.open(BytesIO(page.screenshot(full_page=True))).convert("RGB")
     image = image.crop((0, 0, image.width, min(image.height, 2600)))
     image = image.resize((round(image.width * SCALE), round(image.height * SCALE)))
-    for quality in (85, 75, 65, 55, 45):
+    for quality in (74, 66, 58, 50):
         content = BytesIO()
         image.save(content, "JPEG", quality=quality)
         if content.tell() <= MOST_BYTES:
