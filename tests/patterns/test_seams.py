@@ -9,17 +9,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from benchmarks.seam_faults import faulty, jpeg, worst_run_de
-from benchmarks.seam_tiles import (
-    Canvas,
-    blooms,
-    broken_rhythm,
-    checks,
-    crowded,
-    phased,
-    sprigs,
-    wash,
-)
+from benchmarks.seam_drawings import Canvas, blooms, checks, crowded, sprigs, wash
+from benchmarks.seam_faults import broken_rhythm, faulty, jpeg, worst_run_de
+from benchmarks.seam_tiles import phased
 from patterns.joins import LEAST_PX, joins_of, lab32
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT
 from patterns.seams import check_seams
