@@ -1,8 +1,8 @@
 """How well does a press fitted to a chart foretell a known press? Against the built-in presses.
 
 Run ``python -m benchmarks.chart``. For each known press: 500 fresh sRGB colours, the mean and 95 %
-CIEDE2000 between foretold and true print, and the share of equal verdicts (shift of 3); first of the
-built-in presses, then of fits to an instrument's file (noise 0.3 a coordinate) and to scans. Then
+CIEDE2000 between foretold and true print, and the share of equal verdicts (shift of 3); first of
+the built-in presses, then of fits to an instrument's file (noise 0.3 a coordinate) and to scans. Then
 the curve of error against the number of patches.
 """
 

@@ -2,8 +2,8 @@
 
 A ``KnownPress`` prints sRGB as a printer's driver with that profile would, and says the truth in
 CIELAB (D50), absolute and relative. A ``Glass`` lays over the print what a scanner or camera does:
-turn, slant, mirror, a lamp's fall-off, its own colour matrix and curve, blur, noise, JPEG. All of it
-is ours and seeded; none of it uses the code that reads charts back.
+turn, slant, mirror, a lamp's fall-off, its own colour matrix and curve, blur, noise, JPEG. All of
+it is ours and seeded; none of it uses the code that reads charts back.
 """
 
 from __future__ import annotations

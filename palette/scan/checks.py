@@ -164,8 +164,8 @@ def check_flat(
             "folded",
             f"patches lie up to {np.percentile(away, 99.0):.1f} mm from where they should be",
             where=where,
-            why="the paper is creased, curled or was scanned with a jerk, or the printer cut a corner "
-            "target off",
+            why="the paper is creased or curled, was scanned with a jerk, or the printer cut a "
+            "corner target off",
         )
     shade = _gutter_shade(sheet, light, chart)
     if (shade > MOST_SHADE).mean() > BENT_SHARE:

@@ -1,4 +1,4 @@
-"""A chart is read back from scans, and every scan that cannot be trusted is refused with its reason.
+"""A chart is read back from scans; a scan that cannot be trusted is refused with its reason.
 
 The prints and scans are synthetic (``benchmarks/chart_prints.py``): known presses, noise, rotation,
 perspective, fall-off, JPEG 85, a scanner's own matrix and curve.
