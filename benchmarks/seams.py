@@ -11,8 +11,9 @@ does.
 
 ``--public`` names the folder that the Debian packages caja-common and afterstep-data were unpacked
 in (default "/", where they would be installed). ``--timing`` adds the time of a check of a tile of
-1800 x 1800 as a ratio to decoding it, both in this run. The sets drawn here come from a seed that
-the model was not trained on.
+1800 x 1800 as a ratio to decoding it, both in this run. The public tiles are among those the
+weights were learnt from: ``tools/train_seams.py --check`` tells recall with each tile left out.
+The sets drawn here come from a seed that the model was not trained on.
 """
 
 from __future__ import annotations

@@ -21,7 +21,7 @@ from kit.lock import Lock, with_decisions
 from kit.place import check_fits, ruler_box, sticker_area, usable_area
 from kit.placing import Stickers, sheet_of
 from kit.recipe import Recipe
-from kit.sheet import Sheet, plane_key
+from kit.sheet import ColourFill, Sheet, plane_key
 from kit.slots import Slot, slots_of
 from kit.through_cut import check_gap
 from kit.tolerance import Registration, Tolerance, measure_tolerance
@@ -163,4 +163,8 @@ def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
         [placed.bleed for placed in sheet.placements],
         (sheet.width_mm / 2.0, sheet.height_mm / 2.0),
         raster_mm=MM_PER_INCH / sheet.dpi / 2.0,
+        inks=[
+            placed.fill if isinstance(placed.fill, ColourFill) else (i, placed.fill)
+            for i, placed in enumerate(sheet.placements)
+        ],
     )

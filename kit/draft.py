@@ -15,6 +15,7 @@ _HEAD = """\
 
 [kit]
 name = {name}
+format = 1                       # of this recipe; leave it
 
 [planner]
 box = "40mm x 52mm"              # measure the day box of your own planner: width x height

@@ -9,7 +9,9 @@ Not done here: cut lines (they are never printed), and deciding where anything g
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import os
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from typing import Protocol
 
 import numpy as np
@@ -37,6 +39,8 @@ from patterns.units import MM_PER_INCH
 
 FRAME_MM = 0.2
 FRAME_INK = "#808080"
+MOST_THREADS = 8
+COARSEST_PX_MM = MM_PER_INCH / 72.0
 
 
 class Plane(Protocol):
@@ -78,14 +82,16 @@ def render_sheet(
     if dpi is not None and dpi != sheet.dpi:
         sheet = _at(sheet, dpi)
     raster = np.full((*sheet.raster_px, 3), 255, np.uint8)
-    for placement in sheet.placements:
-        _draw_fill(raster, placement, planes, resolution)
-        for panel in placement.panels:
-            _draw_panel(raster, panel, placement.box, planes, resolution)
-        for mark in placement.marks:
-            _draw_mark(raster, mark, resolution)
-        if placement.picture is not None:
-            draw_picture(raster, placement.picture, resolution)
+
+    def stickers(placements: Sequence[Placement]) -> None:
+        for placement in placements:
+            _draw_sticker(raster, placement, planes, resolution)
+
+    groups = apart(sheet.placements)
+    with ThreadPoolExecutor(max(1, min(len(groups), os.cpu_count() or 1, MOST_THREADS))) as pool:
+        list(pool.map(stickers, groups))
+    for panel in sheet.panels:
+        _draw_panel(raster, panel, bounding_box(panel.contour), planes, resolution)
     for mark in sheet.marks:
         _draw_mark(raster, mark, resolution)
     if sheet.frame is not None:
@@ -93,6 +99,54 @@ def render_sheet(
     if sheet.ruler is not None:
         draw_ruler(raster, sheet.ruler, resolution, sheet.caption)
     return raster
+
+
+def apart(placements: Sequence[Placement]) -> list[list[Placement]]:
+    """Return the stickers in groups that may be drawn side by side, one group a plane.
+
+    A plane's windows are drawn one after the other, so that what they share is made once and need
+    not be kept. Where two stickers reach into each other's ink their order shows: then all are one
+    group.
+    """
+    ink = np.array([_edges(one.bleed) for one in placements]).reshape(-1, 4)
+    drawn = np.array([_edges(_reach(one)) for one in placements]).reshape(-1, 4)
+    meets = (ink[:, None, :2] < drawn[:, 2:]) & (drawn[:, :2] < ink[:, None, 2:])
+    if np.count_nonzero(meets.all(axis=-1)) > len(placements):  # each meets itself
+        return [list(placements)]
+    groups: dict[str, list[Placement]] = {}
+    for placement in placements:
+        fill = placement.fill
+        plane = fill.plane if isinstance(fill, PatternFill) else ""
+        groups.setdefault(plane, []).append(placement)
+    return list(groups.values())
+
+
+def _edges(box: Rect) -> tuple[float, float, float, float]:
+    return box.x_mm, box.y_mm, box.right_mm, box.bottom_mm
+
+
+def _reach(placement: Placement) -> Rect:
+    """Return how far panels, marks and picture may change pixels, a pixel about them included."""
+    boxes = [
+        placement.box,
+        *(bounding_box(panel.contour) for panel in placement.panels),
+        *(stroke_box(mark.contour, mark.stroke_mm) for mark in placement.marks),
+        *([placement.picture.box] if placement.picture else []),
+    ]
+    left, top, right, bottom = zip(*map(_edges, boxes), strict=True)
+    return rect_between(min(left), min(top), max(right), max(bottom)).grown(COARSEST_PX_MM)
+
+
+def _draw_sticker(
+    raster: Pixels, placement: Placement, planes: Mapping[str, Plane], dpi: float
+) -> None:
+    _draw_fill(raster, placement, planes, dpi)
+    for panel in placement.panels:
+        _draw_panel(raster, panel, placement.box, planes, dpi)
+    for mark in placement.marks:
+        _draw_mark(raster, mark, dpi)
+    if placement.picture is not None:
+        draw_picture(raster, placement.picture, dpi)
 
 
 def _at(sheet: Sheet, dpi: float) -> Sheet:

@@ -27,6 +27,7 @@ from kit.slots import Slot
 from palette.lab import srgb_to_lab
 from patterns.motif import motif_mask
 from patterns.plane import Plane
+from patterns.spill import let_go
 
 Point = tuple[float, float]
 
@@ -68,6 +69,7 @@ def choose_windows(
         if not copies:
             continue
         mask, look = _fields(plane)
+        let_go(plane.pixels)
         edges = [_edges(slots[i], corner_radius_mm) for i in copies]
         found = choose_offsets(mask, look, edges, variety)
         figures[name] = found

@@ -23,6 +23,7 @@ COMMANDS = {
     "proof": "What will printing do to these colours and fills?",
     "draft": "Write a starting recipe from a folder of artwork.",
     "make": "Make the whole kit: verdicts, print files and cut files.",
+    "serve": "Do all of this by hand and eye, on a page of your own machine.",
 }
 
 

@@ -121,6 +121,29 @@ def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> 
     return [folder / name for name in files]
 
 
+def replace_file(path: Path, content: bytes) -> None:
+    """Put one file in place whole: a process killed at any moment leaves the old one or the new.
+
+    Raises:
+        OutputError: the disk refuses.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.new-", dir=path.parent)
+        try:
+            with os.fdopen(handle, "wb") as out:
+                out.write(content)
+                out.flush()
+                os.fsync(out.fileno())
+            Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
+            Path(name).replace(path)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise _refused(path, error) from error
+
+
 def _refused(folder: Path, error: OSError) -> OutputError:
     return OutputError(
         "cannot be written",

@@ -21,7 +21,7 @@ from kitloom.findings.colours import fill_findings
 from kitloom.findings.sheets import kit_findings
 from kitloom.findings.tiles import opening_findings, resolution_findings, seam_findings
 from kitloom.palette_files import read_palette_file, worn_palette
-from kitloom.studies import Request, TileStudy, study, study_all
+from kitloom.studies import Request, TileStudy, lean_study, study_all
 from palette.choose import choose
 from palette.histogram import ColourBins
 from palette.kmeans import preload
@@ -29,8 +29,9 @@ from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
 from palette.swatch import Palette
 from patterns.artwork import digest
-from patterns.auto_repeat import auto_repeat
+from patterns.auto_repeat import AutoRepeat, auto_repeat
 from patterns.plane import Plane
+from patterns.spill import let_go
 
 
 @dataclass(frozen=True)
@@ -42,12 +43,14 @@ class UsedPattern:
         study: everything measured on its tile.
         plane: it, repeating without end, in millimetres.
         printed: what printing does to it.
+        sizes: the repeats that were considered, where the recipe left it open.
     """
 
     name: str
     study: TileStudy
     plane: Plane
     printed: FillAssessment
+    sizes: AutoRepeat | None = None
 
 
 @dataclass(frozen=True)
@@ -76,6 +79,9 @@ def make_kit(
     notes: Sequence[Finding],
     tick: Callable[[], None],
     keep: Lock | None = None,
+    *,
+    study_with: Callable[[Request], TileStudy] = lean_study,
+    choose_with: Callable[..., Palette] = choose,
 ) -> Job:
     """Measure the artwork, choose the palette and compose the sheets.
 
@@ -84,6 +90,8 @@ def make_kit(
         notes: findings about how the recipe was changed on the way here.
         tick: called after each tile and after the palette and the layout.
         keep: an earlier run's record whose decisions are to stay.
+        study_with: studies one tile; another that remembers gives the same kit sooner.
+        choose_with: chooses the palette, likewise.
 
     Raises:
         KitloomError: artwork, profile or recipe that cannot be used.
@@ -102,23 +110,26 @@ def make_kit(
     requests = [
         Request(recipe.folder / part.file, part.lattice, str(part.file)) for part in recipe.patterns
     ]
-    studies = list(study_all(requests, study, tick))
+    studies = list(study_all(requests, study_with, tick))
     used = tuple(
         _used(recipe, part, tile, press)
         for part, tile in zip(recipe.patterns, studies, strict=True)
     )
     bins = {one.name: one.study.bins for one in used}
-    chosen = _palette(recipe, bins)
+    chosen = _palette(recipe, bins, choose_with)
     allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
     judged = judge_palette(chosen, press, allowed)
     tick()
     kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
-    found = [*notes, *_pattern_findings(used, press), *judged.findings, *kit_findings(recipe, kit)]
+    of_kit = kit_findings(recipe, kit, press)
+    found = [*notes, *_pattern_findings(used, press), *judged.findings, *of_kit]
     return Job(recipe, press, used, judged, kit, in_order(found))
 
 
-def _palette(recipe: Recipe, bins: Mapping[str, ColourBins]) -> Palette:
+def _palette(
+    recipe: Recipe, bins: Mapping[str, ColourBins], choose_with: Callable[..., Palette]
+) -> Palette:
     """The palette that the recipe asks for: read from a file, or chosen from its tiles."""
     part = recipe.palette
     if part.tiles:
@@ -132,7 +143,7 @@ def _palette(recipe: Recipe, bins: Mapping[str, ColourBins]) -> Palette:
         bins = {name: bins[name] for name in part.tiles}
     if part.source is not None and not part.pinned:
         return worn_palette(read_palette_file(recipe.folder / part.source), bins)
-    return choose(bins, part.colours, part.pinned)
+    return choose_with(bins, part.colours, part.pinned)
 
 
 def lock_of(job: Job) -> Lock:
@@ -165,12 +176,15 @@ def lock_of(job: Job) -> Lock:
 
 
 def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> UsedPattern:
+    sizes = None
     repeat_mm = part.repeat
     if repeat_mm == "auto":
         half_box = recipe.planner.box[0], recipe.planner.box[1] / 2.0
-        repeat_mm = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi).repeat_mm
+        sizes = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi)
+        repeat_mm = sizes.repeat_mm
+    let_go(tile.artwork.pixels)
     plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
-    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press))
+    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), sizes)
 
 
 def _pattern(used: UsedPattern) -> Pattern:

@@ -7,48 +7,64 @@ it, and it asks nothing of the network. No dates, so that the same kit gives the
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from kit.geometry import rounded_rectangle
-from kit.sheet import Page
-from kit.writers.png import preview_png
+from kit.sheet import Sheet
 from kit.writers.svg import path_data
 from kitloom import __version__
 from kitloom.findings import CODES, Finding
+from kitloom.findings.colours import FILL_SHARE
 from kitloom.job import Job, UsedPattern
 from kitloom.pictures import data_uri, jpeg_bytes, repeated
+from palette.proof import proof_pixels
 from patterns.seams import AxisCheck
+from patterns.spill import let_go
 
 TILE_PX = 460
+SIZES_DPI = 150.0
 _CLOSE_DE2000 = 5.0
 
 
-def report_html(job: Job, pages: Sequence[Page]) -> bytes:
-    """Return the report of a job."""
+def report_html(job: Job, previews: Sequence[bytes], tiles: Sequence[dict[str, Any]]) -> bytes:
+    """Return the report of a job.
+
+    Args:
+        job: a finished job.
+        previews: each sheet's preview, a PNG file.
+        tiles: ``tile_part`` of each pattern.
+    """
     environment = Environment(
         loader=PackageLoader("kitloom"), autoescape=True, undefined=StrictUndefined
     )
     template = environment.get_template("report.html")
-    return template.render(_content(job, pages)).encode()
+    return template.render(_content(job, previews, tiles)).encode()
 
 
-def _content(job: Job, pages: Sequence[Page]) -> dict[str, Any]:
-    stickers = sum(len(page.sheet.placements) for page in pages)
+def _content(
+    job: Job, previews: Sequence[bytes], tiles: Sequence[dict[str, Any]]
+) -> dict[str, Any]:
+    sheets = job.kit.sheets
+    stickers = sum(len(sheet.placements) for sheet in sheets)
     paper = job.recipe.sheet.paper
-    ruler = pages[0].sheet.ruler
+    ruler = sheets[0].ruler
     return {
         "title": job.recipe.kit.name or job.recipe.file.stem,
-        "summary": f"{stickers} stickers on {_counted(len(pages), 'sheet')} of {paper.name}, "
+        "summary": f"{stickers} stickers on {_counted(len(sheets), 'sheet')} of {paper.name}, "
         f"{job.recipe.sheet.dpi:g} dpi, {_counted(len(job.patterns), 'pattern')}",
         "gravest": _gravest(job.findings),
         "verdict": _verdict(job.findings),
         "findings": job.findings,
         "codes": CODES,
-        "sheets": [_sheet(page, share) for page, share in zip(pages, job.kit.used, strict=True)],
-        "tiles": [_tile(used) for used in job.patterns],
+        "sheets": [
+            _sheet(sheet, share, preview)
+            for sheet, share, preview in zip(sheets, job.kit.used, previews, strict=True)
+        ],
+        "tiles": tiles,
         "press": job.press.name,
         "press_limits": job.press.limits,
         "swatches": _swatches(job),
@@ -77,10 +93,9 @@ def _verdict(findings: Sequence[Finding]) -> str:
     return "Ready to print. Nothing to mend."
 
 
-def _sheet(page: Page, used: float) -> dict[str, Any]:
-    sheet = page.sheet
+def _sheet(sheet: Sheet, used: float, preview: bytes) -> dict[str, Any]:
     return {
-        "picture": data_uri(preview_png(page)),
+        "picture": data_uri(preview),
         "width_mm": round(sheet.width_mm, 3),
         "height_mm": round(sheet.height_mm, 3),
         "stickers": len(sheet.placements),
@@ -90,20 +105,24 @@ def _sheet(page: Page, used: float) -> dict[str, Any]:
     }
 
 
-def _tile(used: UsedPattern) -> dict[str, Any]:
+def tile_part(used: UsedPattern, job: Job) -> dict[str, Any]:
+    """Return what the report shows of one pattern; may run beside others."""
     from patterns.seam_picture import seam_picture
 
     study, plane = used.study, used.plane
     art = study.artwork
+    shown = repeated(art.pixels, study.lattice, width_px=TILE_PX)
     doubtful = study.check.seamless is not True
-    return {
+    shifts = used.printed.share_out_of_gamut >= FILL_SHARE
+    content = {
         "name": used.name,
-        "picture": data_uri(jpeg_bytes(repeated(art.pixels, study.lattice, width_px=TILE_PX))),
+        "picture": data_uri(jpeg_bytes(shown)),
+        "printed_picture": data_uri(jpeg_bytes(proof_pixels(shown, job.press))) if shifts else "",
         "size": f"{art.width_px} × {art.height_px} px",
         "lattice": study.lattice.name,
         "repeat": f"{plane.repeat_mm:.1f} × {plane.height_mm:.1f} mm",
         "dpi": f"{plane.effective_dpi:.0f}",
-        "printed": f"{used.printed.share_out_of_gamut:.0%} of its area shifts in print",
+        "printed": _printed(used),
         "strips": [
             _strip(study.check.x, "left and right edge"),
             _strip(study.check.y, "top and bottom edge"),
@@ -114,14 +133,41 @@ def _tile(used: UsedPattern) -> dict[str, Any]:
         "question": "Does the pattern go on across the middle as it does elsewhere?"
         if study.check.seamless is None
         else "",
+        "sizes": _sizes(used, job.recipe.planner.box),
     }
+    let_go(art.pixels)
+    return content
+
+
+def _printed(used: UsedPattern) -> str:
+    share = used.printed.share_out_of_gamut
+    return "prints as it is seen" if share < 0.005 else f"{share:.0%} of its area shifts in print"
+
+
+def _sizes(used: UsedPattern, box_mm: tuple[float, float]) -> list[dict[str, Any]]:
+    """A half box of each repeat that was considered, to be shown at its true size."""
+    if used.sizes is None:
+        return []
+    width, height = box_mm[0], box_mm[1] / 2.0
+    made = []
+    for choice in used.sizes.considered:
+        plane = replace(used.plane, repeat_mm=choice.repeat_mm)
+        window = plane.sample(0.0, 0.0, width, height, SIZES_DPI)
+        made.append(
+            {
+                "picture": data_uri(jpeg_bytes(window)),
+                "width_mm": f"{width:g}",
+                "repeat": f"{choice.repeat_mm:.1f} mm",
+                "chosen": choice.repeat_mm == used.sizes.repeat_mm,
+            }
+        )
+    return made
 
 
 def _strip(axis: AxisCheck, label: str) -> dict[str, Any]:
-    """A filled curve of seam strength along the edge; full height is a difference of 20."""
-    pieces = np.array_split(
-        np.asarray(axis.strength, dtype=np.float64), min(200, axis.strength.size)
-    )
+    """How far the sides differ along the edge (full height is 20), and where that is a fault."""
+    length = axis.strength.size
+    pieces = np.array_split(np.asarray(axis.strength, dtype=np.float64), min(200, length))
     tops = [min(1.0, float(piece.max(initial=0.0)) / 20.0) for piece in pieces]
     step = 200.0 / len(tops)
     points = " ".join(
@@ -133,7 +179,21 @@ def _strip(axis: AxisCheck, label: str) -> dict[str, Any]:
         "verdict": axis.verdict,
         "shows": axis.verdict == "seam",
         "path": f"M0 30{points}L200 30Z",
+        "faults": [
+            {
+                "x": round(200.0 * fault.from_px / length, 2),
+                "width": round(max(1.0, 200.0 * (fault.to_px - fault.from_px) / length), 2),
+            }
+            for fault in axis.faults
+        ],
     }
+
+
+_GRADES = {
+    "as seen": "prints as it is seen",
+    "borderline": "prints a little different",
+    "will shift": "shifts in print",
+}
 
 
 def _swatches(job: Job) -> list[dict[str, Any]]:
@@ -146,8 +206,8 @@ def _swatches(job: Job) -> list[dict[str, Any]]:
             "share": f"{swatch.share:.1%}",
             "source": max(swatch.sources, key=lambda name: swatch.sources[name]),
             "printed_hex": colour.printed_hex,
-            "grade": "as it is seen" if colour.grade == "as seen" else f"“{colour.grade}”",
-            "shift": f"shift {colour.shift_de2000:.1f}" if colour.grade != "as seen" else "",
+            "grade": _GRADES[colour.grade],
+            "shift": f"by {colour.shift_de2000:.1f}" if colour.grade != "as seen" else "",
         }
         for swatch, colour in zip(judged.palette.swatches, judged.colours, strict=True)
     ]

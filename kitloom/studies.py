@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -19,6 +19,7 @@ from patterns.artwork import Artwork, open_artwork
 from patterns.lattice import Lattice, lattice_named
 from patterns.repeats import Repeat, find_lattice, find_repeat
 from patterns.seams import SeamCheck, check_seams
+from patterns.spill import let_go, spilled
 
 R = TypeVar("R")
 
@@ -47,7 +48,7 @@ class TileStudy:
         artwork: the opened file.
         lattice: how it repeats.
         check: whether its joins show.
-        repeat: the smallest repeat inside it, or None.
+        repeat: the smallest repeat inside it, or None where there is none or nobody looked.
         bins: its colours.
     """
 
@@ -76,6 +77,22 @@ def study(request: Request) -> TileStudy:
         find_repeat(pixels),
         bins_of(pixels),
     )
+
+
+def lean_study(request: Request) -> TileStudy:
+    """Measure one tile for a kit: no search for repeats inside it, and its pixels kept on disk.
+
+    Raises:
+        ArtworkError: the file cannot be used.
+    """
+    artwork = open_artwork(request.path)
+    pixels = artwork.pixels
+    lattice = find_lattice(pixels) if request.lattice == "auto" else lattice_named(request.lattice)
+    check = check_seams(pixels, lattice, lossy=artwork.lossy)
+    bins = bins_of(pixels)
+    kept = replace(artwork, pixels=spilled(pixels))
+    let_go(kept.pixels)
+    return TileStudy(request.subject or str(request.path), kept, lattice, check, None, bins)
 
 
 def study_all(

@@ -48,14 +48,15 @@ def level_drift(pixels: Pixels, drop_px: int = 0) -> Pixels | None:
 
 
 def _step_of_tone(pixels: Pixels) -> Floats | None:
-    """Return the step of the mean colour at the join of a texture, if no place inside has its like.
+    """Return the step of the middle colour at the join, if nothing inside has its like.
 
-    In a texture hardly two places show the same, but its mean is the same everywhere.
+    In a texture hardly two places show the same, but its middle colour is the same everywhere, and
+    a motif cut off at the join does not move it.
     """
     width = pixels.shape[1]
     band = max(3, width // 12)
-    means = np.stack([srgb_to_lab(pixels[:, [x]]).mean(axis=(0, 1)) for x in range(width)])
-    sums = np.cumsum(np.concatenate([np.zeros((1, 3)), means, means[: 2 * band]]), axis=0)
+    tones = np.stack([np.median(srgb_to_lab(pixels[:, x]), axis=0) for x in range(width)])
+    sums = np.cumsum(np.concatenate([np.zeros((1, 3)), tones, tones[: 2 * band]]), axis=0)
     bands = (sums[band:] - sums[:-band]) / band
     steps = bands[band:] - bands[:-band]  # into the band that starts at column i + band
     join, inside = steps[width - band], steps[: width - 2 * band + 1]

@@ -30,13 +30,14 @@ from patterns.errors import ArtworkError
 from patterns.lattice import STRAIGHT, Lattice
 from patterns.light import Light, Pixels, to_light, to_srgb8
 from patterns.resample import Axis, resample, shrunk
+from patterns.spill import let_go
 from patterns.units import MM_PER_INCH
 
 WARN_BELOW_DPI = 300.0  # common practice in print: artwork at final size
 STOP_BELOW_DPI = 150.0  # half of it: pixels are seen at reading distance
 CELLS_PER_PRINTER_PIXEL = 3
 FINER = 0.75  # turning: of a printer pixel; finer aliases, coarser blurs
-KEPT_BYTES = 96 * 2**20  # light of tiles kept between windows, over all planes
+KEPT_BYTES = 24 * 2**20  # light of tiles kept between windows, over all planes
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,7 +113,14 @@ class Plane:
             max(1, round(height_mm * dpi / MM_PER_INCH)),
             max(1, round(width_mm * dpi / MM_PER_INCH)),
         )
-        pixel_mm = MM_PER_INCH / dpi
+        pixels = self._sampled((x_mm, y_mm), (rows, columns), MM_PER_INCH / dpi)
+        let_go(self.pixels)
+        return pixels
+
+    def _sampled(
+        self, corner_mm: tuple[float, float], shape: tuple[int, int], pixel_mm: float
+    ) -> Pixels:
+        (x_mm, y_mm), (rows, columns) = corner_mm, shape
         quarters = self.turn_deg / 90.0
         if quarters % 1.0:
             return self._turned(x_mm, y_mm, pixel_mm, rows, columns)

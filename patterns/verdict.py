@@ -60,9 +60,10 @@ def judged(joins: Joins, *, lossy: bool = False) -> AxisCheck:
         seam *= SEAMLESS_TO
     found = int(verdicts(*(np.array(v) for v in (seam, chances["line"], rhythm))))
     name: Verdict = ("seamless", "unsure", "seam")[found]
-    strength = _strength(joins)
+    kind = _kind(chances, rhythm)
+    strength = _strength(joins, kind if name != "seamless" else "")
     lined = name == "unsure" and chances["line"] > LINE_FROM
-    faults = () if name == "seamless" else _faults(figures, chances, strength, rhythm)
+    faults = () if name == "seamless" else _faults(figures, kind, strength)
     question = ("line-part-of-design" if lined else "faint-join") if name == "unsure" else None
     return AxisCheck(name, _score(seam, rhythm, found), faults, strength, question)
 
@@ -102,10 +103,14 @@ def too_small(pixels: Pixels, axis: int) -> AxisCheck:
     return AxisCheck("unsure", SEAMLESS_TO, (), strength, "too-small-to-judge")
 
 
-def _strength(joins: Joins) -> Floats:
-    """Return CIEDE2000 of the jump at the join, one item per pixel of the edge."""
+def _strength(joins: Joins, kind: str) -> Floats:
+    """Return CIEDE2000 of the jump at the join, one item per pixel of the edge.
+
+    Where a line is doubled there is no jump: what should have come next is one line further on.
+    """
     stack = joins.blocks
-    jump = de2000(stack.lines[stack.join - 1], stack.lines[stack.join])
+    after = stack.join + (1 if kind == "doubled-line" else 0)
+    jump = de2000(stack.lines[stack.join - 1], stack.lines[after])
     where = (np.arange(joins.length_px) + 0.5) * (len(jump) / joins.length_px)
     strength: Floats = jump[np.minimum(where.astype(int), len(jump) - 1)]
     strength.setflags(write=False)
@@ -121,11 +126,8 @@ def _kind(chances: dict[str, float], rhythm: float) -> str:
     return best if kinds[best] >= KIND_FROM else "join"
 
 
-def _faults(
-    figures: Figures, chances: dict[str, float], strength: Floats, rhythm: float
-) -> tuple[Fault, ...]:
+def _faults(figures: Figures, kind: str, strength: Floats) -> tuple[Fault, ...]:
     """Return the stretches along the edge that stand out, the worst first."""
-    kind = _kind(chances, rhythm)
     runs = [] if kind in WHOLE_EDGE else _runs(figures)
     if not runs:
         runs = [(0, len(strength))]

@@ -134,7 +134,7 @@ def _booster(data: Data, *, rounds: int, monotone: bool) -> Any:
     )
 
 
-def fit(data: Data, rows: NDArray[np.intp]) -> dict[str, Any]:
+def fit(data: Data, rows: NDArray[np.intp], *, kinds_too: bool = True) -> dict[str, Any]:
     """Return the fitted models by name, from these rows alone."""
     models = {}
     lined = data.sets == "lined"
@@ -151,6 +151,8 @@ def fit(data: Data, rows: NDArray[np.intp]) -> dict[str, Any]:
         models["line"] = _booster(data, rounds=100, monotone=False).fit(
             data.x[picked], ~data.bad[picked], balance
         )
+    if not kinds_too:
+        return models
     picked = rows[data.bad[rows]]
     kinds = np.array([KINDS[k] for k in data.kinds[picked]])
     for kind in sorted(set(kinds)):
@@ -213,7 +215,7 @@ def cross_check(data: Data) -> None:
     for title, splits in (("tiles left out", folds), ("sets left out", by_set)):
         seam, line = np.zeros(len(data.x)), np.zeros(len(data.x))
         for inside, outside in splits:
-            chances = _chances(fit(data, inside), data.x[outside])
+            chances = _chances(fit(data, inside, kinds_too=False), data.x[outside])
             seam[outside], line[outside] = chances["seam"], chances["line"]
         print(f"\n{title}")
         _print_recall(data, seam, line)

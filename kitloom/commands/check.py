@@ -80,9 +80,8 @@ def check(
 
 def _seam_pictures(studies: list[TileStudy]) -> dict[str, bytes]:
     """PNG files of the joins that show or are in doubt, named after their tiles."""
-    from patterns.seam_picture import seam_picture
-
     from kitloom.pictures import png_bytes
+    from patterns.seam_picture import seam_picture
 
     files: dict[str, bytes] = {}
     for tile in studies:

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from kit.recipe import Recipe
     from kitloom.findings import Finding
     from kitloom.job import Job
+    from kitloom.studies import TileStudy
 
 
 @click.command()
@@ -108,7 +109,7 @@ def job_answer(job: Job, written: list[Path]) -> dict[str, object]:
         job.findings,
         files=[str(path) for path in written],
         sheets=[shape.sheet_dict(sheet) for sheet in job.kit.sheets],
-        tiles=[shape.tile_dict(used.study) for used in job.patterns],
+        tiles=[_tile(used.study) for used in job.patterns],
         palette=shape.palette_dicts(job.judged.palette, job.judged.fitness),
         pairs=shape.pair_dicts(job.judged.pairs),
         colours=shape.colour_dicts(job.judged.colours),
@@ -118,6 +119,13 @@ def job_answer(job: Job, written: list[Path]) -> dict[str, object]:
         ],
         windows=shape.window_dicts(job.kit.windows),
     )
+
+
+def _tile(study: TileStudy) -> dict[str, object]:
+    """One tile's measurements, without the repeats inside it: a kit has no use for them."""
+    from kitloom.present import as_json as shape
+
+    return {key: value for key, value in shape.tile_dict(study).items() if key != "repeat"}
 
 
 def _show(job: Job, written: list[Path]) -> None:

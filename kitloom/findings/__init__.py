@@ -99,6 +99,9 @@ CODES: dict[str, Code] = {
     "neighbours-alike": Code(
         "stop", "Neighbours look the same", "Two plain fills side by side cannot be told apart."
     ),
+    "neighbours-merge": Code(
+        "warn", "Neighbours become alike in print", "Two plain fills side by side fall together."
+    ),
     "copies-alike": Code(
         "warn", "Copies look the same", "No offset makes copies of this pattern differ."
     ),
@@ -114,6 +117,9 @@ CODES: dict[str, Code] = {
         "warn",
         "The printer changes the size",
         "The printed ruler reads more or less than its length.",
+    ),
+    "small-words": Code(
+        "warn", "Words too small", "Type this small may fill in when it is printed."
     ),
     "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
     "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),

@@ -57,8 +57,10 @@ FILES = {
         f"sheet-1{end}"
         for end in (".pdf", "-print.png", ".svg", ".dxf", ".hpgl", "-layers.pdf", ".png")
     ),
+    *(f"palette{end}" for end in (".json", ".tokens.json", ".css", ".csv", ".cxf")),
+    "swatch-card.pdf",
+    "swatch-card.svg",
     "kit.lock.json",
-    "palette.json",
     "report.html",
 }
 
