@@ -57,6 +57,7 @@ def page_view(
         "said": said,
         "fault": bench.fault(),
         "revision": f"{START}-{bench.revision}",
+        "picture": f"{START}-{drawn.revision}{'-fine' if drawn.fine else ''}",
         "drawing": drawn.revision != bench.revision,
         "empty": recipe is None,
         "folder": str(workspace.folder),

@@ -7,6 +7,9 @@
   const $$ = (selector, within = document) => [...within.querySelectorAll(selector)];
 
   // ---- swapping parts -------------------------------------------------------------------------
+  const came = new WeakMap(); // each part as the server sent it, before this script dressed it
+  const noteParts = () => $$("[data-part]").forEach((part) => { if (!came.has(part)) came.set(part, part.outerHTML); });
+  noteParts();
   function swap(text, address) {
     const fresh = new DOMParser().parseFromString(text, "text/html");
     const now = $$("[data-part]"), then = new Map($$("[data-part]", fresh).map((p) => [p.id, p]));
@@ -15,21 +18,30 @@
     if (same) {
       for (const part of now) {
         const other = then.get(part.id);
-        if (other.outerHTML !== part.dataset.was && other.outerHTML !== part.outerHTML) {
-          other.dataset.was = other.outerHTML;
-          keepPictures(part, other);
-          part.replaceWith(document.adoptNode(other));
-        }
+        const sent = other.outerHTML;
+        if (sent === came.get(part)) continue;
+        keepPictures(part, other);
+        keepChoices(part, other);
+        part.replaceWith(document.adoptNode(other));
+        came.set(other, sent);
       }
     } else {
       $("main").replaceWith(document.adoptNode($("main", fresh)));
       for (const name of ["part-top", "part-said"]) $("#" + name).replaceWith(document.adoptNode(then.get(name)));
     }
+    noteParts();
     document.title = fresh.title;
     document.body.dataset.revision = fresh.body.dataset.revision;
     if (address && address !== location.pathname + location.search) history.replaceState(null, "", address);
     dress();
     if (id && document.activeElement !== focused || id && !focused.isConnected) { const again = document.getElementById(id); if (again) again.focus({ preventScroll: true }); }
+  }
+  // what was chosen but not sent yet, and what was unfolded, stays so
+  function keepChoices(old, fresh) {
+    for (const select of $$("select:not([data-send])", old)) { const other = select.id && $("#" + select.id, fresh); if (other) other.value = select.value; }
+    const name = (details) => $("summary", details).textContent;
+    const open = new Set($$("details[open]", old).map(name));
+    for (const details of $$("details", fresh)) if (open.has(name(details))) details.open = true;
   }
   // a picture already loaded stays in view until the newer one has come
   function keepPictures(old, fresh) {
@@ -64,14 +76,18 @@
     }
   }
   const path = (url) => { const at = new URL(url); return at.pathname + at.search; };
+  const typing = () => { const held = document.activeElement; return held && held.matches("input:not([type=checkbox],[type=radio],[type=range])") && held.value !== held.defaultValue; };
   let waiting = 0;
   function look() { // ask for this step again, after a moment in which more may have changed
     clearTimeout(waiting);
     waiting = setTimeout(async () => {
-      const mine = asked, held = document.activeElement;
-      if (held && held.matches("input:not([type=checkbox],[type=radio],[type=range])") && held.value !== held.defaultValue) return look();
+      const mine = asked;
+      if (typing()) return look();
       const answer = await ask(location.pathname + location.search);
-      if (answer && answer.ok && mine === asked) swap(await answer.text(), null);
+      if (!answer || !answer.ok || mine !== asked) return;
+      const text = await answer.text();
+      if (typing()) return look(); // what is being typed must not be taken away
+      swap(text, null);
     }, 60);
   }
 

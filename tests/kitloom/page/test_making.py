@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Event
 
@@ -140,6 +141,7 @@ def test_news_cross_from_threads_and_old_ones_give_way() -> None:
         await stream.aclose()
         return [first, *later]
 
-    got = asyncio.run(listen())
+    with ThreadPoolExecutor(1) as pool:  # this thread may have a browser's loop already
+        got = pool.submit(asyncio.run, listen()).result(30)
     assert '"hello"' in got[0]
     assert json.loads(got[-1].removeprefix("data: "))["number"] == 39
