@@ -9,6 +9,7 @@ Not done here: what an edit does to the text (``edits``), and what is shown (``v
 
 from __future__ import annotations
 
+import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -172,6 +173,15 @@ class Bench:
                 self._draw(done)
             except SupersededError:
                 continue
+            except Exception as error:  # the thread must live on, and the tabs must be told
+                traceback.print_exc()
+                fault = KitloomError(
+                    "cannot be drawn",
+                    where="the sheet",
+                    why=str(error),
+                    remedy="Undo your last change; the terminal shows more.",
+                )
+                self._show(Drawn(done, self.drawn.job, fault=fault))
 
     def _draw(self, revision: int) -> None:
         def tick() -> None:

@@ -77,15 +77,16 @@
   }
   const path = (url) => { const at = new URL(url); return at.pathname + at.search; };
   const typing = () => { const held = document.activeElement; return held && held.matches("input:not([type=checkbox],[type=radio],[type=range])") && held.value !== held.defaultValue; };
-  let waiting = 0;
+  let waiting = 0, looked = 0;
   function look() { // ask for this step again, after a moment in which more may have changed
     clearTimeout(waiting);
     waiting = setTimeout(async () => {
-      const mine = asked;
+      const mine = asked, turn = ++looked; // an older answer that comes late must not win
       if (typing()) return look();
       const answer = await ask(location.pathname + location.search);
-      if (!answer || !answer.ok || mine !== asked) return;
+      if (!answer || !answer.ok || mine !== asked || turn !== looked) return;
       const text = await answer.text();
+      if (turn !== looked) return;
       if (typing()) return look(); // what is being typed must not be taken away
       swap(text, null);
     }, 60);

@@ -145,3 +145,30 @@ def test_news_cross_from_threads_and_old_ones_give_way() -> None:
         got = pool.submit(asyncio.run, listen()).result(30)
     assert '"hello"' in got[0]
     assert json.loads(got[-1].removeprefix("data: "))["number"] == 39
+
+
+def test_a_fault_while_drawing_is_told_and_the_next_sheet_is_drawn(
+    kit: Bench, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError("by chance")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(kit, "make", broken)
+        kit.start()
+        until_drawn(kit)
+        assert kit.drawn.fault is not None
+        assert "by chance" in kit.drawn.fault.line()
+        assert "ZeroDivisionError" in capsys.readouterr().err
+    kit.undo()
+    kit.redo()
+    until_drawn(kit)
+    assert kit.drawn.fault is None
+    assert kit.drawn.job is not None
+
+
+def until_drawn(kit: Bench) -> None:
+    end = time.monotonic() + 60
+    while kit.drawn.revision != kit.revision:
+        assert time.monotonic() < end
+        time.sleep(0.01)
