@@ -31,17 +31,9 @@ from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from benchmarks.seam_faults import FAULTS, Pixels, faulty, jpeg
-from benchmarks.seam_tiles import (
-    Tile,
-    blooms,
-    broken_rhythm,
-    checks,
-    crowded,
-    drawn_tiles,
-    public_tiles,
-    wash,
-)
+from benchmarks.seam_drawings import blooms, checks, crowded, wash
+from benchmarks.seam_faults import FAULTS, Pixels, broken_rhythm, faulty, jpeg
+from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
 from palette.lab import srgb_to_lab
 from patterns.seams import AxisCheck, check_seams
 

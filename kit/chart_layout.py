@@ -35,7 +35,9 @@ RAMP_GAP_MM = 2.5
 GUTTER_MM = 1.4
 SMALLEST_MM, LARGEST_MM = 6.0, 13.0  # a patch's side; 6 mm are 35 pixels at 150 dpi
 CELL_MM = (2.4, 4.0)
-LEAST_MARGIN_MM = 5.0
+# a recipe may promise more than the printer keeps, so the targets stay clear of that; many inkjets
+# hold the sheet by its lower half inch: common practice, no published source
+LEAST_MARGINS_MM = (10.0, 10.0, 13.0, 10.0)
 _STRIDE = 67  # between neighbours in the order of choice: far apart in colour
 
 
@@ -99,7 +101,7 @@ def lay_chart(paper: Paper, margins: Margins | None = None) -> ChartLayout:
     ]
     boxes = np.round(np.array([*ramp_boxes, *grid]), 3)
     rgb = np.concatenate([ramp, _grid_colours(colours, rows, columns)])
-    names = [f"N{i}" for i in range(1, len(ramp) + 1)]
+    names = [f"GR{i}" for i in range(1, len(ramp) + 1)]
     names += [f"{row_name(r)}{c + 1}" for r in range(rows) for c in range(columns)]
     chart = _chart(paper, box, tuple(names), rgb, boxes)
     return ChartLayout(chart, box, range(len(ramp)), columns)
@@ -112,8 +114,12 @@ def row_name(row: int) -> str:
 
 def _inside(paper: Paper, margins: Margins) -> Rect:
     top, right, bottom, left = (
-        max(mm, LEAST_MARGIN_MM)
-        for mm in (margins.top_mm, margins.right_mm, margins.bottom_mm, margins.left_mm)
+        max(mm, least)
+        for mm, least in zip(
+            (margins.top_mm, margins.right_mm, margins.bottom_mm, margins.left_mm),
+            LEAST_MARGINS_MM,
+            strict=True,
+        )
     )
     return Rect(left, top, paper.width_mm - left - right, paper.height_mm - top - bottom)
 

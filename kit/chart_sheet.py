@@ -104,7 +104,7 @@ def _names(raster: Pixels, layout: ChartLayout, dpi: float) -> None:
     boxes = layout.chart.boxes_mm
     ramp, grid = boxes[: len(layout.ramp)], boxes[len(layout.ramp) :]
     for i, box in enumerate(ramp, start=1):
-        _name(raster, f"N{i}", (box[0] + box[2] / 2.0, box[1] - 1.2), dpi)
+        _name(raster, layout.chart.names[i - 1], (box[0] + box[2] / 2.0, box[1] - 1.2), dpi)
     for c in range(layout.columns):
         box = grid[c]
         _name(raster, str(c + 1), (box[0] + box[2] / 2.0, box[1] - 1.2), dpi)

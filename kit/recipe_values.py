@@ -63,12 +63,12 @@ def _row_size(value: Any) -> Any:
 
 def _pin(value: Any) -> Any:
     """An offset in the pattern's plane such as "5mm x 12mm", or "centred"."""
-    if value in {None, "centred"}:
-        return value
+    if value is None:
+        return None
     if not isinstance(value, str):
         raise ValueError('an offset is wanted. Write "5mm x 12mm" or "centred"')
-    if value == "auto":
-        return None
+    if value in {"auto", "centred"}:
+        return None if value == "auto" else value
     try:
         return parse_size(value)
     except LengthError as error:

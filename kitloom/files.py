@@ -21,7 +21,8 @@ from palette.errors import KitloomError
 # Every name that a set may hold: what matches is replaced with the set, the rest is the maker's.
 _OURS = re.compile(
     r"sheet-\d+(-print|-layers)?\.(pdf|png|svg|dxf|hpgl)|palette\.[a-z.]+|report\.html"
-    r"|kit\.lock\.json|swatch-card\.(pdf|svg)|cut-order\.json"
+    r"|kit\.lock\.json|swatch-card\.(pdf|svg)"
+    r"|fit\.pdf|strip(-print)?\.(pdf|png|svg|dxf|hpgl)|trial\.txt"
 )
 
 

@@ -138,26 +138,34 @@ def match_figures(sides: Sides) -> dict[str, Array]:
     """Return how badly each side's pixels are matched within ``REACH`` along the other side."""
     forth = np.full(sides.step.shape, np.inf, dtype=np.float32)
     back = forth.copy()
+    squares, means = [], []
     for by in range(-REACH, REACH + 1):
-        forth = np.minimum(forth, size(sides.a[0] - shifted(sides.b[0], by)))
+        moved = shifted(sides.b[0], by)
+        off = size(sides.a[0] - moved)
+        squares.append((off * off).mean(axis=-1))
+        means.append(moved.mean(axis=1))
+        forth = np.minimum(forth, off)
         back = np.minimum(back, size(sides.b[0] - shifted(sides.a[0], by)))
     both = np.maximum(forth, back)
     turns = 0.5 * (_along(sides.a[0]) + _along(sides.b[0])).mean(axis=-1)
     return {
         "match_share": both.mean(axis=-1) / (turns + 1.0),
-        "unlike": _unlike(sides),
+        "unlike": _unlike(sides.a[0], sides.b[0], squares, means),
         "match_short": worst(both, SHORT),
         "match_long": worst(both, LONG),
         "match_all": both.mean(axis=-1),
     }
 
 
-def _unlike(sides: Sides) -> Array:
-    """Return the least variance of a0 - b0, moved by up to ``REACH``, over that of both lines."""
-    a, b = sides.a[0], sides.b[0]
+def _unlike(a: Array, b: Array, squares: list[Array], moved: list[Array]) -> Array:
+    """Return the least variance of a - b, moved along the edge, over the variance of both lines.
+
+    ``squares`` holds the mean squared differences by move, ``moved`` the means of the moved lines.
+    """
     energy = a.var(axis=1).sum(axis=-1) + b.var(axis=1).sum(axis=-1) + 1.0
-    off = [(a - shifted(b, by)).var(axis=1).sum(axis=-1) for by in range(-REACH, REACH + 1)]
-    least: Array = np.stack(off).min(axis=0) / energy
+    middle = a.mean(axis=1)
+    off = [s - np.square(middle - m).sum(axis=-1) for s, m in zip(squares, moved, strict=True)]
+    least: Array = np.maximum(np.stack(off).min(axis=0), 0.0) / energy
     return least
 
 

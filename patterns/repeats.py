@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 from patterns.joins import lab32
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
 from patterns.likeness import Likeness, likeness
+from patterns.subpixel import measured_shift
 
 Pixels = NDArray[np.uint8]
 Array = NDArray[np.float32]
@@ -31,7 +32,6 @@ Floats = NDArray[np.float64]
 
 WORK_PX = 640  # the picture's longer side while peaks are looked for
 SCREEN_PX = 240  # and in the quick look whether anything repeats at all
-WINDOW_PX = 320  # of the picture compared for one sub-pixel shift
 LEAST_SEEN = 1.5
 SURE_FROM = 0.5
 
@@ -54,31 +54,32 @@ class Repeat:
     seen: float
 
 
-def find_repeat(pixels: Pixels) -> Repeat | None:
+def find_repeat(pixels: Pixels, *, least_seen: float = LEAST_SEEN) -> Repeat | None:
     """Return the smallest repeat of a picture, or None where nothing repeats in it.
 
     Args:
         pixels: (height, width, 3) sRGB uint8, of 24 px or more either way.
+        least_seen: how many repeats the picture must hold in each direction in which it changes,
+            1.1 or more. Where the answer is None, asking again with 1.15 tells a picture that holds
+            too little of a repeat from one in which nothing repeats; such an answer is a hint.
 
     Returns:
-        The repeat if it is seen at least one and a half times in each direction in which the
-        picture changes at all; ``looked_for`` tells a picture too small for that.
+        The repeat, sub-pixel, or None.
     """
     if min(pixels.shape[:2]) < 24:
         return None
+    most = min(0.9, 1.05 / least_seen)
     if max(pixels.shape[:2]) > 2 * SCREEN_PX:
         small, _ = _reduced(pixels, SCREEN_PX)
-        if not _anything(lab32(small)):
+        if not _anything(lab32(small), most):
             return None
     work, _ = _reduced(pixels, WORK_PX)
-    lab = lab32(work)
-    found = _found(lab)
+    found = _found(lab32(work), most, least_seen)
     if found is None or found[1] < SURE_FROM:
         return None
     cell, confidence = found
-    cell = _refined(
-        pixels, cell.scaled(pixels.shape[1] / work.shape[1], pixels.shape[0] / work.shape[0])
-    )
+    across, down = pixels.shape[1] / work.shape[1], pixels.shape[0] / work.shape[0]
+    cell = _refined(pixels, cell.scaled(across, down))
     return cell.repeat(pixels.shape[1], pixels.shape[0], confidence)
 
 
@@ -153,17 +154,17 @@ def _reduced(pixels: Pixels, side: int) -> tuple[Pixels, float]:
     return np.asarray(image.resize(size, Image.Resampling.BOX)), factor
 
 
-def _found(lab: Array) -> tuple[_Cell, float] | None:
+def _found(lab: Array, most: float, least_seen: float) -> tuple[_Cell, float] | None:
     """Return the cell in pixels of ``lab`` and how sure it is, or None."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return None
-    like = likeness(lab)
+    like = likeness(lab, most=most)
     ring = _ring(like)
     if ring is None:
         return None
     best: tuple[_Cell, float] | None = None
     for cell in _candidates(like, ring):
-        if cell.seen(lab.shape[1], lab.shape[0]) < LEAST_SEEN:
+        if cell.seen(lab.shape[1], lab.shape[0]) < least_seen:
             continue
         sure = _confidence(like, ring, cell)
         if sure >= SURE_FROM:
@@ -173,11 +174,11 @@ def _found(lab: Array) -> tuple[_Cell, float] | None:
     return best
 
 
-def _anything(lab: Array) -> bool:
+def _anything(lab: Array, most: float) -> bool:
     """Whether anything at all may repeat in a reduced picture: a quick look."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return False
-    like = likeness(lab)
+    like = likeness(lab, most=most)
     ring = _ring(like)
     return ring is not None and (_one_way(like) is not None or len(_peaks(like, ring)) > 0)
 
@@ -353,7 +354,7 @@ def _refined(pixels: Pixels, cell: _Cell) -> _Cell:
     vectors = sorted(vectors, key=lambda v: -(v[0] ** 2 + v[1] ** 2))[:8]
     sums = np.zeros((2, 2))  # per direction: weighted products of count with place and with count
     for y, x, heights, widths in vectors:
-        measured = _measured_shift(pixels, round(y), round(x))
+        measured = measured_shift(pixels, round(y), round(x))
         for axis, (place, weight, count) in enumerate(
             zip(*measured, (heights, widths), strict=True)
         ):
@@ -361,46 +362,3 @@ def _refined(pixels: Pixels, cell: _Cell) -> _Cell:
     h = sums[0, 0] / sums[0, 1] if cell.height and sums[0, 1] > 0 else cell.height
     w = sums[1, 0] / sums[1, 1] if cell.width and sums[1, 1] > 0 else cell.width
     return _Cell(w, h, cell.lattice)
-
-
-def _measured_shift(
-    pixels: Pixels, down: int, right: int, reach: int = 2
-) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Return the sub-pixel shift near an integer one and a weight for each direction.
-
-    Walks to the least squared difference one direction at a time, then fits parabolas there.
-    """
-    height, width = pixels.shape[:2]
-    first = max(0, -right) + reach
-    rows = slice(reach, max(reach + 1, min(height - down - reach, reach + WINDOW_PX)))
-    columns = slice(first, max(first + 1, min(width - max(0, right) - reach, first + WINDOW_PX)))
-    still = pixels[rows, columns].astype(np.float32)
-
-    def cost(d: int, r: int) -> float:
-        top, left = rows.start + d, columns.start + r
-        moved = pixels[top : top + still.shape[0], left : left + still.shape[1]]
-        if top < 0 or left < 0 or moved.shape != still.shape:
-            return float("inf")
-        off = moved - still
-        return float(np.einsum("ijk,ijk->", off, off)) / off.size
-
-    near = range(-reach, reach + 1)
-    for _ in range(2):
-        down += min(near, key=lambda k: (cost(down + k, right), abs(k)))
-        right += min(near, key=lambda k: (cost(down, right + k), abs(k)))
-    here = cost(down, right)
-    lines = (
-        (down, cost(down - 1, right), cost(down + 1, right)),
-        (right, cost(down, right - 1), cost(down, right + 1)),
-    )
-    places, weights = zip(*(_parabola(at, before, here, after) for at, before, after in lines),
-                          strict=True)  # fmt: skip
-    return (places[0], places[1]), (weights[0], weights[1])
-
-
-def _parabola(at: int, before: float, here: float, after: float) -> tuple[float, float]:
-    """Return where the parabola through three costs is least, and how sharply it bends."""
-    bend = before + after - 2.0 * here
-    if not np.isfinite(bend) or bend < 1e-6:
-        return float(at), 0.0
-    return at + float(np.clip(0.5 * (before - after) / bend, -0.5, 0.5)), bend

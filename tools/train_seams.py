@@ -29,8 +29,8 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from benchmarks.seam_faults import FAULTS, Pixels, faulty, jpeg
-from benchmarks.seam_tiles import Tile, broken_rhythm, drawn_tiles, public_tiles
+from benchmarks.seam_faults import FAULTS, Pixels, broken_rhythm, faulty, jpeg
+from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
 from patterns import verdict
 from patterns.figures import CONTEXT, figures_of
 from patterns.joins import joins_of

@@ -31,7 +31,7 @@ from starlette.staticfiles import StaticFiles
 from kitloom.page import edits
 from kitloom.page.bench import Bench
 from kitloom.page.forms import Form
-from kitloom.page.intake import MAX_FILE_BYTES, Incoming, take_artwork, take_recipe
+from kitloom.page.intake import MAX_FILE_BYTES, Incoming, take_artwork, take_profile, take_recipe
 from kitloom.page.maker import Maker, earlier_files
 from kitloom.page.pictures import Pictures
 from kitloom.page.remakes import REMAKES
@@ -124,14 +124,18 @@ class Page:
                     content = await file.read(MAX_FILE_BYTES + 1)
                     incoming = Incoming(file.filename or "", content)
                     said += await run_in_threadpool(self._taken, incoming)
+            back = form.get("back")
+        slug = "print" if back == "/step/print" else "artwork"
         if said:
-            return await run_in_threadpool(self.shown, "artwork", {}, tuple(said))
-        return RedirectResponse("/step/artwork", 303)
+            return await run_in_threadpool(self.shown, slug, {}, tuple(said))
+        return RedirectResponse(f"/step/{slug}", 303)
 
     def _taken(self, file: Incoming) -> list[KitloomError]:
         try:
             if file.name.lower().endswith(".toml"):
                 take_recipe(self.bench, file)
+            elif file.name.lower().endswith((".icc", ".icm")):
+                take_profile(self.bench, file)
             else:
                 take_artwork(self.bench, file)
         except KitloomError as error:

@@ -11,7 +11,7 @@ Raises ``KitloomError`` for whatever cannot be used.
 from __future__ import annotations
 
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from kit.draft import DraftTile, draft_recipe
@@ -21,12 +21,19 @@ from kitloom.files import replace_file
 from kitloom.page.bench import Bench
 from kitloom.page.errors import PageError
 from kitloom.page.names import plain_stem, unused
-from kitloom.page.recipe_text import with_files_renamed, with_pattern, with_pattern_value
+from kitloom.page.recipe_text import (
+    with_files_renamed,
+    with_pattern,
+    with_pattern_value,
+    with_row_value,
+    with_value,
+)
 from kitloom.studies import Request, TileStudy
 from palette.errors import KitloomError
 from patterns.artwork import SUFFIXES, find_artwork
 
 MAX_FILE_BYTES = 64 * 1024 * 1024
+MAX_PROFILE_BYTES = 16 * 1024 * 1024
 MAX_PATTERNS = 60
 HALF_BOX_MM = (40.0, 26.0)
 
@@ -132,14 +139,31 @@ def add_pattern(bench: Bench, place: Path, study: TileStudy) -> None:
     box = recipe.planner.box if recipe else (HALF_BOX_MM[0], 2 * HALF_BOX_MM[1])
     dpi = recipe.sheet.dpi if recipe else 300.0
     repeat_mm = bench.memory.suggested_mm(study, box, dpi)
-    tile = DraftTile(_relative(bench, place), repeat_mm, study.lattice.name)
+    tile = DraftTile(_relative(bench, place), round(repeat_mm, 1), study.lattice.name)
 
     def change(text: str) -> str:
         if not text:
             return draft_recipe(_kit_name(bench), bench.workspace.recipe.name, [tile])
-        return with_pattern(text, tile.file, tile.repeat_mm, tile.lattice)
+        grown = with_pattern(text, tile.file, tile.repeat_mm, tile.lattice)
+        return _rows_for_all(bench, grown, tile)
 
     bench.edit(f"added {place.stem}", change)
+
+
+def _rows_for_all(bench: Bench, text: str, tile: DraftTile) -> str:
+    """Let rows that are still as drafted grow with the tiles, as if all had come at once."""
+    recipe = bench.parsed(text)
+    count = len(recipe.patterns)
+    drafts = [
+        bench.parsed(draft_recipe("", "", [replace(tile, file=f"{i}.png") for i in range(n)])).rows
+        for n in (count - 1, count)
+    ]
+    if recipe.rows != drafts[0]:
+        return text
+    for index, (old, new) in enumerate(zip(*drafts, strict=True)):
+        if old.count != new.count:
+            text = with_row_value(text, index, "count", new.count)
+    return text
 
 
 def _kit_name(bench: Bench) -> str:
@@ -191,6 +215,31 @@ def take_recipe(bench: Bench, file: Incoming) -> None:
             "is nested too deeply", where=file.name, remedy="Give a recipe made by kitloom."
         ) from error
     bench.edit(f"opened the recipe {plain_stem(file.name)}", lambda _: text)
+
+
+def take_profile(bench: Bench, file: Incoming) -> None:
+    """Keep a printer's own ICC profile and judge by it.
+
+    Raises:
+        KitloomError: it is none that can be used.
+    """
+    if len(file.content) > MAX_PROFILE_BYTES:
+        raise PageError("is too large for a profile", where="profile", remedy="Give an ICC file.")
+    stem = plain_stem(file.name, "profile")
+    waiting = bench.workspace.incoming / f"{uuid.uuid4().hex}.icc"
+    replace_file(waiting, file.content)
+    try:
+        bench.shelter.check_profile(waiting)
+    except KitloomError as error:
+        raise type(error)(error.what, where=stem, why=error.why, remedy=error.remedy) from error
+    finally:
+        waiting.unlink(missing_ok=True)
+    folder = bench.workspace.folder / "profiles"
+    taken = {path.stem for path in folder.glob("*")}
+    place = folder / f"{unused(stem, taken)}.icc"
+    replace_file(place, file.content)
+    name = _relative(bench, place)
+    bench.edit(f"the profile {stem}", lambda text: with_value(text, "press", "profile", name))
 
 
 def _found(bench: Bench, given: str) -> str:

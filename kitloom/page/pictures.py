@@ -78,7 +78,8 @@ class Pictures:
             made = self._tries.now(*plan_recolour(self._bench, recipe, part, *colours))
         if made.pixels is None or made.lattice is None:
             raise _gone(kind)
-        return previews.pixels_two_by_two(made.pixels, made.lattice)
+        study = self._bench.memory.study(self._bench.request(recipe, part))
+        return previews.as_large_as(study, made.pixels, made.lattice)
 
     def _printed(self, recipe: Recipe, part: PatternPart, study: TileStudy) -> bytes:
         profile = recipe.press.profile

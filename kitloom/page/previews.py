@@ -21,6 +21,7 @@ from palette.proof import proof_pixels
 from patterns.lattice import Lattice
 from patterns.plane import Plane
 from patterns.seam_picture import seam_picture
+from patterns.units import MM_PER_INCH
 
 Pixels = NDArray[np.uint8]
 THUMB_PX, REPEATED_PX, CELL_PX = 176, 560, 420
@@ -36,9 +37,14 @@ def two_by_two(study: TileStudy) -> bytes:
     return jpeg_bytes(repeated(study.artwork.pixels, study.lattice, width_px=REPEATED_PX))
 
 
-def pixels_two_by_two(pixels: Pixels, lattice: Lattice) -> bytes:
-    """Return any tile repeated two by two."""
-    return jpeg_bytes(repeated(pixels, lattice, width_px=REPEATED_PX))
+def as_large_as(study: TileStudy, pixels: Pixels, lattice: Lattice) -> bytes:
+    """Return another tile's repeat over the window and at the scale of ``two_by_two``."""
+    old = study.artwork
+    plane = Plane(pixels, float(pixels.shape[1]), lattice)  # its own pixels, taken for millimetres
+    wide, high = 2.0 * old.width_px, 2.0 * old.height_px
+    shape = (max(1, round(REPEATED_PX * high / wide)), REPEATED_PX)
+    dpi = REPEATED_PX / wide * MM_PER_INCH
+    return jpeg_bytes(plane.sample(0.0, 0.0, wide, high, dpi, shape=shape))
 
 
 def seam(study: TileStudy) -> bytes:

@@ -11,15 +11,19 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+from collections.abc import Callable
 from concurrent.futures import CancelledError, Future, ProcessPoolExecutor
 from concurrent.futures import TimeoutError as LateError
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
+from pathlib import Path
 from threading import Lock
 
 from kitloom.studies import Request, TileStudy, study
+from palette.errors import KitloomError
 from patterns.errors import ArtworkError
 
+Found = TileStudy | tuple[str, ...] | None
 MAX_SECONDS = 60.0
 MAX_MEMORY = 6 * 2**30
 
@@ -45,10 +49,23 @@ class Shelter:
         Raises:
             ArtworkError: the file cannot be used, or broke or stalled its process.
         """
+        found = self._found(_studied, request)
+        assert isinstance(found, TileStudy)
+        return found
+
+    def check_profile(self, path: Path) -> None:
+        """Open a printer's profile and print some colours with it.
+
+        Raises:
+            ArtworkError: it cannot be used, or broke or stalled its process.
+        """
+        self._found(_profiled, Request(path))
+
+    def _found(self, task: Callable[[Request], Found], request: Request) -> TileStudy | None:
         for _ in range(2):  # the pool may have been broken by another file
             pool = self._started()
             try:
-                waiting: Future[TileStudy | tuple[str, ...]] = pool.submit(_studied, request)
+                waiting: Future[Found] = pool.submit(task, request)
                 found = waiting.result(self._max_seconds)
             except LateError as error:
                 self._end(pool)
@@ -56,7 +73,7 @@ class Shelter:
             except (BrokenProcessPool, CancelledError, RuntimeError, MemoryError):
                 self._end(pool)
                 continue
-            if isinstance(found, TileStudy):
+            if not isinstance(found, tuple):
                 return found
             what, where, why, remedy = found
             raise ArtworkError(what, where=where, why=why, remedy=remedy)
@@ -86,12 +103,25 @@ class Shelter:
                 process.kill()
 
 
-def _studied(request: Request) -> TileStudy | tuple[str, ...]:
+def _studied(request: Request) -> Found:
     """Study a tile; an error comes back as its parts, since it must cross to another process."""
     try:
         return study(request)
     except ArtworkError as error:
         return error.what, error.where, error.why, error.remedy
+
+
+def _profiled(request: Request) -> Found:
+    """Use a profile once; an error comes back as its parts."""
+    import numpy as np
+
+    from palette.press import open_press
+
+    try:
+        open_press("glossy", request.path).to_print(np.array([[50.0, 20.0, -30.0]]))
+    except KitloomError as error:
+        return error.what, request.path.name, error.why, error.remedy
+    return None
 
 
 def _refused(request: Request, why: str) -> ArtworkError:

@@ -16,6 +16,7 @@ from palette.lab import hex_of
 from palette.names import names_for
 
 OFFERED = 12
+NEAR_DE2000 = 20.0  # further apart, nobody takes one for the other
 _APART_DE76 = 12.0
 
 
@@ -47,9 +48,14 @@ def palette_view(
         "colours": recipe.palette.colours,
         "table": _table(job),
         "swap": swap,
-        "strip": tile_strip(bench, recipe, chosen(recipe, query)) if swap else [],
+        "strip": _plain_strip(bench, recipe, chosen(recipe, query)) if swap else [],
         "source": _offers(job, recipe.patterns[chosen(recipe, query)].label) if swap else None,
     }
+
+
+def _plain_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]:
+    """The tiles without their verdicts, which are of no interest here."""
+    return [one | {"mark": "", "words": ""} for one in tile_strip(bench, recipe, index)]
 
 
 def _offers(job: Job, name: str) -> dict[str, Any] | None:
@@ -85,7 +91,8 @@ def _main_colours(bins: ColourBins) -> tuple[Any, list[str]]:
 
 def _table(job: Job) -> list[dict[str, Any]]:
     """Each two colours' difference, on screen and printed, closest first."""
-    pairs = sorted(job.judged.pairs, key=lambda pair: pair.de2000)[:8]
+    pairs = sorted(job.judged.pairs, key=lambda pair: pair.de2000)[:6]
+    pairs = [pair for pair in pairs if min(pair.de2000, pair.de2000_printed or 99.0) < NEAR_DE2000]
     names = {swatch.hex: swatch.name for swatch in job.judged.palette.swatches}
     return [
         {

@@ -19,7 +19,11 @@ from patterns.lattice import lattice_named
 # what a file's name ends in -> (what it is for, whether it belongs to printing, cutting or else)
 PURPOSES = (
     (r"sheet-\d+\.pdf", "Print this at 100 %", "print"),
-    (r"sheet-\d+-print\.png", "The same page as a picture, for cutting software", "print"),
+    (
+        r"sheet-\d+-print\.png",
+        "The same page as a picture",
+        "print",
+    ),
     (r"sheet-\d+\.svg", "Cut lines, in true millimetres", "cut"),
     (r"sheet-\d+\.dxf", "Cut lines, in true millimetres", "cut"),
     (r"sheet-\d+\.hpgl", "Cut lines as HP-GL", "cut"),
@@ -29,6 +33,7 @@ PURPOSES = (
     (r"palette\..*", "The palette, for other programs", "else"),
     (r"swatch-card.*", "A card of the colours, to print once", "else"),
     (r"report\.html", "Every verdict with its picture", "else"),
+    (r"kit\.lock\.json", "What was decided, to keep it another time", "else"),
 )
 
 
@@ -95,6 +100,8 @@ def _sticker(recipe: Recipe, job: Job, wanted: str) -> dict[str, Any] | None:
     if placed is None or slot.row >= len(recipe.rows) or place >= recipe.rows[slot.row].count:
         return None
     pin = recipe.rows[slot.row].pin_of(place)
+    fill = _wished(recipe, slot.row, place) or _filled(placed)
+    current = fill == _filled(placed)
     return {
         "id": index,
         "kind": slot.kind.name,
@@ -104,16 +111,27 @@ def _sticker(recipe: Recipe, job: Job, wanted: str) -> dict[str, Any] | None:
         "said": f"{slot.kind.name} {place + 1} of {recipe.rows[slot.row].count}, "
         f"{placed.box.width_mm:g} × {placed.box.height_mm:g} mm",
         "pinned": pin is not None,
-        "fill": placed.fill.colour if isinstance(placed.fill, ColourFill) else placed.fill.pattern,
-        "colour": placed.fill.colour if isinstance(placed.fill, ColourFill) else "",
+        "fill": fill,
+        "colour": fill if fill.startswith("#") else "",
         "names": [part.label for part in recipe.patterns],
         "swatches": [(one.name, one.hex) for one in job.judged.palette.swatches],
-        "window": _window(placed, slot.width_mm, slot.height_mm),
+        "window": _window(placed, (slot.width_mm, slot.height_mm), pin) if current else None,
         "neighbours": (
             in_row[0] + (place - 1) % len(in_row),
             in_row[0] + (place + 1) % len(in_row),
         ),
     }
+
+
+def _wished(recipe: Recipe, row: int, place: int) -> str:
+    """What the recipe names outright for a sticker: true already while the sheet is drawn anew."""
+    fills = recipe.rows[row].fill
+    wish = fills if isinstance(fills, str) else fills[place % len(fills)]
+    return "" if wish in {"patterns", "palette"} else wish.lower() if wish[0] == "#" else wish
+
+
+def _filled(placed: Placement) -> str:
+    return placed.fill.colour if isinstance(placed.fill, ColourFill) else placed.fill.pattern
 
 
 def _placed(job: Job, index: int) -> Placement | None:
@@ -124,20 +142,23 @@ def _placed(job: Job, index: int) -> Placement | None:
     return None
 
 
-def _window(placed: Placement, wide: float, high: float) -> dict[str, Any] | None:
+def _window(placed: Placement, size_mm: tuple[float, float], pin: object) -> dict[str, Any] | None:
     """What the page needs to let the artwork be moved under the sticker's outline."""
     fill = placed.fill
     if not isinstance(fill, PatternFill) or fill.angle_deg:
         return None
     across, down = cell_tiles(lattice_named(fill.lattice))
+    cell = fill.repeat_mm[0] * across, fill.repeat_mm[1] * down
+    # a pin is true already while the sheet is drawn anew
+    x, y = pin if isinstance(pin, tuple) else fill.offset_mm
     return {
         "tile": fill.pattern,
-        "x": f"{fill.offset_mm[0] % (fill.repeat_mm[0] * across):.1f}",
-        "y": f"{fill.offset_mm[1] % (fill.repeat_mm[1] * down):.1f}",
-        "wide": f"{wide:g}",
-        "high": f"{high:g}",
-        "cell_wide": f"{fill.repeat_mm[0] * across:.4f}",
-        "cell_high": f"{fill.repeat_mm[1] * down:.4f}",
+        "x": f"{x % cell[0]:.1f}",
+        "y": f"{y % cell[1]:.1f}",
+        "wide": f"{size_mm[0]:g}",
+        "high": f"{size_mm[1]:g}",
+        "cell_wide": f"{cell[0]:.4f}",
+        "cell_high": f"{cell[1]:.4f}",
     }
 
 
@@ -148,7 +169,10 @@ def home_view(bench: Bench, maker: Maker, recipe: Recipe, job: Job | None) -> di
     return {
         "making": making,
         "share": round(100 * making.done / max(1, making.of)),
-        "files": [_file(path.name, path.stat().st_size) for path in making.files if path.exists()],
+        "files": sorted(
+            (_file(path.name, path.stat().st_size) for path in making.files if path.exists()),
+            key=lambda file: (file["order"], file["name"]),
+        ),
         "old": bool(making.files) and making.revision != bench.revision,
         "stops": stops,
         "recipe": bench.workspace.recipe.name,
@@ -159,9 +183,14 @@ def home_view(bench: Bench, maker: Maker, recipe: Recipe, job: Job | None) -> di
     }
 
 
-def _file(name: str, size: int) -> dict[str, str]:
-    words, kind = next(
-        ((words, kind) for ends, words, kind in PURPOSES if re.fullmatch(ends, name)), ("", "else")
+def _file(name: str, size: int) -> dict[str, Any]:
+    order, words, kind = next(
+        (
+            (order, words, kind)
+            for order, (ends, words, kind) in enumerate(PURPOSES)
+            if re.fullmatch(ends, name)
+        ),
+        (len(PURPOSES), "", "else"),
     )
     shown = f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"
-    return {"name": name, "words": words, "kind": kind, "size": shown}
+    return {"name": name, "words": words, "kind": kind, "size": shown, "order": order}

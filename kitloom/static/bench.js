@@ -50,10 +50,18 @@
     const body = form.enctype === "multipart/form-data" ? new FormData(form) : new URLSearchParams(new FormData(form));
     if (extra) for (const [key, value] of extra) body.append(key, value);
     const mine = ++asked;
-    const answer = await fetch(form.action, { method: "POST", body });
+    const answer = await ask(form.action, { method: "POST", body });
+    if (!answer) return null;
     const text = await answer.text();
     if (mine === asked) swap(text, answer.redirected ? path(answer.url) : null);
     return answer;
+  }
+  async function ask(address, options) { // null, and a word on the page, where kitloom does not answer
+    try { return await fetch(address, options); } catch {
+      const said = $("#part-said");
+      if (!$(".gone", said)) { const words = document.createElement("p"); words.className = "said stop gone"; words.textContent = "kitloom does not answer. Is it still running in the terminal? Your work is kept; start it again, and open the address that it shows."; said.append(words); }
+      return null;
+    }
   }
   const path = (url) => { const at = new URL(url); return at.pathname + at.search; };
   let waiting = 0;
@@ -62,8 +70,8 @@
     waiting = setTimeout(async () => {
       const mine = asked, held = document.activeElement;
       if (held && held.matches("input:not([type=checkbox],[type=radio],[type=range])") && held.value !== held.defaultValue) return look();
-      const answer = await fetch(location.pathname + location.search);
-      if (answer.ok && mine === asked) swap(await answer.text(), null);
+      const answer = await ask(location.pathname + location.search);
+      if (answer && answer.ok && mine === asked) swap(await answer.text(), null);
     }, 60);
   }
 

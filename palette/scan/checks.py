@@ -30,8 +30,9 @@ from palette.scan.sample import PX_PER_MM, PatchReadings, Straightened
 
 Floats = NDArray[np.float64]
 
-_TOP = 254.5 / 255.0
+_TOP = 252.0 / 255.0  # noise that is cut off on one side lowers the mean
 _FLOOR = 1.5 / 255.0
+_CUT_OFF = 2.5 / 255.0
 _HALF_GUTTER = 0.7  # mm
 
 
@@ -163,7 +164,8 @@ def check_flat(
             "folded",
             f"patches lie up to {np.percentile(away, 99.0):.1f} mm from where they should be",
             where=where,
-            why="the paper is creased, curled or was scanned with a jerk",
+            why="the paper is creased or curled, was scanned with a jerk, or the printer cut a "
+            "corner target off",
         )
     shade = _gutter_shade(sheet, light, chart)
     if (shade > MOST_SHADE).mean() > BENT_SHARE:
@@ -224,7 +226,16 @@ def check_content(
             where=where,
             why="ink is missing, or dirt lies on sheet or glass",
         )
-    return clean
+    return clean & _within_scale(readings, chart)
+
+
+def _within_scale(readings: PatchReadings, chart: ChartList) -> NDArray[np.bool_]:
+    """Return which patches no channel of the scanner cut off: vivid ones may lie beyond it."""
+    paper = np.median(readings.values[chart.white], axis=0)
+    low = (readings.values <= _CUT_OFF).any(axis=1) & ~chart.neutral
+    high = ((readings.values >= 1.0 - _CUT_OFF) & (paper < 1.0 - 2.0 * _CUT_OFF)).any(axis=1)
+    within: NDArray[np.bool_] = ~(low | high)
+    return within
 
 
 def check_light(light: LightField, where: str) -> None:

@@ -293,3 +293,23 @@ def test_a_short_ruler_widens_the_tolerance_or_is_corrected(folder: Path) -> Non
     assert scale[0] * art[0] == pytest.approx(152.4 / 25.4 * 72 * 70 / 69.3, abs=0.01)
     # the page's centre stays where it is
     assert scale[0] * 216 + scale[4] == pytest.approx(216, abs=0.01)
+
+
+def test_a_trial_is_written_and_its_readings_become_recipe_lines(folder: Path) -> None:
+    from click.testing import CliRunner
+
+    from kitloom.cli import kitloom
+
+    (folder / "kit.toml").write_text(RECIPE.replace('"6in x 8in"', '"A4"'))
+    words = ["trial", str(folder / "kit.toml")]
+    wrote = CliRunner().invoke(kitloom, words, standalone_mode=False)
+    assert wrote.exception is None
+    names = {path.name for path in (folder / "kit-trial").iterdir()}
+    assert {"fit.pdf", "strip.pdf", "strip.svg", "strip.dxf", "trial.txt"} <= names
+    read = CliRunner().invoke(
+        kitloom, [*words, "--edges", "1.5 -0.5", "--combs", "3 3 3 3"], standalone_mode=False
+    )
+    assert 'box = "31.5mm x 39.5mm"' in read.output
+    assert "registration = { shift =" in read.output
+    bad = CliRunner().invoke(kitloom, [*words, "--combs", "three"], standalone_mode=False)
+    assert "other than numbers" in str(bad.exception)

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from benchmarks.repeats import plane_of, rebuilds
+from benchmarks.seam_drawings import blooms, crowded, sprigs, wash
 from benchmarks.seam_faults import jpeg
-from benchmarks.seam_tiles import blooms, sprigs, wash
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, lattice_named
 from patterns.likeness import likeness
 from patterns.repeats import find_lattice, find_repeat
@@ -86,3 +86,13 @@ def test_lattice_of_a_half_drop_tile():
         plane[np.hypot((y - cy) * 1.2, x - cx) < 40 + 6 * np.sin(x - cx)] = (40, 90, 160)
         plane[np.hypot(y - cy - 10, x - cx - 8) < 14] = (200, 60, 40)
     assert find_lattice(plane).name == "half-drop"
+
+
+def test_too_little_of_a_repeat_is_told_from_none():
+    tile = crowded(np.random.default_rng(3))
+    plane = plane_of(tile, STRAIGHT, 1.3, np.random.default_rng(4))
+    assert find_repeat(plane) is None
+    hint = find_repeat(plane, least_seen=1.15)
+    assert hint is not None
+    assert hint.seen == pytest.approx(1.3, abs=0.02)
+    assert find_repeat(tile, least_seen=1.15) is None

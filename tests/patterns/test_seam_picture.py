@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from benchmarks.seam_drawings import blooms
 from benchmarks.seam_faults import faulty
-from benchmarks.seam_tiles import blooms
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT
 from patterns.seam_picture import TEAL, rolled, seam_picture
 from patterns.seams import check_seams

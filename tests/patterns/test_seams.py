@@ -9,17 +9,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from benchmarks.seam_faults import faulty, jpeg, worst_run_de
-from benchmarks.seam_tiles import (
-    Canvas,
-    blooms,
-    broken_rhythm,
-    checks,
-    crowded,
-    phased,
-    sprigs,
-    wash,
-)
+from benchmarks.seam_drawings import Canvas, blooms, checks, crowded, sprigs, wash
+from benchmarks.seam_faults import broken_rhythm, faulty, jpeg, worst_run_de
+from benchmarks.seam_tiles import phased
 from patterns.joins import LEAST_PX, joins_of, lab32
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT
 from patterns.seams import check_seams
@@ -209,3 +201,14 @@ def test_trees_answer_between_0_and_1():
 
 def test_straight_lattice_is_the_default(tile):
     assert check_seams(tile).lattice == STRAIGHT.name
+
+
+def test_rhythm_is_followed_as_the_lattice_places_the_neighbour():
+    # spots on a fine half-drop: 5 periods of 24 px across, every tile on the right half lower;
+    # within the tile every row of spots goes straight on, so the drop needs rows half a tile apart
+    y, x = np.mgrid[0:144, 0:120]
+    spots = np.hypot((x % 24) - 12, (y % 36) - 18) < 7
+    tile = np.where(spots[..., None], (40, 60, 120), (240, 230, 220)).astype(np.uint8)
+    assert check_seams(tile).seamless is True
+    assert check_seams(tile, HALF_DROP).seamless is True  # 72 px are two rows: the same plane
+    assert check_seams(tile[:-20], HALF_DROP).x.verdict == "seam"  # 62 px are not

@@ -98,11 +98,17 @@ class Served:
     def kill(self) -> None:
         self.process.kill()
         self.process.wait()
+        self._close()
+
+    def _close(self) -> None:
+        assert self.process.stdout is not None
+        self.process.stdout.close()
 
     def stop(self) -> None:
         self.process.terminate()
         try:
             self.process.wait(10)
+            self._close()
         except subprocess.TimeoutExpired:
             self.kill()
 
