@@ -2,8 +2,8 @@
 
 Run ``python -m benchmarks.chart``. For each known press: 500 fresh sRGB colours, the mean and 95 %
 CIEDE2000 between foretold and true print, and the share of equal verdicts (shift of 3); first of
-the built-in presses, then of fits to an instrument's file (noise 0.3 a coordinate) and to scans. Then
-the curve of error against the number of patches.
+the built-in presses, then of fits to an instrument's file (noise 0.3 a coordinate) and to scans.
+Then the curve of error against the number of patches.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.arrange import Advice, advice, arrange
+from kit.arrange import Advice, advice, arrange, beside
 from kit.fills import Choice, choose_fills
 from kit.layout import Layout
 from kit.lock import Lock, with_decisions
@@ -95,6 +95,7 @@ def compose(
         slots,
         {pattern.name: pattern.lab for pattern in patterns},
         {swatch.hex: np.array(swatch.lab) for swatch in palette.swatches},
+        beside(layout, len(slots), recipe.sheet.gap),
     )
     planes = {pattern.name: pattern.plane for pattern in patterns}
     windows = choose_windows(

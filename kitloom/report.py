@@ -21,6 +21,7 @@ from kitloom.findings import CODES, Finding
 from kitloom.findings.colours import FILL_SHARE
 from kitloom.job import Job, UsedPattern
 from kitloom.pictures import data_uri, jpeg_bytes, repeated
+from kitloom.present.terminal import counted
 from palette.proof import proof_pixels
 from patterns.seams import AxisCheck
 from patterns.spill import let_go
@@ -54,8 +55,8 @@ def _content(
     ruler = sheets[0].ruler
     return {
         "title": job.recipe.kit.name or job.recipe.file.stem,
-        "summary": f"{stickers} stickers on {_counted(len(sheets), 'sheet')} of {paper.name}, "
-        f"{job.recipe.sheet.dpi:g} dpi, {_counted(len(job.patterns), 'pattern')}",
+        "summary": f"{stickers} stickers on {counted(len(sheets), 'sheet')} of {paper.name}, "
+        f"{job.recipe.sheet.dpi:g} dpi, {counted(len(job.patterns), 'pattern')}",
         "gravest": _gravest(job.findings),
         "verdict": _verdict(job.findings),
         "findings": job.findings,
@@ -74,10 +75,6 @@ def _content(
     }
 
 
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'}"
-
-
 def _gravest(findings: Sequence[Finding]) -> str:
     grave = {one.severity for one in findings}
     return next((s for s in ("stop", "warn") if s in grave), "")
@@ -87,9 +84,9 @@ def _verdict(findings: Sequence[Finding]) -> str:
     stops = sum(one.severity == "stop" for one in findings)
     warns = sum(one.severity == "warn" for one in findings)
     if stops:
-        return f"{_counted(stops, 'thing')} to mend before printing, {_counted(warns, 'warning')}."
+        return f"{counted(stops, 'thing')} to mend before printing, {counted(warns, 'warning')}."
     if warns:
-        return f"Ready to print; {_counted(warns, 'warning')} to read first."
+        return f"Ready to print; {counted(warns, 'warning')} to read first."
     return "Ready to print. Nothing to mend."
 
 

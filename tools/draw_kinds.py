@@ -2,7 +2,7 @@
 
 Usage: python tools/draw_kinds.py [--check]
 
-Writes docs/kinds/<kind>.svg and docs/kinds.md from ``kit.stickers.KINDS``; with ``--check`` it only
+Writes docs/kinds/<kind>.svg and docs/stickers.md from ``kit.stickers.KINDS``; with ``--check`` it only
 says which of them are out of date, and exits with 1 if any is. A picture shows the kind for a
 planner box of 40 x 52 mm: filled, with its marks, words, and the cut line as a dark teal dash.
 """
@@ -172,7 +172,7 @@ def files() -> dict[Path, str]:
         name = f"{kind.name.replace(' ', '-')}.svg"
         made[DOCS / "kinds" / name] = picture_of(kind, COLOURS[i % len(COLOURS)])
         lines.append(f"| `{kind.name}` | ![{kind.name}](kinds/{name}) | {kind.means} |")
-    made[DOCS / "kinds.md"] = "\n".join(lines) + "\n"
+    made[DOCS / "stickers.md"] = "\n".join(lines) + "\n"
     return made
 
 

@@ -131,7 +131,7 @@ def _tile(study: TileStudy) -> dict[str, object]:
 def _show(job: Job, written: list[Path]) -> None:
     from rich.markup import escape
 
-    from kitloom.present.terminal import block, console, show_findings, show_verdict
+    from kitloom.present.terminal import block, console, counted, show_findings, show_verdict
 
     screen = console()
     name = job.recipe.kit.name or job.recipe.file.stem
@@ -139,8 +139,8 @@ def _show(job: Job, written: list[Path]) -> None:
     paper = job.recipe.sheet.paper
     sheets = len(job.kit.sheets)
     screen.print(
-        f"[bold]{escape(name)}[/]: {stickers} stickers on {sheets} "
-        f"{'sheet' if sheets == 1 else 'sheets'} of {paper.name}"
+        f"[bold]{escape(name)}[/]: {counted(stickers, 'sticker')} on "
+        f"{counted(sheets, 'sheet')} of {paper.name}"
     )
     screen.print(" ".join(block(swatch.hex, 3) for swatch in job.judged.palette.swatches))
     seamless = sum(used.study.check.seamless is True for used in job.patterns)

@@ -37,8 +37,8 @@ def test_its_picture_is_current(kind, wanted):
 
 
 def test_the_page_lists_every_kind_and_no_other(wanted):
-    text = (ROOT / "docs" / "kinds.md").read_text("utf-8")
-    assert text == wanted["kinds.md"]
+    text = (ROOT / "docs" / "stickers.md").read_text("utf-8")
+    assert text == wanted["stickers.md"]
     assert re.findall(r"^\| `(.+?)` \|", text, flags=re.MULTILINE) == list(KINDS)
     kept = {path.name for path in (ROOT / "docs" / "kinds").iterdir()}
     assert kept == {picture_file(kind) for kind in KINDS.values()}
