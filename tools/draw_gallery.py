@@ -2,8 +2,8 @@
 
 Usage: python tools/draw_gallery.py [--out FOLDER]
 
-Writes docs/gallery: a seam found, the same tile mended, a palette card, a neon tile before print, in
-print and repaired, the evening kit's sheet and a trial strip. Each command that made a picture
+Writes docs/gallery: a seam found, the same tile mended, a palette card, a neon tile before, in
+print and repaired, the evening sheet and a trial strip. Each command that made a picture
 stands in ``PICTURES``; here they are only made smaller. Needs pypdfium2 for what is a PDF.
 """
 
