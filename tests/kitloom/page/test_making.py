@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Event
 
@@ -140,6 +141,8 @@ def test_news_cross_from_threads_and_old_ones_give_way() -> None:
         await stream.aclose()
         return [first, *later]
 
-    got = asyncio.run(listen())
+    # in a thread of its own: the browser tests leave a loop running in this one
+    with ThreadPoolExecutor(1) as pool:
+        got = pool.submit(lambda: asyncio.run(listen())).result()
     assert '"hello"' in got[0]
     assert json.loads(got[-1].removeprefix("data: "))["number"] == 39
