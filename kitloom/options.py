@@ -29,6 +29,7 @@ profile_option = click.option(
     "--profile",
     type=click.Path(path_type=Path),
     default=None,
+    metavar="FILE",
     help="Your printer's own ICC profile, instead of a built-in surface.",
 )
 lattice_option = click.option(

@@ -2,8 +2,8 @@
 
 Usage: python tools/draw_kinds.py [--check]
 
-Writes docs/kinds/<kind>.svg and docs/stickers.md from ``kit.stickers.KINDS``; with ``--check`` it only
-says which of them are out of date, and exits with 1 if any is. A picture shows the kind for a
+Writes docs/kinds/<kind>.svg and docs/stickers.md from ``kit.stickers.KINDS``; with ``--check`` it
+only says which of them are out of date, and exits with 1 if any is. A picture shows the kind for a
 planner box of 40 x 52 mm: filled, with its marks, words, and the cut line as a dark teal dash.
 """
 

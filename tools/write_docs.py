@@ -19,9 +19,9 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tools")]
 
 import draw_kinds  # noqa: E402  beside this file
 from reference import commands, exchange, findings, presses, recipe, writers  # noqa: E402
+from reference.recipe_meanings import MEANINGS  # noqa: E402
 
 from kitloom.findings import CODES  # noqa: E402
-from reference.recipe_meanings import MEANINGS  # noqa: E402
 
 
 def pages(*, rerun: bool) -> dict[Path, str]:

@@ -52,7 +52,11 @@ class _Proof:
     is_flag=True,
     help="With --profile: leave black point compensation out.",
 )
-@click.option("--repeat", help='Width of one tile on paper, such as "0.75in", to judge its pixels.')
+@click.option(
+    "--repeat",
+    metavar="LENGTH",
+    help='Width of one tile on paper, such as "0.75in", to judge its pixels.',
+)
 @click.option(
     "--pictures",
     type=click.Path(path_type=Path),

@@ -19,7 +19,12 @@ from kitloom.options import (
 
 @click.command()
 @files_argument()
-@click.option("--repeat", required=True, help='Width of one tile on paper, such as "0.75in".')
+@click.option(
+    "--repeat",
+    required=True,
+    metavar="LENGTH",
+    help='Width of one tile on paper, such as "0.75in".',
+)
 @click.option(
     "--dpi",
     type=click.FloatRange(36, 2400),

@@ -1,1 +1,1 @@
-"""The reference pages of docs/, made from the tables in the code: one module for each page or set."""
+"""The reference pages of docs/, made from the tables in the code, one module each."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from reference.running import desk, first_line, run
+from reference.running import desk, first_lines, run
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,14 @@ EXAMPLES = {
         "One palette for thirteen tiles. The two first columns show colours on a terminal.",
     ),
     "proof": Example(
-        ("proof", "#ff3ea5", "#3b5b7a", "samples/allotment/faulty/neon.png", "--repair", "repaired"),
+        (
+            "proof",
+            "#ff3ea5",
+            "#3b5b7a",
+            "samples/allotment/faulty/neon.png",
+            "--repair",
+            "repaired",
+        ),
         18,
         "A neon pink, a quiet blue, and a tile in neon colours with its repair.",
     ),
@@ -59,6 +66,16 @@ EXAMPLES = {
         6,
         "The recipe is ready for `kitloom make`; only the planner's box is yours to measure.",
     ),
+    "trial": Example(
+        (
+            *("trial", "samples/allotment/kit.toml"),
+            *("--edges", "0.5 0", "--combs", "2 1.5 1 2"),
+        ),
+        4,
+        "Without readings it writes the trial's files and the steps, `trial.txt`. With them it "
+        "says what to put into the recipe: here the planner's box is half a millimetre wider, "
+        "and the cut lands a little off.",
+    ),
     "make": Example(
         ("make", "samples/allotment/kit.toml", "--out", "kit"),
         24,
@@ -66,8 +83,8 @@ EXAMPLES = {
     ),
     "serve": Example(
         ("serve", "my-kit", "--port", "8765", "--no-browser"),
-        1,
-        "Open the address in a browser on the same machine. Ctrl and C end it.",
+        2,
+        "Open the address in a browser on the same machine. Ctrl-C ends it.",
         goes_on=True,
     ),
 }
@@ -77,9 +94,10 @@ def output_of(example: Example) -> str:
     """Run an example and return what is kept of its output."""
     with desk() as folder:
         if example.goes_on:
-            text = first_line(example.words, folder)
+            text = first_lines(example.words, folder, example.lines)
         else:
             text = run(example.words, folder)
+        text = text.replace(f"{folder}/", "")
     text = re.sub(r"([?#]\w+=)[\w-]{12,}", r"\1…", text)  # the page's one-time key
     lines = text.splitlines()
     more = ["…"] if len(lines) > example.lines else []

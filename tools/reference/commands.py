@@ -27,6 +27,7 @@ _SEE = {
     "palette": ("another season", "../another-season.md"),
     "proof": ("presses", "../presses.md"),
     "draft": ("every key of a recipe", "../recipe.md"),
+    "trial": ("print and cut", "../print-and-cut.md"),
     "make": ("print and cut", "../print-and-cut.md"),
     "serve": ("a first kit", "../first-kit.md"),
 }
@@ -66,7 +67,9 @@ def page(name: str, shown: str) -> str:
     call = f"$ kitloom {shlex.join(example.words)}"
     words += ["## Example", example.says, f"```console\n{call}\n{shown}\n```"]
     title, link = _SEE[name]
-    words.append(f"See also: [{title}]({link}), [findings](../findings.md), [all commands](README.md).")
+    words.append(
+        f"See also: [{title}]({link}), [findings](../findings.md), [all commands](README.md)."
+    )
     return "\n\n".join(words) + "\n"
 
 
@@ -78,12 +81,12 @@ def _said(command: click.Command) -> str:
 def _options(command: click.Command, context: click.Context) -> str:
     rows = ["| option | default | what it does |", "|---|---|---|"]
     for one in command.get_params(context):
-        if not isinstance(one, click.Option):
+        if not isinstance(one, click.Option) or "--help" in one.opts:
             continue
         names = ", ".join(f"`{text}`" for text in one.opts)
         value = "" if one.is_flag else f" `{one.make_metavar(context)}`"
         needed = "needed" if one.required else _default(one)
-        rows.append(f"| {names}{value} | {needed} | {one.help} |".replace("|auto`", "\\|auto`"))
+        rows.append(f"| {names}{value} | {needed} | {one.help} |")
     return "\n".join(_bars(row) for row in rows)
 
 

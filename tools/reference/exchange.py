@@ -23,8 +23,8 @@ _NOTES = {
     "css": "Custom properties, as hex and as `lab()` (CSS Color 4). Written only.",
     "cxf": "ISO 17972-1, objects with CIELAB. Checked against a public reader, not against the "
     "standard's own text. A document type declaration is refused.",
-    "csv": "For spreadsheets. Read with a heading that has `hex`, or `L`, `a` and `b`; fields apart "
-    "by commas, semicolons or tabs.",
+    "csv": "For spreadsheets. Read with a heading that has `hex`, or `L`, `a` and `b`; fields "
+    "apart by commas, semicolons or tabs.",
 }
 
 

@@ -22,9 +22,9 @@ from kitloom.findings import Finding
 from kitloom.findings.charts import chart_findings
 from palette.lab import srgb_to_lab
 from palette.press import open_press
-from palette.press.chart_fit import FitError, fit_chart
 from palette.press.chart_facts import facts_of
 from palette.press.chart_file import ChartRecord
+from palette.press.chart_fit import FitError, fit_chart
 from palette.press.chart_patches import chart_colours, grey_ramp
 from reference.running import ROOT, desk, run
 
@@ -66,6 +66,9 @@ sticker = "label"
 text = ["Water the tomatoes, the beans and the courgettes"]
 fill = "palette"
 """
+
+_FLOWERS = _ODD.format(name="flowers", tile=f"{DAY}/sprigs", variety=0)
+_STRIPES = _ODD.format(name="stripes", tile="diagonal", variety=0.5)
 
 _RUNS: tuple[tuple[str, ...], ...] = (
     ("check", FAULTY, "lines.png"),
@@ -118,9 +121,8 @@ def _draw(folder: Path) -> None:
     across, down = np.meshgrid(np.arange(240), np.arange(240))
     stripes = np.where((across + down) % 40 < 20, 60, 235).astype(np.uint8)
     Image.fromarray(stripes).save(folder / "diagonal.png")
-    for name, tile, variety in (("flowers", "samples/allotment/tiles/sprigs", 0), ("stripes", "diagonal", 0.5)):
-        text = _ODD.format(name=name, tile=tile, variety=variety)
-        (folder / f"{name}.toml").write_text(text, "utf-8")
+    (folder / "flowers.toml").write_text(_FLOWERS, "utf-8")
+    (folder / "stripes.toml").write_text(_STRIPES, "utf-8")
 
 
 def _charts() -> Sequence[Finding]:
@@ -134,7 +136,10 @@ def _charts() -> Sequence[Finding]:
         margins_mm={"top": 4.2, "bottom": 14.0},
     )
     quality = ReadingQuality(None, 3)
-    recipe = parse_recipe(_ODD.format(name="flowers", tile="samples/allotment/tiles/sprigs", variety=0), Path("kit.toml"))
+    recipe = parse_recipe(
+        _ODD.format(name="flowers", tile="samples/allotment/tiles/sprigs", variety=0),
+        Path("kit.toml"),
+    )
     good = chart_findings("scan.png", record, facts_of(record), quality, recipe)
     poor = replace(record, error=FitError(4.1, 9.6))
     clipped = replace(facts_of(record), black_up_to=24, white_down_to=250)

@@ -59,7 +59,9 @@ def kept_examples(text: str) -> dict[str, str]:
 
 
 def _index() -> str:
-    rows = [f"| [`{name}`](#{name}) | {one.severity} | {one.title} |" for name, one in CODES.items()]
+    rows = [
+        f"| [`{name}`](#{name}) | {one.severity} | {one.title} |" for name, one in CODES.items()
+    ]
     return "\n".join(["| code | severity | title |", "|---|---|---|", *rows, ""])
 
 

@@ -1,8 +1,6 @@
-"""docs/presses.md: what each press stands for, what its forecast is worth, and what it makes of
-some colours."""
+"""docs/presses.md: what each press stands for, what its forecast is worth, and some colours."""
 
 from __future__ import annotations
-
 
 from palette.press import SURFACES, open_press
 from palette.proof import assess_colours
@@ -36,8 +34,8 @@ never flagged.
 _OWN = """\
 ## profile
 
-Your printer's own ICC profile (RGB or CMYK, version 2 or 4), for one printer, one ink set, one paper
-and the driver settings it was measured with. Rendering intent `relative` with black point
+Your printer's own ICC profile, for one printer, one ink set, one paper and the driver settings it
+was measured with. Rendering intent `relative` with black point
 compensation, unless you ask otherwise. A profile is the best forecast where it fits your paper; a
 profile of another paper is worth less than the built-in surface.
 

@@ -19,13 +19,13 @@ from reference.recipe_meanings import MEANINGS, TABLES
 _HEAD = """\
 # A recipe, key by key
 
-A recipe is a TOML text. `kitloom draft` writes one for a folder of artwork; this page says what else
-it can hold. Nothing in a recipe is an absolute place on paper, so the same recipe serves another
-pattern set, another planner and another paper.
+A recipe is a TOML text. `kitloom draft` writes one for a folder of artwork; this page says what
+else it can hold. Nothing that it says of stickers is an absolute place on paper, so the same recipe
+serves another pattern set, another planner and another paper.
 
 Lengths are texts with a unit: `"38mm"`, `"3.8cm"`, `"1.5in"` or `"9pt"`. Sizes are width by height:
-`"40mm x 52mm"`. File names start from the recipe's folder. A key that is not on this page is refused,
-with its line and the nearest key that is.
+`"40mm x 52mm"`. File names start from the recipe's folder. A key that is not on this page is
+refused, with its line and the nearest key that is.
 
 The smallest recipe that works:
 
@@ -56,7 +56,14 @@ _READ = {
     "_angle": "angle",
     "_share": "share",
 }
-_PLAIN = {str: "text", int: "whole number", float: "number", bool: "true or false", Path: "file name"}
+_PLAIN = {
+    str: "text",
+    int: "whole number",
+    float: "number",
+    bool: "true or false",
+    Path: "file name",
+    Paper: "paper",
+}
 _UNITS = {"length": "mm", "angle": "deg"}
 
 
@@ -121,9 +128,9 @@ def _written(field: FieldInfo) -> str:
 
 def spoken(annotation: Any, metadata: typing.Sequence[Any] = ()) -> str:
     """Return how a value of this type is written in a recipe."""
-    for one in metadata:
-        if isinstance(one, BeforeValidator):
-            return _READ[one.func.__name__]
+    reader = next((one for one in metadata if isinstance(one, BeforeValidator)), None)
+    if reader is not None:
+        return _READ[reader.func.__name__]
     origin, inner = typing.get_origin(annotation), typing.get_args(annotation)
     if origin is typing.Annotated:
         return spoken(inner[0], inner[1:])
@@ -132,10 +139,16 @@ def spoken(annotation: Any, metadata: typing.Sequence[Any] = ()) -> str:
     if origin in {Union, types.UnionType}:
         words = [spoken(one) for one in inner if one is not type(None)]
         return " or ".join(dict.fromkeys(words))
-    if origin is tuple:
-        return "a list of tables" if _is_part(inner[0]) else f"a list: {spoken(inner[0])}"
-    if annotation is Paper:
-        return "paper"
+    return _of_many(inner[0]) if origin is tuple else _plain(annotation)
+
+
+def _of_many(annotation: Any) -> str:
+    if _is_part(annotation):
+        return "a list of tables"
+    return "a list of pairs" if typing.get_origin(annotation) is tuple else "a list of texts"
+
+
+def _plain(annotation: Any) -> str:
     return "a table" if _is_part(annotation) else _PLAIN[annotation]
 
 

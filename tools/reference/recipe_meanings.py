@@ -8,8 +8,8 @@ TABLES = {
     "sheet": "The paper, and how exactly it is printed and cut.",
     "sheet.margin": "One length for all four edges, or a table of them.",
     "sheet.keep_out": "Bands along edges that must stay free, such as where rollers grip.",
-    "sheet.registration": "How far the cut may land off the print. A bare length is the shift, with "
-    "turn and scale 0; the combs of a [trial](shapes-and-cutting.md#before-the-good-paper) tell.",
+    "sheet.registration": "How far the cut may land off the print. A bare length is the shift, "
+    "with turn and scale 0; a [trial](print-and-cut.md#a-trial-first) tells.",
     "cut": "Through cuts, and what HP-GL files tell the machine.",
     "press": "What the sheet is printed on: see [presses](presses.md).",
     "palette": "How many colours are wanted, and which must be among them.",
@@ -42,10 +42,10 @@ MEANINGS = {
     "sheet.registration.turn": "By how much it may be turned.",
     "sheet.registration.scale": "By which share it may be larger or smaller.",
     "sheet.corner_radius": "The radius of a box's round corners.",
-    "sheet.frame": "Print a thin frame at the edge of the usable area, for machines without marks.",
+    "sheet.frame": "Print a thin frame a millimetre round all stickers, to align files by.",
     "sheet.ruler_reads": "What your own ruler reads along the whole printed ruler.",
     "sheet.correct_scale": "Print larger or smaller so that the ruler comes out right.",
-    "cut.through": "Where to cut the backing too: nowhere, round each group, round the sheet, both.",
+    "cut.through": "Where to cut the backing too: round each row, once round all, or both.",
     "cut.hpgl_arcs": "Whether the machine takes arcs; else they are cut as short strokes.",
     "cut.overcut": "How far a cut runs past its start; only for a machine that adds none.",
     "cut.blade_offset": "The blade's offset; only for a machine that makes up for none.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
 import tempfile
@@ -48,16 +49,17 @@ def run(words: Sequence[str], folder: Path) -> str:
     return "\n".join(line.rstrip() for line in done.stdout.splitlines())
 
 
-def first_line(words: Sequence[str], folder: Path) -> str:
-    """Return the first line of a command that goes on until it is stopped, and stop it."""
+def first_lines(words: Sequence[str], folder: Path, count: int) -> str:
+    """Return the first lines of a command that goes on until it is stopped, and stop it."""
     with subprocess.Popen(  # noqa: S603  our own command
         [sys.executable, "-m", "kitloom", *words],
         cwd=folder,
         env=_environment(),
         stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
         text=True,
     ) as going:
         assert going.stdout is not None
-        line = going.stdout.readline().rstrip()
-        going.terminate()
-    return line
+        lines = [going.stdout.readline().rstrip() for _ in range(count)]
+        going.send_signal(signal.SIGINT)
+    return "\n".join(lines)

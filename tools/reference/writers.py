@@ -1,4 +1,4 @@
-"""docs/files.md: every file that ``kitloom make`` writes, from the tables of writers and formats."""
+"""docs/files.md: every file that ``kitloom make`` writes, from the tables in the code."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ USES = {
     "dxf": "Cut lines alone in millimetres (`$INSUNITS` 4), arcs as bulges; R2000.",
     "layers-pdf": "Print and cut in one: the cut is a processing-step layer (ISO 19593-1) that is "
     "off until you turn it on.",
-    "hpgl": "Cut lines as plotter commands, 40 units a millimetre; pen 1 kisses, pen 2 cuts through.",
+    "hpgl": "Cut lines as plotter commands, 40 units a millimetre; pen 1 kisses, pen 2 cuts "
+    "through.",
     "preview": "A picture for people: the stickers as they come off the sheet. Not for printing.",
 }
 
@@ -29,8 +30,9 @@ _ONCE = """\
 | `kit.lock.json` | palette, fills and offsets of this run, for `kitloom make --keep` |
 | `report.html` | tiles, colours, sheets and findings on one page that needs nothing else |
 
-Nothing else is left behind. The same recipe and artwork give the same bytes. Files of an earlier run
-are replaced only with `--overwrite`, and then the whole set at once; what you put there yourself stays.
+Nothing else is left behind. The same recipe and artwork give the same bytes. Files of an earlier
+run are replaced only with `--overwrite`, and then the whole set at once; what you put there
+yourself stays.
 """
 
 
@@ -54,5 +56,5 @@ def page() -> str:
     return "\n".join(parts) + "\n" + _ONCE.format(exchange=exchange)
 
 
-def _yes(value: bool) -> str:  # noqa: FBT001  said, not switched
+def _yes(value: bool) -> str:
     return "yes" if value else "–"
