@@ -54,13 +54,16 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
     help="Take the colours of this palette, and judge how well the artwork belongs to it.",
 )
 @click.option(
-    "--pin", multiple=True, metavar='"#HEX"', help="A colour that must be in the palette; repeat."
+    "--pin",
+    multiple=True,
+    metavar='"#HEX"',
+    help="A colour that must be in the palette; may be given several times.",
 )
 @click.option(
     "--allow",
     multiple=True,
     metavar="A,B",
-    help="Two colours, by name or hex, that may be as close as they are; repeat.",
+    help="Two colours, by name or hex, that may stay as close as they are; several times too.",
 )
 @click.option(
     "--colourway",
@@ -72,7 +75,7 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
     "--pair",
     multiple=True,
     metavar='"#OLD=#NEW"',
-    help="For --colourway: what one colour becomes; repeat.",
+    help="With --colourway: what one colour becomes; several times too.",
 )
 @surface_option
 @profile_option

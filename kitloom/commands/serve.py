@@ -9,8 +9,14 @@ import click
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path), default=Path("my-kit"))
-@click.option("--port", type=click.IntRange(0, 65535), default=0, help="Default: any free one.")
-@click.option("--no-browser", is_flag=True, help="Only print the address.")
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=0,
+    metavar="N",
+    help="The page's port; any free one unless given.",
+)
+@click.option("--no-browser", is_flag=True, help="Open no browser, only print the address.")
 @click.option(
     "--address",
     default="127.0.0.1",

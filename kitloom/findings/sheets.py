@@ -221,7 +221,7 @@ def _windows(kit: Kit) -> list[Finding]:
                     name,
                     what=f"Two of its {len(figures.offsets_mm)} copies look almost the same "
                     f"(distance {figures.distance:.2f}; 1 is unrelated).",
-                    why="The pattern repeats inside itself: other windows show the same picture.",
+                    why="They show the same part of the pattern, or one that looks just like it.",
                     remedy="Use it once, give some copies another fill, or set fills.variety "
                     "nearer to 1.",
                     **measures,
@@ -235,7 +235,8 @@ def _windows(kit: Kit) -> list[Finding]:
                     what="Its cuts cross as much motif as at a random place "
                     f"({figures.cut_cost_ratio:.2f} of it).",
                     why="Stripes and grounds without gaps are cut somewhere wherever they lie.",
-                    remedy="Nothing to do; that is how this pattern is.",
+                    remedy="Nothing to do: that is how this pattern is, unless fills.variety is "
+                    "near 1.",
                     **measures,
                 )
             )
