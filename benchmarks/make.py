@@ -84,7 +84,8 @@ def main() -> None:
         for name, figures in rows.items():
             wall, cpu, peak = median(figures)
             print(
-                f"{name:24}{wall:8.2f}{wall / base[0]:9.1f}{cpu:8.2f}{cpu / base[1]:9.1f}{peak:9.0f}"
+                f"{name:24}{wall:8.2f}{wall / base[0]:9.1f}"
+                f"{cpu:8.2f}{cpu / base[1]:9.1f}{peak:9.0f}"
             )
 
 

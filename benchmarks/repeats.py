@@ -50,14 +50,20 @@ def rebuilds(found: Repeat, clean: Pixels, cell_px: float) -> bool:
     steps = [(lattice.drop * h, w), (h, lattice.slide * w)]
     lab = srgb_to_lab(clean)
     spread = float(np.sqrt(lab.reshape(-1, 3).var(axis=0).sum()))
-    for down, right in steps:
-        d, r = round(down), round(right)
-        if d >= lab.shape[0] or r >= lab.shape[1]:
-            continue
-        off = lab[d:, r:] - lab[: lab.shape[0] - d, : lab.shape[1] - r]
-        if float(np.sqrt(np.square(off).sum(-1).mean())) > 0.25 * spread + 1.0:
-            return False
-    return True
+    return all(_off(lab, down, right) <= 0.25 * spread + 1.0 for down, right in steps)
+
+
+def _off(lab: NDArray[np.float64], down: float, right: float) -> float:
+    """Return the root mean square of a picture less itself, moved by parts of a pixel too."""
+    d, r = int(down), int(right)
+    u, v = down - d, right - r
+    height, width = lab.shape[0] - d - 1, lab.shape[1] - r - 1
+    if height < 1 or width < 1:
+        return 0.0
+    corners = [lab[d + i : d + i + height, r + j : r + j + width] for i in (0, 1) for j in (0, 1)]
+    shares = ((1 - u) * (1 - v), (1 - u) * v, u * (1 - v), u * v)
+    moved = sum(share * corner for share, corner in zip(shares, corners, strict=True))
+    return float(np.sqrt(np.square(moved - lab[:height, :width]).sum(-1).mean()))
 
 
 def plain_period(pixels: Pixels) -> tuple[int, int]:

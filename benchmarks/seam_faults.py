@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from benchmarks.seam_drawings import SCALE, palette_of, size_of
 from palette.lab import lab_to_srgb8, srgb_to_lab
 
 Pixels = NDArray[np.uint8]
@@ -124,3 +125,34 @@ def faulty(tile: Pixels, kind: str, axis: str, rng: Generator) -> tuple[Pixels, 
     turned = tile if axis == "x" else tile.transpose(1, 0, 2)
     out, de = FAULTS[kind](np.ascontiguousarray(turned), rng)
     return np.ascontiguousarray(out if axis == "x" else out.transpose(1, 0, 2)), de
+
+
+def broken_rhythm(rng: Generator, scale: float = 1.0) -> tuple[Pixels, str]:
+    """Stripes or checks whose period does not divide the tile, though the edge pixels agree.
+
+    Returns the tile and the axis along which the rhythm breaks.
+    """
+    w, h = size_of(rng, scale)
+    colours = np.array(palette_of(rng, 3), dtype=np.uint8)
+    period = w / (int(rng.integers(3, 9)) + rng.uniform(0.3, 0.7))
+    x = np.arange(w * SCALE) / SCALE
+    share = rng.uniform(0.3, 0.5)
+    phase = (x / period) % 1.0
+    band = (phase < share).astype(int)
+    if rng.random() < 0.5:
+        band[(phase > share + 0.15) & (phase < share + 0.25)] = 2
+    line = colours[band].reshape(w, SCALE, 3).mean(axis=1)
+    picture = np.broadcast_to(line[None], (h, w, 3)).copy()
+    if rng.random() < 0.5:
+        ny = int(rng.integers(3, 8))
+        down = ((np.arange(h) / h * ny + 0.2) % 1.0 < share)[:, None, None]
+        picture = np.where(down, picture * 0.8, picture)
+    # start in the middle of a band on both sides, so that the pixels at the join agree
+    same = [k for k in range(1, int(period)) if np.abs(line[k] - line[-1]).max() < 3.0]
+    # and that what is left is no whole number of periods
+    same = [k for k in same if 0.15 < (w - k) / period % 1.0 < 0.85]
+    if same:
+        picture = picture[:, same[len(same) // 2] :]
+    axis = "x" if rng.random() < 0.5 else "y"
+    out = np.rint(picture).astype(np.uint8)
+    return (out if axis == "x" else np.ascontiguousarray(out.transpose(1, 0, 2))), axis

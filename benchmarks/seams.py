@@ -11,8 +11,9 @@ does.
 
 ``--public`` names the folder that the Debian packages caja-common and afterstep-data were unpacked
 in (default "/", where they would be installed). ``--timing`` adds the time of a check of a tile of
-1800 x 1800 as a ratio to decoding it, both in this run. The sets drawn here come from a seed that
-the model was not trained on.
+1800 x 1800 as a ratio to decoding it, both in this run. The public tiles are among those the
+weights were learnt from: ``tools/train_seams.py --check`` tells recall with each tile left out.
+The sets drawn here come from a seed that the model was not trained on.
 """
 
 from __future__ import annotations
@@ -30,17 +31,9 @@ from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from benchmarks.seam_faults import FAULTS, Pixels, faulty, jpeg
-from benchmarks.seam_tiles import (
-    Tile,
-    blooms,
-    broken_rhythm,
-    checks,
-    crowded,
-    drawn_tiles,
-    public_tiles,
-    wash,
-)
+from benchmarks.seam_drawings import blooms, checks, crowded, wash
+from benchmarks.seam_faults import FAULTS, Pixels, broken_rhythm, faulty, jpeg
+from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
 from palette.lab import srgb_to_lab
 from patterns.seams import AxisCheck, check_seams
 

@@ -41,7 +41,7 @@ def arrange(recipe: Recipe, slots: Sequence[Slot], area: Rect) -> tuple[tuple[Sl
     Raises:
         RecipeError: a sticker fits nowhere.
     """
-    layout = _laid(recipe, slots, area, recipe.sheet.gap)
+    layout = lay_out(recipe, slots, area, recipe.sheet.gap)
     if not recipe.sheet.top_up:
         return tuple(slots), layout
     return _topped_up(recipe, slots, area, layout)
@@ -55,21 +55,57 @@ def advice(recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout) ->
     gap_mm = None
     tenths = range(round(recipe.sheet.gap * 10) - 1, round(_LEAST_GAP_MM * 10) - 1, -1)
     for tenth in tenths:
-        if len(_laid(recipe, slots, area, tenth / 10.0).sheets) < sheets:
+        if len(lay_out(recipe, slots, area, tenth / 10.0).sheets) < sheets:
             gap_mm = tenth / 10.0
             break
     fewer = next(
         (
             count
             for count in range(1, min(_MOST_FEWER, len(slots) - 1) + 1)
-            if len(_laid(recipe, slots[:-count], area, recipe.sheet.gap).sheets) < sheets
+            if len(lay_out(recipe, slots[:-count], area, recipe.sheet.gap).sheets) < sheets
         ),
         None,
     )
     return Advice(gap_mm, fewer)
 
 
-def _laid(recipe: Recipe, slots: Sequence[Slot], area: Rect, gap_mm: float) -> Layout:
+def beside(layout: Layout, count: int, gap_mm: float) -> tuple[tuple[int, ...], ...]:
+    """Return for each of ``count`` stickers those that lie next to it, nearest first.
+
+    Next means that nothing but about a gap and a half is between them, along x or along y, or that
+    they follow each other in one line, however wide that is spread.
+    """
+    found: list[list[tuple[float, int]]] = [[] for _ in range(count)]
+    reach_mm = max(0.75 * gap_mm, 1.0)
+    for spots in layout.sheets:
+        grown = [spot.box.grown(reach_mm) for spot in spots]
+        for i, one in enumerate(spots):
+            for j in range(i):
+                other = spots[j]
+                in_line = j == i - 1 and _shared(one.box, other.box)[1] > 0.0
+                near = grown[i].overlaps(grown[j]) and max(_shared(one.box, other.box)) > 0.0
+                if in_line or near:
+                    (x, y), (u, v) = one.box.centre_mm, other.box.centre_mm
+                    away = (x - u) ** 2 + (y - v) ** 2
+                    found[one.index].append((away, other.index))
+                    found[other.index].append((away, one.index))
+    return tuple(tuple(index for _, index in sorted(each)) for each in found)
+
+
+def _shared(a: Rect, b: Rect) -> tuple[float, float]:
+    """How much of x and of y two boxes have in common; not above 0 where they only face corners."""
+    return (
+        min(a.right_mm, b.right_mm) - max(a.x_mm, b.x_mm),
+        min(a.bottom_mm, b.bottom_mm) - max(a.y_mm, b.y_mm),
+    )
+
+
+def lay_out(recipe: Recipe, slots: Sequence[Slot], area: Rect, gap_mm: float) -> Layout:
+    """Return where stickers lie by the recipe's own way of laying them.
+
+    Raises:
+        RecipeError: a sticker fits nowhere.
+    """
     items = [
         Item(slot.width_mm, slot.height_mm, slot.row, may_turn=not slot.upright) for slot in slots
     ]
@@ -94,7 +130,7 @@ def _topped_up(
         counts[i] += 1
         added = [f for f, n in zip(fillers, counts, strict=True) for _ in range(n)]
         tried = [*slots, *added]
-        grown = _laid(recipe, tried, area, recipe.sheet.gap)
+        grown = lay_out(recipe, tried, area, recipe.sheet.gap)
         if len(grown.sheets) > len(layout.sheets):
             counts[i] -= 1
             closed.add(i)

@@ -5,8 +5,8 @@ In: the slots, the patterns' names with their mean colours, and the palette's co
 pattern (or colour) is used before one is used twice; neighbours differ; among equals the one whose
 colour lies farthest from its neighbours wins. No randomness: the same kit gets the same fills.
 
-Neighbours are the stickers that come before it in its own row and the one above it in the row
-before. Not decided here: where in a pattern's plane a sticker's window sits (``kit.offsets``).
+Neighbours are the stickers that lie beside, above or below it on its sheet. Not decided here: where
+in a pattern's plane a sticker's window sits (``kit.offsets``).
 """
 
 from __future__ import annotations
@@ -53,7 +53,10 @@ class Choice:
 
 
 def choose_fills(
-    slots: Sequence[Slot], patterns: Mapping[str, Lab], colours: Mapping[str, Lab]
+    slots: Sequence[Slot],
+    patterns: Mapping[str, Lab],
+    colours: Mapping[str, Lab],
+    beside: Sequence[Sequence[int]],
 ) -> tuple[Choice, ...]:
     """Return one choice a slot.
 
@@ -61,6 +64,7 @@ def choose_fills(
         slots: the stickers in the recipe's order.
         patterns: pattern name to the Lab of its mean colour, shape (3,), in the recipe's order.
         colours: palette hex to Lab, shape (3,), in the palette's order.
+        beside: for each slot the slots that lie next to it on paper (``kit.arrange.beside``).
     """
     looks = {**patterns, **_own_colours(slots), **colours}
     plain = {name: lab for name, lab in colours.items() if not _paper_like(lab)} or colours
@@ -77,7 +81,13 @@ def choose_fills(
         return pick
 
     for index, slot in enumerate(slots):
-        fills.append(decided(slot.wish, [fills[i] for i in _neighbours(slots, index)]))
+        # what is pinned further on counts too: it is known already
+        near = [
+            fills[i] if i < index else _key(slots[i].wish)
+            for i in beside[index]
+            if i < index or slots[i].wish not in pools
+        ]
+        fills.append(decided(slot.wish, near))
         own_panel = slot.panel not in {None, *TO_WRITE_ON}
         panels.append(decided(slot.panel or "", [fills[-1]]) if own_panel else None)
     return tuple(Choice(*pair) for pair in zip(fills, panels, strict=True))
@@ -104,27 +114,15 @@ def _paper_like(lab: Lab) -> bool:
     return float(de2000(lab, np.array([100.0, 0.0, 0.0]))) < PAPER_LIKE_DE2000
 
 
-def _neighbours(slots: Sequence[Slot], index: int) -> list[int]:
-    """Indices of the already filled stickers beside and above, nearest first."""
-    row = slots[index].row
-    first = next(i for i, slot in enumerate(slots) if slot.row == row)
-    beside = list(range(index - 1, max(first, index - 3) - 1, -1))
-    above_row = [i for i in range(first) if slots[i].row == row - 1]
-    place = index - first
-    above = above_row[place : place + 1]
-    return beside + above
-
-
 def _pick(
     pool: Sequence[str], used: Counter[str], near: Sequence[str], looks: Mapping[str, Lab]
 ) -> str:
-    """The least used of the pool that stands beside none of its like and looks most different."""
+    """The least used of the pool that lies beside none of its like and looks most different."""
 
     def rank(item: tuple[int, str]) -> tuple[bool, int, float, int]:
         order, name = item
         apart = min((float(de2000(looks[name], looks[other])) for other in near), default=0.0)
-        touches = bool(near) and name in near[:1]
-        return touches, used[name], -round(apart, 6), order
+        return name in near, used[name], -round(apart, 6), order
 
     if len(pool) == 1:
         return pool[0]

@@ -68,6 +68,11 @@ class Lettering:
         return self.size_pt >= self.least_pt - 1e-6
 
 
+def signed(number: float) -> str:
+    """Return a number with its sign, as scales bear it: "+5", "−5", "0"."""
+    return f"{number:+g}".replace("-", "−") if number else "0"
+
+
 def unknown_characters(words: str) -> str:
     """Return the characters of the words that the font cannot write, each once."""
     face = typeface()

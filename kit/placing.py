@@ -34,7 +34,7 @@ from kit.stickers import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.through_cut import through_cuts
 from patterns.plane import Plane
 
-CASING_MM = 0.2
+CASING_MM = 0.14
 CAPTION = "print at 100 %, then lay a ruler here"
 
 

@@ -24,12 +24,24 @@ from kit.stickers import KINDS
 from kit.text_files import read_text
 
 MAX_BYTES = 1_000_000
+FORMAT = 1  # raised when a key changes its meaning; a recipe without the key is of format 1
 
 
 class KitPart(Part):
-    """``[kit]``: what the kit is called."""
+    """``[kit]``: what the kit is called, and the format that the recipe is written in."""
 
     name: str = Field(default="", max_length=120)
+    format: int = 1
+
+    @field_validator("format")
+    @classmethod
+    def _known_format(cls, value: int) -> int:
+        if value != FORMAT:
+            raise ValueError(
+                f"recipes of format {value} are not known here, only {FORMAT}. Use the kitloom "
+                "that wrote it, or draft the recipe again"
+            )
+        return value
 
 
 class PlannerPart(Part):
@@ -130,10 +142,11 @@ class CutPart(Part):
 
 
 class PressPart(Part):
-    """``[press]``: what the sheet is printed on, or the printer's own profile."""
+    """``[press]``: what the sheet is printed on, or the printer's own profile or chart."""
 
     surface: Literal["glossy", "matt"] = "glossy"
     profile: Path | None = None
+    chart: Path | None = None
     intent: Literal["perceptual", "relative", "saturation", "absolute"] = "relative"
     black_point_compensation: bool = True
 

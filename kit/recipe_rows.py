@@ -12,7 +12,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, field_validator, model_validator
 
 from kit.lettering import words_of
-from kit.recipe_values import Angle, BoxShare, Length, Part, Pin, Positive, RowSize, Words
+from kit.recipe_values import Angle, BoxShare, Length, Part, Pin, Pins, Positive, RowSize, Words
 from kit.stickers import KINDS
 
 MAX_STICKERS = 2_000
@@ -35,7 +35,7 @@ class RowPart(Part):
     checks: int | None = Field(default=None, ge=1, le=100)
     check: Literal["circle", "square"] = "circle"
     turn: Angle = 0.0
-    offset: Pin = None
+    offset: Pins = None
     upright: bool = False
     text: Words | tuple[Words, ...] = ()
     text_size: Positive | None = None
@@ -75,6 +75,13 @@ class RowPart(Part):
             if not given and kind.drawn_from == name:
                 raise ValueError(f'sticker = "{self.sticker}" needs {name} = "{example}". Add it')
         return self
+
+    def pin_of(self, place: int) -> Pin:
+        """Return the offset that the row asks for its sticker at a 0-based place, if any."""
+        pins = self.offset
+        if isinstance(pins, tuple) and not (pins and isinstance(pins[0], float)):
+            return pins[place] if place < len(pins) else None
+        return pins
 
     @field_validator("sticker")
     @classmethod

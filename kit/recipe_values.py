@@ -63,14 +63,21 @@ def _row_size(value: Any) -> Any:
 
 def _pin(value: Any) -> Any:
     """An offset in the pattern's plane such as "5mm x 12mm", or "centred"."""
-    if value in {None, "centred"}:
-        return value
+    if value is None:
+        return None
     if not isinstance(value, str):
         raise ValueError('an offset is wanted. Write "5mm x 12mm" or "centred"')
+    if value in {"auto", "centred"}:
+        return None if value == "auto" else value
     try:
         return parse_size(value)
     except LengthError as error:
         raise ValueError(f'{error.what}. Write "5mm x 12mm" or "centred"') from None
+
+
+def _pins(value: Any) -> Any:
+    """One offset for the whole row, or a list with one a sticker, "auto" where any will do."""
+    return tuple(_pin(one) for one in value) if isinstance(value, list) else _pin(value)
 
 
 def _angle(value: Any) -> Any:
@@ -112,7 +119,8 @@ Words = Annotated[str, Field(max_length=80)]
 Repeat = Annotated[Side | Literal["auto"], BeforeValidator(_repeat)]
 PaperValue = Annotated[Paper, BeforeValidator(_paper)]
 RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_size)]
-Pin = Annotated[tuple[float, float] | Literal["centred"] | None, BeforeValidator(_pin)]
+Pin = tuple[float, float] | Literal["centred"] | None
+Pins = Annotated[Pin | tuple[Pin, ...], BeforeValidator(_pins)]
 Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
 
 

@@ -82,6 +82,7 @@ def render_sheet(
     if dpi is not None and dpi != sheet.dpi:
         sheet = _at(sheet, dpi)
     raster = np.full((*sheet.raster_px, 3), 255, np.uint8)
+
     def stickers(placements: Sequence[Placement]) -> None:
         for placement in placements:
             _draw_sticker(raster, placement, planes, resolution)
@@ -89,6 +90,8 @@ def render_sheet(
     groups = apart(sheet.placements)
     with ThreadPoolExecutor(max(1, min(len(groups), os.cpu_count() or 1, MOST_THREADS))) as pool:
         list(pool.map(stickers, groups))
+    for panel in sheet.panels:
+        _draw_panel(raster, panel, bounding_box(panel.contour), planes, resolution)
     for mark in sheet.marks:
         _draw_mark(raster, mark, resolution)
     if sheet.frame is not None:

@@ -189,6 +189,8 @@ class Sheet:
             to be cut.
         print_scale: how much larger the print file is drawn about the page's centre, to make up
             for a printer that shrinks; 1 for none.
+        panels: areas printed on the page itself, under the marks.
+        lettering: words printed on the page itself.
     """
 
     title: str
@@ -202,6 +204,8 @@ class Sheet:
     marks: tuple[Mark, ...] = ()
     frame: Contour | None = None
     print_scale: float = 1.0
+    panels: tuple[Panel, ...] = ()
+    lettering: tuple[Lettering, ...] = ()
 
     @property
     def raster_px(self) -> tuple[int, int]:
@@ -245,7 +249,8 @@ class Page:
     @cached_property
     def lettering(self) -> tuple[Lettering, ...]:
         """All words on the sheet."""
-        return tuple(words for one in self.sheet.placements for words in one.lettering)
+        on_stickers = (words for one in self.sheet.placements for words in one.lettering)
+        return (*on_stickers, *self.sheet.lettering)
 
     @cached_property
     def printed(self) -> Pixels:

@@ -131,7 +131,6 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         checks=row.checks,
         check_shape=row.check,
         angle_deg=row.turn % 360.0,
-        pin=row.offset,
         # letters and drawings stay the right way up
         upright=row.upright or not kind.may_turn or bool(row.words) or drawing is not None,
         shape=shape,
@@ -145,6 +144,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
             slot,
             wish=wishes[i % len(wishes)],
             words=row.words[i % len(row.words)] if row.words else "",
+            pin=row.pin_of(i),
         )
         for i in range(row.count)
     ]

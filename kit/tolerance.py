@@ -16,7 +16,7 @@ Not done here: a machine's real figures. They are the maker's to measure on a te
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from itertools import permutations
 
@@ -116,6 +116,7 @@ def measure_tolerance(
     centre_mm: tuple[float, float],
     *,
     raster_mm: float = 0.0,
+    inks: Sequence[Hashable] | None = None,
 ) -> Tolerance:
     """Return what the sheet has and what it needs.
 
@@ -125,6 +126,8 @@ def measure_tolerance(
         bleeds: the printed box of each, in the same order.
         centre_mm: where print and cut are aligned.
         raster_mm: how far a printed edge may be from its true place: half a printer pixel.
+        inks: what each sticker is printed in; where two are equal, one's colour on the other's
+            edge cannot be seen, and their bleeds may share the gap.
     """
     shift = largest_shift_mm(registration, boxes, centre_mm)
     needed = shift + raster_mm
@@ -132,7 +135,11 @@ def measure_tolerance(
         (narrowest_bleed_mm(b, p) for b, p in zip(boxes, bleeds, strict=True)), default=math.inf
     )
     clearance = min(
-        (apart_mm(boxes[i], bleeds[j]) for i, j in permutations(range(len(boxes)), 2)),
+        (
+            apart_mm(boxes[i], bleeds[j])
+            for i, j in permutations(range(len(boxes)), 2)
+            if inks is None or inks[i] != inks[j]
+        ),
         default=math.inf,
     )
     hair = 1e-9  # floating point, not paper

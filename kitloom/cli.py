@@ -22,7 +22,9 @@ COMMANDS = {
     "palette": "Choose the colours that belong to a set of tiles.",
     "proof": "What will printing do to these colours and fills?",
     "draft": "Write a starting recipe from a folder of artwork.",
+    "trial": "Before the good paper: a fit sheet and one strip of sticker paper.",
     "make": "Make the whole kit: verdicts, print files and cut files.",
+    "serve": "Do all of this by hand and eye, on a page of your own machine.",
 }
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from kit.compose import Kit, Pattern, compose
 from kit.errors import RecipeError
-from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker, with_lock
+from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker, places_in_rows, with_lock
 from kit.recipe import PatternPart, Recipe
 from kitloom import __version__
 from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
@@ -28,7 +28,7 @@ from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
 from palette.swatch import Palette
 from patterns.artwork import digest
-from patterns.auto_repeat import auto_repeat
+from patterns.auto_repeat import AutoRepeat, auto_repeat
 from patterns.plane import Plane
 from patterns.spill import let_go
 
@@ -42,12 +42,14 @@ class UsedPattern:
         study: everything measured on its tile.
         plane: it, repeating without end, in millimetres.
         printed: what printing does to it.
+        sizes: the repeats that were considered, where the recipe left it open.
     """
 
     name: str
     study: TileStudy
     plane: Plane
     printed: FillAssessment
+    sizes: AutoRepeat | None = None
 
 
 @dataclass(frozen=True)
@@ -94,13 +96,16 @@ def make_kit(
         KitloomError: artwork, profile or recipe that cannot be used.
     """
     if keep is not None:
-        recipe = with_lock(recipe, keep)
+        files = {part.label: recipe.folder / part.file for part in recipe.patterns}
+        now = {label: digest(path) for label, path in files.items() if path.is_file()}
+        recipe = with_lock(recipe, keep, now)
     profile = recipe.press.profile
     press = open_press(
         recipe.press.surface,
         recipe.folder / profile if profile else None,
         intent=recipe.press.intent,
         black_point_compensation=recipe.press.black_point_compensation,
+        chart=recipe.folder / recipe.press.chart if recipe.press.chart else None,
     )
     begin_imports()
     requests = [
@@ -118,7 +123,8 @@ def make_kit(
     tick()
     kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
-    found = [*notes, *_pattern_findings(used, press), *judged.findings, *kit_findings(recipe, kit)]
+    of_kit = kit_findings(recipe, kit, press)
+    found = [*notes, *_pattern_findings(used, press), *judged.findings, *of_kit]
     return Job(recipe, press, used, judged, kit, in_order(found))
 
 
@@ -159,25 +165,46 @@ def lock_of(job: Job) -> Lock:
             for one in job.patterns
         ),
         tuple(swatch.hex for swatch in job.judged.palette.swatches),
-        tuple(
-            LockedSticker(
-                slot.kind.name, slot.width_mm, slot.height_mm, choice.fill, choice.panel, offset
-            )
-            for slot, choice, offset in zip(
-                kit.slots, kit.choices, kit.windows.offsets_mm, strict=True
-            )
-        ),
+        tuple(_locked_stickers(kit)),
     )
 
 
+def _locked_stickers(kit: Kit) -> list[LockedSticker]:
+    places = places_in_rows(kit.slots)
+    offsets = [
+        # a turn leaves crumbs of floating point behind
+        (round(offset[0], 9), round(offset[1], 9)) if offset else None
+        for offset in kit.windows.offsets_mm
+    ]
+    wishes = kit.wishes
+    return [
+        LockedSticker(
+            slot.row,
+            place,
+            wish,
+            slot.kind.name,
+            slot.width_mm,
+            slot.height_mm,
+            choice.fill,
+            choice.panel,
+            offset,
+        )
+        for slot, place, wish, choice, offset in zip(
+            kit.slots, places, wishes, kit.choices, offsets, strict=True
+        )
+    ]
+
+
 def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> UsedPattern:
+    sizes = None
     repeat_mm = part.repeat
     if repeat_mm == "auto":
         half_box = recipe.planner.box[0], recipe.planner.box[1] / 2.0
-        repeat_mm = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi).repeat_mm
+        sizes = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi)
+        repeat_mm = sizes.repeat_mm
     let_go(tile.artwork.pixels)
     plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
-    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press))
+    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), sizes)
 
 
 def _pattern(used: UsedPattern) -> Pattern:

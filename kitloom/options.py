@@ -29,6 +29,7 @@ profile_option = click.option(
     "--profile",
     type=click.Path(path_type=Path),
     default=None,
+    metavar="FILE",
     help="Your printer's own ICC profile, instead of a built-in surface.",
 )
 lattice_option = click.option(
@@ -40,10 +41,10 @@ lattice_option = click.option(
 )
 
 
-def files_argument(metavar: str = "FILE|FOLDER...") -> Callable[[F], F]:
+def files_argument(metavar: str = "FILE|FOLDER...", *, required: bool = True) -> Callable[[F], F]:
     """Return the argument for one or more files or folders of artwork."""
     return click.argument(
-        "paths", nargs=-1, required=True, type=click.Path(path_type=Path), metavar=metavar
+        "paths", nargs=-1, required=required, type=click.Path(path_type=Path), metavar=metavar
     )
 
 

@@ -7,6 +7,7 @@ it, and it asks nothing of the network. No dates, so that the same kit gives the
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -17,12 +18,16 @@ from kit.sheet import Sheet
 from kit.writers.svg import path_data
 from kitloom import __version__
 from kitloom.findings import CODES, Finding
+from kitloom.findings.colours import FILL_SHARE
 from kitloom.job import Job, UsedPattern
 from kitloom.pictures import data_uri, jpeg_bytes, repeated
+from kitloom.present.terminal import counted
+from palette.proof import proof_pixels
 from patterns.seams import AxisCheck
 from patterns.spill import let_go
 
 TILE_PX = 460
+SIZES_DPI = 150.0
 _CLOSE_DE2000 = 5.0
 
 
@@ -50,8 +55,8 @@ def _content(
     ruler = sheets[0].ruler
     return {
         "title": job.recipe.kit.name or job.recipe.file.stem,
-        "summary": f"{stickers} stickers on {_counted(len(sheets), 'sheet')} of {paper.name}, "
-        f"{job.recipe.sheet.dpi:g} dpi, {_counted(len(job.patterns), 'pattern')}",
+        "summary": f"{stickers} stickers on {counted(len(sheets), 'sheet')} of {paper.name}, "
+        f"{job.recipe.sheet.dpi:g} dpi, {counted(len(job.patterns), 'pattern')}",
         "gravest": _gravest(job.findings),
         "verdict": _verdict(job.findings),
         "findings": job.findings,
@@ -70,10 +75,6 @@ def _content(
     }
 
 
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'}"
-
-
 def _gravest(findings: Sequence[Finding]) -> str:
     grave = {one.severity for one in findings}
     return next((s for s in ("stop", "warn") if s in grave), "")
@@ -83,9 +84,9 @@ def _verdict(findings: Sequence[Finding]) -> str:
     stops = sum(one.severity == "stop" for one in findings)
     warns = sum(one.severity == "warn" for one in findings)
     if stops:
-        return f"{_counted(stops, 'thing')} to mend before printing, {_counted(warns, 'warning')}."
+        return f"{counted(stops, 'thing')} to mend before printing, {counted(warns, 'warning')}."
     if warns:
-        return f"Ready to print; {_counted(warns, 'warning')} to read first."
+        return f"Ready to print; {counted(warns, 'warning')} to read first."
     return "Ready to print. Nothing to mend."
 
 
@@ -101,21 +102,24 @@ def _sheet(sheet: Sheet, used: float, preview: bytes) -> dict[str, Any]:
     }
 
 
-def tile_part(used: UsedPattern) -> dict[str, Any]:
+def tile_part(used: UsedPattern, job: Job) -> dict[str, Any]:
     """Return what the report shows of one pattern; may run beside others."""
     from patterns.seam_picture import seam_picture
 
     study, plane = used.study, used.plane
     art = study.artwork
+    shown = repeated(art.pixels, study.lattice, width_px=TILE_PX)
     doubtful = study.check.seamless is not True
+    shifts = used.printed.share_out_of_gamut >= FILL_SHARE
     content = {
         "name": used.name,
-        "picture": data_uri(jpeg_bytes(repeated(art.pixels, study.lattice, width_px=TILE_PX))),
+        "picture": data_uri(jpeg_bytes(shown)),
+        "printed_picture": data_uri(jpeg_bytes(proof_pixels(shown, job.press))) if shifts else "",
         "size": f"{art.width_px} × {art.height_px} px",
         "lattice": study.lattice.name,
         "repeat": f"{plane.repeat_mm:.1f} × {plane.height_mm:.1f} mm",
         "dpi": f"{plane.effective_dpi:.0f}",
-        "printed": f"{used.printed.share_out_of_gamut:.0%} of its area shifts in print",
+        "printed": _printed(used),
         "strips": [
             _strip(study.check.x, "left and right edge"),
             _strip(study.check.y, "top and bottom edge"),
@@ -126,16 +130,41 @@ def tile_part(used: UsedPattern) -> dict[str, Any]:
         "question": "Does the pattern go on across the middle as it does elsewhere?"
         if study.check.seamless is None
         else "",
+        "sizes": _sizes(used, job.recipe.planner.box),
     }
     let_go(art.pixels)
     return content
 
 
+def _printed(used: UsedPattern) -> str:
+    share = used.printed.share_out_of_gamut
+    return "prints as it is seen" if share < 0.005 else f"{share:.0%} of its area shifts in print"
+
+
+def _sizes(used: UsedPattern, box_mm: tuple[float, float]) -> list[dict[str, Any]]:
+    """A half box of each repeat that was considered, to be shown at its true size."""
+    if used.sizes is None:
+        return []
+    width, height = box_mm[0], box_mm[1] / 2.0
+    made = []
+    for choice in used.sizes.considered:
+        plane = replace(used.plane, repeat_mm=choice.repeat_mm)
+        window = plane.sample(0.0, 0.0, width, height, SIZES_DPI)
+        made.append(
+            {
+                "picture": data_uri(jpeg_bytes(window)),
+                "width_mm": f"{width:g}",
+                "repeat": f"{choice.repeat_mm:.1f} mm",
+                "chosen": choice.repeat_mm == used.sizes.repeat_mm,
+            }
+        )
+    return made
+
+
 def _strip(axis: AxisCheck, label: str) -> dict[str, Any]:
-    """A filled curve of seam strength along the edge; full height is a difference of 20."""
-    pieces = np.array_split(
-        np.asarray(axis.strength, dtype=np.float64), min(200, axis.strength.size)
-    )
+    """How far the sides differ along the edge (full height is 20), and where that is a fault."""
+    length = axis.strength.size
+    pieces = np.array_split(np.asarray(axis.strength, dtype=np.float64), min(200, length))
     tops = [min(1.0, float(piece.max(initial=0.0)) / 20.0) for piece in pieces]
     step = 200.0 / len(tops)
     points = " ".join(
@@ -147,7 +176,21 @@ def _strip(axis: AxisCheck, label: str) -> dict[str, Any]:
         "verdict": axis.verdict,
         "shows": axis.verdict == "seam",
         "path": f"M0 30{points}L200 30Z",
+        "faults": [
+            {
+                "x": round(200.0 * fault.from_px / length, 2),
+                "width": round(max(1.0, 200.0 * (fault.to_px - fault.from_px) / length), 2),
+            }
+            for fault in axis.faults
+        ],
     }
+
+
+_GRADES = {
+    "as seen": "prints as it is seen",
+    "borderline": "prints a little different",
+    "will shift": "shifts in print",
+}
 
 
 def _swatches(job: Job) -> list[dict[str, Any]]:
@@ -160,8 +203,8 @@ def _swatches(job: Job) -> list[dict[str, Any]]:
             "share": f"{swatch.share:.1%}",
             "source": max(swatch.sources, key=lambda name: swatch.sources[name]),
             "printed_hex": colour.printed_hex,
-            "grade": "as it is seen" if colour.grade == "as seen" else f"“{colour.grade}”",
-            "shift": f"shift {colour.shift_de2000:.1f}" if colour.grade != "as seen" else "",
+            "grade": _GRADES[colour.grade],
+            "shift": f"by {colour.shift_de2000:.1f}" if colour.grade != "as seen" else "",
         }
         for swatch, colour in zip(judged.palette.swatches, judged.colours, strict=True)
     ]

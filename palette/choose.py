@@ -28,6 +28,7 @@ from palette.roles import roles_for
 from palette.swatch import Palette, Swatch
 
 MOST_COLOURS = 64
+AUTO_MOST = 16  # a card of more is no palette but an inventory; a maker may still ask for more
 _POOL = 12_000
 _CURVE_POINTS = 600
 _CURVE_TO = 12
@@ -43,8 +44,8 @@ def choose(
 
     Args:
         bins_by_name: the bins of each tile, by the name to show it under.
-        colours: how many colours, 1 to 64, or "auto" to let the artwork decide. Fewer come back
-            where the artwork holds fewer that can be told apart.
+        colours: how many colours, 1 to 64, or "auto" to let the artwork decide, up to 16. Fewer
+            come back where the artwork holds fewer that can be told apart.
         pinned: colours "#rrggbb" that must be in the palette as they are; they count.
 
     Raises:
@@ -57,6 +58,8 @@ def choose(
     names = sorted(bins_by_name, key=lambda name: (bins_by_name[name].key, name))
     tiles = [bins_by_name[name] for name in names]
     bodies = bodies_of(tiles, srgb_to_lab(fixed), count)
+    if count is None and len(bodies.lab) > AUTO_MOST:
+        bodies = bodies_of(tiles, srgb_to_lab(fixed), max(AUTO_MOST, len(fixed)))
     pool = pooled(tiles, _POOL)
     rgb8 = np.concatenate([fixed, _standing(pool, bodies.lab)[len(fixed) :]])
     labs = srgb_to_lab(rgb8)

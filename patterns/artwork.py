@@ -4,8 +4,8 @@ In: PNG, JPEG, TIFF, WebP, BMP, GIF and the few other pixel formats of ``FORMATS
 ``Artwork``, sRGB uint8, upright, on the paper's white, with the resolution that the file names
 (how, is told in ``patterns.flatten``).
 
-Memory: about 4 bytes a pixel while decoding and 3 for the result, so 1.0 GiB for the largest
-tile of 12,000 px a side; half as much again where colours are converted or layers flattened.
+Memory: 4 bytes a pixel while decoding and 3 for the result, so 1.0 GiB for the largest tile of
+12,000 px a side; up to twice that while colours are converted or transparency is laid on white.
 
 Not done here: judging the tile, drawing vector files. This is the only module of the package that
 reads files.

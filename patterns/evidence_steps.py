@@ -138,26 +138,34 @@ def match_figures(sides: Sides) -> dict[str, Array]:
     """Return how badly each side's pixels are matched within ``REACH`` along the other side."""
     forth = np.full(sides.step.shape, np.inf, dtype=np.float32)
     back = forth.copy()
+    squares, means = [], []
     for by in range(-REACH, REACH + 1):
-        forth = np.minimum(forth, size(sides.a[0] - shifted(sides.b[0], by)))
+        moved = shifted(sides.b[0], by)
+        off = size(sides.a[0] - moved)
+        squares.append((off * off).mean(axis=-1))
+        means.append(moved.mean(axis=1))
+        forth = np.minimum(forth, off)
         back = np.minimum(back, size(sides.b[0] - shifted(sides.a[0], by)))
     both = np.maximum(forth, back)
     turns = 0.5 * (_along(sides.a[0]) + _along(sides.b[0])).mean(axis=-1)
     return {
         "match_share": both.mean(axis=-1) / (turns + 1.0),
-        "unlike": _unlike(sides),
+        "unlike": _unlike(sides.a[0], sides.b[0], squares, means),
         "match_short": worst(both, SHORT),
         "match_long": worst(both, LONG),
         "match_all": both.mean(axis=-1),
     }
 
 
-def _unlike(sides: Sides) -> Array:
-    """Return the least variance of a0 - b0, moved by up to ``REACH``, over that of both lines."""
-    a, b = sides.a[0], sides.b[0]
+def _unlike(a: Array, b: Array, squares: list[Array], moved: list[Array]) -> Array:
+    """Return the least variance of a - b, moved along the edge, over the variance of both lines.
+
+    ``squares`` holds the mean squared differences by move, ``moved`` the means of the moved lines.
+    """
     energy = a.var(axis=1).sum(axis=-1) + b.var(axis=1).sum(axis=-1) + 1.0
-    off = [(a - shifted(b, by)).var(axis=1).sum(axis=-1) for by in range(-REACH, REACH + 1)]
-    least: Array = np.stack(off).min(axis=0) / energy
+    middle = a.mean(axis=1)
+    off = [s - np.square(middle - m).sum(axis=-1) for s, m in zip(squares, moved, strict=True)]
+    least: Array = np.maximum(np.stack(off).min(axis=0), 0.0) / energy
     return least
 
 
@@ -230,17 +238,22 @@ def alike_figures(sides: Sides) -> dict[str, Array]:
     """
     run = [*reversed(sides.a[:4]), *sides.b[:4]]
     steps = [size(after - before) for before, after in itertools.pairwise(run)]
-    whole, parts = [], []
+    whole, parts, sums = [], [], []
     for k in (2, 3, 4):  # the line doubled may be the last, or the first, or stand on both sides
         beyond = size(run[k + 2] - run[k - 1])
         out = np.minimum(steps[k - 1], steps[k + 1])
         near = np.minimum(beyond.mean(axis=-1), out.mean(axis=-1))
         whole.append(np.log((near + 0.1) / (steps[k].mean(axis=-1) + 0.1)))
+        least = np.minimum(beyond, out)
+        lively = least > 3.0
+        told = (least * lively).sum(axis=-1), (steps[k] * lively).sum(axis=-1)
+        sums.append(np.log((told[0] + 8.0) / (told[1] + 8.0)))
         busy = np.minimum(windowed(beyond, LONG), windowed(out, LONG))
         parts.append(np.log((busy + 0.5) / (windowed(steps[k], LONG) + 0.5)).max(axis=-1))
     return {
         "alike_all": np.stack(whole).max(axis=0),
         "alike_long": np.stack(parts).max(axis=0),
+        "alike_sum": np.stack(sums).max(axis=0),
     }
 
 
@@ -287,6 +300,24 @@ def ramp(lines: Array, rows: Rows, interior: Rows) -> Array:
     back = -(np.median(jump, axis=1) @ (change / np.float32(total)))
     undone: Array = np.clip(back, 0.0, total).astype(np.float32)
     return undone
+
+
+def steady_ramp(lines: Array, join: int, interior: Rows) -> float:
+    """Return how much of the join's jump undoes a change of tone that is as slow everywhere.
+
+    Like ``ramp``, but the change must be seen in each of four parts of the tile, and most of the
+    edge must jump by about as much: threads of a cloth, and washes, do neither. CIE76.
+    """
+    steps = lines[interior] - lines[interior - 1]
+    small = size(steps) < 3.0
+    slope = (steps * small[..., None]).sum(axis=1) / np.maximum(small.sum(axis=1), 1)[:, None]
+    whole = slope.mean(axis=0)
+    toward = whole / (float(np.sqrt(whole @ whole)) + 1e-9)
+    parts = [float((part @ toward).mean()) for part in np.array_split(slope, 4)]
+    change = min(parts) * (interior[-1] - interior[0] + 1)
+    back = -((lines[join] - lines[join - 1]) @ toward)
+    low, middle = np.percentile(back, (30, 50))
+    return float(max(0.0, min(low, middle, 1.5 * change)))
 
 
 def ground_figures(lines: Array, rows: Rows, side: int) -> dict[str, Array]:

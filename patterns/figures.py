@@ -27,11 +27,27 @@ Array = NDArray[np.float32]
 Rows = NDArray[np.intp]
 _Measures = Callable[[Stack, Rows, evidence_steps.Sides, Array], dict[str, Array]]
 
+# what kind of artwork this is, which is no evidence either way
+CONTEXT = frozenset(
+    [
+        "join_uniform",
+        "join_loud",
+        "join_white",
+        "inside_uniform",
+        "inside_flat",
+        "inside_step",
+        "inside_contrast",
+        "inside_strange",
+        "along_log",
+        "rhythm:like",
+    ]
+)
 INTERIOR = 64  # interior cuts compared with
 FLOOR_DE = 1.0
 _LOGS = (
     "alike_all",
     "alike_long",
+    "alike_sum",
     "ends_share",
     "match_share",
     "unlike",
@@ -71,10 +87,10 @@ def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float],
     sides = evidence_steps.Sides(stack.lines, rows, stack.side)
     left = evidence_steps.residual(sides, slice(1, None))
     values = evidence_steps.context(sides) if stack.side == SIDE else {}
-    for name, figure in measures(stack, rows, sides, left).items():
-        values.update(_compared(name, figure))
+    values.update(_compared(measures(stack, rows, sides, left)))
     if stack.side == SIDE:
         values["inside_strange"] = values["strange_both:de"] - values["strange_both:max"]
+        values["steady:de"] = evidence_steps.steady_ramp(stack.lines, stack.join, stack.interior)
         values["ramp:de"] = float(evidence_steps.ramp(stack.lines, rows[:1], inside)[0])
     return values, left[0]
 
@@ -117,21 +133,23 @@ def _all_measures(
     }
 
 
-def _compared(name: str, figure: Array) -> dict[str, float]:
-    logs = figure if name in _LOGS else np.log(figure + FLOOR_DE)
-    join, inside = float(logs[0]), logs[1:]
-    middle = float(np.median(inside))
-    spread = float(np.percentile(inside, 90)) - middle
-    return {
-        f"{name}:max": join - float(inside.max()),
-        f"{name}:z": min((join - middle) / (spread + (0.03 if name in _LOGS else 0.08)), 20.0),
-        f"{name}:de": float(figure[0]),
-    }
+def _compared(measured: dict[str, Array]) -> dict[str, float]:
+    """Return the join's figures, first of each row, beside the interior's, all the others."""
+    table = np.stack([f if name in _LOGS else np.log(f + FLOOR_DE) for name, f in measured.items()])
+    inside = np.sort(table[:, 1:], axis=1)
+    middle, high = np.percentile(inside, (50, 90), axis=1)
+    values = {}
+    for row, (name, figure) in enumerate(measured.items()):
+        join, floor = float(table[row, 0]), 0.03 if name in _LOGS else 0.08
+        over = (join - float(middle[row])) / (float(high[row] - middle[row]) + floor)
+        values[f"{name}:max"] = join - float(inside[row, -1])
+        values[f"{name}:z"] = min(over, 20.0)
+        values[f"{name}:de"] = float(figure[0])
+    return values
 
 
 def _rhythm(stack: Stack) -> dict[str, float]:
     tile = stack.lines[SIDE:-SIDE]
-    shift = 0
-    join, inside, likeness = evidence_rhythm.rhythm_figures(tile, shift)
+    join, inside, likeness = evidence_rhythm.rhythm_figures(tile, stack.moved)
     value = np.log((join + 2.0) / (float(inside.max()) + 2.0)) if likeness else 0.0
     return {"rhythm:max": float(value), "rhythm:like": likeness, "rhythm:de": join}

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from PIL.ImageCms import ImageCmsProfile
 
 ORIENTATION = 0x0112
+STRIP_PX = 4_000_000
 SAME_TO_WITHIN = 2  # of 255: less than any eye sees, more than rounding in profiles' tables
 
 
@@ -51,9 +52,20 @@ def flatten(image: Image) -> tuple[Pixels, float | None, tuple[str, ...]]:
     if opacity is not None:
         colour = _on_white(colour, opacity)
         notes.append("Transparent areas are shown on the paper's white.")
-    pixels = np.asarray(colour)
+    return _pixels(colour), dpi, tuple(notes)
+
+
+def _pixels(image: Image) -> Pixels:
+    """Return an RGB image's pixels, read-only; strip by strip, as one go needs them twice."""
+    strip = max(1, STRIP_PX // image.width)
+    if strip >= image.height:
+        return np.asarray(image)
+    pixels = np.empty((image.height, image.width, 3), dtype=np.uint8)
+    for top in range(0, image.height, strip):
+        bottom = min(top + strip, image.height)
+        pixels[top:bottom] = np.asarray(image.crop((0, top, image.width, bottom)))
     pixels.setflags(write=False)
-    return pixels, dpi, tuple(notes)
+    return pixels
 
 
 def named_dpi(image: Image) -> float | None:

@@ -44,6 +44,7 @@ class Stack:
         join: the row that the join precedes.
         interior: the rows of the interior cuts.
         side: how many lines stand on either side of every cut.
+        moved: how many columns the neighbour is moved along the edge by the lattice.
         px_per_line: how many of the tile's pixels one line or one column stands for.
     """
 
@@ -51,6 +52,7 @@ class Stack:
     join: int
     interior: Rows
     side: int
+    moved: int
     px_per_line: float
 
 
@@ -129,7 +131,7 @@ def _whole(labs: Lines, shift: float, px_per_line: float) -> Stack:
     lines = np.concatenate([before, labs, after])
     lines.setflags(write=False)
     interior = np.arange(2 * side, count + 1)
-    return Stack(lines, count + side, interior, side, px_per_line)
+    return Stack(lines, count + side, interior, side, step, px_per_line)
 
 
 def _strongest(pixels: Pixels, labs: Lines) -> Rows:
@@ -164,4 +166,4 @@ def _blocks(pixels: Pixels, shift: float, strongest: Rows) -> Stack:
     lines = lab32(np.concatenate(parts))
     lines.setflags(write=False)
     interior = np.arange(1, len(cuts) + 1) * 2 * side + side
-    return Stack(lines, side, interior, side, 1.0)
+    return Stack(lines, side, interior, side, step, 1.0)

@@ -118,21 +118,24 @@ def _mend_axis(
     pixels: Pixels, lattice: Lattice, axis: AxisName, *, lossy: bool
 ) -> tuple[Pixels, Lattice, list[MendStep]]:
     steps: list[MendStep] = []
-    for remedy in (_doubled, _fringe, _drift):
+    remedies = (("doubled-line", _doubled), ("fringe", _fringe), ("drift", _drift))
+    for kind, remedy in remedies:
         found = remedy(_turned(pixels, axis), _moved_px(pixels, lattice, axis))
         if found is None:
             continue
         pixels = _turned(found[0], axis)
-        steps.append(MendStep(remedy.__name__.strip("_"), axis, found[1]))
+        steps.append(MendStep(kind, axis, found[1]))
         if _of(check_seams(pixels, lattice, lossy=lossy), axis).verdict != "seam":
             return pixels, lattice, steps
     straight = unfolded(pixels, lattice) if (lattice.slide, lattice.drop)[axis == "y"] else pixels
     kept = lattice if straight is pixels else STRAIGHT
     moved = _moved_px(straight, kept, axis)
     found_path = let_in(_turned(straight, axis), moved)
-    if found_path is None or found_path[2] >= max(
-        0.0 if steps else HIDDEN_DE, join_de(_turned(straight, axis), moved)
-    ):
+    if found_path is None:
+        return pixels, lattice, steps
+    now = join_de(_turned(straight, axis), moved)
+    # what has a remedy already needs a better reason to lose a part of the artwork
+    if found_path[2] >= (min(0.5 * now, HIDDEN_DE) if steps else max(HIDDEN_DE, now)):
         return pixels, lattice, steps
     if kept is not lattice:
         steps.append(MendStep("unfolded", axis, 0))

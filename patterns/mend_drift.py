@@ -38,13 +38,31 @@ def level_drift(pixels: Pixels, drop_px: int = 0) -> Pixels | None:
         return None
     steps = _steps(pixels, drop_px)
     step = _commonest(steps.reshape(-1, 3))
-    if not LEAST_DE < float(np.linalg.norm(step)) < MOST_DE:
-        return None
+    size = float(np.linalg.norm(step))
     near = np.linalg.norm(steps - step, axis=2) < ALIKE_DE
-    still = np.linalg.norm(steps, axis=2) < min(ALIKE_DE, 0.5 * float(np.linalg.norm(step)))
-    if near.mean() < AGREE or near.mean() < 2.0 * still.mean():
-        return None
-    return _levelled(pixels, _along_the_edge(steps, step), drop_px)
+    still = np.linalg.norm(steps, axis=2) < min(ALIKE_DE, 0.5 * size)
+    if LEAST_DE < size < MOST_DE and near.mean() >= max(AGREE, 2.0 * still.mean()):
+        return _levelled(pixels, _along_the_edge(steps, step), drop_px)
+    tone = _step_of_tone(pixels)
+    return None if tone is None else _levelled(pixels, np.tile(tone, (len(pixels), 1)), drop_px)
+
+
+def _step_of_tone(pixels: Pixels) -> Floats | None:
+    """Return the step of the middle colour at the join, if nothing inside has its like.
+
+    In a texture hardly two places show the same, but its middle colour is the same everywhere, and
+    a motif cut off at the join does not move it.
+    """
+    width = pixels.shape[1]
+    band = max(3, width // 12)
+    tones = np.stack([np.median(srgb_to_lab(pixels[:, x]), axis=0) for x in range(width)])
+    sums = np.cumsum(np.concatenate([np.zeros((1, 3)), tones, tones[: 2 * band]]), axis=0)
+    bands = (sums[band:] - sums[:-band]) / band
+    steps = bands[band:] - bands[:-band]  # into the band that starts at column i + band
+    join, inside = steps[width - band], steps[: width - 2 * band + 1]
+    size = float(np.linalg.norm(join))
+    usual = float(np.linalg.norm(inside, axis=1).max())
+    return join if max(LEAST_DE, 1.4 * usual) < size < MOST_DE else None
 
 
 def _steps(pixels: Pixels, drop_px: int) -> Floats:

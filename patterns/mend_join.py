@@ -51,7 +51,7 @@ class Cut:
 
 
 def let_in(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int, float] | None:
-    """Return (tile, overlap in pixels, worst CIE76 along the path), or None if it is too narrow.
+    """Return (tile, overlap in pixels, ``join_de`` of the path), or None if it is too narrow.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.
@@ -72,28 +72,35 @@ def let_in(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int, float] | None
     if best is None:
         return None
     _, overlap, cut = best
-    return _laid(pixels, overlap, drop_px, cut.column), overlap, cut.worst_de
+    narrower = _laid(pixels, overlap, drop_px, cut.column)
+    return narrower, overlap, _path_de(narrower, overlap, cut.column)
 
 
 def join_de(pixels: Pixels, drop_px: int = 0) -> float:
-    """Return the worst mean CIE76 over a short run of the join as it is.
+    """Return the worst mean CIE76 over a short run of the join, beyond its neighbours' own."""
+    lowered = np.roll(pixels[:, :2], drop_px, axis=0)
+    return _excess_de(np.concatenate([pixels[:, -2:], lowered], axis=1))
 
-    Each pixel is compared with the nearest of the seven across from it, so that a contour that
-    crosses at a slant does not count, and what two neighbours inside differ by is taken off.
+
+def _excess_de(four: Pixels) -> float:
+    """Return the worst run of what the middle two of four columns differ by, over the outer two.
+
+    Texture and contours that lie along the line differ inside as well; that much is not held
+    against it.
     """
-    lab = lab32(np.concatenate([pixels[:, -2:], np.roll(pixels[:, :2], drop_px, axis=0)], axis=1))
-    across = _nearest(lab[:, 1], lab[:, 2])
-    inside = np.maximum(_nearest(lab[:, 0], lab[:, 1]), _nearest(lab[:, 3], lab[:, 2]))
-    excess = np.maximum(across - inside, 0.0)
+    lab = lab32(four)
+    steps = np.sqrt(np.square(np.diff(lab, axis=1)).sum(axis=2))
+    excess = np.maximum(steps[:, 1] - np.maximum(steps[:, 0], steps[:, 2]), 0.0)
     run = min(RUN_PX, len(excess))
     wrapped = np.concatenate([excess, excess[: run - 1]])
     return float(np.convolve(wrapped, np.ones(run) / run, "valid").max())
 
 
-def _nearest(line: Array, other: Array) -> Array:
-    moved = np.stack([np.roll(other, shift, axis=0) for shift in range(-3, 4)])
-    least: Array = np.sqrt(np.square(moved - line).sum(axis=2)).min(axis=0)
-    return least
+def _path_de(narrower: Pixels, overlap: int, column: Indices) -> float:
+    """Return the same of the path inside a tile that was let into itself."""
+    width = narrower.shape[1]
+    place = (width - overlap + column)[:, None] + np.arange(-2, 2)
+    return _excess_de(narrower[np.arange(len(column))[:, None], place % width])
 
 
 def _layers(lab: Array, overlap: int, drop_px: int) -> tuple[Array, Array]:

@@ -15,6 +15,7 @@ pictures turned or taken aslant; lattices that no rectangle with a half step can
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +24,7 @@ from numpy.typing import NDArray
 from patterns.joins import lab32
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
 from patterns.likeness import Likeness, likeness
+from patterns.subpixel import measured_shift
 
 Pixels = NDArray[np.uint8]
 Array = NDArray[np.float32]
@@ -52,33 +54,32 @@ class Repeat:
     seen: float
 
 
-def find_repeat(pixels: Pixels) -> Repeat | None:
+def find_repeat(pixels: Pixels, *, least_seen: float = LEAST_SEEN) -> Repeat | None:
     """Return the smallest repeat of a picture, or None where nothing repeats in it.
 
     Args:
         pixels: (height, width, 3) sRGB uint8, of 24 px or more either way.
+        least_seen: how many repeats the picture must hold in each direction in which it changes,
+            1.1 or more. Where the answer is None, asking again with 1.15 tells a picture that holds
+            too little of a repeat from one in which nothing repeats; such an answer is a hint.
 
     Returns:
-        The repeat if it is seen at least one and a half times in each direction in which the
-        picture changes at all; ``looked_for`` tells a picture too small for that.
+        The repeat, sub-pixel, or None.
     """
     if min(pixels.shape[:2]) < 24:
         return None
+    most = min(0.9, 1.05 / least_seen)
     if max(pixels.shape[:2]) > 2 * SCREEN_PX:
         small, _ = _reduced(pixels, SCREEN_PX)
-        found = _found(lab32(small))
-        if found is None or found[1] < 0.6 * SURE_FROM:
+        if not _anything(lab32(small), most):
             return None
-    work, factor = _reduced(pixels, WORK_PX)
-    lab = lab32(work)
-    found = _found(lab)
+    work, _ = _reduced(pixels, WORK_PX)
+    found = _found(lab32(work), most, least_seen)
     if found is None or found[1] < SURE_FROM:
         return None
     cell, confidence = found
-    full = lab if factor == 1.0 else lab32(pixels)
-    cell = _refined(
-        full, cell.scaled(pixels.shape[1] / work.shape[1], pixels.shape[0] / work.shape[0])
-    )
+    across, down = pixels.shape[1] / work.shape[1], pixels.shape[0] / work.shape[0]
+    cell = _refined(pixels, cell.scaled(across, down))
     return cell.repeat(pixels.shape[1], pixels.shape[0], confidence)
 
 
@@ -153,21 +154,52 @@ def _reduced(pixels: Pixels, side: int) -> tuple[Pixels, float]:
     return np.asarray(image.resize(size, Image.Resampling.BOX)), factor
 
 
-def _found(lab: Array) -> tuple[_Cell, float] | None:
+def _found(lab: Array, most: float, least_seen: float) -> tuple[_Cell, float] | None:
     """Return the cell in pixels of ``lab`` and how sure it is, or None."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return None
-    like = likeness(lab)
+    like = likeness(lab, most=most)
     ring = _ring(like)
     if ring is None:
         return None
-    cell = _one_way(like)
-    if cell is None:
-        peaks = _peaks(like, ring)
-        cell = _cell(peaks) if len(peaks) else None
-    if cell is None or cell.seen(lab.shape[1], lab.shape[0]) < LEAST_SEEN:
-        return None
-    return cell, _confidence(like, ring, cell)
+    best: tuple[_Cell, float] | None = None
+    for cell in _candidates(like, ring):
+        if cell.seen(lab.shape[1], lab.shape[0]) < least_seen:
+            continue
+        sure = _confidence(like, ring, cell)
+        if sure >= SURE_FROM:
+            return cell, sure
+        if best is None or sure > best[1]:
+            best = cell, sure
+    return best
+
+
+def _anything(lab: Array, most: float) -> bool:
+    """Whether anything at all may repeat in a reduced picture: a quick look."""
+    if float(lab.std(axis=(0, 1)).max()) < 0.5:
+        return False
+    like = likeness(lab, most=most)
+    ring = _ring(like)
+    return ring is not None and (_one_way(like) is not None or len(_peaks(like, ring)) > 0)
+
+
+def _candidates(like: Likeness, ring: list[tuple[int, int]]) -> Iterator[_Cell]:
+    """Yield cells to try: stripes, the two shortest peaks, the first peaks along both axes."""
+    stripes = _one_way(like)
+    if stripes is not None:
+        yield stripes
+        return
+    peaks = _peaks(like, ring)
+    if not len(peaks):
+        return
+    cell = _cell(peaks)
+    if cell is not None:
+        yield cell
+    least = float(peaks[:, 2].min())
+    width = _first_period(like.table[0, like.across :], least)
+    height = _first_period(like.table[:, like.across], least)
+    if width is not None and height is not None:
+        yield _Cell(width, height, STRAIGHT)
 
 
 def _ring(like: Likeness) -> list[tuple[int, int]] | None:
@@ -219,7 +251,7 @@ def _peaks(like: Likeness, ring: list[tuple[int, int]]) -> Floats:
         return np.zeros((0, 3))
     peaks = np.array(rows)
     best = float(peaks[:, 2].max())
-    peaks = peaks[peaks[:, 2] >= best - max(0.05, 0.6 * (1.0 - best))]
+    peaks = peaks[peaks[:, 2] >= best - max(0.03, 0.4 * (1.0 - best))]
     found: Floats = peaks[np.argsort(np.hypot(peaks[:, 0], peaks[:, 1]), kind="stable")]
     return found
 
@@ -272,9 +304,13 @@ def _named(w: float, h: float, share: float) -> _Cell:
 def _one_way(like: Likeness) -> _Cell | None:
     """Return a cell for stripes: the picture does not change along one direction."""
     table, middle = like.table, like.across
-    still_across = float(table[0, middle:].min())
-    still_down = float(table[:, middle].min())
-    if max(still_across, still_down) < 0.97 or min(still_across, still_down) > 0.9:
+    still_across = float(np.percentile(table[0, middle:], 10))
+    still_down = float(np.percentile(table[:, middle], 10))
+    # noise alone takes something off, and as much at the first step as at any
+    step = float(table[0, middle + 1] if still_across > still_down else table[1, middle])
+    if 1.0 - max(still_across, still_down) > 1.7 * (1.0 - step) + 0.003:
+        return None
+    if min(still_across, still_down) > 0.9 or step < 0.7:
         return None
     profile = table[:, middle] if still_across > still_down else table[0, middle:]
     period = _first_period(profile)
@@ -285,15 +321,17 @@ def _one_way(like: Likeness) -> _Cell | None:
     return _Cell(period, None, STRAIGHT)
 
 
-def _first_period(profile: Array) -> float | None:
+def _first_period(profile: Array, least: float = 0.5) -> float | None:
     """Return the first shift, sub-pixel, at which a one-way likeness comes back to its height."""
     inner = profile[1:-1]
     peaks = np.flatnonzero((inner >= profile[:-2]) & (inner >= profile[2:])) + 1
-    peaks = peaks[profile[peaks] > 0.5]
+    peaks = peaks[(profile[peaks] >= least) & (peaks > 2)]
     if not len(peaks):
         return None
     best = float(profile[peaks].max())
-    k = int(peaks[profile[peaks] >= best - max(0.05, 0.6 * (1.0 - best))][0])
+    k = int(peaks[profile[peaks] >= best - max(0.03, 0.4 * (1.0 - best))][0])
+    if k and float(profile[k] - profile[:k].min()) < 0.1:
+        return None  # a ripple on what hardly changes
     bend = float(profile[k - 1] + profile[k + 1] - 2.0 * profile[k])
     return k + (0.5 * float(profile[k - 1] - profile[k + 1]) / bend if bend < -1e-6 else 0.0)
 
@@ -309,14 +347,14 @@ def _confidence(like: Likeness, ring: list[tuple[int, int]], cell: _Cell) -> flo
     return round(float(np.clip(min(scores), 0.0, 1.0)), 4) if scores else 0.0
 
 
-def _refined(lab: Array, cell: _Cell) -> _Cell:
+def _refined(pixels: Pixels, cell: _Cell) -> _Cell:
     """Return the cell with width and height by least squares over its vectors in full size."""
-    height, width = lab.shape[:2]
+    height, width = pixels.shape[:2]
     vectors = cell.vectors(int(0.75 * height), int(0.75 * width))
-    vectors = sorted(vectors, key=lambda v: -(v[0] ** 2 + v[1] ** 2))[:12]
+    vectors = sorted(vectors, key=lambda v: -(v[0] ** 2 + v[1] ** 2))[:8]
     sums = np.zeros((2, 2))  # per direction: weighted products of count with place and with count
     for y, x, heights, widths in vectors:
-        measured = _measured_shift(lab, round(y), round(x))
+        measured = measured_shift(pixels, round(y), round(x))
         for axis, (place, weight, count) in enumerate(
             zip(*measured, (heights, widths), strict=True)
         ):
@@ -324,38 +362,3 @@ def _refined(lab: Array, cell: _Cell) -> _Cell:
     h = sums[0, 0] / sums[0, 1] if cell.height and sums[0, 1] > 0 else cell.height
     w = sums[1, 0] / sums[1, 1] if cell.width and sums[1, 1] > 0 else cell.width
     return _Cell(w, h, cell.lattice)
-
-
-def _measured_shift(
-    lab: Array, down: int, right: int, reach: int = 2
-) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Return the sub-pixel shift near an integer one and a weight for each direction."""
-    height, width = lab.shape[:2]
-    r0, r1 = max(0, -right) + reach, width - max(0, right) - reach
-    d1 = height - down - reach
-    rows = slice(reach, max(reach + 1, min(d1, reach + 512)))
-    columns = slice(r0, max(r0 + 1, min(r1, r0 + 512)))
-    still = lab[rows, columns]
-    costs = np.full((2 * reach + 1, 2 * reach + 1), np.inf)
-    for d in range(-reach, reach + 1):
-        for r in range(-reach, reach + 1):
-            top, left = rows.start + down + d, columns.start + right + r
-            if top < 0 or left < 0:
-                continue
-            moved = lab[top : top + still.shape[0], left : left + still.shape[1]]
-            if moved.shape == still.shape:
-                off = moved - still
-                costs[d + reach, r + reach] = float(np.einsum("ijk,ijk->", off, off)) / off.size
-    i, j = np.unravel_index(int(np.argmin(costs)), costs.shape)
-    places, weights = [], []
-    for axis, k, base in ((0, int(i), down), (1, int(j), right)):
-        line = costs[:, j] if axis == 0 else costs[i]
-        place, weight = float(base + k - reach), 0.0
-        if 0 < k < 2 * reach and np.isfinite(line).all():
-            bend = line[k - 1] + line[k + 1] - 2.0 * line[k]
-            if bend > 1e-6:
-                place += 0.5 * float(line[k - 1] - line[k + 1]) / bend
-                weight = float(bend)
-        places.append(place)
-        weights.append(weight)
-    return (places[0], places[1]), (weights[0], weights[1])

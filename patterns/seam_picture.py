@@ -10,13 +10,14 @@ Not done here: judging (``patterns.seams``), words.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from patterns.lattice import Lattice, lattice_named
-from patterns.seams import Fault, SeamCheck
+from patterns.seams import SeamCheck
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -27,7 +28,7 @@ Pixels = NDArray[np.uint8]
 TEAL, WHITE, PAPER = (10, 78, 84), (255, 255, 255), (244, 242, 236)
 MARGIN = 14
 RINGS = 6  # faults ringed at most; more would hide the picture
-INSET_TILE_PX = 48  # pixels of the tile shown in the enlargement, each way
+INSET_TILE_PX = 48  # pixels of a small tile shown in the enlargement, each way
 
 
 def seam_picture(pixels: Pixels, check: SeamCheck, *, side_px: int = 560) -> Pixels:
@@ -48,10 +49,10 @@ def seam_picture(pixels: Pixels, check: SeamCheck, *, side_px: int = 560) -> Pix
     panel = _scaled(plane, scale)
     places = _places(pixels, check)
     draw = ImageDraw.Draw(panel)
-    for fault, x, y, axis in reversed(places[:RINGS]):
-        _ring(draw, fault, (x * scale, y * scale), axis, scale)
+    for place in reversed(places[: 2 * RINGS]):
+        _ring(draw, place, scale)
     width = panel.width + 2 * MARGIN
-    inset = _inset(plane, places[0][1:3], panel.height) if places else None
+    inset = _inset(plane, places[0].middle(places[0].look), panel.height) if places else None
     if inset is not None:
         width += inset.width + MARGIN
     sheet = Image.new("RGB", (width, panel.height + 2 * MARGIN), PAPER)
@@ -74,18 +75,45 @@ def rolled(pixels: Pixels, lattice: Lattice) -> Pixels:
     return plane
 
 
-def _places(pixels: Pixels, check: SeamCheck) -> list[tuple[Fault, float, float, str]]:
-    """Return each fault with its middle in the rolled picture, the worst first."""
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """A stretch of a join in the rolled picture: along the edge from, to, and where to look."""
+
+    axis: str
+    start: float
+    end: float
+    across: float
+    look: float
+    weight: float
+
+    def middle(self, along: float) -> tuple[float, float]:
+        return (self.across, along) if self.axis == "x" else (along, self.across)
+
+
+def _places(pixels: Pixels, check: SeamCheck) -> list[_Place]:
+    """Return the stretches to ring, the worst first; one over the picture's border is two."""
     height, width = pixels.shape[:2]
     found = []
     for axis, result in (("x", check.x), ("y", check.y)):
-        for fault in result.faults:
-            middle = (fault.from_px + fault.to_px) / 2.0
-            if axis == "x":
-                found.append((fault, width - width // 2, (middle - height // 2) % height, axis))
-            else:
-                found.append((fault, (middle - width // 2) % width, height - height // 2, axis))
-    return sorted(found, key=lambda p: -p[0].shift_de2000 * (p[0].to_px - p[0].from_px) ** 0.5)
+        length, across = (height, width - width // 2)
+        if axis == "y":
+            length, across = width, height - height // 2
+        shift = length // 2
+        for fault in result.faults[:RINGS]:
+            loudest = fault.from_px + int(np.argmax(result.strength[fault.from_px : fault.to_px]))
+            look = (loudest - shift) % length
+            weight = fault.shift_de2000 * (fault.to_px - fault.from_px) ** 0.5
+            for first, last in _pieces(fault.from_px - shift, fault.to_px - shift, length):
+                found.append(_Place(axis, first, last, across, look, weight))
+    return sorted(found, key=lambda p: -p.weight)
+
+
+def _pieces(first: int, last: int, length: int) -> list[tuple[int, int]]:
+    if last - first >= length:
+        return [(0, length)]
+    if first < 0 < last:
+        return [(first + length, length), (0, last)]
+    return [(first % length, first % length + last - first)]
 
 
 def _scaled(pixels: Pixels, scale: float) -> Image:
@@ -97,15 +125,16 @@ def _scaled(pixels: Pixels, scale: float) -> Image:
     return image.resize(size, kind)
 
 
-def _ring(draw: ImageDraw, fault: Fault, at: tuple[float, float], axis: str, scale: float) -> None:
+def _ring(draw: ImageDraw, place: _Place, scale: float) -> None:
     """Draw a rounded ring round a stretch of the join: white without, dark teal within."""
-    along = max(12.0, (fault.to_px - fault.from_px) * scale / 2.0 + 6.0)
+    along = max(12.0, (place.end - place.start) * scale / 2.0 + 4.0)
     across = float(np.clip(along * 0.35, 10.0, 18.0))
-    half = (across, along) if axis == "x" else (along, across)
+    at = place.middle((place.start + place.end) / 2.0)
+    half = (across, along) if place.axis == "x" else (along, across)
     for grow, colour, width in ((3.0, WHITE, 9), (0.0, TEAL, 3)):
         box = (
-            at[0] - half[0] - grow, at[1] - half[1] - grow,
-            at[0] + half[0] + grow, at[1] + half[1] + grow,
+            at[0] * scale - half[0] - grow, at[1] * scale - half[1] - grow,
+            at[0] * scale + half[0] + grow, at[1] * scale + half[1] + grow,
         )  # fmt: skip
         draw.rounded_rectangle(box, radius=across + grow, outline=colour, width=width)
 
@@ -114,7 +143,7 @@ def _inset(plane: Pixels, at: tuple[float, float], height_px: int) -> Image:
     """Return the surroundings of a place, enlarged by a whole factor, in a double frame."""
     from PIL import ImageDraw
 
-    size = min(INSET_TILE_PX, *plane.shape[:2])
+    size = min(max(INSET_TILE_PX, max(plane.shape[:2]) // 12), *plane.shape[:2])
     left = int(np.clip(at[0] - size // 2, 0, plane.shape[1] - size))
     top = int(np.clip(at[1] - size // 2, 0, plane.shape[0] - size))
     factor = max(1, min(height_px, 400) // size)

@@ -1,8 +1,14 @@
 """From figures to a verdict: is this join a seam, of which kind, and where?
 
-In: the joins of one axis. Out: its ``AxisCheck``. The score is a logistic function of the strongest
-kinds of evidence; two thresholds part "seamless", "unsure" and "seam". Nothing that is not visible
-is called a seam: below ``VISIBLE_DE`` along the whole edge the verdict is "seamless".
+In: the joins of one axis. Out: its ``AxisCheck``. Boosted trees (``patterns.trees``), learnt from
+clean and faulty tiles by ``tools/train_seams.py``, give the chance of a fault, the chance that a
+straight line of the design lies on the join, and the kind. Around them stand rules in plain words:
+
+* a rhythm that is broken is a seam whatever the edge pixels say;
+* a tone that runs steadily over the tile, and jumps back at the join, is a drift;
+* where nothing differs visibly along the whole edge, it is seamless whatever the trees say;
+* so it is where no measure at all exceeds the interior's greatest: a gingham's own edges;
+* a design line on the boundary is ambiguous by nature: the verdict is left to a person.
 """
 
 from __future__ import annotations
@@ -15,28 +21,76 @@ from patterns.evidence_steps import windowed
 from patterns.figures import Figures, figures_of
 from patterns.joins import Joins
 from patterns.seams import AxisCheck, Fault, Verdict
+from patterns.trees import forest
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]
 
-SEAM_FROM = 0.6
-SEAMLESS_TO = 0.4
+SEAM_FROM = 0.8
+SEAMLESS_TO = 0.5
+LINE_FROM = 0.33
+RHYTHM_FROM = 0.3  # log of the join's break over the interior's greatest
+ORDINARY = 0.05  # log of the join's value over the interior's greatest
+DRIFT_FROM_DE = 3.0  # about L* from edge to edge; less is a matter of opinion
+DRIFT_SCORE = 0.9
+KIND_FROM = 0.3
+FIGURE_DECIMALS = 4  # so that the last bits, which depend on threads, never decide
 VISIBLE_DE = 2.3  # CIE76: the just noticeable difference after Mahy and others, 1994
+WHOLE_EDGE = ("fringe", "drift", "rhythm", "doubled-line")
+
+
+def verdicts(seam: Floats, line: Floats, rhythm: Floats) -> NDArray[np.intp]:
+    """Return 0 seamless, 1 unsure, 2 seam, for chances of fault and line, and broken rhythm."""
+    found = np.where(seam >= SEAM_FROM, 2, np.where(seam > SEAMLESS_TO, 1, 0))
+    found = np.where((found == 2) & (line > LINE_FROM), 1, found)
+    return np.where(rhythm > RHYTHM_FROM, 2, found)
 
 
 def judged(joins: Joins, *, lossy: bool = False) -> AxisCheck:
-    """Return the verdict on one axis; ``lossy`` raises what counts as visible a little."""
+    """Return the verdict on one axis; ``lossy`` asks for a little more before anything shows."""
     figures = figures_of(joins)
-    strength = _strength(joins)
-    score = _score(figures, lossy=lossy)
-    verdict: Verdict = "unsure"
-    if score >= SEAM_FROM:
-        verdict = "seam"
-    elif score <= SEAMLESS_TO:
-        verdict = "seamless"
-    faults = () if verdict == "seamless" else _faults(figures, strength)
-    question = "is-the-line-part-of-the-design" if verdict == "unsure" else None
-    return AxisCheck(verdict, round(score, 4), faults, strength, question)
+    values = {k: round(v, FIGURE_DECIMALS) for k, v in figures.values.items()}
+    chances = forest().chances(values)
+    rhythm = values["rhythm:max"]
+    drifts = values["steady:de"] >= DRIFT_FROM_DE and values["drift_median:max"] > 0.2
+    if drifts:
+        chances |= {"seam": max(chances["seam"], DRIFT_SCORE), "kind:drift": 1.0}
+    seam = chances["seam"] if _visible(values) > (1.5 if lossy else 1.0) else 0.0
+    if _ordinary(values):
+        seam *= SEAMLESS_TO
+    found = int(verdicts(*(np.array(v) for v in (seam, chances["line"], rhythm))))
+    name: Verdict = ("seamless", "unsure", "seam")[found]
+    kind = _kind(chances, rhythm)
+    strength = _strength(joins, kind if name != "seamless" else "")
+    lined = name == "unsure" and chances["line"] > LINE_FROM
+    faults = () if name == "seamless" else _faults(figures, kind, strength)
+    question = ("line-part-of-design" if lined else "faint-join") if name == "unsure" else None
+    return AxisCheck(name, _score(seam, rhythm, found), faults, strength, question)
+
+
+def _score(seam: float, rhythm: float, found: int) -> float:
+    """Return the chance of a fault, held inside the range that the verdict stands for."""
+    broken = float(1.0 / (1.0 + np.exp(-10.0 * (rhythm - RHYTHM_FROM))))
+    low, high = ((0.0, SEAMLESS_TO), (SEAMLESS_TO, SEAM_FROM), (SEAM_FROM, 1.0))[found]
+    return round(float(np.clip(max(seam, broken if found == 2 else 0.0), low, high)), 4)
+
+
+def _ordinary(values: dict[str, float]) -> bool:
+    """Whether no measure of the join exceeds the interior's greatest, and no tone runs steadily."""
+    if values["steady:de"] >= 2.0:
+        return False
+    return all(
+        value <= ORDINARY
+        for name, value in values.items()
+        # what lies beyond a line on the join is another question
+        if name.endswith(":max") and not name.startswith("over_share")
+    )
+
+
+def _visible(values: dict[str, float]) -> float:
+    """Return the most that differs anywhere along the join, in just noticeable differences."""
+    names = ("step_short:de", "kink_short:de", "rest_short:de", "drift_all:de", "rhythm:de")
+    return max(values[name] for name in names) / VISIBLE_DE
 
 
 def too_small(pixels: Pixels, axis: int) -> AxisCheck:
@@ -46,44 +100,56 @@ def too_small(pixels: Pixels, axis: int) -> AxisCheck:
     strength.setflags(write=False)
     if plain:
         return AxisCheck("seamless", 0.0, (), strength, None)
-    return AxisCheck("unsure", 0.5, (), strength, "too-small-to-judge")
+    return AxisCheck("unsure", SEAMLESS_TO, (), strength, "too-small-to-judge")
 
 
-def _score(figures: Figures, *, lossy: bool) -> float:
-    v = figures.values
-    strongest = max(
-        v["step_long:max"],
-        v["match_long:max"],
-        v["rest_all:max"],
-        v["off_all:max"],
-        v["shade_all:max"],
-        v["rhythm:max"],
-        v["drift_all:de"] / 4.0 - 1.6,
-    )
-    visible = max(v["step_short:de"], v["drift_all:de"], v["rhythm:de"]) / VISIBLE_DE
-    if visible < (1.5 if lossy else 1.0):
-        return 0.0
-    return float(1.0 / (1.0 + np.exp(-8.0 * (strongest - 0.35))))
+def _strength(joins: Joins, kind: str) -> Floats:
+    """Return CIEDE2000 of the jump at the join, one item per pixel of the edge.
 
-
-def _strength(joins: Joins) -> Floats:
-    """Return CIEDE2000 of the jump at the join, one item per pixel of the edge."""
+    Where a line is doubled there is no jump: what should have come next is one line further on.
+    """
     stack = joins.blocks
-    jump = de2000(stack.lines[stack.join - 1], stack.lines[stack.join])
+    after = stack.join + (1 if kind == "doubled-line" else 0)
+    jump = de2000(stack.lines[stack.join - 1], stack.lines[after])
     where = (np.arange(joins.length_px) + 0.5) * (len(jump) / joins.length_px)
     strength: Floats = jump[np.minimum(where.astype(int), len(jump) - 1)]
     strength.setflags(write=False)
     return strength
 
 
-def _faults(figures: Figures, strength: Floats) -> tuple[Fault, ...]:
+def _kind(chances: dict[str, float], rhythm: float) -> str:
+    """Return the likeliest kind, or "join" where none is likely."""
+    if rhythm > RHYTHM_FROM:
+        return "rhythm"
+    kinds = {k.removeprefix("kind:"): v for k, v in chances.items() if k.startswith("kind:")}
+    best = max(kinds, key=lambda k: kinds[k])
+    return best if kinds[best] >= KIND_FROM else "join"
+
+
+def _faults(figures: Figures, kind: str, strength: Floats) -> tuple[Fault, ...]:
     """Return the stretches along the edge that stand out, the worst first."""
+    runs = [] if kind in WHOLE_EDGE else _runs(figures)
+    if not runs:
+        runs = [(0, len(strength))]
+    faults = [
+        Fault(kind, a, min(b, len(strength)), round(float(strength[a:b].mean()), 2))
+        for a, b in runs
+        if a < len(strength)
+    ]
+    return tuple(sorted(faults, key=lambda f: -f.shift_de2000 * (f.to_px - f.from_px)))
+
+
+def _runs(figures: Figures) -> list[tuple[int, int]]:
+    """Return pixel ranges of the edge where what cannot be foreseen is visible and loud."""
     smooth = windowed(np.pad(figures.rest, 4, mode="edge")[None], 9)[0]
-    loud = smooth > max(VISIBLE_DE, 0.35 * float(smooth.max()))
+    loud = smooth > max(VISIBLE_DE, 0.3 * float(smooth.max()))
     edges = np.flatnonzero(np.diff(np.concatenate([[0], loud.astype(int), [0]])))
     scale = figures.px_per_item
-    faults = []
+    runs: list[tuple[int, int]] = []
     for start, end in zip(edges[::2], edges[1::2], strict=True):
-        a, b = int(start * scale), min(len(strength), int(np.ceil(end * scale)))
-        faults.append(Fault("join", a, b, round(float(strength[a:b].mean()), 2)))
-    return tuple(sorted(faults, key=lambda f: -f.shift_de2000 * (f.to_px - f.from_px)))
+        a, b = int(start * scale), int(np.ceil(end * scale))
+        if runs and a - runs[-1][1] < 12 * scale:
+            runs[-1] = (runs[-1][0], b)  # a gap that short is no gap to the eye
+        else:
+            runs.append((a, b))
+    return runs

@@ -59,7 +59,7 @@ def make(
     begin_imports()
     from kit.lock import read_lock
     from kit.recipe import read_recipe
-    from kitloom.files import check_output, write_set
+    from kitloom.files import check_inputs_apart, check_output, write_set
     from kitloom.findings import exit_status
     from kitloom.job import make_kit
     from kitloom.outputs import kit_files
@@ -68,6 +68,7 @@ def make(
     folder = out or recipe.with_suffix("")
     wanted = read_recipe(recipe)
     check_output(folder, overwrite=overwrite)
+    check_inputs_apart(folder, [wanted.folder / part.file for part in wanted.patterns])
     wanted, notes = _reskinned(wanted, patterns, box, paper)
     with progress("Making", len(wanted.patterns) + 4, quiet=as_json) as tick:
         job = make_kit(wanted, notes, tick, read_lock(keep) if keep else None)
@@ -127,7 +128,7 @@ def job_answer(job: Job, written: list[Path]) -> dict[str, object]:
 
 
 def _tile(study: TileStudy) -> dict[str, object]:
-    """One tile's measurements; repeats inside it, for which a kit has no use, are not looked for."""
+    """One tile's measurements, without the repeats inside it: a kit has no use for them."""
     from kitloom.present import as_json as shape
 
     return {key: value for key, value in shape.tile_dict(study).items() if key != "repeat"}
@@ -136,7 +137,7 @@ def _tile(study: TileStudy) -> dict[str, object]:
 def _show(job: Job, written: list[Path]) -> None:
     from rich.markup import escape
 
-    from kitloom.present.terminal import block, console, show_findings, show_verdict
+    from kitloom.present.terminal import block, console, counted, show_findings, show_verdict
 
     screen = console()
     name = job.recipe.kit.name or job.recipe.file.stem
@@ -144,8 +145,8 @@ def _show(job: Job, written: list[Path]) -> None:
     paper = job.recipe.sheet.paper
     sheets = len(job.kit.sheets)
     screen.print(
-        f"[bold]{escape(name)}[/]: {stickers} stickers on {sheets} "
-        f"{'sheet' if sheets == 1 else 'sheets'} of {paper.name}"
+        f"[bold]{escape(name)}[/]: {counted(stickers, 'sticker')} on "
+        f"{counted(sheets, 'sheet')} of {paper.name}"
     )
     screen.print(" ".join(block(swatch.hex, 3) for swatch in job.judged.palette.swatches))
     seamless = sum(used.study.check.seamless is True for used in job.patterns)

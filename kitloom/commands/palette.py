@@ -54,13 +54,16 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
     help="Take the colours of this palette, and judge how well the artwork belongs to it.",
 )
 @click.option(
-    "--pin", multiple=True, metavar='"#HEX"', help="A colour that must be in the palette; repeat."
+    "--pin",
+    multiple=True,
+    metavar='"#HEX"',
+    help="A colour that must be in the palette; may be given several times.",
 )
 @click.option(
     "--allow",
     multiple=True,
     metavar="A,B",
-    help="Two colours, by name or hex, that may be as close as they are; repeat.",
+    help="Two colours, by name or hex, that may stay as close as they are; several times too.",
 )
 @click.option(
     "--colourway",
@@ -72,7 +75,7 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
     "--pair",
     multiple=True,
     metavar='"#OLD=#NEW"',
-    help="For --colourway: what one colour becomes; repeat.",
+    help="With --colourway: what one colour becomes; several times too.",
 )
 @surface_option
 @profile_option
@@ -168,6 +171,7 @@ def _redress(
     from kitloom.colours import parse_pairs
     from kitloom.colourways import redressed
     from kitloom.files import write_into
+    from kitloom.inputs import unique_stems
     from kitloom.pictures import png_bytes
     from kitloom.present.terminal import progress
     from kitloom.studies import Request, study_all
@@ -176,7 +180,8 @@ def _redress(
     requests = [Request(path) for path in files]
     with progress("Re-dressing", len(files), quiet=quiet) as tick:
         made = list(study_all(requests, lambda one: redressed(one.path, wear, own), tick))
-    written = {f"{one.path.stem}.png": png_bytes(one.pixels) for one in made}
+    stems = unique_stems(files)
+    written = {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
     write_into(folder, written, overwrite=overwrite)
     return made
 

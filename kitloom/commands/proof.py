@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from kitloom.commands.proof_chart import ChartRequest, chart_options, chart_run
 from kitloom.options import (
     files_argument,
     json_option,
@@ -36,7 +37,7 @@ class _Proof:
 
 
 @click.command()
-@files_argument('FILE|FOLDER|"#HEX"|RECIPE...')
+@files_argument('FILE|FOLDER|"#HEX"|RECIPE...', required=False)
 @surface_option
 @profile_option
 @click.option(
@@ -51,7 +52,11 @@ class _Proof:
     is_flag=True,
     help="With --profile: leave black point compensation out.",
 )
-@click.option("--repeat", help='Width of one tile on paper, such as "0.75in", to judge its pixels.')
+@click.option(
+    "--repeat",
+    metavar="LENGTH",
+    help='Width of one tile on paper, such as "0.75in", to judge its pixels.',
+)
 @click.option(
     "--pictures",
     type=click.Path(path_type=Path),
@@ -64,6 +69,13 @@ class _Proof:
     metavar="FOLDER",
     help="Write tiles whose colours all print, and their palette, into this folder.",
 )
+@click.option(
+    "--printer",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Your printer as --chart-read measured it, instead of a built-in surface.",
+)
+@chart_options
 @strict_option
 @overwrite_option
 @json_option
@@ -76,6 +88,12 @@ def proof(
     repeat: str | None,
     pictures: Path | None,
     repair: Path | None,
+    printer: Path | None,
+    chart: Path | None,
+    chart_read: Path | None,
+    chart_list: Path | None,
+    paper: str | None,
+    out: Path | None,
     strict: bool,
     overwrite: bool,
     as_json: bool,
@@ -85,20 +103,23 @@ def proof(
     Each colour gets its printed look, its shift (CIEDE2000) and the nearest colour that prints as
     it is seen; each file the share of its area that the press cannot reach. Nothing of yours is
     replaced: repaired tiles are new files.
+
+    With --chart FOLDER it writes a colour chart to print instead, with --chart-read FILE it reads
+    the chart back and writes what it learned about the printer to --out.
     """
     from kitloom.files import write_into
     from kitloom.findings import exit_status
     from kitloom.findings.colours import repair_findings
-    from kitloom.proofing import proof_pictures, repaired_files, subjects_of
-    from palette.press import open_press
+    from kitloom.proofing import PressWish, proof_pictures, repaired_files, subjects_of
 
-    subjects = subjects_of(paths, repeat, surface, profile)
-    press = open_press(
-        subjects.surface,
-        subjects.profile,
-        intent=intent,
-        black_point_compensation=not no_black_point,
-    )
+    if chart is not None or chart_read is not None:
+        asked = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
+        return chart_run(asked, overwrite=overwrite, strict=strict, as_json=as_json)
+    if not paths:
+        raise click.UsageError("Name a file, a folder, a colour or a recipe.")
+    asked_for = PressWish(surface, profile, printer, intent, not no_black_point)
+    subjects = subjects_of(paths, repeat, asked_for)
+    press = subjects.press.open()
     made = _proofed(subjects, press, quiet=as_json)
     if pictures is not None:
         write_into(pictures, proof_pictures(made.fills, press), overwrite=overwrite)

@@ -57,6 +57,23 @@ CODES: dict[str, Code] = {
     ),
     "ink": Code("note", "Heavy with ink", "A good part of this fill lays down much ink."),
     "repaired": Code("note", "Repaired for print", "What a repaired tile reaches."),
+    "chart-written": Code("note", "A chart to print", "How to print and read the colour chart."),
+    "chart-fit": Code("note", "Your printer, measured", "How well the fit through a chart holds."),
+    "chart-rough": Code(
+        "warn", "The chart fits badly", "Patches left out of the fit are missed by too much."
+    ),
+    "chart-scanned": Code(
+        "note", "Read by a scanner", "What a scan of a chart supports, and what it does not."
+    ),
+    "chart-merges": Code("note", "Colours that merge", "Chart colours that are one in print."),
+    "chart-ramp": Code("note", "Where the greys end", "The printer's ramp ends before black."),
+    "chart-chroma": Code("note", "How vivid it prints", "How much of each vivid hue is reached."),
+    "print-scale": Code(
+        "warn", "Printed at another size", "The printer does not keep the size across or down."
+    ),
+    "print-margin": Code(
+        "warn", "The printer reaches less far", "A recipe's margin is less than what stays white."
+    ),
     "press-limits": Code(
         "note", "What this forecast is worth", "How far to trust the press model."
     ),
@@ -82,6 +99,9 @@ CODES: dict[str, Code] = {
     "neighbours-alike": Code(
         "stop", "Neighbours look the same", "Two plain fills side by side cannot be told apart."
     ),
+    "neighbours-merge": Code(
+        "warn", "Neighbours become alike in print", "Two plain fills side by side fall together."
+    ),
     "copies-alike": Code(
         "warn", "Copies look the same", "No offset makes copies of this pattern differ."
     ),
@@ -97,6 +117,9 @@ CODES: dict[str, Code] = {
         "warn",
         "The printer changes the size",
         "The printed ruler reads more or less than its length.",
+    ),
+    "small-words": Code(
+        "warn", "Words too small", "Type this small may fill in when it is printed."
     ),
     "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
     "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),

@@ -36,7 +36,7 @@ def colour_findings(colours: Sequence[ColourAssessment], press: Press) -> list[F
             "colour-shift",
             one.hex,
             what=f"It prints as {one.printed_hex}, a shift of {one.shift_de2000:.1f} (CIEDE2000).",
-            why=f"{press.name} cannot reach this colour; on paper it looks duller.",
+            why=f"It lies outside what {press.name} prints; on paper it looks duller.",
             remedy=f"Use {one.nearest_hex}, the nearest that prints as it is seen, "
             "or accept the shift.",
             shift_de2000=round(one.shift_de2000, 2),
@@ -68,7 +68,7 @@ def pen_findings(fits: Sequence[Fitness]) -> list[Finding]:
             "pen-contrast",
             one.hex,
             what=f"The best of the common pens, {one.best_pen}, reaches a contrast of only "
-            f"{one.best_pen_ratio:.1f} to 1 on it.",
+            f"{one.best_pen_ratio:.2f} to 1 on it.",
             why="Under 4.5 to 1 small writing is hard to read (WCAG 2.2, 1.4.3).",
             remedy="Use it behind a white panel, or write on it with a white pen.",
             pen_ratio=round(one.best_pen_ratio, 2),
@@ -143,7 +143,10 @@ def fill_findings(subject: str, fill: FillAssessment, press: Press) -> list[Find
 def thin_findings(subject: str, strokes: Sequence[ThinStroke]) -> list[Finding]:
     """Say where lines are thinner than a press holds at this repeat."""
     found = []
-    for kind, looks in (("positive", "break up"), ("reversed", "fill in")):
+    for kind, tone, looks in (
+        ("positive", "dark", "break up"),
+        ("reversed", "light", "fill in"),
+    ):
         own = [stroke for stroke in strokes if stroke.kind == kind]
         if own:
             first = own[0]
@@ -151,7 +154,7 @@ def thin_findings(subject: str, strokes: Sequence[ThinStroke]) -> list[Finding]:
                 finding(
                     "thin-lines",
                     subject,
-                    what=f"{len(own)} {'or more ' if len(own) >= MAX_PLACES else ''}{kind} lines "
+                    what=f"{len(own)} {'or more ' if len(own) >= MAX_PLACES else ''}{tone} lines "
                     f"are thinner than {first.limit_mm:.2f} mm at this repeat, the longest at "
                     f"{first.x_px}, {first.y_px} px.",
                     why=f"Lines this thin may {looks} on paper.",

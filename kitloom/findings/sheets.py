@@ -17,20 +17,23 @@ from kit.stickers import least_border_mm
 from kit.tolerance import Tolerance
 from kitloom.findings import Finding, finding
 from kitloom.findings.colours import SAME_DE2000
-from palette.difference import de2000
+from kitloom.findings.words import words_findings
+from palette.difference import de2000_table
 from palette.lab import hex_to_lab
+from palette.press import Press
 
 ALIKE_DISTANCE = 0.1  # our own measure: below it two windows are the same picture to the eye
 
 
-def kit_findings(recipe: Recipe, kit: Kit) -> list[Finding]:
+def kit_findings(recipe: Recipe, kit: Kit, press: Press) -> list[Finding]:
     """Say what the maker should know of the finished sheets."""
     found: list[Finding] = []
     for number, (sheet, tolerance) in enumerate(zip(kit.sheets, kit.tolerances, strict=True), 1):
         found += tolerance_findings(f"sheet {number}", tolerance)
-        found += _alike_neighbours(f"sheet {number}", sheet, recipe.sheet.gap)
+        found += _alike_neighbours(f"sheet {number}", sheet, recipe.sheet.gap, press)
     found += _printer_scale(recipe, kit)
     found += _borders(recipe, kit)
+    found += words_findings(kit.sheets)
     found += _fills_again(kit)
     found += _windows(kit)
     found.append(_paper(recipe, kit))
@@ -82,17 +85,26 @@ def _and_gap(tolerance: Tolerance) -> str:
     return f" and gap to {_up(needed)} mm or more" if tolerance.clearance_mm < needed else ""
 
 
-def _alike_neighbours(subject: str, sheet: Sheet, gap_mm: float) -> list[Finding]:
-    """Stop where two plain fills that lie side by side cannot be told apart."""
+def _alike_neighbours(subject: str, sheet: Sheet, gap_mm: float, press: Press) -> list[Finding]:
+    """Name plain fills side by side that cannot be told apart, on screen or once printed."""
+    plain = [
+        (placed, placed.fill.colour)
+        for placed in sheet.placements
+        if isinstance(placed.fill, ColourFill)
+    ]
+    colours = sorted({colour for _, colour in plain})
+    if not colours:
+        return []
+    labs = np.stack([hex_to_lab(colour) for colour in colours])
+    seen, printed = de2000_table(labs), de2000_table(press.to_print(labs))
+    place = {colour: i for i, colour in enumerate(colours)}
     found = []
-    plain = [placed for placed in sheet.placements if isinstance(placed.fill, ColourFill)]
-    for i, one in enumerate(plain):
-        for other in plain[i + 1 :]:
-            if not _touch(one, other, gap_mm):
-                continue
-            apart = _apart(one, other)
-            if apart < SAME_DE2000:
-                found.append(_alike(subject, one, other, apart))
+    for i, (one, colour) in enumerate(plain):
+        for other, second in plain[i + 1 :]:
+            if _touch(one, other, gap_mm):
+                pair = place[colour], place[second]
+                looks = float(seen[pair]), float(printed[pair])
+                found += _alike(subject, (one, colour), (other, second), looks)
     return found
 
 
@@ -100,28 +112,42 @@ def _touch(one: Placement, other: Placement, gap_mm: float) -> bool:
     return one.box.grown(gap_mm * 0.75).overlaps(other.box.grown(gap_mm * 0.75))
 
 
-def _apart(one: Placement, other: Placement) -> float:
-    assert isinstance(one.fill, ColourFill)
-    assert isinstance(other.fill, ColourFill)
-    return float(de2000(hex_to_lab(one.fill.colour), hex_to_lab(other.fill.colour)))
-
-
-def _alike(subject: str, one: Placement, other: Placement, apart: float) -> Finding:
-    assert isinstance(one.fill, ColourFill)
-    assert isinstance(other.fill, ColourFill)
-    same = one.fill.colour == other.fill.colour
-    return finding(
-        "neighbours-alike",
-        subject,
-        severity="note" if same else "stop",
-        what=f"A {one.kind} in {one.fill.colour} lies beside a {other.kind} in "
-        f"{other.fill.colour}; they differ by {apart:.1f} (CIEDE2000).",
-        why="They look like the same sticker twice.",
-        remedy="Nothing to do if you mean it; otherwise give one of them another fill.",
-        de2000=round(apart, 2),
-        x_mm=round(one.box.x_mm, 2),
-        y_mm=round(one.box.y_mm, 2),
-    )
+def _alike(
+    subject: str,
+    first: tuple[Placement, str],
+    second: tuple[Placement, str],
+    looks: tuple[float, float],
+) -> list[Finding]:
+    """One finding where two neighbours look alike; ``looks`` are seen and printed differences."""
+    (one, colour), (other, twin) = first, second
+    seen, printed = looks
+    if min(seen, printed) >= SAME_DE2000:
+        return []
+    beside = f"A {one.kind} in {colour} lies beside a {other.kind} in {twin}"
+    measures: dict[str, Any] = {"de2000": round(seen, 2), "de2000_printed": round(printed, 2)}
+    if seen >= SAME_DE2000:
+        return [
+            finding(
+                "neighbours-merge",
+                subject,
+                what=f"{beside}; they differ by {seen:.1f} on screen but only {printed:.1f} in "
+                "print (CIEDE2000).",
+                why="On paper they look like the same sticker twice.",
+                remedy="Give one of them another fill.",
+                **measures,
+            )
+        ]
+    return [
+        finding(
+            "neighbours-alike",
+            subject,
+            severity="note" if colour == twin else "stop",
+            what=f"{beside}; they differ by {seen:.1f} (CIEDE2000).",
+            why="They look like the same sticker twice.",
+            remedy="Nothing to do if you mean it; otherwise give one of them another fill.",
+            **measures,
+        )
+    ]
 
 
 def _printer_scale(recipe: Recipe, kit: Kit) -> list[Finding]:
@@ -195,7 +221,7 @@ def _windows(kit: Kit) -> list[Finding]:
                     name,
                     what=f"Two of its {len(figures.offsets_mm)} copies look almost the same "
                     f"(distance {figures.distance:.2f}; 1 is unrelated).",
-                    why="The pattern repeats inside itself: other windows show the same picture.",
+                    why="They show the same part of the pattern, or one that looks just like it.",
                     remedy="Use it once, give some copies another fill, or set fills.variety "
                     "nearer to 1.",
                     **measures,
@@ -209,7 +235,8 @@ def _windows(kit: Kit) -> list[Finding]:
                     what="Its cuts cross as much motif as at a random place "
                     f"({figures.cut_cost_ratio:.2f} of it).",
                     why="Stripes and grounds without gaps are cut somewhere wherever they lie.",
-                    remedy="Nothing to do; that is how this pattern is.",
+                    remedy="Nothing to do: that is how this pattern is, unless fills.variety is "
+                    "near 1.",
                     **measures,
                 )
             )
@@ -218,11 +245,11 @@ def _windows(kit: Kit) -> list[Finding]:
 
 def _paper(recipe: Recipe, kit: Kit) -> Finding:
     sheets = len(kit.sheets)
-    fewest = kit.layout.sheets_at_least
+    fewest = kit.own_layout.sheets_at_least
     used = kit.layout.share_of_usable
     bound = (
         "no layout could use fewer"
-        if kit.layout.proven_fewest
+        if kit.own_layout.proven_fewest
         else f"by area alone {fewest} might do"
     )
     return finding(

@@ -74,16 +74,17 @@ def show_verdict(screen: Console, findings: Sequence[Finding]) -> None:
     counts = {s: sum(one.severity == s for one in findings) for s in _WORDS}
     if counts["stop"]:
         screen.print(
-            f"[bold red]{_counted(counts['stop'], 'thing')} to mend first[/], "
-            f"{_counted(counts['warn'], 'warning')}."
+            f"[bold red]{counted(counts['stop'], 'thing')} to mend first[/], "
+            f"{counted(counts['warn'], 'warning')}."
         )
     elif counts["warn"]:
-        screen.print(f"[yellow]Nothing stops the work; {_counted(counts['warn'], 'warning')}.[/]")
+        screen.print(f"[yellow]Nothing stops the work; {counted(counts['warn'], 'warning')}.[/]")
     else:
         screen.print("[green]Nothing to mend.[/]")
 
 
-def _counted(count: int, noun: str) -> str:
+def counted(count: int, noun: str) -> str:
+    """Return "1 sheet" or "3 sheets"."""
     return f"{count} {noun}{'' if count == 1 else 's'}"
 
 

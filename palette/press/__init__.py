@@ -67,6 +67,7 @@ def open_press(
     *,
     intent: Intent = "relative",
     black_point_compensation: bool = True,
+    chart: Path | None = None,
 ) -> Press:
     """Return the press that a recipe or an option names.
 
@@ -75,10 +76,15 @@ def open_press(
         profile: a printer's ICC profile.
         intent: with a profile, "perceptual", "relative", "saturation" or "absolute".
         black_point_compensation: with a profile, whether black is scaled to black on both sides.
+        chart: a printer's file, measured from its own chart; it wins over the others.
 
     Raises:
-        ProfileError: another surface, or a profile that cannot be used.
+        ProfileError: another surface, or a profile or chart that cannot be used.
     """
+    if chart is not None:
+        from palette.press.chart import open_chart
+
+        return open_chart(chart)
     if profile is not None:
         from palette.press.icc import open_profile
 

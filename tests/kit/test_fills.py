@@ -9,9 +9,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from kit.arrange import arrange, beside
 from kit.errors import RecipeError
 from kit.fills import choose_fills
-from kit.recipe import parse_recipe
+from kit.geometry import Rect
+from kit.recipe import Recipe, parse_recipe
 from kit.slots import slots_of
 from palette.lab import hex_to_lab
 
@@ -20,12 +22,20 @@ COLOURS = {colour: hex_to_lab(colour) for colour in HEXES}
 PATTERNS = {name: hex_to_lab(c) for name, c in zip(("a", "b", "c", "d"), HEXES, strict=False)}
 
 
+AREA = Rect(10.0, 10.0, 190.0, 260.0)
+
+
+def filled(recipe: Recipe, patterns: dict, colours: dict) -> list[str]:
+    slots, layout = arrange(recipe, slots_of(recipe), AREA)
+    near = beside(layout, len(slots), recipe.sheet.gap)
+    return [choice.fill for choice in choose_fills(slots, patterns, colours, near)]
+
+
 def chosen(rows: str) -> list[str]:
     text = '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n' + rows
     for name in PATTERNS:
         text += f'\n[[patterns]]\nfile = "{name}.png"\n'
-    slots = slots_of(parse_recipe(text, Path("kit.toml")))
-    return [choice.fill for choice in choose_fills(slots, PATTERNS, COLOURS)]
+    return filled(parse_recipe(text, Path("kit.toml")), PATTERNS, COLOURS)
 
 
 def row(count: int, fill: str, sticker: str = "full box") -> str:
@@ -56,15 +66,28 @@ def test_a_list_shorter_than_its_row_starts_again() -> None:
 def test_colours_close_to_paper_white_are_not_offered() -> None:
     labels = chosen(row(12, '"palette"'))
     assert set(labels) == set(HEXES)  # cream is far enough from white to be a fill
-    slots = slots_of(
-        parse_recipe(
-            '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
-            + row(4, '"palette"'),
-            Path("kit.toml"),
-        )
+    recipe = parse_recipe(
+        '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
+        + row(4, '"palette"'),
+        Path("kit.toml"),
     )
     near_white = {"#fdfdfc": hex_to_lab("#fdfdfc"), "#3b5b7a": hex_to_lab("#3b5b7a")}
-    assert {c.fill for c in choose_fills(slots, {}, near_white)} == {"#3b5b7a"}
+    assert set(filled(recipe, {}, near_white)) == {"#3b5b7a"}
+
+
+def test_no_like_lies_beside_above_or_below() -> None:
+    """Twelve boxes in three lines of four: 17 pairs of neighbours, none of them alike."""
+    recipe = parse_recipe(
+        '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
+        + row(12, '"patterns"'),
+        Path("kit.toml"),
+    )
+    slots, layout = arrange(recipe, slots_of(recipe), AREA)
+    near = beside(layout, len(slots), recipe.sheet.gap)
+    assert sum(len(each) for each in near) == 2 * 17
+    labels = filled(recipe, dict(list(PATTERNS.items())[:3]), {})
+    assert all(labels[i] != labels[j] for i, each in enumerate(near) for j in each)
+    assert max(Counter(labels).values()) - min(Counter(labels).values()) <= 1
 
 
 def test_the_same_kit_gets_the_same_fills() -> None:

@@ -198,7 +198,7 @@ def test_five_times_the_shift_keeps_a_ratio_of_one_and_a_half():
     assert needed_border_mm(0.5) == pytest.approx(2.5)
 
 
-# ---- the printed raster with the cut paths as written
+# ---- the print PDF as PDFium shows it, with the cut paths as svgelements reads them
 
 LEVELS = (40, 120, 200)
 BRIGHT = [f"#{r:02x}{g:02x}{b:02x}" for r in LEVELS for g in LEVELS for b in LEVELS]
@@ -208,6 +208,7 @@ def misprinted(bleed, gap, registration, trials=150):
     """The share of trials in which a cut line runs over anything but its own sticker's ink."""
     import io
 
+    import pypdfium2
     from svgelements import SVG, Path
 
     from kit.geometry import rounded_rectangle
@@ -228,6 +229,10 @@ def misprinted(bleed, gap, registration, trials=150):
         )
     )
     assert len(paths) == len(boxes)
+    document = pypdfium2.PdfDocument(WRITERS["pdf"].write(page))
+    shown = document[0].render(scale=300 / 72 * (1 - 1e-9)).to_pil().convert("RGB")
+    raster = np.asarray(shown)
+    document.close()
     error = errors(registration, trials, seed=11)
     wrong = np.zeros(trials, bool)
     for path in paths:
@@ -235,14 +240,14 @@ def misprinted(bleed, gap, registration, trials=150):
         colour = BRIGHT[int(path.id.removeprefix("sticker-")) - 1]  # paths lie in cutting order
         points = np.array([(p.x, p.y) for p in (path.point(k / 240) for k in range(240))])
         pixels = np.floor(moved(points, error) * 300 / 25.4).astype(int)
-        seen = page.raster[pixels[..., 1], pixels[..., 0]]
+        seen = raster[pixels[..., 1], pixels[..., 0]]
         own = np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)])
         wrong |= (seen != own).any(axis=(1, 2))
     return wrong.mean()
 
 
 @pytest.mark.slow
-def test_raster_and_written_paths_keep_the_promise():
+def test_printed_page_and_written_paths_keep_the_promise():
     """With half a printer pixel allowed, no trial shows white or foreign ink; at 0.8 it does."""
     registration, half_pixel = Registration(0.5, 0.1, 0.0005), 25.4 / 300 / 2
     m = needs(registration)[0] + half_pixel

@@ -403,6 +403,20 @@ def test_a_plain_png_is_copied_once(tmp_path: Path) -> None:
     assert peak < 2.2 * art.pixels.nbytes
 
 
+def test_a_large_picture_is_read_strip_by_strip(tmp_path: Path) -> None:
+    image = Image.new("RGB", (2500, 2500), (1, 2, 3))
+    image.putpixel((2499, 2499), (9, 8, 7))
+    path = saved(tmp_path, "large.png", image)
+    tracemalloc.start()
+    art = open_artwork(path)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert art.pixels[-1, -1].tolist() == [9, 8, 7]
+    assert (art.pixels[:-1] == (1, 2, 3)).all()
+    assert not art.pixels.flags.writeable
+    assert peak < 2.4 * art.pixels.nbytes
+
+
 def test_find_artwork(tmp_path: Path) -> None:
     for name in ("b.png", "a.JPG", ".hidden.png", "notes.txt"):
         (tmp_path / name).write_bytes(b"x")

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from benchmarks.repeats import plane_of, rebuilds
+from benchmarks.seam_drawings import blooms, crowded, sprigs, wash
 from benchmarks.seam_faults import jpeg
-from benchmarks.seam_tiles import blooms, checks, sprigs, wash
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, lattice_named
 from patterns.likeness import likeness
 from patterns.repeats import find_lattice, find_repeat
@@ -49,13 +49,13 @@ def test_nothing_repeats_in_a_lone_tile(draw):
     assert find_repeat(draw(np.random.default_rng(5))) is None
 
 
-def test_smallest_repeat_of_a_gingham():
-    found = find_repeat(np.tile(checks(np.random.default_rng(8))[:200, :160], (1, 1)))
+def test_smallest_repeat_of_a_checkerboard():
     whole = np.kron(np.indices((8, 8)).sum(0) % 2, np.ones((20, 20))) * 120 + 60
     found = find_repeat(np.repeat(whole[..., None], 3, axis=2).astype(np.uint8))
     assert found is not None
-    cell = found.width_px * found.height_px
-    assert cell == pytest.approx(800, rel=0.02)  # a checkerboard of 20 px is a half-drop of 20 x 40
+    # squares of 20 px, the colours in turn: a half-drop of 20 x 40, or its other name
+    assert found.lattice in {"half-drop", "half-brick"}
+    assert found.width_px * found.height_px == pytest.approx(800, rel=0.02)
 
 
 def test_plain_picture_has_no_repeat():
@@ -76,10 +76,23 @@ def test_likeness_agrees_with_its_definition():
 
 def test_lattice_of_a_lone_tile(tile):
     assert find_lattice(tile).name == "straight"
-    w = tile.shape[1] // 2 * 2
-    h = tile.shape[0] // 2 * 2
-    # the left half of a half-drop plane two tiles wide is a half-drop tile
-    wide = tile[:h, :w]
-    half = wide[:, : w // 2]
-    dropped = np.concatenate([half, np.roll(half, h // 2, axis=0)], axis=1)
-    assert dropped.shape == wide.shape
+
+
+def test_lattice_of_a_half_drop_tile():
+    # a plane of two motifs a half-drop apart, cut as one half-drop tile through the motifs
+    y, x = np.mgrid[0:160, 0:120]
+    plane = np.full((160, 120, 3), 235, dtype=np.uint8)
+    for cy, cx in ((0, 0), (80, 120), (160, 0), (0, 240), (160, 240), (80, -120), (240, 120)):
+        plane[np.hypot((y - cy) * 1.2, x - cx) < 40 + 6 * np.sin(x - cx)] = (40, 90, 160)
+        plane[np.hypot(y - cy - 10, x - cx - 8) < 14] = (200, 60, 40)
+    assert find_lattice(plane).name == "half-drop"
+
+
+def test_too_little_of_a_repeat_is_told_from_none():
+    tile = crowded(np.random.default_rng(3))
+    plane = plane_of(tile, STRAIGHT, 1.3, np.random.default_rng(4))
+    assert find_repeat(plane) is None
+    hint = find_repeat(plane, least_seen=1.15)
+    assert hint is not None
+    assert hint.seen == pytest.approx(1.3, abs=0.02)
+    assert find_repeat(tile, least_seen=1.15) is None

@@ -1,14 +1,21 @@
-"""Are clean tiles left alone and plain faults found? On tiles made seamless."""
+"""Are clean tiles left alone, and faults found, named and placed? On tiles made seamless here."""
 
 from __future__ import annotations
+
+import subprocess
+import sys
+from itertools import pairwise
 
 import numpy as np
 import pytest
 
-from benchmarks.seam_faults import faulty
-from benchmarks.seam_tiles import blooms
-from patterns.lattice import HALF_DROP
+from benchmarks.seam_drawings import Canvas, blooms, checks, crowded, sprigs, wash
+from benchmarks.seam_faults import broken_rhythm, faulty, jpeg, worst_run_de
+from benchmarks.seam_tiles import phased
+from patterns.joins import LEAST_PX, joins_of, lab32
+from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT
 from patterns.seams import check_seams
+from patterns.trees import forest
 
 
 @pytest.fixture(scope="module")
@@ -20,24 +27,188 @@ def test_clean_tile_is_seamless(tile):
     check = check_seams(tile)
     assert check.seamless is True
     assert check.x.faults == ()
+    assert check.x.question is None
     assert len(check.x.strength) == tile.shape[0]
     assert len(check.y.strength) == tile.shape[1]
+    with pytest.raises(ValueError, match="read-only"):
+        check.x.strength[0] = 1.0
+
+
+@pytest.mark.parametrize("draw", [blooms, sprigs, crowded, wash])
+def test_jpeg_and_grain_are_not_faults(draw):
+    # seeds that no training or benchmark uses
+    pixels = draw(np.random.default_rng(70_001))
+    grain = np.random.default_rng(1).normal(0, 3, pixels.shape)
+    grainy = np.clip(pixels + grain, 0, 255).astype(np.uint8)
+    assert check_seams(jpeg(pixels, 75), lossy=True).seamless is not False
+    assert check_seams(grainy).seamless is not False
 
 
 @pytest.mark.parametrize("axis", ["x", "y"])
-@pytest.mark.parametrize("kind", ["fringe", "crop 17 %", "motif cut off", "drift 8 L*"])
-def test_fault_is_found_on_its_axis(tile, kind, axis):
+@pytest.mark.parametrize(
+    ("kind", "named"),
+    [
+        ("fringe", "fringe"),
+        ("crop 17 %", "crop"),
+        ("motif cut off", "cut-motif"),
+        ("drift 8 L*", "drift"),
+        ("doubled line", "doubled-line"),
+    ],
+)
+def test_fault_is_found_and_named_on_its_axis(tile, kind, named, axis):
     pixels, _ = faulty(tile, kind, axis, np.random.default_rng(1))
     check = check_seams(pixels)
+    other = "y" if axis == "x" else "x"
     assert check.seamless is False
     assert getattr(check, axis).verdict == "seam"
-    assert getattr(check, axis).faults
+    assert getattr(check, axis).faults[0].kind == named
+    assert getattr(check, other).verdict == "seamless"
 
 
-def test_straight_tile_is_a_seam_as_half_drop(tile):
-    assert check_seams(tile, HALF_DROP).seamless is False
+def test_cut_motif_is_placed(tile):
+    pixels = tile.copy()
+    yy, xx = np.mgrid[0 : tile.shape[0], 0 : tile.shape[1]]
+    disc = np.hypot(yy - 80, xx - tile.shape[1]) < 24
+    pixels[disc] = (250, 240, 60)
+    # only the rows where the disc meets the edge: 80 - 24 to 80 + 24
+    fault = check_seams(pixels).x.faults[0]
+    assert fault.from_px == pytest.approx(56, abs=8)
+    assert fault.to_px == pytest.approx(104, abs=8)
+    assert fault.shift_de2000 > 10
+
+
+def test_broken_rhythm_is_a_seam():
+    found = []
+    for seed in range(12):
+        pixels, axis = broken_rhythm(np.random.default_rng([70_002, seed]))
+        result = getattr(check_seams(pixels), axis)
+        found.append(result.verdict == "seam" and result.faults[0].kind == "rhythm")
+    assert np.mean(found) >= 0.9
+
+
+def test_gingham_is_seamless_at_any_phase():
+    pixels = checks(np.random.default_rng(12))
+    for line in (True, False):
+        turned = phased(pixels, line=line, rng=np.random.default_rng(1))
+        assert check_seams(turned).seamless is not False
+
+
+def test_line_drawn_on_the_boundary_asks_a_person():
+    asked = []
+    for seed in range(8):
+        canvas = Canvas(200, 180, (240, 236, 220))
+        rng = np.random.default_rng(seed)
+        for _ in range(7):
+            shape = np.stack([np.cos(np.arange(0, 6.3, 0.2)), np.sin(np.arange(0, 6.3, 0.2))], 1)
+            canvas.polygon(shape * 14 + rng.uniform(25, 155, 2), (60, 110, 90))
+        for a, b in pairwise([(0, -9), (0, 190)]):
+            canvas.line(np.array([a, b], dtype=float), (190, 90, 60), 5)
+        asked.append(check_seams(canvas.pixels()).x)
+    assert sum(r.verdict == "seam" for r in asked) <= 1
+    assert all(r.question for r in asked if r.verdict == "unsure")
+
+
+def test_what_cannot_be_seen_is_no_seam():
+    flat = np.full((120, 120, 3), 200, dtype=np.uint8)
+    flat[:, -1] = 202  # under one just noticeable difference
+    assert worst_run_de(flat[:, -1], flat[:, 0]) < 2.3
+    assert check_seams(flat).seamless is True
+
+
+def test_straight_tile_is_a_seam_with_another_lattice():
+    tile = crowded(np.random.default_rng(9))
+    assert check_seams(tile, HALF_DROP).x.verdict == "seam"
+    assert check_seams(tile, HALF_DROP).y.verdict != "seam"
+    assert check_seams(tile, HALF_BRICK).y.verdict == "seam"
+
+
+def test_large_and_small_pictures_of_one_tile_agree(tile):
+    large = np.kron(tile, np.ones((4, 4, 1), dtype=np.uint8))
+    assert check_seams(large).seamless is True
+    cropped, _ = faulty(large, "crop 17 %", "x", np.random.default_rng(1))
+    assert check_seams(cropped).x.verdict == "seam"
+
+
+def test_half_drop_tile_is_seamless_with_its_own_lattice_only():
+    # discs a half-drop apart: centred on the left edge's top corner and the right edge's middle
+    y, x = np.mgrid[0:160, 0:120]
+    tile = np.full((160, 120, 3), 235, dtype=np.uint8)
+    for cy, cx in ((0, 0), (160, 0), (80, 120)):
+        off = np.clip(42.5 - np.hypot((y - cy) * 1.2, x - cx), 0, 1)[..., None]
+        tile = np.rint(tile * (1 - off) + np.array([40, 90, 160]) * off).astype(np.uint8)
+    assert check_seams(tile, HALF_DROP).x.verdict == "seamless"
+    assert check_seams(tile, STRAIGHT).x.verdict == "seam"
+
+
+def test_too_small_to_judge():
+    rng = np.random.default_rng(1)
+    noise = rng.integers(0, 255, (LEAST_PX - 1, 40, 3)).astype(np.uint8)
+    assert check_seams(noise).seamless is None
+    assert check_seams(noise).x.question == "too-small-to-judge"
+    assert check_seams(np.full((5, 5, 3), 7, dtype=np.uint8)).seamless is True
 
 
 def test_wrong_shape_is_refused():
     with pytest.raises(ValueError, match="height, width, 3"):
         check_seams(np.zeros((4, 4), dtype=np.uint8))
+
+
+def test_neighbours_stand_where_the_lattice_puts_them(tile):
+    x, _ = joins_of(tile, HALF_DROP)
+    stack = x.whole
+    lower = np.roll(tile[:, 0], round(tile.shape[0] / 2), axis=0)
+    assert np.allclose(stack.lines[stack.join], lab32(lower))
+    assert np.allclose(stack.lines[stack.join - 1], lab32(tile[:, -1]))
+
+
+def test_lab32_agrees_with_the_exact_conversion():
+    from palette.lab import srgb_to_lab
+
+    colours = np.random.default_rng(1).integers(0, 256, (500, 3)).astype(np.uint8)
+    assert np.abs(lab32(colours) - srgb_to_lab(colours)).max() < 0.02
+
+
+def test_same_verdict_with_any_number_of_threads(tile):
+    from threadpoolctl import threadpool_limits
+
+    checks_ = []
+    for threads in (1, 2):
+        with threadpool_limits(threads):
+            checks_.append(check_seams(tile))
+    assert checks_[0].x.score == checks_[1].x.score
+    assert checks_[0].y.score == checks_[1].y.score
+
+
+def test_no_learning_library_is_loaded():
+    code = (
+        "import sys, numpy as np; from patterns.seams import check_seams;"
+        "check_seams(np.zeros((64, 64, 3), np.uint8));"
+        "sys.exit(any(m.split('.')[0] == 'sklearn' for m in sys.modules))"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_trees_answer_between_0_and_1():
+    trees = forest()
+    values = dict.fromkeys(trees.figures, 0.0)
+    chances = trees.chances(values)
+    assert {"seam", "line", "kind:fringe", "kind:rhythm"} <= set(chances)
+    assert all(0.0 < chance < 1.0 for chance in chances.values())
+    # evidence only ever raises the chance of a seam
+    louder = trees.chances({**values, "step_long:max": 2.0, "match_long:max": 2.0})
+    assert louder["seam"] >= chances["seam"]
+
+
+def test_straight_lattice_is_the_default(tile):
+    assert check_seams(tile).lattice == STRAIGHT.name
+
+
+def test_rhythm_is_followed_as_the_lattice_places_the_neighbour():
+    # spots on a fine half-drop: 5 periods of 24 px across, every tile on the right half lower;
+    # within the tile every row of spots goes straight on, so the drop needs rows half a tile apart
+    y, x = np.mgrid[0:144, 0:120]
+    spots = np.hypot((x % 24) - 12, (y % 36) - 18) < 7
+    tile = np.where(spots[..., None], (40, 60, 120), (240, 230, 220)).astype(np.uint8)
+    assert check_seams(tile).seamless is True
+    assert check_seams(tile, HALF_DROP).seamless is True  # 72 px are two rows: the same plane
+    assert check_seams(tile[:-20], HALF_DROP).x.verdict == "seam"  # 62 px are not

@@ -1,0 +1,101 @@
+"""How well does a press fitted to a chart foretell a known press? Against the built-in presses.
+
+Run ``python -m benchmarks.chart``. For each known press: 500 fresh sRGB colours, the mean and 95 %
+CIEDE2000 between foretold and true print, and the share of equal verdicts (shift of 3); first of
+the built-in presses, then of fits to an instrument's file (noise 0.3 a coordinate) and to scans.
+Then the curve of error against the number of patches.
+"""
+
+from __future__ import annotations
+
+import sys
+
+import numpy as np
+from numpy.typing import NDArray
+
+from benchmarks.chart_prints import Glass, KnownPress, fogra39, pictured, swop, tinted, unmanaged
+from kit.chart_layout import ChartLayout, lay_chart
+from kit.chart_sheet import ChartWords, chart_page
+from kit.paper import paper_named
+from palette.difference import de2000
+from palette.lab import srgb_to_lab
+from palette.press.builtin import builtin_press
+from palette.press.chart_fit import ChartFit, fit_chart
+from palette.press.chart_measured import measured
+from palette.press.chart_patches import chart_colours, grey_ramp
+from palette.scan.read import read_scan
+
+Floats = NDArray[np.float64]
+
+FRESH = np.random.default_rng(2718).random((500, 3))
+COUNTS = (8, 16, 32, 60, 100, 140, 180, 240, 300)
+GLASSES = (
+    Glass(),
+    Glass(turn_deg=-3.0, lean=0.02, gamma=2.4, seed=2),
+    Glass(turn_deg=2.0, mirrored=True, gamma=1.8, seed=3),
+    Glass(turn_deg=0.3, lean=0.05, cross_talk=0.1, seed=4),
+)
+
+
+def presses() -> list[KnownPress]:
+    known = [fogra39(), tinted(fogra39()), unmanaged()]
+    other = swop()
+    return known if other is None else [*known[:1], other, tinted(other), *known[1:]]
+
+
+def by_instrument(press: KnownPress, rgb: NDArray[np.uint8], seed: int = 1) -> ChartFit:
+    """Return the fit to an instrument's readings of these colours."""
+    noise = np.random.default_rng(seed).normal(0.0, 0.3, (len(rgb), 3))
+    table = measured(rgb, press.absolute(rgb / 255.0) + noise, len(rgb), "benchmark")
+    return fit_chart(table.rgb, table.lab)
+
+
+def by_scan(press: KnownPress, layout: ChartLayout, glass: Glass) -> ChartFit:
+    """Return the fit to a scan of the chart at 150 dpi."""
+    raster = chart_page(layout, ChartWords("Colour chart"), dpi=150.0).raster
+    scan = read_scan(pictured(raster, press, glass), 150.0, layout.chart, "benchmark")
+    return fit_chart(layout.chart.rgb[scan.clean], scan.scanner.lab[scan.clean])
+
+
+def judged(printed: Floats, press: KnownPress) -> tuple[float, float, float]:
+    """Return mean and 95 % CIEDE2000 and the share of equal verdicts over the fresh colours."""
+    asked, truth = srgb_to_lab(FRESH), press.relative(FRESH)
+    off = de2000(printed, truth)
+    same = (de2000(asked, printed) >= 3.0) == (de2000(asked, truth) >= 3.0)
+    return float(off.mean()), float(np.percentile(off, 95.0)), float(same.mean())
+
+
+def _line(name: str, figures: tuple[float, float, float], note: str = "") -> None:
+    mean, p95, same = figures
+    print(f"  {name:24} mean {mean:5.2f}   95 % {p95:5.2f}   same verdict {same:6.1%}   {note}")
+
+
+def main() -> None:
+    layout = lay_chart(paper_named("Letter"))
+    for press in presses():
+        print(press.name)
+        for surface in ("glossy", "matt"):
+            _line(f"built-in {surface}", judged(_builtin(surface), press))
+        fit = by_instrument(press, layout.chart.rgb)
+        note = f"left out {fit.error.mean_de2000:.2f}"
+        _line("instrument", judged(fit.printed(FRESH), press), note)
+        for i, glass in enumerate(GLASSES, start=1):
+            fit = by_scan(press, layout, glass)
+            note = f"left out {fit.error.mean_de2000:.2f}"
+            _line(f"scan {i}", judged(fit.printed(FRESH), press), note)
+    print("\nmean CIEDE2000 against the number of patches, instrument")
+    print("  patches  " + "  ".join(f"{n:5d}" for n in COUNTS))
+    for press in presses():
+        errors = []
+        for count in COUNTS:
+            rgb = np.concatenate([chart_colours(count), grey_ramp()])
+            errors.append(judged(by_instrument(press, rgb).printed(FRESH), press)[0])
+        print("           " + "  ".join(f"{e:5.2f}" for e in errors) + f"  {press.name}")
+
+
+def _builtin(surface: str) -> Floats:
+    return builtin_press(surface).to_print(srgb_to_lab(FRESH))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

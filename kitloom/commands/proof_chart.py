@@ -1,0 +1,175 @@
+"""``kitloom proof --chart`` and ``--chart-read``: the maker's own printer, measured."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+if TYPE_CHECKING:
+    from kit.recipe import Recipe
+    from kitloom.findings import Finding
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+@dataclass(frozen=True)
+class ChartRequest:
+    """What was asked for on the command line.
+
+    Attributes:
+        paths: the positional arguments; a recipe among them says paper and margins.
+        folder: where to write a chart, or None.
+        read: the scan or table to read back, or None.
+        listing: the chart's list.
+        paper: the paper to write the chart for.
+        out: where to write what was learned.
+    """
+
+    paths: tuple[Path, ...]
+    folder: Path | None
+    read: Path | None
+    listing: Path | None
+    paper: str | None
+    out: Path | None
+
+
+_OPTIONS = (
+    click.option(
+        "--chart",
+        type=click.Path(path_type=Path),
+        metavar="FOLDER",
+        help="Write a colour chart to print: chart.pdf, chart.png and its list chart.txt.",
+    ),
+    click.option(
+        "--paper",
+        metavar="NAME",
+        help="With --chart: the paper; by default the recipe's, else Letter.",
+    ),
+    click.option(
+        "--chart-read",
+        type=click.Path(path_type=Path),
+        metavar="FILE",
+        help="Read a printed chart: a scan or photograph, or an instrument's CGATS or CxF3 file.",
+    ),
+    click.option(
+        "--chart-list",
+        type=click.Path(path_type=Path),
+        metavar="FILE",
+        help="With --chart-read: the chart.txt that belongs to the sheet.",
+    ),
+    click.option(
+        "--out",
+        type=click.Path(path_type=Path),
+        metavar="FILE",
+        help="With --chart-read: where to write the printer's file, such as my-printer.toml.",
+    ),
+)
+
+
+def chart_options(command: F) -> F:
+    """Add the options of the colour chart to a command."""
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return command
+
+
+def chart_run(asked: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool) -> int:
+    """Write a chart, or read one back; return the exit status."""
+    if asked.folder is not None and asked.read is not None:
+        raise click.UsageError("Give --chart to write a chart or --chart-read to read one.")
+    if asked.folder is not None:
+        return _write(asked, asked.folder, overwrite=overwrite, as_json=as_json)
+    if asked.listing is None or asked.out is None:
+        raise click.UsageError(
+            "--chart-read needs --chart-list chart.txt and --out my-printer.toml."
+        )
+    return _read(asked, overwrite=overwrite, strict=strict, as_json=as_json)
+
+
+def _recipe_of(paths: Sequence[Path]) -> Recipe | None:
+    from kit.recipe import read_recipe
+    from kitloom.inputs import is_recipe
+
+    named = [path for path in paths if is_recipe(path)]
+    if len(named) != len(paths) or len(named) > 1:
+        raise click.UsageError("With a chart, name one recipe or nothing.")
+    return read_recipe(named[0]) if named else None
+
+
+def _write(asked: ChartRequest, folder: Path, *, overwrite: bool, as_json: bool) -> int:
+    from kitloom.charts import chart_files, chart_for
+    from kitloom.files import write_into
+    from kitloom.findings.charts import written_finding
+
+    layout = chart_for(_recipe_of(asked.paths), asked.paper)
+    files = chart_files(layout)
+    written = write_into(folder, files, overwrite=overwrite)
+    finding = written_finding(layout.chart, [str(path) for path in written])
+    content = {
+        "files": [str(path) for path in written],
+        "chart": {"id": layout.chart.chart_id, "patches": len(layout.chart.rgb)},
+    }
+    _tell([finding], content, [str(path) for path in written], as_json=as_json)
+    return 0
+
+
+def _read(asked: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool) -> int:
+    from kitloom.charts import read_chart
+    from kitloom.files import write_into
+    from kitloom.findings import exit_status
+    from kitloom.findings.charts import chart_findings
+    from palette.press.chart_facts import facts_of
+    from palette.press.chart_file import to_toml
+
+    assert asked.read is not None
+    assert asked.listing is not None
+    assert asked.out is not None
+    recipe = _recipe_of(asked.paths)
+    record, quality = read_chart(asked.read, asked.listing)
+    facts = facts_of(record)
+    findings = chart_findings(str(asked.read), record, facts, quality, recipe)
+    made = {asked.out.name: to_toml(record)}
+    written = [str(path) for path in write_into(asked.out.parent, made, overwrite=overwrite)]
+    content = {
+        "files": written,
+        "printer": {
+            "chart": record.chart_id,
+            "source": record.source,
+            "reading": "absolute" if record.paper_lab else "relative",
+            "patches": len(record.rgb),
+            "left_out_mean_de2000": round(record.error.mean_de2000, 3),
+            "left_out_p95_de2000": round(record.error.p95_de2000, 3),
+            "scale_x": 1.0 + record.scale_error[0] if record.scale_error else None,
+            "scale_y": 1.0 + record.scale_error[1] if record.scale_error else None,
+            "margins_mm": dict(record.margins_mm),
+        },
+    }
+    _tell(findings, content, written, as_json=as_json)
+    return exit_status(findings, strict=strict)
+
+
+def _tell(
+    findings: Sequence[Finding],
+    content: dict[str, Any],
+    written: Sequence[str],
+    *,
+    as_json: bool,
+) -> None:
+    from kitloom.present import as_json as shape
+
+    if as_json:
+        click.echo(shape.text_of(shape.answer("proof", findings, **content)))
+        return
+    from rich.markup import escape
+
+    from kitloom.present.terminal import console, show_findings, show_verdict
+
+    screen = console()
+    for path in written:
+        screen.print(f"[green]wrote[/] {escape(path)}")
+    show_findings(screen, findings)
+    show_verdict(screen, findings)

@@ -1,0 +1,35 @@
+"""``kitloom serve``: the local page, for those who would rather see and click."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path), default=Path("my-kit"))
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    default=0,
+    metavar="N",
+    help="The page's port; any free one unless given.",
+)
+@click.option("--no-browser", is_flag=True, help="Open no browser, only print the address.")
+@click.option(
+    "--address",
+    default="127.0.0.1",
+    show_default=True,
+    help="Which of this machine's addresses to listen on; leave it unless you know why.",
+)
+def serve(folder: Path, port: int, no_browser: bool, address: str) -> int:
+    """Open the bench: a page on this machine that does the whole job, step by step.
+
+    FOLDER is where your work is kept, by default my-kit; name a folder of artwork or a recipe to
+    begin with it. Nothing leaves your machine.
+    """
+    from kitloom.page.serve import serve as run
+
+    run(folder, port, address=address, browser=not no_browser, say=click.echo)
+    return 0

@@ -1,0 +1,102 @@
+"""Start the page on this machine and open it in the browser.
+
+In: a folder or recipe, a port, and whether a browser is wanted. Runs until it is interrupted.
+Loopback only, unless another address is asked for.
+"""
+
+from __future__ import annotations
+
+import socket
+import sys
+import webbrowser
+from collections.abc import Callable
+from pathlib import Path
+from threading import Thread
+from typing import Any
+
+import uvicorn
+
+from kitloom.page.app import Page, page_app
+from kitloom.page.bench import Bench, open_bench
+from kitloom.page.errors import PageError
+from kitloom.page.intake import begin_with_folder
+from kitloom.page.safety import Door
+
+LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
+
+
+def serve(
+    given: Path, port: int, *, address: str, browser: bool, say: Callable[[str], None]
+) -> None:
+    """Serve a folder or a recipe until interrupted.
+
+    Args:
+        given: what to open.
+        port: where to listen; 0 for any that is free.
+        address: which of the machine's addresses to listen on.
+        browser: whether to open a browser.
+        say: shows one line to the maker.
+
+    Raises:
+        PageError: the port is taken, or the folder cannot be used.
+    """
+    bench = open_bench(given)
+    bench.shelter.warm()
+    with _listening(address, port) as listener:
+        port = int(listener.getsockname()[1])
+        door = Door.at({*LOOPBACK, address}, port)
+
+        def way_in() -> str:
+            return f"http://{address}:{port}/enter?key={door.key}"
+
+        app = page_app(bench, door, lambda: say(f"For another browser: {way_in()}"))
+        Thread(target=_begin, args=(bench, app.app.state.page), daemon=True).start()
+        say(f"kitloom works in {bench.workspace.folder}. Stop it with Ctrl-C; all is kept.")
+        say(f"Open: {way_in()}")
+        if browser:
+            Thread(target=webbrowser.open, args=(way_in(),), daemon=True).start()
+        _run(app, listener)
+    bench.close()
+
+
+def _begin(bench: Bench, page: Page) -> None:
+    page.said_at_start += begin_with_folder(bench)
+    bench.start()
+
+
+def _run(app: Any, listener: socket.socket) -> None:
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        server_header=False,
+        date_header=False,
+        proxy_headers=False,
+        ws="none",
+        lifespan="off",
+        limit_concurrency=100,
+        h11_max_incomplete_event_size=64 * 1024,
+        timeout_graceful_shutdown=1,
+    )
+    try:
+        uvicorn.Server(config).run(sockets=[listener])
+    except KeyboardInterrupt:
+        sys.exit(0)
+
+
+def _listening(address: str, port: int) -> socket.socket:
+    family = socket.AF_INET6 if ":" in address else socket.AF_INET
+    listener = socket.socket(family, socket.SOCK_STREAM)
+    try:
+        if sys.platform != "win32":  # there it would let two servers share a port
+            listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listener.bind((address.strip("[]"), port))
+        listener.listen(64)
+    except OSError as error:
+        listener.close()
+        raise PageError(
+            "cannot listen there",
+            where=f"{address}:{port}",
+            why=error.strerror or str(error),
+            remedy="Give another --port, or none for any that is free.",
+        ) from error
+    return listener

@@ -1,0 +1,118 @@
+"""What does each step show? One function a step; the larger ones stand in ``view_*``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from kit.recipe import PatternPart, Recipe
+from kitloom.findings import CODES
+from kitloom.job import Job
+from kitloom.page.bench import Bench
+from kitloom.page.maker import Maker
+from kitloom.page.remakes import plan_mend, plan_recolour, plan_repair, wearing
+from kitloom.page.tries import Tries
+from kitloom.page.view_findings import findings_view
+from kitloom.page.view_kit import kit_view
+from kitloom.page.view_palette import palette_view
+from kitloom.page.view_sheet import home_view, sheet_view
+from kitloom.page.view_tiles import chosen, print_view, tiles_view, verdict
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a step's view is made from: the bench as it stands, and what the address asks for."""
+
+    bench: Bench
+    maker: Maker
+    tries: Tries
+    recipe: Recipe
+    job: Job | None
+    query: Mapping[str, str]
+
+
+def _artwork(asked: Asked) -> dict[str, Any]:
+    return {"tiles": [_tile_card(asked, part) for part in asked.recipe.patterns]}
+
+
+def _tile_card(asked: Asked, part: PatternPart) -> dict[str, Any]:
+    there = (asked.recipe.folder / part.file).is_file()
+    study = asked.bench.known(asked.recipe, part) if there else None
+    mark, words = verdict(study) if there else ("stop", f"drop {part.file.name} here")
+    return {
+        "name": part.label,
+        "known": study is not None,
+        "mark": mark,
+        "words": words,
+        "size": f"{study.artwork.width_px} × {study.artwork.height_px} px" if study else "",
+    }
+
+
+def _tiles(asked: Asked) -> dict[str, Any]:
+    view = tiles_view(asked.bench, asked.recipe, asked.query)
+    codes = {"seam", "seam-unsure", "resolution", "opened", "repeat-inside", "thin-lines"}
+    about = view["tile"]["subject"] if view.get("tile") else ""
+    part = asked.recipe.patterns[chosen(asked.recipe, asked.query)]
+    tried = None
+    if view["tile"] and asked.query.get("try") == "mend":
+        tried = asked.tries.soon(*plan_mend(asked.bench, asked.recipe, part))
+    return view | {"findings": findings_view(asked.job, codes, about), "tried": tried}
+
+
+def _palette(asked: Asked) -> dict[str, Any]:
+    if asked.job is None:
+        return {"swatches": None}
+    codes = {"pair-close", "pair-merges", "sight"}  # what shifts in print stands at the swatches
+    view = palette_view(asked.bench, asked.recipe, asked.job, asked.query)
+    return view | {"findings": findings_view(asked.job, codes)} | _recolour(asked, asked.job, view)
+
+
+def _recolour(asked: Asked, job: Job, view: dict[str, Any]) -> dict[str, Any]:
+    """The chosen tile in another colour, if one was chosen."""
+    to, swap = asked.query.get("to", ""), view["swap"]
+    if not swap:
+        return {"to": "", "wearing": [], "tried": None}
+    names = wearing(job, swap["hex"])
+    part = asked.recipe.patterns[chosen(asked.recipe, asked.query)]
+    tried = None
+    if to and part.label in names and asked.bench.known(asked.recipe, part) is not None:
+        plan = plan_recolour(asked.bench, asked.recipe, part, swap["hex"], to.lower())
+        tried = asked.tries.soon(*plan)
+    return {"to": to, "wearing": names, "tried": tried}
+
+
+def _print(asked: Asked) -> dict[str, Any]:
+    codes = {"press-limits", "ink"}
+    view = print_view(asked.bench, asked.recipe, asked.job, asked.query)
+    part = asked.recipe.patterns[chosen(asked.recipe, asked.query)]
+    tried = None
+    if view["printed"] and asked.query.get("try") == "repair":
+        tried = asked.tries.soon(*plan_repair(asked.bench, asked.recipe, part))
+    return view | {"findings": findings_view(asked.job, codes), "tried": tried}
+
+
+def _kit(asked: Asked) -> dict[str, Any]:
+    codes = {"bleed", "gap", "border", "sheets", "fills-repeat", "copies-alike", "cut-motifs"}
+    view = kit_view(asked.bench, asked.recipe, asked.job)
+    return view | {"findings": findings_view(asked.job, codes | {"neighbours-alike"})}
+
+
+def _sheet(asked: Asked) -> dict[str, Any]:
+    view = sheet_view(asked.bench, asked.recipe, asked.job, asked.query)
+    return view | {"findings": findings_view(asked.job, set(CODES))}
+
+
+def _home(asked: Asked) -> dict[str, Any]:
+    return home_view(asked.bench, asked.maker, asked.recipe, asked.job)
+
+
+STEP_VIEWS: dict[str, Callable[[Asked], dict[str, Any]]] = {
+    "artwork": _artwork,
+    "tiles": _tiles,
+    "palette": _palette,
+    "print": _print,
+    "kit": _kit,
+    "sheet": _sheet,
+    "home": _home,
+}

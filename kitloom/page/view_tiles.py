@@ -1,0 +1,153 @@
+"""Steps 2 and 4: each tile with its verdict and its size on paper, and before and after print."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from kit.recipe import PatternPart, Recipe
+from kitloom.job import Job
+from kitloom.page.bench import Bench
+from kitloom.page.previews import cell_tiles
+from kitloom.studies import TileStudy
+from palette.proof import assess_fill
+from patterns.units import MM_PER_INCH
+
+LATTICE_WORDS = {
+    "straight": "straight: each beside the other",
+    "half-drop": "half-drop: every other column half a tile lower",
+    "half-brick": "half-brick: every other row half a tile along",
+}
+_VERDICTS = {
+    True: ("good", "joins up"),
+    False: ("stop", "a seam shows"),
+    None: ("warn", "look at the join"),
+}
+_SENTENCES = {
+    True: "It joins up: repeated, no seam shows.",
+    False: "A seam shows where the tile meets itself. The picture on the right moves the tile by "
+    "half, so that its edges meet in the middle; the place is ringed.",
+    None: "The measurements cannot decide. Look at the picture on the right: does the pattern go "
+    "on across the middle as it does elsewhere?",
+}
+
+
+def verdict(study: TileStudy | None) -> tuple[str, str]:
+    """Return a tile's mark and its verdict in three words."""
+    return _VERDICTS[study.check.seamless] if study else ("", "measuring …")
+
+
+def chosen(recipe: Recipe, query: Mapping[str, str]) -> int:
+    """Return the number of the pattern that the address names, else the first."""
+    labels = [part.label for part in recipe.patterns]
+    wanted = query.get("tile", "")
+    return labels.index(wanted) if wanted in labels else 0
+
+
+def tiles_view(bench: Bench, recipe: Recipe, query: Mapping[str, str]) -> dict[str, Any]:
+    """Return the row of tiles and everything about the chosen one."""
+    index = chosen(recipe, query)
+    part = recipe.patterns[index]
+    labels = [one.label for one in recipe.patterns]
+    study = bench.known(recipe, part)
+    return {
+        "strip": tile_strip(bench, recipe, index),
+        "tile": _tile(bench, recipe, part, study) if study else None,
+        "chosen": part.label,
+        "after": labels[index + 1] if index + 1 < len(labels) else None,
+    }
+
+
+def tile_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]:
+    """Return all tiles as small links."""
+    strip = []
+    for number, part in enumerate(recipe.patterns):
+        study = bench.known(recipe, part)
+        mark, words = verdict(study)
+        strip.append(
+            {
+                "name": part.label,
+                "mark": mark,
+                "words": words,
+                "known": study is not None,
+                "here": number == index,
+            }
+        )
+    return strip
+
+
+def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> dict[str, Any]:
+    art = study.artwork
+    wide, high = recipe.planner.box
+    suits_mm = bench.memory.suggested_mm(study, (wide, high), recipe.sheet.dpi)
+    repeat_mm = suits_mm if part.repeat == "auto" else part.repeat
+    crisp_mm = art.width_px * MM_PER_INCH / 300.0
+    sizes = [min(suits_mm * share, max(crisp_mm, suits_mm)) for share in (0.7, 1.0, 1.4)]
+    least_mm, most_mm = _range(repeat_mm, *sizes)
+    across, down = cell_tiles(study.lattice)
+    mark, _ = verdict(study)
+    return {
+        "name": part.label,
+        "subject": study.subject,
+        "mark": mark,
+        "sentence": _SENTENCES[study.check.seamless],
+        "seam": study.check.seamless is not True,
+        "lattice": study.lattice.name,
+        "lattices": LATTICE_WORDS,
+        "size": f"{art.width_px} × {art.height_px} px",
+        "repeat": f"{repeat_mm:.4g}",
+        "least": f"{least_mm:g}",
+        "most": f"{most_mm:g}",
+        "crisp": f"{crisp_mm:.0f}",
+        "aspect": f"{art.height_px / art.width_px:.6f}",
+        "across": across,
+        "down": down,
+        "dpi": round(art.width_px * MM_PER_INCH / repeat_mm),
+        "sizes": [
+            {"words": words, "mm": f"{size:.1f}"}
+            for words, size in zip(("small", "medium", "large"), sizes, strict=True)
+        ],
+        "box": {"wide": wide, "high": high},
+        "view": {"wide": round(wide * 2 + 12), "high": round(high + 14)},
+        "lossy": art.lossy,
+        "notes": art.notes,
+    }
+
+
+def _range(repeat_mm: float, *sizes: float) -> tuple[float, float]:
+    """Return the ends of the slider: whole millimetres that hold every sensible size."""
+    least = max(3.0, float(int(min(repeat_mm, *sizes) * 0.5)))
+    return least, float(int(max(repeat_mm, *sizes) * 1.6) + 1)
+
+
+def print_view(
+    bench: Bench, recipe: Recipe, job: Job | None, query: Mapping[str, str]
+) -> dict[str, Any]:
+    """Return the surfaces, and the chosen tile before and after print."""
+    index = chosen(recipe, query)
+    part = recipe.patterns[index]
+    study = bench.known(recipe, part)
+    view: dict[str, Any] = {
+        "surface": "profile" if recipe.press.profile else recipe.press.surface,
+        "profile": recipe.press.profile.name if recipe.press.profile else "",
+        "strip": tile_strip(bench, recipe, index),
+        "chosen": part.label,
+        "press": job.press.name if job else "",
+        "printed": None,
+        "dull": 0,
+    }
+    if job is not None:
+        view["dull"] = sum(one.printed.share_out_of_gamut >= 0.05 for one in job.patterns)
+        shares = {used.name: used.printed.share_out_of_gamut for used in job.patterns}
+        for one in view["strip"]:
+            share = shares.get(one["name"], 0.0)
+            one["words"] = f"{share:.0%} will look different" if share >= 0.01 else "prints as seen"
+            one["mark"] = "warn" if share >= 0.05 else "good"
+    if study is not None and job is not None:
+        fill = assess_fill(study.bins, job.press)
+        view["printed"] = {
+            "share": f"{fill.share_out_of_gamut:.0%}",
+            "mean": f"{fill.mean_shift_de2000:.1f}",
+            "dull": fill.share_out_of_gamut >= 0.05,
+        }
+    return view

@@ -1,0 +1,80 @@
+"""What does a page show? The frame that all steps share: steps, undo, what was said, the folder.
+
+In: the bench and what the address asks for (a tile, a colour, a sticker, a try). Out: a dictionary
+of texts and numbers for the template. Measurements are only shaped here, and nothing is decided.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from kitloom import __version__
+from kitloom.page.bench import Bench
+from kitloom.page.maker import Maker
+from kitloom.page.step_views import STEP_VIEWS, Asked
+from kitloom.page.steps import SLUGS, step_rows
+from kitloom.page.tries import Tries
+from palette.errors import KitloomError
+
+KEPT = ("tile", "swap", "sticker", "try", "to")
+START = secrets.token_hex(4)  # pictures of another start are other pictures
+
+
+@dataclass(frozen=True)
+class Working:
+    """What the page works with."""
+
+    bench: Bench
+    maker: Maker
+    tries: Tries
+
+
+def page_view(
+    working: Working,
+    slug: str,
+    query: Mapping[str, str],
+    *,
+    said: Sequence[KitloomError] = (),
+) -> dict[str, Any]:
+    """Return everything that a page of one step needs."""
+    bench = working.bench
+    recipe, drawn = bench.recipe(), bench.drawn
+    number = SLUGS.index(slug)
+    workspace = bench.workspace
+    now, after = workspace.step(workspace.position), workspace.step(workspace.position + 1)
+    before = workspace.step(workspace.position - 1)
+    view: dict[str, Any] = {
+        "slug": slug,
+        "steps": step_rows(bench),
+        "next": SLUGS[number + 1] if number + 1 < len(SLUGS) else None,
+        "kit_name": (recipe.kit.name if recipe else "") or "A new kit",
+        "undo": now.label if now and before else "",
+        "redo": after.label if after else "",
+        "said": said,
+        "fault": bench.fault(),
+        "revision": f"{START}-{bench.revision}",
+        "picture": f"{START}-{drawn.revision}{'-fine' if drawn.fine else ''}",
+        "drawing": drawn.revision != bench.revision,
+        "empty": recipe is None,
+        "folder": str(workspace.folder),
+        "version": __version__,
+        "address": address(slug, query),
+    }
+    if recipe is not None:
+        asked = Asked(bench, working.maker, working.tries, recipe, drawn.job, query)
+        view |= STEP_VIEWS[slug](asked)
+    return view
+
+
+def address(slug: str, query: Mapping[str, str]) -> str:
+    """Return the address of a step with what is chosen in it."""
+    kept = {
+        key: value
+        for key, value in query.items()
+        if key in {"tile", "swap", "sticker", "try", "to"}
+    }
+    return f"/step/{slug}" + (f"?{urlencode(kept)}" if kept else "")

@@ -1,0 +1,115 @@
+"""What would my own printer make of my colours? A press from a measured chart.
+
+In and out: CIELAB (D50), (n, 3), relative to the paper's white and with black point compensation,
+like every press. A home printer takes RGB and converts it by itself: so what will stand on paper
+for a colour is what the printer was measured to print when sent that very RGB, driver and all.
+
+``open_chart`` opens the file that ``chart_file`` describes. Not done here: reading a chart
+(``palette.scan``, ``chart_measured``); colours outside sRGB, which no artwork holds.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.difference import de2000
+from palette.lab import lab_to_srgb, srgb_to_lab
+from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
+from palette.press.chart_file import ChartRecord, read_record
+from palette.press.chart_fit import ChartFit, fit_chart
+from palette.press.gamut import Gamut, gamut_of
+from palette.press.mapping import HUE_KEEPING, clip
+
+Floats = NDArray[np.float64]
+
+LIMITS = {
+    "instrument": "Measured on your printer: patches left out of the fit are missed by {mean:.1f} "
+    "on average and by up to {p95:.1f} for 95 % of them (CIEDE2000); other paper, ink or driver "
+    "settings print otherwise.",
+    "scan": "Read by a scanner, which is no colorimeter: patches left out of the fit are missed by "
+    "{mean:.1f} on average (CIEDE2000), and a cast or tone of the whole print cannot be told from "
+    "the scanner's own. Trust which colours merge or fall short more than the figures.",
+}
+_AS_SEEN = 1.5
+_SIDE = 33  # nodes a side of the table that ``nearest`` searches
+
+
+class ChartPress:
+    """A ``Press`` from one printer's chart."""
+
+    def __init__(self, record: ChartRecord, name: str) -> None:
+        self.record = record
+        self.name = f"{name}, measured by {record.source}"
+        self.limits = LIMITS[record.source].format(
+            mean=record.error.mean_de2000, p95=record.error.p95_de2000
+        )
+        self.fit: ChartFit = fit_chart(record.rgb, record.lab, record.choice)
+        self._gamut: Gamut | None = None
+        self._table: Floats | None = None
+
+    @property
+    def gamut(self) -> Gamut:
+        """All that this printer can be made to print, made on first use and then kept."""
+        if self._gamut is None:
+            self._gamut = gamut_of(lambda rgb: lab_to_oklab(self.fit.printed(rgb)), channels=3)
+        return self._gamut
+
+    def to_print(self, lab: Floats) -> Floats:
+        """Return the colours that would stand on paper for the colours asked for."""
+        return self.fit.printed(lab_to_srgb(np.asarray(lab, dtype=np.float64).reshape(-1, 3)))
+
+    def shift(self, lab: Floats) -> Floats:
+        """Return, shape (n,), how far in CIEDE2000 each colour moves by printing."""
+        values = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
+        return de2000(values, self.to_print(values))
+
+    def nearest(self, lab: Floats) -> Floats:
+        """Return the nearest colours that print as they are seen and keep their hue.
+
+        Where the driver shifts every colour of a hue, the one that shifts least.
+        """
+        values = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
+        found = values.copy()
+        moves = self.shift(values) > _AS_SEEN
+        for first in range(0, int(moves.sum()), 2_000):
+            rows = np.flatnonzero(moves)[first : first + 2_000]
+            found[rows] = self._nearest(values[rows])
+        return found
+
+    def _nearest(self, asked: Floats) -> Floats:
+        """Try the printable colour of the same hue and paler, lighter and darker ones about it."""
+        inside = clip(self.gamut, to_polar(lab_to_oklab(asked)), HUE_KEEPING)
+        paler, lighter = np.linspace(1.0, 0.0, 13), np.linspace(-8.0, 8.0, 5)
+        tries = np.repeat(inside[:, None, :], len(paler) * len(lighter), axis=1)
+        tries[..., 1] *= np.repeat(paler, len(lighter))
+        tries[..., 0] = np.clip(tries[..., 0] + np.tile(lighter, len(paler)), 0.0, 100.0)
+        # back through sRGB: only what a pixel can ask for is worth proposing
+        seen = srgb_to_lab(lab_to_srgb(oklab_to_lab(from_polar(tries))))
+        shift = de2000(seen, self._looked_up(seen.reshape(-1, 3)).reshape(seen.shape))
+        cost = de2000(seen, asked[:, None, :]) + 20.0 * np.maximum(shift - _AS_SEEN, 0.0)
+        best: Floats = seen[np.arange(len(seen)), np.argmin(cost, axis=1)]
+        return best
+
+    def _looked_up(self, lab: Floats) -> Floats:
+        """Return ``to_print`` by interpolation in a table, for searches over many colours."""
+        from scipy.ndimage import map_coordinates
+
+        if self._table is None:
+            steps = np.linspace(0.0, 1.0, _SIDE)
+            nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
+            self._table = self.fit.printed(nodes.reshape(-1, 3)).reshape(_SIDE, _SIDE, _SIDE, 3)
+        at = (lab_to_srgb(lab) * (_SIDE - 1)).T
+        bands = [map_coordinates(self._table[..., i], at, order=1) for i in range(3)]
+        return np.stack(bands, axis=1)
+
+
+def open_chart(path: Path) -> ChartPress:
+    """Return the press of a printer's file.
+
+    Raises:
+        ProfileError: the file cannot be used.
+    """
+    return ChartPress(read_record(path), path.stem)

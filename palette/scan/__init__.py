@@ -1,0 +1,7 @@
+"""Read a printed chart back from a scan or a photograph: pixels in, patch readings out.
+
+``read.read_scan`` is the way in. On the way: ``targets`` finds the four corners, ``frame`` tells
+how the sheet lies and undoes rotation, perspective and mirror, ``sample`` reads the patches,
+``light`` takes the lamp's fall-off out by the white patches, ``faults`` says why a scan is refused.
+Millimetres are from the sheet's top left corner, y down; pixels likewise, the first centre at 0.5.
+"""

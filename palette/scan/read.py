@@ -1,0 +1,120 @@
+"""A scan or photograph of the chart in, the colours that the printer really prints out.
+
+In: sRGB pixels, the resolution that the file names (or None) and the ``ChartList``. Out: a
+``ScanReading``: CIELAB (D50) of the patches, relative to the paper's white and the printer's black,
+with what was measured on the way. A scan supports no absolute colours: a scanner is no colorimeter.
+
+Raises ``ScanError`` for a scan that is cropped, folded, blurred, saturated, wrongly scaled or of
+another chart. Not done here: opening files, fitting the press.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.difference import de2000
+from palette.scan import checks
+from palette.scan.chart_list import ChartList
+from palette.scan.faults import ScanError
+from palette.scan.frame import Frame, find_frame
+from palette.scan.light import centres_mm, light_field
+from palette.scan.sample import read_patches, straighten
+from palette.scan.scale import PrintedSize, check_scale, measure_size
+from palette.scan.scanner import ScannerReading, see
+from palette.scan.targets import FoundTargets, Grey, find_targets
+
+Floats = NDArray[np.float64]
+Pixels = NDArray[np.uint8]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ScanReading:
+    """A chart read from a picture.
+
+    Attributes:
+        frame: how the sheet lies in the picture.
+        scanner: the patches' colours and what was found out about the scanner.
+        clean: (n,) which patches read evenly; the others are not to be used.
+        size: the printed scale and margins.
+        falloff: how much darker the darkest paper white is, as a share, before it was taken out.
+        blur_mm: smear of an edge, standard deviation.
+        noise_de2000: what the reading of one patch is uncertain by, from copies of plain paper.
+    """
+
+    frame: Frame
+    scanner: ScannerReading
+    clean: NDArray[np.bool_]
+    size: PrintedSize
+    falloff: float
+    blur_mm: float
+    noise_de2000: float
+
+
+def read_scan(pixels: Pixels, dpi: float | None, chart: ChartList, where: str) -> ScanReading:
+    """Read a chart back.
+
+    Raises:
+        ScanError: the picture cannot be read; its ``kind`` says why.
+    """
+    grey: Grey = pixels.mean(axis=2, dtype=np.float32)
+    frame = _framed(grey, chart, where)
+    checks.check_resolution(frame, where)
+    sheet = straighten(pixels, frame, chart)
+    readings = read_patches(sheet, chart)
+    checks.check_whole(readings, where)
+    blur = checks.check_sharp(sheet, chart, where)
+    checks.check_exposure(readings, chart, where)
+    light = light_field(readings, chart)
+    checks.check_flat(sheet, readings, light, chart, where)
+    checks.check_light(light, where)
+    check_scale(frame, chart, dpi, (grey.shape[0], grey.shape[1]), where)
+    relative = readings.values / light.at(centres_mm(chart))
+    clean = checks.check_content(relative, readings, chart, where)
+    black = relative[chart.black & clean].mean(axis=0)
+    scanner = see(relative[clean], chart.rgb[clean], black)
+    lab = np.full((len(chart.rgb), 3), np.nan)
+    lab[clean] = scanner.lab
+    whole = ScannerReading(lab, scanner.gamma, scanner.cross_talk, scanner.anchor_de2000)
+    white = lab[chart.white & clean]
+    return ScanReading(
+        frame=frame,
+        scanner=whole,
+        clean=clean,
+        size=measure_size(frame, sheet, chart, dpi),
+        falloff=light.falloff,
+        blur_mm=blur,
+        noise_de2000=float(de2000(white, white.mean(axis=0)).mean()),
+    )
+
+
+def _framed(grey: Grey, chart: ChartList, where: str) -> Frame:
+    found = find_targets(grey)
+    if len(found.radii_px) < 4:
+        raise _too_few(grey, found, where)
+    return find_frame(grey, found, chart, where)
+
+
+def _too_few(grey: Grey, found: FoundTargets, where: str) -> ScanError:
+    """Say why there are not four targets: a smeared picture, a part of a sheet, or no chart."""
+    count = len(found.radii_px)
+    if count == 0 and _smear_px(grey) > 4.0:
+        return ScanError("blurred", "no corner target stands out and no edge is sharp", where=where)
+    if count == 0:
+        return ScanError("no chart", "shows no corner target of a chart", where=where)
+    return ScanError(
+        "cropped",
+        f"shows {count} of the chart's 4 corner targets",
+        where=where,
+        why="the sheet is cut off, folded over or covered",
+    )
+
+
+def _smear_px(grey: Grey) -> float:
+    """Return how many pixels the sharpest edges take from dark to light."""
+    steps = np.abs(np.diff(grey, axis=1))
+    steepest = float(np.percentile(steps, 99.7))
+    reach = float(np.percentile(grey, 99.0) - np.percentile(grey, 1.0))
+    return reach / max(steepest, 1e-3)

@@ -1,0 +1,108 @@
+"""What colours did the scanner see? Its own values turned into CIELAB without a target for it.
+
+In: readings relative to the paper, (n, 3), and the colours sent to the printer. Out: CIELAB (D50)
+relative to paper and to the printer's black, with what was assumed on the way.
+
+A scanner's values are taken for linear light behind one power curve and a matrix that leaves white
+white, and so all greys grey. Curve and matrix are found by the patches themselves: greys and quiet
+colours, which every printer driver tries to print as asked, weigh most; vivid ones, where printers
+differ, hardly at all. What remains differs from patch to patch and is the printer's own.
+
+So this cannot tell a printer's overall tone curve, or a cast over all vivid colours, from the
+scanner's: both are put down to the scanner. A cast in the greys is put down to the printer. Robust
+are differences: which patches merge, where the ramp clips, how far chroma falls
+short. Source: the model is the usual matrix-and-curve device; fitted by non-linear least squares
+with a soft L1 loss. Not done here: metamerism, flare, a scanner that is not additive.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.difference import de2000
+from palette.lab import srgb_to_lab, srgb_to_xyz, xyz_to_lab
+from palette.press.builtin import builtin_press
+
+Floats = NDArray[np.float64]
+
+_SRGB_TO_XYZ = srgb_to_xyz(np.eye(3)).T
+_GAMMA = 2.2
+# how far scanners are taken to differ: standard deviations of the unknowns
+_CURVE, _MATRIX, _MIX = 0.15, 0.3, 0.5
+_CLIPPED = 0.02  # a channel this dark says nothing
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ScannerReading:
+    """The patches as the scanner saw them.
+
+    Attributes:
+        lab: (n, 3) CIELAB (D50), relative to paper and printed black.
+        gamma: the power of the scanner's curve.
+        cross_talk: (3, 3) the part of its matrix that is not sRGB's; rows sum to 0.
+        anchor_de2000: mean distance of greys and quiet colours from where they were expected.
+    """
+
+    lab: Floats
+    gamma: float
+    cross_talk: Floats
+    anchor_de2000: float
+
+    def __post_init__(self) -> None:
+        self.lab.setflags(write=False)
+        self.cross_talk.setflags(write=False)
+
+
+def see(relative: Floats, rgb: NDArray[np.uint8], black: Floats) -> ScannerReading:
+    """Return the colours behind a scanner's values.
+
+    Args:
+        relative: (n, 3) readings, paper 1.
+        rgb: (n, 3) uint8 that was sent to the printer.
+        black: (3,) what black reads, relative to paper.
+    """
+    from scipy.optimize import least_squares
+
+    asked = srgb_to_lab(rgb)
+    glossy = builtin_press("glossy").to_print(asked)
+    matt = builtin_press("matt").to_print(asked)
+    chroma, moved = np.hypot(glossy[:, 1], glossy[:, 2]), de2000(asked, glossy)
+    trust = 1.0 / (1.0 + 0.5 * moved + 0.02 * chroma)
+    trust[(relative < _CLIPPED).any(axis=1)] *= 0.1
+    scale = trust[:, None] / np.stack([np.ones_like(chroma), *[1.0 + 0.045 * chroma] * 2], axis=1)
+
+    def misfit(unknowns: Floats) -> Floats:
+        expected = glossy + unknowns[7] * (matt - glossy)
+        off = (_lab(relative, black, unknowns) - expected) * scale
+        prior = (unknowns - start) / spread
+        return np.concatenate([off.ravel(), prior])
+
+    # the curve's logarithm, six of the matrix, and how much the paper is like matt
+    start = np.array([0.0] * 7 + [0.3])
+    spread = np.array([_CURVE, *[_MATRIX] * 6, _MIX])
+    low, high = np.array([-1.0] * 7 + [0.0]), np.ones(8)
+    found = least_squares(misfit, start, bounds=(low, high), loss="soft_l1").x
+    lab = _lab(relative, black, found)
+    quiet = (moved < 1.5) & (chroma < 40.0)
+    expected = glossy + found[7] * (matt - glossy)
+    anchor = float(de2000(lab[quiet], expected[quiet]).mean()) if quiet.any() else 0.0
+    return ScannerReading(lab, float(_GAMMA * np.exp(found[0])), _cross_talk(found), anchor)
+
+
+def _lab(relative: Floats, black: Floats, unknowns: Floats) -> Floats:
+    """Return CIELAB of readings under a scanner's unknowns."""
+    gamma = _GAMMA * np.exp(unknowns[0])
+    light = np.clip(relative, 1e-4, 1.5) ** gamma
+    dark = np.clip(black, 0.0, 0.9) ** gamma
+    light = (light - dark) / (1.0 - dark)
+    matrix = _SRGB_TO_XYZ @ (np.eye(3) + _cross_talk(unknowns))
+    return xyz_to_lab(light @ matrix.T)
+
+
+def _cross_talk(unknowns: Floats) -> Floats:
+    off = np.zeros((3, 3))
+    off[0, 1], off[0, 2], off[1, 0], off[1, 2], off[2, 0], off[2, 1] = unknowns[1:7]
+    return off - np.diag(off.sum(axis=1))

@@ -1,0 +1,80 @@
+"""Read small boosted trees from a plain table and ask them, without the library that grew them.
+
+In: ``seam_trees.csv`` beside this file, one line a node (written by ``tools/train_seams.py``), and
+named figures. Out: a chance from 0 to 1 for each model. Additive trees with a logistic link, as in
+Friedman, "Greedy function approximation: a gradient boosting machine", Annals of Statistics 29(5),
+2001. Not done here: learning.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Rows = NDArray[np.intp]
+
+TABLE = Path(__file__).with_name("seam_trees.csv")
+
+
+@dataclass(frozen=True, slots=True)
+class Forest:
+    """All trees of all models, end to end.
+
+    Attributes:
+        figures, models: the names, in the table's order.
+        model: (trees,) which model a tree belongs to.
+        root: (trees,) the row of its first node.
+        figure: (nodes,) which figure is asked; -1 in a leaf.
+        threshold, left, right, value: (nodes,) a figure up to the threshold goes left.
+    """
+
+    figures: tuple[str, ...]
+    models: tuple[str, ...]
+    model: Rows
+    root: Rows
+    figure: Rows
+    threshold: Floats
+    left: Rows
+    right: Rows
+    value: Floats
+
+    def chances(self, values: Mapping[str, float]) -> dict[str, float]:
+        """Return each model's chance, 0 to 1, for one set of figures."""
+        x = np.array([values[name] for name in self.figures])
+        node = self.root.copy()
+        while (asking := self.figure[node] >= 0).any():
+            lower = x[self.figure[node]] <= self.threshold[node]
+            node = np.where(asking, np.where(lower, self.left[node], self.right[node]), node)
+        sums = np.bincount(self.model, self.value[node], len(self.models))
+        chance = 1.0 / (1.0 + np.exp(-sums))
+        return {name: float(c) for name, c in zip(self.models, chance, strict=True)}
+
+
+@cache
+def forest() -> Forest:
+    """Return the trees of the seam verdict; read once."""
+    text = TABLE.read_text(encoding="ascii")
+    figures, models, _, body = text.split("\n", 3)
+    table = np.array(body.replace("\n", ",").rstrip(",").split(","), dtype=np.float64)
+    model, tree, figure, threshold, left, right, value = table.reshape(-1, 7).T
+    change = np.ones(len(model), dtype=bool)
+    change[1:] = (np.diff(model) != 0) | (np.diff(tree) != 0)
+    root = np.flatnonzero(change)
+    start = root[np.cumsum(change) - 1]  # left and right count within the tree
+    return Forest(
+        tuple(figures.removeprefix("# figures: ").split()),
+        tuple(models.removeprefix("# models: ").split()),
+        model[root].astype(np.intp),
+        root,
+        figure.astype(np.intp),
+        threshold,
+        start + left.astype(np.intp),
+        start + right.astype(np.intp),
+        value,
+    )

@@ -1,0 +1,109 @@
+"""Sticker kinds: sizes from the planner's box, marks evenly spaced, panels inside their border.
+
+The sizes that the trade quotes for one common box (full box 1.5 x 1.9 in, half box 1.5 x 0.95 in,
+checklist 0.25 x 1.9 in, circles about 7 mm apart) are common practice, no published source.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from kit.arcs import bounding_box
+from kit.errors import RecipeError
+from kit.geometry import Rect
+from kit.recipe import parse_recipe
+from kit.slots import slots_of
+from kit.stickers import KINDS, check_marks, least_border_mm, rules
+
+INCH = 25.4
+TRADE_BOX = (1.5 * INCH, 1.9 * INCH)
+
+
+def slots(rows: str, box: str = "40mm x 52mm", sheet: str = ""):
+    text = f'[planner]\nbox = "{box}"\n[sheet]\npaper = "A4"\n{sheet}'
+    text += '[[patterns]]\nfile = "a.png"\n' + rows
+    return slots_of(parse_recipe(text, Path("kit.toml")))
+
+
+@pytest.mark.parametrize(
+    ("kind", "width_in", "height_in"),
+    [("full box", 1.5, 1.9), ("half box", 1.5, 0.95), ("checklist", 0.25, 1.9)],
+)
+def test_sizes_are_the_trades_for_its_box(kind: str, width_in: float, height_in: float) -> None:
+    assert KINDS[kind].size_mm(TRADE_BOX) == pytest.approx((width_in * INCH, height_in * INCH))
+
+
+def test_checks_stand_about_7_mm_apart_and_evenly() -> None:
+    box = Rect(10.0, 20.0, *KINDS["checklist"].size_mm(TRADE_BOX))
+    places = [bounding_box(mark).centre_mm for mark in check_marks(box, None, "circle")]
+    steps = np.diff([y for _, y in places])
+    assert steps == pytest.approx(np.full(len(steps), steps[0]))
+    assert steps[0] == pytest.approx(7.0, abs=0.5)
+    # the ends are half a step from the sticker's ends, so the column looks centred
+    assert places[0][1] - box.y_mm == pytest.approx(steps[0] / 2)
+    assert {round(x, 6) for x, _ in places} == {round(box.centre_mm[0], 6)}
+
+
+@pytest.mark.parametrize("shape", ["circle", "square"])
+@pytest.mark.parametrize("count", [1, 5, 12])
+def test_any_number_of_checks_stays_inside(shape: str, count: int) -> None:
+    box = Rect(0.0, 0.0, 6.0, 48.0)
+    marks = [bounding_box(mark) for mark in check_marks(box, count, shape)]
+    assert len(marks) == count
+    assert all(box.holds(mark) for mark in marks)
+    assert all(not a.overlaps(b) for a, b in pairwise(marks))
+
+
+def test_rules_lie_inside_the_panel() -> None:
+    panel = Rect(5.0, 5.0, 30.0, 40.0)
+    lines = rules(panel)
+    assert len(lines) == 5
+    for line in lines:
+        xs = [v.x_mm for v in line.vertices]
+        assert min(xs) >= 5.0
+        assert max(xs) <= 35.0
+
+
+@pytest.mark.parametrize("name", KINDS)
+def test_every_outline_fills_its_box(name: str) -> None:
+    """What is reported as a sticker's size is its cut line's box."""
+    kind = KINDS[name]
+    box = Rect(12.0, 7.0, *kind.size_mm((40.0, 52.0)))
+    outline = bounding_box(kind.outline(box, 1.5))
+    assert outline.x_mm == pytest.approx(box.x_mm, abs=1e-9)
+    assert outline.y_mm == pytest.approx(box.y_mm, abs=1e-9)
+    assert outline.width_mm == pytest.approx(box.width_mm, abs=1e-9)
+    assert outline.height_mm == pytest.approx(box.height_mm, abs=1e-9)
+
+
+def test_a_border_is_at_least_3_mm_and_five_shifts() -> None:
+    """(B + e) / (B - e) is 1.5 at B = 5e: arithmetic; 3 mm is common practice."""
+    assert least_border_mm(0.3) == 3.0
+    border = least_border_mm(1.0)
+    assert (border + 1.0) / (border - 1.0) == pytest.approx(1.5)
+
+
+def test_sizes_may_be_shares_of_the_box_or_given_outright() -> None:
+    row = '[[rows]]\nsticker = "strip"\ncount = 1\nfill = "palette"\nsize = "{}"\n'
+    (shares,) = slots(row.format("2 x 0.25 box"))
+    assert (shares.width_mm, shares.height_mm) == (80.0, 13.0)
+    (outright,) = slots(row.format("3in x 10mm"))
+    assert (outright.width_mm, outright.height_mm) == pytest.approx((76.2, 10.0))
+
+
+def test_a_writing_box_is_ruled_unless_its_row_says_otherwise() -> None:
+    row = '[[rows]]\nsticker = "writing box"\ncount = 1\nfill = "a"\n'
+    assert slots(row)[0].panel == "ruled"
+    assert slots(row + 'panel = "white"\n')[0].panel == "white"
+    assert slots(row + 'panel = "none"\n')[0].panel is None
+    with pytest.raises(RecipeError, match=r'rows\.1\.panel: "velvet"'):
+        slots(row + 'panel = "velvet"\n')
+
+
+def test_a_recipe_of_another_format_is_refused_with_the_mend() -> None:
+    with pytest.raises(RecipeError, match="format 7 are not known here"):
+        parse_recipe('[kit]\nformat = 7\n[planner]\nbox = "4cm x 5cm"\n', Path("kit.toml"))

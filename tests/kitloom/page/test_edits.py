@@ -1,0 +1,185 @@
+"""Every control is an edit of the recipe's text: what it changes, and what it leaves alone."""
+
+from __future__ import annotations
+
+import difflib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from kit.errors import RecipeError
+from kit.recipe import parse_recipe
+from kitloom.page import recipe_text as rt
+from kitloom.page.bench import Bench
+from kitloom.page.edits import EDITS, apply
+from kitloom.page.errors import PageError
+from kitloom.page.forms import Form
+from kitloom.page.intake import Incoming, take_artwork
+
+from .conftest import ROOT, tile_file
+
+SAMPLE = ROOT / "samples" / "allotment" / "kit.toml"
+TEXT = SAMPLE.read_text()
+
+
+@pytest.fixture
+def kit(bench: Bench, tmp_path: Path) -> Bench:
+    for i, name in enumerate(("waves", "ripples")):
+        content = tile_file(tmp_path / "art" / f"{name}.png", i).read_bytes()
+        take_artwork(bench, Incoming(f"{name}.png", content))
+    bench._draw(bench.revision)
+    return bench
+
+
+def change(before: str, after: str) -> list[str]:
+    """Return the lines that differ, without the comments' alignment."""
+    lines = difflib.unified_diff(before.splitlines(), after.splitlines(), n=0, lineterm="")
+    return [line for line in lines if line[:3] not in {"---", "+++"} and line[:2] != "@@"]
+
+
+def test_one_value_changes_one_line_and_keeps_its_comment() -> None:
+    after = rt.with_value(TEXT, "sheet", "margin", "12mm")
+    assert change(TEXT, after) == [
+        '-margin = "10mm"                  # what printer or cutter cannot reach along the edges',
+        '+margin = "12mm"                  # what printer or cutter cannot reach along the edges',
+    ]
+
+
+def test_rows_and_patterns_come_go_and_move() -> None:
+    moved = rt.with_row_moved(TEXT, 0, 1)
+    assert [r.count for r in parse_recipe(moved, SAMPLE).rows][:2] == [3, 4]
+    assert rt.with_row_moved(TEXT, 0, -1) == TEXT
+    fewer = rt.without_pattern(TEXT, 0, "pods")
+    recipe = parse_recipe(fewer, SAMPLE)
+    assert recipe.patterns[0].label == "marigolds"
+    assert recipe.rows[0].fill == ("marigolds", "patterns", "radishes", "watering-cans")
+    with pytest.raises(RecipeError, match="no longer there"):
+        rt.with_row_value(TEXT, 99, "count", 1)
+
+
+def test_the_last_row_stays() -> None:
+    text = TEXT
+    for _ in range(4):
+        text = rt.without_row(text, 0)
+    with pytest.raises(RecipeError, match="only this one row"):
+        rt.without_row(text, 0)
+
+
+def test_pins_are_written_sticker_by_sticker_and_go_when_the_last_goes() -> None:
+    row = parse_recipe(TEXT, SAMPLE).rows[0]
+    one = rt.with_pin(TEXT, 0, 2, row, "3mm x 4mm")
+    assert 'offset = ["auto", "auto", "3mm x 4mm", "auto"]' in one
+    row = parse_recipe(one, SAMPLE).rows[0]
+    assert row.pin_of(2) == (3.0, 4.0)
+    assert parse_recipe(rt.with_pin(one, 0, 2, row, "auto"), SAMPLE).rows[0].offset is None
+
+
+@pytest.mark.parametrize(
+    ("name", "fields", "expected"),
+    [
+        ("repeat", {"tile": "waves", "repeat": "1.25in"}, 'repeat = "1.25in"'),
+        ("repeat", {"tile": "waves", "repeat": "30"}, 'repeat = "30mm"'),
+        ("lattice", {"tile": "waves", "lattice": "half-drop"}, 'lattice = "half-drop"'),
+        ("colours", {"colours": "5"}, "colours = 5"),
+        ("pin", {"colour": "#0F5C5C", "keep": "yes"}, 'pinned = ["#0f5c5c"]'),
+        ("surface", {"surface": "matt"}, 'surface = "matt"'),
+        ("name", {"name": 'A "new" name'}, 'name = "A \\"new\\" name"'),
+        ("box", {"box-wide": "1.5in", "box-high": "50 mm"}, 'box = "1.5in x 50mm"'),
+        ("paper", {"paper": "A4"}, 'paper = "A4"'),
+        ("paper", {"paper": "other", "paper-wide": "200", "paper-high": "250"}, '"200mm x 250mm"'),
+        ("sheet", {"key": "gap", "value": "4"}, 'gap = "4mm"'),
+        ("sheet", {"key": "layout", "value": "pack"}, 'layout = "pack"'),
+        ("margin", {"value": "7"}, 'margin = "7mm"'),
+        ("registration", {"value": "0.3"}, 'shift = "0.3mm"'),
+        ("add-row", {"sticker": "strip"}, 'sticker = "strip"'),
+        ("variety", {"variety": "0.8"}, "variety = 0.8"),
+        ("fill", {"row": "0", "of": "4", "place": "0", "fill": "#0f5c5c"}, 'fill = ["#0f5c5c",'),
+        ("tolerance", {"bleed": "1.3", "gap": "3.2"}, 'bleed = "1.3mm"'),
+        ("border", {"kind": "full box", "border": "4"}, 'border = "4mm"'),
+    ],
+)
+def test_edits_do_what_they_say_and_undo_gives_the_bytes_back(
+    kit: Bench, name: str, fields: dict[str, str], expected: str
+) -> None:
+    before = kit.workspace.text()
+    apply(kit, name, Form(fields))
+    assert expected in kit.workspace.text()
+    kit.undo()
+    assert kit.workspace.text() == before
+
+
+def test_a_swapped_colour_leaves_all_others_as_they_are(kit: Bench) -> None:
+    job = kit.drawn.job
+    assert job is not None
+    shown = [swatch.hex for swatch in job.judged.palette.swatches]
+    apply(kit, "swap", Form({"colour": shown[1], "other": "#123456"}))
+    kit._draw(kit.revision)
+    assert kit.drawn.job is not None
+    now = {swatch.hex for swatch in kit.drawn.job.judged.palette.swatches}
+    assert now == ({*shown} - {shown[1]}) | {"#123456"}
+
+
+def test_a_click_in_the_tile_takes_a_colour_of_the_tile(kit: Bench) -> None:
+    job = kit.drawn.job
+    assert job is not None
+    old = job.judged.palette.swatches[0].hex
+    place = {"at.x": "50", "at.y": "20", "wide": "100", "high": "100", "tile": "waves"}
+    pixels = job.patterns[0].study.artwork.pixels
+    apply(kit, "swap", Form({"colour": old, **place}))
+    recipe = kit.recipe()
+    assert recipe is not None
+    colours = {"#{:02x}{:02x}{:02x}".format(*p) for p in pixels.reshape(-1, 3)}
+    assert set(recipe.palette.pinned) <= colours
+
+
+@pytest.mark.parametrize(
+    ("name", "fields"),
+    [
+        ("repeat", {"tile": "waves", "repeat": "wide"}),
+        ("repeat", {"tile": "waves", "repeat": "0"}),
+        ("repeat", {"tile": "waves", "repeat": "nan"}),
+        ("repeat", {"tile": "nobody", "repeat": "30"}),
+        ("colours", {"colours": "999"}),
+        ("swap", {"colour": "#zzzzzz", "other": "#000000"}),
+        ("sheet", {"key": "dpi", "value": "1"}),
+        ("sheet", {"key": "layout", "value": "elsewhere"}),
+        ("row", {"row": "0", "of": "9", "sticker": "strip", "count": "1"}),
+        ("row", {"row": "0", "of": "4", "sticker": "elephant", "count": "1"}),
+        ("paper", {"paper": "other"}),
+        ("remove-row", {}),
+        ("nothing", {}),
+    ],
+)
+def test_what_cannot_be_meant_is_refused_and_changes_nothing(
+    kit: Bench, name: str, fields: dict[str, str]
+) -> None:
+    before = kit.workspace.text()
+    with pytest.raises((PageError, RecipeError)):
+        apply(kit, name, Form(fields))
+    assert kit.workspace.text() == before
+
+
+def test_every_edit_is_told_what_is_wrong_on_the_page(client: TestClient, kit: Bench) -> None:
+    assert kit.recipe() is not None
+    for name in EDITS:
+        answer: Any = client.post(f"/edit/{name}", data={"back": "/step/kit"})
+        assert answer.status_code in {303, 422}, name
+        if answer.status_code == 422:
+            assert 'class="said stop"' in answer.text
+
+
+def test_drafted_rows_grow_with_the_tiles_until_they_are_changed(
+    bench: Bench, tmp_path: Path
+) -> None:
+    counts = []
+    for i in range(5):
+        content = tile_file(tmp_path / f"{i}.png", i).read_bytes()
+        take_artwork(bench, Incoming(f"tile {i}.png", content))
+        recipe = bench.recipe()
+        assert recipe is not None
+        counts.append(recipe.rows[0].count)
+        if i == 3:
+            apply(bench, "remove-row", Form({"row": "3", "of": "4"}))
+    assert counts == [2, 2, 3, 4, 4]

@@ -1,0 +1,174 @@
+"""Long work in the background: it can be stopped, tells its faults, and its news reach tabs."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import time
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from threading import Event
+
+import pytest
+from starlette.testclient import TestClient
+
+from kitloom.page import maker as module
+from kitloom.page.bench import Bench, Drawn
+from kitloom.page.intake import Incoming, begin_with_folder, take_artwork
+from kitloom.page.maker import Maker
+from kitloom.page.signals import Signals
+
+from .conftest import tile_file
+
+
+@pytest.fixture
+def kit(bench: Bench, tmp_path: Path) -> Bench:
+    content = tile_file(tmp_path / "art" / "waves.png").read_bytes()
+    take_artwork(bench, Incoming("waves.png", content))
+    return bench
+
+
+def wait(maker: Maker) -> None:
+    end = time.monotonic() + 60
+    while maker.making.state == "working":
+        assert time.monotonic() < end
+        time.sleep(0.01)
+
+
+def test_a_stopped_run_leaves_what_was_there(kit: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    kit.workspace.made.mkdir()
+    (kit.workspace.made / "sheet-1.pdf").write_bytes(b"old")
+    under_way, go_on = Event(), Event()
+
+    def slow(*_: object) -> dict[str, bytes]:
+        under_way.set()
+        go_on.wait(30)
+        return {"sheet-1.pdf": b"new"}
+
+    monkeypatch.setattr(module, "kit_files", slow)
+    maker = Maker(kit)
+    maker.start()
+    under_way.wait(30)
+    maker.start()  # a second press changes nothing
+    maker.stop()
+    go_on.set()
+    wait(maker)
+    assert maker.making.state == "stopped"
+    assert (kit.workspace.made / "sheet-1.pdf").read_bytes() == b"old"
+
+
+def test_a_run_that_breaks_says_so_and_the_next_one_works(
+    kit: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    maker = Maker(kit)
+    (kit.workspace.artwork / "waves.png").rename(kit.workspace.folder / "elsewhere.png")
+    maker.start()
+    wait(maker)
+    assert maker.making.state == "failed"
+    assert maker.making.fault is not None
+    assert "no such file" in maker.making.fault.line()
+    (kit.workspace.folder / "elsewhere.png").rename(kit.workspace.artwork / "waves.png")
+    monkeypatch.setattr(module, "kit_files", lambda *_: {"sheet-1.pdf": b"new"})
+    maker.start()
+    wait(maker)
+    assert maker.making.state == "done"
+    assert [path.name for path in maker.making.files] == ["sheet-1.pdf"]
+
+
+def test_a_kit_that_does_not_fit_is_told_and_the_old_palette_stays(kit: Bench) -> None:
+    kit._draw(kit.revision)
+    job = kit.drawn.job
+    kit.edit("too wide", lambda text: text.replace('"40mm x 52mm"', '"400mm x 52mm"'))
+    kit._draw(kit.revision)
+    assert isinstance(kit.drawn, Drawn)
+    assert kit.drawn.fault is not None
+    assert kit.drawn.job is job
+
+
+def test_every_step_is_shown_whatever_state_the_kit_is_in(client: TestClient, kit: Bench) -> None:
+    steps = ("artwork", "tiles", "palette", "print", "kit", "sheet", "home")
+
+    def all_shown() -> None:
+        for step in steps:
+            assert client.get(f"/step/{step}").status_code == 200, step
+
+    all_shown()  # nothing drawn yet
+    kit._draw(kit.revision)
+    all_shown()
+    kit.edit("too wide", lambda text: text.replace('"40mm x 52mm"', '"400mm x 52mm"'))
+    kit._draw(kit.revision)
+    all_shown()
+    (kit.workspace.artwork / "waves.png").unlink()
+    all_shown()
+    kit.workspace.recipe.write_text("[broken")
+    all_shown()
+    assert "cannot be read" in client.get("/step/kit").text
+    kit.workspace.recipe.unlink()
+    all_shown()
+
+
+@pytest.mark.parametrize(
+    "query", ["tile=nobody", "swap=%23nothing", "sticker=99999", "sticker=-1", "try=mend&tile=x"]
+)
+def test_what_is_gone_from_an_address_is_no_fault(
+    client: TestClient, kit: Bench, query: str
+) -> None:
+    kit._draw(kit.revision)
+    for step in ("tiles", "palette", "print", "sheet"):
+        assert client.get(f"/step/{step}?{query}").status_code == 200
+
+
+def test_a_folder_of_artwork_becomes_a_kit(bench: Bench) -> None:
+    for i in range(3):
+        tile_file(bench.workspace.folder / f"tile {i}.png", i)
+    (bench.workspace.folder / "notes.png").write_text("no picture")
+    refused = begin_with_folder(bench)
+    recipe = bench.recipe()
+    assert recipe is not None
+    assert [part.label for part in recipe.patterns] == ["tile 0", "tile 1", "tile 2"]
+    assert [error.where for error in refused] == ["notes"]
+
+
+def test_news_cross_from_threads_and_old_ones_give_way() -> None:
+    async def listen() -> list[str]:
+        signals = Signals()
+        stream = signals.stream(what="hello")
+        first = (await anext(stream)).decode()
+        for i in range(40):
+            await asyncio.to_thread(signals.send, what="drawn", number=i)
+        await asyncio.sleep(0.05)
+        later = [(await anext(stream)).decode() for _ in range(16)]
+        await stream.aclose()
+        return [first, *later]
+
+    with ThreadPoolExecutor(1) as pool:  # this thread may have a browser's loop already
+        got = pool.submit(asyncio.run, listen()).result(30)
+    assert '"hello"' in got[0]
+    assert json.loads(got[-1].removeprefix("data: "))["number"] == 39
+
+
+def test_a_fault_while_drawing_is_told_and_the_next_sheet_is_drawn(
+    kit: Bench, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError("by chance")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(kit, "make", broken)
+        kit.start()
+        until_drawn(kit)
+        assert kit.drawn.fault is not None
+        assert "by chance" in kit.drawn.fault.line()
+        assert "ZeroDivisionError" in capsys.readouterr().err
+    kit.undo()
+    kit.redo()
+    until_drawn(kit)
+    assert kit.drawn.fault is None
+    assert kit.drawn.job is not None
+
+
+def until_drawn(kit: Bench) -> None:
+    end = time.monotonic() + 60
+    while kit.drawn.revision != kit.revision:
+        assert time.monotonic() < end
+        time.sleep(0.01)

@@ -1,0 +1,220 @@
+"""mend, palette and proof as commands: what they write, what they say, how they exit."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner, Result
+from PIL import Image
+
+from kitloom.cli import kitloom
+from palette.difference import de2000
+from palette.lab import hex_to_lab, srgb_to_lab
+from palette.press import open_press
+
+FAULTY = Path(__file__).parents[2] / "samples" / "allotment" / "faulty"
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(kitloom, [str(word) for word in words], standalone_mode=False)
+
+
+def answer_of(result: Result) -> dict:
+    assert result.exception is None, result.exception
+    return json.loads(result.stdout)
+
+
+def save(pixels: np.ndarray, path: Path) -> Path:
+    Image.fromarray(np.ascontiguousarray(pixels)).save(path)
+    return path
+
+
+# each faulty sample with what the check must call it, and on which axis
+KINDS = {
+    "cut-motif.png": ("x", "cut-motif"),
+    "doubled-row.png": ("y", "doubled-line"),
+    "mis-cropped-stripe.png": ("x", "rhythm"),
+    "fringe.png": ("x", "fringe"),
+    "drift.png": ("x", "drift"),
+    "cropped.png": ("x", "crop"),
+}
+
+
+def test_every_faulty_sample_is_caught_by_name() -> None:
+    answer = answer_of(run("check", *(FAULTY / name for name in KINDS), "--json"))
+    for tile in answer["tiles"]:
+        axis, kind = KINDS[Path(tile["file"]).name]
+        assert tile["axes"][axis]["verdict"] == "seam", tile["file"]
+        assert tile["axes"][axis]["faults"][0]["kind"] == kind, tile["file"]
+
+
+def test_the_good_samples_are_seamless() -> None:
+    folder = FAULTY.parent
+    tiles = answer_of(
+        run("check", folder / "tiles", folder / "evening", "--lattice", "auto", "--json")
+    )
+    assert len(tiles["tiles"]) == 21
+    assert [tile["file"] for tile in tiles["tiles"] if tile["seamless"] is not True] == []
+    trellis = next(t for t in tiles["tiles"] if "trellis" in t["file"])
+    assert trellis["lattice"] == "half-drop"
+
+
+def test_mend_drops_a_doubled_row_and_shows_it(tmp_path: Path) -> None:
+    result = run("mend", FAULTY / "doubled-row.png", "--out", tmp_path / "out", "--json")
+    (tile,) = answer_of(result)["tiles"]
+    assert result.return_value == 0
+    assert tile["mended"] is True
+    assert (tile["width_px"], tile["height_px"]) == (900, 900)
+    assert [step["kind"] for step in tile["steps"]] == ["doubled-line"]
+    again = answer_of(run("check", tmp_path / "out" / "doubled-row.png", "--json"))
+    assert again["tiles"][0]["seamless"] is True
+    assert (tmp_path / "out" / "doubled-row.before-after.png").exists()
+
+
+def test_mend_leaves_a_good_tile_alone(dots: np.ndarray, tmp_path: Path) -> None:
+    good = save(dots, tmp_path / "dots.png")
+    result = run("mend", good, "--out", tmp_path / "out", "--json")
+    (tile,) = answer_of(result)["tiles"]
+    assert (tile["mended"], tile["written"], tile["steps"]) == (None, None, [])
+    assert result.return_value == 0
+
+
+def test_a_palette_is_taken_over_another_season(dots: np.ndarray, tmp_path: Path) -> None:
+    old = save(dots, tmp_path / "old.png")
+    new = save(dots[:, :, ::-1], tmp_path / "new.png")  # red and blue exchanged
+    answer_of(run("palette", old, "--out", tmp_path / "p", "--json"))
+    for name in ("palette.json", "palette.tokens.json", "palette.csv", "palette.cxf"):
+        worn = answer_of(run("palette", new, "--from", tmp_path / "p" / name, "--json"))
+        assert {one["hex"] for one in worn["palette"]} >= {"#3b5b7a", "#c4543c"}, name
+        (belongs,) = worn["belonging"]
+        assert belongs["share_near"] < 0.5
+    assert "stranger" in {one["code"] for one in worn["findings"]}
+    own = answer_of(run("palette", old, "--from", tmp_path / "p" / "palette.json", "--json"))
+    assert own["belonging"][0]["share_near"] > 0.95
+    assert "stranger" not in {one["code"] for one in own["findings"]}
+
+
+def test_a_colourway_wears_the_palette_and_keeps_its_joins(
+    dots: np.ndarray, tmp_path: Path
+) -> None:
+    tile = save(dots, tmp_path / "dots.png")
+    card = tmp_path / "card.csv"
+    card.write_text(
+        "name,hex\nplum,#4a2545\nrose,#d6698f\nsage,#8fa67a\nshell,#f7e9e3\n", encoding="utf-8"
+    )
+    result = run(
+        *("palette", tile, "--from", card, "--colourway", tmp_path / "cw"),
+        *("--pair", "#3b5b7a=#8fa67a", "--json"),
+    )
+    codes = [one["code"] for one in answer_of(result)["findings"]]
+    assert codes.count("licence") == 1
+    assert "colourway-seam" not in codes
+    worn = np.asarray(Image.open(tmp_path / "cw" / "dots.png").convert("RGB"))
+    # a flat area of the paired blue, and one of the ground, land on their new colours within 1
+    flat = worn[(dots == (59, 91, 122)).all(axis=2)]
+    assert float(de2000(srgb_to_lab(flat), hex_to_lab("#8fa67a")).max()) < 1.0
+    targets = np.array([hex_to_lab(c) for c in ("#4a2545", "#d6698f", "#8fa67a", "#f7e9e3")])
+    ground = srgb_to_lab(worn[(dots == (244, 238, 220)).all(axis=2)][:1])
+    assert float(de2000(ground, targets).min()) < 1.0
+
+
+def test_a_colourway_needs_a_palette(dots: np.ndarray, tmp_path: Path) -> None:
+    result = run("palette", save(dots, tmp_path / "a.png"), "--colourway", tmp_path / "cw")
+    assert "needs --from" in str(result.exception)
+
+
+def test_pinned_and_allowed_colours(dots: np.ndarray, tmp_path: Path) -> None:
+    tile = save(dots, tmp_path / "dots.png")
+    pinned = answer_of(run("palette", tile, "--pin", "#3c5c7c", "--json"))
+    assert next(one for one in pinned["palette"] if one["hex"] == "#3c5c7c")["pinned"]
+    two = ("palette", tile, "--pin", "#3b5b7a", "--pin", "#40607f")
+    warned = answer_of(run(*two, "--json"))
+    assert "pair-close" in {one["code"] for one in warned["findings"]}
+    allowed = answer_of(run(*two, "--allow", "#3b5b7a,#40607f", "--json"))
+    assert "pair-close" not in {one["code"] for one in allowed["findings"]}
+
+
+def test_repair_makes_a_neon_tile_printable_and_its_palette_match(tmp_path: Path) -> None:
+    """After printing, each palette colour stands within CIEDE2000 1 in the printed tile."""
+    result = run("proof", FAULTY / "neon.png", "--repair", tmp_path / "r", "--json")
+    answer = answer_of(result)
+    assert answer["fills"][0]["share_out_of_gamut"] > 0.5
+    repaired = answer_of(run("proof", tmp_path / "r" / "neon.png", "--json"))
+    assert repaired["fills"][0]["share_out_of_gamut"] < 0.02
+    palette = json.loads((tmp_path / "r" / "palette.json").read_text())["palette"]
+    hexes = [one["hex"] for one in palette if one["share"] > 0.01]
+    press = open_press("glossy")
+    tile = np.asarray(Image.open(tmp_path / "r" / "neon.png").convert("RGB")).reshape(-1, 3)
+    colours = srgb_to_lab(np.unique(tile, axis=0))
+    printed = press.to_print(colours)
+    for colour in hexes:
+        plain = press.to_print(hex_to_lab(colour)[None])
+        assert float(de2000(printed, plain).min()) < 1.0, colour
+    joins = answer_of(run("check", tmp_path / "r" / "neon.png", "--json"))
+    assert joins["tiles"][0]["seamless"] is True
+
+
+def test_proof_pictures_ring_lines_that_are_too_thin(tmp_path: Path) -> None:
+    """A 1 px black line at 600 dpi is 0.04 mm; the press holds about 0.18 mm (common practice)."""
+    page = np.full((200, 200, 3), 250, np.uint8)
+    page[100, 20:180] = 0
+    tile = save(page, tmp_path / "line.png")
+    repeat = f"{200 / 600 * 25.4:.3f}mm"
+    out = tmp_path / "pics"
+    answer = answer_of(run("proof", tile, "--repeat", repeat, "--pictures", out, "--json"))
+    assert "thin-lines" in {one["code"] for one in answer["findings"]}
+    ringed = np.asarray(Image.open(out / "line.thin.png").convert("RGB"), dtype=int)
+    assert (np.abs(ringed - (15, 92, 92)).max(axis=2) < 8).sum() > 100
+    thick = page.copy()
+    thick[96:106, 20:180] = 0
+    answer = answer_of(run("proof", save(thick, tmp_path / "t.png"), "--repeat", repeat, "--json"))
+    assert "thin-lines" not in {one["code"] for one in answer["findings"]}
+
+
+@pytest.mark.parametrize("surface", ["glossy", "matt"])
+def test_a_recipe_can_be_proofed(surface: str) -> None:
+    recipe = FAULTY.parent / "kit.toml"
+    answer = answer_of(run("proof", recipe, "--surface", surface, "--json"))
+    assert len(answer["fills"]) == 13
+    assert all(fill["dpi_at_repeat"] > 300 for fill in answer["fills"])
+    assert surface in answer["press"]
+
+
+def test_draft_and_make_are_enough_for_a_folder_of_artwork(
+    dots: np.ndarray, tmp_path: Path
+) -> None:
+    art = tmp_path / "my art"
+    art.mkdir()
+    save(np.kron(dots, np.ones((3, 3, 1), np.uint8)), art / "dots.png")
+    save(np.kron(dots[:, :, ::-1], np.ones((3, 3, 1), np.uint8)), art / "other dots.png")
+    recipe = tmp_path / "kit.toml"
+    assert run("draft", art, "--out", recipe).exception is None
+    made = answer_of(run("make", recipe, "--json"))
+    assert len(made["sheets"]) == 1
+    assert {t["seamless"] for t in made["tiles"]} == {True}
+    assert "my art/other dots.png" in recipe.read_text()
+
+
+def test_files_of_one_name_lose_nothing(dots: np.ndarray, tmp_path: Path) -> None:
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+        save(dots[:, :200] if name == "b" else dots, tmp_path / name / "x.png")
+    both = (tmp_path / "a" / "x.png", tmp_path / "b" / "x.png")
+    answer_of(run("proof", *both, "--repair", tmp_path / "r", "--json"))
+    assert {"x.png", "x-2.png"} <= {path.name for path in (tmp_path / "r").iterdir()}
+    answer_of(run("rescale", *both, "--repeat", "9mm", "--out", tmp_path / "s", "--json"))
+    assert {"x.png", "x-2.png"} == {path.name for path in (tmp_path / "s").iterdir()}
+
+
+def test_one_file_at_two_repeats_is_judged_at_each(dots: np.ndarray, tmp_path: Path) -> None:
+    """240 px over 40 mm are 152.4 per inch, over 20 mm 304.8: arithmetic."""
+    save(dots, tmp_path / "dots.png")
+    pattern = '[[patterns]]\nfile = "dots.png"\nname = "{}"\nrepeat = "{}"\n'
+    recipe = '[planner]\nbox = "4cm x 5cm"\n[sheet]\npaper = "A4"\n'
+    recipe += pattern.format("large", "40mm") + pattern.format("small", "20mm")
+    (tmp_path / "kit.toml").write_text(recipe + '[[rows]]\nsticker = "full box"\ncount = 1\n')
+    fills = answer_of(run("proof", tmp_path / "kit.toml", "--json"))["fills"]
+    assert [fill["dpi_at_repeat"] for fill in fills] == [152.4, 304.8]

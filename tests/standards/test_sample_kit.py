@@ -1,0 +1,130 @@
+"""The sample kit's files, read back by programs that had no part in writing them.
+
+Letter is 215.9 x 279.4 mm (ANSI/ASME Y14.1). Readers: pypdf and PDFium for the PDF, svgelements for
+the SVG, GDAL (through pyogrio) and ezdxf's recovering reader for the DXF. The stickers' sizes are
+compared with what the recipe says, not with what the program says it did.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import tomllib
+from collections import Counter
+from pathlib import Path
+
+import numpy as np
+import pypdf
+import pypdfium2
+import pytest
+import svgelements
+from click.testing import CliRunner
+from PIL import Image
+
+from kitloom.cli import kitloom
+
+RECIPE = Path(__file__).parents[2] / "samples" / "allotment" / "kit.toml"
+LETTER_MM = (215.9, 279.4)
+MM_PER_POINT = 25.4 / 72.0
+
+
+@pytest.fixture(scope="module")
+def kit(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("sample") / "kit"
+    done = CliRunner().invoke(
+        kitloom, ["make", str(RECIPE), "--out", str(folder), "--json"], standalone_mode=False
+    )
+    assert done.exception is None
+    assert done.return_value == 0, "the sample has nothing to mend"
+    (folder / "answer").write_text(done.stdout)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def wanted() -> Counter[tuple[float, float]]:
+    """Sizes by the recipe's own words: a box of 40 x 52 mm, its half, a sixth of its width."""
+    recipe = tomllib.loads(RECIPE.read_text())
+    assert recipe["planner"]["box"] == "40mm x 52mm"
+    sizes = {"full box": (40.0, 52.0), "half box": (40.0, 26.0), "checklist": (40.0 / 6, 52.0)}
+    return Counter(
+        tuple(round(v, 2) for v in sizes[row["sticker"]])
+        for row in recipe["rows"]
+        for _ in range(row["count"])
+    )
+
+
+@pytest.mark.parametrize("name", ["sheet-1.pdf", "sheet-1-layers.pdf"])
+def test_the_page_is_letter_to_a_hundredth_of_a_millimetre(kit: Path, name: str) -> None:
+    reader = pypdf.PdfReader(kit / name)
+    assert len(reader.pages) == 1
+    box = reader.pages[0].mediabox
+    by_pypdf = float(box.width) * MM_PER_POINT, float(box.height) * MM_PER_POINT
+    document = pypdfium2.PdfDocument(kit / name)
+    by_pdfium = tuple(points * MM_PER_POINT for points in document[0].get_size())
+    document.close()
+    assert by_pypdf == pytest.approx(LETTER_MM, abs=0.01)
+    assert by_pdfium == pytest.approx(LETTER_MM, abs=0.01)
+
+
+@pytest.mark.parametrize("name", ["sheet-1.pdf", "sheet-1-layers.pdf"])
+def test_the_pdf_shows_the_print_png_and_no_cut_line(kit: Path, name: str) -> None:
+    with Image.open(kit / "sheet-1-print.png") as page:
+        assert page.size == (2550, 3300)
+        assert page.info["dpi"][0] == pytest.approx(300, abs=0.02)
+        printed = np.asarray(page.convert("RGB"), dtype=np.int16)
+    document = pypdfium2.PdfDocument(kit / name)
+    scale = 300 / 72 * (1 - 1e-9)  # pypdfium2 rounds the size up, rounding error and all
+    shown = np.asarray(document[0].render(scale=scale).to_pil().convert("RGB"), dtype=np.int16)
+    document.close()
+    assert shown.shape == printed.shape
+    assert int(np.abs(shown - printed).max()) <= 1
+
+
+def test_the_svg_holds_the_stickers_outside_edges_alone(kit: Path, wanted: Counter) -> None:
+    drawing = svgelements.SVG.parse(kit / "sheet-1.svg", ppi=25.4)  # so that 1 unit is 1 mm
+    assert (float(drawing.width), float(drawing.height)) == pytest.approx(LETTER_MM, abs=0.001)
+    boxes = [path.bbox() for path in drawing.elements() if isinstance(path, svgelements.Path)]
+    sizes = Counter((round(b[2] - b[0], 2), round(b[3] - b[1], 2)) for b in boxes)
+    assert sizes == wanted
+
+
+def test_the_dxf_holds_the_same_outlines_by_two_readers(kit: Path, wanted: Counter) -> None:
+    import ezdxf.path
+    from ezdxf import recover
+    from ezdxf.math import BoundingBox
+    from pyogrio.raw import read
+    from shapely import from_wkb
+
+    drawing, audit = recover.read(io.BytesIO((kit / "sheet-1.dxf").read_bytes()))
+    assert (len(audit.errors), len(audit.fixes)) == (0, 0)
+    assert drawing.header["$INSUNITS"] == 4  # millimetres
+    sizes: Counter[tuple[float, float]] = Counter()
+    for line in drawing.modelspace():
+        assert line.dxftype() == "LWPOLYLINE"
+        assert line.closed
+        box = BoundingBox(ezdxf.path.make_path(line).flattening(0.0005)).size
+        sizes[round(box.x, 2), round(box.y, 2)] += 1
+    assert sizes == wanted
+    outlines = from_wkb(read(kit / "sheet-1.dxf")[2])
+    extents = [tuple(np.ptp(np.asarray(one.envelope.exterior.coords), axis=0)) for one in outlines]
+    assert Counter(tuple(round(float(v), 2) for v in extent) for extent in extents) == wanted
+
+
+def test_what_json_says_is_where_the_cuts_are(kit: Path) -> None:
+    (sheet,) = json.loads((kit / "answer").read_text())["sheets"]
+    said = sorted(
+        (
+            round(s["x_mm"], 2),
+            round(s["y_mm"], 2),
+            round(s["width_mm"], 2),
+            round(s["height_mm"], 2),
+        )
+        for s in sheet["stickers"]
+    )
+    drawing = svgelements.SVG.parse(kit / "sheet-1.svg", ppi=25.4)
+    boxes = [path.bbox() for path in drawing.elements() if isinstance(path, svgelements.Path)]
+    cut = sorted(
+        (round(b[0], 2), round(b[1], 2), round(b[2] - b[0], 2), round(b[3] - b[1], 2))
+        for b in boxes
+    )
+    assert np.abs(np.array(said) - np.array(cut)).max() <= 0.0101

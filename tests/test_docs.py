@@ -1,0 +1,127 @@
+"""Are the docs true of the code? Pages are current, every table has its entry, links lead."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from kit.stickers import KINDS
+from kit.writers import WRITERS
+from kitloom.cli import COMMANDS
+from kitloom.findings import CODES
+from palette.exchange import FORMATS
+from palette.press import SURFACES
+
+ROOT = Path(__file__).parents[1]
+DOCS = ROOT / "docs"
+PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted(DOCS.rglob("*.md"))]
+MOST_BYTES = 200 * 1024
+
+
+def page(name: str) -> str:
+    return (DOCS / name).read_text("utf-8")
+
+
+def test_reference_pages_are_current():
+    done = subprocess.run(
+        [sys.executable, ROOT / "tools" / "write_docs.py", "--check"],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+    )
+    assert (done.returncode, done.stdout + done.stderr) == (0, "")
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_has_its_page_and_example(name: str):
+    text = page(f"commands/{name}.md")
+    assert re.search(rf"```console\n\$ kitloom {name} [^\n]+\n\S", text)
+    assert f"({name}.md)" in page("commands/README.md")
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_every_finding_has_its_entry_and_example(code: str):
+    entry = re.search(
+        rf"^## {code}\n(.*?)(?=^## |\Z)", page("findings.md"), re.DOTALL | re.MULTILINE
+    )
+    assert entry is not None
+    assert CODES[code].means in entry.group(1)
+    assert re.search(r"^> → \S", entry.group(1), re.MULTILINE)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_has_its_entry(kind: str):
+    assert f"| `{kind}` | ![{kind}](kinds/" in page("stickers.md")
+
+
+@pytest.mark.parametrize("surface", SURFACES)
+def test_every_surface_has_its_entry(surface: str):
+    assert re.search(rf"^## {surface}$", page("presses.md"), re.MULTILINE)
+
+
+@pytest.mark.parametrize("writer", WRITERS.values(), ids=lambda one: one.name)
+def test_every_output_has_its_entry(writer):
+    assert f"| `sheet-1{writer.suffix}` |" in page("files.md")
+
+
+@pytest.mark.parametrize("name", FORMATS)
+def test_every_exchange_format_has_its_entry_and_file(name: str):
+    assert re.search(rf"^## {name}$", page("exchange.md"), re.MULTILINE)
+    assert f"`{FORMATS[name].file_name}`" in page("files.md")
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.relative_to(ROOT).as_posix())
+def test_links_lead_somewhere(path: Path):
+    text = re.sub(r"```.*?```", "", path.read_text("utf-8"), flags=re.DOTALL)
+    for target in re.findall(r"\]\(([^)\s]+)\)", text):
+        if "://" in target:
+            continue
+        name, _, anchor = target.partition("#")
+        to = (path.parent / name).resolve() if name else path
+        assert to.exists(), target
+        if anchor:
+            assert anchor in anchors(to), target
+
+
+def anchors(path: Path) -> set[str]:
+    """The anchors of a page's headings, as GitHub makes them."""
+    heads = re.findall(r"^#+ (.+)$", path.read_text("utf-8"), re.MULTILINE)
+    return {re.sub(r"[^\w\- ]", "", head.lower()).replace(" ", "-") for head in heads}
+
+
+def test_every_page_is_in_the_index():
+    index = page("README.md")
+    for path in DOCS.glob("*.md"):
+        assert path.name == "README.md" or f"({path.name}" in index, path.name
+
+
+def test_gallery_pictures_are_small():
+    pictures = list((DOCS / "gallery").iterdir())
+    assert pictures
+    assert all(picture.stat().st_size <= MOST_BYTES for picture in pictures)
+
+
+def test_recipes_in_the_docs_have_only_known_keys():
+    """Every key that stands before a "=" in a TOML block is a key of a recipe."""
+    known = set(re.findall(r"^\| `(?:\w+\.)*(\w+)` \|", page("recipe.md"), re.MULTILINE))
+    for path in DOCS.rglob("*.md"):
+        for block in re.findall(r"```toml\n(.*?)```", path.read_text("utf-8"), re.DOTALL):
+            keys = set(re.findall(r"^#? ?(\w+) =", block, re.MULTILINE))
+            assert keys <= known, (path.name, keys - known)
+
+
+def test_commands_in_the_docs_use_options_that_exist():
+    """Every option of a ``kitloom`` line in a block is on that command's page."""
+    for path in PAGES:
+        for name, rest in re.findall(
+            r"^ *(?:\$ |\.venv/bin/)?kitloom (\w+)(.*)$", path.read_text("utf-8"), re.MULTILINE
+        ):
+            if name not in COMMANDS:
+                continue
+            for option in re.findall(r"(?<!\S)--[a-z-]+", rest):
+                assert f"`{option}`" in page(f"commands/{name}.md"), (path.name, name, option)

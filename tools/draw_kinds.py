@@ -1,0 +1,195 @@
+"""Draw the picture of every sticker kind, and the page that shows them, from the table of kinds.
+
+Usage: python tools/draw_kinds.py [--check]
+
+Writes docs/kinds/<kind>.svg and docs/stickers.md from ``kit.stickers.KINDS``; with ``--check`` it
+only says which of them are out of date, and exits with 1 if any is. A picture shows the kind for a
+planner box of 40 x 52 mm: filled, with its marks, words, and the cut line as a dark teal dash.
+"""
+
+from __future__ import annotations
+
+import base64
+import sys
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+from PIL import Image, ImageDraw
+
+from kit.arcs import bounding_box
+from kit.curves import CurvedPath
+from kit.dress import Dress, dress
+from kit.geometry import Contour, Rect
+from kit.icon_file import Drawing, drawing_of
+from kit.lettering import INK, PAPER, fitting_pt
+from kit.outline_file import outline_of
+from kit.row_words import words_area
+from kit.sheet import Picture
+from kit.slots import Slot
+from kit.stickers import CHECK_STROKE_MM, KINDS, RULE_STROKE_MM, Kind, least_border_mm
+from kit.writers.svg import path_data
+
+DOCS = Path(__file__).resolve().parents[1] / "docs"
+BOX_MM, RADIUS_MM, MARGIN_MM, PX_PER_MM = (40.0, 52.0), 1.5, 1.5, 5.0
+COLOURS = ("#5c7854", "#3b5b7a", "#a8573f", "#d9b45b", "#8a5a7b")
+WORDS = {
+    "header": "Thursday",
+    "dot": "17",
+    "pennant": "Bin day",
+    "label": "Seeds",
+    "stitched box": "Harvest",
+    "strip": "this week",
+}
+LEAF = (
+    b'<svg><path d="M50 2 C84 18 98 52 76 80 C68 90 58 94 53 96 L53 112 L47 112 L47 96 '
+    b'C42 94 32 90 24 80 C2 52 16 18 50 2 Z"/></svg>'
+)
+
+
+def slot_of(kind: Kind) -> Slot:
+    """Return the sticker that stands for its kind."""
+    width, height = kind.size_mm(BOX_MM)
+    border = least_border_mm(0.5) if kind.panel else 0.0
+    shape: Contour | None = None
+    drawing: Drawing | None = None
+    if kind.drawn_from == "outline":
+        shape = outline_of(LEAF, (width, height), Path("leaf.svg"))
+    if kind.drawn_from == "picture":
+        drawing = drawing_of(*flower(), (width, height), 2.0)
+        shape = drawing.outline
+    if shape is not None:
+        box = bounding_box(shape)
+        width, height = box.width_mm, box.height_mm
+    words = WORDS.get(kind.name, "")
+    return Slot(
+        kind,
+        0,
+        width,
+        height,
+        "palette",
+        panel=kind.panel,
+        border_mm=border,
+        words=words,
+        text_pt=_points(kind, words, width, height),
+        shape=shape,
+        drawing=drawing,
+    )
+
+
+def _points(kind: Kind, words: str, width: float, height: float) -> float:
+    if not words:
+        return 0.0
+    area = words_area(kind, Rect(0.0, 0.0, width, height), 0.0)
+    return min(12.0, fitting_pt([words], area.width_mm, area.height_mm))
+
+
+def flower() -> tuple[np.ndarray, np.ndarray]:
+    """Return a flower on a stalk: pixels on white, and alpha."""
+    size = 1200
+    picture = Image.new("RGBA", (size, size), (0, 0, 0, 0))
+    pen = ImageDraw.Draw(picture)
+    pen.line((600, 560, 620, 1160), fill="#5c7854", width=56)
+    pen.ellipse((640, 760, 960, 900), fill="#6f8f62")
+    for k in range(8):
+        x, y = 600 + 250 * np.cos(k * np.pi / 4), 400 + 250 * np.sin(k * np.pi / 4)
+        pen.ellipse((x - 130, y - 130, x + 130, y + 130), fill="#d9b45b")
+    pen.ellipse((450, 250, 750, 550), fill="#a8573f")
+    small = picture.resize((300, 300), Image.Resampling.LANCZOS)
+    white = Image.new("RGBA", small.size, (255, 255, 255, 255))
+    white.alpha_composite(small)
+    return np.array(white.convert("RGB")), np.array(small.getchannel("A"))
+
+
+def picture_of(kind: Kind, colour: str) -> str:
+    """Return a kind's picture as SVG."""
+    slot = slot_of(kind)
+    box = Rect(MARGIN_MM, MARGIN_MM, slot.width_mm, slot.height_mm)
+    fill = PAPER if slot.drawing is not None else colour
+    on_it = dress(slot, box, RADIUS_MM, PAPER if slot.panel else fill)
+    cut = path_data(slot.outline(box, RADIUS_MM))
+    body = [f'<path d="{cut}" fill="{fill}"/>', *_printed(slot, box, on_it)]
+    body.append(
+        f'<path d="{cut}" fill="none" stroke="#0b525c" stroke-width="0.3" '
+        'stroke-dasharray="1.5 1"/>'
+    )
+    width, height = box.right_mm + MARGIN_MM, box.bottom_mm + MARGIN_MM
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width * PX_PER_MM:.0f}" '
+        f'height="{height * PX_PER_MM:.0f}" viewBox="0 0 {width:.3f} {height:.3f}">\n'
+        f"  <title>{kind.name}</title>\n  " + "\n  ".join(body) + "\n</svg>\n"
+    )
+
+
+def _printed(slot: Slot, box: Rect, on_it: Dress) -> list[str]:
+    """Return panels, marks, stitches, drawing and words as SVG elements."""
+    made = [f'<path d="{path_data(p)}" fill="{PAPER}"/>' for p in slot.panels(box, RADIUS_MM)]
+    check = f'fill="{PAPER}" stroke="{INK}" stroke-width="{CHECK_STROKE_MM}"'
+    rule = f'stroke="{INK}" stroke-width="{RULE_STROKE_MM}"'
+    made += [f'<path d="{path_data(mark)}" {check}/>' for mark in slot.check_marks(box)]
+    made += [f'<path d="{path_data(line)}" {rule}/>' for line in slot.rules(box)]
+    made += [f'<path d="{path_data(t)}" fill="{on_it.thread}"/>' for t in on_it.threads]
+    if on_it.picture is not None:
+        made.append(_image(on_it.picture))
+    for words in on_it.lettering:
+        data = "".join(_curves(path) for path in words.paths)
+        made.append(f'<path d="{data}" fill="{words.colour}"/>')
+    return made
+
+
+def _curves(path: CurvedPath) -> str:
+    def pair(point: tuple[float, float]) -> str:
+        return f"{point[0]:.3f} {point[1]:.3f}"
+
+    pieces = "".join(f"C{pair(a)} {pair(b)} {pair(c)}" for a, b, c in path.pieces)
+    return f"M{pair(path.start)}{pieces}Z"
+
+
+def _image(picture: Picture) -> str:
+    out = BytesIO()
+    rgba = np.dstack([picture.on_white, picture.alpha])
+    Image.fromarray(rgba).save(out, "PNG", optimize=True)
+    data = base64.b64encode(out.getvalue()).decode()
+    box = picture.box
+    return (
+        f'<image x="{box.x_mm:.3f}" y="{box.y_mm:.3f}" width="{box.width_mm:.3f}" '
+        f'height="{box.height_mm:.3f}" href="data:image/png;base64,{data}"/>'
+    )
+
+
+def files() -> dict[Path, str]:
+    """Return every file that this tool writes, with its text."""
+    made: dict[Path, str] = {}
+    lines = [
+        "# Sticker kinds\n",
+        "Each picture is drawn from the kind's entry in `kit/stickers.py` by "
+        "`python tools/draw_kinds.py`, for a planner box of 40 x 52 mm. The dashed line is the "
+        "cut.\n",
+        "| kind | picture | what it is for |",
+        "|---|---|---|",
+    ]
+    for i, kind in enumerate(KINDS.values()):
+        name = f"{kind.name.replace(' ', '-')}.svg"
+        made[DOCS / "kinds" / name] = picture_of(kind, COLOURS[i % len(COLOURS)])
+        lines.append(f"| `{kind.name}` | ![{kind.name}](kinds/{name}) | {kind.means} |")
+    made[DOCS / "stickers.md"] = "\n".join(lines) + "\n"
+    return made
+
+
+def main() -> int:
+    """Write the files, or check them."""
+    wanted = files()
+    old = [p for p, text in wanted.items() if not p.exists() or p.read_text("utf-8") != text]
+    if "--check" in sys.argv[1:]:
+        for path in old:
+            print(f"out of date: {path.name}")
+        return 1 if old else 0
+    (DOCS / "kinds").mkdir(parents=True, exist_ok=True)
+    for path in old:
+        path.write_text(wanted[path], "utf-8")
+        print(f"written: {path.name}")
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

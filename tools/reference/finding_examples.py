@@ -1,0 +1,146 @@
+"""One example of every finding, said by kitloom itself.
+
+Most come from runs on the samples and on a few small tiles drawn here, each with its fault. Those
+about a printer's chart come from a published press that stands in for a printer, with the figures
+that are not in a press (scale, margins, a rough fit) set by hand: the page says which.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from PIL import Image, ImageDraw
+
+from kit.recipe import parse_recipe
+from kitloom.charts import ReadingQuality
+from kitloom.findings import Finding
+from kitloom.findings.charts import chart_findings
+from palette.lab import srgb_to_lab
+from palette.press import open_press
+from palette.press.chart_facts import facts_of
+from palette.press.chart_file import ChartRecord
+from palette.press.chart_fit import FitError, fit_chart
+from palette.press.chart_patches import chart_colours, grey_ramp
+from reference.running import ROOT, desk, run
+
+FAULTY, DAY, EVENING = (f"samples/allotment/{name}" for name in ("faulty", "tiles", "evening"))
+
+_ODD = """\
+[planner]
+box = "40mm x 52mm"
+[sheet]
+paper = "A5"
+gap = "0.8mm"
+bleed = "0.2mm"
+registration = "0.5mm"
+ruler_reads = "69.8mm"
+[palette]
+colours = 6
+[fills]
+variety = {variety}
+[[patterns]]
+name = "{name}"
+file = "{tile}.png"
+repeat = "30mm"
+[[rows]]
+sticker = "full box"
+count = 2
+panel = "white"
+border = "1mm"
+fill = ["#3b5b7a", "#3c5c7b"]
+[[rows]]
+sticker = "half box"
+count = 2
+fill = ["#0030c0", "#0000c0"]
+[[rows]]
+sticker = "half box"
+count = 4
+fill = "{name}"
+[[rows]]
+sticker = "label"
+text = ["Water the tomatoes, the beans and the courgettes"]
+fill = "palette"
+"""
+
+_FLOWERS = _ODD.format(name="flowers", tile=f"{DAY}/sprigs", variety=0)
+_STRIPES = _ODD.format(name="stripes", tile="diagonal", variety=0.5)
+
+_RUNS: tuple[tuple[str, ...], ...] = (
+    ("check", FAULTY, "lines.png"),
+    ("mend", f"{FAULTY}/fringe.png", f"{FAULTY}/mis-cropped-stripe.png", "--out", "mended"),
+    ("proof", "#ff3ea5", f"{FAULTY}/neon.png", "--repair", "repaired"),
+    ("proof", f"{DAY}/fern-lines.png", "--repeat", "18mm"),
+    ("proof", "dark.png", "--profile", "coated.icc"),
+    ("palette", DAY, "--pin", "#ff2bd6", "--pin", "#ff3ae0", "--out", "p"),
+    ("palette", DAY, "--pin", "#60c030", "--pin", "#00ff00"),
+    ("palette", EVENING, "--from", "p/palette.json"),
+    (
+        *("palette", "faint.png", "--from", "p/palette.json", "--colourway", "worn"),
+        *("--pair", "#808080=#ffffff", "--pair", "#828282=#203040"),
+    ),
+    ("proof", "--chart", "chart"),
+    ("rescale", f"{FAULTY}/too-small.png", "--repeat", "40mm", "--out", "rescaled"),
+    ("make", "flowers.toml"),
+    ("make", "stripes.toml"),
+    ("make", "samples/allotment/kit.toml", "--patterns", EVENING, "--out", "kit"),
+)
+
+
+def examples() -> dict[str, dict[str, Any]]:
+    """Return the first finding of each code that the runs give, as ``--json`` shows it."""
+    found: dict[str, dict[str, Any]] = {}
+    with desk() as folder:
+        _draw(folder)
+        for words in _RUNS:
+            for one in json.loads(run([*words, "--json"], folder))["findings"]:
+                found.setdefault(one["code"], one)
+    for one in _charts():
+        found.setdefault(one.code, one.as_dict())
+    return found
+
+
+def _draw(folder: Path) -> None:
+    """Put tiles and recipes with known faults into the folder."""
+    lines = Image.new("RGB", (240, 240), "#f4eedc")
+    pen = ImageDraw.Draw(lines)
+    for x in range(0, 240, 40):  # one line lies on the join
+        pen.line((x, 0, x, 239), fill="#3b5b7a", width=3)
+    lines.save(folder / "lines.png")
+    faint = Image.new("RGB", (240, 240), "#808080")
+    pen = ImageDraw.Draw(faint)
+    pen.ellipse((180, 60, 300, 180), fill="#828282")  # cut off, but nobody sees it
+    pen.rectangle((40, 40, 80, 80), fill="#c04040")
+    faint.save(folder / "faint.png")
+    (folder / "coated.icc").symlink_to(ROOT / "tests/standards/data/FOGRA39L_coated.icc")
+    Image.new("RGB", (240, 240), "#101018").save(folder / "dark.png")
+    across, down = np.meshgrid(np.arange(240), np.arange(240))
+    stripes = np.where((across + down) % 40 < 20, 60, 235).astype(np.uint8)
+    Image.fromarray(stripes).save(folder / "diagonal.png")
+    (folder / "flowers.toml").write_text(_FLOWERS, "utf-8")
+    (folder / "stripes.toml").write_text(_STRIPES, "utf-8")
+
+
+def _charts() -> Sequence[Finding]:
+    """Findings about a printer that prints as uncoated offset does."""
+    press = open_press("matt")
+    sent = np.concatenate([chart_colours(), grey_ramp()]).astype(np.uint8)
+    lab = press.to_print(srgb_to_lab(sent))
+    record = ChartRecord(
+        *("example", "scan", sent, lab, fit_chart(sent, lab).choice, FitError(1.1, 2.6), 2.0),
+        scale_error=(-0.004, -0.002),
+        margins_mm={"top": 4.2, "bottom": 14.0},
+    )
+    quality = ReadingQuality(None, 3)
+    recipe = parse_recipe(
+        _ODD.format(name="flowers", tile="samples/allotment/tiles/sprigs", variety=0),
+        Path("kit.toml"),
+    )
+    good = chart_findings("scan.png", record, facts_of(record), quality, recipe)
+    poor = replace(record, error=FitError(4.1, 9.6))
+    clipped = replace(facts_of(record), black_up_to=24, white_down_to=250)
+    return [*good, *chart_findings("scan.png", poor, clipped, quality, None)]

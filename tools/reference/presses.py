@@ -1,0 +1,83 @@
+"""docs/presses.md: what each press stands for, what its forecast is worth, and some colours."""
+
+from __future__ import annotations
+
+from palette.press import SURFACES, open_press
+from palette.proof import assess_colours
+
+COLOURS = (
+    *("#ff3ea5", "#ff2b2b", "#ff8a00", "#ffe600", "#00ff00", "#00c2ff", "#2b2bff", "#8a2be2"),
+    *("#3b5b7a", "#5c7854", "#000000", "#ffffff"),
+)
+
+_HEAD = """\
+# Presses
+
+A press is whatever prints; here mostly a home inkjet, which nobody has published. kitloom knows two
+kinds of surface without being shown anything, can use your printer's own ICC profile, and can
+measure your printer by a chart. Every verdict about print names the press that it was made for.
+
+```toml
+[press]
+surface = "glossy"             # or "matt"
+# profile = "my-inkjet.icc"    # wins over surface
+# chart = "my-printer.toml"    # wins over both
+```
+
+On the command line: `--surface`, `--profile` (with `--intent` and `--no-black-point` for
+`kitloom proof`) and `--printer`.
+
+Colours are relative to the paper's white and printed black, so plain white and plain black are
+never flagged.
+"""
+
+_OWN = """\
+## profile
+
+Your printer's own ICC profile, for one printer, one ink set, one paper and the driver settings it
+was measured with. Rendering intent `relative` with black point
+compensation, unless you ask otherwise. A profile is the best forecast where it fits your paper; a
+profile of another paper is worth less than the built-in surface.
+
+## chart
+
+Print one sheet of colours, read it back with a scanner, a photograph or an instrument, and the
+forecast is about *your* printer on *your* sticker paper: see
+[your own printer, measured](own-press.md).
+
+## What about my printer's driver?
+
+Leave colour to the driver, or to a profile, never to both. Choose the paper type that the paper's
+maker names; it decides how much ink is laid down. See [print and cut](print-and-cut.md).
+"""
+
+_BUILTIN = {
+    "glossy": "A published offset press on coated paper (FOGRA39L, ISO 12647-2:2004/Amd 1, paper "
+    "types 1 and 2).",
+    "matt": "A published offset press on uncoated paper (FOGRA47L, ISO 12647-2:2004/Amd 1, paper "
+    "type 4).",
+}
+
+
+def page() -> str:
+    """Return the page."""
+    return "\n".join([_HEAD, *(_surface(name) for name in SURFACES), _OWN])
+
+
+def _surface(name: str) -> str:
+    press = open_press(name)
+    rows = [
+        f"| `{one.hex}` | `{one.printed_hex}` | {one.shift_de2000:.1f} | {one.grade} | "
+        f"`{one.nearest_hex}` |"
+        for one in assess_colours(list(COLOURS), press)
+    ]
+    return "\n".join(
+        [
+            f"## {name}\n",
+            f"{_BUILTIN[name]} {press.limits}\n",
+            "| on screen | printed | shift (CIEDE2000) | grade | nearest that prints as seen |",
+            "|---|---|---|---|---|",
+            *rows,
+            "",
+        ]
+    )

@@ -1,0 +1,252 @@
+"""Learn the weights of the seam verdict anew, and write them as a plain table into the package.
+
+    python tools/train_seams.py --public FOLDER [--per-family 10] [--cache FILE] [--check]
+
+Measures the figures (``patterns.figures``) of clean and faulty tiles, public ones and drawn ones,
+and fits three sets of small boosted trees (scikit-learn's histogram gradient boosting):
+
+* ``seam``: fault or clean, on every set but the one with design lines on the boundary; figures that
+  are evidence may only raise the score (monotone constraints), so that no odd corner is learnt;
+* ``line``: clean joins with a design line on them against faults; above a threshold the verdict is
+  left to a person;
+* ``kind:...``: which fault it is, one model a kind.
+
+``--check`` prints recall at the program's thresholds by cross-validation with whole tiles left out,
+and with whole sets left out. scikit-learn is needed here only, never when a tile is checked.
+"""
+
+from __future__ import annotations
+
+import argparse
+import pickle
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from benchmarks.seam_faults import FAULTS, Pixels, broken_rhythm, faulty, jpeg
+from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
+from patterns import verdict
+from patterns.figures import CONTEXT, figures_of
+from patterns.joins import joins_of
+from patterns.lattice import STRAIGHT
+
+TABLE = Path(__file__).resolve().parent.parent / "patterns" / "seam_trees.csv"
+DRAWN = ((23, 1.0, 1.0), (29, 1.0, 1.0), (41, 3.0, 0.2), (43, 2.0, 0.2))  # seed, scale, share
+KINDS = {
+    "fringe": "fringe",
+    "half fringe": "fringe",
+    "crop 1 px": "crop",
+    "crop 3 %": "crop",
+    "crop 17 %": "crop",
+    "motif cut off": "cut-motif",
+    "doubled line": "doubled-line",
+    "drift 8 L*": "drift",
+    "rhythm": "rhythm",
+}
+
+
+class Row(NamedTuple):
+    """The figures of one join, and what it is."""
+
+    set_name: str
+    family: str
+    name: str
+    axis: str
+    kind: str
+    de: float
+    values: dict[str, float]
+
+
+def _figures(pixels: Pixels, axis: str) -> dict[str, float]:
+    return figures_of(joins_of(pixels, STRAIGHT)["xy".index(axis)]).values
+
+
+def _rows_of(tile: Tile, seed: int) -> Iterator[Row]:
+    said = (tile.set_name, tile.family, f"{tile.name}-{seed if tile.set_name != 'real' else 0}")
+    for kind, pixels in (("clean", tile.pixels), ("clean jpeg", jpeg(tile.pixels))):
+        for axis in "xy":
+            yield Row(*said, axis, kind, 0.0, _figures(pixels, axis))
+    rng = np.random.default_rng([seed, *tile.name.encode()])
+    for kind in FAULTS:
+        if tile.family == "plaid" and kind.startswith(("crop", "doubled")):
+            continue
+        for axis in "xy":
+            pixels, de = faulty(tile.pixels, kind, axis, rng)
+            if de > 6.0:
+                yield Row(*said, axis, kind, de, _figures(pixels, axis))
+
+
+def collect(public: Path, per_family: int) -> list[Row]:
+    """Measure all tiles; about a twentieth of a second a join."""
+    rows = [row for tile in public_tiles(public) for row in _rows_of(tile, 1)]
+    for seed, scale, share in DRAWN:
+        count = max(1, round(per_family * share / 2))
+        for tile in drawn_tiles(count, seed=seed, scale=scale):
+            rows.extend(_rows_of(tile, seed))
+        for i in range(2 * count):
+            pixels, axis = broken_rhythm(np.random.default_rng([seed, i, 77]), scale)
+            said = ("geometric", "rhythm", f"rhythm-{i}-{seed}", axis, "rhythm", 99.0)
+            rows.append(Row(*said, _figures(pixels, axis)))
+    return rows
+
+
+class Data:
+    """The figures as arrays, with weights that let every set and kind count alike."""
+
+    def __init__(self, rows: list[Row]) -> None:
+        self.names = list(rows[0].values)
+        table = [[row.values[n] for n in self.names] for row in rows]
+        self.x = np.round(np.array(table), verdict.FIGURE_DECIMALS)
+        self.sets = np.array([row.set_name for row in rows])
+        self.kinds = np.array([row.kind for row in rows])
+        self.groups = np.array([row.name for row in rows])
+        self.bad = np.array([not row.kind.startswith("clean") for row in rows])
+        self.weight = np.ones(len(rows))
+        for name in np.unique(self.sets):
+            for kind in np.unique(self.kinds):
+                m = (self.sets == name) & (self.kinds == kind)
+                if m.any():
+                    share = 4.0 if kind.startswith("clean") else 0.3 if kind == "crop 1 px" else 1.0
+                    self.weight[m] = share * (0.5 if name == "texture" else 1.0) / m.sum()
+        self.weight *= len(rows) / self.weight.sum()
+
+
+def _booster(data: Data, *, rounds: int, monotone: bool) -> Any:
+    from sklearn.ensemble import HistGradientBoostingClassifier
+
+    signs = [0 if n in CONTEXT or not monotone else 1 for n in data.names]
+    return HistGradientBoostingClassifier(
+        max_iter=rounds,
+        learning_rate=0.08,
+        max_leaf_nodes=6,
+        min_samples_leaf=20,
+        l2_regularization=3.0,
+        max_features=0.3,
+        monotonic_cst=signs,
+        early_stopping=False,
+        random_state=0,
+    )
+
+
+def fit(data: Data, rows: NDArray[np.intp], *, kinds_too: bool = True) -> dict[str, Any]:
+    """Return the fitted models by name, from these rows alone."""
+    models = {}
+    lined = data.sets == "lined"
+    picked = rows[~lined[rows]]
+    models["seam"] = _booster(data, rounds=160, monotone=True).fit(
+        data.x[picked], data.bad[picked], data.weight[picked]
+    )
+    picked = rows[(lined & ~data.bad)[rows] | (~lined & data.bad)[rows]]
+    if (~data.bad[picked]).any():
+        balance = data.weight[picked].copy()
+        balance[~data.bad[picked]] *= (
+            balance[data.bad[picked]].sum() / balance[~data.bad[picked]].sum()
+        )
+        models["line"] = _booster(data, rounds=100, monotone=False).fit(
+            data.x[picked], ~data.bad[picked], balance
+        )
+    if not kinds_too:
+        return models
+    picked = rows[data.bad[rows]]
+    kinds = np.array([KINDS[k] for k in data.kinds[picked]])
+    for kind in sorted(set(kinds)):
+        models[f"kind:{kind}"] = _booster(data, rounds=40, monotone=False).fit(
+            data.x[picked], kinds == kind, data.weight[picked]
+        )
+    return models
+
+
+def trees_of(model: Any) -> tuple[float, list[NDArray[Any]]]:
+    """Return the model's first guess and its trees' nodes (a private part of scikit-learn)."""
+    trees = [stage[0].nodes for stage in model._predictors]  # noqa: SLF001
+    return float(np.ravel(model._baseline_prediction)[0]), trees  # noqa: SLF001
+
+
+def write_table(models: dict[str, Any], names: list[str], path: Path) -> None:
+    """Write every node as one line; ``patterns.trees`` reads them back."""
+    lines = ["# figures: " + " ".join(names), "# models: " + " ".join(models)]
+    lines.append("# columns: model, tree, figure (-1: leaf), threshold, left, right, value")
+    for m, model in enumerate(models.values()):
+        first, trees = trees_of(model)
+        lines.append(f"{m},0,-1,0,0,0,{first:.6g}")
+        for t, nodes in enumerate(trees, start=1):
+            for node in nodes:
+                if node["is_leaf"]:
+                    lines.append(f"{m},{t},-1,0,0,0,{node['value']:.5g}")
+                else:
+                    where = f"{node['feature_idx']},{node['num_threshold']:.6g}"
+                    lines.append(f"{m},{t},{where},{node['left']},{node['right']},0")
+    path.write_text("\n".join(lines) + "\n", encoding="ascii")
+
+
+def _chances(models: dict[str, Any], x: NDArray[np.float64]) -> dict[str, NDArray[np.float64]]:
+    return {name: model.predict_proba(x)[:, 1] for name, model in models.items()}
+
+
+def _print_recall(data: Data, seam: NDArray[np.float64], line: NDArray[np.float64]) -> None:
+    found = verdict.verdicts(seam, line, data.x[:, data.names.index("rhythm:max")])
+    kinds = [k for k in dict.fromkeys(data.kinds) if not k.startswith("clean")]
+    print("set, clean called seam, unsure | seam/either of " + ", ".join(kinds))
+    for name in dict.fromkeys(data.sets):
+        clean = found[(data.sets == name) & ~data.bad]
+        row = [f"{np.mean(clean == 2):.3f}", f"{np.mean(clean == 1):.3f} |"]
+        for kind in kinds:
+            v = found[(data.sets == name) & (data.kinds == kind)]
+            row.append(f"{np.mean(v == 2):.2f}/{np.mean(v >= 1):.2f}" if len(v) else "-")
+        print(f"{name:10s}", *row)
+
+
+def cross_check(data: Data) -> None:
+    """Print recall with tiles left out, then with sets left out."""
+    from sklearn.model_selection import GroupKFold
+
+    folds = list(GroupKFold(5).split(data.x, data.bad, data.groups))
+    by_set = [
+        (np.flatnonzero(data.sets != s), np.flatnonzero(data.sets == s))
+        for s in dict.fromkeys(data.sets)
+        if s != "lined"
+    ]
+    for title, splits in (("tiles left out", folds), ("sets left out", by_set)):
+        seam, line = np.zeros(len(data.x)), np.zeros(len(data.x))
+        for inside, outside in splits:
+            chances = _chances(fit(data, inside, kinds_too=False), data.x[outside])
+            seam[outside], line[outside] = chances["seam"], chances["line"]
+        print(f"\n{title}")
+        _print_recall(data, seam, line)
+        for set_name, alarms in (("real", 0.02), ("scattered", 0.01), ("geometric", 0.02)):
+            clean = seam[(data.sets == set_name) & ~data.bad]
+            print(
+                f"  {set_name}: all but {alarms:.0%} under {np.quantile(clean, 1 - alarms):.3f},"
+                f" 90 % under {np.quantile(clean, 0.9):.3f}"
+            )
+
+
+def main() -> None:
+    """Measure or read the figures, check if asked, learn, write."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--public", type=Path, default=Path("/"))
+    parser.add_argument("--per-family", type=int, default=10)
+    parser.add_argument("--cache", type=Path, help="figures measured before, or to be kept")
+    parser.add_argument("--check", action="store_true")
+    options = parser.parse_args()
+    if options.cache and options.cache.exists():
+        rows = [Row(*row) for row in pickle.loads(options.cache.read_bytes())]  # noqa: S301
+    else:
+        rows = collect(options.public, options.per_family)
+        if options.cache:
+            options.cache.write_bytes(pickle.dumps([tuple(row) for row in rows]))
+    data = Data(rows)
+    if options.check:
+        cross_check(data)
+    write_table(fit(data, np.arange(len(rows))), data.names, TABLE)
+    print(f"{len(rows)} joins learnt; wrote {TABLE.name}, {TABLE.stat().st_size // 1024} KiB")
+
+
+if __name__ == "__main__":
+    main()
