@@ -33,11 +33,11 @@ def kit_files(job: Job, tick: Callable[[], None]) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     title = job.recipe.kit.name or job.recipe.file.stem
     with ThreadPoolExecutor(min(_MOST_THREADS, os.cpu_count() or 1)) as pool:
-        tiles = [pool.submit(tile_part, used, job) for used in job.patterns]
         colours = pool.submit(palette_files, job.judged.palette, job.press, title)
         for number, sheet in enumerate(job.kit.sheets, start=1):
             written = _sheet_files(render_page(sheet, job.kit.planes), pool)
             files |= {f"sheet-{number}{suffix}": made for suffix, made in written.items()}
+        tiles = [pool.submit(tile_part, used, job) for used in job.patterns]
         tick()
         previews = [
             files[f"sheet-{number}{WRITERS['preview'].suffix}"]

@@ -66,12 +66,16 @@ def seam_picture(pixels: Pixels, check: SeamCheck, *, side_px: int = 560) -> Pix
 def rolled(pixels: Pixels, lattice: Lattice) -> Pixels:
     """Return the repeat from the middle of one tile to the middles of its neighbours."""
     height, width = pixels.shape[:2]
-    y = np.arange(height)[:, None] + height // 2
-    x = np.arange(width)[None, :] + width // 2
-    column, row = x // width, y // height
-    down = y - np.rint(column * lattice.drop * height).astype(np.intp)
-    right = x - np.rint(row * lattice.slide * width).astype(np.intp)
-    plane: Pixels = pixels[down % height, right % width]
+    y, x = np.arange(height) + height // 2, np.arange(width) + width // 2
+    plane = np.empty_like(pixels)
+    # four tiles meet in the picture; a block each, because one index a pixel would be large
+    for row, tall in enumerate((slice(height - height // 2), slice(height - height // 2, height))):
+        right = (x - round(row * lattice.slide * width)) % width
+        for column, wide in enumerate(
+            (slice(width - width // 2), slice(width - width // 2, width))
+        ):
+            down = (y - round(column * lattice.drop * height)) % height
+            plane[tall, wide] = pixels.take(down[tall], axis=0).take(right[wide], axis=1)
     return plane
 
 
