@@ -11,7 +11,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
@@ -28,13 +28,17 @@ _SAME_SIZE_MM = 0.01
 
 @dataclass(frozen=True, slots=True)
 class LockedPattern:
-    """One pattern as it was used: file name, its SHA-256, repeat in millimetres and lattice."""
+    """One pattern as it was used: file name, its SHA-256, repeat in millimetres and lattice.
+
+    ``check`` is the verdict on its joins, packed, so that the same file need not be measured again.
+    """
 
     name: str
     file: str
     sha256: str
     repeat_mm: float
     lattice: str
+    check: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +70,11 @@ class Lock:
         patterns: as they were used, in the recipe's order.
         palette: hex colours, in order.
         stickers: in the recipe's order, then those that topped a sheet up.
+        code: hash of the kitloom that made it.
+        inputs: hash of all that it was made from, files named in the recipe included.
+        outputs: hash of each file beside the lock, by name.
+        told: what the run told, packed.
+        seal: hash of this lock without its seal.
     """
 
     lock: int
@@ -74,6 +83,11 @@ class Lock:
     patterns: tuple[LockedPattern, ...]
     palette: tuple[str, ...]
     stickers: tuple[LockedSticker, ...]
+    code: str = ""
+    inputs: str = ""
+    outputs: Mapping[str, str] = field(default_factory=dict)
+    told: str = ""
+    seal: str = ""
 
 
 def lock_text(lock: Lock) -> str:

@@ -30,6 +30,13 @@ class OutputError(KitloomError):
     """An output folder cannot be used."""
 
 
+def own_files(folder: Path) -> list[Path]:
+    """Return the files of a set that stand in a folder, sorted; the maker's own are left out."""
+    if not folder.is_dir():
+        return []
+    return sorted(path for path in folder.iterdir() if _OURS.fullmatch(path.name))
+
+
 def check_output(folder: Path, *, overwrite: bool) -> None:
     """Refuse an unusable output folder before any work is done.
 

@@ -21,6 +21,7 @@ from kitloom.findings.colours import fill_findings
 from kitloom.findings.sheets import kit_findings
 from kitloom.findings.tiles import opening_findings, resolution_findings, seam_findings
 from kitloom.palette_files import read_palette_file, worn_palette
+from kitloom.remembered import check_text
 from kitloom.studies import Request, TileStudy, lean_study, study_all
 from palette.choose import choose
 from palette.histogram import ColourBins
@@ -161,8 +162,9 @@ def lock_of(job: Job) -> Lock:
                 digest(one.study.artwork.path),
                 one.plane.repeat_mm,
                 one.plane.lattice.name,
+                check_text(part.lattice, one.study.check),
             )
-            for one in job.patterns
+            for part, one in zip(job.recipe.patterns, job.patterns, strict=True)
         ),
         tuple(swatch.hex for swatch in job.judged.palette.swatches),
         tuple(_locked_stickers(kit)),

@@ -19,16 +19,19 @@ from kitloom.job import Job, lock_of
 from kitloom.palette_files import palette_files
 from kitloom.present.as_json import text_of
 from kitloom.report import report_html, tile_part
+from kitloom.telling import told_of
+from kitloom.unchanged import LOCK_NAME, sealed
 
 _MOST_THREADS = 8
 
 
-def kit_files(job: Job, tick: Callable[[], None]) -> dict[str, bytes]:
+def kit_files(job: Job, tick: Callable[[], None], inputs: str = "") -> dict[str, bytes]:
     """Return every file of a kit by its name; the same job gives the same bytes.
 
     Args:
         job: a finished job.
         tick: called when the sheets are rendered and when the report is written.
+        inputs: hash of all that it is made from, for the lock; "" where nobody will ask.
     """
     files: dict[str, bytes] = {}
     title = job.recipe.kit.name or job.recipe.file.stem
@@ -45,8 +48,9 @@ def kit_files(job: Job, tick: Callable[[], None]) -> dict[str, bytes]:
         ]
         files["palette.json"] = text_of(palette_answer(job.judged)).encode()
         files |= colours.result()
-        files["kit.lock.json"] = lock_text(lock_of(job)).encode()
         files["report.html"] = report_html(job, previews, [tile.result() for tile in tiles])
+        lock = sealed(lock_of(job), inputs, files, told_of(job))
+        files[LOCK_NAME] = lock_text(lock).encode()
     tick()
     return files
 

@@ -69,31 +69,40 @@ def study(request: Request) -> TileStudy:
     """
     artwork = open_artwork(request.path)
     pixels = artwork.pixels
-    lattice = find_lattice(pixels) if request.lattice == "auto" else lattice_named(request.lattice)
+    lattice, check = _joins(request, artwork)
     return TileStudy(
         request.subject or str(request.path),
         artwork,
         lattice,
-        check_seams(pixels, lattice, lossy=artwork.lossy),
+        check,
         find_repeat(pixels),
         bins_of(pixels),
     )
 
 
-def lean_study(request: Request) -> TileStudy:
+def lean_study(request: Request, known: tuple[Lattice, SeamCheck] | None = None) -> TileStudy:
     """Measure one tile for a kit: no search for repeats inside it, and its pixels kept on disk.
+
+    Args:
+        request: the tile.
+        known: its lattice and the verdict on its joins, where they were measured before.
 
     Raises:
         ArtworkError: the file cannot be used.
     """
     artwork = open_artwork(request.path)
     pixels = artwork.pixels
-    lattice = find_lattice(pixels) if request.lattice == "auto" else lattice_named(request.lattice)
-    check = check_seams(pixels, lattice, lossy=artwork.lossy)
+    lattice, check = known or _joins(request, artwork)
     bins = bins_of(pixels)
     kept = replace(artwork, pixels=spilled(pixels))
     let_go(kept.pixels)
     return TileStudy(request.subject or str(request.path), kept, lattice, check, None, bins)
+
+
+def _joins(request: Request, artwork: Artwork) -> tuple[Lattice, SeamCheck]:
+    pixels = artwork.pixels
+    lattice = find_lattice(pixels) if request.lattice == "auto" else lattice_named(request.lattice)
+    return lattice, check_seams(pixels, lattice, lossy=artwork.lossy)
 
 
 def study_all(

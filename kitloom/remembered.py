@@ -1,0 +1,108 @@
+"""Measure no tile twice: the verdicts on a tile's joins, kept in the lock from run to run.
+
+In: a finished check, or the text that stands for it in ``kit.lock.json``. Out: the other. A verdict
+is taken over for a file with the same bytes, asked about in the same way, by the same kitloom;
+whatever else changed, the tile need only be opened. The strength along the edge is kept to a
+hundredth of a CIEDE2000, in the run that measures it too, so that both give the same report.
+"""
+
+from __future__ import annotations
+
+import base64
+import zlib
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from kit.lock import Lock
+from kitloom.studies import Request, TileStudy, lean_study
+from kitloom.unchanged import packed, unpacked
+from patterns.artwork import digest
+from patterns.lattice import lattice_named
+from patterns.seams import AxisCheck, Fault, SeamCheck
+
+MOST_CHARACTERS = 40_000  # a tile; longer edges are measured again
+_STEPS = 100.0
+
+
+def rounded(check: SeamCheck) -> SeamCheck:
+    """Return a check with the strength along its edges to a hundredth, as it can be kept."""
+    return replace(check, x=_rounded(check.x), y=_rounded(check.y))
+
+
+def _rounded(axis: AxisCheck) -> AxisCheck:
+    strength = _codes(axis) / _STEPS
+    strength.setflags(write=False)
+    return replace(axis, strength=strength)
+
+
+def _codes(axis: AxisCheck) -> Any:
+    return np.clip(np.rint(np.asarray(axis.strength) * _STEPS), 0, 65_535).astype("<u2")
+
+
+def check_text(asked: str, check: SeamCheck) -> str:
+    """Return a check as text for the lock, "" where it would be long.
+
+    Args:
+        asked: the lattice that the recipe asked for, or "auto".
+        check: the verdict.
+    """
+    axes = {name: _axis_dict(getattr(check, name)) for name in ("x", "y")}
+    text = packed({"asked": asked, "lattice": check.lattice, **axes})
+    return text if len(text) <= MOST_CHARACTERS else ""
+
+
+def _axis_dict(axis: AxisCheck) -> dict[str, Any]:
+    strength = base64.b64encode(zlib.compress(_codes(axis).tobytes(), 9)).decode("ascii")
+    faults = [
+        {
+            "kind": fault.kind,
+            "from_px": int(fault.from_px),
+            "to_px": int(fault.to_px),
+            "shift_de2000": float(fault.shift_de2000),
+        }
+        for fault in axis.faults
+    ]
+    return {
+        "verdict": axis.verdict,
+        "score": float(axis.score),
+        "faults": faults,
+        "question": axis.question,
+        "strength": strength,
+    }
+
+
+def _axis(kept: dict[str, Any]) -> AxisCheck:
+    codes = np.frombuffer(zlib.decompress(base64.b64decode(kept["strength"])), dtype="<u2")
+    strength = codes / _STEPS
+    strength.setflags(write=False)
+    faults = tuple(Fault(**fault) for fault in kept["faults"])
+    return AxisCheck(kept["verdict"], kept["score"], faults, strength, kept["question"])
+
+
+def _known(known: Mapping[tuple[str, str], dict[str, Any]], request: Request) -> Any:
+    if not known or not request.path.is_file():
+        return None
+    return known.get((digest(request.path), request.lattice))
+
+
+def study_remembering(lock: Lock | None) -> Callable[[Request], TileStudy]:
+    """Return a way to study a tile that takes over what the lock knows of the same bytes."""
+    known = {
+        (pattern.sha256, kept["asked"]): kept
+        for pattern in (lock.patterns if lock else ())
+        if pattern.check
+        for kept in [unpacked(pattern.check)]
+    }
+
+    def study(request: Request) -> TileStudy:
+        kept = _known(known, request)
+        if kept is None:
+            measured = lean_study(request)
+            return replace(measured, check=rounded(measured.check))
+        check = SeamCheck(_axis(kept["x"]), _axis(kept["y"]), kept["lattice"])
+        return lean_study(request, (lattice_named(kept["lattice"]), check))
+
+    return study
