@@ -178,6 +178,47 @@ def replace_file(path: Path, content: bytes) -> None:
         raise _refused(path, error) from error
 
 
+def write_file(path: Path, pieces: Iterable[bytes], *, overwrite: bool) -> None:
+    """Write one file, piece by piece, to a temporary name and then in its place.
+
+    Raises:
+        OutputError: it exists and ``overwrite`` is not given, or the disk refuses.
+    """
+    check_free(path, overwrite=overwrite)
+    try:
+        path.absolute().parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.new-", dir=path.absolute().parent)
+        try:
+            with os.fdopen(handle, "wb") as out:
+                out.writelines(pieces)
+                out.flush()
+                os.fsync(out.fileno())
+            Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
+            Path(name).replace(path)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise _refused(path, error) from error
+
+
+def check_free(path: Path, *, overwrite: bool) -> None:
+    """Refuse a file that stands already, before any work is done.
+
+    Raises:
+        OutputError: it is a folder, or it exists and ``overwrite`` is not given.
+    """
+    if path.is_dir():
+        raise OutputError("is a folder", where=str(path), remedy="Name a file.")
+    if path.exists() and not overwrite:
+        raise OutputError(
+            "exists already",
+            where=str(path),
+            why="nothing is overwritten unasked",
+            remedy="Give another name, or add --overwrite.",
+        )
+
+
 def _refused(folder: Path, error: OSError) -> OutputError:
     return OutputError(
         "cannot be written",

@@ -40,6 +40,18 @@ lattice_option = click.option(
     help="How the tiles sit beside each other.",
 )
 
+workers_option = click.option(
+    "--workers",
+    type=click.IntRange(1, 256),
+    metavar="N",
+    help="How many tiles at a time; by default one a core.",
+)
+cluster_option = click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="Work on a Dask cluster, such as tcp://host:8786, instead of on this machine.",
+)
+
 
 def files_argument(metavar: str = "FILE|FOLDER...", *, required: bool = True) -> Callable[[F], F]:
     """Return the argument for one or more files or folders of artwork."""

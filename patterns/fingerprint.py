@@ -5,7 +5,8 @@ of them a likeness from 0 to 1. A tile that is one repeat of the artwork, wherev
 the plane, has the same fingerprint: it holds the strengths of the tile's frequencies, without their
 phases, and moving a periodic picture changes only the phases (shift theorem of the Fourier
 transform). Size is taken out by reducing every tile to the same small grid; colour by looking not
-at colours but at where they change, softened so that a pale edge weighs nearly what a strong one does.
+at colours but at where they change, softened so that a pale edge weighs nearly what a strong one
+does.
 
 On 33 tiles of samples and benchmarks (tests and the figures beside ``SAME``): different artwork
 reached 0.61, the same artwork shifted, rescaled, with turned hues and through JPEG stayed over
@@ -51,7 +52,8 @@ def fingerprint(pixels: Pixels) -> NDArray[np.int8]:
     length = float(np.linalg.norm(feature))
     if length < 1e-6:
         return np.zeros(kept.size, dtype=np.int8)
-    return np.rint(feature / length * _SCALE).clip(-127, 127).astype(np.int8)
+    codes: NDArray[np.int8] = np.rint(feature / length * _SCALE).clip(-127, 127).astype(np.int8)
+    return codes
 
 
 def _edges(small: Floats) -> Floats:
@@ -89,4 +91,5 @@ def likeness_table(one: NDArray[np.int8], other: NDArray[np.int8]) -> Floats:
 def _units(prints: NDArray[np.int8]) -> Floats:
     values = prints.astype(np.float32)
     lengths = np.linalg.norm(values, axis=1, keepdims=True)
-    return np.divide(values, lengths, out=np.zeros_like(values), where=lengths > 0.0)
+    units: Floats = np.divide(values, lengths, out=np.zeros_like(values), where=lengths > 0.0)
+    return units

@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from kitloom.options import (
+    cluster_option,
     files_argument,
     json_option,
     lattice_option,
     overwrite_option,
     strict_option,
+    workers_option,
 )
 
 if TYPE_CHECKING:
-    from rich.table import Table
+    from collections.abc import Sequence
 
-    from kitloom.findings import Finding
     from kitloom.studies import TileStudy
-    from patterns.seams import AxisCheck
+
+LIBRARY_FROM = 48  # files; from here on tiles are not held in memory, and go to processes
 
 
 @click.command()
@@ -32,6 +34,35 @@ if TYPE_CHECKING:
     metavar="FOLDER",
     help="Write a picture of each tile whose join shows or is in doubt.",
 )
+@click.option(
+    "--csv",
+    "csv_file",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write a table, one line a tile.",
+)
+@click.option(
+    "--jsonl",
+    "jsonl_file",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write one JSON object a tile, one a line.",
+)
+@click.option(
+    "--page",
+    "page_file",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write one HTML page with thumbnails, the worst first.",
+)
+@click.option(
+    "--resume",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Keep results in this file as they come, and go on from it after a stop.",
+)
+@workers_option
+@cluster_option
 @strict_option
 @overwrite_option
 @json_option
@@ -39,6 +70,12 @@ def check(
     paths: tuple[Path, ...],
     lattice: str,
     pictures: Path | None,
+    csv_file: Path | None,
+    jsonl_file: Path | None,
+    page_file: Path | None,
+    resume: Path | None,
+    workers: int | None,
+    cluster: str | None,
     strict: bool,
     overwrite: bool,
     as_json: bool,
@@ -46,35 +83,78 @@ def check(
     """Judge whether tiles repeat without a visible seam, along both edges, and say where not.
 
     One line a tile, the worst first. The pictures show the tile rolled by half, its join in the
-    middle, with the fault ringed and enlarged.
+    middle, with the fault ringed and enlarged. Of a folder, files that cannot be opened are
+    findings. A library of thousands is checked with all cores, in little memory.
     """
+    from kitloom.inputs import artwork_files
+
+    files = artwork_files(paths)
+    outputs = (csv_file, jsonl_file, page_file)
+    if len(files) >= LIBRARY_FROM or any([*outputs, resume, workers, cluster]):
+        from kitloom.library.command import Wanted, check_library
+
+        wanted = Wanted(files, lattice, csv_file, jsonl_file, page_file, pictures, resume)
+        return check_library(
+            wanted,
+            workers,
+            cluster,
+            strict=strict,
+            overwrite=overwrite,
+            as_json=as_json,
+        )
+    named = {path for path in paths if not path.is_dir()}
+    return _check_few(
+        files, named, lattice, pictures, strict=strict, overwrite=overwrite, as_json=as_json
+    )
+
+
+def _check_few(
+    files: Sequence[Path],
+    named: set[Path],
+    lattice: str,
+    pictures: Path | None,
+    *,
+    strict: bool,
+    overwrite: bool,
+    as_json: bool,
+) -> int:
+    """Check tiles that fit into memory all together."""
     from kitloom.files import write_into
     from kitloom.findings import exit_status
-    from kitloom.findings.tiles import opening_findings, repeat_findings, seam_findings
-    from kitloom.inputs import artwork_files
+    from kitloom.findings.tiles import tile_findings, unreadable_finding
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import progress
+    from kitloom.present.tiles import show_tiles
     from kitloom.studies import Request, study, study_all
+    from patterns.errors import ArtworkError
 
-    requests = [Request(path, lattice) for path in artwork_files(paths)]
-    with progress("Checking", len(requests), quiet=as_json) as tick:
-        studies = list(study_all(requests, study, tick))
+    def studied(request: Request) -> TileStudy | ArtworkError:
+        try:
+            return study(request)
+        except ArtworkError as error:
+            if request.path in named:
+                raise
+            return error
+
+    with progress("Checking", len(files), quiet=as_json) as tick:
+        done = list(study_all([Request(path, lattice) for path in files], studied, tick))
     findings = [
-        one
-        for tile in studies
-        for one in (
-            *seam_findings(tile.subject, tile.check),
-            *repeat_findings(tile.subject, tile.repeat, tile.artwork),
-            *opening_findings(tile.subject, tile.artwork),
+        found
+        for path, one in zip(files, done, strict=True)
+        for found in (
+            [unreadable_finding(str(path), one.what, one.why)]
+            if isinstance(one, ArtworkError)
+            else tile_findings(one)
         )
     ]
+    studies = [one for one in done if not isinstance(one, ArtworkError)]
     if pictures is not None:
         write_into(pictures, _seam_pictures(studies), overwrite=overwrite)
+    tiles: list[dict[str, Any]] = [shape.tile_dict(tile) for tile in studies]
     if as_json:
-        tiles = [shape.tile_dict(tile) for tile in studies]
         click.echo(shape.text_of(shape.answer("check", findings, tiles=tiles)))
     else:
-        _show(studies, findings)
+        show_tiles(tiles, findings)
     return exit_status(findings, strict=strict)
 
 
@@ -90,46 +170,3 @@ def _seam_pictures(studies: list[TileStudy]) -> dict[str, bytes]:
         if tile.check.seamless is not True:
             files[f"{stem}.seam.png"] = png_bytes(seam_picture(tile.artwork.pixels, tile.check))
     return files
-
-
-_WORDS = {True: "[green]seamless[/]", False: "[bold red]seam[/]", None: "[yellow]unsure[/]"}
-
-
-def _show(studies: list[TileStudy], findings: list[Finding]) -> None:
-    from kitloom.present.terminal import console, show_findings, show_verdict
-
-    screen = console()
-    screen.print(_table(studies))
-    show_findings(screen, findings, notes=len(studies) == 1)
-    show_verdict(screen, findings)
-
-
-def _table(studies: list[TileStudy]) -> Table:
-    """One line a tile, the surest seam first."""
-    from rich.markup import escape
-    from rich.table import Table
-
-    table = Table(box=None, pad_edge=False, header_style="dim")
-    for column in ("verdict", "tile", "size", "left and right", "top and bottom", "lattice"):
-        table.add_column(column, overflow="fold")
-    ranks = {False: 0, None: 1, True: 2}
-    for tile in sorted(
-        studies,
-        key=lambda one: (ranks[one.check.seamless], -max(one.check.x.score, one.check.y.score)),
-    ):
-        table.add_row(
-            _WORDS[tile.check.seamless],
-            escape(tile.subject),
-            f"{tile.artwork.width_px} x {tile.artwork.height_px} px",
-            _axis(tile.check.x),
-            _axis(tile.check.y),
-            tile.lattice.name,
-        )
-    return table
-
-
-def _axis(axis: AxisCheck) -> str:
-    if not axis.faults:
-        return axis.verdict
-    worst = max(axis.faults, key=lambda fault: fault.shift_de2000)
-    return f"{axis.verdict}: {worst.kind}, {worst.from_px}-{worst.to_px} px"

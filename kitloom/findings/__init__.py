@@ -38,6 +38,10 @@ CODES: dict[str, Code] = {
     "repeat-inside": Code(
         "note", "Several repeats in one tile", "The tile holds its repeat more than once."
     ),
+    "unreadable": Code("stop", "Cannot be opened", "A file of the folder is no usable artwork."),
+    "near-duplicate": Code(
+        "note", "The same artwork again", "Shifted, in another size or in other colours."
+    ),
     "resolution": Code(
         "warn",
         "Few pixels for print",

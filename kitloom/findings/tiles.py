@@ -6,10 +6,15 @@ no published source.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from kitloom.findings import Finding, finding
 from patterns.artwork import Artwork
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, Fault, SeamCheck
+
+if TYPE_CHECKING:
+    from kitloom.studies import TileStudy
 
 CRISP_DPI = 300.0
 COARSE_DPI = 150.0
@@ -146,6 +151,40 @@ def repeat_findings(subject: str, repeat: Repeat | None, artwork: Artwork) -> li
             confidence=round(repeat.confidence, 3),
         )
     ]
+
+
+def tile_findings(study: TileStudy) -> list[Finding]:
+    """Return all that is to be said of one tile by itself."""
+    return [
+        *seam_findings(study.subject, study.check),
+        *repeat_findings(study.subject, study.repeat, study.artwork),
+        *opening_findings(study.subject, study.artwork),
+    ]
+
+
+def unreadable_finding(subject: str, what: str, why: str) -> Finding:
+    """Say that a file of a folder cannot be opened, and that the others were."""
+    return finding(
+        "unreadable",
+        subject,
+        what=f"The file {what}{f' ({why})' if why else ''}.",
+        why="It cannot be judged, and a kit that uses it cannot be made.",
+        remedy="Export or download it again, or take it out of the folder.",
+    )
+
+
+def duplicate_finding(subject: str, like: str, likeness: float) -> Finding:
+    """Say that a tile looks like another of the same library."""
+    return finding(
+        "near-duplicate",
+        subject,
+        what=f"It looks like the same artwork as {like}, perhaps shifted, in another size or in "
+        "other colours.",
+        why="Two stickers filled with them look alike.",
+        remedy="Keep one, or keep both if they are colourways.",
+        like=like,
+        likeness=likeness,
+    )
 
 
 def resolution_findings(subject: str, dpi: float, repeat_mm: float) -> list[Finding]:

@@ -1,0 +1,141 @@
+"""``kitloom check`` on a library: the audit, its files, and a short summary.
+
+In: what the maker wants. Out: the exit status; rows are told as they come, and nothing holds all of
+them but the one JSON object, where that is asked for.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import click
+from rich.markup import escape
+
+from kitloom.files import check_free, write_file, write_into
+from kitloom.findings import Finding, exit_status
+from kitloom.library.audit import Row
+from kitloom.library.exports import csv_lines, json_lines
+from kitloom.library.journal import Journal
+from kitloom.library.page import MOST_TILES, page
+from kitloom.library.pool import cores
+from kitloom.library.run import Told, audit, requests_of, verdict
+from kitloom.present import as_json as shape
+from kitloom.present.terminal import console, progress, show_verdict
+from kitloom.present.tiles import axis_words, tile_table
+
+SHOWN = 25
+VERDICTS = ("unreadable", "seam", "unsure", "seamless")
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What to check, and which files to write of it."""
+
+    files: Sequence[Path]
+    lattice: str
+    csv: Path | None
+    jsonl: Path | None
+    page: Path | None
+    pictures: Path | None
+    resume: Path | None
+
+
+def check_library(
+    wanted: Wanted,
+    workers: int | None,
+    cluster: str | None,
+    *,
+    strict: bool,
+    overwrite: bool,
+    as_json: bool,
+) -> int:
+    """Audit a library and return the exit status.
+
+    Raises:
+        KitloomError: an output, the journal or the cluster cannot be used.
+    """
+    for path in (wanted.csv, wanted.jsonl, wanted.page):
+        if path is not None:
+            check_free(path, overwrite=overwrite)
+    requests = requests_of(wanted.files, wanted.lattice)
+    with Journal(wanted.resume, "check") as journal:
+        with progress("Checking", len(requests), quiet=as_json) as tick:
+
+            def tell(row: Row) -> None:
+                tick()
+                if not as_json and verdict(row) != "seamless":
+                    click.echo(_line(row))
+
+            audit(requests, journal, tell, workers=workers or cores(), cluster=cluster)
+        told = Told(journal, requests)
+        counts = Counter(verdict(row) for row in told.rows())
+        _write(wanted, told, counts, overwrite=overwrite)
+        findings = _findings(told)
+        if as_json:
+            tiles = [row["tile"] for row in told.rows() if row["tile"] is not None]
+            click.echo(shape.text_of(shape.answer("check", findings, tiles=tiles)))
+        else:
+            _show(told, counts, findings)
+    return exit_status(findings, strict=strict)
+
+
+def _line(row: Row) -> str:
+    if row["tile"] is None:
+        return f"unreadable  {row['file']}: {row['findings'][0]['what']}"
+    axes = row["tile"]["axes"]
+    return f"{verdict(row):10}  {row['file']}: x {axis_words(axes['x'])}; y {axis_words(axes['y'])}"
+
+
+def _findings(told: Told) -> list[Finding]:
+    return [Finding(**one) for row in told.rows() for one in row["findings"]]
+
+
+def _write(wanted: Wanted, told: Told, counts: Counter[str], *, overwrite: bool) -> None:
+    if wanted.csv is not None:
+        write_file(wanted.csv, csv_lines(told.rows()), overwrite=overwrite)
+    if wanted.jsonl is not None:
+        write_file(wanted.jsonl, json_lines(told.rows()), overwrite=overwrite)
+    if wanted.page is not None:
+        title = _title(wanted.files)
+        shown = told.worst_first(MOST_TILES)
+        ordered = {name: counts[name] for name in VERDICTS}
+        write_file(wanted.page, page(title, ordered, shown), overwrite=overwrite)
+    if wanted.pictures is not None:
+        for pictures in _pictures(wanted, told):
+            write_into(wanted.pictures, pictures, overwrite=overwrite)
+
+
+def _title(files: Sequence[Path]) -> str:
+    folders = {path.absolute().parent.name for path in files}
+    return folders.pop() if len(folders) == 1 else f"{len(files)} tiles"
+
+
+def _pictures(wanted: Wanted, told: Told) -> Iterator[dict[str, bytes]]:
+    """Yield a picture of each join that shows or is in doubt, opening one tile at a time."""
+    from kitloom.inputs import unique_stems
+    from kitloom.pictures import png_bytes
+    from kitloom.studies import Request, study
+    from patterns.seam_picture import seam_picture
+
+    for path, stem, row in zip(wanted.files, unique_stems(wanted.files), told.rows(), strict=True):
+        if verdict(row) in {"seam", "unsure"}:
+            tile = study(Request(path, wanted.lattice))
+            yield {f"{stem}.seam.png": png_bytes(seam_picture(tile.artwork.pixels, tile.check))}
+
+
+def _show(told: Told, counts: Counter[str], findings: Sequence[Finding]) -> None:
+    screen = console()
+    said = ", ".join(f"{counts[name]} {name}" for name in VERDICTS if counts[name])
+    screen.print(f"[bold]{len(told)} tiles[/]: {said}")
+    tiles = [row["tile"] for row in told.worst_first(SHOWN) if row["tile"] is not None]
+    faulty = [tile for tile in tiles if tile["seamless"] is not True]
+    if faulty:
+        screen.print(tile_table(faulty))
+    for one in list(told.duplicates.values())[:SHOWN]:
+        screen.print(f"[dim]note  {escape(one.file)}: the same artwork as {escape(one.like)}[/]")
+    if len(told.duplicates) > SHOWN:
+        screen.print(f"[dim]and {len(told.duplicates) - SHOWN} more near-duplicates[/]")
+    show_verdict(screen, findings)

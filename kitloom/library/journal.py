@@ -1,0 +1,165 @@
+"""Where was the audit when it was killed? A file that grows by one line a tile.
+
+JSON lines: the first says which audit it is, each other is a row, flushed to the disk as it comes.
+A line that was cut short by a kill is taken off and its tile done again; of two lines on one file
+the later counts. Rows are not kept in memory but read back from where they stand.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import tempfile
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from types import TracebackType
+from typing import IO, Any
+
+from kitloom import __version__
+from palette.errors import KitloomError
+
+FORMAT = 1
+
+
+class JournalError(KitloomError):
+    """A journal cannot be used."""
+
+
+class Journal:
+    """The rows of an audit, on disk."""
+
+    def __init__(self, path: Path | None, kind: str) -> None:
+        """Open or begin a journal.
+
+        Args:
+            path: its file; None for one that has no name and is gone with the run.
+            kind: what is audited; a journal of another kind is refused.
+
+        Raises:
+            JournalError: no journal, of another kind or version, or in use by another run.
+        """
+        self._where = str(path or "journal")
+        self._header = {"kitloom": __version__, "audit": kind, "format": FORMAT}
+        self._places: dict[str, tuple[str, int]] = {}
+        self._file = self._opened(path)
+        try:
+            self._read()
+        except BaseException:
+            self._file.close()
+            raise
+
+    def __enter__(self) -> Journal:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._file.close()
+
+    def _opened(self, path: Path | None) -> IO[bytes]:
+        if path is None:
+            return tempfile.TemporaryFile()
+        try:
+            handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
+        except OSError as error:
+            raise JournalError(
+                "cannot be opened",
+                where=self._where,
+                why=error.strerror or str(error),
+                remedy="Name another file with --resume.",
+            ) from error
+        file = os.fdopen(handle, "r+b")
+        if not _taken(file):
+            file.close()
+            raise JournalError(
+                "is in use",
+                where=self._where,
+                why="another audit writes to it",
+                remedy="Wait for it, or name another file with --resume.",
+            )
+        return file
+
+    def _read(self) -> None:
+        """Note where each row stands, and cut off what a kill left of a last line."""
+        first = self._file.readline()
+        if not first.endswith(b"\n"):
+            self._begin(first)
+            return
+        if _parsed(first) != self._header:
+            raise self._foreign()
+        place = self._file.tell()
+        for line in self._file:
+            row = _parsed(line) if line.endswith(b"\n") else None
+            if row is None:
+                break
+            self._places[row["file"]] = (row["sha256"] + row["asked"], place)
+            place += len(line)
+        self._file.truncate(place)
+        self._file.seek(place)
+
+    def _begin(self, first: bytes) -> None:
+        whole = _line(self._header)
+        if not whole.startswith(first):  # some other file of one line: not ours to overwrite
+            raise self._foreign()
+        self._file.seek(0)
+        self._file.truncate()
+        self._file.write(whole)
+        self._file.flush()
+
+    def _foreign(self) -> JournalError:
+        return JournalError(
+            "is no journal of such an audit",
+            where=self._where,
+            why="another version, another command, or some other file",
+            remedy="Name a new file with --resume.",
+        )
+
+    def knows(self, file: str, sha256: str, asked: str) -> bool:
+        """Whether there is a row of this file, with these bytes, asked about in this way."""
+        found = self._places.get(file)
+        return found is not None and bool(sha256) and found[0] == sha256 + asked
+
+    def add(self, row: dict[str, Any]) -> None:
+        """Write one row, so that it outlives a kill."""
+        place = self._file.seek(0, os.SEEK_END)
+        self._file.write(_line(row))
+        self._file.flush()
+        self._places[row["file"]] = (row["sha256"] + row["asked"], place)
+
+    def row(self, file: str) -> dict[str, Any]:
+        """Return the row of a file."""
+        self._file.seek(self._places[file][1])
+        row: dict[str, Any] = json.loads(self._file.readline())
+        return row
+
+    def rows(self, files: Sequence[str]) -> Iterator[dict[str, Any]]:
+        """Return the rows of these files in their order, one at a time."""
+        return (self.row(file) for file in files)
+
+
+def _line(content: dict[str, Any]) -> bytes:
+    return json.dumps(content, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
+
+
+def _parsed(line: bytes) -> dict[str, Any] | None:
+    try:
+        content = json.loads(line)
+    except ValueError:
+        return None
+    return content if isinstance(content, dict) else None
+
+
+def _taken(file: IO[bytes]) -> bool:
+    """Take the file for this run alone, where the system has such locks."""
+    try:
+        import fcntl
+    except ImportError:
+        return True
+    try:
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True

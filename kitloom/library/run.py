@@ -1,0 +1,115 @@
+"""The audit of a library from its files to its journal, and what is told of it in the end.
+
+In: files and options. Out: rows in the order of the files, read from the journal one at a time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from pathlib import Path
+
+from kitloom.findings.tiles import duplicate_finding
+from kitloom.library.audit import Row, audited, empty_row, file_digest, refused_row
+from kitloom.library.duplicates import Duplicate, duplicates
+from kitloom.library.journal import Journal
+from kitloom.studies import Request
+
+
+def audit(
+    requests: Sequence[Request],
+    journal: Journal,
+    tell: Callable[[Row], None],
+    *,
+    workers: int,
+    cluster: str | None = None,
+) -> None:
+    """Put a row of every file into the journal; what stands there with the same hash stays.
+
+    Args:
+        requests: the files; their subjects are unique.
+        journal: where rows go, each as soon as it is there.
+        tell: called with each new row, in the order in which they are done.
+        workers: how many processes.
+        cluster: a Dask scheduler's address, to work there instead.
+
+    Raises:
+        ClusterError: the cluster cannot be used.
+    """
+    rows = _rows(_unknown(requests, journal), workers, cluster)
+    for row in rows:
+        journal.add(row)
+        tell(row)
+
+
+def _rows(unknown: Iterator[Request], workers: int, cluster: str | None) -> Iterable[Row]:
+    if cluster is not None:
+        from kitloom.library.cluster import on_cluster
+
+        waiting = list(unknown)
+        return on_cluster(waiting, audited, cluster) if waiting else ()
+    from kitloom.library.pool import in_processes
+
+    return in_processes(unknown, audited, _broke_its_reader, workers)
+
+
+def _unknown(requests: Sequence[Request], journal: Journal) -> Iterator[Request]:
+    for request in requests:
+        if not journal.knows(request.subject, file_digest(request.path), request.lattice):
+            yield request
+
+
+def _broke_its_reader(request: Request) -> Row:
+    row = {**empty_row(request), "sha256": file_digest(request.path)}
+    return refused_row(row, "cannot be read", "it breaks its reader, or needs too much memory")
+
+
+class Told:
+    """The rows of a finished audit with what only shows across the library."""
+
+    def __init__(self, journal: Journal, requests: Sequence[Request]) -> None:
+        """Look for near-duplicates among all rows."""
+        self._journal = journal
+        self._files = [request.subject for request in requests]
+        found = duplicates(journal.rows(self._files))
+        self.duplicates: dict[str, Duplicate] = {one.file: one for one in found}
+
+    def __len__(self) -> int:
+        return len(self._files)
+
+    def rows(self) -> Iterator[Row]:
+        """Yield every row in the order of the files."""
+        return (self._with_duplicate(row) for row in self._journal.rows(self._files))
+
+    def worst_first(self, most: int) -> Iterator[Row]:
+        """Yield the worst rows, the surest fault first."""
+        keys = [(*rank(row), i) for i, row in enumerate(self._journal.rows(self._files))]
+        for *_, i in sorted(keys)[:most]:
+            yield self._with_duplicate(self._journal.row(self._files[i]))
+
+    def _with_duplicate(self, row: Row) -> Row:
+        one = self.duplicates.get(row["file"])
+        if one is None:
+            return row
+        found = duplicate_finding(one.file, one.like, one.likeness).as_dict()
+        return {**row, "findings": [*row["findings"], found]}
+
+
+def rank(row: Row) -> tuple[int, float]:
+    """Return what sorts rows worst first: what stops, by certainty; then doubts; then the rest."""
+    tile = row["tile"]
+    if tile is None:
+        return 0, -2.0
+    order = {False: 0, None: 1, True: 2}[tile["seamless"]]
+    return order, -max(axis["score"] for axis in tile["axes"].values())
+
+
+def verdict(row: Row) -> str:
+    """Return "unreadable", "seam", "unsure" or "seamless"."""
+    if row["tile"] is None:
+        return "unreadable"
+    return {False: "seam", None: "unsure", True: "seamless"}[row["tile"]["seamless"]]
+
+
+def requests_of(files: Sequence[Path], lattice: str) -> list[Request]:
+    """Return a request for each file, called by its path as the maker named it."""
+    return [Request(path, lattice, str(path)) for path in files]

@@ -1,0 +1,60 @@
+"""Checked tiles at the terminal: a table, one line a tile, the surest seam first.
+
+In: tiles as ``check --json`` shows them. Nothing is measured here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from kitloom.findings import Finding
+from kitloom.present.terminal import console, show_findings, show_verdict
+
+if TYPE_CHECKING:
+    from rich.table import Table
+
+Tile = Mapping[str, Any]
+
+WORDS = {True: "[green]seamless[/]", False: "[bold red]seam[/]", None: "[yellow]unsure[/]"}
+_RANKS = {False: 0, None: 1, True: 2}
+
+
+def show_tiles(tiles: Sequence[Tile], findings: Sequence[Finding]) -> None:
+    """Print the table, the findings and the verdict on all."""
+    screen = console()
+    screen.print(tile_table(sorted(tiles, key=_worst_first)))
+    show_findings(screen, findings, notes=len(tiles) == 1)
+    show_verdict(screen, findings)
+
+
+def _worst_first(tile: Tile) -> tuple[int, float]:
+    return _RANKS[tile["seamless"]], -max(axis["score"] for axis in tile["axes"].values())
+
+
+def tile_table(tiles: Iterable[Tile]) -> Table:
+    """Return one line a tile, in the order given."""
+    from rich.markup import escape
+    from rich.table import Table
+
+    table = Table(box=None, pad_edge=False, header_style="dim")
+    for column in ("verdict", "tile", "size", "left and right", "top and bottom", "lattice"):
+        table.add_column(column, overflow="fold")
+    for tile in tiles:
+        table.add_row(
+            WORDS[tile["seamless"]],
+            escape(tile["file"]),
+            f"{tile['width_px']} x {tile['height_px']} px",
+            axis_words(tile["axes"]["x"]),
+            axis_words(tile["axes"]["y"]),
+            tile["lattice"],
+        )
+    return table
+
+
+def axis_words(axis: Mapping[str, Any]) -> str:
+    """Return an axis' verdict and where its worst fault lies."""
+    if not axis["faults"]:
+        return str(axis["verdict"])
+    worst = max(axis["faults"], key=lambda fault: float(fault["shift_de2000"]))
+    return f"{axis['verdict']}: {worst['kind']}, {worst['from_px']}-{worst['to_px']} px"

@@ -1,0 +1,221 @@
+"""An audit of a library: nothing lost, nothing twice, whoever is killed; the same whoever works."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from kitloom.library.audit import audited, empty_row, refused_row
+from kitloom.library.journal import Journal, JournalError
+from kitloom.library.pool import in_processes
+from kitloom.studies import Request
+
+
+@pytest.fixture
+def library(tmp_path: Path, dots: np.ndarray) -> Path:
+    """Fifteen tiles: dots moved and recoloured, dots cropped, plain bands, one broken file."""
+    folder = tmp_path / "library"
+    folder.mkdir()
+    for i in range(6):
+        tile = np.roll(dots, 17 * i, axis=i % 2)
+        Image.fromarray(np.roll(tile, i, axis=2)).save(folder / f"dots-{i}.png")
+    for i in range(4):
+        Image.fromarray(dots[:, : 200 - i]).save(folder / f"cropped-{i}.png")
+    for i in range(4):
+        bands = np.full((96, 96 * (i + 1), 3), 30 * i, np.uint8)
+        bands[: 24 + 8 * i] = 250 - 20 * i
+        Image.fromarray(bands).save(folder / f"bands-{i}.png")
+    (folder / "broken.png").write_bytes(b"\x89PNG\r\n\x1a\n nothing")
+    return folder
+
+
+def run(*words: object, env: dict[str, str] | None = None) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "kitloom", "check", *map(str, words)],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+        env=env,
+    )
+
+
+def test_a_damaged_file_of_a_folder_is_a_finding(library: Path) -> None:
+    done = run(library, "--json")
+    assert done.returncode == 1, done.stderr
+    answer = json.loads(done.stdout)
+    assert len(answer["tiles"]) == 14
+    (bad,) = [one for one in answer["findings"] if one["code"] == "unreadable"]
+    assert (bad["severity"], Path(bad["subject"]).name) == ("stop", "broken.png")
+
+
+def test_a_damaged_file_that_was_named_is_an_error(library: Path) -> None:
+    done = run(library / "broken.png")
+    assert done.returncode == 2
+    assert "broken.png" in done.stderr
+
+
+def test_exports_agree_and_do_not_depend_on_the_workers(library: Path, tmp_path: Path) -> None:
+    words = ["--csv", "--jsonl", "--page"]
+    for workers, seed in ((1, "1"), (2, "2")):
+        outs = [tmp_path / f"{workers}.{word[2:]}" for word in words]
+        pairs = [one for pair in zip(words, outs, strict=True) for one in pair]
+        env = {**os.environ, "PYTHONHASHSEED": seed}
+        assert run(library, "--workers", workers, *pairs, env=env).returncode == 1
+    for word in words:
+        first, second = (tmp_path / f"{workers}.{word[2:]}" for workers in (1, 2))
+        assert first.read_bytes() == second.read_bytes()
+    with (tmp_path / "1.csv").open(newline="") as file:
+        table = list(csv.DictReader(file))
+    lines = [json.loads(line) for line in (tmp_path / "1.jsonl").read_text().splitlines()]
+    assert [row["file"] for row in table] == [line["file"] for line in lines]
+    assert [row["verdict"] for row in table] == [line["verdict"] for line in lines]
+    assert {Path(row["file"]).name: row["verdict"] for row in table}["broken.png"] == "unreadable"
+    page = (tmp_path / "1.page").read_text()
+    shown = re.findall(r'<span class="tag (\w+)">', page)
+    assert len(shown) == 15
+    order = ["unreadable", "seam", "unsure", "seamless"]
+    assert shown == sorted(shown, key=order.index)
+
+
+def test_the_same_artwork_is_found_across_the_library(library: Path, tmp_path: Path) -> None:
+    run(library, "--csv", tmp_path / "out.csv")
+    with (tmp_path / "out.csv").open(newline="") as file:
+        same = {
+            Path(row["file"]).name: Path(row["same_artwork_as"]).name
+            for row in csv.DictReader(file)
+            if row["same_artwork_as"]
+        }
+    assert {f"dots-{i}.png" for i in range(1, 6)} <= same.keys()
+    assert {same[f"dots-{i}.png"] for i in range(1, 6)} <= {"dots-0.png", "cropped-0.png"}
+    assert not any(name.startswith("bands") and same[name].startswith("dots") for name in same)
+
+
+def rows_of(journal: Path) -> list[dict[str, object]]:
+    return [json.loads(line) for line in journal.read_text().splitlines()[1:]]
+
+
+def test_a_killed_audit_goes_on_and_a_changed_tile_is_done_again(
+    library: Path, tmp_path: Path, dots: np.ndarray
+) -> None:
+    for i in range(40):
+        Image.fromarray(np.roll(dots, i, axis=0)).save(library / f"more-{i}.png")
+    journal, whole = tmp_path / "audit.jsonl", tmp_path / "whole.csv"
+    words = [library, "--workers", "2", "--resume", journal]
+    process = subprocess.Popen(
+        [sys.executable, "-m", "kitloom", "check", *map(str, words)],
+        stdout=subprocess.DEVNULL,
+        start_new_session=True,
+    )
+    while not journal.exists() or journal.read_bytes().count(b"\n") < 6:
+        time.sleep(0.02)
+        assert process.poll() is None
+    os.killpg(process.pid, signal.SIGKILL)
+    process.wait()
+    before = rows_of(journal) if journal.read_bytes().endswith(b"\n") else None
+    with journal.open("ab") as file:
+        file.write(b'{"file": "cut sho')  # as a kill in the middle of a line leaves it
+    Image.fromarray(dots[:150]).save(library / "bands-0.png")  # changed while it was down
+    assert run(*words, "--csv", tmp_path / "resumed.csv").returncode == 1
+    after = rows_of(journal)
+    if before is not None:
+        assert after[: len(before)] == before
+    seen = [row["file"] for row in after]
+    twice = {file for file in seen if seen.count(file) > 1}
+    assert twice <= {str(library / "bands-0.png")}
+    assert len(set(seen)) == 55
+    assert run(library, "--csv", whole).returncode == 1
+    assert (tmp_path / "resumed.csv").read_bytes() == whole.read_bytes()
+
+
+def test_a_foreign_or_busy_journal_is_refused(library: Path, tmp_path: Path) -> None:
+    mine = tmp_path / "notes.txt"
+    mine.write_text("my own notes\nand more\n")
+    done = run(library, "--resume", mine)
+    assert done.returncode == 2
+    assert "is no journal" in done.stderr
+    assert mine.read_text() == "my own notes\nand more\n"
+    with (
+        Journal(tmp_path / "one.jsonl", "check"),
+        pytest.raises(JournalError, match="is in use"),
+    ):
+        Journal(tmp_path / "one.jsonl", "check")
+
+
+def killing_work(request: Request) -> str:
+    """Die at one file always, at another only the first time; see the test below."""
+    if request.subject == "deadly":
+        os.kill(os.getpid(), signal.SIGKILL)
+    if request.subject == "once" and not request.path.exists():
+        request.path.touch()
+        os.kill(os.getpid(), signal.SIGKILL)
+    return request.subject
+
+
+def test_a_worker_that_dies_costs_nobody_their_result(tmp_path: Path) -> None:
+    names = [f"tile {i}" for i in range(12)]
+    names[3], names[7] = "deadly", "once"
+    requests = [Request(tmp_path / "mark", subject=name) for name in names]
+    done = list(in_processes(requests, killing_work, lambda one: f"broken {one.subject}", 2))
+    assert sorted(done) == sorted("broken deadly" if n == "deadly" else n for n in names)
+
+
+def test_a_row_says_why_a_file_was_refused(library: Path) -> None:
+    row = audited(Request(library / "broken.png", subject="broken"))
+    assert row["tile"] is None
+    assert row["sha256"]
+    refused = refused_row(empty_row(Request(Path("x"))), "is gone", "")
+    assert refused["findings"][0]["what"] == "The file is gone."
+
+
+@pytest.mark.slow
+def test_a_cluster_gives_the_same_and_survives_a_killed_worker(
+    library: Path, tmp_path: Path, dots: np.ndarray
+) -> None:
+    """Dask's own local cluster of two workers on loopback; one is killed in the middle."""
+    distributed = pytest.importorskip("distributed")
+    for i in range(60):
+        Image.fromarray(np.roll(dots, i, axis=0)).save(library / f"more-{i:02}.png")
+    assert run(library, "--csv", tmp_path / "here.csv").returncode == 1
+    root = str(Path(__file__).parents[2])
+    with (
+        distributed.LocalCluster(
+            n_workers=2, threads_per_worker=1, dashboard_address=None, env={"PYTHONPATH": root}
+        ) as cluster,
+        distributed.Client(cluster) as client,
+    ):
+        workers = list(client.run(os.getpid).values())
+        journal = tmp_path / "audit.jsonl"
+        words = [library, "--cluster", cluster.scheduler_address, "--resume", journal]
+        words += ["--csv", tmp_path / "there.csv"]
+        process = subprocess.Popen(
+            [sys.executable, "-m", "kitloom", "check", *map(str, words)], stdout=subprocess.DEVNULL
+        )
+        while not journal.exists() or journal.read_bytes().count(b"\n") < 2:
+            time.sleep(0.02)
+            assert process.poll() is None
+        os.kill(workers[0], signal.SIGKILL)
+        assert process.wait(timeout=120) == 1
+    seen = [row["file"] for row in rows_of(journal)]
+    assert len(seen) == len(set(seen)) == 75
+    assert (tmp_path / "there.csv").read_bytes() == (tmp_path / "here.csv").read_bytes()
+
+
+def test_a_cluster_that_is_not_there_is_one_clear_line(library: Path) -> None:
+    pytest.importorskip("distributed")
+    shutil.rmtree(library / "none", ignore_errors=True)
+    done = run(library, "--cluster", "nonsense://nowhere")
+    assert done.returncode == 2
+    assert "nonsense://nowhere" in done.stderr
