@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from PIL import Image, ImageDraw
+from PIL import Image, ImageChops, ImageDraw
 
 from kit.recipe import parse_recipe
 from kitloom.charts import ReadingQuality
@@ -72,6 +72,7 @@ _STRIPES = _ODD.format(name="stripes", tile="diagonal", variety=0.5)
 
 _RUNS: tuple[tuple[str, ...], ...] = (
     ("check", FAULTY, "lines.png"),
+    ("check", "library", "--workers", "1"),
     ("mend", f"{FAULTY}/fringe.png", f"{FAULTY}/mis-cropped-stripe.png", "--out", "mended"),
     ("proof", "#ff3ea5", f"{FAULTY}/neon.png", "--repair", "repaired"),
     ("proof", f"{DAY}/fern-lines.png", "--repeat", "18mm"),
@@ -111,6 +112,13 @@ def _draw(folder: Path) -> None:
     for x in range(0, 240, 40):  # one line lies on the join
         pen.line((x, 0, x, 239), fill="#3b5b7a", width=3)
     lines.save(folder / "lines.png")
+    (folder / "library").mkdir()
+    sprigs = Image.open(ROOT / DAY / "sprigs.png").convert("RGB")
+    sprigs.save(folder / "library" / "sprigs.png")
+    moved = ImageChops.offset(sprigs.resize((600, 600)), 140, 90)
+    moved.save(folder / "library" / "sprigs-web.png")
+    whole = (folder / "library" / "sprigs.png").read_bytes()
+    (folder / "library" / "half-a-download.png").write_bytes(whole[: len(whole) // 2])
     faint = Image.new("RGB", (240, 240), "#808080")
     pen = ImageDraw.Draw(faint)
     pen.ellipse((180, 60, 300, 180), fill="#828282")  # cut off, but nobody sees it
