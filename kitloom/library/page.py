@@ -11,6 +11,7 @@ from typing import Any
 from kitloom import __version__
 from kitloom.library.audit import Row
 from kitloom.library.run import verdict
+from kitloom.present.tiles import axis_words
 
 MOST_TILES = 3_000  # a browser's patience; the table has them all
 
@@ -41,6 +42,18 @@ def page(title: str, counts: Mapping[str, int], rows: Iterable[Row]) -> Iterator
     return (piece.encode() for piece in pieces)
 
 
+def _words(row: Row) -> list[str]:
+    """Return a short line for each join that shows or is in doubt, or why there is no verdict."""
+    if row["tile"] is None:
+        return [one["what"] for one in row["findings"]]
+    axes = row["tile"]["axes"]
+    return [
+        f"{name}: {axis_words(axes[axis]).removeprefix('seam: ')}"
+        for axis, name in (("x", "left and right"), ("y", "top and bottom"))
+        if axes[axis]["verdict"] != "seamless"
+    ]
+
+
 def _card(row: Row) -> dict[str, Any]:
     tile = row["tile"]
     return {
@@ -48,7 +61,7 @@ def _card(row: Row) -> dict[str, Any]:
         "verdict": verdict(row),
         "picture": row["thumbnail"],
         "size": f"{tile['width_px']} × {tile['height_px']} px" if tile else "",
-        "words": [one["what"] for one in row["findings"] if one["severity"] != "note"],
+        "words": _words(row),
         "same": [
             one["measures"]["like"] for one in row["findings"] if one["code"] == "near-duplicate"
         ],
