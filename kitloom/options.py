@@ -40,6 +40,12 @@ lattice_option = click.option(
     help="How the tiles sit beside each other.",
 )
 
+resume_option = click.option(
+    "--resume",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Keep results in this file as they come, and go on from it after a stop.",
+)
 workers_option = click.option(
     "--workers",
     type=click.IntRange(1, 256),

@@ -8,6 +8,7 @@ release the interpreter.
 from __future__ import annotations
 
 import os
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -116,17 +117,19 @@ def study_all(
             yield result
 
 
+def unique_names(paths: Sequence[Path]) -> list[str]:
+    """Return each file's name without ending, or its path where two clash."""
+    stems = Counter(path.stem for path in paths)
+    return [path.stem if stems[path.stem] == 1 else str(path) for path in paths]
+
+
 def bins_by_name(paths: Sequence[Path], tick: Callable[[], None]) -> dict[str, ColourBins]:
     """Return the colours of each file by its name without ending, or by its path where two clash.
 
     Raises:
         ArtworkError: a file cannot be used.
     """
-    stems = [path.stem for path in paths]
-    names = [
-        stem if stems.count(stem) == 1 else str(path)
-        for stem, path in zip(stems, paths, strict=True)
-    ]
+    names = unique_names(paths)
     requests = [Request(path) for path in paths]
     return dict(zip(names, study_all(requests, _colours_of, tick), strict=True))
 

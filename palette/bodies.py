@@ -34,6 +34,7 @@ MOST_TONE_FRINGE = 0.15
 MOSTLY_FRINGE = 0.5
 OFTEN_FRINGE = 0.4  # enough where the colour also lies between two larger ones
 _POINTS = 200
+TILES_AT_ONCE = 64
 
 
 @dataclass(frozen=True)
@@ -80,8 +81,21 @@ def bodies_of(tiles: Sequence[ColourBins], pinned: Floats, colours: int | None) 
 
 
 def _fine_bodies(tiles: Sequence[ColourBins], pinned: Floats) -> Bodies:
-    lab, shares, fringe = [pinned], [np.zeros((len(pinned), len(tiles)))], [np.zeros(len(pinned))]
-    for column, tile in enumerate(tiles):
+    """Cluster each tile; of many tiles some at a time, as their table of shares would be large."""
+    found = Bodies(
+        pinned,
+        np.zeros((len(pinned), len(tiles))),
+        np.zeros(len(pinned)),
+        np.ones(len(pinned), dtype=np.bool_),
+    )
+    for start in range(0, len(tiles), TILES_AT_ONCE):
+        found = _gridded(_with_tiles(found, tiles, range(start, start + TILES_AT_ONCE)))
+    return found
+
+
+def _with_tiles(found: Bodies, tiles: Sequence[ColourBins], which: range) -> Bodies:
+    lab, shares, fringe = [found.lab], [found.shares], [found.fringe]
+    for column, tile in list(enumerate(tiles))[which.start : which.stop]:
         clusters = kmeans(tile.lab, tile.body, FINE_CLUSTERS, effort=QUICK)
         count = len(clusters.centres)
         body = np.bincount(clusters.labels, weights=tile.body, minlength=count)
@@ -96,9 +110,9 @@ def _fine_bodies(tiles: Sequence[ColourBins], pinned: Floats) -> Bodies:
         np.concatenate(lab),
         np.concatenate(shares),
         np.concatenate(fringe),
-        np.arange(sum(map(len, lab))) < len(pinned),
+        np.concatenate([found.pinned, np.zeros(sum(map(len, lab)) - len(found), dtype=np.bool_)]),
     )
-    return _gridded(joined.kept(joined.shares.sum(axis=1) > 0.0))
+    return joined.kept(joined.shares.sum(axis=1) > 0.0)
 
 
 def _gridded(bodies: Bodies) -> Bodies:

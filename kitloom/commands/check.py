@@ -13,6 +13,7 @@ from kitloom.options import (
     json_option,
     lattice_option,
     overwrite_option,
+    resume_option,
     strict_option,
     workers_option,
 )
@@ -21,8 +22,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from kitloom.studies import TileStudy
-
-LIBRARY_FROM = 48  # files; from here on tiles are not held in memory, and go to processes
 
 
 @click.command()
@@ -55,12 +54,7 @@ LIBRARY_FROM = 48  # files; from here on tiles are not held in memory, and go to
     metavar="FILE",
     help="Write one HTML page with thumbnails, the worst first.",
 )
-@click.option(
-    "--resume",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="Keep results in this file as they come, and go on from it after a stop.",
-)
+@resume_option
 @workers_option
 @cluster_option
 @strict_option
@@ -87,6 +81,7 @@ def check(
     findings. A library of thousands is checked with all cores, in little memory.
     """
     from kitloom.inputs import artwork_files
+    from kitloom.library import LIBRARY_FROM
 
     files = artwork_files(paths)
     outputs = (csv_file, jsonl_file, page_file)

@@ -8,17 +8,20 @@ from typing import TYPE_CHECKING
 import click
 
 from kitloom.options import (
+    cluster_option,
     files_argument,
     json_option,
     out_option,
     overwrite_option,
     profile_option,
+    resume_option,
     strict_option,
     surface_option,
+    workers_option,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from kitloom.colours import JudgedPalette
     from kitloom.colourways import Colourway
@@ -80,6 +83,9 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
 @surface_option
 @profile_option
 @out_option("Write palette.json, the exchange files and a swatch card here.")
+@resume_option
+@workers_option
+@cluster_option
 @strict_option
 @overwrite_option
 @json_option
@@ -94,6 +100,9 @@ def palette(
     surface: str | None,
     profile: Path | None,
     out: Path | None,
+    resume: Path | None,
+    workers: int | None,
+    cluster: str | None,
     strict: bool,
     overwrite: bool,
     as_json: bool,
@@ -101,7 +110,8 @@ def palette(
     """Choose one palette for all the tiles together, each colour with its share and its source.
 
     Every tile has its say whatever its size, and every colour really stands in the artwork. All
-    pairs are compared (CIEDE2000) on screen and as printed.
+    pairs are compared (CIEDE2000) on screen and as printed. A library of thousands is read with all
+    cores, in little memory; files of it that cannot be opened are findings.
     """
     from kitloom.colours import judge_palette, palette_answer, parse_allowed
     from kitloom.colourways import colourway_findings
@@ -112,7 +122,6 @@ def palette(
     from kitloom.palette_files import palette_files
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import progress
-    from kitloom.studies import bins_by_name
     from palette.belong import belonging
     from palette.press import open_press
 
@@ -121,10 +130,10 @@ def palette(
     press = open_press(surface or "glossy", profile)
     files = artwork_files(paths)
     with progress("Reading", len(files), quiet=as_json) as tick:
-        bins = bins_by_name(files, tick)
+        bins, unread = _bins(files, resume, workers, cluster, tick)
     chosen = _chosen(bins, colours, from_file, pin)
     judged = judge_palette(chosen, press, parse_allowed(allow, chosen))
-    findings = list(judged.findings)
+    findings = [*unread, *judged.findings]
     belongs = {}
     if from_file is not None:
         belongs = {name: belonging(tile, chosen.labs) for name, tile in bins.items()}
@@ -143,6 +152,26 @@ def palette(
     else:
         _show(judged, findings)
     return exit_status(findings, strict=strict)
+
+
+def _bins(
+    files: Sequence[Path],
+    resume: Path | None,
+    workers: int | None,
+    cluster: str | None,
+    tick: Callable[[], None],
+) -> tuple[dict[str, ColourBins], list[Finding]]:
+    """Count the colours of each file: a few in threads, a library in processes."""
+    from kitloom.library import LIBRARY_FROM
+
+    if len(files) >= LIBRARY_FROM or any([resume, workers, cluster]):
+        from kitloom.library.colours import library_bins
+        from kitloom.library.pool import cores
+
+        return library_bins(files, resume, tick, workers=workers or cores(), cluster=cluster)
+    from kitloom.studies import bins_by_name
+
+    return bins_by_name(files, tick), []
 
 
 def _chosen(

@@ -21,7 +21,7 @@ from kitloom.library.exports import csv_lines, json_lines
 from kitloom.library.journal import Journal
 from kitloom.library.page import MOST_TILES, page
 from kitloom.library.pool import cores
-from kitloom.library.run import Told, audit, requests_of, verdict
+from kitloom.library.run import Told, audit, check_task, requests_of, verdict
 from kitloom.present import as_json as shape
 from kitloom.present.terminal import console, progress, show_verdict
 from kitloom.present.tiles import axis_words, tile_table
@@ -69,7 +69,8 @@ def check_library(
                 if not as_json and verdict(row) != "seamless":
                     click.echo(_line(row))
 
-            audit(requests, journal, tell, workers=workers or cores(), cluster=cluster)
+            task = check_task(wanted.lattice)
+            audit(requests, journal, tell, task, workers=workers or cores(), cluster=cluster)
         told = Told(journal, requests)
         counts = Counter(verdict(row) for row in told.rows())
         _write(wanted, told, counts, overwrite=overwrite)

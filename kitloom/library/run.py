@@ -6,6 +6,7 @@ In: files and options. Out: rows in the order of the files, read from the journa
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from kitloom.findings.tiles import duplicate_finding
@@ -15,10 +16,26 @@ from kitloom.library.journal import Journal
 from kitloom.studies import Request
 
 
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What is done with each file.
+
+    Attributes:
+        work: returns the row of a file; other processes must be able to import it.
+        broken: returns the row of a file that ended its process twice.
+        asked: in which way files are looked at; a row that was asked otherwise is done again.
+    """
+
+    work: Callable[[Request], Row]
+    broken: Callable[[Request], Row]
+    asked: str
+
+
 def audit(
     requests: Sequence[Request],
     journal: Journal,
     tell: Callable[[Row], None],
+    task: Task,
     *,
     workers: int,
     cluster: str | None = None,
@@ -29,33 +46,39 @@ def audit(
         requests: the files; their subjects are unique.
         journal: where rows go, each as soon as it is there.
         tell: called with each new row, in the order in which they are done.
+        task: what is done with each.
         workers: how many processes.
         cluster: a Dask scheduler's address, to work there instead.
 
     Raises:
         ClusterError: the cluster cannot be used.
     """
-    rows = _rows(_unknown(requests, journal), workers, cluster)
-    for row in rows:
+    unknown = (
+        request
+        for request in requests
+        if not journal.knows(request.subject, file_digest(request.path), task.asked)
+    )
+    for row in _rows(unknown, task, workers, cluster):
         journal.add(row)
         tell(row)
 
 
-def _rows(unknown: Iterator[Request], workers: int, cluster: str | None) -> Iterable[Row]:
+def _rows(
+    unknown: Iterator[Request], task: Task, workers: int, cluster: str | None
+) -> Iterable[Row]:
     if cluster is not None:
         from kitloom.library.cluster import on_cluster
 
         waiting = list(unknown)
-        return on_cluster(waiting, audited, cluster) if waiting else ()
+        return on_cluster(waiting, task.work, cluster) if waiting else ()
     from kitloom.library.pool import in_processes
 
-    return in_processes(unknown, audited, _broke_its_reader, workers)
+    return in_processes(unknown, task.work, task.broken, workers)
 
 
-def _unknown(requests: Sequence[Request], journal: Journal) -> Iterator[Request]:
-    for request in requests:
-        if not journal.knows(request.subject, file_digest(request.path), request.lattice):
-            yield request
+def check_task(lattice: str) -> Task:
+    """Return the task of ``kitloom check``."""
+    return Task(audited, _broke_its_reader, lattice)
 
 
 def _broke_its_reader(request: Request) -> Row:
