@@ -27,6 +27,7 @@ MAX_BYTES = 2_000_000
 MAX_POINTS = 6_000
 CURVE_MM, FIT_MM = 0.002, 0.004  # within 0.01 mm in all: the fit may shift the box as well
 CROSSING_MM = 0.01  # polylines for the test of crossing
+FARTHEST = 1e9  # of any unit; squares of more lose all that an outline is
 NEARLY_CLOSED = 1e-3  # of the size: ends this near are meant to meet
 
 
@@ -88,6 +89,9 @@ def _only_run(data: bytes, path: Path) -> Run:
             "Unite them into one outline without holes, or keep one.",
         )
     run = runs[0]
+    numbers = [*run.start, *(v for piece in run.pieces for point in piece for v in point)]
+    if not all(abs(v) < FARTHEST for v in numbers):  # not a number fails here too
+        raise _refusal(path, "reaches out of all bounds", "Draw it nearer to the origin.")
     gap = math.dist(run.start, run.end)
     reach = max(math.dist(run.start, piece[2]) for piece in run.pieces)
     if not run.closed and gap > NEARLY_CLOSED * reach:

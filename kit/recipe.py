@@ -241,6 +241,13 @@ def parse_recipe(text: str, path: Path) -> Recipe:
             why=str(error),
             remedy="Compare that line with a recipe made by kitloom draft.",
         ) from error
+    except RecursionError as error:
+        raise RecipeError(
+            "is not valid TOML",
+            where=str(path),
+            why="its brackets are nested without end",
+            remedy="Compare it with a recipe made by kitloom draft.",
+        ) from error
     for reserved in ("folder", "file"):
         if reserved in data:
             raise recipe_error(text, path, (reserved,), f'there is no key "{reserved}"')

@@ -30,6 +30,7 @@ from kitloom.files import own_files
 from patterns.artwork import digest
 
 LOCK_NAME = "kit.lock.json"
+MOST_TOLD_BYTES = 50_000_000
 _PACKAGES = ("kit", "kitloom", "palette", "patterns")
 _SOURCES = {".py", ".csv", ".html", ".json", ".css", ".js", ".svg"}
 
@@ -130,5 +131,5 @@ def packed(content: object) -> str:
 
 
 def unpacked(text: str) -> Any:
-    """Return the JSON value of ``packed`` text."""
-    return json.loads(zlib.decompress(base64.b64decode(text)))
+    """Return the JSON value of ``packed`` text, within the limit that no kit comes near."""
+    return json.loads(zlib.decompressobj().decompress(base64.b64decode(text), MOST_TOLD_BYTES))

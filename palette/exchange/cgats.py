@@ -151,7 +151,7 @@ def _table(
     count, rest = divmod(len(values), len(fields))
     if rest or count > MOST_ROWS:
         raise _broken(where, f"{len(values)} values do not fill rows of {len(fields)}")
-    if said.isdigit() and int(said) != count:
+    if said.isdecimal() and int(said) != count:
         raise _broken(where, f"it announces {said} patches and holds {count}")
     width = len(fields)
     rows = tuple(tuple(values[i * width : (i + 1) * width]) for i in range(count))

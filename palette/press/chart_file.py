@@ -139,6 +139,8 @@ def read_record(path: Path) -> ChartRecord:
         return _record(tomllib.loads(data.decode("utf-8")))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise _unusable(where, str(error)) from error
+    except RecursionError as error:
+        raise _unusable(where, "its brackets are nested without end") from error
     except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as error:
         raise _unusable(where, f"{type(error).__name__}: {error}") from error
 

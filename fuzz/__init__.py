@@ -1,0 +1,1 @@
+"""Broken files for every reader: ``python -m fuzz.run``."""
