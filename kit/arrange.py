@@ -41,7 +41,7 @@ def arrange(recipe: Recipe, slots: Sequence[Slot], area: Rect) -> tuple[tuple[Sl
     Raises:
         RecipeError: a sticker fits nowhere.
     """
-    layout = _laid(recipe, slots, area, recipe.sheet.gap)
+    layout = lay_out(recipe, slots, area, recipe.sheet.gap)
     if not recipe.sheet.top_up:
         return tuple(slots), layout
     return _topped_up(recipe, slots, area, layout)
@@ -55,14 +55,14 @@ def advice(recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout) ->
     gap_mm = None
     tenths = range(round(recipe.sheet.gap * 10) - 1, round(_LEAST_GAP_MM * 10) - 1, -1)
     for tenth in tenths:
-        if len(_laid(recipe, slots, area, tenth / 10.0).sheets) < sheets:
+        if len(lay_out(recipe, slots, area, tenth / 10.0).sheets) < sheets:
             gap_mm = tenth / 10.0
             break
     fewer = next(
         (
             count
             for count in range(1, min(_MOST_FEWER, len(slots) - 1) + 1)
-            if len(_laid(recipe, slots[:-count], area, recipe.sheet.gap).sheets) < sheets
+            if len(lay_out(recipe, slots[:-count], area, recipe.sheet.gap).sheets) < sheets
         ),
         None,
     )
@@ -100,7 +100,12 @@ def _shared(a: Rect, b: Rect) -> tuple[float, float]:
     )
 
 
-def _laid(recipe: Recipe, slots: Sequence[Slot], area: Rect, gap_mm: float) -> Layout:
+def lay_out(recipe: Recipe, slots: Sequence[Slot], area: Rect, gap_mm: float) -> Layout:
+    """Return where stickers lie by the recipe's own way of laying them.
+
+    Raises:
+        RecipeError: a sticker fits nowhere.
+    """
     items = [
         Item(slot.width_mm, slot.height_mm, slot.row, may_turn=not slot.upright) for slot in slots
     ]
@@ -125,7 +130,7 @@ def _topped_up(
         counts[i] += 1
         added = [f for f, n in zip(fillers, counts, strict=True) for _ in range(n)]
         tried = [*slots, *added]
-        grown = _laid(recipe, tried, area, recipe.sheet.gap)
+        grown = lay_out(recipe, tried, area, recipe.sheet.gap)
         if len(grown.sheets) > len(layout.sheets):
             counts[i] -= 1
             closed.add(i)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.arrange import Advice, advice, arrange, beside
+from kit.arrange import Advice, advice, arrange, beside, lay_out
 from kit.fills import Choice, choose_fills
 from kit.layout import Layout
 from kit.lock import Lock, with_decisions
@@ -50,9 +50,11 @@ class Kit:
         sheets: what is printed and cut.
         planes: by ``PatternFill.plane``, every plane that a sticker shows, turned where it is.
         slots: the stickers: the recipe's in its order, then those that top a sheet up.
+        wishes: what the recipe asked each to be filled with, before a lock had its say.
         choices: the fill of each slot.
         windows: where each patterned slot's window sits, and what that costs.
         layout: which slot lies where on which sheet.
+        own_layout: the same before any sheet was topped up; bound and advice are about it.
         advice: what would save a sheet; None where nothing can.
         used: for each sheet, its stickers' share of the usable area.
         tolerances: for each sheet, what its registration needs and what it has.
@@ -61,9 +63,11 @@ class Kit:
     sheets: tuple[Sheet, ...]
     planes: Mapping[str, Plane]
     slots: tuple[Slot, ...]
+    wishes: tuple[str, ...]
     choices: tuple[Choice, ...]
     windows: Windows
     layout: Layout
+    own_layout: Layout
     advice: Advice | None
     used: tuple[float, ...]
     tolerances: tuple[Tolerance, ...]
@@ -89,6 +93,8 @@ def compose(
     wanted = slots_of(recipe)
     check_fits(recipe, wanted, area)
     slots, layout = arrange(recipe, wanted, area)
+    own = lay_out(recipe, wanted, area, recipe.sheet.gap)
+    wishes = tuple(slot.wish for slot in slots)
     if keep is not None:
         slots = with_decisions(recipe, slots, keep)
     choices = choose_fills(
@@ -115,10 +121,12 @@ def compose(
         sheets,
         turned,
         slots,
+        wishes,
         choices,
         windows,
         layout,
-        advice(recipe, slots, area, layout),
+        own,
+        advice(recipe, wanted, area, own),
         tuple(_used(sheet, usable.area_mm2) for sheet in sheets),
         tuple(_tolerance(recipe, sheet) for sheet in sheets),
     )

@@ -39,7 +39,7 @@ colours = "auto"                 # or a number
 
 _PATTERN = """
 [[patterns]]
-file = {file}
+file = {file}{name}
 repeat = "{repeat}"{space}# width of one tile on paper
 lattice = "{lattice}"
 """
@@ -77,6 +77,7 @@ class DraftTile:
 
     Attributes:
         file: its name as the recipe will write it, relative to the recipe.
+        name: what fills call it, where that is not the file's own name.
         repeat_mm: width of one tile on paper.
         lattice: how it repeats.
     """
@@ -84,6 +85,7 @@ class DraftTile:
     file: str
     repeat_mm: float
     lattice: str
+    name: str = ""
 
 
 def draft_recipe(name: str, recipe_file: str, tiles: Sequence[DraftTile]) -> str:
@@ -91,6 +93,7 @@ def draft_recipe(name: str, recipe_file: str, tiles: Sequence[DraftTile]) -> str
     patterns = "".join(
         _PATTERN.format(
             file=_quoted(tile.file),
+            name=f"\nname = {_quoted(tile.name)}" if tile.name else "",
             repeat=(repeat := f"{tile.repeat_mm:.1f}mm"),
             space=" " * max(1, 22 - len(repeat)),
             lattice=tile.lattice,

@@ -9,7 +9,8 @@ as far as the stickers are still the same kind and size. Not done here: reading 
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
@@ -38,8 +39,14 @@ class LockedPattern:
 
 @dataclass(frozen=True, slots=True)
 class LockedSticker:
-    """One sticker as it was decided; sizes and offset in millimetres, fills by name or hex."""
+    """One sticker as it was decided; sizes and offset in millimetres, fills by name or hex.
 
+    ``row``, ``place`` in it and ``wish`` say which sticker of the recipe it was.
+    """
+
+    row: int
+    place: int
+    wish: str
     kind: str
     width_mm: float
     height_mm: float
@@ -107,9 +114,19 @@ def read_lock(path: Path) -> Lock:
     return parse_lock(read_text(path, noun="lock", most_bytes=MAX_BYTES), where=str(path))
 
 
-def with_lock(recipe: Recipe, lock: Lock) -> Recipe:
-    """Return the recipe with the lock's palette, and its repeats and lattices where open."""
-    known = {pattern.name: pattern for pattern in lock.patterns}
+def with_lock(recipe: Recipe, lock: Lock, digests: Mapping[str, str]) -> Recipe:
+    """Return the recipe with the lock's palette, and its repeats and lattices where open.
+
+    Args:
+        recipe: the recipe.
+        lock: an earlier run's record.
+        digests: by pattern name the SHA-256 of its file now; other artwork is measured anew.
+    """
+    known = {
+        pattern.name: pattern
+        for pattern in lock.patterns
+        if digests.get(pattern.name) == pattern.sha256
+    }
     patterns = tuple(
         part.model_copy(
             update={
@@ -130,9 +147,10 @@ def with_lock(recipe: Recipe, lock: Lock) -> Recipe:
 def with_decisions(recipe: Recipe, slots: Sequence[Slot], lock: Lock) -> tuple[Slot, ...]:
     """Return the slots with the lock's fills and offsets, wherever a sticker is still the same."""
     names = {part.label for part in recipe.patterns}
+    locked = {(one.row, one.place): one for one in lock.stickers}
     kept = []
-    for i, slot in enumerate(slots):
-        old = lock.stickers[i] if i < len(lock.stickers) else None
+    for slot, place in zip(slots, places_in_rows(slots), strict=True):
+        old = locked.get((slot.row, place))
         if old is None or not _same(slot, old) or not _known(old, names):
             kept.append(slot)
             continue
@@ -141,9 +159,20 @@ def with_decisions(recipe: Recipe, slots: Sequence[Slot], lock: Lock) -> tuple[S
     return tuple(kept)
 
 
+def places_in_rows(slots: Sequence[Slot]) -> list[int]:
+    """Return for each slot how many of its row stand before it."""
+    seen: Counter[int] = Counter()
+    places = []
+    for slot in slots:
+        places.append(seen[slot.row])
+        seen[slot.row] += 1
+    return places
+
+
 def _same(slot: Slot, old: LockedSticker) -> bool:
     return (
         slot.kind.name == old.kind
+        and slot.wish == old.wish
         and abs(slot.width_mm - old.width_mm) < _SAME_SIZE_MM
         and abs(slot.height_mm - old.height_mm) < _SAME_SIZE_MM
     )

@@ -60,7 +60,7 @@ def with_patterns(recipe: Recipe, files: Sequence[Path]) -> tuple[Recipe, tuple[
         files: one or more artwork files, in the order in which they take the names.
     """
     labels = [part.label for part in recipe.patterns]
-    names = [_name_of(i, file, labels) for i, file in enumerate(files)]
+    names = _names(files, labels)
     patterns = tuple(
         PatternPart(file=file.absolute(), name=name, repeat="auto", lattice="auto")
         for name, file in zip(names, files, strict=True)
@@ -68,15 +68,20 @@ def with_patterns(recipe: Recipe, files: Sequence[Path]) -> tuple[Recipe, tuple[
     # with fewer files than names, the names left over start again at the first file
     stands_for = {label: names[i % len(names)] for i, label in enumerate(labels)}
     rows = tuple(_rebound(row, stands_for) for row in recipe.rows)
+    tiles = tuple(dict.fromkeys(stands_for.get(one, one) for one in recipe.palette.tiles))
+    palette = recipe.palette.model_copy(update={"tiles": tiles})
     where = dict(zip(names, files, strict=True))
     bindings = tuple(Binding(label, where[name]) for label, name in stands_for.items())
-    return recipe.model_copy(update={"patterns": patterns, "rows": rows}), bindings
+    changed = {"patterns": patterns, "rows": rows, "palette": palette}
+    return recipe.model_copy(update=changed), bindings
 
 
-def _name_of(index: int, file: Path, labels: Sequence[str]) -> str:
-    if index < len(labels):
-        return labels[index]
-    return file.stem if file.stem not in labels else f"{file.stem} {index + 1}"
+def _names(files: Sequence[Path], labels: Sequence[str]) -> list[str]:
+    """The recipe's names for as many files as it has names, then the files' own, made unique."""
+    names = list(labels[: len(files)])
+    for index, file in enumerate(files[len(labels) :], start=len(labels) + 1):
+        names.append(file.stem if file.stem not in names else f"{file.stem} {index}")
+    return names
 
 
 def _rebound(row: RowPart, stands_for: dict[str, str]) -> RowPart:
@@ -84,4 +89,5 @@ def _rebound(row: RowPart, stands_for: dict[str, str]) -> RowPart:
         fill: str | tuple[str, ...] = stands_for.get(row.fill, row.fill)
     else:
         fill = tuple(stands_for.get(one, one) for one in row.fill)
-    return row.model_copy(update={"fill": fill})
+    panel = stands_for.get(row.panel, row.panel) if row.panel else row.panel
+    return row.model_copy(update={"fill": fill, "panel": panel})

@@ -12,7 +12,7 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -20,7 +20,7 @@ from palette.errors import KitloomError
 
 # Every name that a set may hold: what matches is replaced with the set, the rest is the maker's.
 _OURS = re.compile(
-    r"sheet-\d+(-print|-layers)?\.(pdf|png|svg|dxf|hpgl)|palette\.[a-z.]+|report\.html"
+    r"sheet-\d+(-print|-layers)?\.(pdf|png|svg|dxf|hpgl)|palette\.(json|tokens\.json|css|csv|cxf)|report\.html"
     r"|kit\.lock\.json|swatch-card\.(pdf|svg)"
     r"|fit\.pdf|strip(-print)?\.(pdf|png|svg|dxf|hpgl)|trial\.txt"
 )
@@ -39,6 +39,14 @@ def check_output(folder: Path, *, overwrite: bool) -> None:
     if folder.exists() and not folder.is_dir():
         raise OutputError(
             "is a file, not a folder", where=str(folder), remedy="Give --out another name."
+        )
+    here = Path.cwd()
+    if folder.resolve() in {here, *here.parents}:
+        raise OutputError(
+            "is the folder that you work in",
+            where=str(folder),
+            why="a set takes its folder's place as a whole",
+            remedy="Give --out a folder of its own.",
         )
     if folder.is_dir() and not overwrite and any(folder.iterdir()):
         raise OutputError(
@@ -60,6 +68,23 @@ def check_output(folder: Path, *, overwrite: bool) -> None:
             )
 
 
+def check_inputs_apart(folder: Path, inputs: Iterable[Path]) -> None:
+    """Refuse an output folder that holds what the set is made from.
+
+    Raises:
+        OutputError: one of the inputs lies in the folder.
+    """
+    place = folder.resolve()
+    for path in inputs:
+        if path.resolve().parent == place:
+            raise OutputError(
+                "holds the artwork itself",
+                where=str(folder),
+                why=f"{path.name} lies in it",
+                remedy="Give --out another folder.",
+            )
+
+
 def write_set(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> list[Path]:
     """Write a whole set of files as the folder's new content.
 
@@ -75,8 +100,9 @@ def write_set(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> l
         OutputError: the folder is unusable, or the disk refuses.
     """
     check_output(folder, overwrite=overwrite)
+    named, folder = folder, folder.resolve()  # a link's target is replaced, not the link
     try:
-        parent = folder.absolute().parent
+        parent = folder.parent
         parent.mkdir(parents=True, exist_ok=True)
         with _one_at_a_time(parent):
             _recover(folder)
@@ -84,8 +110,8 @@ def write_set(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> l
             fresh = _fresh_folder(folder, files)
             _take_the_place(folder, fresh)
     except OSError as error:
-        raise _refused(folder, error) from error
-    return [folder / name for name in files]
+        raise _refused(named, error) from error
+    return [named / name for name in files]
 
 
 def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> list[Path]:

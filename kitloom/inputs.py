@@ -36,6 +36,14 @@ def artwork_files(given: Sequence[Path]) -> list[Path]:
     return list(dict.fromkeys(files))
 
 
+def unique_stems(paths: Sequence[Path]) -> list[str]:
+    """Return each file's name without its ending, numbered where two files share one."""
+    stems: list[str] = []
+    for number, path in enumerate(paths, start=1):
+        stems.append(path.stem if path.stem not in stems else f"{path.stem}-{number}")
+    return stems
+
+
 def is_recipe(path: Path) -> bool:
     """Tell whether a path names a recipe by its ending."""
     return path.suffix.lower() == ".toml"

@@ -12,7 +12,7 @@ from threading import Thread
 
 from kit.compose import Kit, Pattern, compose
 from kit.errors import RecipeError
-from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker, with_lock
+from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker, places_in_rows, with_lock
 from kit.recipe import PatternPart, Recipe
 from kitloom import __version__
 from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
@@ -97,7 +97,9 @@ def make_kit(
         KitloomError: artwork, profile or recipe that cannot be used.
     """
     if keep is not None:
-        recipe = with_lock(recipe, keep)
+        files = {part.label: recipe.folder / part.file for part in recipe.patterns}
+        now = {label: digest(path) for label, path in files.items() if path.is_file()}
+        recipe = with_lock(recipe, keep, now)
     profile = recipe.press.profile
     press = open_press(
         recipe.press.surface,
@@ -164,15 +166,34 @@ def lock_of(job: Job) -> Lock:
             for one in job.patterns
         ),
         tuple(swatch.hex for swatch in job.judged.palette.swatches),
-        tuple(
-            LockedSticker(
-                slot.kind.name, slot.width_mm, slot.height_mm, choice.fill, choice.panel, offset
-            )
-            for slot, choice, offset in zip(
-                kit.slots, kit.choices, kit.windows.offsets_mm, strict=True
-            )
-        ),
+        tuple(_locked_stickers(kit)),
     )
+
+
+def _locked_stickers(kit: Kit) -> list[LockedSticker]:
+    places = places_in_rows(kit.slots)
+    offsets = [
+        # a turn leaves crumbs of floating point behind
+        (round(offset[0], 9), round(offset[1], 9)) if offset else None
+        for offset in kit.windows.offsets_mm
+    ]
+    wishes = kit.wishes
+    return [
+        LockedSticker(
+            slot.row,
+            place,
+            wish,
+            slot.kind.name,
+            slot.width_mm,
+            slot.height_mm,
+            choice.fill,
+            choice.panel,
+            offset,
+        )
+        for slot, place, wish, choice, offset in zip(
+            kit.slots, places, wishes, kit.choices, offsets, strict=True
+        )
+    ]
 
 
 def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> UsedPattern:

@@ -6,12 +6,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from kit.recipe import read_recipe
+from kit.recipe import Recipe, read_recipe
 from kitloom.colours import judge_palette, palette_answer
 from kitloom.findings import Finding
 from kitloom.findings.colours import fill_findings, ink_findings, thin_findings
 from kitloom.findings.tiles import resolution_findings
-from kitloom.inputs import artwork_files, is_recipe, named_length
+from kitloom.inputs import artwork_files, is_recipe, named_length, unique_stems
 from kitloom.palette_files import worn_palette
 from kitloom.pictures import png_bytes
 from kitloom.present.as_json import text_of
@@ -21,14 +21,14 @@ from kitloom.print_pictures import (
     thin_ringed,
     where_it_shifts,
 )
-from kitloom.studies import Request, study_all
+from kitloom.studies import study_all
 from palette.choose import choose
 from palette.detail import ThinStroke, thin_strokes
 from palette.exchange.colour import from_hex
 from palette.histogram import ColourBins, bins_of
 from palette.ink import mean_coverage, share_heavy
 from palette.lab import hex_of, lab_to_srgb8, parse_hex
-from palette.press import InkPress, Press
+from palette.press import InkPress, Intent, Press, open_press
 from palette.proof import FillAssessment, assess_fill, proof_pixels
 from palette.repair import repair_colours, repair_pixels
 from patterns.artwork import Artwork, open_artwork
@@ -39,22 +39,48 @@ from patterns.units import MM_PER_INCH
 
 
 @dataclass(frozen=True)
+class PressWish:
+    """The press that is asked for: a surface, or a profile or measured chart instead of it."""
+
+    surface: str | None = None
+    profile: Path | None = None
+    chart: Path | None = None
+    intent: Intent = "relative"
+    black_point_compensation: bool = True
+
+    @property
+    def named(self) -> bool:
+        """Whether any press is named."""
+        return any((self.surface, self.profile, self.chart))
+
+    def open(self) -> Press:
+        """Return the press.
+
+        Raises:
+            ProfileError: a profile or chart that cannot be used.
+        """
+        return open_press(
+            self.surface or "glossy",
+            self.profile,
+            intent=self.intent,
+            black_point_compensation=self.black_point_compensation,
+            chart=self.chart,
+        )
+
+
+@dataclass(frozen=True)
 class Subjects:
     """What the maker named.
 
     Attributes:
         colours: hex.
         files: artwork with its repeat in millimetres, where known.
-        surface: what to print on.
-        profile: a printer's own profile instead.
-        chart: a printer's own measured chart instead.
+        press: what prints them.
     """
 
     colours: list[str]
     files: list[tuple[Path, float | None]]
-    surface: str
-    profile: Path | None
-    chart: Path | None = None
+    press: PressWish
 
 
 @dataclass(frozen=True)
@@ -79,14 +105,10 @@ class Repaired:
     joins_kept: bool
 
 
-def subjects_of(
-    given: Sequence[Path],
-    repeat: str | None,
-    surface: str | None,
-    profile: Path | None,
-    chart: Path | None = None,
-) -> Subjects:
-    """Sort what was named into colours, artwork and recipes; options win over a recipe's press.
+def subjects_of(given: Sequence[Path], repeat: str | None, press: PressWish) -> Subjects:
+    """Sort what was named into colours, artwork and recipes.
+
+    A press named by options replaces a recipe's altogether.
 
     Raises:
         KitloomError: a colour, file, recipe or length that cannot be used.
@@ -99,17 +121,25 @@ def subjects_of(
             colours.append(hex_of(parse_hex(str(path), where="colour")))
         elif is_recipe(path):
             recipe = read_recipe(path)
-            if not surface and profile is None and chart is None:
-                chart = recipe.folder / recipe.press.chart if recipe.press.chart else None
-            surface = surface or recipe.press.surface
-            if profile is None and recipe.press.profile is not None:
-                profile = recipe.folder / recipe.press.profile
+            if not press.named:
+                press = _press_of(recipe)
             for part in recipe.patterns:
                 own = None if part.repeat == "auto" else part.repeat
                 files.append((recipe.folder / part.file, repeat_mm or own))
         else:
             files += [(file, repeat_mm) for file in artwork_files([path])]
-    return Subjects(colours, files, surface or "glossy", profile, chart)
+    return Subjects(colours, files, press)
+
+
+def _press_of(recipe: Recipe) -> PressWish:
+    part = recipe.press
+    return PressWish(
+        part.surface,
+        recipe.folder / part.profile if part.profile else None,
+        recipe.folder / part.chart if part.chart else None,
+        part.intent,
+        part.black_point_compensation,
+    )
 
 
 def proof_files(
@@ -120,12 +150,7 @@ def proof_files(
     Raises:
         ArtworkError: a file cannot be used.
     """
-    repeats = dict(files)
-
-    def judge(request: Request) -> ProofedFill:
-        return _proofed(request.path, repeats[request.path], press)
-
-    fills = list(study_all([Request(path) for path, _ in files], judge, tick))
+    fills = list(study_all(files, lambda one: _proofed(one[0], one[1], press), tick))
     findings: list[Finding] = []
     for fill, (_, repeat_mm) in zip(fills, files, strict=True):
         findings += fill_findings(fill.file, fill.assessment, press)
@@ -149,8 +174,8 @@ def _proofed(path: Path, repeat_mm: float | None, press: Press) -> ProofedFill:
 def proof_pictures(fills: Sequence[ProofedFill], press: Press) -> dict[str, bytes]:
     """Return the pictures of each fill as PNG files by name, at true size where that is known."""
     files: dict[str, bytes] = {}
-    for fill in fills:
-        pixels, stem = fill.artwork.pixels, fill.artwork.name
+    for fill, stem in zip(fills, _stems(fills), strict=True):
+        pixels = fill.artwork.pixels
         size = (fill.dpi_at_repeat, fill.dpi_at_repeat) if fill.dpi_at_repeat else None
         files[f"{stem}.print.png"] = png_bytes(before_after_print(pixels, press), dpi=size)
         files[f"{stem}.shift.png"] = png_bytes(where_it_shifts(pixels, press), dpi=size)
@@ -169,9 +194,8 @@ def repaired_files(
     """
     files: dict[str, bytes] = {}
     results = []
-    for fill in fills:
+    for fill, stem in zip(fills, _stems(fills), strict=True):
         new = repair_pixels(fill.artwork.pixels, press)
-        stem = fill.artwork.name
         size = (fill.artwork.dpi, fill.artwork.dpi) if fill.artwork.dpi else None
         files[f"{stem}.png"] = png_bytes(new, dpi=size)
         files[f"{stem}.before-after.png"] = png_bytes(
@@ -180,6 +204,10 @@ def repaired_files(
         results.append(_reached(fill, new, press))
     files |= _repaired_palette(fills, colours, press)
     return files, results
+
+
+def _stems(fills: Sequence[ProofedFill]) -> list[str]:
+    return unique_stems([fill.artwork.path for fill in fills])
 
 
 def _reached(fill: ProofedFill, new: Pixels, press: Press) -> Repaired:
@@ -199,7 +227,7 @@ def _repaired_palette(
     fills: Sequence[ProofedFill], colours: Sequence[str], press: Press
 ) -> dict[str, bytes]:
     """The palette of fills and colours, each drawn in, as palette.json; none for no fills."""
-    bins = {fill.artwork.name: fill.bins for fill in fills}
+    bins = {stem: fill.bins for stem, fill in zip(_stems(fills), fills, strict=True)}
     if not bins:
         return {}
     palette = choose(bins, "auto", colours)

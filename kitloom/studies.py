@@ -21,6 +21,7 @@ from patterns.repeats import Repeat, find_lattice, find_repeat
 from patterns.seams import SeamCheck, check_seams
 from patterns.spill import let_go, spilled
 
+Q = TypeVar("Q")
 R = TypeVar("R")
 
 
@@ -96,7 +97,7 @@ def lean_study(request: Request) -> TileStudy:
 
 
 def study_all(
-    requests: Sequence[Request], then: Callable[[Request], R], tick: Callable[[], None]
+    requests: Sequence[Q], then: Callable[[Q], R], tick: Callable[[], None]
 ) -> Iterator[R]:
     """Yield ``then`` of each request in order, working on as many as there are cores."""
     workers = max(1, min(len(requests), os.cpu_count() or 1, 8))

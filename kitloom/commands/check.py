@@ -80,16 +80,15 @@ def check(
 
 def _seam_pictures(studies: list[TileStudy]) -> dict[str, bytes]:
     """PNG files of the joins that show or are in doubt, named after their tiles."""
+    from kitloom.inputs import unique_stems
     from kitloom.pictures import png_bytes
     from patterns.seam_picture import seam_picture
 
     files: dict[str, bytes] = {}
-    for tile in studies:
+    stems = unique_stems([tile.artwork.path for tile in studies])
+    for tile, stem in zip(studies, stems, strict=True):
         if tile.check.seamless is not True:
-            name = f"{tile.artwork.name}.seam.png"
-            if name in files:
-                name = f"{tile.artwork.name}-{len(files) + 1}.seam.png"
-            files[name] = png_bytes(seam_picture(tile.artwork.pixels, tile.check))
+            files[f"{stem}.seam.png"] = png_bytes(seam_picture(tile.artwork.pixels, tile.check))
     return files
 
 

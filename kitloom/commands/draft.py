@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -38,24 +39,28 @@ def draft(folder: Path, out: Path, overwrite: bool, as_json: bool) -> int:
     from kit.draft import draft_recipe
     from kit.recipe import parse_recipe
     from kitloom.files import write_into
-    from kitloom.inputs import artwork_files
+    from kitloom.inputs import artwork_files, unique_stems
     from kitloom.present import as_json as shape
-    from kitloom.present.terminal import console, progress
+    from kitloom.present.terminal import console, counted, progress
     from kitloom.studies import Request, study_all
 
     files = artwork_files([folder])
     requests = [Request(path, "auto", _relative(path, out)) for path in files]
     with progress("Measuring", len(files), quiet=as_json) as tick:
         tiles = list(study_all(requests, _measured, tick))
+    named = [
+        replace(tile, name=stem if stem != path.stem else "")
+        for tile, path, stem in zip(tiles, files, unique_stems(files), strict=True)
+    ]
     name = folder.resolve().name.replace("-", " ").replace("_", " ").capitalize()
-    text = draft_recipe(name, out.name, tiles)
+    text = draft_recipe(name, out.name, named)
     parse_recipe(text, out)
     written = write_into(out.absolute().parent, {out.name: text.encode()}, overwrite=overwrite)
     if as_json:
         click.echo(shape.text_of(shape.answer("draft", [], files=[str(path) for path in written])))
     else:
         screen = console()
-        screen.print(f"[green]Wrote[/] {out} for {len(tiles)} tiles.")
+        screen.print(f"[green]Wrote[/] {out} for {counted(len(tiles), 'tile')}.")
         screen.print(
             f"Measure your planner's day box, put it into the recipe, then: kitloom make {out}"
         )

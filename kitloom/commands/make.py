@@ -54,7 +54,7 @@ def make(
     """
     from kit.lock import read_lock
     from kit.recipe import read_recipe
-    from kitloom.files import check_output, write_set
+    from kitloom.files import check_inputs_apart, check_output, write_set
     from kitloom.findings import exit_status
     from kitloom.job import make_kit
     from kitloom.outputs import kit_files
@@ -63,6 +63,7 @@ def make(
     folder = out or recipe.with_suffix("")
     wanted = read_recipe(recipe)
     check_output(folder, overwrite=overwrite)
+    check_inputs_apart(folder, [wanted.folder / part.file for part in wanted.patterns])
     wanted, notes = _reskinned(wanted, patterns, box, paper)
     with progress("Making", len(wanted.patterns) + 4, quiet=as_json) as tick:
         job = make_kit(wanted, notes, tick, read_lock(keep) if keep else None)

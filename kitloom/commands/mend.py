@@ -50,10 +50,12 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     never touched. A tile that still shows a join is written all the same, said to be not mended,
     and the exit status is 1.
     """
+    from rich.markup import escape
+
     from kitloom.files import write_into
     from kitloom.findings import exit_status
     from kitloom.findings.mending import mend_findings
-    from kitloom.inputs import artwork_files
+    from kitloom.inputs import artwork_files, unique_stems
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import console, progress, show_findings, show_verdict
     from kitloom.studies import Request, study_all
@@ -64,15 +66,26 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
         results = list(study_all(requests, _mended, tick))
     findings: list[Finding] = []
     for path, result in zip(files, results, strict=True):
-        findings += mend_findings(str(path), result.check, result.mended)
-    write_into(out, _pictures(results), overwrite=overwrite)
+        findings += mend_findings(
+            str(path),
+            result.check,
+            result.mended,
+            (result.artwork.width_px, result.artwork.height_px),
+        )
+    written = write_into(out, _pictures(results), overwrite=overwrite)
     if as_json:
-        tiles = [_dict(path, out, one) for path, one in zip(files, results, strict=True)]
+        stems = unique_stems(files)
+        tiles = [
+            _dict(path, out / f"{stem}.png", one)
+            for path, stem, one in zip(files, stems, results, strict=True)
+        ]
         click.echo(shape.text_of(shape.answer("mend", findings, tiles=tiles)))
     else:
         screen = console()
         for path, result in zip(files, results, strict=True):
             screen.print(f"{path}: {_said(result.mended)}")
+        for path in written:
+            screen.print(f"[green]wrote[/] {escape(str(path))}")
         show_findings(screen, findings)
         show_verdict(screen, findings)
     return exit_status(findings)
@@ -96,16 +109,14 @@ def _mended(request: Request) -> _Result:
 
 def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
     """The mended tiles and their pictures of before and after, as PNG files by name."""
+    from kitloom.inputs import unique_stems
     from kitloom.pictures import png_bytes
     from patterns.before_after import before_after_picture
 
     files: dict[str, bytes] = {}
-    for one in results:
+    for one, stem in zip(results, unique_stems([r.artwork.path for r in results]), strict=True):
         if not one.mended.steps:
             continue
-        stem = one.artwork.name
-        if f"{stem}.png" in files:
-            stem = f"{stem}-{len(files) // 2 + 1}"
         dpi = (one.artwork.dpi, one.artwork.dpi) if one.artwork.dpi else None
         files[f"{stem}.png"] = png_bytes(one.mended.pixels, dpi=dpi)
         files[f"{stem}.before-after.png"] = png_bytes(
@@ -123,11 +134,11 @@ def _said(mended: Mended) -> str:
     return f"[green]mended[/]: {done}" if mended.mended else f"[red]not mended[/], tried: {done}"
 
 
-def _dict(path: Path, out: Path, one: _Result) -> dict[str, Any]:
+def _dict(path: Path, written: Path, one: _Result) -> dict[str, Any]:
     height, width = one.mended.pixels.shape[:2]
     return {
         "file": str(path),
-        "written": str(out / f"{one.artwork.name}.png") if one.mended.steps else None,
+        "written": str(written) if one.mended.steps else None,
         "mended": one.mended.mended if one.mended.steps or not one.check.seamless else None,
         "lattice": one.mended.lattice.name,
         "width_px": width,

@@ -171,6 +171,7 @@ def _redress(
     from kitloom.colours import parse_pairs
     from kitloom.colourways import redressed
     from kitloom.files import write_into
+    from kitloom.inputs import unique_stems
     from kitloom.pictures import png_bytes
     from kitloom.present.terminal import progress
     from kitloom.studies import Request, study_all
@@ -179,7 +180,8 @@ def _redress(
     requests = [Request(path) for path in files]
     with progress("Re-dressing", len(files), quiet=quiet) as tick:
         made = list(study_all(requests, lambda one: redressed(one.path, wear, own), tick))
-    written = {f"{one.path.stem}.png": png_bytes(one.pixels) for one in made}
+    stems = unique_stems(files)
+    written = {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
     write_into(folder, written, overwrite=overwrite)
     return made
 

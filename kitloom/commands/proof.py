@@ -110,22 +110,16 @@ def proof(
     from kitloom.files import write_into
     from kitloom.findings import exit_status
     from kitloom.findings.colours import repair_findings
-    from kitloom.proofing import proof_pictures, repaired_files, subjects_of
-    from palette.press import open_press
+    from kitloom.proofing import PressWish, proof_pictures, repaired_files, subjects_of
 
     if chart is not None or chart_read is not None:
         asked = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
         return chart_run(asked, overwrite=overwrite, strict=strict, as_json=as_json)
     if not paths:
         raise click.UsageError("Name a file, a folder, a colour or a recipe.")
-    subjects = subjects_of(paths, repeat, surface, profile, printer)
-    press = open_press(
-        subjects.surface,
-        subjects.profile,
-        intent=intent,
-        black_point_compensation=not no_black_point,
-        chart=subjects.chart,
-    )
+    asked_for = PressWish(surface, profile, printer, intent, not no_black_point)
+    subjects = subjects_of(paths, repeat, asked_for)
+    press = subjects.press.open()
     made = _proofed(subjects, press, quiet=as_json)
     if pictures is not None:
         write_into(pictures, proof_pictures(made.fills, press), overwrite=overwrite)

@@ -55,7 +55,7 @@ def rescale(
     from kitloom.files import write_into
     from kitloom.findings import exit_status
     from kitloom.findings.tiles import resolution_findings
-    from kitloom.inputs import artwork_files, named_length
+    from kitloom.inputs import artwork_files, named_length, unique_stems
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import console, show_findings, show_verdict
 
@@ -63,11 +63,11 @@ def rescale(
     tiles: list[dict[str, Any]] = []
     files: dict[str, bytes] = {}
     findings = []
-    for path in artwork_files(paths):
+    sources = artwork_files(paths)
+    for path, stem in zip(sources, unique_stems(sources), strict=True):
         tile, content = _rescaled(path, repeat_mm, dpi, lattice)
         findings += resolution_findings(str(path), tile["effective_dpi"], repeat_mm)
-        name = f"{path.stem}.png"
-        files[name if name not in files else f"{path.stem}-{len(files) + 1}.png"] = content
+        files[f"{stem}.png"] = content
         tiles.append(tile)
     written = write_into(out, files, overwrite=overwrite)
     for tile, path in zip(tiles, written, strict=True):

@@ -6,6 +6,8 @@ from kitloom.findings import Finding, finding
 from patterns.mend import Mended
 from patterns.seams import SeamCheck
 
+LOST_SHARE = 0.8  # a tile that loses more than a fifth of its area loses motifs
+
 _DONE = {
     "doubled-line": "took off {px} px of a line that stood twice",
     "fringe": "drew {px} px of pale edge anew from its neighbours",
@@ -16,19 +18,29 @@ _DONE = {
 }
 
 
-def mend_findings(subject: str, before: SeamCheck, made: Mended) -> list[Finding]:
+def mend_findings(
+    subject: str, before: SeamCheck, made: Mended, size_px: tuple[int, int]
+) -> list[Finding]:
     """Say what was done to a tile, or that its join still shows."""
     done = "; ".join(
         f"{_DONE[step.kind].format(px=step.width_px)} (axis {step.axis})" for step in made.steps
     )
+    height, width = made.pixels.shape[:2]
+    size = ""
+    if (width, height) != size_px:
+        size = f" It is now {width} x {height} px, where it was {size_px[0]} x {size_px[1]} px."
+    cut_out = any(step.kind == "cut-out" for step in made.steps)
+    shrunk = not cut_out and width * height < LOST_SHARE * size_px[0] * size_px[1]
     if made.mended:
         return [
             finding(
                 "mended",
                 subject,
-                what=f"{done[:1].upper()}{done[1:]}.",
+                severity="warn" if shrunk else None,
+                what=f"{done[:1].upper()}{done[1:]}.{size}",
                 why="The new tile passes the same check as any other.",
-                remedy="Compare before and after in the picture beside it.",
+                remedy="Compare before and after in the picture beside it"
+                + (", and scale a repeat written in a recipe by the same share." if size else "."),
                 steps=[step.kind for step in made.steps],
             )
         ]

@@ -245,11 +245,11 @@ def _windows(kit: Kit) -> list[Finding]:
 
 def _paper(recipe: Recipe, kit: Kit) -> Finding:
     sheets = len(kit.sheets)
-    fewest = kit.layout.sheets_at_least
+    fewest = kit.own_layout.sheets_at_least
     used = kit.layout.share_of_usable
     bound = (
         "no layout could use fewer"
-        if kit.layout.proven_fewest
+        if kit.own_layout.proven_fewest
         else f"by area alone {fewest} might do"
     )
     return finding(

@@ -96,7 +96,8 @@ def mended(study: TileStudy) -> Try:
     """Return the tile with its joins mended, checked again."""
     art = study.artwork
     made = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
-    found = mend_findings(study.subject, study.check, made)
+    size_px = study.artwork.width_px, study.artwork.height_px
+    found = mend_findings(study.subject, study.check, made, size_px)
     said = f"{found[0].what} {found[0].why}" if found else "There was nothing to mend."
     return Try("made", said, made.mended, made.pixels if made.steps else None, made.lattice)
 

@@ -313,3 +313,71 @@ def test_a_trial_is_written_and_its_readings_become_recipe_lines(folder: Path) -
     assert "registration = { shift =" in read.output
     bad = CliRunner().invoke(kitloom, [*words, "--combs", "three"], standalone_mode=False)
     assert "other than numbers" in str(bad.exception)
+
+
+def test_overwriting_spares_the_makers_own_files_and_artwork(folder: Path) -> None:
+    make(folder / "kit.toml")
+    mine = folder / "kit" / "palette.png"
+    mine.write_bytes(b"mine")
+    assert make(folder / "kit.toml", "--overwrite").returncode == 0
+    assert mine.read_bytes() == b"mine"
+    refused = make(folder / "kit.toml", "--overwrite", "--out", folder)
+    assert refused.returncode == 2
+    assert "holds the artwork itself" in refused.stderr
+    assert (folder / "dots.png").exists()
+
+
+def test_a_linked_output_folder_is_filled_and_the_link_kept(folder: Path) -> None:
+    (folder / "real").mkdir()
+    (folder / "link").symlink_to(folder / "real")
+    for _ in range(2):
+        done = make(folder / "kit.toml", "--overwrite", "--out", folder / "link")
+        assert done.returncode == 0, done.stderr
+    assert (folder / "link").is_symlink()
+    assert {path.name for path in (folder / "real").iterdir()} == FILES
+    assert not (folder / ".link.previous").exists()
+
+
+def test_a_lock_gives_no_old_repeat_to_new_artwork(folder: Path, dots: np.ndarray) -> None:
+    make(folder / "kit.toml", "--out", folder / "first")
+    other = folder / "other"
+    other.mkdir()
+    for name in ("a.png", "b.png"):
+        Image.fromarray(dots[:, :, ::-1].copy()).save(other / name)
+    words = (folder / "kit.toml", "--patterns", other, "--json")
+    plain = json.loads(make(*words, "--out", folder / "plain").stdout)
+    lock = folder / "first" / "kit.lock.json"
+    kept = json.loads(make(*words, "--keep", lock, "--out", folder / "kept").stdout)
+    repeats = [
+        {
+            one["fill"]["pattern"]: one["fill"]["repeat_mm"]
+            for one in answer["sheets"][0]["stickers"]
+            if "pattern" in one["fill"]
+        }
+        for answer in (plain, kept)
+    ]
+    assert repeats[0] == repeats[1]
+    assert 20.0 not in [size[0] for size in repeats[1].values()]
+
+
+def test_a_lock_stays_with_its_row_when_another_grows(folder: Path) -> None:
+    make(folder / "kit.toml", "--out", folder / "first")
+    (folder / "kit.toml").write_text(RECIPE.replace("count = 3", "count = 4", 1))
+    lock = folder / "first" / "kit.lock.json"
+    make(folder / "kit.toml", "--keep", lock, "--out", folder / "kept")
+    old = json.loads(lock.read_text())["stickers"]
+    new = json.loads((folder / "kept" / "kit.lock.json").read_text())["stickers"]
+    of_old = {(one["row"], one["place"]): one["fill"] for one in old}
+    of_new = {(one["row"], one["place"]): one["fill"] for one in new}
+    assert {place: of_new[place] for place in of_old} == of_old
+    assert of_new[0, 3] in {"dots", "stripes"}  # the row asks for patterns
+
+
+def test_fewer_files_than_names_also_serve_panels(folder: Path, dots: np.ndarray) -> None:
+    other = folder / "other"
+    other.mkdir()
+    Image.fromarray(dots).save(other / "only.png")
+    text = RECIPE.replace('panel = "white"', 'panel = "stripes"')
+    text = text.replace("colours = 4", 'colours = 4\ntiles = ["stripes"]')
+    (folder / "kit.toml").write_text(text)
+    assert make(folder / "kit.toml", "--patterns", other).returncode == 0

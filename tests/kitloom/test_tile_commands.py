@@ -196,3 +196,25 @@ def test_draft_and_make_are_enough_for_a_folder_of_artwork(
     assert len(made["sheets"]) == 1
     assert {t["seamless"] for t in made["tiles"]} == {True}
     assert "my art/other dots.png" in recipe.read_text()
+
+
+def test_files_of_one_name_lose_nothing(dots: np.ndarray, tmp_path: Path) -> None:
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+        save(dots[:, :200] if name == "b" else dots, tmp_path / name / "x.png")
+    both = (tmp_path / "a" / "x.png", tmp_path / "b" / "x.png")
+    answer_of(run("proof", *both, "--repair", tmp_path / "r", "--json"))
+    assert {"x.png", "x-2.png"} <= {path.name for path in (tmp_path / "r").iterdir()}
+    answer_of(run("rescale", *both, "--repeat", "9mm", "--out", tmp_path / "s", "--json"))
+    assert {"x.png", "x-2.png"} == {path.name for path in (tmp_path / "s").iterdir()}
+
+
+def test_one_file_at_two_repeats_is_judged_at_each(dots: np.ndarray, tmp_path: Path) -> None:
+    """240 px over 40 mm are 152.4 per inch, over 20 mm 304.8: arithmetic."""
+    save(dots, tmp_path / "dots.png")
+    pattern = '[[patterns]]\nfile = "dots.png"\nname = "{}"\nrepeat = "{}"\n'
+    recipe = '[planner]\nbox = "4cm x 5cm"\n[sheet]\npaper = "A4"\n'
+    recipe += pattern.format("large", "40mm") + pattern.format("small", "20mm")
+    (tmp_path / "kit.toml").write_text(recipe + '[[rows]]\nsticker = "full box"\ncount = 1\n')
+    fills = answer_of(run("proof", tmp_path / "kit.toml", "--json"))["fills"]
+    assert [fill["dpi_at_repeat"] for fill in fills] == [152.4, 304.8]
