@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -86,6 +87,16 @@ def test_links_lead_somewhere(path: Path):
         assert to.exists(), target
         if anchor:
             assert anchor in anchors(to), target
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.relative_to(ROOT).as_posix())
+def test_tables_have_as_many_cells_in_each_row(path: Path):
+    rows = [
+        len(re.findall(r"(?<!\\)\|", line)) if line.startswith("|") else 0
+        for line in path.read_text("utf-8").splitlines()
+    ]
+    for number, (one, following) in enumerate(pairwise(rows), start=1):
+        assert one == following or 0 in {one, following}, f"line {number}"
 
 
 def anchors(path: Path) -> set[str]:
