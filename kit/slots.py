@@ -20,6 +20,7 @@ from kit.recipe import Recipe
 from kit.recipe_rows import RowPart
 from kit.row_words import text_pt, words_area
 from kit.stickers import KINDS, Kind, check_marks, least_border_mm, rules
+from patterns.artwork import digest
 
 Wish = str  # "patterns", "palette", a pattern's name, or a colour such as "#3b5b7a"
 Pin = tuple[float, float] | Literal["centred"]
@@ -42,12 +43,14 @@ class Slot:
         check_shape: "circle" or "square".
         angle_deg: how far its artwork is turned clockwise.
         pin: the offset in its pattern's plane that the maker wants, or "centred", or None.
+        panel_pin: likewise for its panel, where both show a pattern.
         upright: whether a packed layout must leave it as it is.
         words: what is written on it.
         text_pt: the type's em in points.
         shape: its cut line where a file tells it, with its box at the origin; None where the kind
             does.
         drawing: the maker's picture and where it lies inside the box.
+        made_from: SHA-256 of the file that told shape or drawing; "" where none did.
     """
 
     kind: Kind
@@ -61,11 +64,13 @@ class Slot:
     check_shape: str = "circle"
     angle_deg: float = 0.0
     pin: Pin | None = None
+    panel_pin: Pin | None = None
     upright: bool = False
     words: str = ""
     text_pt: float = 0.0
     shape: Contour | None = None
     drawing: Drawing | None = None
+    made_from: str = ""
 
     def outline(self, box: Rect, radius_mm: float) -> Contour:
         """Return the cut line for a place on the paper."""
@@ -122,6 +127,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
     panel = None if row.panel == "none" else row.panel or kind.panel
     for wish in (*wishes, *((panel,) if panel else ())):
         _check_wish(recipe, number, wish, panel=panel == wish)
+    named = row.outline or row.picture
     slot = Slot(
         kind,
         number,
@@ -135,6 +141,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         upright=row.upright or not kind.may_turn or bool(row.words) or drawing is not None,
         shape=shape,
         drawing=drawing,
+        made_from=digest(recipe.folder / named) if named else "",
     )
     if panel:
         slot = replace(slot, border_mm=_border(recipe, slot, row))

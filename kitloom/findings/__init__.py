@@ -127,6 +127,9 @@ CODES: dict[str, Code] = {
     ),
     "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
     "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),
+    "kept": Code(
+        "note", "Kept from an earlier run", "How many stickers --keep holds, and what changed."
+    ),
     "bound-names": Code(
         "note",
         "Patterns bound by order",

@@ -88,6 +88,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("rescale", f"{FAULTY}/too-small.png", "--repeat", "40mm", "--out", "rescaled"),
     ("make", "flowers.toml"),
     ("make", "stripes.toml"),
+    ("make", "flowers.toml", "--keep", "flowers/kit.lock.json", "--out", "again"),
     ("make", "samples/allotment/kit.toml", "--patterns", EVENING, "--out", "kit"),
 )
 
