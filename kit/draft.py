@@ -10,8 +10,11 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kit.stickers import KINDS
+
 _HEAD = """\
 # A starting recipe. Change what does not fit, then run: kitloom make {file}
+# Every key that may stand here: docs/recipe.md, every kind of sticker: docs/stickers.md
 
 [kit]
 name = {name}
@@ -47,6 +50,7 @@ lattice = "{lattice}"
 _ROWS = """
 # What is on the sheet, row by row. A fill is "patterns" (a different one each), "palette",
 # a pattern's name, a colour such as "#3b5b7a", or a list of these.
+# Kinds of sticker: {kinds}.
 
 [[rows]]
 sticker = "full box"
@@ -100,7 +104,8 @@ def draft_recipe(name: str, recipe_file: str, tiles: Sequence[DraftTile]) -> str
         )
         for tile in tiles
     )
-    rows = _ROWS.format(full=min(4, max(2, len(tiles))), panels=3)
+    kinds = ", ".join(KINDS).replace("label, ", "label,\n# ")
+    rows = _ROWS.format(kinds=kinds, full=min(4, max(2, len(tiles))), panels=3)
     return _HEAD.format(file=recipe_file, name=_quoted(name)) + patterns + rows
 
 

@@ -17,6 +17,7 @@ from kit.geometry import Contour, Rect, rounded_rectangle, translate
 from kit.icon_file import Drawing, read_drawing
 from kit.outline_file import read_outline
 from kit.recipe import Recipe
+from kit.recipe_places import place_in
 from kit.recipe_rows import RowPart
 from kit.row_words import text_pt, words_area
 from kit.stickers import KINDS, Kind, check_marks, least_border_mm, rules
@@ -159,7 +160,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
 
 def _text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
     """Return the size of a row's type, or refuse it where lines to write on are in its way."""
-    name, where = f"rows.{slot.row + 1}", str(recipe.file)
+    name, where = f"rows.{slot.row + 1}", place_in(recipe, "rows", slot.row, "text")
     if row.words and slot.panel == "ruled":
         raise RecipeError(
             f"{name}.text: a ruled panel has no room for words",
@@ -189,7 +190,7 @@ def _border(recipe: Recipe, slot: Slot, row: RowPart | None) -> float:
         raise RecipeError(
             f"rows.{slot.row + 1}: a {slot.kind.name} only {shorter_mm:.1f} mm across has no room "
             f"for a panel inside a border of {border_mm:.1f} mm",
-            where=str(recipe.file),
+            where=place_in(recipe, "rows", slot.row, "panel"),
             remedy='Use a larger sticker, set panel = "none", or set border = "..." narrower.',
         )
     return border_mm
@@ -204,7 +205,7 @@ def _check_wish(recipe: Recipe, number: int, wish: Wish, *, panel: bool) -> None
     raise RecipeError(
         f'rows.{number + 1}.{"panel" if panel else "fill"}: "{wish}" is neither a pattern of this '
         "recipe nor a colour",
-        where=str(recipe.file),
+        where=place_in(recipe, "rows", number, "panel" if panel else "fill"),
         remedy=f'Use {extra}"patterns", "palette", a colour like "#3b5b7a", or one of '
         f"{', '.join(names)}.",
     )

@@ -13,6 +13,7 @@ from kit.compose import Kit, Pattern, compose
 from kit.errors import RecipeError
 from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker, places_in_rows, with_lock
 from kit.recipe import PatternPart, Recipe
+from kit.recipe_places import place_in
 from kitloom import __version__
 from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
 from kitloom.early import begin_imports
@@ -20,7 +21,12 @@ from kitloom.findings import Finding, in_order
 from kitloom.findings.colours import fill_findings
 from kitloom.findings.keeping import kept_findings
 from kitloom.findings.sheets import kit_findings
-from kitloom.findings.tiles import opening_findings, resolution_findings, seam_findings
+from kitloom.findings.tiles import (
+    opening_findings,
+    plain_findings,
+    resolution_findings,
+    seam_findings,
+)
 from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.remembered import check_text
 from kitloom.studies import Request, TileStudy, lean_study, study_all
@@ -159,7 +165,7 @@ def _palette(
         if unknown:
             raise RecipeError(
                 f'palette.tiles: "{unknown[0]}" is not a pattern of this recipe',
-                where=str(recipe.file),
+                where=place_in(recipe, "palette", "tiles"),
                 remedy=f"Choose from {', '.join(bins)}.",
             )
         bins = {name: bins[name] for name in part.tiles}
@@ -244,6 +250,7 @@ def _pattern_findings(used: Sequence[UsedPattern], press: Press) -> list[Finding
             *seam_findings(one.study.subject, one.study.check),
             *resolution_findings(one.study.subject, one.plane.effective_dpi, one.plane.repeat_mm),
             *fill_findings(one.study.subject, one.printed, press),
+            *plain_findings(one.study.subject, one.study.artwork),
             *opening_findings(one.study.subject, one.study.artwork),
         )
     ]

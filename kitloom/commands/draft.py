@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from kitloom.options import json_option, overwrite_option
+from kitloom.options import RECIPE_DOCS, json_option, overwrite_option
 
 if TYPE_CHECKING:
     from kit.draft import DraftTile
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _BOX_MM = (40.0, 26.0)  # the half box of the draft's own planner box
 
 
-@click.command()
+@click.command(epilog=RECIPE_DOCS)
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option(
     "--out",
