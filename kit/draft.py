@@ -7,6 +7,7 @@ back without a fault. The planner's box and the paper are guesses that the comme
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -98,7 +99,8 @@ def draft_recipe(name: str, recipe_file: str, tiles: Sequence[DraftTile]) -> str
         _PATTERN.format(
             file=_quoted(tile.file),
             name=f"\nname = {_quoted(tile.name)}" if tile.name else "",
-            repeat=(repeat := f"{tile.repeat_mm:.1f}mm"),
+            # down, as a wider repeat would have too few pixels
+            repeat=(repeat := f"{math.floor(tile.repeat_mm * 10.0 + 1e-6) / 10.0:.1f}mm"),
             space=" " * max(1, 22 - len(repeat)),
             lattice=tile.lattice,
         )

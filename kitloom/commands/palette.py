@@ -147,14 +147,15 @@ def palette(
         made = _redress(files, chosen, pair, colourway, overwrite=overwrite, quiet=as_json)
         findings = [*colourway_findings(made), *findings]
     content = palette_answer(judged, findings, belongs)
+    written: list[Path] = []
     if out is not None:
-        written = {"palette.json": shape.text_of(content).encode()}
-        written |= palette_files(judged.palette, press, "Palette")
-        write_into(out, written, overwrite=overwrite)
+        to_write = {"palette.json": shape.text_of(content).encode()}
+        to_write |= palette_files(judged.palette, press, "Palette")
+        written = write_into(out, to_write, overwrite=overwrite)
     if as_json:
         click.echo(shape.text_of(content))
     else:
-        _show(judged, findings)
+        _show(judged, findings, written)
     return exit_status(findings, strict=strict)
 
 
@@ -219,7 +220,7 @@ def _redress(
     return made
 
 
-def _show(judged: JudgedPalette, findings: Sequence[Finding]) -> None:
+def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[Path]) -> None:
     from rich.table import Table
 
     from kitloom.present.terminal import block, console, show_findings, show_verdict
@@ -241,5 +242,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding]) -> None:
             source,
         )
     screen.print(table)
+    for path in written:
+        screen.print(f"wrote {path}", markup=False)
     show_findings(screen, findings)
     show_verdict(screen, findings)

@@ -6,6 +6,7 @@ no published source.
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from kitloom.findings import Finding, finding
@@ -155,8 +156,8 @@ def _unsure(subject: str, name: str, axis: AxisCheck) -> Finding:
         subject,
         what=f"The join {_EDGES[name]} may show; the measurements cannot decide.",
         why="If it shows, it comes back at every repeat.",
-        remedy="Look at the tile rolled by half in the report: does the pattern go on across "
-        "the middle as it does elsewhere?",
+        remedy="Look at the tile rolled by half (kitloom check --pictures FOLDER, or the report of "
+        "make): does the pattern go on across the middle as it does elsewhere?",
         axis=name,
         score=round(axis.score, 3),
         question=axis.question or "",
@@ -247,7 +248,8 @@ def resolution_findings(subject: str, dpi: float, repeat_mm: float) -> list[Find
             what=f"At a repeat of {repeat_mm:.1f} mm it has {dpi:.0f} pixels per inch.",
             why=f"Under {CRISP_DPI:.0f} edges look soft on paper, under {COARSE_DPI:.0f} they look "
             "stepped.",
-            remedy=f"Use a repeat of {largest_mm:.1f} mm or less, or larger artwork.",
+            remedy=f"Use a repeat of {math.floor(largest_mm * 10.0) / 10.0:.1f} mm or less, or "
+            "larger artwork.",
             effective_dpi=round(dpi, 1),
             repeat_mm=round(repeat_mm, 3),
         )

@@ -46,7 +46,7 @@ def progress(label: str, total: int, *, quiet: bool) -> Iterator[Callable[[], No
         yield lambda: bar.advance(task)
 
 
-def show_findings(screen: Console, findings: Sequence[Finding], *, notes: bool = True) -> None:
+def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
     """Print each finding as a heading and its three sentences, the gravest first; notes short."""
     from rich.markup import escape
 
@@ -55,9 +55,9 @@ def show_findings(screen: Console, findings: Sequence[Finding], *, notes: bool =
     for one in in_order(findings):
         if one.severity == "note":
             told[one.code] += 1
-            if notes and told[one.code] <= ALIKE_SHOWN:
+            if told[one.code] <= ALIKE_SHOWN:
                 screen.print(f"[dim]note  {escape(one.subject)}: {escape(one.what)}[/]")
-            elif notes and told[one.code] == notes_of[one.code]:
+            elif told[one.code] == notes_of[one.code]:
                 screen.print(f"[dim]note  … {_more(one.code, notes_of[one.code])}[/]")
             continue
         style = _STYLES[one.severity]
