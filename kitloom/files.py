@@ -162,18 +162,7 @@ def replace_file(path: Path, content: bytes) -> None:
         OutputError: the disk refuses.
     """
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.new-", dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as out:
-                out.write(content)
-                out.flush()
-                os.fsync(out.fileno())
-            Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        _put(path, [content])
     except OSError as error:
         raise _refused(path, error) from error
 
@@ -186,20 +175,25 @@ def write_file(path: Path, pieces: Iterable[bytes], *, overwrite: bool) -> None:
     """
     check_free(path, overwrite=overwrite)
     try:
-        path.absolute().parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.new-", dir=path.absolute().parent)
-        try:
-            with os.fdopen(handle, "wb") as out:
-                out.writelines(pieces)
-                out.flush()
-                os.fsync(out.fileno())
-            Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        _put(path.absolute(), pieces)
     except OSError as error:
         raise _refused(path, error) from error
+
+
+def _put(path: Path, pieces: Iterable[bytes]) -> None:
+    """Write a file under a temporary name beside its own, then take the place at once."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}.new-", dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as out:
+            out.writelines(pieces)
+            out.flush()
+            os.fsync(out.fileno())
+        Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
 
 
 def check_free(path: Path, *, overwrite: bool) -> None:

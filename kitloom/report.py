@@ -22,6 +22,7 @@ from kitloom.findings.colours import FILL_SHARE
 from kitloom.job import Job, UsedPattern
 from kitloom.pictures import data_uri, jpeg_bytes, repeated
 from kitloom.present.terminal import counted
+from palette.plots import lab_plane
 from palette.proof import proof_pixels
 from patterns.seams import AxisCheck
 from patterns.spill import let_go
@@ -72,6 +73,7 @@ def _content(
         "press_limits": job.press.limits,
         "swatches": _swatches(job),
         "table": _table(job),
+        "plane": lab_plane(job.judged.palette, job.press),
         "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",
         "version": __version__,
     }
