@@ -58,9 +58,20 @@ def kitloom() -> None:
     """
 
 
+def _check_words(words: list[str]) -> None:
+    """Refuse arguments that could not be told back: they would break output files and terminals."""
+    if all(word.isprintable() for word in words):
+        return
+    from kitloom.inputs import check_name
+
+    for word in words:
+        check_name(word)
+
+
 def main() -> None:
     """Run the command and turn every unusable input into one clear line and exit status 2."""
     try:
+        _check_words(sys.argv[1:])
         status = kitloom.main(standalone_mode=False)
     except click.Abort:
         click.echo("Stopped.", err=True)

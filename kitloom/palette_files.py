@@ -15,6 +15,7 @@ from palette.choose import choose
 from palette.errors import PaletteError
 from palette.exchange import FORMATS, NamedColour, read_colours
 from palette.exchange.colour import from_hex
+from palette.file_bytes import read_bytes
 from palette.histogram import ColourBins
 from palette.lab import hex_of, parse_hex
 from palette.press import Press
@@ -39,11 +40,7 @@ def read_palette_file(path: Path) -> tuple[NamedColour, ...]:
         PaletteError: missing, too large, or no palette that can be read.
     """
     where = str(path)
-    if not path.is_file():
-        raise PaletteError("no such palette", where=where, remedy="Check the name and the folder.")
-    if path.stat().st_size > MAX_BYTES:
-        raise PaletteError("is too large for a palette", where=where, remedy="Name another file.")
-    data = path.read_bytes()
+    data = read_bytes(path, MAX_BYTES, PaletteError, noun="palette")
     own = _own_colours(data, where) if path.suffix.lower() == ".json" else None
     return own if own is not None else read_colours(data, where)
 

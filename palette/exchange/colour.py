@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from palette.errors import PaletteError
+from palette.errors import PaletteError, shown
 from palette.lab import hex_of, hex_to_lab, lab_to_srgb8, parse_hex
 from palette.roles import roles_for
 from palette.swatch import Palette, Swatch
@@ -39,7 +39,7 @@ def from_hex(name: str, text: str, where: str) -> NamedColour:
         PaletteError: the text is no colour.
     """
     hex_text = hex_of(parse_hex(text, where=where))
-    return NamedColour(name[:MOST_NAME], hex_text, _triple(hex_to_lab(hex_text)))
+    return NamedColour(shown(name[:MOST_NAME]), hex_text, _triple(hex_to_lab(hex_text)))
 
 
 def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
@@ -55,7 +55,7 @@ def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
             where=where,
             remedy="L runs from 0 to 100, a and b from about -128 to 127.",
         )
-    return NamedColour(name[:MOST_NAME], hex_of(lab_to_srgb8(values)), _triple(values))
+    return NamedColour(shown(name[:MOST_NAME]), hex_of(lab_to_srgb8(values)), _triple(values))
 
 
 def as_palette(colours: Sequence[NamedColour]) -> Palette:

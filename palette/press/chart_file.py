@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import ProfileError
+from palette.file_bytes import read_bytes
 from palette.press.chart_fit import NOISES, SURFACES, FitChoice, FitError
 
 Floats = NDArray[np.float64]
@@ -123,18 +124,13 @@ def read_record(path: Path) -> ChartRecord:
         ProfileError: missing, too large, not TOML, or not such a file.
     """
     where = str(path)
-    try:
-        size = path.stat().st_size
-        data = path.read_bytes() if size <= MOST_BYTES else b""
-    except OSError as error:
-        raise ProfileError(
-            "cannot be read",
-            where=where,
-            why=error.strerror or "",
-            remedy="Check the name and the folder, or make it with kitloom proof --chart-read.",
-        ) from error
-    if size > MOST_BYTES:
-        raise _unusable(where, "it is over 1 MB")
+    data = read_bytes(
+        path,
+        MOST_BYTES,
+        ProfileError,
+        noun="measured printer",
+        remedy="Check the name and the folder, or make it with kitloom proof --chart-read.",
+    )
     try:
         return _record(tomllib.loads(data.decode("utf-8")))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
