@@ -10,7 +10,6 @@ nowhere else in this package.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -24,6 +23,7 @@ from kit.recipe_values import Angle, Length, PaperValue, Part, Positive, Repeat,
 from kit.stickers import KINDS
 from kit.text_files import read_text
 from palette.errors import is_unshown
+from palette.toml_text import parse_toml
 
 MAX_BYTES = 1_000_000
 FORMAT = 1  # raised when a key changes its meaning; a recipe without the key is of format 1
@@ -235,20 +235,13 @@ def parse_recipe(text: str, path: Path) -> Recipe:
         RecipeError: the text is not TOML, or not a recipe.
     """
     try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        data = parse_toml(text)
+    except ValueError as error:
         raise RecipeError(
             "is not valid TOML",
             where=str(path),
             why=str(error),
             remedy="Compare that line with a recipe made by kitloom draft.",
-        ) from error
-    except RecursionError as error:
-        raise RecipeError(
-            "is not valid TOML",
-            where=str(path),
-            why="its brackets are nested without end",
-            remedy="Compare it with a recipe made by kitloom draft.",
         ) from error
     for place, words in _texts(data, ()):
         if any(is_unshown(character) and character not in "\n\t" for character in words):

@@ -79,6 +79,13 @@ def main() -> None:
     except click.ClickException as error:
         error.show()
         sys.exit(2)
+    except MemoryError:
+        click.echo(
+            "kitloom: there is not enough memory for this. Use smaller artwork, fewer dpi or "
+            "smaller paper, or close other programs.",
+            err=True,
+        )
+        sys.exit(2)
     except Exception as error:
         from palette.errors import KitloomError
 

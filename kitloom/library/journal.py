@@ -77,10 +77,10 @@ class Journal:
                 why=error.strerror or str(error),
                 remedy="Name another file with --resume.",
             ) from error
-        file = os.fdopen(handle, "r+b")
         if not stat.S_ISREG(os.fstat(handle).st_mode):  # a pipe would keep us waiting
-            file.close()
+            os.close(handle)
             raise self._foreign()
+        file = os.fdopen(handle, "r+b")
         if not _taken(file):
             file.close()
             raise JournalError(

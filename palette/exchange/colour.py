@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 import numpy as np
 
@@ -112,21 +113,21 @@ def checked_size(data: bytes, where: str) -> None:
         )
 
 
-def checked_count(colours: Sequence[NamedColour], where: str) -> tuple[NamedColour, ...]:
-    """Return the colours of a file if there are neither none nor too many.
+def checked_count(found: Iterable[NamedColour], where: str) -> tuple[NamedColour, ...]:
+    """Return the colours of a file if there are neither none nor too many; stop at too many.
 
     Raises:
         PaletteError: no colours, or more than 1,000.
     """
+    colours = tuple(islice(found, MOST_COLOURS + 1))
     if not colours:
         raise PaletteError(
             "there are no colours in it", where=where, remedy="Give a file with at least one."
         )
     if len(colours) > MOST_COLOURS:
         raise PaletteError(
-            f"there are {len(colours)} colours in it",
+            f"there are more than {MOST_COLOURS:,} colours in it",
             where=where,
-            why=f"at most {MOST_COLOURS} are read",
             remedy="Split the file.",
         )
-    return tuple(colours)
+    return colours

@@ -8,7 +8,6 @@ writing is the front door's.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
@@ -19,6 +18,7 @@ from numpy.typing import NDArray
 from palette.errors import ProfileError
 from palette.file_bytes import read_bytes
 from palette.press.chart_fit import NOISES, SURFACES, FitChoice, FitError
+from palette.toml_text import parse_toml
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]
@@ -132,12 +132,10 @@ def read_record(path: Path) -> ChartRecord:
         remedy="Check the name and the folder, or make it with kitloom proof --chart-read.",
     )
     try:
-        return _record(tomllib.loads(data.decode("utf-8")))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        return _record(parse_toml(data.decode("utf-8")))
+    except ValueError as error:
         raise _unusable(where, str(error)) from error
-    except RecursionError as error:
-        raise _unusable(where, "its brackets are nested without end") from error
-    except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as error:
+    except (KeyError, TypeError, AttributeError, OverflowError) as error:
         raise _unusable(where, f"{type(error).__name__}: {error}") from error
 
 
