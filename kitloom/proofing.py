@@ -30,7 +30,7 @@ from palette.ink import mean_coverage, share_heavy
 from palette.lab import hex_of, lab_to_srgb8, parse_hex
 from palette.press import InkPress, Intent, Press, open_press
 from palette.proof import FillAssessment, assess_fill, proof_pixels
-from palette.repair import repair_colours, repair_pixels
+from palette.repair import repair_pixels, repair_plain
 from patterns.artwork import Artwork, open_artwork
 from patterns.light import Pixels
 from patterns.repeats import find_lattice
@@ -231,7 +231,7 @@ def _repaired_palette(
     if not bins:
         return {}
     palette = choose(bins, "auto", colours)
-    drawn = lab_to_srgb8(repair_colours(palette.labs, press))
+    drawn = repair_plain(lab_to_srgb8(palette.labs), press)
     named = tuple(
         from_hex(swatch.name, hex_of(rgb8), "palette")
         for swatch, rgb8 in zip(palette.swatches, drawn, strict=True)

@@ -35,11 +35,6 @@ from palette.press.table import LabTable
 Floats = NDArray[np.float64]
 
 
-# the share of the outermost chroma that is promised: solids vary from sheet to sheet (ISO 12647-2
-# lets them by 5 units), and no profile reaches them quite
-REACH = 0.985
-
-
 class BuiltinPress:
     """A ``Press`` from one print condition; its gamut and table are made on first use and kept."""
 
@@ -61,7 +56,7 @@ class BuiltinPress:
             relative = paper_relative(self.condition, print_lab(self.condition, inks))
             return lab_to_oklab(without_black(relative, self.black_l))
 
-        return Gamut(REACH * gamut_of(oklab_of_inks).chroma)
+        return gamut_of(oklab_of_inks)
 
     @cached_property
     def _table(self) -> LabTable:
