@@ -54,7 +54,9 @@ def condition(name: str, solids: np.ndarray, figures: np.ndarray) -> PrintCondit
     )
 
 
-def misses(solids: np.ndarray, figures: np.ndarray, inks: np.ndarray, lab: np.ndarray) -> np.ndarray:
+def misses(
+    solids: np.ndarray, figures: np.ndarray, inks: np.ndarray, lab: np.ndarray
+) -> np.ndarray:
     """Return how far each patch is off, in CIEDE2000."""
     return de2000(print_lab(condition("", solids, figures), inks), lab)
 

@@ -8,10 +8,10 @@ factor, each as X, Y and Z see it:
 - glossy: FOGRA39L, ISO 12647-2:2004/Amd 1, paper type 1 and 2, coated 115 g/m2;
 - matt: FOGRA47L (March 2009), ISO 12647-2:2004/Amd 1, paper type 4, uncoated white 115 g/m2.
 
-Mean and 95 % CIEDE2000 over all patches: 0.46 and 0.86 glossy, 0.57 and 1.30 matt.
+Mean and 95 % CIEDE2000 over all patches: 0.20 and 0.37 glossy, 0.25 and 0.58 matt.
 
 Ink limits: 330 % coated and 300 % uncoated, common practice for sheet-fed offset, no published
-source; they set how deep the deepest neutral is, within half a unit of L*.
+source; they set how deep black is, within half a unit of L*.
 
 They are offset presses, not inkjets: no public data of an inkjet on sticker paper is known to us.
 """

@@ -101,7 +101,7 @@ def test_a_tile_and_a_plain_fill_match_in_print(name: str) -> None:
 
 def test_the_unrounded_map_is_the_same_one(press: Press, colours: np.ndarray) -> None:
     plain = srgb_to_lab(repair_plain(lab_to_srgb8(colours), press))
-    assert de2000(plain, repair_colours(colours, press)).max() < 0.6
+    assert de2000(plain, repair_colours(colours, press)).max() < 1.0  # one byte, in dark colours
 
 
 def test_equal_pixels_stay_equal(press: Press) -> None:
