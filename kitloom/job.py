@@ -18,7 +18,7 @@ from kitloom import __version__
 from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
 from kitloom.early import begin_imports
 from kitloom.findings import Finding, in_order
-from kitloom.findings.colours import fill_findings
+from kitloom.findings.colours import fill_findings, thin_findings
 from kitloom.findings.keeping import kept_findings
 from kitloom.findings.sheets import kit_findings
 from kitloom.findings.tiles import (
@@ -27,10 +27,12 @@ from kitloom.findings.tiles import (
     resolution_findings,
     seam_findings,
 )
+from kitloom.heaviness import fills_ink, stickers_ink
 from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.remembered import check_text
 from kitloom.studies import Request, TileStudy, lean_study, study_all
 from palette.choose import choose
+from palette.detail import ThinStroke, thin_strokes
 from palette.histogram import ColourBins
 from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
@@ -50,6 +52,7 @@ class UsedPattern:
         study: everything measured on its tile.
         plane: it, repeating without end, in millimetres.
         printed: what printing does to it.
+        thin: its lines that are too thin to print at this repeat.
         sizes: the repeats that were considered, where the recipe left it open.
     """
 
@@ -57,6 +60,7 @@ class UsedPattern:
     study: TileStudy
     plane: Plane
     printed: FillAssessment
+    thin: tuple[ThinStroke, ...] = ()
     sizes: AutoRepeat | None = None
 
 
@@ -131,7 +135,8 @@ def make_kit(
     tick()
     kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
-    of_kit = kit_findings(recipe, kit, press)
+    heavy = [*fills_ink(bins, press), *stickers_ink(kit.sheets, bins, press)]
+    of_kit = [*kit_findings(recipe, kit, press), *heavy]
     if keep is not None:
         of_kit += kept_findings(recipe, keep, kit, now)
     found = [*notes, *_pattern_findings(used, press), *judged.findings, *of_kit]
@@ -234,7 +239,9 @@ def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> U
         repeat_mm = sizes.repeat_mm
     let_go(tile.artwork.pixels)
     plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
-    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), sizes)
+    thin = thin_strokes(tile.artwork.pixels, plane.effective_dpi)
+    let_go(tile.artwork.pixels)
+    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), thin, sizes)
 
 
 def _pattern(used: UsedPattern) -> Pattern:
@@ -251,6 +258,7 @@ def _pattern_findings(used: Sequence[UsedPattern], press: Press) -> list[Finding
             *resolution_findings(one.study.subject, one.plane.effective_dpi, one.plane.repeat_mm),
             *fill_findings(one.study.subject, one.printed, press),
             *plain_findings(one.study.subject, one.study.artwork),
+            *thin_findings(one.study.subject, one.thin, "note"),
             *opening_findings(one.study.subject, one.study.artwork),
         )
     ]
