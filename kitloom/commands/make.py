@@ -53,10 +53,10 @@ def make(
     earlier run into the same folder, its files stay as they are.
     """
     from kitloom.early import begin_imports
-    from kitloom.memory import give_back_large_arrays
+    from kitloom.memory import share_one_pool
 
     folder = out or recipe.with_suffix("")
-    give_back_large_arrays()
+    share_one_pool()
     if not (folder / "kit.lock.json").exists():
         begin_imports()
     from kit.recipe import read_recipe
