@@ -4,7 +4,7 @@
 models and support vectors, and all of ``scipy.stats``. Here those packages' bodies are put off:
 each is entered in ``sys.modules`` empty, finds its submodules as always, and runs its body as soon
 as anyone asks it for a name (PEP 562). Two names are known to lie in a submodule and are taken from
-there. So the class is scikit-learn's own, and whoever uses the rest later gets all of it, only then.
+there. So the class is scikit-learn's own, and whoever uses the rest later gets all of it then.
 
 Whatever does not fit this picture, such as another layout of a later version, falls back to the
 ordinary import. Not done here: anything to packages that are loaded already.
