@@ -120,14 +120,12 @@ def make_kit(
         chart=recipe.folder / recipe.press.chart if recipe.press.chart else None,
     )
     begin_imports()
-    requests = [
-        Request(recipe.folder / part.file, part.lattice, str(part.file)) for part in recipe.patterns
-    ]
-    studies = list(study_all(requests, study_with, tick))
-    used = tuple(
-        _used(recipe, part, tile, press)
-        for part, tile in zip(recipe.patterns, studies, strict=True)
-    )
+
+    def measured(part: PatternPart) -> UsedPattern:
+        request = Request(recipe.folder / part.file, part.lattice, str(part.file))
+        return _used(recipe, part, study_with(request), press)
+
+    used = tuple(study_all(recipe.patterns, measured, tick))
     bins = {one.name: one.study.bins for one in used}
     chosen = _pinned_by(own_pins, _palette(recipe, bins, choose_with))
     allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
