@@ -13,17 +13,22 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
+from typing import Annotated
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import Field, FiniteFloat, TypeAdapter, ValidationError
 
 from kit.errors import RecipeError
 from kit.recipe import Recipe
+from kit.recipe_values import RepeatLength
 from kit.slots import Slot, is_colour
 from kit.text_files import read_text
 
 FORMAT = 1
 MAX_BYTES = 10_000_000
+MOST_COLOURS = 1_000
 _SAME_SIZE_MM = 0.01
+
+HexColour = Annotated[str, Field(pattern=r"^#[0-9a-f]{6}$")]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +41,8 @@ class LockedPattern:
     name: str
     file: str
     sha256: str
-    repeat_mm: float
-    lattice: str
+    repeat_mm: RepeatLength
+    lattice: Annotated[str, Field(pattern="^(straight|half-drop|half-brick)$")]
     check: str = ""
 
 
@@ -58,8 +63,8 @@ class LockedSticker:
     height_mm: float
     fill: str
     panel: str | None
-    offset_mm: tuple[float, float] | None
-    panel_offset_mm: tuple[float, float] | None = None
+    offset_mm: tuple[FiniteFloat, FiniteFloat] | None
+    panel_offset_mm: tuple[FiniteFloat, FiniteFloat] | None = None
     made_from: str = ""
 
 
@@ -85,7 +90,7 @@ class Lock:
     kitloom: str
     recipe_sha256: str
     patterns: tuple[LockedPattern, ...]
-    palette: tuple[str, ...]
+    palette: Annotated[tuple[HexColour, ...], Field(max_length=MOST_COLOURS)]
     stickers: tuple[LockedSticker, ...]
     code: str = ""
     inputs: str = ""

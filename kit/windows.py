@@ -13,7 +13,9 @@ stickers' places on the paper.
 from __future__ import annotations
 
 import math
+import os
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,6 +30,8 @@ from palette.lab import srgb_to_lab
 from patterns.motif import motif_mask
 from patterns.plane import Plane
 from patterns.spill import let_go
+
+MOST_THREADS = 8
 
 Point = tuple[float, float]
 
@@ -67,27 +71,34 @@ def choose_windows(
     """
     placed: dict[tuple[int, bool], Point] = {}
     figures: dict[str, Offsets] = {}
-    for name, plane in planes.items():
-        copies = [
-            (i, panel)
-            for i, choice in enumerate(choices)
-            for panel, shown in ((False, choice.fill), (True, choice.panel))
-            if shown == name
-        ]
-        if not copies:
-            continue
-        mask, look = _fields(plane)
-        let_go(plane.pixels)
-        edges = [_edges(slots[i], choices[i], corner_radius_mm, panel=panel) for i, panel in copies]
-        found = choose_offsets(mask, look, edges, variety)
-        figures[name] = found
-        for (i, panel), offset in zip(copies, found.offsets_mm, strict=True):
-            placed[i, panel and _both(choices[i])] = _spun(offset, slots[i].angle_deg)
+    copies = {name: _copies(choices, name) for name in planes}
+    names = [name for name, shown in copies.items() if shown]
+    with ThreadPoolExecutor(max(1, min(len(names), os.cpu_count() or 1, MOST_THREADS))) as pool:
+        fields = pool.map(_fields, [planes[name] for name in names])
+        for name, (mask, look) in zip(names, fields, strict=True):
+            edges = [
+                _edges(slots[i], choices[i], corner_radius_mm, panel=panel)
+                for i, panel in copies[name]
+            ]
+            found = choose_offsets(mask, look, edges, variety)
+            figures[name] = found
+            for (i, panel), offset in zip(copies[name], found.offsets_mm, strict=True):
+                placed[i, panel and _both(choices[i])] = _spun(offset, slots[i].angle_deg)
     return Windows(
         tuple(placed.get((i, False)) for i in range(len(slots))),
         tuple(placed.get((i, True)) for i in range(len(slots))),
         figures,
     )
+
+
+def _copies(choices: Sequence[Choice], name: str) -> list[tuple[int, bool]]:
+    """Return which slots show a pattern, and whether in the panel."""
+    return [
+        (i, panel)
+        for i, choice in enumerate(choices)
+        for panel, shown in ((False, choice.fill), (True, choice.panel))
+        if shown == name
+    ]
 
 
 def _edges(slot: Slot, choice: Choice, radius_mm: float, *, panel: bool) -> Edges:
@@ -126,6 +137,7 @@ def _fields(plane: Plane) -> tuple[Field, Field]:
     size = plane.repeat_mm, plane.height_mm
     mask = periodic_field(motif_mask(small).astype(np.float64), *size, plane.lattice)
     colours = periodic_field(small, *size, plane.lattice)
+    let_go(plane.pixels)
     return mask, Field(srgb_to_lab(colours.values / 255.0), colours.pitch_mm)
 
 

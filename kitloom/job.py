@@ -18,7 +18,7 @@ from kitloom import __version__
 from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
 from kitloom.early import begin_imports
 from kitloom.findings import Finding, in_order
-from kitloom.findings.colours import fill_findings
+from kitloom.findings.colours import fill_findings, thin_findings
 from kitloom.findings.keeping import kept_findings
 from kitloom.findings.sheets import kit_findings
 from kitloom.findings.tiles import (
@@ -27,10 +27,12 @@ from kitloom.findings.tiles import (
     resolution_findings,
     seam_findings,
 )
+from kitloom.heaviness import fills_ink, stickers_ink
 from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.remembered import check_text
 from kitloom.studies import Request, TileStudy, lean_study, study_all
 from palette.choose import choose
+from palette.detail import ThinStroke, thin_strokes
 from palette.histogram import ColourBins
 from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
@@ -50,6 +52,7 @@ class UsedPattern:
         study: everything measured on its tile.
         plane: it, repeating without end, in millimetres.
         printed: what printing does to it.
+        thin: its lines that are too thin to print at this repeat.
         sizes: the repeats that were considered, where the recipe left it open.
     """
 
@@ -57,6 +60,7 @@ class UsedPattern:
     study: TileStudy
     plane: Plane
     printed: FillAssessment
+    thin: tuple[ThinStroke, ...] = ()
     sizes: AutoRepeat | None = None
 
 
@@ -116,14 +120,12 @@ def make_kit(
         chart=recipe.folder / recipe.press.chart if recipe.press.chart else None,
     )
     begin_imports()
-    requests = [
-        Request(recipe.folder / part.file, part.lattice, str(part.file)) for part in recipe.patterns
-    ]
-    studies = list(study_all(requests, study_with, tick))
-    used = tuple(
-        _used(recipe, part, tile, press)
-        for part, tile in zip(recipe.patterns, studies, strict=True)
-    )
+
+    def measured(part: PatternPart) -> UsedPattern:
+        request = Request(recipe.folder / part.file, part.lattice, str(part.file))
+        return _used(recipe, part, study_with(request), press)
+
+    used = tuple(study_all(recipe.patterns, measured, tick))
     bins = {one.name: one.study.bins for one in used}
     chosen = _pinned_by(own_pins, _palette(recipe, bins, choose_with))
     allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
@@ -131,7 +133,8 @@ def make_kit(
     tick()
     kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
-    of_kit = kit_findings(recipe, kit, press)
+    heavy = [*fills_ink(bins, press), *stickers_ink(kit.sheets, bins, press)]
+    of_kit = [*kit_findings(recipe, kit, press), *heavy]
     if keep is not None:
         of_kit += kept_findings(recipe, keep, kit, now)
     found = [*notes, *_pattern_findings(used, press), *judged.findings, *of_kit]
@@ -234,7 +237,9 @@ def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> U
         repeat_mm = sizes.repeat_mm
     let_go(tile.artwork.pixels)
     plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
-    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), sizes)
+    thin = thin_strokes(tile.artwork.pixels, plane.effective_dpi)
+    let_go(tile.artwork.pixels)
+    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), thin, sizes)
 
 
 def _pattern(used: UsedPattern) -> Pattern:
@@ -251,6 +256,7 @@ def _pattern_findings(used: Sequence[UsedPattern], press: Press) -> list[Finding
             *resolution_findings(one.study.subject, one.plane.effective_dpi, one.plane.repeat_mm),
             *fill_findings(one.study.subject, one.printed, press),
             *plain_findings(one.study.subject, one.study.artwork),
+            *thin_findings(one.study.subject, one.thin, "note"),
             *opening_findings(one.study.subject, one.study.artwork),
         )
     ]

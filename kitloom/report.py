@@ -22,7 +22,9 @@ from kitloom.findings.colours import FILL_SHARE
 from kitloom.job import Job, UsedPattern
 from kitloom.pictures import data_uri, jpeg_bytes, repeated
 from kitloom.present.terminal import counted
+from kitloom.print_pictures import thin_ringed, where_it_shifts
 from palette.plots import lab_plane
+from palette.press import Press
 from palette.proof import proof_pixels
 from patterns.seams import AxisCheck
 from patterns.spill import let_go
@@ -143,6 +145,10 @@ def tile_part(used: UsedPattern, job: Job) -> dict[str, Any]:
         "repeat": f"{plane.repeat_mm:.1f} × {plane.height_mm:.1f} mm",
         "dpi": f"{plane.effective_dpi:.0f}",
         "printed": _printed(used),
+        "print_size": _print_size(used, job.press) if shifts else [],
+        "thin_picture": data_uri(jpeg_bytes(thin_ringed(art.pixels, used.thin, TILE_PX)))
+        if used.thin
+        else "",
         "strips": [
             _strip(study.check.x, "left and right edge"),
             _strip(study.check.y, "top and bottom edge"),
@@ -162,6 +168,24 @@ def tile_part(used: UsedPattern, job: Job) -> dict[str, Any]:
 def _printed(used: UsedPattern) -> str:
     share = used.printed.share_out_of_gamut
     return "prints as it is seen" if share < 0.005 else f"{share:.0%} of its area shifts in print"
+
+
+def _print_size(used: UsedPattern, press: Press) -> list[dict[str, str]]:
+    """One repeat as drawn, as it prints and where it shifts, to be shown at its true size."""
+    plane = used.plane
+    window = plane.sample(0.0, 0.0, plane.repeat_mm, plane.height_mm, SIZES_DPI)
+    return [
+        {
+            "picture": data_uri(jpeg_bytes(pixels)),
+            "width_mm": f"{plane.repeat_mm:g}",
+            "label": label,
+        }
+        for label, pixels in (
+            ("as drawn", window),
+            ("as it prints", proof_pixels(window, press)),
+            ("where it shifts", where_it_shifts(window, press)),
+        )
+    ]
 
 
 def _sizes(used: UsedPattern, box_mm: tuple[float, float]) -> list[dict[str, Any]]:

@@ -58,11 +58,12 @@ def make(
     report.html. The same recipe and artwork give the same bytes; where nothing has changed since an
     earlier run into the same folder, its files stay as they are.
     """
-    from kitloom.early import begin_imports
-    from kitloom.memory import give_back_large_arrays
+    from kitloom.early import begin_imports, take_short_turns
+    from kitloom.memory import share_one_pool
 
     folder = out or recipe.with_suffix("")
-    give_back_large_arrays()
+    share_one_pool()
+    take_short_turns()
     if not (folder / "kit.lock.json").exists():
         begin_imports()
     from kit.recipe import read_recipe

@@ -117,6 +117,12 @@ def palette(
     pairs are compared (CIEDE2000) on screen and as printed. A library of thousands is read with all
     cores, in little memory; files of it that cannot be opened are findings.
     """
+    from kitloom.early import begin_clustering, take_short_turns
+    from kitloom.memory import share_one_pool
+
+    share_one_pool()
+    take_short_turns()
+    begin_clustering()
     from kitloom.colours import judge_palette, palette_answer, parse_allowed
     from kitloom.colourways import colourway_findings
     from kitloom.files import write_into

@@ -60,7 +60,11 @@ CODES: dict[str, Code] = {
     "thin-lines": Code(
         "warn", "Lines too thin to print", "At this repeat some lines may break up or fill in."
     ),
-    "ink": Code("note", "Heavy with ink", "A good part of this fill lays down much ink."),
+    "ink": Code(
+        "note",
+        "Heavy with ink",
+        "Which fills and stickers take most ink; a limit only where the press knows its inks.",
+    ),
     "repaired": Code("note", "Repaired for print", "What a repaired tile reaches."),
     "chart-written": Code("note", "A chart to print", "How to print and read the colour chart."),
     "chart-fit": Code("note", "Your printer, measured", "How well the fit through a chart holds."),
