@@ -20,6 +20,7 @@ from kitloom.page.steps import SLUGS, step_rows
 from kitloom.page.tries import Tries
 from palette.errors import KitloomError
 
+KEPT = ("tile", "swap", "sticker", "try", "to")
 START = secrets.token_hex(4)  # pictures of another start are other pictures
 
 
