@@ -142,7 +142,7 @@ def test_the_diffs_for_developers_fit_the_code():
     """What a diff leaves or takes away stands in the file that it names."""
     shown = 0
     for block in re.findall(
-        r"```diff\n(.*?)```", (ROOT / "DEVELOPERS.md").read_text("utf-8"), re.S
+        r"```diff\n(.*?)```", (ROOT / "DEVELOPERS.md").read_text("utf-8"), re.DOTALL
     ):
         code = ""
         for line in block.splitlines():
