@@ -14,6 +14,7 @@ from kitloom.options import (
     files_argument,
     json_option,
     overwrite_option,
+    printer_option,
     profile_option,
     strict_option,
     surface_option,
@@ -71,12 +72,7 @@ class _Proof:
     metavar="FOLDER",
     help="Write tiles whose colours all print, and their palette, into this folder.",
 )
-@click.option(
-    "--printer",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="Your printer as --chart-read measured it, instead of a built-in surface.",
-)
+@printer_option
 @chart_options
 @strict_option
 @overwrite_option

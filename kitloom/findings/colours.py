@@ -137,8 +137,9 @@ def fill_findings(subject: str, fill: FillAssessment, press: Press) -> list[Find
             what=f"{share} of it lies outside what {press.name} prints; "
             f"it moves by {fill.mean_shift_de2000:.1f} on average (CIEDE2000).",
             why="These areas look duller on paper than on screen, and may lose detail.",
-            remedy="Compare before and after in the report; kitloom proof --repair writes a tile "
-            "that keeps its contrast within what prints.",
+            remedy="Compare before and after (kitloom proof --pictures FOLDER, or the report of "
+            "make); kitloom proof --repair FOLDER writes a tile that keeps its contrast within "
+            "what prints.",
             share_out_of_gamut=round(fill.share_out_of_gamut, 4),
             mean_shift_de2000=round(fill.mean_shift_de2000, 2),
             p95_shift_de2000=round(fill.p95_shift_de2000, 2),
