@@ -356,7 +356,7 @@ def test_too_little_memory_is_one_line(
     def starved(*_: object) -> None:
         raise MemoryError
 
-    monkeypatch.setattr("kit.recipe.tomllib.loads", starved)
+    monkeypatch.setattr("palette.toml_text.tomllib.loads", starved)
     path = tmp_path / "kit.toml"
     path.write_text(RECIPE)
     assert run("make", path) == 2

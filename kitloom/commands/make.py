@@ -53,9 +53,11 @@ def make(
     earlier run into the same folder, its files stay as they are.
     """
     from kitloom.early import begin_imports
+    from kitloom.files import put_right
     from kitloom.memory import give_back_large_arrays
 
     folder = out or recipe.with_suffix("")
+    put_right(folder)
     give_back_large_arrays()
     if not (folder / "kit.lock.json").exists():
         begin_imports()
