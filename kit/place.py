@@ -9,6 +9,7 @@ from __future__ import annotations
 from kit.errors import RecipeError
 from kit.geometry import Rect, rect_between
 from kit.recipe import Recipe, SheetPart
+from kit.recipe_places import place_in
 from kit.slots import Slot
 from kit.through_cut import room_at_edge_mm
 from patterns.units import MM_PER_INCH
@@ -86,7 +87,7 @@ def check_fits(recipe: Recipe, slots: tuple[Slot, ...], area: Rect) -> None:
                 f"rows.{slot.row + 1}: a {slot.kind.name} of {slot.width_mm:.1f} x "
                 f"{slot.height_mm:.1f} mm is larger than the {area.width_mm:.1f} x "
                 f"{area.height_mm:.1f} mm that can be printed and cut",
-                where=str(recipe.file),
+                where=place_in(recipe, "rows", slot.row),
                 remedy="Check planner.box and its unit, use larger paper or smaller margins.",
             )
 

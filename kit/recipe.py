@@ -214,8 +214,12 @@ class Recipe(Part):
             raise ValueError(
                 f'two patterns are called "{min(twice)}". Give one a name = "..." of its own'
             )
-        if sum(row.count for row in self.rows) > MAX_STICKERS:
-            raise ValueError(f"more than {MAX_STICKERS} stickers; split the kit in two")
+        count = sum(row.count for row in self.rows)
+        if count > MAX_STICKERS:
+            raise ValueError(
+                f"its rows ask for {count} stickers, more than the {MAX_STICKERS} of one kit. "
+                "Lower some counts, or split the kit into two recipes"
+            )
         return self
 
 
@@ -225,6 +229,12 @@ def read_recipe(path: Path) -> Recipe:
     Raises:
         RecipeError: missing, too large, not TOML, or not a recipe.
     """
+    if path.is_dir():
+        raise RecipeError(
+            "is a folder, not a recipe",
+            where=str(path),
+            remedy="Name the recipe in it; for a folder of artwork, kitloom draft writes one.",
+        )
     return parse_recipe(read_text(path, noun="recipe", most_bytes=MAX_BYTES), path)
 
 

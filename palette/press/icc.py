@@ -48,6 +48,9 @@ _CLASSES = {
     "abst": "an abstract effect",
     "nmcl": "named colours",
 }
+# black to white: damaged tables, or tables of another kind, print these out of order
+_GREYS = np.array([[light, 0.0, 0.0] for light in (0.0, 40.0, 70.0, 100.0)])
+_LEAST_RANGE = 25.0  # in L*; plain paper prints black at 30, coloured stock shows white at 60
 _REMEDY = "Ask the maker of your printer or paper for a printer profile (.icc), or leave it out."
 
 
@@ -143,9 +146,9 @@ def open_profile(path: Path, intent: Intent = "relative", *, bpc: bool = True) -
         profile = ImageCms.ImageCmsProfile(BytesIO(data))
         mode = _MODES[data[16:20].decode("latin-1").strip()]
         into, back = _transforms(profile, mode, INTENTS[intent], bpc)
-        name = shown(ImageCms.getProfileDescription(profile).strip()) or path.stem
+        name = shown(_name(profile)) or path.stem
         press = (CmykIccPress if mode == "CMYK" else IccPress)(name, mode, into, back)
-        press.to_print(np.array([[50.0, 0.0, 0.0]]))
+        greys = press.to_print(_GREYS)[:, 0]
     except (ImageCms.PyCMSError, OSError, ValueError, TypeError, MemoryError) as error:
         raise ProfileError(
             "cannot be used as a printer profile",
@@ -153,7 +156,24 @@ def open_profile(path: Path, intent: Intent = "relative", *, bpc: bool = True) -
             why=_one_line(error),
             remedy=_REMEDY,
         ) from error
+    if (np.diff(greys) <= 0).any() or greys[-1] - greys[0] < _LEAST_RANGE:
+        raise ProfileError(
+            "cannot be used as a printer profile",
+            where=where,
+            why="by its tables a light grey prints darker than a dark one",
+            remedy=_REMEDY,
+        )
     return press
+
+
+def _name(profile: Any) -> str:
+    """Return the profile's own name, or nothing where its text is damaged."""
+    from PIL import ImageCms
+
+    try:
+        return ImageCms.getProfileDescription(profile).strip()
+    except (ImageCms.PyCMSError, ValueError):
+        return ""
 
 
 def _transforms(profile: Any, mode: str, intent: int, bpc: bool) -> tuple[Any, Any]:
