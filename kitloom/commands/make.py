@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitloom.options import json_option, out_option, overwrite_option, strict_option
+from kitloom.options import (
+    RECIPE_DOCS,
+    json_option,
+    out_option,
+    overwrite_option,
+    strict_option,
+)
 
 if TYPE_CHECKING:
     from kit.lock import Lock
@@ -15,7 +21,7 @@ if TYPE_CHECKING:
     from kitloom.findings import Finding
 
 
-@click.command()
+@click.command(epilog=RECIPE_DOCS)
 @click.argument("recipe", type=click.Path(path_type=Path))
 @out_option("Where the files go; by default a folder named after the recipe, beside it.")
 @overwrite_option
@@ -61,6 +67,7 @@ def make(
     if not (folder / "kit.lock.json").exists():
         begin_imports()
     from kit.recipe import read_recipe
+    from kit.recipe_places import check_files
     from kitloom.files import check_inputs_apart, check_output
     from kitloom.findings import exit_status
     from kitloom.present.kit import findings_of, tell
@@ -70,6 +77,7 @@ def make(
     check_output(folder, overwrite=overwrite)
     check_inputs_apart(folder, [wanted.folder / part.file for part in wanted.patterns])
     wanted, notes = _reskinned(wanted, patterns, box, paper)
+    check_files(wanted)
     inputs = inputs_digest(wanted, keep)
     before = earlier_lock(folder)
     told = told_before(folder, before, inputs)
