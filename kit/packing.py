@@ -45,13 +45,7 @@ def _top(free: Free, _width: float, height: float) -> tuple[float, ...]:
     return (free[1] + height,)
 
 
-def _area(free: Free, width: float, height: float) -> tuple[float, ...]:
-    """Use up the smallest free rectangle."""
-    spare = (free[2] - free[0]) * (free[3] - free[1]) - width * height
-    return spare, *_short_side(free, width, height)
-
-
-RULES: tuple[Rule, ...] = (_short_side, _top, _area)
+RULES: tuple[Rule, ...] = (_short_side, _top)
 
 
 def pack(
