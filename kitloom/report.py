@@ -31,7 +31,7 @@ from patterns.spill import let_go
 
 TILE_PX = 460
 SHEET_PX = 1240
-FULL_SIZE_SHEETS, FULL_SIZE_TILES = 6, 40  # more share the same number of pixels
+FULL_SIZE_SHEETS, FULL_SIZE_TILES = 4, 40  # more share the same number of pixels
 SIZES_DPI = 150.0
 _CLOSE_DE2000 = 5.0
 
