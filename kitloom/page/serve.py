@@ -12,7 +12,7 @@ import sys
 import threading
 import webbrowser
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 from threading import Thread
 from types import FrameType
@@ -45,7 +45,7 @@ def serve(
         PageError: the port is taken, or the folder cannot be used.
     """
     bench = open_bench(given)
-    with closing(bench), _listening(address, port) as listener:
+    with closing(bench), listening(address, port) as listener:
         _end_in_order()
         bench.shelter.warm()
         port = int(listener.getsockname()[1])
@@ -60,7 +60,8 @@ def serve(
         say(f"Open: {way_in()}")
         if browser:
             Thread(target=webbrowser.open, args=(way_in(),), daemon=True).start()
-        _run(app, listener)
+        with suppress(KeyboardInterrupt):
+            server_of(app).run(sockets=[listener])
 
 
 def _end_in_order() -> None:
@@ -82,7 +83,8 @@ def _begin(bench: Bench, page: Page) -> None:
     bench.start()
 
 
-def _run(app: Any, listener: socket.socket) -> None:
+def server_of(app: Any) -> uvicorn.Server:
+    """Return a server for the page, which listens on the sockets that it is given."""
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -95,13 +97,15 @@ def _run(app: Any, listener: socket.socket) -> None:
         h11_max_incomplete_event_size=64 * 1024,
         timeout_graceful_shutdown=1,
     )
-    try:
-        uvicorn.Server(config).run(sockets=[listener])
-    except KeyboardInterrupt:
-        sys.exit(0)
+    return uvicorn.Server(config)
 
 
-def _listening(address: str, port: int) -> socket.socket:
+def listening(address: str, port: int) -> socket.socket:
+    """Return a socket that listens there.
+
+    Raises:
+        PageError: the port is taken, or the address is not this machine's.
+    """
     family = socket.AF_INET6 if ":" in address else socket.AF_INET
     listener = socket.socket(family, socket.SOCK_STREAM)
     try:
