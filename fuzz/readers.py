@@ -115,6 +115,7 @@ READERS: Mapping[str, Callable[[Path], None]] = {
     "tokens": _colours,
     "cxf": _colours,
     "csv": _colours,
+    "css": _colours,
     "palette": _colours,
     "outline": _outline,
     "drawing": _drawing,

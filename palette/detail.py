@@ -47,6 +47,7 @@ class ThinStroke:
         height_px: height of its box.
         limit_mm: the least width that holds.
         contrast: its greatest difference in L* from what surrounds it.
+        at_px: the point (x, y) on it where that is, to be shown by.
     """
 
     kind: Literal["positive", "reversed"]
@@ -56,6 +57,7 @@ class ThinStroke:
     height_px: int
     limit_mm: float
     contrast: float
+    at_px: tuple[int, int]
 
 
 def thin_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
@@ -99,15 +101,26 @@ def _of_kind(
     tall = [(b[0].stop - b[0].start, b[1].stop - b[1].start) for b in boxes]
     order = sorted(range(len(boxes)), key=lambda i: (-max(tall[i]), i))
     found = [i for i in order if max(tall[i]) >= LEAST_LENGTH * least_px][:MAX_PLACES]
-    return tuple(
-        ThinStroke(
-            kind,
-            boxes[i][1].start,
-            boxes[i][0].start,
-            tall[i][1],
-            tall[i][0],
-            limit_mm,
-            float(lost[boxes[i]].max()) / 2.55,
-        )
-        for i in found
+    return tuple(_stroke(kind, limit_mm, boxes[i], lost, marks[boxes[i]] == i + 1) for i in found)
+
+
+def _stroke(
+    kind: Literal["positive", "reversed"],
+    limit_mm: float,
+    box: tuple[slice, slice],
+    lost: NDArray[np.uint8],
+    own: NDArray[np.bool_],
+) -> ThinStroke:
+    rows, columns = box
+    depth = np.where(own, lost[box], 0)
+    row, column = np.unravel_index(int(np.argmax(depth)), depth.shape)
+    return ThinStroke(
+        kind,
+        columns.start,
+        rows.start,
+        columns.stop - columns.start,
+        rows.stop - rows.start,
+        limit_mm,
+        float(depth[row, column]) / 2.55,
+        (columns.start + int(column), rows.start + int(row)),
     )

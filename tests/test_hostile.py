@@ -27,6 +27,7 @@ from palette.exchange.colour import from_hex
 
 SUFFIX = {
     "csv": ".csv",
+    "css": ".css",
     "cxf": ".cxf",
     "tokens": ".tokens.json",
     "palette": ".json",
@@ -238,6 +239,9 @@ TEXTS = {
         '<svg xmlns="http://www.w3.org/2000/svg"><path d="M' + "1 1 " * 450_000 + '"/></svg>',
     ),
     "cells without end in CSV": ("csv", "hex\n" + "," * 1_900_000),
+    "rules without end in CSS": ("css", ":root{" + "--a:#123456;" * 160_000 + "}"),
+    "a comment without end in CSS": ("css", "/*" * 900_000),
+    "spaces without end in CSS": ("css", "--a:" + " " * 1_900_000),
     "lines without end in CSV": ("csv", "hex\n" + "#000000\n" * 200_000),
 }
 
@@ -356,7 +360,7 @@ def test_too_little_memory_is_one_line(
     def starved(*_: object) -> None:
         raise MemoryError
 
-    monkeypatch.setattr("kit.recipe.tomllib.loads", starved)
+    monkeypatch.setattr("palette.toml_text.tomllib.loads", starved)
     path = tmp_path / "kit.toml"
     path.write_text(RECIPE)
     assert run("make", path) == 2

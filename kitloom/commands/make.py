@@ -59,9 +59,11 @@ def make(
     earlier run into the same folder, its files stay as they are.
     """
     from kitloom.early import begin_imports, take_short_turns
+    from kitloom.files import put_right
     from kitloom.memory import share_one_pool
 
     folder = out or recipe.with_suffix("")
+    put_right(folder)
     share_one_pool()
     take_short_turns()
     if not (folder / "kit.lock.json").exists():

@@ -34,7 +34,7 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
         PaletteError: too large, no text, or no such colour in it.
     """
     found = _COLOUR.findall(_COMMENT.sub(" ", decoded(data, where)))
-    return checked_count([_colour(name, digits, where) for name, digits in found], where)
+    return checked_count((_colour(name, digits, where) for name, digits in found), where)
 
 
 def _colour(name: str, digits: str, where: str) -> NamedColour:
