@@ -163,6 +163,7 @@ def thin_findings(
         for lines, tone, _ in some
     )
     may = " and ".join(f"{tone} ones may {looks}" for _, tone, looks in some)
+    most = max(own.values(), key=len)
     return [
         finding(
             "thin-lines",
@@ -171,6 +172,9 @@ def thin_findings(
             what=f"At this repeat it has {told}.",
             why=f"Lines this thin are hard to print: {may} on paper.",
             remedy="Use a larger repeat, or thicker lines; the pictures ring the places.",
+            kind=most[0].kind,
+            count=sum(map(len, own.values())),
+            limit_mm=most[0].limit_mm,
             **{f"{kind}_count": len(own[kind]) for kind in own},
             **{f"{kind}_limit_mm": lines[0].limit_mm for kind, lines in own.items() if lines},
         )
