@@ -6,6 +6,7 @@ Loopback only, unless another address is asked for.
 
 from __future__ import annotations
 
+import os
 import signal
 import socket
 import sys
@@ -26,6 +27,7 @@ from kitloom.page.errors import PageError
 from kitloom.page.intake import begin_with_folder
 from kitloom.page.safety import Door
 
+WORKING = {"beginning", "drawing", "making", "trying"}  # threads that compute
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 
 
@@ -44,6 +46,19 @@ def serve(
     Raises:
         PageError: the port is taken, or the folder cannot be used.
     """
+    code = 0
+    try:
+        _serve(given, port, address, browser=browser, say=say)
+    except SystemExit as ended:
+        code = int(ended.code or 0)
+    _end_with_work_under_way(code)
+    if code:
+        sys.exit(code)
+
+
+def _serve(
+    given: Path, port: int, address: str, *, browser: bool, say: Callable[[str], None]
+) -> None:
     bench = open_bench(given)
     with closing(bench), listening(address, port) as listener:
         _end_in_order()
@@ -55,7 +70,8 @@ def serve(
             return f"http://{address}:{port}/enter?key={door.key}"
 
         app = page_app(bench, door, lambda: say(f"For another browser: {way_in()}"))
-        Thread(target=_begin, args=(bench, app.app.state.page), daemon=True).start()
+        beginning = (bench, app.app.state.page)
+        Thread(target=_begin, args=beginning, name="beginning", daemon=True).start()
         say(f"kitloom works in {bench.workspace.folder}. Stop it with Ctrl-C; all is kept.")
         say(f"Open: {way_in()}")
         if browser:
@@ -76,6 +92,21 @@ def _end_in_order() -> None:
 
     if threading.current_thread() is threading.main_thread():
         signal.signal(signal.SIGTERM, leave)
+
+
+def _end_with_work_under_way(code: int) -> None:
+    """End at once where a sheet is still being drawn or files are being made.
+
+    Python takes its libraries down at the end while such a thread is still inside them, which can
+    break it. Nothing is lost: files are put in place whole, or not at all.
+    """
+    at_work = [thread for thread in threading.enumerate() if thread.name in WORKING]
+    for thread in at_work:
+        thread.join(0.5)
+    if any(thread.is_alive() for thread in at_work):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(code)
 
 
 def _begin(bench: Bench, page: Page) -> None:
