@@ -240,7 +240,7 @@ def test_a_length_is_its_number_times_its_unit(number: str, unit: str) -> None:
         "pt": Fraction(127, 360),
     }
     value = parse_length(f" {number} {unit} ")
-    assert value == pytest.approx(float(Fraction(number) * mm[unit]), abs=1e-12)
+    assert value == pytest.approx(float(Fraction(number) * in_mm[unit]), abs=1e-12)
     assert math.isclose(parse_length(f"{value:.9f}mm"), value, abs_tol=1e-9)
 
 
