@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import settings
 from numpy.typing import NDArray
+
+# the same cases in every run, and no verdict by a busy machine's clock
+settings.register_profile("kitloom", derandomize=True, deadline=None)
+settings.load_profile("kitloom")
 
 
 @pytest.fixture(autouse=True)

@@ -161,7 +161,7 @@ def _margins(record: ChartRecord, recipe: Recipe) -> list[Finding]:
     return [
         finding(
             "print-margin",
-            str(recipe.file),
+            recipe.file.name,
             what=f"The printer left more white than the recipe's margin: {words}.",
             why="What lies there is cut off in print.",
             remedy="Write in the recipe: margin = { "

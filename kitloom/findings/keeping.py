@@ -38,7 +38,7 @@ def kept_findings(
     return [
         finding(
             "kept",
-            str(recipe.file),
+            recipe.file.name,
             what=f"{len(kit.kept)} of {len(kit.slots)} stickers keep the fill and offset of the "
             f"lock.{since}",
             why="A sheet printed then and one printed now show the same stickers.",

@@ -158,7 +158,7 @@ def _printer_scale(recipe: Recipe, kit: Kit) -> list[Finding]:
     return [
         finding(
             "printer-scale",
-            str(recipe.file),
+            recipe.file.name,
             what=f"The printed ruler reads {reads:.2f} mm, off by {error:.2%}.",
             why="Towards the edges of the sheet the cut misses its print by that share.",
             remedy='Look for "fit to page" in the driver first; if it stays, set '
@@ -293,7 +293,7 @@ def binding_findings(bindings: Sequence[Binding], recipe: Recipe) -> list[Findin
     return [
         finding(
             "bound-names",
-            str(recipe.file),
+            recipe.file.name,
             what=f"The recipe's names now stand for: {names}.{kept}",
             why="Files take the names in the order of their own names; repeats are found anew.",
             remedy="Rename the files to change their order, or write a recipe of their own.",
