@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from palette.difference import de2000
 from patterns.evidence_steps import windowed
-from patterns.figures import Figures, figures_of
+from patterns.figures import CONTEXT, Figures, figures_of
 from patterns.joins import Joins
 from patterns.seams import AxisCheck, Fault, Verdict
 from patterns.trees import forest
@@ -82,8 +82,8 @@ def _ordinary(values: dict[str, float]) -> bool:
     return all(
         value <= ORDINARY
         for name, value in values.items()
-        # what lies beyond a line on the join is another question
-        if name.endswith(":max") and not name.startswith("over_share")
+        # what lies beyond a line on the join is another question, and context is no evidence
+        if name.endswith(":max") and not name.startswith("over_share") and name not in CONTEXT
     )
 
 
