@@ -40,28 +40,44 @@ def where_it_shifts(pixels: Pixels, press: Press) -> Pixels:
     return rounded
 
 
-def thin_ringed(pixels: Pixels, strokes: Sequence[ThinStroke]) -> Pixels:
-    """Return the tile, paler, with a ring around every stroke that is too thin."""
+def thin_ringed(
+    pixels: Pixels, strokes: Sequence[ThinStroke], width_px: int | None = None
+) -> Pixels:
+    """Return the tile, paler, with a ring around every stroke that is too thin.
+
+    Args:
+        pixels: the tile.
+        strokes: its thin strokes.
+        width_px: how wide the picture is to be; None for as wide as the tile.
+    """
     from PIL import Image, ImageDraw
 
-    pale = np.rint(pixels * 0.7 + 255.0 * 0.3).astype(np.uint8)
-    picture = Image.fromarray(pale)
+    picture = Image.fromarray(np.ascontiguousarray(pixels))
+    scale = 1.0 if width_px is None else min(1.0, width_px / pixels.shape[1])
+    side = (round(pixels.shape[1] * scale), max(1, round(pixels.shape[0] * scale)))
+    if scale < 1.0:
+        picture = picture.resize(side, Image.Resampling.BOX, reducing_gap=2.0)
+    picture = Image.blend(picture, Image.new("RGB", side, "white"), 0.3)
     pen = ImageDraw.Draw(picture)
-    width = max(2, pixels.shape[1] // 300)
-    for box in _merged([_around(stroke, 3 * width) for stroke in strokes]):
-        pen.rounded_rectangle(box, radius=4 * width, outline=_RING, width=width)
+    width = max(2, side[0] // 300)
+    for left, top, right, bottom in _merged([_around(s, scale, 3 * width) for s in strokes]):
+        halo = (left - width, top - width, right + width, bottom + width)
+        pen.rounded_rectangle(halo, radius=5 * width, outline="white", width=3 * width)
+        pen.rounded_rectangle(
+            (left, top, right, bottom), radius=4 * width, outline=_RING, width=width
+        )
     return np.asarray(picture)
 
 
 Box = tuple[int, int, int, int]
 
 
-def _around(stroke: ThinStroke, away_px: int) -> Box:
+def _around(stroke: ThinStroke, scale: float, away_px: int) -> Box:
     return (
-        stroke.x_px - away_px,
-        stroke.y_px - away_px,
-        stroke.x_px + stroke.width_px + away_px,
-        stroke.y_px + stroke.height_px + away_px,
+        round(stroke.x_px * scale) - away_px,
+        round(stroke.y_px * scale) - away_px,
+        round((stroke.x_px + stroke.width_px) * scale) + away_px,
+        round((stroke.y_px + stroke.height_px) * scale) + away_px,
     )
 
 

@@ -5,7 +5,8 @@ of dark strokes on light ground under 0.18 mm (0.5 pt) and light strokes on dark
 0.35 mm (1 pt): a reversed line is closed from both sides by ink that spreads.
 
 A stroke is what a morphological opening (or closing, for light on dark) by a square of the least
-width takes away, with at least ``MIN_CONTRAST`` of lightness and a length of three times the limit.
+width takes away, with at least ``MIN_CONTRAST`` of lightness and a length of six times the limit:
+shorter ones are tips of leaves and corners of gaps, where a little lost shows less.
 The tile is treated as it repeats. One pixel at 300 per inch is 0.085 mm.
 
 Sources: grey opening and closing, Serra 1982; the two widths are print-house guidance, common
@@ -29,6 +30,7 @@ Pixels = NDArray[np.uint8]
 POSITIVE_MM = 0.18
 REVERSED_MM = 0.35
 MIN_CONTRAST = 25.0  # in L*: fainter strokes are texture
+LEAST_LENGTH = 6  # in limits
 MAX_PLACES = 20
 _MM_PER_INCH = 25.4
 
@@ -96,7 +98,7 @@ def _of_kind(
     boxes = ndimage.find_objects(marks)
     tall = [(b[0].stop - b[0].start, b[1].stop - b[1].start) for b in boxes]
     order = sorted(range(len(boxes)), key=lambda i: (-max(tall[i]), i))
-    found = [i for i in order if max(tall[i]) >= 3 * least_px][:MAX_PLACES]
+    found = [i for i in order if max(tall[i]) >= LEAST_LENGTH * least_px][:MAX_PLACES]
     return tuple(
         ThinStroke(
             kind,

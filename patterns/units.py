@@ -14,7 +14,7 @@ MM_PER_INCH = 25.4
 MM_PER_POINT = 25.4 / 72.0
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH, "pt": MM_PER_POINT}
 
-_LENGTH = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*(mm|cm|in|pt|\"|)\s*")
+_LENGTH = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*(mm|cm|in|pt|\"|)\s*", re.ASCII)
 
 
 class LengthError(KitloomError):

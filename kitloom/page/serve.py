@@ -6,12 +6,16 @@ Loopback only, unless another address is asked for.
 
 from __future__ import annotations
 
+import signal
 import socket
 import sys
+import threading
 import webbrowser
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from threading import Thread
+from types import FrameType
 from typing import Any
 
 import uvicorn
@@ -41,8 +45,9 @@ def serve(
         PageError: the port is taken, or the folder cannot be used.
     """
     bench = open_bench(given)
-    bench.shelter.warm()
-    with _listening(address, port) as listener:
+    with closing(bench), _listening(address, port) as listener:
+        _end_in_order()
+        bench.shelter.warm()
         port = int(listener.getsockname()[1])
         door = Door.at({*LOOPBACK, address}, port)
 
@@ -56,7 +61,20 @@ def serve(
         if browser:
             Thread(target=webbrowser.open, args=(way_in(),), daemon=True).start()
         _run(app, listener)
-    bench.close()
+
+
+def _end_in_order() -> None:
+    """Let a request to end unwind as Ctrl-C does, so that what was started is ended too.
+
+    uvicorn shuts down on the signal, then raises it once more for whoever was there before.
+    """
+
+    def leave(number: int, frame: FrameType | None) -> None:
+        del frame
+        sys.exit(128 + number)
+
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGTERM, leave)
 
 
 def _begin(bench: Bench, page: Page) -> None:

@@ -76,9 +76,9 @@ def test_an_enormous_file_is_refused_unread(tmp_path: Path) -> None:
 
 
 def test_no_file_and_a_folder_are_refused(tmp_path: Path) -> None:
-    with pytest.raises(ProfileError, match="no such file"):
+    with pytest.raises(ProfileError, match="no such profile"):
         open_profile(tmp_path / "none.icc")
-    with pytest.raises(ProfileError, match="not a file"):
+    with pytest.raises(ProfileError, match="is a folder"):
         open_profile(tmp_path)
 
 

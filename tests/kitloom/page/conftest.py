@@ -6,7 +6,8 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -134,3 +135,44 @@ def chromium() -> Iterator[Any]:
         browser = playwright.chromium.launch(executable_path=binary, args=list(FLAGS))
         yield browser
         browser.close()
+
+
+@pytest.fixture
+def tab(chromium: Any, served: Served) -> Iterator[Any]:
+    """A tab on a fresh bench; anything the browser complains about fails the test."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True)
+    page = context.new_page()
+    page.set_default_timeout(20_000)
+    complaints: list[str] = []
+    page.complaints = complaints
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("console", lambda m: complaints.append(m.text) if m.type == "error" else None)
+    page.on("request", lambda r: complaints.append(r.url) if served.origin not in r.url else None)
+    page.goto(served.url)
+    page.wait_for_url("**/step/*")
+    yield page
+    context.close()
+    assert [one for one in complaints if "422" not in one] == []
+
+
+def drop(page: Any, paths: list[Path], expected: int) -> None:
+    page.set_input_files("#files", [str(path) for path in paths])
+    until(lambda: page.locator(".card .mark").count() == expected)
+
+
+def until(true: Callable[[], bool], seconds: float = 30.0) -> None:
+    end = time.monotonic() + seconds
+    while not true():
+        assert time.monotonic() < end, "it never came about"
+        time.sleep(0.05)
+
+
+def drawn(page: Any, served: Served, step: str) -> None:
+    page.goto(f"{served.origin}/step/{step}")
+    until(lambda: page.inner_text("#part-status") == "The sheet is drawn.")
+
+
+def command_makes(recipe: Path, out: Path) -> dict[str, bytes]:
+    command = [sys.executable, "-m", "kitloom", "make", str(recipe), "--out", str(out), "--json"]
+    subprocess.run(command, cwd=ROOT, capture_output=True, check=False)
+    return {path.name: path.read_bytes() for path in out.iterdir()}

@@ -8,22 +8,14 @@ from __future__ import annotations
 
 import io
 import re
-import subprocess
-import sys
-import time
 import zipfile
-from collections.abc import Callable, Iterator
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from .conftest import ROOT, Served, tile_file
-
-# Out of the default run until they are steady on a busy machine: two of them now and then wait
-# for a redrawn sheet in vain. Run them with: python -m pytest -m browser
-pytestmark = pytest.mark.browser
+from .conftest import ROOT, Served, command_makes, drawn, drop, tile_file, until
 
 SAMPLES = ROOT / "samples" / "allotment"
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
@@ -31,44 +23,9 @@ STEPS = ("artwork", "tiles", "palette", "print", "kit", "sheet", "home")
 
 
 @pytest.fixture
-def tab(chromium: Any, served: Served) -> Iterator[Any]:
-    """A tab on a fresh bench; anything the browser complains about fails the test."""
-    context = chromium.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True)
-    page = context.new_page()
-    page.set_default_timeout(20_000)
-    complaints: list[str] = []
-    page.complaints = complaints
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    page.on("console", lambda m: complaints.append(m.text) if m.type == "error" else None)
-    page.on("request", lambda r: complaints.append(r.url) if served.origin not in r.url else None)
-    page.goto(served.url)
-    page.wait_for_url("**/step/*")
-    yield page
-    context.close()
-    assert [one for one in complaints if "422" not in one] == []
-
-
-@pytest.fixture
 def tiles(tmp_path: Path) -> list[Path]:
     names = ("waves", "ripples", "bands")
     return [tile_file(tmp_path / "art" / f"{n}.png", i, 420) for i, n in enumerate(names)]
-
-
-def drop(page: Any, paths: list[Path], expected: int) -> None:
-    page.set_input_files("#files", [str(path) for path in paths])
-    until(lambda: page.locator(".card .mark").count() == expected)
-
-
-def until(true: Callable[[], bool], seconds: float = 30.0) -> None:
-    end = time.monotonic() + seconds
-    while not true():
-        assert time.monotonic() < end, "it never came about"
-        time.sleep(0.05)
-
-
-def drawn(page: Any, served: Served, step: str) -> None:
-    page.goto(f"{served.origin}/step/{step}")
-    until(lambda: page.inner_text("#part-status") == "The sheet is drawn.")
 
 
 def make(page: Any, served: Served) -> dict[str, bytes]:
@@ -80,12 +37,6 @@ def make(page: Any, served: Served) -> dict[str, bytes]:
         page.click("#everything")
     archive = zipfile.ZipFile(io.BytesIO(Path(waiting.value.path()).read_bytes()))
     return {name: archive.read(name) for name in archive.namelist()}
-
-
-def command_makes(recipe: Path, out: Path) -> dict[str, bytes]:
-    command = [sys.executable, "-m", "kitloom", "make", str(recipe), "--out", str(out), "--json"]
-    subprocess.run(command, cwd=ROOT, capture_output=True, check=False)
-    return {path.name: path.read_bytes() for path in out.iterdir()}
 
 
 def test_from_drop_to_files_as_the_command_makes_them(
