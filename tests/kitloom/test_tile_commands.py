@@ -41,6 +41,7 @@ KINDS = {
     "fringe.png": ("x", "fringe"),
     "drift.png": ("x", "drift"),
     "cropped.png": ("x", "crop"),
+    "enlarged.png": ("x", "clamped"),
 }
 
 
