@@ -9,7 +9,7 @@ patches of the artwork differ from all others (in a texture no two are alike, an
 hundreds is asked for). For a drift the step in tone across the join is counted besides. Faults that
 do not show before are left out.
 
-    python benchmarks/mend.py [--public ROOT] [--tiles N] [--pictures FOLDER]
+    python -m benchmarks.mend [--public ROOT] [--tiles N] [--pictures FOLDER]
 """
 
 from __future__ import annotations

@@ -68,13 +68,15 @@ class Canvas:
         return np.asarray(self.image.reduce(SCALE))
 
 
-def _blob(rng: Generator, radius: float, lobes: int, depth: float) -> NDArray[np.float64]:
+def blob(rng: Generator, radius: float, lobes: int, depth: float) -> NDArray[np.float64]:
+    """Return a closed outline with lobes about the origin, (90, 2)."""
     t = np.linspace(0, 2 * np.pi, 90, endpoint=False)
     r = radius * (1 + depth * np.cos(lobes * t + rng.uniform(0, 6)))
     return np.stack([r * np.cos(t), r * np.sin(t) * rng.uniform(0.6, 1.0)], axis=1)
 
 
-def _turned(points: NDArray[np.float64], angle: float) -> NDArray[np.float64]:
+def turned(points: NDArray[np.float64], angle: float) -> NDArray[np.float64]:
+    """Return points turned by an angle in radians."""
     c, s = np.cos(angle), np.sin(angle)
     return points @ np.array([[c, s], [-s, c]])
 
@@ -97,10 +99,10 @@ def blooms(rng: Generator, scale: float = 1.0) -> Pixels:
         at = rng.uniform(0, (w, h))
         size = rng.uniform(0.03, 0.13) * unit
         colour = colours[int(rng.integers(1, 6))]
-        shape = _blob(rng, size, int(rng.integers(2, 8)), rng.uniform(0, 0.4))
-        canvas.polygon(_turned(shape, rng.uniform(0, 6)) + at, colour)
+        shape = blob(rng, size, int(rng.integers(2, 8)), rng.uniform(0, 0.4))
+        canvas.polygon(turned(shape, rng.uniform(0, 6)) + at, colour)
         if rng.random() < 0.5:
-            canvas.polygon(_blob(rng, size * 0.35, 3, 0.0) + at, colours[int(rng.integers(1, 6))])
+            canvas.polygon(blob(rng, size * 0.35, 3, 0.0) + at, colours[int(rng.integers(1, 6))])
     return canvas.pixels()
 
 
@@ -117,11 +119,11 @@ def sprigs(rng: Generator, scale: float = 1.0) -> Pixels:
         length, bend = rng.uniform(0.15, 0.45) * unit, rng.normal(0, 0.25)
         stem = np.stack([t * length, bend * length * t**2], axis=1)
         colour = colours[int(rng.integers(1, 4))]
-        canvas.line(_turned(stem, angle) + at, colour, thick)
+        canvas.line(turned(stem, angle) + at, colour, thick)
         for i in range(4, 24, int(rng.integers(3, 7))):
             side = 1 if (i // 2) % 2 else -1
-            leaf = _blob(rng, length * 0.09, 2, 0.3) * (1, 0.6) + stem[i] + (0, side * length * 0.1)
-            canvas.polygon(_turned(leaf, angle) + at, colour)
+            leaf = blob(rng, length * 0.09, 2, 0.3) * (1, 0.6) + stem[i] + (0, side * length * 0.1)
+            canvas.polygon(turned(leaf, angle) + at, colour)
     return canvas.pixels()
 
 
@@ -133,8 +135,8 @@ def crowded(rng: Generator, scale: float = 1.0) -> Pixels:
     unit = min(w, h)
     for _ in range(int(rng.integers(80, 220))):
         at = rng.uniform(0, (w, h))
-        shape = _blob(rng, rng.uniform(0.03, 0.12) * unit, int(rng.integers(1, 7)), 0.3)
-        canvas.polygon(_turned(shape, rng.uniform(0, 6)) + at, colours[int(rng.integers(0, 8))])
+        shape = blob(rng, rng.uniform(0.03, 0.12) * unit, int(rng.integers(1, 7)), 0.3)
+        canvas.polygon(turned(shape, rng.uniform(0, 6)) + at, colours[int(rng.integers(0, 8))])
     return canvas.pixels()
 
 
@@ -151,10 +153,10 @@ def stars(rng: Generator, scale: float = 1.0) -> Pixels:
             n = int(rng.integers(4, 8))
             t = np.arange(2 * n) * np.pi / n
             r = rng.uniform(0.03, 0.1) * unit * np.where(np.arange(2 * n) % 2, 0.45, 1.0)
-            canvas.polygon(_turned(np.stack([r * np.cos(t), r * np.sin(t)], 1), angle) + at, colour)
+            canvas.polygon(turned(np.stack([r * np.cos(t), r * np.sin(t)], 1), angle) + at, colour)
         else:
             dash = np.array([[-1.0, 0.0], [1.0, 0.0]]) * rng.uniform(0.02, 0.07) * unit
-            canvas.line(_turned(dash, angle) + at, colour, unit * rng.uniform(0.01, 0.02))
+            canvas.line(turned(dash, angle) + at, colour, unit * rng.uniform(0.01, 0.02))
     grain = rng.normal(0, rng.uniform(0.5, 5.0), (h, w, 1))
     return np.clip(canvas.pixels() + grain, 0, 255).astype(np.uint8)
 
@@ -291,7 +293,7 @@ def frames(rng: Generator, scale: float = 1.0) -> Pixels:
     canvas = Canvas(w, h, colours[0])
     for _ in range(int(rng.integers(3, 12))):
         at = rng.uniform(0.15, 0.85, 2) * (w, h)
-        shape = _blob(rng, rng.uniform(0.05, 0.14) * min(w, h), int(rng.integers(2, 7)), 0.3)
+        shape = blob(rng, rng.uniform(0.05, 0.14) * min(w, h), int(rng.integers(2, 7)), 0.3)
         canvas.polygon(shape + at, colours[int(rng.integers(1, 4))])
     thick = float(rng.integers(2, 9))
     x, y = rng.uniform(0, (w, h))
@@ -351,7 +353,7 @@ def strokes(rng: Generator, scale: float = 1.0) -> Pixels:
         stroke = np.array([[-0.5, 0.0], [0.5, 0.0]]) * length
         at = rng.uniform(0, (w, h))
         colour = colours[int(rng.integers(0, 7))]
-        canvas.line(_turned(stroke, turn + rng.normal(0, spread)) + at, colour, thick)
+        canvas.line(turned(stroke, turn + rng.normal(0, spread)) + at, colour, thick)
     return canvas.pixels()
 
 
@@ -384,7 +386,7 @@ def panels(rng: Generator, scale: float = 1.0) -> Pixels:
     canvas = Canvas(w, h, colours[0])
     middle = np.array((w, h)) / 2.0
     for _ in range(int(rng.integers(2, 7))):
-        shape = _blob(rng, rng.uniform(0.06, 0.2) * min(w, h), int(rng.integers(2, 7)), 0.3)
+        shape = blob(rng, rng.uniform(0.06, 0.2) * min(w, h), int(rng.integers(2, 7)), 0.3)
         shape = shape + rng.uniform(-0.3, 0.3, 2) * (w, h)
         colour = colours[int(rng.integers(1, 4))]
         for sx in (-1, 1):

@@ -84,6 +84,22 @@ def drift(tile: Pixels, rng: Generator, span: float = 8.0) -> tuple[Pixels, floa
     return lab_to_srgb8(lab), 99.0
 
 
+def clamped(tile: Pixels, rng: Generator) -> tuple[Pixels, float]:
+    """The tile enlarged by a program that repeats the border pixels instead of the tile."""
+    height, width = tile.shape[:2]
+    factor = rng.uniform(1.5, 3.0)
+    ways = (Image.Resampling.BICUBIC, Image.Resampling.BILINEAR, Image.Resampling.LANCZOS)
+    way = ways[int(rng.integers(3))]
+    size = (round(width * factor), round(height * factor))
+    tall = np.concatenate([tile[-4:], tile, tile[:4]])
+    box = (0, 4, width, height + 4)
+    out = np.asarray(Image.fromarray(tall).resize(size, way, box=box))
+    wide = np.concatenate([tall[:, -4:], tall, tall[:, :4]], axis=1)
+    box = (4, 4, width + 4, height + 4)
+    true = np.asarray(Image.fromarray(wide).resize(size, way, box=box))
+    return out, max(worst_run_de(out[:, k], true[:, k]) for k in (0, -1))
+
+
 def cut_motif(tile: Pixels, rng: Generator) -> tuple[Pixels, float]:
     """A motif painted over the right edge that does not go on at the left one."""
     height, width = tile.shape[:2]
@@ -118,12 +134,13 @@ FAULTS: dict[str, Callable[[Pixels, Generator], tuple[Pixels, float]]] = {
     "doubled line": doubled,
     "drift 8 L*": drift,
 }
+EVERY_FAULT = {**FAULTS, "clamped": clamped}  # the last one has no clean tile of its own size
 
 
 def faulty(tile: Pixels, kind: str, axis: str, rng: Generator) -> tuple[Pixels, float]:
     """Return the tile with one fault on one axis, and how visible it is in CIE76."""
     turned = tile if axis == "x" else tile.transpose(1, 0, 2)
-    out, de = FAULTS[kind](np.ascontiguousarray(turned), rng)
+    out, de = EVERY_FAULT[kind](np.ascontiguousarray(turned), rng)
     return np.ascontiguousarray(out if axis == "x" else out.transpose(1, 0, 2)), de
 
 

@@ -35,6 +35,7 @@ from benchmarks.seam_drawings import (
     triangles,
     wash,
 )
+from benchmarks.seam_drawings_more import MORE_GEOMETRIC, MORE_SCATTERED, finished
 
 Pixels = NDArray[np.uint8]
 Generator = np.random.Generator
@@ -89,6 +90,7 @@ SCATTERED: dict[str, Callable[..., Pixels]] = {
     "crowded": crowded,
     "stars": stars,
     "wash": wash,
+    **MORE_SCATTERED,
 }
 TEXTURES: dict[str, Callable[..., Pixels]] = {"grain": grain, "strokes": strokes}
 GEOMETRIC: dict[str, Callable[..., Pixels]] = {
@@ -99,6 +101,7 @@ GEOMETRIC: dict[str, Callable[..., Pixels]] = {
     "spots": spots,
     "checks": checks,
     "bricks": bricks,
+    **MORE_GEOMETRIC,
 }
 LINED: dict[str, Callable[..., Pixels]] = {
     "bricks": bricks,
@@ -130,8 +133,13 @@ def phased(pixels: Pixels, *, line: bool, rng: Generator) -> Pixels:
     return pixels
 
 
-def drawn_tiles(per_family: int, *, seed: int = 1, scale: float = 1.0) -> Iterator[Tile]:
-    """Yield ``per_family`` tiles of each family; the same seed gives the same tiles."""
+def drawn_tiles(
+    per_family: int, *, seed: int = 1, scale: float = 1.0, finish: bool = False
+) -> Iterator[Tile]:
+    """Yield ``per_family`` tiles of each family; the same seed gives the same tiles.
+
+    With ``finish`` most are softened, grained or made paler afterwards.
+    """
     for set_name, families in SETS.items():
         for family, draw in families.items():
             for i in range(per_family):
@@ -140,4 +148,6 @@ def drawn_tiles(per_family: int, *, seed: int = 1, scale: float = 1.0) -> Iterat
                 pixels = draw(rng, scale)
                 if set_name in {"geometric", "lined"} and family != "panels":
                     pixels = phased(pixels, line=set_name == "lined", rng=rng)
+                if finish:
+                    pixels = finished(pixels, rng)
                 yield Tile(set_name, family, f"{family}-{i}", pixels)

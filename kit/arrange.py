@@ -35,13 +35,17 @@ class Advice:
     fewer: int | None
 
 
-def arrange(recipe: Recipe, slots: Sequence[Slot], area: Rect) -> tuple[tuple[Slot, ...], Layout]:
+def arrange(
+    recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout
+) -> tuple[tuple[Slot, ...], Layout]:
     """Return all slots, topped up where the recipe asks for it, and where they lie.
 
-    Raises:
-        RecipeError: a sticker fits nowhere.
+    Args:
+        recipe: what is asked for.
+        slots: its own stickers.
+        area: where they may lie.
+        layout: where its own stickers lie by themselves (``lay_out``).
     """
-    layout = lay_out(recipe, slots, area, recipe.sheet.gap)
     if not recipe.sheet.top_up:
         return tuple(slots), layout
     return _topped_up(recipe, slots, area, layout)
@@ -55,14 +59,15 @@ def advice(recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout) ->
     gap_mm = None
     tenths = range(round(recipe.sheet.gap * 10) - 1, round(_LEAST_GAP_MM * 10) - 1, -1)
     for tenth in tenths:
-        if len(lay_out(recipe, slots, area, tenth / 10.0).sheets) < sheets:
+        if len(lay_out(recipe, slots, area, tenth / 10.0, quick=True).sheets) < sheets:
             gap_mm = tenth / 10.0
             break
     fewer = next(
         (
             count
             for count in range(1, min(_MOST_FEWER, len(slots) - 1) + 1)
-            if len(lay_out(recipe, slots[:-count], area, recipe.sheet.gap).sheets) < sheets
+            if len(lay_out(recipe, slots[:-count], area, recipe.sheet.gap, quick=True).sheets)
+            < sheets
         ),
         None,
     )
@@ -100,8 +105,12 @@ def _shared(a: Rect, b: Rect) -> tuple[float, float]:
     )
 
 
-def lay_out(recipe: Recipe, slots: Sequence[Slot], area: Rect, gap_mm: float) -> Layout:
+def lay_out(
+    recipe: Recipe, slots: Sequence[Slot], area: Rect, gap_mm: float, *, quick: bool = False
+) -> Layout:
     """Return where stickers lie by the recipe's own way of laying them.
+
+    ``quick`` tries fewer ways of packing, for questions that are asked many times.
 
     Raises:
         RecipeError: a sticker fits nowhere.
@@ -109,8 +118,9 @@ def lay_out(recipe: Recipe, slots: Sequence[Slot], area: Rect, gap_mm: float) ->
     items = [
         Item(slot.width_mm, slot.height_mm, slot.row, may_turn=not slot.upright) for slot in slots
     ]
-    lay = pack if recipe.sheet.layout == "pack" else rows
-    return lay(items, area, gap_mm)
+    if recipe.sheet.layout == "pack":
+        return pack(items, area, gap_mm, quick=quick)
+    return rows(items, area, gap_mm)
 
 
 def _topped_up(
@@ -130,7 +140,7 @@ def _topped_up(
         counts[i] += 1
         added = [f for f, n in zip(fillers, counts, strict=True) for _ in range(n)]
         tried = [*slots, *added]
-        grown = lay_out(recipe, tried, area, recipe.sheet.gap)
+        grown = lay_out(recipe, tried, area, recipe.sheet.gap, quick=True)
         if len(grown.sheets) > len(layout.sheets):
             counts[i] -= 1
             closed.add(i)

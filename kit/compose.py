@@ -94,8 +94,8 @@ def compose(
     area = sticker_area(usable, recipe)
     wanted = slots_of(recipe)
     check_fits(recipe, wanted, area)
-    slots, layout = arrange(recipe, wanted, area)
     own = lay_out(recipe, wanted, area, recipe.sheet.gap)
+    slots, layout = arrange(recipe, wanted, area, own)
     wishes = tuple(slot.wish for slot in slots)
     kept: tuple[int, ...] = ()
     if keep is not None:

@@ -3,8 +3,9 @@
 In and out as ``kit.rows``. ``pack`` keeps the rows whenever these already reach the bound by area,
 and whenever nothing denser saves a sheet: a tidy grid is easier to weed and trim. Otherwise it
 tries maximal rectangles (J. Jylänki, "A thousand ways to pack the bin", 2010): keep every largest
-free rectangle of a sheet, and lay each item where the shorter side left over is smallest; with
-quarter turns where an item allows them, in several orders.
+free rectangle of a sheet, and lay each item into the one that a rule calls best; with quarter turns
+where an item allows them, by several rules and in several orders, none of which is best for every
+kit.
 """
 
 from __future__ import annotations
@@ -20,15 +21,40 @@ Order = Callable[[Item], tuple[float, ...]]
 Free = tuple[float, float, float, float]  # left, top, right, bottom
 Found = tuple[tuple[float, ...], float, float, bool]  # score, left, top, turned
 
+Rule = Callable[[Free, float, float], tuple[float, ...]]  # of a free rectangle, width and height
+
 ORDERS: tuple[Order, ...] = (
     lambda item: (-item.height_mm, -item.width_mm),
     lambda item: (-item.height_mm * item.width_mm, -item.height_mm),
     lambda item: (-max(item.width_mm, item.height_mm), -min(item.width_mm, item.height_mm)),
+    lambda item: (-item.width_mm, -item.height_mm),
+    lambda item: (-min(item.width_mm, item.height_mm), -max(item.width_mm, item.height_mm)),
+    lambda item: (-item.width_mm / item.height_mm,),
 )
+FEW, MANY = len(ORDERS) // 2, 300  # ways tried for a quick answer, and for more items than that
+
+
+def _short_side(free: Free, width: float, height: float) -> tuple[float, ...]:
+    """Leave the least along one side."""
+    over = free[2] - free[0] - width, free[3] - free[1] - height
+    return min(over), max(over)
+
+
+def _top(free: Free, _width: float, height: float) -> tuple[float, ...]:
+    """End as high up as can be."""
+    return (free[1] + height,)
+
+
+RULES: tuple[Rule, ...] = (_short_side, _top)
 
 
 def pack(
-    items: Sequence[Item], usable: Rect, gap_mm: float, keep_outs: Sequence[Rect] = ()
+    items: Sequence[Item],
+    usable: Rect,
+    gap_mm: float,
+    keep_outs: Sequence[Rect] = (),
+    *,
+    quick: bool = False,
 ) -> Layout:
     """Return the arrangement with the fewest sheets of those tried; rows win ties.
 
@@ -37,6 +63,7 @@ def pack(
         usable: what printer and cutter can reach.
         gap_mm: the least distance between two stickers along x or y.
         keep_outs: areas that no sticker may enter.
+        quick: try a few ways only, for questions that are asked many times.
 
     Raises:
         RecipeError: an item fits nowhere on an empty sheet, turned or not.
@@ -47,26 +74,28 @@ def pack(
     except RecipeError:
         if not any(item.may_turn for item in items):
             raise
-    for order in ORDERS:
+    ways = [(rule, order) for rule in RULES for order in ORDERS]
+    on = ground(usable, gap_mm, keep_outs)
+    for rule, order in ways[: FEW if quick or len(items) > MANY else None]:
         if best is not None and len(best.sheets) <= best.sheets_at_least:
             break
-        layout = _packed(items, usable, ground(usable, gap_mm, keep_outs), order)
+        layout = _packed(items, usable, on, order, rule)
         if best is None or len(layout.sheets) < len(best.sheets):
             best = layout
     assert best is not None  # every order either returned or raised
     return best
 
 
-def _packed(items: Sequence[Item], usable: Rect, on: Ground, order: Order) -> Layout:
+def _packed(items: Sequence[Item], usable: Rect, on: Ground, order: Order, rule: Rule) -> Layout:
     """Lay the items in this order, each on the first sheet that takes it."""
     blank = _blank(on)
     frees: list[list[Free]] = []
     sheets: list[list[Spot]] = []
     for index in sorted(range(len(items)), key=lambda i: (*order(items[i]), i)):
         item = items[index]
-        number, found = _first_sheet(item, frees, on.gap_mm)
+        number, found = _first_sheet(item, frees, on.gap_mm, rule)
         if found is None:
-            found = _best_place(item, blank, on.gap_mm)
+            found = _best_place(item, blank, on.gap_mm, rule)
             if found is None:
                 raise too_large(item, on.area)
             frees.append(blank)
@@ -94,28 +123,28 @@ def _blank(on: Ground) -> list[Free]:
 
 
 def _first_sheet(
-    item: Item, frees: Sequence[Sequence[Free]], gap: float
+    item: Item, frees: Sequence[Sequence[Free]], gap: float, rule: Rule
 ) -> tuple[int, Found | None]:
     """Return the first sheet that takes the item, and where; else the number of a new one."""
     for number, free in enumerate(frees):
-        found = _best_place(item, free, gap)
+        found = _best_place(item, free, gap, rule)
         if found is not None:
             return number, found
     return len(frees), None
 
 
-def _best_place(item: Item, free: Sequence[Free], gap: float) -> Found | None:
-    """Return where the shorter side left over is smallest, the upper left first among equals."""
+def _best_place(item: Item, free: Sequence[Free], gap: float, rule: Rule) -> Found | None:
+    """Return the place that the rule calls best, the upper left first among equals."""
     best: Found | None = None
     sides = (item.width_mm + gap, item.height_mm + gap)
     for turned in (False, True) if item.may_turn else (False,):
         width, height = sides[::-1] if turned else sides
         for left, top, right, bottom in free:
-            over_x, over_y = right - left - width, bottom - top - height
-            if over_x < -SLACK_MM or over_y < -SLACK_MM:
+            if right - left - width < -SLACK_MM or bottom - top - height < -SLACK_MM:
                 continue
             # rounded, or floating point would decide between equals
-            score = (round(min(over_x, over_y), 6), round(max(over_x, over_y), 6), top, left)
+            rated = rule((left, top, right, bottom), width, height)
+            score = (*(round(value, 6) for value in rated), top, left)
             if best is None or score < best[0]:
                 best = (score, left, top, turned)
     return best

@@ -21,9 +21,7 @@ def begin_imports() -> None:
 @cache
 def begin_clustering() -> None:
     """Start loading what a palette needs; returns at once, and works once."""
-    from palette.kmeans import preload
-
-    Thread(target=preload, daemon=True).start()
+    Thread(target=_load_clustering, daemon=True).start()
 
 
 def take_short_turns() -> None:
@@ -37,9 +35,14 @@ def take_short_turns() -> None:
     sys.setswitchinterval(TURN_S)
 
 
-def _load() -> None:
+def _load_clustering() -> None:
     from palette.kmeans import preload
 
     preload()
+    import scipy.ndimage  # noqa: F401
+
+
+def _load() -> None:
+    _load_clustering()
     import ezdxf  # noqa: F401
     import pikepdf  # noqa: F401

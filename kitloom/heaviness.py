@@ -8,6 +8,7 @@ area.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from kit.geometry import Contour
@@ -76,6 +77,12 @@ def _name(placed: Placement) -> str:
 
 
 def _area_mm2(contour: Contour) -> float:
-    """The area inside an outline's vertices; round corners count as cut off."""
-    twice = sum(a.x_mm * b.y_mm - b.x_mm * a.y_mm for a, b in contour.sides())
-    return abs(twice) / 2.0
+    """The area inside an outline: its polygon, and between each arc and its chord."""
+    area = 0.0
+    for a, b in contour.sides():
+        area += (a.x_mm * b.y_mm - b.x_mm * a.y_mm) / 2.0
+        if a.bulge != 0.0:
+            turn = 4.0 * math.atan(a.bulge)
+            chord = math.hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm)
+            area += chord**2 / 8.0 * (turn - math.sin(turn)) / math.sin(turn / 2.0) ** 2
+    return abs(area)

@@ -23,6 +23,7 @@ from kitloom.job import Job, UsedPattern
 from kitloom.pictures import data_uri, jpeg_bytes, repeated
 from kitloom.present.terminal import counted
 from kitloom.print_pictures import thin_ringed, where_it_shifts
+from palette.plots import lab_plane
 from palette.press import Press
 from palette.proof import proof_pixels
 from patterns.seams import AxisCheck
@@ -30,7 +31,7 @@ from patterns.spill import let_go
 
 TILE_PX = 460
 SHEET_PX = 1240
-FULL_SIZE_SHEETS, FULL_SIZE_TILES = 6, 40  # more share the same number of pixels
+FULL_SIZE_SHEETS, FULL_SIZE_TILES = 4, 40  # more share the same number of pixels
 SIZES_DPI = 150.0
 _CLOSE_DE2000 = 5.0
 
@@ -74,6 +75,7 @@ def _content(
         "press_limits": job.press.limits,
         "swatches": _swatches(job),
         "table": _table(job),
+        "plane": lab_plane(job.judged.palette, job.press),
         "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",
         "version": __version__,
     }

@@ -28,8 +28,6 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 
 TEXT_RATIO = 4.5
-LARGE_TEXT_RATIO = 3.0
-GRAPHICS_RATIO = 3.0
 PENS = MappingProxyType(
     {"black pen": "#1a1a1a", "blue-black pen": "#1f2a44", "grey pencil": "#5a5a5a"}
 )

@@ -28,6 +28,7 @@ _PUT_OFF: dict[str, dict[str, str]] = {
     "sklearn.metrics": {},
     "sklearn.preprocessing": {"normalize": "_data"},
 }
+_OF_THE_BODY = {"__all__", "__version__"}
 _importing = Lock()
 
 
@@ -64,8 +65,8 @@ def _put_off(name: str, elsewhere: dict[str, str]) -> None:
     module, guard = module_from_spec(spec), RLock()
 
     def missed(attribute: str) -> Any:
-        if attribute.startswith("__"):
-            raise AttributeError(attribute)
+        if attribute.startswith("__") and attribute not in _OF_THE_BODY:
+            raise AttributeError(attribute)  # who only looks round among modules needs no body
         if attribute in elsewhere and not module.__dict__.get("_kitloom_begun"):
             found = getattr(import_module(f"{name}.{elsewhere[attribute]}"), attribute)
             return module.__dict__.setdefault(attribute, found)

@@ -36,7 +36,8 @@ def foresight_figures(sides: Sides, fit_rows: slice) -> dict[str, Array]:
 def _errors(before: list[Array], line: Array, fit_rows: slice) -> tuple[Array, Array]:
     """Return (cuts, along) CIE76 errors, and their share of the line's own variance by cut."""
     middle = line[fit_rows].mean(axis=(0, 1))
-    terms = [shifted(b - middle, by) for b in before for by in range(-WIDTH, WIDTH + 1)]
+    centred = [b - middle for b in before]
+    terms = [shifted(b, by) for b in centred for by in range(-WIDTH, WIDTH + 1)]
     target = line - middle
     inside = [t[fit_rows].reshape(-1) for t in terms]
     stride = max(1, inside[0].size // _SAMPLES)

@@ -39,6 +39,10 @@ CONTEXT = frozenset(
         "inside_contrast",
         "inside_strange",
         "along_log",
+        "smooth",
+        "still_all:max",
+        "still_all:z",
+        "still_all:de",
         "rhythm:like",
     ]
 )
@@ -53,6 +57,8 @@ _LOGS = (
     "unlike",
     "over_share",
     "strange_both",
+    "still_all",
+    "jut_all",
 )  # already log ratios
 
 
@@ -87,6 +93,7 @@ def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float],
     sides = evidence_steps.Sides(stack.lines, rows, stack.side)
     left = evidence_steps.residual(sides, slice(1, None))
     values = evidence_steps.context(sides) if stack.side == SIDE else {}
+    values["smooth"] = evidence_steps.smoothness(sides)
     values.update(_compared(measures(stack, rows, sides, left)))
     if stack.side == SIDE:
         values["inside_strange"] = values["strange_both:de"] - values["strange_both:max"]
@@ -117,6 +124,7 @@ def _line_measures(
         **evidence_steps.residual_figures(left),
         **evidence_steps.line_figures(sides),
         **evidence_steps.alike_figures(sides),
+        **evidence_steps.still_figures(sides),
     }
 
 

@@ -8,22 +8,26 @@ straight line of the design lies on the join, and the kind. Around them stand ru
 * a tone that runs steadily over the tile, and jumps back at the join, is a drift;
 * where nothing differs visibly along the whole edge, it is seamless whatever the trees say;
 * so it is where no measure at all exceeds the interior's greatest: a gingham's own edges;
+* a break in grain that is no louder than the grain itself must be surer than others;
 * a design line on the boundary is ambiguous by nature: the verdict is left to a person.
 """
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.difference import de2000
 from patterns.evidence_steps import windowed
-from patterns.figures import Figures, figures_of
+from patterns.figures import CONTEXT, Figures, figures_of
 from patterns.joins import Joins
 from patterns.seams import AxisCheck, Fault, Verdict
 from patterns.trees import forest
 
 Floats = NDArray[np.float64]
+Named = Mapping[str, Floats]
 Pixels = NDArray[np.uint8]
 
 SEAM_FROM = 0.8
@@ -36,6 +40,17 @@ DRIFT_SCORE = 0.9
 KIND_FROM = 0.3
 FIGURE_DECIMALS = 4  # so that the last bits, which depend on threads, never decide
 VISIBLE_DE = 2.3  # CIE76: the just noticeable difference after Mahy and others, 1994
+# in grain that is no louder at the join than elsewhere the eye has nothing to go on: surer, or ask
+GRAIN_TO = 0.3  # share of the interior's steps that cannot be seen
+HIDDEN_TO = 0.15  # log of the join's value over the interior's greatest
+HIDDEN_SEAM_FROM = 0.95
+LOUD = tuple(
+    f"{name}:max"
+    for name in (
+        *("step_short", "step_long", "kink_short", "rest_short", "excess_short"),
+        *("match_short", "ends_short", "strange_long", "ground_long"),
+    )
+)
 WHOLE_EDGE = ("fringe", "drift", "rhythm", "doubled-line")
 
 
@@ -49,23 +64,47 @@ def verdicts(seam: Floats, line: Floats, rhythm: Floats) -> NDArray[np.intp]:
 def judged(joins: Joins, *, lossy: bool = False) -> AxisCheck:
     """Return the verdict on one axis; ``lossy`` asks for a little more before anything shows."""
     figures = figures_of(joins)
-    values = {k: round(v, FIGURE_DECIMALS) for k, v in figures.values.items()}
-    chances = forest().chances(values)
-    rhythm = values["rhythm:max"]
-    drifts = values["steady:de"] >= DRIFT_FROM_DE and values["drift_median:max"] > 0.2
-    if drifts:
-        chances |= {"seam": max(chances["seam"], DRIFT_SCORE), "kind:drift": 1.0}
-    seam = chances["seam"] if _visible(values) > (1.5 if lossy else 1.0) else 0.0
-    if _ordinary(values):
-        seam *= SEAMLESS_TO
-    found = int(verdicts(*(np.array(v) for v in (seam, chances["line"], rhythm))))
+    values = {k: np.array(round(v, FIGURE_DECIMALS)) for k, v in figures.values.items()}
+    told = forest().chances({k: float(v) for k, v in values.items()})
+    chances = {k: np.array(v) for k, v in told.items()}
+    if drifting(values):
+        chances["kind:drift"] = np.array(1.0)
+    seam = ruled(chances, values, lossy=lossy)
+    rhythm = float(values["rhythm:max"])
+    found = int(verdicts(seam, chances["line"], values["rhythm:max"]))
     name: Verdict = ("seamless", "unsure", "seam")[found]
     kind = _kind(chances, rhythm)
     strength = _strength(joins, kind if name != "seamless" else "")
     lined = name == "unsure" and chances["line"] > LINE_FROM
     faults = () if name == "seamless" else _faults(figures, kind, strength)
     question = ("line-part-of-design" if lined else "faint-join") if name == "unsure" else None
-    return AxisCheck(name, _score(seam, rhythm, found), faults, strength, question)
+    return AxisCheck(name, _score(float(seam), rhythm, found), faults, strength, question)
+
+
+def ruled(chances: Named, values: Named, *, lossy: bool = False) -> Floats:
+    """Return the chance of a fault after the plain rules, for any number of joins at once."""
+    seam = np.where(drifting(values), np.maximum(chances["seam"], DRIFT_SCORE), chances["seam"])
+    seam = np.where(_visible(values) > (1.5 if lossy else 1.0), seam, 0.0)
+    seam = np.where(_ordinary(values), seam * SEAMLESS_TO, seam)
+    doubtful = _hidden(values) & (likeliest(chances) == "crop") & (seam < HIDDEN_SEAM_FROM)
+    return np.where(doubtful, np.minimum(seam, SEAM_FROM - 1e-4), seam)
+
+
+def drifting(values: Named) -> NDArray[np.bool_]:
+    """Whether a tone runs steadily over the tile and jumps back at the join."""
+    found: NDArray[np.bool_] = (values["steady:de"] >= DRIFT_FROM_DE) & (
+        values["drift_median:max"] > 0.2
+    )
+    return found
+
+
+def likeliest(chances: Named) -> NDArray[np.str_]:
+    """Return the likeliest kind of each join."""
+    kinds = [k for k in chances if k.startswith("kind:")]
+    best = np.argmax(np.stack([chances[k] for k in kinds]), axis=0)
+    names = np.array([k.removeprefix("kind:") for k in kinds])
+    found: NDArray[np.str_] = names[best]
+    return found
 
 
 def _score(seam: float, rhythm: float, found: int) -> float:
@@ -75,22 +114,30 @@ def _score(seam: float, rhythm: float, found: int) -> float:
     return round(float(np.clip(max(seam, broken if found == 2 else 0.0), low, high)), 4)
 
 
-def _ordinary(values: dict[str, float]) -> bool:
+def _ordinary(values: Named) -> NDArray[np.bool_]:
     """Whether no measure of the join exceeds the interior's greatest, and no tone runs steadily."""
-    if values["steady:de"] >= 2.0:
-        return False
-    return all(
-        value <= ORDINARY
+    greatest = [
+        value
         for name, value in values.items()
-        # what lies beyond a line on the join is another question
-        if name.endswith(":max") and not name.startswith("over_share")
-    )
+        # what lies beyond a line on the join is another question, and context is no evidence
+        if name.endswith(":max") and not name.startswith("over_share") and name not in CONTEXT
+    ]
+    found: NDArray[np.bool_] = (np.max(greatest, axis=0) <= ORDINARY) & (values["steady:de"] < 2.0)
+    return found
 
 
-def _visible(values: dict[str, float]) -> float:
+def _hidden(values: Named) -> NDArray[np.bool_]:
+    """Whether the artwork is grain all over and nothing at the join is louder than the grain."""
+    loudest = np.max([values[name] for name in LOUD], axis=0)
+    found: NDArray[np.bool_] = (values["inside_flat"] < GRAIN_TO) & (loudest < HIDDEN_TO)
+    return found
+
+
+def _visible(values: Named) -> Floats:
     """Return the most that differs anywhere along the join, in just noticeable differences."""
     names = ("step_short:de", "kink_short:de", "rest_short:de", "drift_all:de", "rhythm:de")
-    return max(values[name] for name in names) / VISIBLE_DE
+    most: Floats = np.max([values[name] for name in names], axis=0) / VISIBLE_DE
+    return most
 
 
 def too_small(pixels: Pixels, axis: int) -> AxisCheck:
@@ -117,13 +164,12 @@ def _strength(joins: Joins, kind: str) -> Floats:
     return strength
 
 
-def _kind(chances: dict[str, float], rhythm: float) -> str:
+def _kind(chances: Named, rhythm: float) -> str:
     """Return the likeliest kind, or "join" where none is likely."""
     if rhythm > RHYTHM_FROM:
         return "rhythm"
-    kinds = {k.removeprefix("kind:"): v for k, v in chances.items() if k.startswith("kind:")}
-    best = max(kinds, key=lambda k: kinds[k])
-    return best if kinds[best] >= KIND_FROM else "join"
+    best = str(likeliest(chances))
+    return best if chances[f"kind:{best}"] >= KIND_FROM else "join"
 
 
 def _faults(figures: Figures, kind: str, strength: Floats) -> tuple[Fault, ...]:

@@ -157,11 +157,13 @@ def thin_findings(
     if not some:
         return []
     told = " and ".join(
-        f"{len(lines)}{' or more' if len(lines) >= MAX_PLACES else ''} {tone} lines under "
+        f"{len(lines)}{' or more' if len(lines) >= MAX_PLACES else ''} {tone} "
+        f"line{'' if len(lines) == 1 else 's'} under "
         f"{lines[0].limit_mm:.2f} mm, the longest at {lines[0].x_px}, {lines[0].y_px} px"
         for lines, tone, _ in some
     )
     may = " and ".join(f"{tone} ones may {looks}" for _, tone, looks in some)
+    most = max(own.values(), key=len)
     return [
         finding(
             "thin-lines",
@@ -170,6 +172,9 @@ def thin_findings(
             what=f"At this repeat it has {told}.",
             why=f"Lines this thin are hard to print: {may} on paper.",
             remedy="Use a larger repeat, or thicker lines; the pictures ring the places.",
+            kind=most[0].kind,
+            count=sum(map(len, own.values())),
+            limit_mm=most[0].limit_mm,
             **{f"{kind}_count": len(own[kind]) for kind in own},
             **{f"{kind}_limit_mm": lines[0].limit_mm for kind, lines in own.items() if lines},
         )
@@ -205,14 +210,18 @@ def ink_findings(what_are: str, beside_black: Mapping[str, float]) -> list[Findi
     order = sorted(beside_black, key=lambda name: -beside_black[name])
     if not order or beside_black[order[0]] < HEAVY_BESIDE_BLACK:
         return []
-    told = ", ".join(f"{name} {beside_black[name]:.0%}" for name in order[:3])
+    first, *others = (f"{beside_black[name]:.0%}" for name in order[:3])
+    told = ", ".join(
+        [f"{order[0]} takes {first}"]
+        + [f"{name} {share}" for name, share in zip(order[1:3], others, strict=True)]
+    )
     light = order[-1]
     lightest = f"; the lightest, {light}, {beside_black[light]:.0%}" if len(order) > 3 else ""
     return [
         finding(
             "ink",
             what_are,
-            what=f"The heaviest with ink beside plain black, which is 100 %: {told}{lightest}.",
+            what=f"Of the ink of a plain black fill {told}{lightest}.",
             why="Heavy ink dries slowly and smears. How much a printer really lays down is its "
             "driver's business: trust the order more than the figures.",
             remedy=_INK_REMEDY,

@@ -8,6 +8,7 @@ that the page works without its script too; the script only swaps in what change
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 from collections.abc import Callable
 from typing import Any
@@ -119,10 +120,11 @@ class Page:
         said: list[KitloomError] = []
         limits = {"max_files": MAX_FILES, "max_fields": MAX_FIELDS}
         async with request.form(**limits, max_part_size=1024 * 1024) as form:
+            turn = _turn(form.get("drop"), form.get("turn"))
             for file in form.getlist("files"):
                 if isinstance(file, UploadFile) and (file.filename or file.size):
                     content = await file.read(MAX_FILE_BYTES + 1)
-                    incoming = Incoming(file.filename or "", content)
+                    incoming = Incoming(file.filename or "", content, turn)
                     said += await run_in_threadpool(self._taken, incoming)
             back = form.get("back")
         slug = "print" if back == "/step/print" else "artwork"
@@ -140,6 +142,8 @@ class Page:
                 take_artwork(self.bench, file)
         except KitloomError as error:
             return [error]
+        finally:
+            self.bench.turns.end(*file.turn)
         return []
 
     async def _answered(self, back: str, do: Callable[[], None]) -> Response:
@@ -201,6 +205,12 @@ def _place(back: str) -> tuple[str, dict[str, str]]:
     parts = urlsplit(back)
     slug = parts.path.removeprefix("/step/")
     return (slug if slug in SLUGS else SLUGS[0]), dict(parse_qsl(parts.query))
+
+
+def _turn(drop: object, number: object) -> tuple[str, int]:
+    """Return which drop a file is of, and its number there."""
+    sound = isinstance(drop, str) and isinstance(number, str) and re.fullmatch(r"\d{1,3}", number)
+    return (str(drop)[:40], int(str(number))) if sound else ("", 0)
 
 
 def _file(name: str, content: bytes, *, save: bool) -> Response:

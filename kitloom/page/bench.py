@@ -21,6 +21,7 @@ from kitloom.page.memory import Memory
 from kitloom.page.previews import sheet_picture
 from kitloom.page.shelter import Shelter
 from kitloom.page.signals import Signals
+from kitloom.page.turns import Turns
 from kitloom.page.workspace import Workspace
 from kitloom.remembered import rounded
 from kitloom.studies import Request, TileStudy
@@ -61,6 +62,7 @@ class Bench:
         self.shelter = shelter
         self.memory = Memory(shelter.study)
         self.signals = Signals()
+        self.turns = Turns()
         self.lock = RLock()
         self.drawn = Drawn(0)
         self._revision = 1

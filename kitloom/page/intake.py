@@ -40,10 +40,11 @@ HALF_BOX_MM = (40.0, 26.0)
 
 @dataclass(frozen=True, slots=True)
 class Incoming:
-    """One dropped file: the name it came with, and its bytes."""
+    """One dropped file: the name it came with, its bytes, and its turn among those of one drop."""
 
     name: str
     content: bytes
+    turn: tuple[str, int] = ("", 0)
 
 
 def take_artwork(bench: Bench, file: Incoming) -> str:
@@ -64,6 +65,7 @@ def take_artwork(bench: Bench, file: Incoming) -> str:
     replace_file(waiting, file.content)
     try:
         study = _measured(bench, waiting, shown)
+        bench.turns.wait_for(*file.turn)
         with bench.lock:
             return _keep(bench, study, file, suffix)
     finally:

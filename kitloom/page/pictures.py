@@ -13,7 +13,7 @@ from threading import Lock
 from kit.recipe import PatternPart, Recipe
 from kitloom.page import previews
 from kitloom.page.bench import Bench
-from kitloom.page.edits import recipe_of
+from kitloom.page.edit import recipe_of
 from kitloom.page.errors import PageError
 from kitloom.page.forms import Form
 from kitloom.page.remakes import plan_mend, plan_recolour, plan_repair

@@ -11,7 +11,7 @@ from collections.abc import Callable, Hashable
 from kit.recipe import PatternPart, Recipe
 from kitloom.job import Job
 from kitloom.page.bench import Bench
-from kitloom.page.edits import recipe_of
+from kitloom.page.edit import recipe_of
 from kitloom.page.errors import PageError
 from kitloom.page.forms import Form
 from kitloom.page.tries import Tries, Try, mended, recoloured, repaired, use

@@ -6,13 +6,14 @@ Loopback only, unless another address is asked for.
 
 from __future__ import annotations
 
+import os
 import signal
 import socket
 import sys
 import threading
 import webbrowser
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 from threading import Thread
 from types import FrameType
@@ -26,6 +27,7 @@ from kitloom.page.errors import PageError
 from kitloom.page.intake import begin_with_folder
 from kitloom.page.safety import Door
 
+WORKING = {"beginning", "drawing", "making", "trying"}  # threads that compute
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 
 
@@ -44,8 +46,21 @@ def serve(
     Raises:
         PageError: the port is taken, or the folder cannot be used.
     """
+    code = 0
+    try:
+        _serve(given, port, address, browser=browser, say=say)
+    except SystemExit as ended:
+        code = int(ended.code or 0)
+    _end_with_work_under_way(code)
+    if code:
+        sys.exit(code)
+
+
+def _serve(
+    given: Path, port: int, address: str, *, browser: bool, say: Callable[[str], None]
+) -> None:
     bench = open_bench(given)
-    with closing(bench), _listening(address, port) as listener:
+    with closing(bench), listening(address, port) as listener:
         _end_in_order()
         bench.shelter.warm()
         port = int(listener.getsockname()[1])
@@ -55,12 +70,14 @@ def serve(
             return f"http://{address}:{port}/enter?key={door.key}"
 
         app = page_app(bench, door, lambda: say(f"For another browser: {way_in()}"))
-        Thread(target=_begin, args=(bench, app.app.state.page), daemon=True).start()
+        beginning = (bench, app.app.state.page)
+        Thread(target=_begin, args=beginning, name="beginning", daemon=True).start()
         say(f"kitloom works in {bench.workspace.folder}. Stop it with Ctrl-C; all is kept.")
         say(f"Open: {way_in()}")
         if browser:
             Thread(target=webbrowser.open, args=(way_in(),), daemon=True).start()
-        _run(app, listener)
+        with suppress(KeyboardInterrupt):
+            server_of(app).run(sockets=[listener])
 
 
 def _end_in_order() -> None:
@@ -77,12 +94,28 @@ def _end_in_order() -> None:
         signal.signal(signal.SIGTERM, leave)
 
 
+def _end_with_work_under_way(code: int) -> None:
+    """End at once where a sheet is still being drawn or files are being made.
+
+    Python takes its libraries down at the end while such a thread is still inside them, which can
+    break it. Nothing is lost: files are put in place whole, or not at all.
+    """
+    at_work = [thread for thread in threading.enumerate() if thread.name in WORKING]
+    for thread in at_work:
+        thread.join(0.5)
+    if any(thread.is_alive() for thread in at_work):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(code)
+
+
 def _begin(bench: Bench, page: Page) -> None:
     page.said_at_start += begin_with_folder(bench)
     bench.start()
 
 
-def _run(app: Any, listener: socket.socket) -> None:
+def server_of(app: Any) -> uvicorn.Server:
+    """Return a server for the page, which listens on the sockets that it is given."""
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -95,13 +128,15 @@ def _run(app: Any, listener: socket.socket) -> None:
         h11_max_incomplete_event_size=64 * 1024,
         timeout_graceful_shutdown=1,
     )
-    try:
-        uvicorn.Server(config).run(sockets=[listener])
-    except KeyboardInterrupt:
-        sys.exit(0)
+    return uvicorn.Server(config)
 
 
-def _listening(address: str, port: int) -> socket.socket:
+def listening(address: str, port: int) -> socket.socket:
+    """Return a socket that listens there.
+
+    Raises:
+        PageError: the port is taken, or the address is not this machine's.
+    """
     family = socket.AF_INET6 if ":" in address else socket.AF_INET
     listener = socket.socket(family, socket.SOCK_STREAM)
     try:

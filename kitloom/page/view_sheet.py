@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 from collections.abc import Mapping
 from typing import Any
 
@@ -23,9 +24,9 @@ PURPOSES = (
         "The same page as a picture",
         "print",
     ),
-    (r"sheet-\d+\.svg", "Cut lines, in true millimetres", "cut"),
-    (r"sheet-\d+\.dxf", "Cut lines, in true millimetres", "cut"),
-    (r"sheet-\d+\.hpgl", "Cut lines as HP-GL", "cut"),
+    (r"sheet-\d+\.svg", "Cut lines in true millimetres; try this one first", "cut"),
+    (r"sheet-\d+\.dxf", "The same cut lines, where a program asks for DXF", "cut"),
+    (r"sheet-\d+\.hpgl", "The same cut lines, for a cutter that reads HP-GL", "cut"),
     (r"cut-order\.json", "In which order to cut", "cut"),
     (r"sheet-\d+-layers\.pdf", "Print and cut lines in one file, for a print shop", "print"),
     (r"sheet-\d+\.png", "A small picture to show", "else"),
@@ -56,7 +57,7 @@ def _sheet(job: Job, number: int, wanted: str) -> dict[str, Any]:
         "number": number + 1,
         "wide": f"{sheet.width_mm:.3f}",
         "high": f"{sheet.height_mm:.3f}",
-        "used": f"{job.kit.used[number]:.0%}",
+        "used": f"{_used(job, number):.0%}",
         "worst": _worst(job, sheet),
         "bleeds": [path_data(placed.printed_outline) for placed in sheet.placements],
         "stickers": [
@@ -69,6 +70,12 @@ def _sheet(job: Job, number: int, wanted: str) -> dict[str, Any]:
             for placed, spot in zip(sheet.placements, spots, strict=True)
         ],
     }
+
+
+def _used(job: Job, number: int) -> float:
+    """The share of one sheet that is used; of the only one, as the kit and the report say it."""
+    layout = job.kit.layout
+    return job.kit.used[number] if len(layout.sheets) > 1 else layout.share_of_usable
 
 
 def _worst(job: Job, sheet: Sheet) -> str:
@@ -175,7 +182,7 @@ def home_view(bench: Bench, maker: Maker, recipe: Recipe, job: Job | None) -> di
         "old": bool(making.files) and making.revision != bench.revision,
         "stops": stops,
         "recipe": bench.workspace.recipe.name,
-        "command": f"kitloom make {bench.workspace.recipe.name}",
+        "command": f"kitloom make {shlex.quote(str(bench.workspace.recipe))} --overwrite",
         "drawn_fault": bench.drawn.fault,
         "made": str(bench.workspace.made),
         "stickers": sum(row.count for row in recipe.rows),

@@ -69,7 +69,15 @@ def page_view(
     if recipe is not None:
         asked = Asked(bench, working.maker, working.tries, recipe, drawn.job, query)
         view |= STEP_VIEWS[slug](asked)
-    return view
+    return view | {"waits": _waits(view)}
+
+
+def _waits(view: Mapping[str, Any]) -> bool:
+    """Tell whether a page without its script should look again by itself."""
+    making, tried = view.get("making"), view.get("tried")
+    at_work = (making and making.state == "working") or (tried and tried.state == "working")
+    unmeasured = view["slug"] == "tiles" and not view["empty"] and not view.get("tile")
+    return bool(at_work or unmeasured)
 
 
 def address(slug: str, query: Mapping[str, str]) -> str:

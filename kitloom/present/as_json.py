@@ -8,10 +8,8 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from kit.sheet import ColourFill, Placement, Sheet
-from kit.windows import Windows
 from kitloom import __version__
 from kitloom.findings import Finding, exit_status, in_order
 from kitloom.findings.tiles import fault_dict
@@ -24,6 +22,10 @@ from palette.roles import Fitness
 from palette.swatch import Palette
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck
+
+if TYPE_CHECKING:  # what has no kit to tell of need not load what makes one
+    from kit.sheet import Placement, Sheet
+    from kit.windows import Windows
 
 
 def answer(command: str, findings: Sequence[Finding], **content: Any) -> dict[str, Any]:
@@ -187,6 +189,8 @@ def window_dicts(windows: Windows) -> list[dict[str, Any]]:
 
 def _sticker_dict(placed: Placement) -> dict[str, Any]:
     fill: dict[str, Any]
+    from kit.sheet import ColourFill
+
     if isinstance(placed.fill, ColourFill):
         fill = {"colour": placed.fill.colour}
     else:

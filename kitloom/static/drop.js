@@ -10,13 +10,24 @@ function arrive(files) {
   const usable = files.length === 1 ? files : files.filter((file) => wanted.test(file.name));
   usable.sort((a, b) => a.name.localeCompare(b.name, undefined, { numeric: true }));
   if (files.length && !usable.length) note("Nothing in there is artwork that can be read.", true);
-  const queue = usable.map((file) => ({ file, item: note(`${file.name}: measuring …`) }));
+  const drop = `${Date.now()}-${Math.random()}`;
+  const queue = usable.map((file, turn) => ({ file, drop, turn, item: note(`${file.name}: measuring …`) }));
   const worker = async () => { for (let next; (next = queue.shift());) await carry(next); };
+  const stop = queue.length > 2 && stopper(queue);
   busy++;
-  line = line.then(() => Promise.all([worker(), worker()])).finally(() => { busy--; });
+  line = line.then(() => Promise.all([worker(), worker()])).finally(() => { busy--; if (stop) stop.remove(); });
 }
-async function carry({ file, item }) {
+// a button that leaves those out that have not been begun
+function stopper(queue) {
+  const item = note(""), button = document.createElement("button");
+  button.type = "button"; button.className = "quiet"; button.textContent = "Stop, and leave the rest out";
+  button.onclick = () => { for (const left of queue.splice(0)) left.item.remove(); item.remove(); };
+  item.append(button);
+  return item;
+}
+async function carry({ file, drop, turn, item }) {
   const body = new FormData();
+  body.append("drop", drop); body.append("turn", turn); // they join the kit in this order
   body.append("files", file);
   try {
     const answer = await fetch("/upload", { method: "POST", body });

@@ -27,7 +27,10 @@ export function dressed(dress) { dressers.push(dress); dress(); }
 function held(place) {
   if (grip && place.contains(grip)) return true;
   const at = document.activeElement;
-  return at !== null && place.contains(at) && at.matches(TYPED) && at.value !== at.defaultValue && at.value !== sent.get(at);
+  return at !== null && place.contains(at) && unsent(at);
+}
+function unsent(at) {
+  return at.matches(TYPED) && at.value !== at.defaultValue && at.value !== sent.get(at);
 }
 export function hold(element) { grip = element; }
 export function release() { grip = null; if (owed || heard > shown) look(); }
@@ -205,7 +208,12 @@ document.addEventListener("pointerdown", (event) => { if (event.target.matches("
 document.addEventListener("pointerup", () => { if (grip && grip.matches("input")) setTimeout(release); });
 document.addEventListener("pointercancel", () => { if (grip && grip.matches("input")) release(); });
 document.addEventListener("keydown", (event) => { if (event.key === "Escape" && grip && grip.matches("select")) release(); });
-document.addEventListener("focusout", (event) => setTimeout(() => { if (event.target === grip) grip = null; if (owed || heard > shown) look(); }));
+document.addEventListener("focusout", (event) => {
+  const field = event.target;
+  // a change that was made before this script listened
+  if (field.matches(BY_ITSELF) && field.isConnected && unsent(field) && usable(field.form)) send(field.form);
+  setTimeout(() => { if (field === grip) grip = null; if (owed || heard > shown) look(); });
+});
 
 document.addEventListener("submit", (event) => {
   const form = event.target, by = event.submitter;
@@ -246,7 +254,8 @@ export function begin() {
   for (const field of $$(BY_ITSELF)) {
     const changed = field.tagName === "SELECT" ? [...field.options].some((o) => o.selected !== o.defaultSelected) && [...field.options].some((o) => o.defaultSelected)
       : field.matches("[type=radio], [type=checkbox]") ? field.checked !== field.defaultChecked : field.value !== field.defaultValue;
-    if (changed && field !== document.activeElement) forms.add(field.form);
+    // what is being typed will be sent when its field is left
+    if (changed && (field !== document.activeElement || !field.matches(TYPED))) forms.add(field.form);
   }
   for (const form of forms) if (usable(form)) send(form);
   listen();

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 from PIL import Image
 
-from .allotment import bees, marigolds, pods, sprigs
+from .allotment import bees, fern_lines, marigolds, pods, sprigs
 from .colours import DAY, mixed
 from .flowers import daisy
 from .leaves import leaf, sprig
@@ -119,6 +119,12 @@ def cropped() -> Image.Image:
     return tile.crop((0, 0, round(1080 * 0.83), 1350))
 
 
+def enlarged() -> Image.Image:
+    """Enlarged six times by a program that looks no further than the picture's own border."""
+    small = fern_lines().resize((150, 120), Image.Resampling.BOX)
+    return small.resize((900, 720), Image.Resampling.BICUBIC)
+
+
 def shop_preview() -> Image.Image:
     """The pea pods repeated about 2.6 times each way, at a repeat of 536.9 px."""
     tile = np.asarray(pods())
@@ -133,6 +139,7 @@ TILES = {
     "cut-motif.png": cut_motif,
     "doubled-row.png": doubled_row,
     "drift.png": drift,
+    "enlarged.png": enlarged,
     "fringe.png": fringe,
     "mis-cropped-stripe.png": mis_cropped_stripe,
     "neon.png": neon,

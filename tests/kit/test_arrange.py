@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from kit.arrange import advice, arrange
+from kit.arrange import advice, arrange, lay_out
 from kit.geometry import Rect
 from kit.recipe import Recipe, parse_recipe
 from kit.slots import slots_of
@@ -24,8 +24,13 @@ def boxes(count: int) -> str:
     return f'[[rows]]\nsticker = "full box"\ncount = {count}\nfill = "palette"\n'
 
 
+def arranged(recipe: Recipe, slots):
+    """Slots and layout as ``compose`` gets them."""
+    return arrange(recipe, slots, AREA, lay_out(recipe, slots, AREA, recipe.sheet.gap))
+
+
 def laid(recipe: Recipe):
-    return arrange(recipe, slots_of(recipe), AREA)
+    return arranged(recipe, slots_of(recipe))
 
 
 def test_topping_up_fills_the_sheet_and_takes_no_other() -> None:
@@ -61,7 +66,7 @@ def test_packing_turns_stickers_only_where_it_may() -> None:
 def test_what_would_save_a_sheet_does_save_it(count: int) -> None:
     recipe = recipe_of(boxes(count))
     slots = slots_of(recipe)
-    _, layout = arrange(recipe, slots, AREA)
+    _, layout = arranged(recipe, slots)
     found = advice(recipe, slots, AREA, layout)
     assert len(layout.sheets) == 2
     assert found is not None
@@ -75,4 +80,4 @@ def test_what_would_save_a_sheet_does_save_it(count: int) -> None:
 def test_nothing_saves_a_single_sheet() -> None:
     recipe = recipe_of(boxes(3))
     slots = slots_of(recipe)
-    assert advice(recipe, slots, AREA, arrange(recipe, slots, AREA)[1]) is None
+    assert advice(recipe, slots, AREA, arranged(recipe, slots)[1]) is None

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from kit.arrange import arrange, beside
+from kit.arrange import arrange, beside, lay_out
 from kit.errors import RecipeError
 from kit.fills import choose_fills
 from kit.geometry import Rect
@@ -25,8 +25,13 @@ PATTERNS = {name: hex_to_lab(c) for name, c in zip(("a", "b", "c", "d"), HEXES, 
 AREA = Rect(10.0, 10.0, 190.0, 260.0)
 
 
+def arranged(recipe: Recipe, slots):
+    """Slots and layout as ``compose`` gets them."""
+    return arrange(recipe, slots, AREA, lay_out(recipe, slots, AREA, recipe.sheet.gap))
+
+
 def filled(recipe: Recipe, patterns: dict, colours: dict) -> list[str]:
-    slots, layout = arrange(recipe, slots_of(recipe), AREA)
+    slots, layout = arranged(recipe, slots_of(recipe))
     near = beside(layout, len(slots), recipe.sheet.gap)
     return [choice.fill for choice in choose_fills(slots, patterns, colours, near)]
 
@@ -82,7 +87,7 @@ def test_no_like_lies_beside_above_or_below() -> None:
         + row(12, '"patterns"'),
         Path("kit.toml"),
     )
-    slots, layout = arrange(recipe, slots_of(recipe), AREA)
+    slots, layout = arranged(recipe, slots_of(recipe))
     near = beside(layout, len(slots), recipe.sheet.gap)
     assert sum(len(each) for each in near) == 2 * 17
     labels = filled(recipe, dict(list(PATTERNS.items())[:3]), {})

@@ -176,7 +176,7 @@ def test_words_too_small_are_told(folder):
     job = make_kit(parse_recipe(HEAD + tiny, folder / "kit.toml"), [], lambda: None)
     (told,) = [one for one in job.findings if one.code == "small-words"]
     assert told.severity == "warn"
-    assert told.measures == {"size_pt": 5.0, "least_pt": 6.0}
+    assert told.measures == {"size_pt": 5.0, "least_pt": 6.0, "words": ["small print"]}
 
 
 BAD = {

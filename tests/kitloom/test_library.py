@@ -219,3 +219,16 @@ def test_a_cluster_that_is_not_there_is_one_clear_line(library: Path) -> None:
     done = run(library, "--cluster", "nonsense://nowhere")
     assert done.returncode == 2
     assert "nonsense://nowhere" in done.stderr
+
+
+def test_a_cluster_without_its_extra_is_one_clear_line(library: Path, tmp_path: Path) -> None:
+    hidden = tmp_path / "hidden"
+    hidden.mkdir()
+    (hidden / "distributed.py").write_text("raise ImportError('not installed')\n")
+    path = os.pathsep.join([str(hidden), str(Path(__file__).parents[2])])
+    env = {**os.environ, "PYTHONPATH": path}
+    done = run(library, "--cluster", "tcp://127.0.0.1:8786", env=env)
+    assert done.returncode == 2
+    assert done.stderr.splitlines()[-1].startswith("kitloom: --cluster: needs Dask")
+    assert 'pip install "kitloom[cluster]"' in done.stderr
+    assert run(library / "bands-0.png", "--workers", "1", env=env).returncode in {0, 1}

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from benchmarks.seam_drawings import Canvas, blooms, checks, crowded, sprigs, wash
 from benchmarks.seam_faults import broken_rhythm, faulty, jpeg, worst_run_de
@@ -75,6 +76,21 @@ def test_cut_motif_is_placed(tile):
     assert fault.from_px == pytest.approx(56, abs=8)
     assert fault.to_px == pytest.approx(104, abs=8)
     assert fault.shift_de2000 > 10
+
+
+def test_enlarging_with_clamped_edges_is_told_from_enlarging_across_the_join():
+    """Pillow's own resampling, of the tile alone and of the tile with its neighbours."""
+    small = sprigs(np.random.default_rng(70_003))
+    height, width = small.shape[:2]
+    size = (4 * width, 4 * height)
+    around = Image.fromarray(np.pad(small, ((4, 4), (4, 4), (0, 0)), mode="wrap"))
+    box = (4, 4, width + 4, height + 4)
+    across = np.asarray(around.resize(size, Image.Resampling.BICUBIC, box=box))
+    alone = np.asarray(Image.fromarray(small).resize(size, Image.Resampling.BICUBIC))
+    assert check_seams(across).seamless is True
+    found = [axis for axis in (check_seams(alone).x, check_seams(alone).y) if axis.faults]
+    assert found
+    assert {axis.faults[0].kind for axis in found} == {"clamped"}
 
 
 def test_broken_rhythm_is_a_seam():

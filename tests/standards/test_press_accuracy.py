@@ -19,7 +19,13 @@ from palette.lab import srgb_to_lab
 from palette.press.builtin import BuiltinPress, builtin_press
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.icc import open_profile
-from palette.press.neugebauer import PrintCondition, paper_relative, print_lab, without_black
+from palette.press.neugebauer import (
+    PrintCondition,
+    black_lightness,
+    paper_relative,
+    print_lab,
+    without_black,
+)
 
 DATA = Path(__file__).parent / "data"
 CONDITIONS = [GLOSSY, MATT]
@@ -125,3 +131,8 @@ def test_what_was_printed_can_be_printed(
     shift = press.shift(seen[seen[:, 0] > 20.0])
     assert shift.mean() <= mean
     assert np.percentile(shift, 99) <= most
+
+
+def test_black_is_where_a_profile_of_the_condition_finds_it() -> None:
+    """L* 9.55: LittleCMS 2.14, cmsDetectDestinationBlackPoint of the profile, relative."""
+    assert black_lightness(GLOSSY) == pytest.approx(9.55, abs=0.3)

@@ -11,11 +11,11 @@ from typing import Any
 
 import pytest
 
-from .conftest import Served, drawn, drop, tile_file, until
+from .conftest import Near, drawn, drop, tile_file, until
 
 
 @pytest.fixture
-def kit(tab: Any, served: Served, tmp_path: Path) -> Path:
+def kit(tab: Any, served: Near, tmp_path: Path) -> Path:
     """A drawn kit of two tiles; returns its recipe."""
     tab.add_init_script(HOLD)
     paths = [tile_file(tmp_path / "art" / f"{name}.png", i) for i, name in enumerate("ab")]
@@ -60,9 +60,13 @@ class Late:
         self._page.evaluate("let_go()")
 
 
-def test_what_is_typed_before_the_script_has_come(tab: Any, served: Served, kit: Path) -> None:
+def test_what_is_typed_before_the_script_has_come(tab: Any, served: Near, kit: Path) -> None:
     late: list[Any] = []
-    tab.route("**/static/exchange.js", lambda route: late.append(route))
+
+    def caught(route: Any) -> None:
+        late.append(route)
+
+    tab.route("**/static/exchange.js", caught)
     tab.goto(f"{served.origin}/step/kit", wait_until="commit")
     tab.fill("#count-0", "1")
     tab.focus("#box-wide")
@@ -102,7 +106,7 @@ def test_edits_arrive_in_the_order_in_which_they_were_made(tab: Any, kit: Path) 
     assert tab.input_value("#count-0") == "1"
 
 
-def test_an_old_page_that_comes_late_does_not_win(tab: Any, served: Served, kit: Path) -> None:
+def test_an_old_page_that_comes_late_does_not_win(tab: Any, served: Near, kit: Path) -> None:
     late = Late(tab, "GET", "/step/kit")
     other = tab.context.new_page()
     other.goto(f"{served.origin}/step/kit")
@@ -139,7 +143,7 @@ def test_a_tab_closed_while_typing_keeps_it(tab: Any, kit: Path) -> None:
 
 
 def test_a_drag_is_not_cut_off_by_a_sheet_drawn_meanwhile(
-    tab: Any, served: Served, kit: Path
+    tab: Any, served: Near, kit: Path
 ) -> None:
     drawn(tab, served, "sheet?sticker=0")
     place = tab.locator("[data-drag]")

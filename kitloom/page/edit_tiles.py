@@ -1,0 +1,42 @@
+"""Edits of step 2: which tiles there are, how large, and how they repeat."""
+
+from __future__ import annotations
+
+from kitloom.page import recipe_text as rt
+from kitloom.page.bench import Bench
+from kitloom.page.edit import Edit, pattern_index, recipe_of
+from kitloom.page.errors import PageError
+from kitloom.page.forms import Form
+from patterns.lattice import LATTICES
+
+
+def remove_tile(bench: Bench, form: Form) -> Edit:
+    """Take a tile out of the kit; its file stays."""
+    recipe = recipe_of(bench)
+    index = pattern_index(recipe, form)
+    if len(recipe.patterns) == 1:
+        raise PageError(
+            "a kit needs at least one tile", where="tile", remedy="Drop another tile first."
+        )
+    label = recipe.patterns[index].label
+    return Edit(f"took out {label}", lambda text: rt.without_pattern(text, index, label))
+
+
+def set_repeat(bench: Bench, form: Form) -> Edit:
+    """Set how wide one tile is on paper."""
+    recipe = recipe_of(bench)
+    index = pattern_index(recipe, form)
+    length = form.length("repeat", 1.0, 500.0)
+    label = f"repeat of {recipe.patterns[index].label} to {length}"
+    return Edit(label, lambda text: rt.with_pattern_value(text, index, "repeat", length))
+
+
+def set_lattice(bench: Bench, form: Form) -> Edit:
+    """Set how a tile repeats."""
+    recipe = recipe_of(bench)
+    index = pattern_index(recipe, form)
+    lattice = form.text("lattice")
+    if lattice not in LATTICES:
+        raise PageError(f'"{lattice}" is no lattice', where="lattice", remedy="Choose another.")
+    label = f"{recipe.patterns[index].label} as {lattice}"
+    return Edit(label, lambda text: rt.with_pattern_value(text, index, "lattice", lattice))
