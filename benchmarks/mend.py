@@ -36,7 +36,8 @@ from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
 from palette.lab import lab_to_srgb8, srgb_to_lab
 from patterns.before_after import before_after_picture
 from patterns.lattice import STRAIGHT
-from patterns.mend import Mended, mend, unfolded
+from patterns.mend import AxisName, Mended, mend, unfolded
+from patterns.mend_axis import turned
 from patterns.repeats import find_repeat
 from patterns.seams import check_seams
 
@@ -97,7 +98,7 @@ def _arguments() -> argparse.Namespace:
 
 
 def _tiles(chosen: argparse.Namespace) -> list[Tile]:
-    public = [t for t in public_tiles(chosen.public) if 48 <= min(t.pixels.shape[:2])]
+    public = [t for t in public_tiles(chosen.public) if min(t.pixels.shape[:2]) >= 48]
     public = [t for t in public if max(t.pixels.shape[:2]) <= 400]
     drawn = drawn_tiles(chosen.tiles, seed=chosen.seed, scale=0.7)
     tiles = [*public[chosen.first :: chosen.every], *drawn]
@@ -111,23 +112,24 @@ def _all_kinds(job: tuple[Tile, argparse.Namespace]) -> list[Result]:
 
 def _one(tile: Tile, kind: str, chosen: argparse.Namespace) -> Iterator[Result]:
     rng = np.random.default_rng([chosen.seed, *tile.name.encode(), *kind.encode()])
-    axis = "xy"[int(rng.integers(2))]
+    axis: AxisName = "x" if rng.random() < 0.5 else "y"
     planted, visible_de = faulty(tile.pixels, kind, axis, rng)
-    turn = (lambda p: p) if axis == "x" else (lambda p: p.transpose(1, 0, 2))
     drifts = kind.startswith("drift")
-    clean = np.ascontiguousarray(turn(_roomy(tile.pixels) if drifts else tile.pixels))
-    shown = np.ascontiguousarray(turn(planted))
+    clean = turned(_roomy(tile.pixels) if drifts else tile.pixels, axis)
+    shown = turned(planted, axis)
+    known = not kind.startswith(("crop", "motif"))
     truth = Truth(clean, *([_whole(clean, shown)] if kind == "motif cut off" else []))
     clock = time.process_time()
     repeat = find_repeat(planted)
     check = check_seams(planted)
     done = mend(planted, check, STRAIGHT, repeat, None if chosen.gate else (axis,))
     seconds = time.process_time() - clock
-    after_tile = np.ascontiguousarray(turn(unfolded(done.pixels, done.lattice)))
+    after_tile = turned(unfolded(done.pixels, done.lattice), axis)
     band = _band(shown, after_tile, done, axis)
     before = truth.relative(shown, 0)
     if done.steps:
-        after, relative = truth.strict(after_tile, band), truth.relative(after_tile, band)
+        after = truth.strict(after_tile, band, in_place=known)
+        relative = truth.relative(after_tile, band)
         step = tone_step(after_tile, clean) if drifts else 0.0
     else:
         after, relative, step = Worst(visible_de, 0.0), before, 99.0 if drifts else 0.0
@@ -171,7 +173,7 @@ def _roomy(clean: Pixels, span: float = 8.0) -> Pixels:
 
 
 def _whole(clean: Pixels, shown: Pixels) -> Pixels:
-    """Return the clean tile with the cut-off motif continued over the join, mirrored in shape.
+    """Return the clean tile with the cut-off motif made whole over the join.
 
     The motif is an ellipse: its widest column, where it lies inside the tile, is its middle.
     """
@@ -183,18 +185,13 @@ def _whole(clean: Pixels, shown: Pixels) -> Pixels:
     top, bottom = rows[0], rows[-1] + 1
     middle, tall = (top + bottom) / 2.0, (bottom - top) / 2.0
     left = int(np.flatnonzero(painted.any(axis=0))[0])
-    # width from the chord of the last column: half chord / half height = sqrt(1 - (d / r)^2)
     peak = int(np.argmax(sizes))
-    wide = peak + 0.5 - left if peak < len(sizes) - 1 else _wide(sizes[-1] / 2.0 / tall, sizes, left)
+    wide = peak + 0.5 - left if peak < len(sizes) - 1 else float(len(sizes) - left)
     y = (np.arange(len(clean)) + 0.5 - middle)[:, None] / tall
     x = (np.arange(len(sizes)) + 0.5 + len(sizes) - left - wide)[None] / wide
     inside = y * y + x * x <= 1.0
     colour = np.median(shown[painted], axis=0)
     return np.where(inside[..., None], colour, shown).astype(np.uint8)
-
-
-def _wide(_: float, sizes: NDArray[np.intp], left: int) -> float:
-    return float(len(sizes) - left)
 
 
 def print_tables(results: list[Result]) -> None:
@@ -208,7 +205,9 @@ def print_tables(results: list[Result]) -> None:
             found = [r for r in results if r.kind == kind and name in {r.set_name, "all"}]
             cells.append(_cell(found))
         print(f"{kind:15s}" + "".join(f"{cell:>26s}" for cell in cells))
-    print("\nof all that show before: new fault in the band only; mended but called not; the reverse")
+    print(
+        "\nof all that show before: new fault in the band only; mended but called not; the reverse"
+    )
     for kind in dict.fromkeys(result.kind for result in results):
         found = [r for r in results if r.kind == kind and r.before]
         counts: dict[str, int] = defaultdict(int)

@@ -156,3 +156,26 @@ def _unmixed(seen: Floats, drawn: Floats) -> Floats | None:
     if left > 0.5 * np.abs(have - want).mean() or np.percentile(back, 1) < -12.0:
         return None
     return back
+
+
+def unmixed_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
+    """Return the tile with its last or its first column taken for a mixture with paper, and undone.
+
+    How much paper is in it is told by its mean ink against its neighbours' own, which holds in a
+    texture as well. Whether it is a mixture at all is for the caller to judge by the result.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        drop_px: by how many pixels the right neighbour sits lower.
+    """
+    ink = 255.0 - pixels.astype(np.float64)
+    first, last = np.roll(ink[:, 0], drop_px, axis=0), np.roll(ink[:, -1], -drop_px, axis=0)
+    found = []
+    for column, beside in ((-1, (ink[:, -2] + first) / 2.0), (0, (last + ink[:, 1]) / 2.0)):
+        opacity = float(ink[:, column].sum() / max(1.0, beside.sum()))
+        back = 255.0 - ink[:, column] / max(opacity, 0.01)
+        if 0.2 < opacity < 0.9 and np.percentile(back, 1) > -12.0:
+            out = pixels.copy()
+            out[:, column] = np.rint(np.clip(back, 0.0, 255.0)).astype(np.uint8)
+            found.append(out)
+    return found
