@@ -145,7 +145,7 @@ class Truth:
             apart |= np.minimum(away, shape[axis] - away) >= reach
         off = np.where(apart, self._lines(wanted, found).mean(axis=2), np.inf)
         # a patch that is there more than once has its like
-        often = np.bincount(self.back)[self.back[first]] > 1
+        often = np.bincount(self.back[: shape[0] * shape[1]])[self.back[first]] > 1
         least = np.where(often, 0.0, off.min(axis=1))
         return float(np.percentile(least[np.isfinite(least)], 99.9)) if least.size else 0.0
 

@@ -23,6 +23,7 @@ from patterns.mend_fringe import redraw_fringe, unmixed_edges
 from patterns.mend_join import let_in
 from patterns.mend_patch import cut_limit_de, patched
 from patterns.mend_score import Interior
+from patterns.mend_tone import level_slope
 from patterns.seams import check_seams
 
 AxisName = Literal["x", "y"]
@@ -30,7 +31,7 @@ AxisName = Literal["x", "y"]
 SHOWN = 1.0  # a score up to which a person sees nothing
 CONTENT = 2.0  # what is let pass where the check sees nothing at all: motifs are rarely alike
 # of the score before: a levelled ground shows a motif's own strangeness more plainly
-NO_WORSE = {"doubled-line": 1.0, "fringe": 0.95, "drift": 1.3}
+NO_WORSE = {"doubled-line": 1.5, "fringe": 1.0, "drift": 1.3}
 CHECKED = 4  # candidates that the check is asked about
 LOSS = {"doubled-line": 0.0, "fringe": 0.02, "drift": 0.04, "patched": 0.06, "let-in": 0.1}
 LOSS_WIDTH = 1.5  # what the loss of the whole width counts for, on the scale of scores
@@ -96,22 +97,24 @@ def mend_axis(
     tile, moved = turned(pixels, axis), moved_px(pixels, lattice, axis)
     interior = Interior(tile)
     untouched = Candidate(tile, lattice, (), interior.score(tile, 0, moved), 0.0)
-    states = sorted(_simple(untouched, interior, moved, axis), key=lambda each: each.rank)
+    states = _simple(untouched, interior, moved, axis)
+    # a line that is there twice is the surest finding
+    states.sort(key=lambda each: (each.steps[0].kind != "doubled-line", each.rank))
     for state in states:
         # a remedy for just this kind of fault is believed where it helps and the check agrees
         no_worse = NO_WORSE[state.steps[-1].kind] * untouched.score
-        if state.score <= max(SHOWN, no_worse) and _verdict(state, axis, lossy=lossy) != "seam":
+        if state.score <= max(SHOWN, no_worse) and _passes(state, axis, lossy=lossy):
             return _finished(state, axis, sound=True)
     found = [*states]
     for state in (untouched, *states):
         own = _interior_of(state, interior)
         found += _patched(state, own, moved, axis) + _let_in(state, own, axis)
-    found = [each for each in found if each.rank < untouched.score] or [untouched]
     found.sort(key=lambda each: each.rank)
     for each in found[:CHECKED]:
-        if each.steps and _sound(each, axis, lossy=lossy):
-            return _finished(each, axis, sound=True)
-    return _finished(found[0], axis, sound=False)
+        if _passes(each, axis, lossy=lossy):
+            return _finished(each, axis, sound=each.score <= CONTENT)
+    least = min((untouched, *found), key=lambda each: max(each.score, SHOWN))
+    return _finished(least, axis, sound=False)
 
 
 def _simple(start: Candidate, interior: Interior, moved: int, axis: AxisName) -> list[Candidate]:
@@ -134,12 +137,14 @@ def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> l
     fringe = redraw_fringe(tile, moved)
     if fringe is not None:
         found.append(_after(state, fringe[0], MendStep("fringe", axis, fringe[1]), interior, moved))
-    for restored in unmixed_edges(tile, moved):
-        found.append(_after(state, restored, MendStep("fringe", axis, 1), interior, moved))
-    level = level_drift(tile, moved)
-    if level is not None:
-        step = MendStep("drift", axis, 0)
-        found.append(_after(state, level, step, Interior(level), moved))
+    found += [
+        _after(state, restored, MendStep("fringe", axis, 1), interior, moved)
+        for restored in unmixed_edges(tile, moved)
+    ]
+    for level in (level_drift(tile, moved), level_slope(tile)):
+        if level is not None:
+            step = MendStep("drift", axis, 0)
+            found.append(_after(state, level, step, Interior(level), moved))
     return found
 
 
@@ -186,16 +191,13 @@ def _let_in(state: Candidate, own: Interior, axis: AxisName) -> list[Candidate]:
     return [Candidate(narrower, lattice, (*steps, step), score, loss)]
 
 
-def _sound(state: Candidate, axis: AxisName, *, lossy: bool) -> bool:
-    if state.score > CONTENT:
-        return False
-    verdict = _verdict(state, axis, lossy=lossy)
-    return verdict == "seamless" or (verdict == "unsure" and state.score <= SHOWN)
-
-
-def _verdict(state: Candidate, axis: AxisName, *, lossy: bool) -> str:
+def _passes(state: Candidate, axis: AxisName, *, lossy: bool) -> bool:
+    """Tell whether the check is content; a line of the design on the join is none of its doubts."""
     check = check_seams(turned(state.pixels, axis), state.lattice, lossy=lossy)
-    return (check.x if axis == "x" else check.y).verdict
+    found = check.x if axis == "x" else check.y
+    if found.verdict == "unsure":
+        return state.score <= SHOWN or found.question == "line-part-of-design"
+    return found.verdict == "seamless"
 
 
 def _finished(state: Candidate, axis: AxisName, *, sound: bool) -> Candidate:

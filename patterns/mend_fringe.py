@@ -26,6 +26,8 @@ PLACES = 30_000  # places inside the tile that are looked at
 INKED = 12.0  # of 255 off the paper: what a mixture can be read from
 NEAREST = 12  # of them compared in full
 STANDS_OUT = 1.5  # of 255, the least that is called a fringe
+NEARER = 0.6  # of the difference from the neighbours that may be left when a mixture is undone
+PALER = 6.0  # of 255, the least by which most of a mixed column is paler than it was
 PLAINLY = 3.0  # times what stands out inside: a fringe even where its neighbours do not match
 
 
@@ -162,7 +164,7 @@ def unmixed_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
     """Return the tile with its last or its first column taken for a mixture with paper, and undone.
 
     How much paper is in it is told by its mean ink against its neighbours' own, which holds in a
-    texture as well. Whether it is a mixture at all is for the caller to judge by the result.
+    texture as well. It counts as a mixture where that brings most of it nearer to its neighbours.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.
@@ -174,7 +176,10 @@ def unmixed_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
     for column, beside in ((-1, (ink[:, -2] + first) / 2.0), (0, (last + ink[:, 1]) / 2.0)):
         opacity = float(ink[:, column].sum() / max(1.0, beside.sum()))
         back = 255.0 - ink[:, column] / max(opacity, 0.01)
-        if 0.2 < opacity < 0.9 and np.percentile(back, 1) > -12.0:
+        before = float(np.median(np.abs(ink[:, column] - beside)))
+        after = float(np.median(np.abs(back - 255.0 + beside)))
+        mixed = before > PALER and after < NEARER * before
+        if 0.2 < opacity < 0.9 and np.percentile(back, 1) > -12.0 and mixed:
             out = pixels.copy()
             out[:, column] = np.rint(np.clip(back, 0.0, 255.0)).astype(np.uint8)
             found.append(out)
