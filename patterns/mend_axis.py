@@ -32,6 +32,7 @@ SHOWN = 1.0  # a score up to which a person sees nothing
 CONTENT = 2.0  # what is let pass where the check sees nothing at all: motifs are rarely alike
 # of the score before: a levelled ground shows a motif's own strangeness more plainly
 NO_WORSE = {"doubled-line": 1.5, "fringe": 1.0, "drift": 1.3}
+MOST_CUT_DE = 18.0  # along a cut, three times what shows on plain ground: a guess from few tiles
 CHECKED = 4  # candidates that the check is asked about
 LOSS = {"doubled-line": 0.0, "fringe": 0.02, "drift": 0.04, "patched": 0.06, "let-in": 0.1}
 LOSS_WIDTH = 1.5  # what the loss of the whole width counts for, on the scale of scores
@@ -112,7 +113,7 @@ def mend_axis(
     found.sort(key=lambda each: each.rank)
     for each in found[:CHECKED]:
         if _passes(each, axis, lossy=lossy):
-            return _finished(each, axis, sound=each.score <= CONTENT)
+            return _finished(each, axis, sound=_sound(each))
     least = min((untouched, *found), key=lambda each: max(each.score, SHOWN))
     return _finished(least, axis, sound=False)
 
@@ -189,6 +190,11 @@ def _let_in(state: Candidate, own: Interior, axis: AxisName) -> list[Candidate]:
     score = max(own.score(narrower, overlap, moved), worst_de / own.step_limit_de)
     loss = state.loss + LOSS["let-in"] + LOSS_WIDTH * overlap / straight.shape[1]
     return [Candidate(narrower, lattice, (*steps, step), score, loss)]
+
+
+def _sound(state: Candidate) -> bool:
+    """Tell whether band and cuts are such as a person would not see, however busy the artwork."""
+    return state.score <= CONTENT and all(step.worst_de <= MOST_CUT_DE for step in state.steps)
 
 
 def _passes(state: Candidate, axis: AxisName, *, lossy: bool) -> bool:
