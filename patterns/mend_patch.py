@@ -137,8 +137,9 @@ def _best_cover(rolled: Pixels, middle: int, row: float, half_px: float, _: floa
         if 2.0 * (place.half_px + place.reach_px) > 0.95 * height:
             break
         window = _window(place, middle, lab.shape[:2])
+        around = _distance(window, place, middle)
         for shift in _likeliest(lab, middle, place):
-            cover = _cover(lab, middle, place, shift, window)
+            cover = _cover(lab, middle, place, shift, window, around)
             if best is None or cover.score < best.score:
                 best = cover
         if best is not None and best.worst_de < 0.5:
@@ -156,20 +157,20 @@ def _window(place: Place, middle: int, shape: tuple[int, ...]) -> tuple[slice, s
     return slice(max(0, row - tall), min(shape[0], row + tall)), slice(middle - wide, middle + wide)
 
 
-def _distance(window: tuple[slice, slice], place: Place, middle: int) -> tuple[Floats, Floats]:
+def _distance(
+    window: tuple[slice, slice], place: Place, middle: int, every: int = 1
+) -> tuple[Floats, Floats]:
     """Return (distance from the place, angle) for each pixel, in offset-ellipse coordinates."""
-    y = np.abs(np.arange(window[0].start, window[0].stop) + 0.5 - place.row)[:, None]
-    x = np.abs(np.arange(window[1].start, window[1].stop) + 0.5 - middle)[None, :]
-    low = np.zeros((y.shape[0], x.shape[1])) - min(ACROSS_PX, place.half_px) + 0.01
+    signed_y = (np.arange(window[0].start, window[0].stop, every) + 0.5 - place.row)[:, None]
+    signed_x = (np.arange(window[1].start, window[1].stop, every) + 0.5 - middle)[None, :]
+    low = np.zeros((len(signed_y), signed_x.shape[1])) - min(ACROSS_PX, place.half_px) + 0.01
     high = np.full_like(low, place.reach_px + 64.0)
-    for _ in range(24):
+    for _ in range(20):
         at = (low + high) / 2.0
-        outside = (x / (ACROSS_PX + at)) ** 2 + (y / (place.half_px + at)) ** 2 > 1.0
+        across, along = signed_x / (ACROSS_PX + at), signed_y / (place.half_px + at)
+        outside = across**2 + along**2 > 1.0
         low, high = np.where(outside, at, low), np.where(outside, high, at)
-    signed_y = (np.arange(window[0].start, window[0].stop) + 0.5 - place.row)[:, None]
-    signed_x = (np.arange(window[1].start, window[1].stop) + 0.5 - middle)[None, :]
-    angle = np.arctan2(signed_y / (place.half_px + at), signed_x / (ACROSS_PX + at))
-    return at, angle
+    return at, np.arctan2(along, across)
 
 
 def _likeliest(lab: Array, middle: int, place: Place) -> list[tuple[int, int]]:
@@ -179,7 +180,7 @@ def _likeliest(lab: Array, middle: int, place: Place) -> list[tuple[int, int]]:
     every = max(1, int(np.ceil(max(lab.shape[:2]) / SEARCH_PX)))
     small = lab[::every, ::every].astype(np.float64)
     whole = slice(0, lab.shape[0]), slice(0, lab.shape[1])
-    distance = _distance(whole, place, middle)[0][::every, ::every]
+    distance = _distance(whole, place, middle, every)[0]
     rim = ((distance > 0.5 * place.reach_px) & (distance <= place.reach_px)).astype(np.float64)
     if not rim.any():
         return []
@@ -209,7 +210,12 @@ def _likeliest(lab: Array, middle: int, place: Place) -> list[tuple[int, int]]:
 
 
 def _cover(
-    lab: Array, middle: int, place: Place, shift: tuple[int, int], window: tuple[slice, slice]
+    lab: Array,
+    middle: int,
+    place: Place,
+    shift: tuple[int, int],
+    window: tuple[slice, slice],
+    around: tuple[Floats, Floats],
 ) -> Cover:
     """Part the piece from the picture along the cheapest closed path around the place."""
     height, width = lab.shape[:2]
@@ -222,7 +228,7 @@ def _cover(
     old = lab[rows % height, columns % width]
     new = lab[(rows + shift[0]) % height, (columns + shift[1]) % width]
     cut = least_cost_cut(new, old, ALONG)
-    distance, angle = _distance(window, place, middle)
+    distance, angle = around
     border = np.interp(angle, theta, cut.column.astype(float), period=2.0 * np.pi)
     mask = distance < border - 0.5
     share = mask.sum() / (height * width)
