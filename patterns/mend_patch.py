@@ -139,7 +139,7 @@ def _best_cover(rolled: Pixels, middle: int, row: float, half_px: float, _: floa
         window = _window(place, middle, lab.shape[:2])
         around = _distance(window, place, middle)
         for shift in _likeliest(lab, middle, place):
-            cover = _cover(lab, middle, place, shift, window, around)
+            cover = _cover(lab, middle, place, shift, window=window, around=around)
             if best is None or cover.score < best.score:
                 best = cover
         if best is not None and best.worst_de < 0.5:
@@ -214,6 +214,7 @@ def _cover(
     middle: int,
     place: Place,
     shift: tuple[int, int],
+    *,
     window: tuple[slice, slice],
     around: tuple[Floats, Floats],
 ) -> Cover:
