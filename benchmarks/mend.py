@@ -147,9 +147,7 @@ def _one(
     label = f"{kind}-{tile.name}-{axis}-{after.join:.1f}-{after.band:.1f}-{steps}-{why}"
     label = f"{label}-{'mended' if done.mended else 'not'}"
     new_in_band = bool(done.steps) and after.join <= 1.0 < after.band
-    yield Result(
-        tile.set_name, kind, label, before, bool(why), new_in_band, done.mended, seconds
-    )
+    yield Result(tile.set_name, kind, label, before, bool(why), new_in_band, done.mended, seconds)
     if chosen.pictures and before and (why or chosen.all):
         chosen.pictures.mkdir(parents=True, exist_ok=True)
         name = label.replace(" ", "_").replace("%", "pc")

@@ -16,9 +16,9 @@ within 6) and is, by more than 6 and by ``MARGIN`` times more than *any* place o
 
 Edges and lines are means over runs of nine and 27 pixels and over the whole join: in crowded
 artwork a short straight edge is common and a long one is not. The margin is what strips of the
-clean tile let in by image quilting exceed it by: a plausible texture is a new draw from it. What the artwork itself does anywhere
-is no evidence, so a fault that was left as it was is asked for apart (``remains``): where it was
-visible and the join is still the same, it still shows.
+clean tile let in by image quilting exceed it by: a plausible texture is a new draw from it. What
+the artwork itself does anywhere is no evidence, so a fault that was left as it was is asked for
+apart (``remains``): where it was visible and the join is still the same, it still shows.
 """
 
 from __future__ import annotations
@@ -206,7 +206,7 @@ def visible_run_de(kind: str, clean: Pixels, shown: Pixels) -> Floats:
     A crop and a drift have no line that is wrong.
     """
     wrong = {"doubled line": clean[:, 0], "crop": shown[:, -1], "drift": shown[:, -1]}
-    true = wrong.get(kind.split()[0], wrong.get(kind, clean[:, -1]))
+    true = wrong.get(kind.split(maxsplit=1)[0], wrong.get(kind, clean[:, -1]))
     off = np.linalg.norm(srgb_to_lab(shown[:, -1]) - srgb_to_lab(true), axis=1)
     return np.asarray(uniform_filter1d(off, ALONG, mode="wrap"))
 

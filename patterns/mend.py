@@ -17,10 +17,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from patterns.cut_out import cut_out, is_partial
+from patterns.cut_out import CutOut, cut_out, is_partial
 from patterns.lattice import STRAIGHT, Lattice
 from patterns.light import Pixels
-from patterns.mend_axis import AxisName, MendStep, mend_axis, unfolded
+from patterns.mend_axis import SHOWN, AxisName, MendStep, mend_axis, moved_px, turned, unfolded
+from patterns.mend_score import Interior
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
 
@@ -66,24 +67,42 @@ def mend(
         lossy: whether the file format loses detail, as in ``check_seams``.
     """
     wanted = tuple(axes) if axes is not None else _visible(check)
+    were = _visible(check, least="seam")
     steps: list[MendStep] = []
     if wanted and repeat is not None and is_partial(pixels, repeat):
         cut = cut_out(pixels, repeat)
-        pixels, lattice = cut.pixels, cut.lattice
-        steps.append(MendStep("cut-out", "both", cut.repeats))
-        check = check_seams(pixels, lattice, lossy=lossy)
+        # a drift or a motif that was cut off is no reason to take less of the artwork
+        if _like_the_picture(pixels, cut):
+            pixels, lattice = cut.pixels, cut.lattice
+            steps.append(MendStep("cut-out", "both", cut.repeats))
+            check = check_seams(pixels, lattice, lossy=lossy)
     sound = True
     # what was cut out at its repeat meets itself, unless a fault stood just there
     for axis in _visible(check, wanted, "seam") if steps else wanted:
-        best = mend_axis(pixels, lattice, axis, lossy=lossy)
+        other = _of(check, "y" if axis == "x" else "x").verdict == "seam"
+        best = mend_axis(pixels, lattice, axis, lossy=lossy, other_is_seam=other)
         pixels, lattice, sound = best.pixels, best.lattice, sound and best.sound
         steps += best.steps
     if steps:
         check = check_seams(pixels, lattice, lossy=lossy)
     pixels = pixels.view()
     pixels.setflags(write=False)
-    sound = sound and all(_of(check, axis).verdict != "seam" for axis in wanted)
+    # a join that was none of the matter must not have become a seam
+    sound = sound and all(a in were and a not in wanted for a in _visible(check, least="seam"))
     return Mended(pixels, lattice, tuple(steps), check, bool(steps) and sound)
+
+
+def _like_the_picture(picture: Pixels, cut: CutOut) -> bool:
+    """Tell whether both joins of a tile cut out show nothing that its picture does not show."""
+    axes: tuple[AxisName, ...] = ("x", "y")
+    for axis in axes:
+        interior = Interior(turned(picture, axis))
+        moved = moved_px(cut.pixels, cut.lattice, axis)
+        # on a reduced copy a repeat between two pixels has no like
+        exact = interior.factor == 1.0
+        if interior.score(turned(cut.pixels, axis), 0, moved, patches=exact) > SHOWN:
+            return False
+    return True
 
 
 def _visible(

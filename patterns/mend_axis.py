@@ -11,6 +11,7 @@ Not done here: the remedies themselves; more than one axis.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -86,7 +87,12 @@ class Candidate:
 
 
 def mend_axis(
-    pixels: Pixels, lattice: Lattice, axis: AxisName, *, lossy: bool = False
+    pixels: Pixels,
+    lattice: Lattice,
+    axis: AxisName,
+    *,
+    lossy: bool = False,
+    other_is_seam: bool = False,
 ) -> Candidate:
     """Return the best mend of one join; with no steps, where nothing made it better.
 
@@ -95,7 +101,9 @@ def mend_axis(
         lattice: how the tiles sit beside each other.
         axis: the join to mend.
         lossy: whether the file format loses detail.
+        other_is_seam: whether the other join is a seam already; it must not become one.
     """
+    passes = partial(_passes, axis=axis, lossy=lossy, other_is_seam=other_is_seam)
     tile, moved = turned(pixels, axis), moved_px(pixels, lattice, axis)
     interior = Interior(tile)
     untouched = Candidate(tile, lattice, (), interior.score(tile, 0, moved), 0.0)
@@ -105,10 +113,9 @@ def mend_axis(
     for state in states:
         # a remedy for just this kind of fault is believed where it helps and the check agrees
         no_worse = NO_WORSE[state.steps[-1].kind] * untouched.score
-        sure = state.steps[-1].kind != "fringe" or is_paper(tile, state.pixels, moved)
-        if state.score <= (max(SHOWN, no_worse) if sure else SHOWN) and _passes(
-            state, axis, sure=sure, lossy=lossy
-        ):
+        sure = state.steps[-1].kind != "fringe" or is_paper(tile, state.pixels)
+        limit = max(SHOWN, no_worse) if sure else SHOWN
+        if state.score <= limit and passes(state, sure=sure):
             return _finished(state, axis, sound=True)
     found = [*states]
     soft: list[Candidate] = []
@@ -120,7 +127,7 @@ def mend_axis(
     for among in (found, soft):
         among.sort(key=lambda each: each.rank)
         for each in [each for each in among if _sound(each)][:CHECKED]:
-            if _passes(each, axis, lossy=lossy):
+            if passes(each):
                 return _finished(each, axis, sound=True)
     least = min((untouched, *found), key=lambda each: max(each.score, SHOWN))
     return _finished(least, axis, sound=False)
@@ -216,10 +223,14 @@ def _sound(state: Candidate) -> bool:
     return state.score <= SHOWN and all(step.worst_de <= MOST_CUT_DE for step in state.steps)
 
 
-def _passes(state: Candidate, axis: AxisName, *, lossy: bool, sure: bool = False) -> bool:
+def _passes(
+    state: Candidate, axis: AxisName, *, lossy: bool, other_is_seam: bool, sure: bool = False
+) -> bool:
     """Tell whether the check is content; where the remedy is sure, a line there is no doubt."""
     check = check_seams(turned(state.pixels, axis), state.lattice, lossy=lossy)
-    found = check.x if axis == "x" else check.y
+    found, other = (check.x, check.y) if axis == "x" else (check.y, check.x)
+    if other.verdict == "seam" and not other_is_seam:
+        return False
     if found.verdict == "unsure":
         return state.score <= SHOWN or (sure and found.question == "line-part-of-design")
     return found.verdict == "seamless"

@@ -188,13 +188,12 @@ def unmixed_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
     return found
 
 
-def is_paper(before: Pixels, after: Pixels, drop_px: int = 0) -> bool:
+def is_paper(before: Pixels, after: Pixels) -> bool:
     """Tell whether what was drawn anew was a mixture with paper, rather than a line of the artwork.
 
     Args:
         before: (height, width, 3) sRGB uint8.
         after: the same with columns at the join drawn anew.
-        drop_px: by how many pixels the right neighbour sits lower.
 
     A mixture has lost the same share of its ink in every channel.
     """

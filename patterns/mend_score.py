@@ -90,14 +90,21 @@ class Interior:
         _, first, back = np.unique(mixed, return_index=True, return_inverse=True)
         return self._away(wanted[first], None)[back].reshape(found.shape[:2])
 
-    def score(self, tile: Pixels, band_px: int, drop_px: int = 0) -> float:
-        """Return how much shows in the band: up to 1 is what the artwork shows as well."""
+    def score(self, tile: Pixels, band_px: int, drop_px: int = 0, *, patches: bool = True) -> float:
+        """Return how much shows in the band: up to 1 is what the artwork shows as well.
+
+        Args:
+            tile: any tile of the same artwork, its join at its left and right edges.
+            band_px: columns on either side of the join that were touched.
+            drop_px: by how many pixels the right neighbour sits lower.
+            patches: whether to look for strange patches too, not for edges and lines alone.
+        """
         reach = min(band_px + LINES, tile.shape[1] // 2)
         lowered = np.roll(tile[:, :reach], drop_px, axis=0)
         lab = lab32(np.concatenate([tile[:, -reach:], lowered], axis=1))
         shown = np.stack([_greatest(lab, what, turn) for what, turn in EVIDENCE])
         ratio = shown / np.maximum(SHOWS_DE, self._most)
-        if ratio.max() > PLAIN:
+        if ratio.max() > PLAIN or not patches:
             return float(ratio.max())
         strange = float(self.strange(tile, band_px, drop_px).max())
         return max(float(ratio.max()), strange / self.limit_de)

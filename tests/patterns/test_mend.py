@@ -8,13 +8,15 @@ import pytest
 from palette.lab import lab_to_srgb8, srgb_to_lab
 from patterns.before_after import GAP_PX, before_after_picture
 from patterns.cut_out import cut_out
+from patterns.joins import lab32
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
 from patterns.light import Pixels
 from patterns.mend import mend, unfolded
 from patterns.mend_doubled import doubled_columns
 from patterns.mend_drift import level_drift
-from patterns.mend_fringe import redraw_fringe, unmixed_edges
-from patterns.mend_join import join_de, least_cost_cut, let_in
+from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
+from patterns.mend_join import join_de, least_cost_cut, least_visible, let_in, rhythm_px
+from patterns.mend_mix import mixed
 from patterns.mend_patch import patched
 from patterns.mend_score import Interior
 from patterns.mend_tone import level_slope, slope_of
@@ -186,6 +188,56 @@ def test_what_is_strange_to_the_artwork_scores_over_one() -> None:
     interior = Interior(planted)
     assert interior.score(planted, 0) > 1.5
     assert interior.score(tile, 0) < interior.score(planted, 0)
+
+
+def test_stripes_are_cut_back_to_their_rhythm() -> None:
+    """The period is known: 30 px; the cheapest cut alone would join any ground to any ground."""
+    line = np.repeat(
+        np.array([[240, 235, 220], [60, 120, 70], [240, 235, 220], [200, 60, 60]]), 8, 0
+    )
+    period = np.concatenate([line[:24], line[24:30]]).astype(np.uint8)
+    stripes = np.tile(period, (7, 1))[None].repeat(64, axis=0)
+    found = least_visible(stripes[:, 4 : 4 + 30 * 5 + 17])
+    assert found[0][0] == 17
+    assert rhythm_px(lab32(stripes)) == 30
+    assert rhythm_px(lab32(np.full((20, 60, 3), 90, np.uint8))) is None
+
+
+def test_a_watercolour_is_mixed_without_a_step_or_a_change_elsewhere() -> None:
+    """The steps of a smooth field at the cut are no greater than inside it; the ends stay."""
+    y, x = np.mgrid[0:96, 0:150]
+    soft = 128 + 50 * np.sin(2 * np.pi * y / 96 + 1.0) * np.cos(2 * np.pi * x / 170)
+    tile = np.repeat(soft[..., None], 3, axis=2).astype(np.uint8)
+    column = np.full(96, 20)
+    out = mixed(tile, 40, 0, column)
+    assert out.shape == (96, 110, 3)
+    assert np.array_equal(out[:, :70], tile[:, 40:110])
+    steps = np.abs(np.diff(out[..., 0].astype(int), axis=1))
+    hard = np.abs(tile[:, 129].astype(int) - tile[:, 20]).max()
+    assert hard > 20
+    assert steps.max() < 0.4 * hard
+    flat = np.full((20, 60, 3), 77, np.uint8)
+    assert np.array_equal(mixed(flat, 24, 0, np.full(20, 9)), flat[:, :36])
+
+
+def test_paper_is_told_from_a_line_of_the_artwork() -> None:
+    tile = blooms(grain=1.0)
+    for opacity in (0.0, 0.5):
+        pale = tile.copy()
+        pale[:, -1] = np.rint(255 - opacity * (255 - tile[:, -1].astype(float)))
+        assert is_paper(pale, tile)
+    pink = tile.copy()
+    pink[:, -1] = [240, 150, 230]
+    assert not is_paper(pink, tile)
+    assert not is_paper(tile, tile)
+
+
+def test_a_mend_never_leaves_a_new_seam_on_the_other_join() -> None:
+    tile = blooms(180, 220, seed=5, grain=1.5)
+    planted = np.ascontiguousarray(tile[:, :-37])
+    done = mend(planted, check_seams(planted), axes=("x",))
+    assert done.mended
+    assert check_seams(done.pixels).y.verdict != "seam"
 
 
 def test_two_repeats_that_differ_are_not_blended_into_a_ghost() -> None:
