@@ -1,6 +1,6 @@
 """How much shorter is the lifted blade's way than in the sheet's own order, and how soon found?
 
-Usage: python benchmarks/cut_order.py
+Usage: python -m benchmarks.cut_order
 
 Twenty random sheets a size, stickers laid row by row as a layout lays them. The baseline is that
 row order, each outline from its first vertex, from and to the sheet's corner. Printed: the mean and

@@ -1,6 +1,6 @@
 """The floor: what any program must do with twelve tiles and one sheet, and nothing else.
 
-Run ``python benchmarks/floor.py FOLDER`` (tiles as ``benchmarks.twelve`` draws them). Prints wall
+Run ``python -m benchmarks.floor FOLDER`` (tiles as ``benchmarks.twelve`` draws them). Prints wall
 and processor seconds of decoding the tiles with Pillow and deflating one Letter sheet at 300 dpi at
 level 6, in one process on one thread, without the interpreter's start and the imports.
 """

@@ -1,6 +1,6 @@
 """How good and how quick is the print prediction? Figures against published data, in one run.
 
-Usage: python benchmarks/gamut.py [OTHER_PROFILE.icc]
+Usage: python -m benchmarks.gamut [OTHER_PROFILE.icc]
 
 Truth is a printer profile: sRGB to ink and back, relative colorimetric, black point compensation on
 both sides; for FOGRA39L in doubles (kept beside the tests), for another profile through Pillow's 8

@@ -1,6 +1,6 @@
 """Does ``kitloom --help`` answer at once? Beside bare Python and ``import click``.
 
-Run ``python benchmarks/imports.py [RUNS]`` (41 runs, in turn). Prints the median processor time of
+Run ``python -m benchmarks.imports [RUNS]`` (41 runs, in turn). Prints the median processor time of
 a whole process in milliseconds and its ratio to ``python -c "import click"``.
 """
 

@@ -1,6 +1,6 @@
 """A library audit: how much do two processes gain, and does memory stay flat?
 
-Run ``python benchmarks/library.py [--tiles N] [--side PX] [--workers 1,2] [--cluster]`` (200 tiles
+Run ``python -m benchmarks.library [--tiles N] [--side PX] [--workers 1,2] [--cluster]`` (200 tiles
 of 1800 px, one and two workers). Tiles are links to the twelve of ``benchmarks.twelve``. Printed:
 wall and processor seconds of the whole run, milliseconds of processor a tile, the speed-up against
 the first number of workers by wall, and the peak of all processes' memory together, shared pages
@@ -18,9 +18,7 @@ import threading
 import time
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[1]
-sys.path[0] = str(ROOT)
-
+from benchmarks.processes import ROOT, compiled, option
 from benchmarks.twelve import drawn, names
 
 
@@ -59,6 +57,7 @@ def pss_mb(pid: int) -> float:
 
 def measured(words: list[str]) -> tuple[float, float, float]:
     """Return wall seconds, processor seconds and peak PSS of ``kitloom check`` with these words."""
+    compiled()
     before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     process = subprocess.Popen(
@@ -80,10 +79,6 @@ def measured(words: list[str]) -> tuple[float, float, float]:
     wall, after = time.perf_counter() - start, resource.getrusage(resource.RUSAGE_CHILDREN)
     cpu = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
     return wall, cpu, peak
-
-
-def option(name: str, default: str) -> str:
-    return sys.argv[sys.argv.index(name) + 1] if name in sys.argv else default
 
 
 def main() -> None:

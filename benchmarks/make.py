@@ -1,8 +1,8 @@
 """How long does ``kitloom make`` take, beside the floor and beside the obvious script?
 
-Run ``python benchmarks/make.py [--runs N] [--naive] [--tiles FOLDER]``. Whole processes, median of
+Run ``python -m benchmarks.make [--runs N] [--naive] [--tiles FOLDER]``. Whole processes, median of
 N (five), one after the other in turn, so that company on the machine disturbs all alike: the floor
-(``benchmarks/floor.py``), make at 300 and at 600 dpi into a new folder, make a second time from
+(``benchmarks.floor``), make at 300 and at 600 dpi into a new folder, make a second time from
 unchanged inputs, and with ``--naive`` the obvious script (once). Printed: wall seconds, processor
 seconds, both as multiples of the floor's, and peak memory. On a busy machine the ratio of processor
 seconds is the one to trust; two threads make the wall ratio smaller on a quiet one.
@@ -10,36 +10,13 @@ seconds is the one to trust; two threads make the wall ratio smaller on a quiet 
 
 from __future__ import annotations
 
-import os
 import shutil
-import statistics
-import subprocess
 import sys
 import tempfile
-import time
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[1]
-sys.path[0] = str(ROOT)  # else this file's folder would hide the package
-
+from benchmarks.processes import Figures, measured, median, option
 from benchmarks.twelve import drawn
-
-Figures = tuple[float, float, float]  # wall s, processor s, peak MB
-
-
-def measured(words: list[str]) -> tuple[Figures, str]:
-    """Run a process; return its figures and what it printed."""
-    start = time.perf_counter()
-    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
-    process = subprocess.Popen(words, stdout=subprocess.PIPE, env=environment)
-    assert process.stdout is not None
-    told = process.stdout.read().decode()
-    _, status, usage = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)
-    if process.returncode not in {0, 1}:
-        raise SystemExit(f"{words} ended with {process.returncode}")
-    wall = time.perf_counter() - start
-    return (wall, usage.ru_utime + usage.ru_stime, usage.ru_maxrss / 1024), told
 
 
 def make(recipe: Path, out: Path, *, again: bool) -> Figures:
@@ -50,18 +27,9 @@ def make(recipe: Path, out: Path, *, again: bool) -> Figures:
 
 
 def floor(tiles: Path) -> Figures:
-    (_, _, peak), told = measured([sys.executable, str(ROOT / "benchmarks/floor.py"), str(tiles)])
+    figures, told = measured([sys.executable, "-m", "benchmarks.floor", str(tiles)])
     wall, cpu = map(float, told.split())
-    return wall, cpu, peak
-
-
-def median(rows: list[Figures]) -> Figures:
-    wall, cpu, peak = (statistics.median(column) for column in zip(*rows, strict=True))
-    return wall, cpu, peak
-
-
-def option(name: str, default: str) -> str:
-    return sys.argv[sys.argv.index(name) + 1] if name in sys.argv else default
+    return Figures(wall, cpu, figures.peak_mb)
 
 
 def main() -> None:
@@ -77,16 +45,22 @@ def main() -> None:
                 again = make(recipe, out, again=True)
                 rows.setdefault(f"make, {dpi} dpi, again", []).append(again)
         if "--naive" in sys.argv:
-            words = [sys.executable, str(ROOT / "benchmarks/naive.py"), str(tiles)]
-            rows["naive"] = [measured([*words, scratch + "/naive.pdf"])[0]]
-        base = median(rows["floor"])
-        print(f"{'':24}{'wall s':>8}{'÷ floor':>9}{'cpu s':>8}{'÷ floor':>9}{'peak MB':>9}")
-        for name, figures in rows.items():
-            wall, cpu, peak = median(figures)
-            print(
-                f"{name:24}{wall:8.2f}{wall / base[0]:9.1f}"
-                f"{cpu:8.2f}{cpu / base[1]:9.1f}{peak:9.0f}"
-            )
+            words = [sys.executable, "-m", "benchmarks.naive", str(tiles), scratch + "/naive.pdf"]
+            rows["naive"] = [measured(words)[0]]
+        told({name: median(figures) for name, figures in rows.items()})
+
+
+def told(rows: dict[str, Figures]) -> None:
+    base = rows["floor"]
+    print(f"{'':24}{'wall s':>8}{'÷ floor':>9}{'cpu s':>8}{'÷ floor':>9}{'peak MB':>9}")
+    for name, (wall, cpu, peak) in rows.items():
+        ratios = wall / base.wall_s, cpu / base.cpu_s
+        print(f"{name:24}{wall:8.2f}{ratios[0]:9.1f}{cpu:8.2f}{ratios[1]:9.1f}{peak:9.0f}")
+    if "naive" in rows:
+        one, other = rows["naive"], rows["make, 300 dpi"]
+        print(
+            f"naive ÷ make: wall {one.wall_s / other.wall_s:.1f}, cpu {one.cpu_s / other.cpu_s:.1f}"
+        )
 
 
 if __name__ == "__main__":

@@ -10,7 +10,7 @@ left of a drift; and where nothing was done.
 Printed for each kind and set: the share of planted faults that shows before; of those the share
 that shows after, the share called mended, and how many were called mended though they show.
 
-    python benchmarks/mend.py [--public ROOT] [--tiles N] [--seed N] [--pictures FOLDER]
+    python -m benchmarks.mend [--public ROOT] [--tiles N] [--seed N] [--pictures FOLDER]
 """
 
 from __future__ import annotations

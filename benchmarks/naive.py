@@ -1,6 +1,6 @@
 """The obvious script for the same job, as a baseline: every pixel through every library call.
 
-Run ``python benchmarks/naive.py FOLDER OUT.pdf``. For each tile: Lab of every pixel (scikit-image),
+Run ``python -m benchmarks.naive FOLDER OUT.pdf``. For each tile: Lab of every pixel (scikit-image),
 k-means with six colours over every pixel (scikit-learn), the difference of its colours; for each
 sticker a Lanczos resize to whole pixels and a paste; the sheet as a PDF by Pillow. It has no
 verdicts on seams or print, no cut files and no report.

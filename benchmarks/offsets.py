@@ -1,6 +1,6 @@
 """How much cleaner are the edges for choosing offsets: against the mean of all offsets.
 
-Run: ``python benchmarks/offsets.py``. Procedural tiles 60 mm wide; the ratio is motif on the edge
+Run: ``python -m benchmarks.offsets``. Procedural tiles 60 mm wide; the ratio is motif on the edge
 over its mean at random offsets (1 is chance), the distance that of the two most alike of four.
 """
 

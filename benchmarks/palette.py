@@ -1,52 +1,35 @@
 """How good and how fast is a palette, beside k-means over every pixel?
 
-Run ``python benchmarks/palette.py`` (about ten minutes), with ``--quick`` (about two) or with
-``--speed`` (only the last). Three tables, each against its named baseline in the same run:
+Run ``python -m benchmarks.palette`` (about ten minutes), with ``--quick`` (about two), ``--loss``
+(only the second) or ``--speed`` (only the last). Three tables, each against its named baseline in
+the same run:
 
 1. recall: planted colours found, false ones, and the number chosen by "auto";
-2. loss: our k-means stage on bins against the best of 100 restarts over every pixel. Equal pixels
-   are gathered into weighted colours first, which is the same problem to the last bit of rounding
-   and lets 100 restarts end within the hour;
-3. speed: the whole process, decoding and imports included, for twelve tiles of 1800 x 1800,
-   against scikit-image's Lab of every pixel and scikit-learn's k-means over all of them.
+2. loss: our k-means stage on bins against the best of 100 restarts over every pixel, of each tile
+   and of three together. Equal pixels are gathered into weighted colours first, which is the same
+   problem to the last bit of rounding and lets 100 restarts end within the hour;
+3. speed: the whole process, ``kitloom palette`` with decoding and imports included, for the twelve
+   tiles that ``benchmarks.make`` uses too, against scikit-image's Lab of every pixel and
+   scikit-learn's k-means over all of them; median of five of ours, once the baseline.
 """
 
 from __future__ import annotations
 
-import resource
-import subprocess
 import sys
 import tempfile
-import time
 from pathlib import Path
 
-sys.path[0] = str(Path(__file__).resolve().parents[1])  # else this file would hide the package
-
 import numpy as np
-from PIL import Image
 
 from benchmarks.planted import colours, grainy, planted_kit, through_jpeg, tile
+from benchmarks.processes import Figures, measured, median, option
+from benchmarks.twelve import drawn
 from palette.choose import choose
 from palette.difference import de2000
-from palette.histogram import bins_of
+from palette.histogram import bins_of, pooled
 from palette.kmeans import assess, kmeans
 from palette.lab import srgb_to_lab
 
-OURS = """
-import sys, threading
-from concurrent.futures import ThreadPoolExecutor
-from palette.kmeans import preload
-threading.Thread(target=preload).start()
-import numpy as np
-from PIL import Image
-from palette.choose import choose
-from palette.histogram import bins_of
-def counted(path):
-    return bins_of(np.asarray(Image.open(path).convert("RGB")))
-with ThreadPoolExecutor(2) as pool:
-    bins = dict(zip(sys.argv[2:], pool.map(counted, sys.argv[2:])))
-print([swatch.hex for swatch in choose(bins, int(sys.argv[1])).swatches])
-"""
 NAIVE = """
 import sys
 import numpy as np
@@ -111,53 +94,61 @@ def varied_tiles(size_px: int, count: int) -> list[np.ndarray]:
 
 
 def loss(tiles: list[np.ndarray], restarts: int) -> None:
-    print(f"loss over every pixel against the best of {restarts} restarts, worst of tiles")
+    print(f"loss over every pixel against the best of {restarts} restarts, {len(tiles)} tiles")
     for k in (4, 6, 9, 12):
-        ratios = [_loss_ratio(pixels, k, restarts) for pixels in tiles]
-        print(f"  k={k}: worst {max(ratios) - 1:+.3%}, median {np.median(ratios) - 1:+.3%}")
+        ratios = [_loss_ratio([pixels], k, restarts) - 1.0 for pixels in tiles]
+        joint = _loss_ratio(tiles[:3], k, restarts) - 1.0
+        print(
+            f"  k={k}: worst tile {max(ratios):+.3%}, median {np.median(ratios):+.3%},"
+            f" three together {joint:+.3%}",
+            flush=True,
+        )
 
 
-def _loss_ratio(pixels: np.ndarray, k: int, restarts: int) -> float:
+def _loss_ratio(tiles: list[np.ndarray], k: int, restarts: int) -> float:
     from sklearn.cluster import KMeans
     from threadpoolctl import threadpool_limits
 
-    exact, counts = np.unique(pixels.reshape(-1, 3), axis=0, return_counts=True)
+    every = np.concatenate([pixels.reshape(-1, 3) for pixels in tiles])
+    exact, counts = np.unique(every, axis=0, return_counts=True)
     points, weight = srgb_to_lab(exact), counts / counts.sum()
-    bins = bins_of(pixels)
-    ours = assess(points, weight, kmeans(bins.lab, bins.weight, k).centres).loss
+    bins = [bins_of(pixels) for pixels in tiles]
+    ours_of = bins[0] if len(bins) == 1 else pooled(bins)
+    ours = assess(points, weight, kmeans(ours_of.lab, ours_of.weight, k).centres).loss
     with threadpool_limits(1):
         model = KMeans(k, n_init=restarts, random_state=1).fit(points, sample_weight=weight)
     return ours / assess(points, weight, model.cluster_centers_).loss
 
 
-def speed(tiles: list[np.ndarray], runs: int) -> None:
-    with tempfile.TemporaryDirectory() as folder:
-        paths = []
-        for i, pixels in enumerate(tiles):
-            paths.append(str(Path(folder) / f"{i}.{'jpg' if i % 3 == 1 else 'png'}"))
-            Image.fromarray(pixels).save(paths[-1])
-        ours = min(_seconds(OURS, paths) for _ in range(runs))
-        naive = _seconds(NAIVE, paths)
-    print(f"speed, {len(tiles)} tiles of {tiles[0].shape[0]} px, whole process, wall and processor")
-    print(f"  baseline, every pixel: {naive[0]:.2f} s, {naive[1]:.2f} s")
-    print(f"  palette: {ours[0]:.2f} s, {ours[1]:.2f} s")
-    print(f"  ratio: {naive[0] / ours[0]:.1f}, {naive[1] / ours[1]:.1f}")
+def speed(folder: Path, runs: int) -> None:
+    drawn(folder)
+    paths = sorted(str(path) for path in folder.iterdir() if path.suffix in {".png", ".jpg"})[:12]
+    words = [sys.executable, "-m", "kitloom", "palette", *paths, "--colours", "6", "--json"]
+    ours = median([measured(words)[0] for _ in range(runs)])
+    naive = measured([sys.executable, "-c", NAIVE, "6", *paths])[0]
+    print("speed, twelve tiles of 1800 px, whole process")
+    _row("every pixel", naive)
+    _row("kitloom palette", ours)
+    print(
+        f"  ratio: wall {naive.wall_s / ours.wall_s:.1f}, processor {naive.cpu_s / ours.cpu_s:.1f}"
+    )
 
 
-def _seconds(script: str, paths: list[str]) -> tuple[float, float]:
-    """Return wall time and processor time of a fresh process; the second hardly minds company."""
-    before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
-    subprocess.run([sys.executable, "-c", script, "6", *paths], check=True, capture_output=True)
-    wall, after = time.perf_counter() - start, resource.getrusage(resource.RUSAGE_CHILDREN)
-    return wall, after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+def _row(name: str, figures: Figures) -> None:
+    wall, cpu, peak = figures
+    print(f"  {name:16} wall {wall:6.2f} s   processor {cpu:6.2f} s   peak {peak:5.0f} MB")
 
 
 def main() -> None:
     quick = "--quick" in sys.argv
-    if "--speed" not in sys.argv:
+    only = {"--speed", "--loss"} & set(sys.argv)
+    if not only:
         recall(10 if quick else 40)
+    if "--speed" not in only:
         loss(varied_tiles(300, 6 if quick else 12), 20 if quick else 100)
-    speed(varied_tiles(1800, 12), 1 if quick else 3)
+    if "--loss" not in only:
+        with tempfile.TemporaryDirectory() as scratch:
+            speed(Path(option("--tiles", scratch)), 1 if quick else 5)
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """Is the smallest repeat found in swatches of real and drawn tiles, and nothing where nothing is?
 
-    python benchmarks/repeats.py [--public FOLDER] [--every N] [--repeats 2.6]
+    python -m benchmarks.repeats [--public FOLDER] [--every N] [--repeats 2.6]
 
 For each tile and each lattice, a swatch of 2.6 repeats at a random phase, with noise (sigma 3) and
 JPEG 85, is given to ``find_repeat``. An answer is right if it rebuilds the clean swatch and its

@@ -1,6 +1,6 @@
 """How many seams are found, and how many clean tiles are called one? At the one threshold.
 
-    python benchmarks/seams.py [--public FOLDER] [--per-family N] [--seed N] [--timing]
+    python -m benchmarks.seams [--public FOLDER] [--per-family N] [--seed N] [--timing]
 
 Prints, for each set of tiles: clean joins called "seam" and "unsure" (JPEG 75 copies count as
 clean), then for each kind of fault the share called "seam" and, after the stroke, "seam" or

@@ -1,6 +1,6 @@
 """How many sheets do kits take: rows and packing against the area bound and the rectpack library.
 
-Run: ``python benchmarks/sheets.py``. 25 random kits of seven sticker sizes on Letter with 10 mm
+Run: ``python -m benchmarks.sheets``. 25 random kits of seven sticker sizes on Letter with 10 mm
 margins, at gaps of 2 and 3 mm; ratios are to the bound by area, which no arrangement can beat.
 """
 

@@ -60,6 +60,51 @@ def _outline(path: Path) -> None:
     read_outline(path, (40.0, 52.0))
 
 
+def _drawing(path: Path) -> None:
+    from kit.icon_file import read_drawing
+
+    read_drawing(path, (30.0, 30.0), 1.0)
+
+
+def _measured(path: Path) -> None:
+    from kitloom.charts import read_chart
+
+    read_chart(path, CORPUS / "listing" / "chart.txt")
+
+
+def _listing(path: Path) -> None:
+    from kitloom.charts import read_chart
+
+    read_chart(CORPUS / "instrument" / "measured.txt", path)
+
+
+def _keep(path: Path) -> None:
+    """What a lock says is used, not only read: a small kit is composed by it."""
+    from kit.lock import read_lock
+    from kit.recipe import read_recipe
+    from kitloom.job import make_kit
+
+    make_kit(read_recipe(CORPUS / "kit" / "kit.toml"), [], lambda: None, read_lock(path))
+
+
+def _journal(path: Path) -> None:
+    """A killed audit goes on where it was, and its results are told."""
+    from kitloom.library.audit import audited, file_digest
+    from kitloom.library.exports import csv_lines, json_lines
+    from kitloom.library.journal import Journal
+    from kitloom.library.run import Told
+    from kitloom.studies import Request
+
+    requests = [Request(CORPUS / "image" / f"{name}.png", "auto", name) for name in ("rgb", "grey")]
+    with Journal(path, "check") as journal:
+        for one in requests:
+            if not journal.knows(one.subject, file_digest(one.path), one.lattice):
+                journal.add(audited(one))
+        told = Told(journal, requests)
+        list(csv_lines(told.rows()))
+        list(json_lines(told.worst_first(9)))
+
+
 READERS: Mapping[str, Callable[[Path], None]] = {
     "image": _image,
     "recipe": _recipe,
@@ -70,11 +115,22 @@ READERS: Mapping[str, Callable[[Path], None]] = {
     "tokens": _colours,
     "cxf": _colours,
     "csv": _colours,
+    "css": _colours,
+    "palette": _colours,
     "outline": _outline,
+    "drawing": _drawing,
+    "scan": _measured,
+    "instrument": _measured,
+    "listing": _listing,
+    "keep": _keep,
+    "journal": _journal,
 }
+SLOW = {"drawing", "scan", "instrument", "listing", "keep"}  # a tenth of a second a file and more
+_SHARED = {"drawing": "image"}  # readers whose seeds are another's
 
 
 def seeds(reader: str) -> list[Path]:
     """Return a reader's seed files, sorted."""
     more = [PRINTER] if reader == "icc" else []
-    return [*sorted(path for path in (CORPUS / reader).iterdir() if path.is_file()), *more]
+    folder = CORPUS / _SHARED.get(reader, reader)
+    return [*sorted(path for path in folder.iterdir() if path.is_file()), *more]

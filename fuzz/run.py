@@ -1,9 +1,9 @@
 """Feed every reader broken files; each must be read or be refused with a ``KitloomError``.
 
-Run ``python -m fuzz.run [--seconds N] [--seed S] [--reader NAME] [--found FOLDER]`` (20 seconds a
-reader). Anything else that is raised, more than ``LATE_SECONDS`` for one small file, or memory over
-``MOST_MEMORY`` is a failure: the file is kept in the folder and the exit status is 1. A reader runs
-in a process of its own, so that a crash of a decoder is told too.
+Run ``python -m fuzz.run [--seconds N] [--seed S] [--reader NAME] [--found FOLDER]`` (20 seconds of
+the processor a reader). Anything else that is raised, more than ``LATE_SECONDS`` for one small file
+or memory over ``MOST_MEMORY`` is a failure: the file is kept in the folder and the exit status is
+1. A reader runs in a process of its own, so that a crash of a decoder is told too.
 """
 
 from __future__ import annotations
@@ -56,9 +56,9 @@ def fuzzed(reader: str, seconds: float, seed: int, found: Path, answer: Any) -> 
         *((p.read_bytes(), "".join(p.suffixes)) for p in seeds(reader)), strict=True
     )
     counts = {"read": 0, "refused": 0, "wrong": 0}
-    end = time.monotonic() + seconds
+    end = time.process_time() + seconds
     with tempfile.TemporaryDirectory() as folder:
-        while time.monotonic() < end:
+        while time.process_time() < end:
             path = Path(folder) / f"case{random_source.choice(suffixes)}"
             path.write_bytes(mutated(files, random_source))
             (found / f"{reader}.last").write_bytes(path.read_bytes())  # what a crash was caused by
@@ -97,12 +97,12 @@ def run(reader: str, seconds: float, seed: int, found: Path) -> bool:
         counts = ours.recv()
     except EOFError:
         process.join()
-        print(f"{reader:8} ended by {process.exitcode}; its file is {found / reader}.last")
+        print(f"{reader:10} ended by {process.exitcode}; its file is {found / reader}.last")
         return False
     process.join()
     total = sum(counts.values())
     print(
-        f"{reader:8} {total:8} files  {counts['read']:7} read  {counts['refused']:7} refused  "
+        f"{reader:10} {total:8} files  {counts['read']:7} read  {counts['refused']:7} refused  "
         f"{counts['wrong']:3} wrong"
     )
     return counts["wrong"] == 0

@@ -58,6 +58,7 @@ class Kit:
         advice: what would save a sheet; None where nothing can.
         used: for each sheet, its stickers' share of the usable area.
         tolerances: for each sheet, what its registration needs and what it has.
+        kept: the stickers, by number, that a lock decided.
     """
 
     sheets: tuple[Sheet, ...]
@@ -71,6 +72,7 @@ class Kit:
     advice: Advice | None
     used: tuple[float, ...]
     tolerances: tuple[Tolerance, ...]
+    kept: tuple[int, ...] = ()
 
 
 def compose(
@@ -95,8 +97,9 @@ def compose(
     slots, layout = arrange(recipe, wanted, area)
     own = lay_out(recipe, wanted, area, recipe.sheet.gap)
     wishes = tuple(slot.wish for slot in slots)
+    kept: tuple[int, ...] = ()
     if keep is not None:
-        slots = with_decisions(recipe, slots, keep)
+        slots, kept = with_decisions(recipe, slots, keep)
     choices = choose_fills(
         slots,
         {pattern.name: pattern.lab for pattern in patterns},
@@ -112,7 +115,8 @@ def compose(
         variety=recipe.fills.variety,
     )
     turned = _turned_planes(slots, choices, planes)
-    stickers = Stickers(slots, choices, windows.offsets_mm, turned, _deepest(palette))
+    offsets = windows.offsets_mm, windows.panel_offsets_mm
+    stickers = Stickers(slots, choices, *offsets, turned, _deepest(palette))
     sheets = tuple(
         sheet_of(recipe, stickers, spots, ruler_box(usable), number)
         for number, spots in enumerate(layout.sheets, start=1)
@@ -129,6 +133,7 @@ def compose(
         advice(recipe, wanted, area, own),
         tuple(_used(sheet, usable.area_mm2) for sheet in sheets),
         tuple(_tolerance(recipe, sheet) for sheet in sheets),
+        kept,
     )
 
 

@@ -7,11 +7,15 @@ back without a fault. The planner's box and the paper are guesses that the comme
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kit.stickers import KINDS
+
 _HEAD = """\
 # A starting recipe. Change what does not fit, then run: kitloom make {file}
+# Every key that may stand here: docs/recipe.md, every kind of sticker: docs/stickers.md
 
 [kit]
 name = {name}
@@ -47,6 +51,7 @@ lattice = "{lattice}"
 _ROWS = """
 # What is on the sheet, row by row. A fill is "patterns" (a different one each), "palette",
 # a pattern's name, a colour such as "#3b5b7a", or a list of these.
+# Kinds of sticker: {kinds}.
 
 [[rows]]
 sticker = "full box"
@@ -94,13 +99,15 @@ def draft_recipe(name: str, recipe_file: str, tiles: Sequence[DraftTile]) -> str
         _PATTERN.format(
             file=_quoted(tile.file),
             name=f"\nname = {_quoted(tile.name)}" if tile.name else "",
-            repeat=(repeat := f"{tile.repeat_mm:.1f}mm"),
+            # down, as a wider repeat would have too few pixels
+            repeat=(repeat := f"{math.floor(tile.repeat_mm * 10.0 + 1e-6) / 10.0:.1f}mm"),
             space=" " * max(1, 22 - len(repeat)),
             lattice=tile.lattice,
         )
         for tile in tiles
     )
-    rows = _ROWS.format(full=min(4, max(2, len(tiles))), panels=3)
+    kinds = ", ".join(KINDS).replace("label, ", "label,\n# ")
+    rows = _ROWS.format(kinds=kinds, full=min(4, max(2, len(tiles))), panels=3)
     return _HEAD.format(file=recipe_file, name=_quoted(name)) + patterns + rows
 
 

@@ -23,13 +23,13 @@ STITCH_MM, STITCH_GAP_MM, THREAD_MM = 2.2, 1.3, 0.4
 STITCH_INSET_MM = 1.8
 
 
-def rounded_polygon(points: Sequence[Point], radius_mm: float) -> Contour:
+def rounded_polygon(points: Sequence[Point], radii_mm: Sequence[float]) -> Contour:
     """Return the polygon with an arc at each corner that touches both sides, in the given order.
 
     A corner's arc takes at most half of its shorter side, so that neighbours never meet.
     """
     ring: list[Vertex] = []
-    for i, corner in enumerate(points):
+    for i, (corner, radius_mm) in enumerate(zip(points, radii_mm, strict=True)):
         ring += _rounded_corner(points[i - 1], corner, points[(i + 1) % len(points)], radius_mm)
     return Contour(tuple(ring))
 
@@ -65,13 +65,8 @@ def pennant(box: Rect, radius_mm: float) -> Contour:
     left, top, right, bottom = box.x_mm, box.y_mm, box.right_mm, box.bottom_mm
     points = ((left, top), (right, top), (notch, box.centre_mm[1]), (right, bottom), (left, bottom))
     radius = min(radius_mm, box.height_mm / 2.0)
-    ring: list[Vertex] = []
-    for i, corner in enumerate(points):
-        # a round tip would fall short of the box, so tips keep their point
-        round_it = corner[0] != right
-        after = points[(i + 1) % len(points)]
-        ring += _rounded_corner(points[i - 1], corner, after, radius if round_it else 0.0)
-    return Contour(tuple(ring))
+    # a round tip would fall short of the box, so tips keep their point
+    return rounded_polygon(points, [0.0 if x == right else radius for x, _ in points])
 
 
 def scalloped(box: Rect, _radius_mm: float) -> Contour:

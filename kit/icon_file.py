@@ -20,7 +20,7 @@ from kit.arcs import bounding_box
 from kit.errors import RecipeError
 from kit.geometry import Contour, Rect, translate
 from kit.icon import ScatteredError, cut_round
-from patterns.artwork import open_artwork
+from patterns.artwork import begin_reading, open_artwork
 
 Pixels = NDArray[np.uint8]
 
@@ -99,9 +99,9 @@ def drawing_of(
 
 def _alpha(path: Path, shape: tuple[int, ...]) -> Pixels | None:
     """Return the file's transparency as opened pixels lie, or None where it has none."""
-    from PIL import Image, ImageOps
+    from PIL import ImageOps
 
-    with Image.open(path) as picture:
+    with begin_reading(path) as picture:
         if not picture.has_transparency_data:
             return None
         upright = ImageOps.exif_transpose(picture.convert("RGBA"))

@@ -13,17 +13,22 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
+from typing import Annotated
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import Field, FiniteFloat, TypeAdapter, ValidationError
 
 from kit.errors import RecipeError
 from kit.recipe import Recipe
+from kit.recipe_values import RepeatLength
 from kit.slots import Slot, is_colour
 from kit.text_files import read_text
 
 FORMAT = 1
 MAX_BYTES = 10_000_000
+MOST_COLOURS = 1_000
 _SAME_SIZE_MM = 0.01
+
+HexColour = Annotated[str, Field(pattern=r"^#[0-9a-f]{6}$")]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +41,8 @@ class LockedPattern:
     name: str
     file: str
     sha256: str
-    repeat_mm: float
-    lattice: str
+    repeat_mm: RepeatLength
+    lattice: Annotated[str, Field(pattern="^(straight|half-drop|half-brick)$")]
     check: str = ""
 
 
@@ -45,7 +50,9 @@ class LockedPattern:
 class LockedSticker:
     """One sticker as it was decided; sizes and offset in millimetres, fills by name or hex.
 
-    ``row``, ``place`` in it and ``wish`` say which sticker of the recipe it was.
+    ``row``, ``place`` in it and ``wish`` say which sticker of the recipe it was, ``made_from`` the
+    outline or picture that it was made from (SHA-256). ``panel_offset_mm`` is its panel's window
+    where sticker and panel show a pattern each.
     """
 
     row: int
@@ -56,7 +63,9 @@ class LockedSticker:
     height_mm: float
     fill: str
     panel: str | None
-    offset_mm: tuple[float, float] | None
+    offset_mm: tuple[FiniteFloat, FiniteFloat] | None
+    panel_offset_mm: tuple[FiniteFloat, FiniteFloat] | None = None
+    made_from: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +90,7 @@ class Lock:
     kitloom: str
     recipe_sha256: str
     patterns: tuple[LockedPattern, ...]
-    palette: tuple[str, ...]
+    palette: Annotated[tuple[HexColour, ...], Field(max_length=MOST_COLOURS)]
     stickers: tuple[LockedSticker, ...]
     code: str = ""
     inputs: str = ""
@@ -158,19 +167,34 @@ def with_lock(recipe: Recipe, lock: Lock, digests: Mapping[str, str]) -> Recipe:
     return recipe.model_copy(update={"patterns": patterns, "palette": palette})
 
 
-def with_decisions(recipe: Recipe, slots: Sequence[Slot], lock: Lock) -> tuple[Slot, ...]:
-    """Return the slots with the lock's fills and offsets, wherever a sticker is still the same."""
+def with_decisions(
+    recipe: Recipe, slots: Sequence[Slot], lock: Lock
+) -> tuple[tuple[Slot, ...], tuple[int, ...]]:
+    """Return the slots with the lock's fills and offsets, wherever a sticker is still the same.
+
+    The second value names those slots, by number.
+    """
     names = {part.label for part in recipe.patterns}
     locked = {(one.row, one.place): one for one in lock.stickers}
-    kept = []
-    for slot, place in zip(slots, places_in_rows(slots), strict=True):
+    decided: list[Slot] = []
+    kept: list[int] = []
+    for number, (slot, place) in enumerate(zip(slots, places_in_rows(slots), strict=True)):
         old = locked.get((slot.row, place))
         if old is None or not _same(slot, old) or not _known(old, names):
-            kept.append(slot)
+            decided.append(slot)
             continue
+        kept.append(number)
         own_panel = old.panel if old.panel is not None else slot.panel
-        kept.append(replace(slot, wish=old.fill, panel=own_panel, pin=old.offset_mm or slot.pin))
-    return tuple(kept)
+        decided.append(
+            replace(
+                slot,
+                wish=old.fill,
+                panel=own_panel,
+                pin=old.offset_mm or slot.pin,
+                panel_pin=old.panel_offset_mm,
+            )
+        )
+    return tuple(decided), tuple(kept)
 
 
 def places_in_rows(slots: Sequence[Slot]) -> list[int]:
@@ -187,6 +211,7 @@ def _same(slot: Slot, old: LockedSticker) -> bool:
     return (
         slot.kind.name == old.kind
         and slot.wish == old.wish
+        and slot.made_from == old.made_from
         and abs(slot.width_mm - old.width_mm) < _SAME_SIZE_MM
         and abs(slot.height_mm - old.height_mm) < _SAME_SIZE_MM
     )

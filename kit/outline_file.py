@@ -22,6 +22,7 @@ from kit.geometry import Contour, translate
 from kit.rings import first_crossing, signed_area
 from kit.svg_file import runs_in
 from kit.svg_path import PathError, Run
+from palette.file_bytes import read_bytes
 
 MAX_BYTES = 2_000_000
 MAX_POINTS = 6_000
@@ -37,12 +38,7 @@ def read_outline(path: Path, size_mm: tuple[float, float]) -> Contour:
     Raises:
         RecipeError: the file cannot be read, or holds no path that can be cut.
     """
-    try:
-        if path.stat().st_size > MAX_BYTES:
-            raise _refusal(path, f"is over {MAX_BYTES // 1_000_000} MB", "Save the outline alone.")
-        data = path.read_bytes()
-    except OSError as error:
-        raise _refusal(path, "cannot be read", "Check its name and permissions.") from error
+    data = read_bytes(path, MAX_BYTES, RecipeError, noun="outline")
     return outline_of(data, size_mm, path)
 
 

@@ -9,10 +9,13 @@ from __future__ import annotations
 from kit.errors import RecipeError
 from kit.geometry import Rect, rect_between
 from kit.recipe import Recipe, SheetPart
+from kit.recipe_places import place_in
 from kit.slots import Slot
 from kit.through_cut import room_at_edge_mm
+from patterns.units import MM_PER_INCH
 
 RULER_MM = 4.0  # height of the band that the ruler and its caption take
+MAX_RASTER_PX = 350_000_000  # A3 with bleed at 1200 dpi; 1 GiB
 _SMALLEST_MM = 10.0
 
 
@@ -20,8 +23,9 @@ def usable_area(sheet: SheetPart, *, where: str = "recipe") -> Rect:
     """Return the paper less its margins and keep-outs.
 
     Raises:
-        RecipeError: next to nothing is left.
+        RecipeError: next to nothing is left, or the paper has more pixels than memory should hold.
     """
+    _check_raster(sheet, where)
     depth = {
         edge: getattr(sheet.margin, edge)
         + sum(band.depth for band in sheet.keep_out if band.edge == edge)
@@ -41,6 +45,18 @@ def usable_area(sheet: SheetPart, *, where: str = "recipe") -> Rect:
             remedy="Make them smaller, or use larger paper.",
         )
     return area
+
+
+def _check_raster(sheet: SheetPart, where: str) -> None:
+    paper = sheet.paper
+    pixels = paper.width_mm * paper.height_mm * (sheet.dpi / MM_PER_INCH) ** 2
+    if pixels > MAX_RASTER_PX:
+        raise RecipeError(
+            f"the paper has {pixels / 1e6:,.0f} million pixels at {sheet.dpi:g} dpi",
+            where=where,
+            why=f"more than {MAX_RASTER_PX // 1_000_000} million",
+            remedy="Choose fewer dpi or smaller paper.",
+        )
 
 
 def ruler_box(area: Rect) -> Rect:
@@ -71,7 +87,7 @@ def check_fits(recipe: Recipe, slots: tuple[Slot, ...], area: Rect) -> None:
                 f"rows.{slot.row + 1}: a {slot.kind.name} of {slot.width_mm:.1f} x "
                 f"{slot.height_mm:.1f} mm is larger than the {area.width_mm:.1f} x "
                 f"{area.height_mm:.1f} mm that can be printed and cut",
-                where=str(recipe.file),
+                where=place_in(recipe, "rows", slot.row),
                 remedy="Check planner.box and its unit, use larger paper or smaller margins.",
             )
 

@@ -10,9 +10,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kit.bleed import bleed_boxes
+from kit.bleed_shape import bleed_shape
 from kit.dress import dress
 from kit.fills import Choice
-from kit.geometry import Contour, Rect, quarter_turn
+from kit.geometry import Contour, Rect, quarter_turn, translate
 from kit.layout import Spot
 from kit.lettering import INK
 from kit.page_marks import frame_around, mark_box, page_marks
@@ -46,6 +47,7 @@ class Stickers:
         slots: what they are.
         choices: their fills.
         offsets_mm: their windows; None for plain colours.
+        panel_offsets_mm: their panels' own windows, where both show a pattern.
         planes: by ``PatternFill.plane``.
         ink: the colour that lines are drawn in, hex.
     """
@@ -53,6 +55,7 @@ class Stickers:
     slots: Sequence[Slot]
     choices: Sequence[Choice]
     offsets_mm: Sequence[tuple[float, float] | None]
+    panel_offsets_mm: Sequence[tuple[float, float] | None]
     planes: Mapping[str, Plane]
     ink: str
 
@@ -81,7 +84,7 @@ def sheet_of(
         paper.height_mm,
         part.dpi,
         tuple(
-            _placement(stickers, spot, bleed, part.corner_radius)
+            _placement(stickers, spot, bleed, part)
             for spot, bleed in zip(spots, bleeds, strict=True)
         ),
         ruler,
@@ -105,8 +108,9 @@ def print_scale(part: SheetPart, ruler: Rect) -> float:
     return ruler.width_mm / part.ruler_reads
 
 
-def _placement(stickers: Stickers, spot: Spot, bleed: Rect, radius_mm: float) -> Placement:
+def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> Placement:
     slot, choice = stickers.slots[spot.index], stickers.choices[spot.index]
+    radius_mm = part.corner_radius
     upright = Rect(spot.box.x_mm, spot.box.y_mm, slot.width_mm, slot.height_mm)
 
     def laid(contour: Contour) -> Contour:
@@ -115,7 +119,9 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, radius_mm: float) ->
     turn_deg = 90 if spot.turned else 0
     fill = _fill(stickers, choice.fill, spot.index, turn_deg)
     paper = ColourFill(PAPER)
-    inner = _fill(stickers, choice.panel, spot.index, turn_deg) if choice.panel else paper
+    inner: Fill = paper
+    if choice.panel:
+        inner = _fill(stickers, choice.panel, spot.index, turn_deg, panel=True)
     checks = [Mark(laid(one), CHECK_STROKE_MM, stickers.ink) for one in slot.check_marks(upright)]
     rules = [Mark(laid(one), RULE_STROKE_MM, stickers.ink, None) for one in slot.rules(upright)]
     behind = inner if slot.panel else fill
@@ -126,6 +132,8 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, radius_mm: float) ->
     panels = [Panel(laid(panel), inner) for panel in slot.panels(upright, radius_mm)]
     if on_it.band is not None:
         panels.append(Panel(on_it.band, paper))
+    at_origin = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
+    ink = bleed_shape(slot.outline(at_origin, radius_mm), part.bleed)
     return Placement(
         slot.kind.name,
         spot.box,
@@ -136,18 +144,22 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, radius_mm: float) ->
         (*checks, *rules, *threads),
         on_it.picture,
         on_it.lettering,
+        laid(translate(ink, upright.x_mm, upright.y_mm)) if ink else None,
     )
 
 
-def _fill(stickers: Stickers, label: str, index: int, turn_deg: int) -> Fill:
+def _fill(
+    stickers: Stickers, label: str, index: int, turn_deg: int, *, panel: bool = False
+) -> Fill:
     """A fill by its label: a pattern's name or a hex colour."""
     angle = stickers.slots[index].angle_deg
     plane = stickers.planes.get(plane_key(label, angle))
     if plane is None:
         return ColourFill(label)
+    own = stickers.panel_offsets_mm[index] if panel else None
     return PatternFill(
         label,
-        stickers.offsets_mm[index] or (0.0, 0.0),
+        own or stickers.offsets_mm[index] or (0.0, 0.0),
         (plane.repeat_mm, plane.height_mm),
         plane.lattice.name,
         turn_deg,

@@ -10,7 +10,7 @@ nowhere else in this package.
 
 from __future__ import annotations
 
-import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -22,6 +22,8 @@ from kit.recipe_rows import MAX_STICKERS, RowPart
 from kit.recipe_values import Angle, Length, PaperValue, Part, Positive, Repeat, Share, Size
 from kit.stickers import KINDS
 from kit.text_files import read_text
+from palette.errors import is_unshown
+from palette.toml_text import parse_toml
 
 MAX_BYTES = 1_000_000
 FORMAT = 1  # raised when a key changes its meaning; a recipe without the key is of format 1
@@ -212,8 +214,12 @@ class Recipe(Part):
             raise ValueError(
                 f'two patterns are called "{min(twice)}". Give one a name = "..." of its own'
             )
-        if sum(row.count for row in self.rows) > MAX_STICKERS:
-            raise ValueError(f"more than {MAX_STICKERS} stickers; split the kit in two")
+        count = sum(row.count for row in self.rows)
+        if count > MAX_STICKERS:
+            raise ValueError(
+                f"its rows ask for {count} stickers, more than the {MAX_STICKERS} of one kit. "
+                "Lower some counts, or split the kit into two recipes"
+            )
         return self
 
 
@@ -223,6 +229,12 @@ def read_recipe(path: Path) -> Recipe:
     Raises:
         RecipeError: missing, too large, not TOML, or not a recipe.
     """
+    if path.is_dir():
+        raise RecipeError(
+            "is a folder, not a recipe",
+            where=str(path),
+            remedy="Name the recipe in it; for a folder of artwork, kitloom draft writes one.",
+        )
     return parse_recipe(read_text(path, noun="recipe", most_bytes=MAX_BYTES), path)
 
 
@@ -233,21 +245,17 @@ def parse_recipe(text: str, path: Path) -> Recipe:
         RecipeError: the text is not TOML, or not a recipe.
     """
     try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        data = parse_toml(text)
+    except ValueError as error:
         raise RecipeError(
             "is not valid TOML",
             where=str(path),
             why=str(error),
             remedy="Compare that line with a recipe made by kitloom draft.",
         ) from error
-    except RecursionError as error:
-        raise RecipeError(
-            "is not valid TOML",
-            where=str(path),
-            why="its brackets are nested without end",
-            remedy="Compare it with a recipe made by kitloom draft.",
-        ) from error
+    for place, words in _texts(data, ()):
+        if any(is_unshown(character) and character not in "\n\t" for character in words):
+            raise recipe_error(text, path, place, "has a character that cannot be shown")
     for reserved in ("folder", "file"):
         if reserved in data:
             raise recipe_error(text, path, (reserved,), f'there is no key "{reserved}"')
@@ -255,6 +263,19 @@ def parse_recipe(text: str, path: Path) -> Recipe:
         return Recipe.model_validate({**data, "folder": path.parent, "file": path})
     except ValidationError as error:
         raise _first_of(error, text, path) from error
+
+
+def _texts(part: Any, place: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Yield every text and every key of a recipe with its place."""
+    if isinstance(part, str):
+        yield place, part
+    elif isinstance(part, dict):
+        for key, value in part.items():
+            yield place, key
+            yield from _texts(value, (*place, key))
+    elif isinstance(part, list):
+        for number, value in enumerate(part):
+            yield from _texts(value, (*place, number))
 
 
 def _first_of(error: ValidationError, text: str, path: Path) -> RecipeError:

@@ -116,7 +116,9 @@ Side = Annotated[float, Field(gt=0, le=2_000)]
 Size = Annotated[tuple[Side, Side], BeforeValidator(_size)]
 Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
 Words = Annotated[str, Field(max_length=80)]
-Repeat = Annotated[Side | Literal["auto"], BeforeValidator(_repeat)]
+# finer is no pattern to any eye, and each sticker would be reckoned over millions of tiles
+RepeatLength = Annotated[float, Field(ge=0.5, le=2_000)]
+Repeat = Annotated[RepeatLength | Literal["auto"], BeforeValidator(_repeat)]
 PaperValue = Annotated[Paper, BeforeValidator(_paper)]
 RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_size)]
 Pin = tuple[float, float] | Literal["centred"] | None

@@ -167,7 +167,11 @@ def _draw_fill(
     window = window_centred(placement.bleed, dpi, _size(raster))
     if window.rows == 0 or window.cols == 0:
         return
-    raster[window.slices] = _filled(placement.fill, placement.box, planes, window, dpi)
+    filled = _filled(placement.fill, placement.box, planes, window, dpi)
+    if placement.ink is None:
+        raster[window.slices] = filled
+    else:
+        blend(raster, window, area_coverage(placement.ink, dpi, window), filled)
 
 
 def _filled(

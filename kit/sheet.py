@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.geometry import Contour, Rect
+from kit.geometry import Contour, Rect, rounded_rectangle
 from kit.lettering import Lettering
 from patterns.units import MM_PER_INCH
 
@@ -138,6 +138,8 @@ class Placement:
         marks: printed lines.
         picture: a drawing of the maker's own, printed over all these.
         lettering: words, printed last: as curves in a PDF, as pixels in a picture.
+        ink: what of ``bleed`` the fill is printed in, where the cut line leaves much of its box
+            free (``kit.bleed_shape``); None for all of it.
     """
 
     kind: str
@@ -149,6 +151,12 @@ class Placement:
     marks: tuple[Mark, ...] = ()
     picture: Picture | None = None
     lettering: tuple[Lettering, ...] = ()
+    ink: Contour | None = None
+
+    @property
+    def printed_outline(self) -> Contour:
+        """The edge of what is printed, for pictures that show it."""
+        return self.ink or rounded_rectangle(self.bleed)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,9 +17,11 @@ from kit.geometry import Contour, Rect, rounded_rectangle, translate
 from kit.icon_file import Drawing, read_drawing
 from kit.outline_file import read_outline
 from kit.recipe import Recipe
+from kit.recipe_places import place_in
 from kit.recipe_rows import RowPart
 from kit.row_words import text_pt, words_area
 from kit.stickers import KINDS, Kind, check_marks, least_border_mm, rules
+from patterns.artwork import digest
 
 Wish = str  # "patterns", "palette", a pattern's name, or a colour such as "#3b5b7a"
 Pin = tuple[float, float] | Literal["centred"]
@@ -42,12 +44,14 @@ class Slot:
         check_shape: "circle" or "square".
         angle_deg: how far its artwork is turned clockwise.
         pin: the offset in its pattern's plane that the maker wants, or "centred", or None.
+        panel_pin: likewise for its panel, where both show a pattern.
         upright: whether a packed layout must leave it as it is.
         words: what is written on it.
         text_pt: the type's em in points.
         shape: its cut line where a file tells it, with its box at the origin; None where the kind
             does.
         drawing: the maker's picture and where it lies inside the box.
+        made_from: SHA-256 of the file that told shape or drawing; "" where none did.
     """
 
     kind: Kind
@@ -61,11 +65,13 @@ class Slot:
     check_shape: str = "circle"
     angle_deg: float = 0.0
     pin: Pin | None = None
+    panel_pin: Pin | None = None
     upright: bool = False
     words: str = ""
     text_pt: float = 0.0
     shape: Contour | None = None
     drawing: Drawing | None = None
+    made_from: str = ""
 
     def outline(self, box: Rect, radius_mm: float) -> Contour:
         """Return the cut line for a place on the paper."""
@@ -122,6 +128,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
     panel = None if row.panel == "none" else row.panel or kind.panel
     for wish in (*wishes, *((panel,) if panel else ())):
         _check_wish(recipe, number, wish, panel=panel == wish)
+    named = row.outline or row.picture
     slot = Slot(
         kind,
         number,
@@ -135,6 +142,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         upright=row.upright or not kind.may_turn or bool(row.words) or drawing is not None,
         shape=shape,
         drawing=drawing,
+        made_from=digest(recipe.folder / named) if named else "",
     )
     if panel:
         slot = replace(slot, border_mm=_border(recipe, slot, row))
@@ -152,7 +160,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
 
 def _text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
     """Return the size of a row's type, or refuse it where lines to write on are in its way."""
-    name, where = f"rows.{slot.row + 1}", str(recipe.file)
+    name, where = f"rows.{slot.row + 1}", place_in(recipe, "rows", slot.row, "text")
     if row.words and slot.panel == "ruled":
         raise RecipeError(
             f"{name}.text: a ruled panel has no room for words",
@@ -182,7 +190,7 @@ def _border(recipe: Recipe, slot: Slot, row: RowPart | None) -> float:
         raise RecipeError(
             f"rows.{slot.row + 1}: a {slot.kind.name} only {shorter_mm:.1f} mm across has no room "
             f"for a panel inside a border of {border_mm:.1f} mm",
-            where=str(recipe.file),
+            where=place_in(recipe, "rows", slot.row, "panel"),
             remedy='Use a larger sticker, set panel = "none", or set border = "..." narrower.',
         )
     return border_mm
@@ -197,7 +205,7 @@ def _check_wish(recipe: Recipe, number: int, wish: Wish, *, panel: bool) -> None
     raise RecipeError(
         f'rows.{number + 1}.{"panel" if panel else "fill"}: "{wish}" is neither a pattern of this '
         "recipe nor a colour",
-        where=str(recipe.file),
+        where=place_in(recipe, "rows", number, "panel" if panel else "fill"),
         remedy=f'Use {extra}"patterns", "palette", a colour like "#3b5b7a", or one of '
         f"{', '.join(names)}.",
     )

@@ -17,6 +17,7 @@ from typing import Literal
 
 from kit.edges import pennant, scalloped, stitches
 from kit.geometry import Contour, Rect, Vertex, circle, rect_between, rounded_rectangle
+from kit.tolerance import needed_border_mm
 
 CHECK_SPACING_MM = 7.0
 CHECK_SHARE = 0.6
@@ -200,4 +201,4 @@ def least_border_mm(shift_mm: float) -> float:
     At least 3 mm (common practice, no published source), and at least five times the registration
     shift: the visible ratio of opposite borders is then (5 + 1) / (5 - 1) = 1.5 at the worst.
     """
-    return max(LEAST_BORDER_MM, 5.0 * shift_mm)
+    return max(LEAST_BORDER_MM, needed_border_mm(shift_mm))

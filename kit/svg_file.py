@@ -67,9 +67,15 @@ def _paths(data: bytes) -> list[_Found]:
     def refuse(*_: object) -> None:
         raise PathError("declares entities, which no outline needs")
 
+    def doctype(_name: str, _system: object, _public: object, has_subset: int) -> None:
+        if has_subset:  # old drawing programs name SVG's own type, which is never fetched
+            raise PathError(
+                "declares entities or a document type of its own, which no outline needs"
+            )
+
     parser = expat.ParserCreate()
     parser.StartElementHandler, parser.EndElementHandler = begin, end
-    parser.EntityDeclHandler = refuse
+    parser.EntityDeclHandler, parser.StartDoctypeDeclHandler = refuse, doctype
     parser.Parse(data, True)  # noqa: FBT003  its only form
     return found
 

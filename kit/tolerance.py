@@ -171,15 +171,9 @@ def apart_mm(a: Rect, b: Rect) -> float:
     return max(across, down)
 
 
-def border_ratio(border_mm: float, shift_mm: float) -> float:
-    """Return how many times wider one side of a panel's border may look than the other.
-
-    A border of B shows as B + e on one side and B − e on the other; infinite where it can vanish.
-    """
-    rest = border_mm - shift_mm
-    return math.inf if rest <= 0.0 else (border_mm + shift_mm) / rest
-
-
 def needed_border_mm(shift_mm: float, ratio: float = 1.5) -> float:
-    """Return the border that keeps ``border_ratio`` to a ratio over 1: e(k + 1)/(k − 1)."""
+    """Return the narrowest border whose sides differ by at most a ratio over 1: e(k + 1)/(k − 1).
+
+    A border of B shows as B + e on one side and B − e on the other.
+    """
     return shift_mm * (ratio + 1.0) / (ratio - 1.0)

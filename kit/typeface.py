@@ -34,14 +34,12 @@ class Typeface:
     Attributes:
         name: as its makers call it.
         cap_height: of its capitals, in ems.
-        x_height: of its small letters, in ems.
         descent: how far letters reach below the baseline, in ems.
         kerning: by pair of glyph names, how far the second moves, in ems.
     """
 
     name: str
     cap_height: float
-    x_height: float
     descent: float
     kerning: Mapping[tuple[str, str], float]
     _names: Mapping[int, str]
@@ -82,7 +80,6 @@ def typeface() -> Typeface:
     return Typeface(
         name="Lato Bold",
         cap_height=font["OS/2"].sCapHeight / em,
-        x_height=font["OS/2"].sxHeight / em,
         descent=-font["hhea"].descent / em,
         kerning=_pairs(font, em),
         _names=font.getBestCmap(),

@@ -13,7 +13,9 @@ stickers' places on the paper.
 from __future__ import annotations
 
 import math
+import os
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,12 +24,14 @@ from numpy.typing import NDArray
 from kit.field import CELLS_PER_MM, Field, periodic_field
 from kit.fills import Choice
 from kit.geometry import Rect, turned
-from kit.offsets import Edges, Offsets, choose_offsets
+from kit.offsets import DECIMALS, Edges, Offsets, choose_offsets
 from kit.slots import Slot
 from palette.lab import srgb_to_lab
 from patterns.motif import motif_mask
 from patterns.plane import Plane
 from patterns.spill import let_go
+
+MOST_THREADS = 8
 
 Point = tuple[float, float]
 
@@ -37,11 +41,14 @@ class Windows:
     """The windows of a kit.
 
     Attributes:
-        offsets_mm: for each slot its (x, y) in its pattern's plane; None where it has a colour.
+        offsets_mm: for each slot its (x, y) in its pattern's plane, or in its panel's where only
+            the panel has one; None where it has colours alone.
+        panel_offsets_mm: likewise for the panel of a slot that has a pattern in both; else None.
         figures: by pattern name, what its windows cost and how different they look.
     """
 
     offsets_mm: tuple[Point | None, ...]
+    panel_offsets_mm: tuple[Point | None, ...]
     figures: Mapping[str, Offsets]
 
 
@@ -62,40 +69,66 @@ def choose_windows(
         corner_radius_mm: of the cut lines.
         variety: 0 looks only for clean cuts, 1 only for copies that differ.
     """
-    placed: dict[int, Point] = {}
+    placed: dict[tuple[int, bool], Point] = {}
     figures: dict[str, Offsets] = {}
-    for name, plane in planes.items():
-        copies = [i for i, choice in enumerate(choices) if choice.pattern == name]
-        if not copies:
-            continue
-        mask, look = _fields(plane)
-        let_go(plane.pixels)
-        edges = [_edges(slots[i], corner_radius_mm) for i in copies]
-        found = choose_offsets(mask, look, edges, variety)
-        figures[name] = found
-        for i, offset in zip(copies, found.offsets_mm, strict=True):
-            placed[i] = _spun(offset, slots[i].angle_deg)
-    return Windows(tuple(placed.get(i) for i in range(len(slots))), figures)
-
-
-def _edges(slot: Slot, radius_mm: float) -> Edges:
-    box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
-    back = -slot.angle_deg
-    pin = slot.pin if isinstance(slot.pin, tuple) else None
-    return Edges(
-        turned(slot.outline(box, radius_mm), back),
-        tuple(turned(panel, back) for panel in slot.panels(box, radius_mm)),
-        _spun(pin, back) if pin else None,
-        slot.pin == "centred",
+    copies = {name: _copies(choices, name) for name in planes}
+    names = [name for name, shown in copies.items() if shown]
+    with ThreadPoolExecutor(max(1, min(len(names), os.cpu_count() or 1, MOST_THREADS))) as pool:
+        fields = pool.map(_fields, [planes[name] for name in names])
+        for name, (mask, look) in zip(names, fields, strict=True):
+            edges = [
+                _edges(slots[i], choices[i], corner_radius_mm, panel=panel)
+                for i, panel in copies[name]
+            ]
+            found = choose_offsets(mask, look, edges, variety)
+            figures[name] = found
+            for (i, panel), offset in zip(copies[name], found.offsets_mm, strict=True):
+                placed[i, panel and _both(choices[i])] = _spun(offset, slots[i].angle_deg)
+    return Windows(
+        tuple(placed.get((i, False)) for i in range(len(slots))),
+        tuple(placed.get((i, True)) for i in range(len(slots))),
+        figures,
     )
 
 
+def _copies(choices: Sequence[Choice], name: str) -> list[tuple[int, bool]]:
+    """Return which slots show a pattern, and whether in the panel."""
+    return [
+        (i, panel)
+        for i, choice in enumerate(choices)
+        for panel, shown in ((False, choice.fill), (True, choice.panel))
+        if shown == name
+    ]
+
+
+def _edges(slot: Slot, choice: Choice, radius_mm: float, *, panel: bool) -> Edges:
+    """Where a sticker, or its panel alone, cuts the pattern that it shows."""
+    box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
+    back = -slot.angle_deg
+    wished = slot.panel_pin if panel and _both(choice) else slot.pin
+    pin = wished if isinstance(wished, tuple) else None
+    panels = tuple(turned(one, back) for one in slot.panels(box, radius_mm))
+    return Edges(
+        panels[0] if panel else turned(slot.outline(box, radius_mm), back),
+        () if panel else panels,
+        _spun(pin, back) if pin else None,
+        wished == "centred",
+    )
+
+
+def _both(choice: Choice) -> bool:
+    """Tell whether sticker and panel show a pattern each."""
+    return choice.panel_pattern is not None and choice.pattern == choice.fill
+
+
 def _spun(point: Point, degrees: float) -> Point:
-    """A point of the plane as it lies once the plane is turned clockwise about its corner."""
-    if degrees == 0.0:
-        return point
+    """A point of the plane as it lies once the plane is turned clockwise about its corner.
+
+    Rounded, so that an offset kept in a lock is the very number that was drawn with.
+    """
     cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-    return point[0] * cos - point[1] * sin, point[0] * sin + point[1] * cos
+    x, y = point[0] * cos - point[1] * sin, point[0] * sin + point[1] * cos
+    return round(x, DECIMALS), round(y, DECIMALS)
 
 
 def _fields(plane: Plane) -> tuple[Field, Field]:
@@ -104,6 +137,7 @@ def _fields(plane: Plane) -> tuple[Field, Field]:
     size = plane.repeat_mm, plane.height_mm
     mask = periodic_field(motif_mask(small).astype(np.float64), *size, plane.lattice)
     colours = periodic_field(small, *size, plane.lattice)
+    let_go(plane.pixels)
     return mask, Field(srgb_to_lab(colours.values / 255.0), colours.pitch_mm)
 
 

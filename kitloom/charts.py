@@ -18,6 +18,7 @@ from kit.writers.pdf import print_pdf
 from kit.writers.png import print_png
 from palette.errors import ProfileError
 from palette.exchange import cgats, cxf
+from palette.file_bytes import read_bytes
 from palette.press.chart_file import ChartRecord
 from palette.press.chart_fit import fit_chart
 from palette.press.chart_measured import MeasuredChart, from_colours, from_table
@@ -132,18 +133,4 @@ def _from_scan(file: Path, chart: ChartList) -> tuple[ChartRecord, ReadingQualit
 
 
 def _bytes(path: Path) -> bytes:
-    try:
-        if path.stat().st_size > MOST_TABLE_BYTES:
-            raise ProfileError(
-                f"is over {MOST_TABLE_BYTES // 1_000_000} MB",
-                where=str(path),
-                remedy="Name the table of measurements, or a picture of the chart.",
-            )
-        return path.read_bytes()
-    except OSError as error:
-        raise ProfileError(
-            "cannot be read",
-            where=str(path),
-            why=error.strerror or "",
-            remedy="Check the name and the folder.",
-        ) from error
+    return read_bytes(path, MOST_TABLE_BYTES, ProfileError, noun="table of measurements")

@@ -58,15 +58,33 @@ def kitloom() -> None:
     """
 
 
+def _check_words(words: list[str]) -> None:
+    """Refuse arguments that could not be told back: they would break output files and terminals."""
+    if all(word.isprintable() for word in words):
+        return
+    from kitloom.inputs import check_name
+
+    for word in words:
+        check_name(word)
+
+
 def main() -> None:
     """Run the command and turn every unusable input into one clear line and exit status 2."""
     try:
+        _check_words(sys.argv[1:])
         status = kitloom.main(standalone_mode=False)
     except click.Abort:
         click.echo("Stopped.", err=True)
         sys.exit(130)
     except click.ClickException as error:
         error.show()
+        sys.exit(2)
+    except MemoryError:
+        click.echo(
+            "kitloom: there is not enough memory for this. Use smaller artwork, fewer dpi or "
+            "smaller paper, or close other programs.",
+            err=True,
+        )
         sys.exit(2)
     except Exception as error:
         from palette.errors import KitloomError

@@ -3,27 +3,32 @@
 ``write_set`` owns its folder: the new set is written to a temporary folder beside it and then takes
 its place by renaming, so that a run killed at any moment leaves the old set or the new one. What a
 maker put there themselves is carried over. ``write_into`` adds files to a folder that is the
-maker's own and never replaces one unasked.
+maker's own and never replaces one unasked; a run killed while it moves them is finished by the next
+run into that folder. ``put_right`` does what a killed run left undone, as every writer does first.
+
+Left over by kills are hidden names: beside a set ``.NAME.new-…`` (unfinished) and
+``.NAME.previous`` (the old one while the new one takes its place); in a maker's folder
+``.kitloom.new-…`` and ``.kitloom.ready`` (finished, being moved).
 """
 
 from __future__ import annotations
 
 import os
-import re
-import shutil
-import tempfile
-from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from palette.errors import KitloomError
-
-# Every name that a set may hold: what matches is replaced with the set, the rest is the maker's.
-_OURS = re.compile(
-    r"sheet-\d+(-print|-layers)?\.(pdf|png|svg|dxf|hpgl)|palette\.(json|tokens\.json|css|csv|cxf)|report\.html"
-    r"|kit\.lock\.json|swatch-card\.(pdf|svg)"
-    r"|fit\.pdf|strip(-print)?\.(pdf|png|svg|dxf|hpgl)|trial\.txt"
+from kitloom.whole import (
+    finish_moving,
+    fresh_file,
+    fresh_folder,
+    is_ours,
+    move_into,
+    one_at_a_time,
+    recover,
+    take_the_place,
+    traces,
 )
+from palette.errors import KitloomError
 
 
 class OutputError(KitloomError):
@@ -34,7 +39,7 @@ def own_files(folder: Path) -> list[Path]:
     """Return the files of a set that stand in a folder, sorted; the maker's own are left out."""
     if not folder.is_dir():
         return []
-    return sorted(path for path in folder.iterdir() if _OURS.fullmatch(path.name))
+    return sorted(path for path in folder.iterdir() if is_ours(path.name))
 
 
 def check_output(folder: Path, *, overwrite: bool) -> None:
@@ -111,14 +116,29 @@ def write_set(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> l
     try:
         parent = folder.parent
         parent.mkdir(parents=True, exist_ok=True)
-        with _one_at_a_time(parent):
-            _recover(folder)
+        with one_at_a_time(parent):
+            recover(folder)
             check_output(folder, overwrite=overwrite)
-            fresh = _fresh_folder(folder, files)
-            _take_the_place(folder, fresh)
+            take_the_place(folder, fresh_folder(folder.parent, folder.name, files))
     except OSError as error:
         raise _refused(named, error) from error
     return [named / name for name in files]
+
+
+def put_right(folder: Path) -> None:
+    """Finish or undo what a killed run left of a folder; wait for a run that is still writing.
+
+    Raises:
+        OutputError: the disk refuses.
+    """
+    place = folder.resolve()
+    if not traces(place):
+        return
+    try:
+        with one_at_a_time(place.parent):
+            recover(place)
+    except OSError as error:
+        raise _refused(folder, error) from error
 
 
 def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> list[Path]:
@@ -134,6 +154,19 @@ def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> 
         raise OutputError(
             "is a file, not a folder", where=str(folder), remedy="Give --out another name."
         )
+    named, folder = folder, folder.resolve()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with one_at_a_time(folder):
+            finish_moving(folder)
+            _check_none_stands(named, files, overwrite=overwrite)
+            move_into(folder, files)
+    except OSError as error:
+        raise _refused(named, error) from error
+    return [named / name for name in files]
+
+
+def _check_none_stands(folder: Path, files: Iterable[str], *, overwrite: bool) -> None:
     standing = [folder / name for name in files if (folder / name).exists()]
     if standing and not overwrite:
         raise OutputError(
@@ -142,17 +175,6 @@ def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> 
             why="nothing is overwritten unasked",
             remedy="Give --out another folder, or add --overwrite.",
         )
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        fresh = _fresh_folder(folder, files)
-        try:
-            for name in files:
-                (fresh / name).replace(folder / name)
-        finally:
-            shutil.rmtree(fresh, ignore_errors=True)
-    except OSError as error:
-        raise _refused(folder, error) from error
-    return [folder / name for name in files]
 
 
 def replace_file(path: Path, content: bytes) -> None:
@@ -161,21 +183,7 @@ def replace_file(path: Path, content: bytes) -> None:
     Raises:
         OutputError: the disk refuses.
     """
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.new-", dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as out:
-                out.write(content)
-                out.flush()
-                os.fsync(out.fileno())
-            Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        raise _refused(path, error) from error
+    write_file(path, [content], overwrite=True)
 
 
 def write_file(path: Path, pieces: Iterable[bytes], *, overwrite: bool) -> None:
@@ -187,14 +195,14 @@ def write_file(path: Path, pieces: Iterable[bytes], *, overwrite: bool) -> None:
     check_free(path, overwrite=overwrite)
     try:
         path.absolute().parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=f".{path.name}.new-", dir=path.absolute().parent)
+        handle, name = fresh_file(path)
         try:
             with os.fdopen(handle, "wb") as out:
                 out.writelines(pieces)
                 out.flush()
                 os.fsync(out.fileno())
-            Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
-            Path(name).replace(path)
+                Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
+                Path(name).replace(path)
         except BaseException:
             Path(name).unlink(missing_ok=True)
             raise
@@ -226,66 +234,3 @@ def _refused(folder: Path, error: OSError) -> OutputError:
         why=error.strerror or str(error),
         remedy="Make room or choose another --out; what was there is untouched.",
     )
-
-
-def _fresh_folder(folder: Path, files: Mapping[str, bytes]) -> Path:
-    """Write all files to a temporary folder beside ``folder``, down to the disk."""
-    fresh = Path(tempfile.mkdtemp(prefix=f".{folder.name}.new-", dir=folder.absolute().parent))
-    try:
-        for name, content in files.items():
-            with (fresh / name).open("wb") as out:
-                out.write(content)
-                out.flush()
-                os.fsync(out.fileno())
-        fresh.chmod(0o755)  # mkdtemp's own 0700 would lock others out of the finished set
-    except BaseException:
-        shutil.rmtree(fresh, ignore_errors=True)
-        raise
-    return fresh
-
-
-def _previous(folder: Path) -> Path:
-    return folder.absolute().with_name(f".{folder.name}.previous")
-
-
-def _take_the_place(folder: Path, fresh: Path) -> None:
-    try:
-        if folder.is_dir():
-            folder.rename(_previous(folder))
-        fresh.rename(folder)
-    except BaseException:
-        shutil.rmtree(fresh, ignore_errors=True)
-        _recover(folder)
-        raise
-    _recover(folder)
-
-
-def _recover(folder: Path) -> None:
-    """Finish or undo what a killed run left between its two renames."""
-    previous = _previous(folder)
-    if previous.is_dir():
-        if not folder.exists():
-            previous.rename(folder)
-            return
-        for kept in previous.iterdir():
-            if not _OURS.fullmatch(kept.name) and not (folder / kept.name).exists():
-                kept.rename(folder / kept.name)
-        shutil.rmtree(previous)
-    for left in folder.absolute().parent.glob(f".{folder.name}.new-*"):
-        shutil.rmtree(left, ignore_errors=True)
-
-
-@contextmanager
-def _one_at_a_time(parent: Path) -> Iterator[None]:
-    """Hold the parent folder for the moment of writing, where the system has such locks."""
-    try:
-        import fcntl
-    except ImportError:  # Windows: renames there fail loudly instead of mixing two sets
-        yield
-        return
-    handle = os.open(parent, os.O_RDONLY)
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX)
-        yield
-    finally:
-        os.close(handle)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from palette.errors import KitloomError
+from palette.errors import KitloomError, is_unshown
 from patterns.artwork import SUFFIXES, find_artwork
 from patterns.errors import ArtworkError
 
@@ -33,7 +33,24 @@ def artwork_files(given: Sequence[Path]) -> list[Path]:
             raise ArtworkError(
                 "no such file or folder", where=str(path), remedy="Check the name and the folder."
             )
+    for path in files:
+        check_name(str(path))
     return list(dict.fromkeys(files))
+
+
+def check_name(name: str) -> None:
+    """Refuse names that no file or terminal could show, before any work is done.
+
+    Raises:
+        KitloomError: control characters, or bytes that are no UTF-8.
+    """
+    if any(is_unshown(character) for character in name):
+        raise KitloomError(
+            "has a name that cannot be shown",
+            where=name,
+            why="control characters, or bytes that are no UTF-8",
+            remedy="Rename it.",
+        )
 
 
 def unique_stems(paths: Sequence[Path]) -> list[str]:

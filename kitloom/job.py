@@ -7,23 +7,32 @@ computed twice. Data flows one way: artwork, tiles, colours, kit.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kit.compose import Kit, Pattern, compose
 from kit.errors import RecipeError
 from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker, places_in_rows, with_lock
 from kit.recipe import PatternPart, Recipe
+from kit.recipe_places import place_in
 from kitloom import __version__
 from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
 from kitloom.early import begin_imports
 from kitloom.findings import Finding, in_order
-from kitloom.findings.colours import fill_findings
+from kitloom.findings.colours import fill_findings, thin_findings
+from kitloom.findings.keeping import kept_findings
 from kitloom.findings.sheets import kit_findings
-from kitloom.findings.tiles import opening_findings, resolution_findings, seam_findings
+from kitloom.findings.tiles import (
+    opening_findings,
+    plain_findings,
+    resolution_findings,
+    seam_findings,
+)
+from kitloom.heaviness import fills_ink, stickers_ink
 from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.remembered import check_text
 from kitloom.studies import Request, TileStudy, lean_study, study_all
 from palette.choose import choose
+from palette.detail import ThinStroke, thin_strokes
 from palette.histogram import ColourBins
 from palette.press import Press, open_press
 from palette.proof import FillAssessment, assess_fill
@@ -43,6 +52,7 @@ class UsedPattern:
         study: everything measured on its tile.
         plane: it, repeating without end, in millimetres.
         printed: what printing does to it.
+        thin: its lines that are too thin to print at this repeat.
         sizes: the repeats that were considered, where the recipe left it open.
     """
 
@@ -50,6 +60,7 @@ class UsedPattern:
     study: TileStudy
     plane: Plane
     printed: FillAssessment
+    thin: tuple[ThinStroke, ...] = ()
     sizes: AutoRepeat | None = None
 
 
@@ -96,9 +107,9 @@ def make_kit(
     Raises:
         KitloomError: artwork, profile or recipe that cannot be used.
     """
+    own_pins = recipe.palette.pinned
+    now = _digests(recipe) if keep is not None else {}
     if keep is not None:
-        files = {part.label: recipe.folder / part.file for part in recipe.patterns}
-        now = {label: digest(path) for label, path in files.items() if path.is_file()}
         recipe = with_lock(recipe, keep, now)
     profile = recipe.press.profile
     press = open_press(
@@ -109,24 +120,42 @@ def make_kit(
         chart=recipe.folder / recipe.press.chart if recipe.press.chart else None,
     )
     begin_imports()
-    requests = [
-        Request(recipe.folder / part.file, part.lattice, str(part.file)) for part in recipe.patterns
-    ]
-    studies = list(study_all(requests, study_with, tick))
-    used = tuple(
-        _used(recipe, part, tile, press)
-        for part, tile in zip(recipe.patterns, studies, strict=True)
-    )
+
+    def measured(part: PatternPart) -> UsedPattern:
+        request = Request(recipe.folder / part.file, part.lattice, str(part.file))
+        return _used(recipe, part, study_with(request), press)
+
+    used = tuple(study_all(recipe.patterns, measured, tick))
     bins = {one.name: one.study.bins for one in used}
-    chosen = _palette(recipe, bins, choose_with)
+    chosen = _pinned_by(own_pins, _palette(recipe, bins, choose_with))
     allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
     judged = judge_palette(chosen, press, allowed)
     tick()
     kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
-    of_kit = kit_findings(recipe, kit, press)
+    heavy = [*fills_ink(bins, press), *stickers_ink(kit.sheets, bins, press)]
+    of_kit = [*kit_findings(recipe, kit, press), *heavy]
+    if keep is not None:
+        of_kit += kept_findings(recipe, keep, kit, now)
     found = [*notes, *_pattern_findings(used, press), *judged.findings, *of_kit]
     return Job(recipe, press, used, judged, kit, in_order(found))
+
+
+def _digests(recipe: Recipe) -> dict[str, str]:
+    """The hash of each pattern's file as it is now; files that are missing are told of later."""
+    files = {part.label: recipe.folder / part.file for part in recipe.patterns}
+    return {label: digest(path) for label, path in files.items() if path.is_file()}
+
+
+def _pinned_by(own: Sequence[str], palette: Palette) -> Palette:
+    """The palette with only those colours called pinned that the recipe itself pins."""
+    wanted = {colour.lower() for colour in own}
+    return replace(
+        palette,
+        swatches=tuple(
+            replace(one, pinned=one.pinned and one.hex in wanted) for one in palette.swatches
+        ),
+    )
 
 
 def _palette(
@@ -139,7 +168,7 @@ def _palette(
         if unknown:
             raise RecipeError(
                 f'palette.tiles: "{unknown[0]}" is not a pattern of this recipe',
-                where=str(recipe.file),
+                where=place_in(recipe, "palette", "tiles"),
                 remedy=f"Choose from {', '.join(bins)}.",
             )
         bins = {name: bins[name] for name in part.tiles}
@@ -173,12 +202,6 @@ def lock_of(job: Job) -> Lock:
 
 def _locked_stickers(kit: Kit) -> list[LockedSticker]:
     places = places_in_rows(kit.slots)
-    offsets = [
-        # a turn leaves crumbs of floating point behind
-        (round(offset[0], 9), round(offset[1], 9)) if offset else None
-        for offset in kit.windows.offsets_mm
-    ]
-    wishes = kit.wishes
     return [
         LockedSticker(
             slot.row,
@@ -190,9 +213,17 @@ def _locked_stickers(kit: Kit) -> list[LockedSticker]:
             choice.fill,
             choice.panel,
             offset,
+            panel_offset,
+            slot.made_from,
         )
-        for slot, place, wish, choice, offset in zip(
-            kit.slots, places, wishes, kit.choices, offsets, strict=True
+        for slot, place, wish, choice, offset, panel_offset in zip(
+            kit.slots,
+            places,
+            kit.wishes,
+            kit.choices,
+            kit.windows.offsets_mm,
+            kit.windows.panel_offsets_mm,
+            strict=True,
         )
     ]
 
@@ -206,7 +237,9 @@ def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> U
         repeat_mm = sizes.repeat_mm
     let_go(tile.artwork.pixels)
     plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
-    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), sizes)
+    thin = thin_strokes(tile.artwork.pixels, plane.effective_dpi)
+    let_go(tile.artwork.pixels)
+    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), thin, sizes)
 
 
 def _pattern(used: UsedPattern) -> Pattern:
@@ -222,6 +255,8 @@ def _pattern_findings(used: Sequence[UsedPattern], press: Press) -> list[Finding
             *seam_findings(one.study.subject, one.study.check),
             *resolution_findings(one.study.subject, one.plane.effective_dpi, one.plane.repeat_mm),
             *fill_findings(one.study.subject, one.printed, press),
+            *plain_findings(one.study.subject, one.study.artwork),
+            *thin_findings(one.study.subject, one.thin, "note"),
             *opening_findings(one.study.subject, one.study.artwork),
         )
     ]

@@ -10,6 +10,10 @@ import click
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+RECIPE_DOCS = (
+    "A recipe's keys: docs/recipe.md. Kinds of sticker: docs/stickers.md. An unknown key is "
+    "answered with those that are known at its place."
+)
 json_option = click.option(
     "--json", "as_json", is_flag=True, help="Print one JSON object and nothing else."
 )
@@ -31,6 +35,12 @@ profile_option = click.option(
     default=None,
     metavar="FILE",
     help="Your printer's own ICC profile, instead of a built-in surface.",
+)
+printer_option = click.option(
+    "--printer",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Your printer as proof --chart-read measured it, instead of a built-in surface.",
 )
 lattice_option = click.option(
     "--lattice",

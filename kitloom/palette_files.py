@@ -10,11 +10,13 @@ import json
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from palette.choose import choose
 from palette.errors import PaletteError
 from palette.exchange import FORMATS, NamedColour, read_colours
-from palette.exchange.colour import from_hex
+from palette.exchange.colour import checked_count, from_hex
+from palette.file_bytes import read_bytes
 from palette.histogram import ColourBins
 from palette.lab import hex_of, parse_hex
 from palette.press import Press
@@ -39,11 +41,7 @@ def read_palette_file(path: Path) -> tuple[NamedColour, ...]:
         PaletteError: missing, too large, or no palette that can be read.
     """
     where = str(path)
-    if not path.is_file():
-        raise PaletteError("no such palette", where=where, remedy="Check the name and the folder.")
-    if path.stat().st_size > MAX_BYTES:
-        raise PaletteError("is too large for a palette", where=where, remedy="Name another file.")
-    data = path.read_bytes()
+    data = read_bytes(path, MAX_BYTES, PaletteError, noun="palette")
     own = _own_colours(data, where) if path.suffix.lower() == ".json" else None
     return own if own is not None else read_colours(data, where)
 
@@ -57,18 +55,17 @@ def _own_colours(data: bytes, where: str) -> tuple[NamedColour, ...] | None:
     rows = content.get("palette") if isinstance(content, dict) else None
     if not isinstance(rows, list) or "kitloom" not in content:
         return None
-    colours = []
-    for row in rows:
-        if not isinstance(row, dict) or not isinstance(row.get("hex"), str):
-            raise PaletteError(
-                "holds a colour without its hex",
-                where=where,
-                remedy="Write it again with kitloom palette --out.",
-            )
-        colours.append(from_hex(str(row.get("name", row["hex"])), row["hex"], where))
-    if not colours:
-        raise PaletteError("holds no colours", where=where, remedy="Name another palette.")
-    return tuple(colours)
+    return checked_count((_own_colour(row, where) for row in rows), where)
+
+
+def _own_colour(row: Any, where: str) -> NamedColour:
+    if not isinstance(row, dict) or not isinstance(row.get("hex"), str):
+        raise PaletteError(
+            "holds a colour without its hex",
+            where=where,
+            remedy="Write it again with kitloom palette --out.",
+        )
+    return from_hex(str(row.get("name", row["hex"])), row["hex"], where)
 
 
 def worn_palette(colours: tuple[NamedColour, ...], bins: Mapping[str, ColourBins]) -> Palette:

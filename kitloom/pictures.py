@@ -13,6 +13,8 @@ from patterns.lattice import Lattice
 
 Pixels = NDArray[np.uint8]
 
+TALLEST = 6  # a tile's height over its width in a small picture
+
 
 def png_bytes(pixels: Pixels, *, dpi: tuple[float, float] | None = None) -> bytes:
     """Return pixels (h, w, 3) as a PNG file in sRGB, with its physical resolution if given."""
@@ -45,12 +47,17 @@ def data_uri(content: bytes) -> str:
 def repeated(pixels: Pixels, lattice: Lattice, *, width_px: int) -> Pixels:
     """Return the tile repeated two by two as its lattice places it, reduced to a width.
 
+    A tile more than ``TALLEST`` times as high as wide is narrower, or it would fill gigabytes.
     Reduced by areas, which do not reach over the tile's edge: no join shows that is not there.
     """
     from PIL import Image
 
     height, width = pixels.shape[:2]
-    side = (width_px // 2, max(1, round(width_px * height / width / 2)))
+    tallest = TALLEST * width_px // 2
+    side = (
+        max(1, min(width_px // 2, round(tallest * width / height))),
+        max(1, min(tallest, round(width_px * height / width / 2))),
+    )
     small = Image.fromarray(np.ascontiguousarray(pixels))
     tile = np.asarray(small.resize(side, Image.Resampling.BOX, reducing_gap=2.0))
     rows, cols = tile.shape[:2]

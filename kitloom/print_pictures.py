@@ -6,6 +6,7 @@ them, because a colour is only seen against its paper.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -40,44 +41,42 @@ def where_it_shifts(pixels: Pixels, press: Press) -> Pixels:
     return rounded
 
 
-def thin_ringed(pixels: Pixels, strokes: Sequence[ThinStroke]) -> Pixels:
-    """Return the tile, paler, with a ring around every stroke that is too thin."""
+def thin_ringed(
+    pixels: Pixels, strokes: Sequence[ThinStroke], width_px: int | None = None
+) -> Pixels:
+    """Return the tile, paler, with a ring on every stroke that is too thin, where it shows most.
+
+    Args:
+        pixels: the tile.
+        strokes: its thin strokes.
+        width_px: how wide the picture is to be; None for as wide as the tile.
+    """
     from PIL import Image, ImageDraw
 
-    pale = np.rint(pixels * 0.7 + 255.0 * 0.3).astype(np.uint8)
-    picture = Image.fromarray(pale)
+    picture = Image.fromarray(np.ascontiguousarray(pixels))
+    scale = 1.0 if width_px is None else min(1.0, width_px / pixels.shape[1])
+    side = (round(pixels.shape[1] * scale), max(1, round(pixels.shape[0] * scale)))
+    if scale < 1.0:
+        picture = picture.resize(side, Image.Resampling.BOX, reducing_gap=2.0)
+    picture = Image.blend(picture, Image.new("RGB", side, "white"), 0.3)
     pen = ImageDraw.Draw(picture)
-    width = max(2, pixels.shape[1] // 300)
-    for box in _merged([_around(stroke, 3 * width) for stroke in strokes]):
-        pen.rounded_rectangle(box, radius=4 * width, outline=_RING, width=width)
+    radius, width = max(12, side[0] // 30), max(2, side[0] // 230)
+    for x, y in _apart([(s.at_px[0] * scale, s.at_px[1] * scale) for s in strokes], 1.5 * radius):
+        for reach, tone, line in ((radius + width, "white", 3 * width), (radius, _RING, width)):
+            pen.ellipse((x - reach, y - reach, x + reach, y + reach), outline=tone, width=line)
     return np.asarray(picture)
 
 
-Box = tuple[int, int, int, int]
+Point = tuple[float, float]
 
 
-def _around(stroke: ThinStroke, away_px: int) -> Box:
-    return (
-        stroke.x_px - away_px,
-        stroke.y_px - away_px,
-        stroke.x_px + stroke.width_px + away_px,
-        stroke.y_px + stroke.height_px + away_px,
-    )
-
-
-def _merged(boxes: Sequence[Box]) -> list[Box]:
-    """Boxes that overlap become one, so that rings do not cross each other."""
-    apart: list[Box] = []
-    for box in boxes:
-        left, top, right, bottom = box
-        while near := [
-            b for b in apart if b[0] < right and left < b[2] and b[1] < bottom and top < b[3]
-        ]:
-            apart = [b for b in apart if b not in near]
-            left, top = min(left, *(b[0] for b in near)), min(top, *(b[1] for b in near))
-            right, bottom = max(right, *(b[2] for b in near)), max(bottom, *(b[3] for b in near))
-        apart.append((left, top, right, bottom))
-    return apart
+def _apart(points: Sequence[Point], least_px: float) -> list[Point]:
+    """Points without those near an earlier one, so that rings do not crowd."""
+    kept: list[Point] = []
+    for x, y in points:
+        if all(math.hypot(x - a, y - b) >= least_px for a, b in kept):
+            kept.append((x, y))
+    return kept
 
 
 def side_by_side(pictures: Sequence[Pixels]) -> Pixels:

@@ -9,8 +9,9 @@ from pathlib import Path
 from kit.recipe import Recipe, read_recipe
 from kitloom.colours import judge_palette, palette_answer
 from kitloom.findings import Finding
-from kitloom.findings.colours import fill_findings, ink_findings, thin_findings
+from kitloom.findings.colours import fill_findings, thin_findings
 from kitloom.findings.tiles import resolution_findings
+from kitloom.heaviness import fills_ink
 from kitloom.inputs import artwork_files, is_recipe, named_length, unique_stems
 from kitloom.palette_files import worn_palette
 from kitloom.pictures import png_bytes
@@ -26,11 +27,10 @@ from palette.choose import choose
 from palette.detail import ThinStroke, thin_strokes
 from palette.exchange.colour import from_hex
 from palette.histogram import ColourBins, bins_of
-from palette.ink import mean_coverage, share_heavy
 from palette.lab import hex_of, lab_to_srgb8, parse_hex
-from palette.press import InkPress, Intent, Press, open_press
+from palette.press import Intent, Press, open_press
 from palette.proof import FillAssessment, assess_fill, proof_pixels
-from palette.repair import repair_colours, repair_pixels
+from palette.repair import repair_pixels, repair_plain
 from patterns.artwork import Artwork, open_artwork
 from patterns.light import Pixels
 from patterns.repeats import find_lattice
@@ -157,9 +157,7 @@ def proof_files(
         findings += thin_findings(fill.file, fill.thin)
         if fill.dpi_at_repeat and repeat_mm:
             findings += resolution_findings(fill.file, fill.dpi_at_repeat, repeat_mm)
-    coverages = {fill.file: mean_coverage(fill.bins, press) for fill in fills}
-    heavy = {fill.file: share_heavy(fill.bins, press) for fill in fills}
-    findings += ink_findings(coverages, heavy, knows_inks=isinstance(press, InkPress))
+    findings += fills_ink({fill.file: fill.bins for fill in fills}, press)
     return fills, findings
 
 
@@ -231,7 +229,7 @@ def _repaired_palette(
     if not bins:
         return {}
     palette = choose(bins, "auto", colours)
-    drawn = lab_to_srgb8(repair_colours(palette.labs, press))
+    drawn = repair_plain(lab_to_srgb8(palette.labs), press)
     named = tuple(
         from_hex(swatch.name, hex_of(rgb8), "palette")
         for swatch, rgb8 in zip(palette.swatches, drawn, strict=True)

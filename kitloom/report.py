@@ -6,6 +6,7 @@ it, and it asks nothing of the network. No dates, so that the same kit gives the
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
@@ -13,7 +14,6 @@ from typing import Any
 import numpy as np
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from kit.geometry import rounded_rectangle
 from kit.sheet import Sheet
 from kit.writers.svg import path_data
 from kitloom import __version__
@@ -22,11 +22,16 @@ from kitloom.findings.colours import FILL_SHARE
 from kitloom.job import Job, UsedPattern
 from kitloom.pictures import data_uri, jpeg_bytes, repeated
 from kitloom.present.terminal import counted
+from kitloom.print_pictures import thin_ringed, where_it_shifts
+from palette.plots import lab_plane
+from palette.press import Press
 from palette.proof import proof_pixels
 from patterns.seams import AxisCheck
 from patterns.spill import let_go
 
 TILE_PX = 460
+SHEET_PX = 1240
+FULL_SIZE_SHEETS, FULL_SIZE_TILES = 6, 40  # more share the same number of pixels
 SIZES_DPI = 150.0
 _CLOSE_DE2000 = 5.0
 
@@ -62,7 +67,7 @@ def _content(
         "findings": job.findings,
         "codes": CODES,
         "sheets": [
-            _sheet(sheet, share, preview)
+            _sheet(sheet, share, _shown(preview, _fair(SHEET_PX, len(sheets), FULL_SIZE_SHEETS)))
             for sheet, share, preview in zip(sheets, job.kit.used, previews, strict=True)
         ],
         "tiles": tiles,
@@ -70,6 +75,7 @@ def _content(
         "press_limits": job.press.limits,
         "swatches": _swatches(job),
         "table": _table(job),
+        "plane": lab_plane(job.judged.palette, job.press),
         "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",
         "version": __version__,
     }
@@ -90,6 +96,24 @@ def _verdict(findings: Sequence[Finding]) -> str:
     return "Ready to print. Nothing to mend."
 
 
+def _fair(width_px: int, pictures: int, full_size: int) -> int:
+    """Return how wide each of many pictures may be, so that a large kit's report stays small."""
+    return max(160, round(width_px * math.sqrt(min(1.0, full_size / pictures))))
+
+
+def _shown(preview: bytes, width_px: int) -> bytes:
+    """Return a sheet's preview as a JPEG file, no wider than ``width_px``."""
+    from io import BytesIO
+
+    from PIL import Image
+
+    with Image.open(BytesIO(preview)) as picture:
+        height_px = round(picture.height * width_px / picture.width)
+        small = picture.width > width_px
+        shown = picture.resize((width_px, height_px), reducing_gap=2.0) if small else picture
+        return jpeg_bytes(np.asarray(shown))
+
+
 def _sheet(sheet: Sheet, used: float, preview: bytes) -> dict[str, Any]:
     return {
         "picture": data_uri(preview),
@@ -98,7 +122,7 @@ def _sheet(sheet: Sheet, used: float, preview: bytes) -> dict[str, Any]:
         "stickers": len(sheet.placements),
         "used": f"{used:.0%}",
         "cuts": [path_data(placed.outline) for placed in sheet.placements],
-        "bleeds": [path_data(rounded_rectangle(placed.bleed)) for placed in sheet.placements],
+        "bleeds": [path_data(placed.printed_outline) for placed in sheet.placements],
     }
 
 
@@ -108,7 +132,8 @@ def tile_part(used: UsedPattern, job: Job) -> dict[str, Any]:
 
     study, plane = used.study, used.plane
     art = study.artwork
-    shown = repeated(art.pixels, study.lattice, width_px=TILE_PX)
+    width_px = _fair(TILE_PX, len(job.patterns), FULL_SIZE_TILES)
+    shown = repeated(art.pixels, study.lattice, width_px=width_px)
     doubtful = study.check.seamless is not True
     shifts = used.printed.share_out_of_gamut >= FILL_SHARE
     content = {
@@ -120,6 +145,10 @@ def tile_part(used: UsedPattern, job: Job) -> dict[str, Any]:
         "repeat": f"{plane.repeat_mm:.1f} × {plane.height_mm:.1f} mm",
         "dpi": f"{plane.effective_dpi:.0f}",
         "printed": _printed(used),
+        "print_size": _print_size(used, job.press) if shifts else [],
+        "thin_picture": data_uri(jpeg_bytes(thin_ringed(art.pixels, used.thin, TILE_PX)))
+        if used.thin
+        else "",
         "strips": [
             _strip(study.check.x, "left and right edge"),
             _strip(study.check.y, "top and bottom edge"),
@@ -139,6 +168,24 @@ def tile_part(used: UsedPattern, job: Job) -> dict[str, Any]:
 def _printed(used: UsedPattern) -> str:
     share = used.printed.share_out_of_gamut
     return "prints as it is seen" if share < 0.005 else f"{share:.0%} of its area shifts in print"
+
+
+def _print_size(used: UsedPattern, press: Press) -> list[dict[str, str]]:
+    """One repeat as drawn, as it prints and where it shifts, to be shown at its true size."""
+    plane = used.plane
+    window = plane.sample(0.0, 0.0, plane.repeat_mm, plane.height_mm, SIZES_DPI)
+    return [
+        {
+            "picture": data_uri(jpeg_bytes(pixels)),
+            "width_mm": f"{plane.repeat_mm:g}",
+            "label": label,
+        }
+        for label, pixels in (
+            ("as drawn", window),
+            ("as it prints", proof_pixels(window, press)),
+            ("where it shifts", where_it_shifts(window, press)),
+        )
+    ]
 
 
 def _sizes(used: UsedPattern, box_mm: tuple[float, float]) -> list[dict[str, Any]]:

@@ -1,1 +1,32 @@
-"""What a colour is: CIELAB, differences, palettes, contrast, and what a press makes of them."""
+"""What a colour is: CIELAB, differences, palettes, contrast, and what a press makes of them.
+
+Choose the colours of a tile and ask what printing does to them:
+
+>>> import numpy as np
+>>> from palette.choose import choose
+>>> from palette.histogram import bins_of
+>>> from palette.press import open_press
+>>> from palette.proof import assess_colours
+>>> tile = np.zeros((60, 60, 3), np.uint8)
+>>> tile[:, :40], tile[:, 40:] = (93, 138, 85), (255, 43, 214)
+>>> palette = choose({"two colours": bins_of(tile)}, colours=2)
+>>> [swatch.hex for swatch in palette.swatches]
+['#5d8a55', '#ff2bd6']
+>>> [colour.grade for colour in assess_colours(palette.labs, open_press("glossy"))]
+['as seen', 'will shift']
+
+What others may rely on, by module:
+
+- ``palette.lab``: ``srgb_to_lab``, ``lab_to_srgb8``, ``hex_to_lab``, ``hex_of``, ``parse_hex``
+- ``palette.difference``: ``de2000``, ``de2000_table``
+- ``palette.histogram``: ``bins_of``, ``ColourBins``, ``pooled``
+- ``palette.choose``: ``choose``
+- ``palette.swatch``: ``Palette``, ``Swatch``, ``Role``
+- ``palette.contrast``: ``pairs``, ``ratio``, ``contrast_with_pens``
+- ``palette.press``: ``open_press``, ``Press``, ``InkPress``
+- ``palette.proof``: ``assess_colours``, ``assess_fill``, ``proof_pixels``
+- ``palette.repair``: ``repair_colours``, ``repair_pixels``
+- ``palette.recolour``: ``recolour``, ``matched``
+- ``palette.exchange``: ``FORMATS``, ``read_colours``, ``NamedColour``
+- ``palette.errors``: ``KitloomError``, ``PaletteError``, ``ProfileError``
+"""

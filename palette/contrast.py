@@ -10,22 +10,24 @@ pens' colours are from memory of common inks, no published source.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.difference import de2000_table
-from palette.lab import linear_srgb, parse_hex
+from palette.lab import hex_to_lab, linear_srgb, parse_hex
 from palette.swatch import Palette
 
 if TYPE_CHECKING:
     from palette.press import Press
 
+Floats = NDArray[np.float64]
+
 TEXT_RATIO = 4.5
-LARGE_TEXT_RATIO = 3.0
-GRAPHICS_RATIO = 3.0
 PENS = MappingProxyType(
     {"black pen": "#1a1a1a", "blue-black pen": "#1f2a44", "grey pencil": "#5a5a5a"}
 )
@@ -48,9 +50,24 @@ def pairs(palette: Palette, press: Press | None = None) -> tuple[Pair, ...]:
         palette: any number of colours.
         press: what prints; without one ``de2000_printed`` is None.
     """
-    screen = de2000_table(palette.labs)
-    printed = None if press is None else de2000_table(press.to_print(palette.labs))
-    hexes = [swatch.hex for swatch in palette.swatches]
+    return _pairs([swatch.hex for swatch in palette.swatches], palette.labs, press)
+
+
+def colour_pairs(colours: Sequence[str], press: Press) -> tuple[Pair, ...]:
+    """Return every pair of "#rrggbb" colours, each colour once, in their order.
+
+    Raises:
+        PaletteError: a text is no colour.
+    """
+    hexes = list(dict.fromkeys(colours))
+    if len(hexes) < 2:
+        return ()
+    return _pairs(hexes, np.stack([hex_to_lab(colour) for colour in hexes]), press)
+
+
+def _pairs(hexes: Sequence[str], lab: Floats, press: Press | None) -> tuple[Pair, ...]:
+    screen = de2000_table(lab)
+    printed = None if press is None else de2000_table(press.to_print(lab))
     return tuple(
         Pair(
             hexes[i],

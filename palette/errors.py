@@ -14,6 +14,11 @@ front door turns into findings.
 
 from __future__ import annotations
 
+import unicodedata
+
+_BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")  # turn text round
+_UNSHOWN = {"Cc", "Cs", "Zl", "Zp"}  # control, half a character, line and paragraph ends
+
 
 class KitloomError(Exception):
     """An input that cannot be used, told in one line.
@@ -36,7 +41,7 @@ class KitloomError(Exception):
     def line(self) -> str:
         """Return the whole error as one line: where, what, why, how to mend."""
         reason = f" ({self.why})" if self.why else ""
-        return " ".join(f"{self.where}: {self.what}{reason}. {self.remedy}".split())
+        return shown(" ".join(f"{self.where}: {self.what}{reason}. {self.remedy}".split()))
 
 
 class ProfileError(KitloomError):
@@ -45,3 +50,26 @@ class ProfileError(KitloomError):
 
 class PaletteError(KitloomError):
     """A palette, a colour or a colour-exchange file cannot be used."""
+
+
+def shown(text: str) -> str:
+    r"""Return a text from a stranger's file or file name so that a terminal can show it.
+
+    Control characters, which could steer the terminal, marks that turn the direction of writing,
+    and what is no character at all are written as escapes such as ``\x1b``.
+    """
+    if text.isprintable():
+        return text
+    return "".join(_escape(c) if is_unshown(c) else c for c in text)
+
+
+def is_unshown(character: str) -> bool:
+    """Whether ``shown`` writes this character as an escape."""
+    return unicodedata.category(character) in _UNSHOWN or character in _BIDI
+
+
+def _escape(character: str) -> str:
+    # half a character is how Python keeps a byte of a file name that is no UTF-8
+    code = ord(character)
+    byte = code - 0xDC00 if 0xDC80 <= code <= 0xDCFF else code
+    return f"\\x{byte:02x}" if byte < 0x100 else f"\\u{byte:04x}"

@@ -5,6 +5,9 @@ sum of the ink shares C, M, Y and K, 0 to 4 (printers say 0 to 400 %). Where the
 inks (a CMYK profile) they are its own; else they are estimated: each ink as the complement of one
 sRGB channel, with half of their common part printed black.
 
+``beside_black`` tells them as shares of what a fill of plain black takes, so that a figure says
+something where the amounts are only estimated.
+
 Good for comparing fills of one kit and for a note, not for more: what a home printer lays down is
 its driver's business. Source: total area coverage as in ISO 12647-1:2013; grey component
 replacement by half is common practice, no published source.
@@ -43,3 +46,8 @@ def mean_coverage(bins: Bins, press: Press) -> float:
 def share_heavy(bins: Bins, press: Press, limit: float = HEAVY) -> float:
     """Return the share of a fill's area, 0 to 1, with more ink than the limit."""
     return float(bins.weight[coverage(bins.lab, press) > limit].sum())
+
+
+def beside_black(total: float, press: Press) -> float:
+    """Return a total area coverage as a share of what a fill of plain black takes."""
+    return total / float(coverage(np.zeros((1, 3)), press)[0])

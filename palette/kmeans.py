@@ -25,6 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.lab import Floats
+from palette.lean_import import kmeans_class
 
 _THIN_TO = 3000
 _CANDIDATES = 48
@@ -55,8 +56,8 @@ class Clusters:
 
 
 def preload() -> None:
-    """Import scikit-learn; call it in a thread while artwork is decoded to hide its second."""
-    import sklearn.cluster  # noqa: F401
+    """Import scikit-learn; call it in a thread while artwork is decoded to hide it."""
+    kmeans_class()
 
 
 def squared_distances(points: Floats, centres: Floats) -> Floats:
@@ -87,6 +88,7 @@ def kmeans(
         seed: of the starts.
         effort: ``THOROUGH``, or ``QUICK`` where a good answer will do.
     """
+    kmeans_class()
     from sklearn import config_context
 
     used = weight > 0.0
@@ -107,7 +109,7 @@ def kmeans(
 
 @cache
 def _threadpools() -> Any:
-    import sklearn.cluster  # noqa: F401  its thread pools have to be loaded to be found
+    kmeans_class()  # its thread pools have to be loaded to be found
     from threadpoolctl import ThreadpoolController
 
     return ThreadpoolController()
@@ -141,9 +143,7 @@ def _thinned(points: Floats, weight: Floats) -> tuple[Floats, Floats]:
 
 def _settled(points: Floats, weight: Floats, start: Floats) -> Clusters:
     """Run k-means from given centres."""
-    from sklearn.cluster import KMeans
-
-    return _fitted(KMeans(len(start), init=start, n_init=1, tol=1e-5), points, weight)
+    return _fitted(kmeans_class()(len(start), init=start, n_init=1, tol=1e-5), points, weight)
 
 
 def _fitted(model: Any, points: Floats, weight: Floats) -> Clusters:
@@ -153,9 +153,7 @@ def _fitted(model: Any, points: Floats, weight: Floats) -> Clusters:
 
 def _search(points: Floats, weight: Floats, k: int, seed: int, effort: Effort) -> Clusters:
     """Start from k-means++ and swap centres as long as that helps."""
-    from sklearn.cluster import KMeans
-
-    model = KMeans(k, n_init=effort.seedings, random_state=seed, tol=1e-5)
+    model = kmeans_class()(k, n_init=effort.seedings, random_state=seed, tol=1e-5)
     best = _fitted(model, points, weight)
     random = np.random.default_rng(seed)
     for _ in range(effort.swaps if k > 1 else 0):

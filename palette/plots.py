@@ -1,11 +1,8 @@
-"""How does the palette lie in colour space, and which of its colours are easily confused? Pictures.
+"""How does the palette lie in colour space? A picture of it.
 
-Inputs: a ``Palette`` and, where there is one, a press. Outputs: SVG as text, to stand in a report.
-
-``lab_plane`` draws a* to the right and b* upwards, the area of a dot in proportion to its share,
-and with a press the outline of what it can print and where each colour goes. ``pair_table`` is the
-table of CIEDE2000 differences, darker where two colours are harder to tell apart, and with a press
-printed differences below the diagonal.
+Inputs: a ``Palette`` and, where there is one, a press. Output: SVG as text, to stand in a report:
+a* to the right and b* upwards, the area of a dot in proportion to its share, and with a press the
+outline of what it can print and where each colour goes.
 """
 
 from __future__ import annotations
@@ -15,7 +12,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from palette.difference import de2000
 from palette.lab import Floats
 from palette.swatch import Palette
 
@@ -26,8 +22,6 @@ _SIZE = 420.0
 _REACH = 110.0  # a* and b* from -110 to 110
 _INK, _SOFT, _LINE = "#2f3336", "#6b7175", "#dfe2e3"
 _FONT = 'font-family="Helvetica, Arial, sans-serif"'
-_CELL = 46.0
-_HEAD = 34.0
 
 
 def lab_plane(palette: Palette, press: Press | None = None) -> str:
@@ -119,38 +113,3 @@ def _dots(palette: Palette) -> list[str]:
             f"</title></circle>"
         )
     return dots
-
-
-def pair_table(palette: Palette, press: Press | None = None) -> str:
-    """Return the table of differences as a picture, one row and column a colour."""
-    labs, count = palette.labs, len(palette)
-    above = de2000(labs[:, None], labs[None])
-    printed = press.to_print(labs) if press is not None and count else labs
-    below = de2000(printed[:, None], printed[None])
-    table = np.where(np.tri(count, dtype=np.bool_), below, above)
-    size = _HEAD + count * _CELL + 2
-    parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size:g} {size:g}" role="img" '
-        f'aria-label="Differences between the colours" {_FONT} font-size="12">'
-    ]
-    for i, swatch in enumerate(palette.swatches):
-        at = _HEAD + i * _CELL
-        title = f"<title>{escape(swatch.name)}</title></rect>"
-        look = f'fill="{swatch.hex}" stroke="{_LINE}">{title}'
-        parts.append(f'<rect x="{at + 3:g}" y="4" width="{_CELL - 6:g}" height="24" {look}')
-        parts.append(f'<rect x="4" y="{at + 3:g}" width="24" height="{_CELL - 6:g}" {look}')
-        parts += [_cell(table[i, j], i, j) for j in range(count) if i != j]
-    return "\n".join([*parts, "</svg>"]) + "\n"
-
-
-def _cell(value: float, row: int, column: int) -> str:
-    """Return one cell: ever darker teal below a difference of 20, white from there on."""
-    depth = float(np.clip(1.0 - value / 20.0, 0.0, 1.0))
-    x, y = _HEAD + column * _CELL, _HEAD + row * _CELL
-    ink = "#ffffff" if depth > 0.6 else _INK
-    return (
-        f'<rect x="{x + 1:g}" y="{y + 1:g}" width="{_CELL - 2:g}" height="{_CELL - 2:g}" '
-        f'fill="#157a80" fill-opacity="{0.04 + 0.9 * depth:.3f}"/>'
-        f'<text x="{x + _CELL / 2:g}" y="{y + _CELL / 2 + 4:g}" text-anchor="middle" '
-        f'fill="{ink}">{value:.0f}</text>'
-    )

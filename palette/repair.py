@@ -4,10 +4,11 @@ In: sRGB pixels or CIELAB (D50) colours, and a ``Press``. Out: the same, changed
 moves them little, with gradients still smooth and different colours still different.
 
 Each colour moves along a straight line towards a grey of its own hue, at the lightness where that
-hue prints most vividly. What lies within four fifths of the way to the edge of the gamut stays;
-what lies farther, out to the edge of sRGB, is pressed together to fit. The map knows nothing of the
-picture: equal colours stay equal, so a join stays a join, and a tile and a plain fill that matched
-still match. It is smooth, and it never turns back.
+hue prints most vividly (lower for light hues, and at twice its own if that is darker). What lies
+within four fifths of the way to the edge of the gamut stays; what lies farther, out to the edge of
+sRGB, is pressed together to fit. The map knows nothing of the picture: equal colours stay equal, so
+a join stays a join, and a tile and a plain fill that matched still match. It is smooth, and it
+never turns back.
 
 Source: the CUSP method, chroma dependent compression towards the lightness of the cusp, MacDonald
 and Morovič 1995, as in CIE 156:2004, with a soft knee, here in OKLab. Not done here: choosing
@@ -33,6 +34,8 @@ Pixels = NDArray[np.uint8]
 
 _KNEE = 0.8  # the share of the way to the edge that stays as it is
 _EDGE = 0.97  # the edge that is aimed at: a press's own table falls a little short of its bound
+_RISE = 2.0  # a dark colour is drawn to a grey of twice its lightness at most, so it stays dark
+_HIGH, _ABOVE = 60.0, 0.3  # above this lightness a cusp counts for this share
 _HALVINGS = 16
 
 
@@ -41,8 +44,20 @@ def repair_pixels(pixels: Pixels, press: Press) -> Pixels:
     return _cube(press).apply(pixels)
 
 
+def repair_plain(rgb8: Pixels, press: Press) -> Pixels:
+    """Return plain colours, (n, 3) sRGB uint8, with the very bytes ``repair_pixels`` gives a tile.
+
+    Drawn in by another road and rounded after it, one colour in twenty-five would land a byte off
+    its own tile; a profile in 8 bits prints such a step as up to 1.2 in CIEDE2000.
+    """
+    if len(rgb8) == 0:
+        return rgb8.copy()
+    plain: Pixels = repair_pixels(rgb8[None], press)[0]
+    return plain
+
+
 def repair_colours(lab: Floats, press: Press) -> Floats:
-    """Return CIELAB (D50), (n, 3), drawn in by the very map that ``repair_pixels`` uses."""
+    """Return CIELAB (D50), (n, 3), drawn in by the same map, not rounded to 8 bits."""
     srgb = lab_to_srgb(np.asarray(lab, dtype=np.float64).reshape(-1, 3))
     return srgb_to_lab(_cube(press).look_up(srgb))
 
@@ -68,13 +83,23 @@ def screen_gamut() -> Gamut:
 def draw_in(lch: Floats, target: Gamut, source: Gamut) -> Floats:
     """Return (n, 3) lightness, chroma, hue of the source drawn into the target."""
     light, chroma, hue = lch.T
-    focus = cusp_lightness(target, hue)
+    focus = np.minimum(_focus(target, hue), _RISE * light)
     rise = light - focus
     reach = _way_to_edge(_without_notches(target), focus, rise, chroma, hue)
     # a colour of the source is inside it, whatever the rounding of its table says
     extent = np.maximum(_way_to_edge(source, focus, rise, chroma, hue), 1.0)
     share = _soft_knee(reach, extent)
     return np.stack([focus + share * rise, share * chroma, hue], axis=1)
+
+
+def _focus(target: Gamut, hue: Floats) -> Floats:
+    """Return the lightness of the grey that each hue is drawn towards.
+
+    The cusp's, but less of it for light hues: yellow's lies so near white that a straight line to
+    it leaves the gamut early, and yellow would turn to cream.
+    """
+    cusp = cusp_lightness(target, hue)
+    return np.where(cusp > _HIGH, _HIGH + _ABOVE * (cusp - _HIGH), cusp)
 
 
 def _without_notches(gamut: Gamut) -> Gamut:

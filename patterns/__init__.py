@@ -1,1 +1,31 @@
-"""What a tile is: opening artwork, seams, repeats, the periodic plane and exact sampling."""
+"""What a tile is: opening artwork, seams, repeats, the periodic plane and exact sampling.
+
+Open a file, see whether its joins show, and look into the plane that it makes without end:
+
+>>> from pathlib import Path
+>>> from patterns.artwork import open_artwork
+>>> from patterns.lattice import STRAIGHT
+>>> from patterns.plane import Plane
+>>> from patterns.seams import check_seams
+>>> art = open_artwork(Path("samples/allotment/tiles/pods.png"))
+>>> check = check_seams(art.pixels, STRAIGHT)
+>>> check.seamless, check.x.verdict, check.y.verdict
+(True, 'seamless', 'seamless')
+>>> plane = Plane(art.pixels, repeat_mm=40.64, lattice=STRAIGHT)
+>>> round(plane.effective_dpi, 1)
+937.5
+>>> plane.sample(x_mm=5.0, y_mm=12.0, width_mm=40.0, height_mm=26.0, dpi=300.0).shape
+(307, 472, 3)
+
+What others may rely on, by module:
+
+- ``patterns.artwork``: ``open_artwork``, ``Artwork``, ``digest``
+- ``patterns.lattice``: ``STRAIGHT``, ``HALF_DROP``, ``HALF_BRICK``, ``Lattice``, ``lattice_named``
+- ``patterns.seams``: ``check_seams``, ``SeamCheck``, ``AxisCheck``, ``Fault``
+- ``patterns.repeats``: ``find_repeat``, ``find_lattice``, ``Repeat``
+- ``patterns.mend``: ``mend``, ``Mended``, ``MendStep``
+- ``patterns.plane``: ``Plane``
+- ``patterns.auto_repeat``: ``auto_repeat``, ``AutoRepeat``
+- ``patterns.units``: ``parse_length``, ``parse_size``
+- ``patterns.errors``: ``ArtworkError``
+"""

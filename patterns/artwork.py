@@ -19,10 +19,14 @@ import warnings
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
+from typing import TYPE_CHECKING
 
 from patterns.errors import ArtworkError
 from patterns.flatten import flatten
 from patterns.light import Pixels
+
+if TYPE_CHECKING:
+    from PIL.ImageFile import ImageFile
 
 MAX_PIXELS = 150_000_000  # a 12,000 px square, and the guard against decompression bombs
 MAX_BYTES = 512 * 1024 * 1024
@@ -146,11 +150,7 @@ def _decode(path: Path) -> Artwork:
     from PIL import Image, UnidentifiedImageError
 
     try:
-        # our own guard is below, Pillow's warning would only say it again; the lock because
-        # warnings' filters belong to the whole process
-        with _opening, warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            image = Image.open(path, formats=FORMATS)
+        image = begin_reading(path)
     except Image.DecompressionBombError as error:
         raise _too_many_pixels(path) from error
     except UnidentifiedImageError as error:
@@ -161,6 +161,21 @@ def _decode(path: Path) -> Artwork:
         lossy = image.format in LOSSY or image.info.get("compression") == "jpeg"
         pixels, dpi, notes = flatten(image)
     return Artwork(path, pixels, dpi, notes, lossy)
+
+
+def begin_reading(path: Path) -> ImageFile:
+    """Open an image file whose pixels are still to be read, by the decoders of ``FORMATS`` alone.
+
+    Raises:
+        Exception: Pillow's own, where it is no image or the start of it is damaged.
+    """
+    from PIL import Image
+
+    # our own guard of the size stands in open_artwork, Pillow's warning would only say it again;
+    # the lock because warnings' filters belong to the whole process
+    with _opening, warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return Image.open(path, formats=FORMATS)
 
 
 def _no_image(path: Path) -> ArtworkError:

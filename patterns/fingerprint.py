@@ -8,9 +8,10 @@ transform). Size is taken out by reducing every tile to the same small grid; col
 at colours but at where they change, softened so that a pale edge weighs nearly what a strong one
 does.
 
-On 33 tiles of samples and benchmarks (tests and the figures beside ``SAME``): different artwork
-reached 0.61, the same artwork shifted, rescaled, with turned hues and through JPEG stayed over
-0.87; in arbitrary new colours, which can hide edges, over 0.8 but for one tile.
+``benchmarks/duplicates.py`` prints how often that works on 76 drawn tiles: shifted, rescaled, with
+turned hues, through JPEG and in other colours, all motifs and geometric patterns were found again;
+of grain and brush strokes, which hold little but what a small grid leaves out, about half. Four of
+2,850 pairs of different tiles were called the same, all of them bricks and scallops.
 
 Not recognised: a tile that holds another number of repeats, is turned or mirrored. Not done here:
 finding such tiles in a library (``kitloom.library``).
@@ -25,6 +26,7 @@ Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float32]
 
 GRID = 96  # a side of the small picture; finer would see JPEG blocks
+FINE = 2 * GRID  # reduced to first, so that strokes finer than the grid leave no moiré on it
 REACH = 14  # frequencies kept along each axis
 SAME = 0.80  # likeness from which two tiles are called the same artwork
 BLUR_CELLS = 0.8
@@ -42,7 +44,7 @@ def fingerprint(pixels: Pixels) -> NDArray[np.int8]:
     from PIL import Image
 
     image = Image.fromarray(np.ascontiguousarray(pixels))
-    small = image.resize((GRID, GRID), Image.Resampling.BOX, reducing_gap=2.0)
+    small = image.resize((FINE, FINE), Image.Resampling.BOX, reducing_gap=2.0)
     edges = _edges(np.asarray(small, dtype=np.float32))
     strength = np.abs(np.fft.fft2(edges - edges.mean()))
     # half a plane of frequencies is enough: the picture is real
@@ -57,8 +59,11 @@ def fingerprint(pixels: Pixels) -> NDArray[np.int8]:
 
 
 def _edges(small: Floats) -> Floats:
-    """Return how much colours change at each place of a periodic picture, 0 to 1."""
-    smooth = np.fft.ifft2(np.fft.fft2(small, axes=(0, 1)) * _blur()[..., None], axes=(0, 1)).real
+    """Return how much colours change at each place of a periodic picture, 0 to 1, on the grid."""
+    waves = np.fft.fft2(small, axes=(0, 1)) * (GRID / FINE) ** 2
+    kept = np.r_[0 : GRID // 2, FINE - GRID // 2 : FINE]
+    coarse = waves[np.ix_(kept, kept)] * _blur()[..., None]
+    smooth = np.fft.ifft2(coarse, axes=(0, 1)).real
     across = np.roll(smooth, -1, axis=1) - np.roll(smooth, 1, axis=1)
     down = np.roll(smooth, -1, axis=0) - np.roll(smooth, 1, axis=0)
     change = np.sqrt((across**2 + down**2).sum(axis=2))

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from palette.errors import shown
 from patterns.light import Pixels
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 ORIENTATION = 0x0112
 STRIP_PX = 4_000_000
+MOST_LABEL = 100  # characters of a profile's own name
 SAME_TO_WITHIN = 2  # of 255: less than any eye sees, more than rounding in profiles' tables
 
 
@@ -140,10 +142,10 @@ def _to_srgb(image: Image, profile: bytes | None) -> tuple[Image, str]:
     if profile and image.mode in {"RGB", "CMYK", "L"}:
         try:
             source = ImageCms.ImageCmsProfile(BytesIO(profile))
-            label = ImageCms.getProfileDescription(source).strip() or "an embedded profile"
+            label = shown(ImageCms.getProfileDescription(source).strip())[:MOST_LABEL]
             if _is_srgb(source, image.mode):
                 return image.convert("RGB"), ""
-            return _through(source, image), f"Converted to sRGB from {label}."
+            return _through(source, image), f"Converted to sRGB from {label or 'its own profile'}."
         except (ImageCms.PyCMSError, OSError, ValueError):
             note = "Its embedded colour profile is damaged or not its own; "
             guess = "the colours are a guess." if image.mode == "CMYK" else "sRGB is assumed."

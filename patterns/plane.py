@@ -33,8 +33,6 @@ from patterns.resample import Axis, resample, shrunk
 from patterns.spill import let_go
 from patterns.units import MM_PER_INCH
 
-WARN_BELOW_DPI = 300.0  # common practice in print: artwork at final size
-STOP_BELOW_DPI = 150.0  # half of it: pixels are seen at reading distance
 CELLS_PER_PRINTER_PIXEL = 3
 FINER = 0.75  # turning: of a printer pixel; finer aliases, coarser blurs
 KEPT_BYTES = 24 * 2**20  # light of tiles kept between windows, over all planes

@@ -14,7 +14,7 @@ MM_PER_INCH = 25.4
 MM_PER_POINT = 25.4 / 72.0
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH, "pt": MM_PER_POINT}
 
-_LENGTH = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*(mm|cm|in|pt|\"|)\s*")
+_LENGTH = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*(mm|cm|in|pt|\"|)\s*", re.ASCII)
 
 
 class LengthError(KitloomError):
@@ -63,13 +63,3 @@ def parse_size(text: str, *, where: str = "size") -> tuple[float, float]:
     if re.fullmatch(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)", first) and unit:
         first += unit[1]
     return parse_length(first, where=where), height_mm
-
-
-def mm_to_px(mm: float, dpi: float) -> float:
-    """Return pixels (not rounded) of millimetres at a resolution in pixels per inch."""
-    return mm * dpi / MM_PER_INCH
-
-
-def px_to_mm(px: float, dpi: float) -> float:
-    """Return millimetres of pixels at a resolution in pixels per inch."""
-    return px * MM_PER_INCH / dpi

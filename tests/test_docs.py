@@ -136,3 +136,21 @@ def test_commands_in_the_docs_use_options_that_exist():
                 continue
             for option in re.findall(r"(?<!\S)--[a-z-]+", rest):
                 assert f"`{option}`" in page(f"commands/{name}.md"), (path.name, name, option)
+
+
+def test_the_diffs_for_developers_fit_the_code():
+    """What a diff leaves or takes away stands in the file that it names."""
+    shown = 0
+    for block in re.findall(
+        r"```diff\n(.*?)```", (ROOT / "DEVELOPERS.md").read_text("utf-8"), re.DOTALL
+    ):
+        code = ""
+        for line in block.splitlines():
+            if line.startswith("--- a/"):
+                code = (ROOT / line.removeprefix("--- a/")).read_text("utf-8")
+            elif line.startswith("@@ "):
+                assert line.removeprefix("@@ ") in code, line
+            elif line[:1] in {" ", "-"} and line[1:].strip():
+                assert line[1:] in code, line
+                shown += 1
+    assert shown > 5

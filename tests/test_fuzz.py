@@ -14,10 +14,10 @@ from pathlib import Path
 import pytest
 
 from fuzz.mutate import mutated
-from fuzz.readers import READERS, seeds
+from fuzz.readers import READERS, SLOW, seeds
 from fuzz.run import LateError, tried
 
-CASES = 120
+CASES, SLOW_CASES = 120, 12
 
 
 @pytest.fixture(autouse=True)
@@ -44,7 +44,7 @@ def test_every_seed_is_read(reader: str) -> None:
 def test_broken_files_are_read_or_refused(reader: str, tmp_path: Path) -> None:
     files, names = zip(*((path.read_bytes(), path.suffix) for path in seeds(reader)), strict=True)
     source = random.Random(11)
-    for _ in range(CASES):
+    for _ in range(SLOW_CASES if reader in SLOW else CASES):
         path = tmp_path / f"case{source.choice(names)}"
         path.write_bytes(mutated(files, source))
         said = tried(reader, path)

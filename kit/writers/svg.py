@@ -11,7 +11,7 @@ Not in the file: artwork, panels, marks, page frame. The page is the viewBox, no
 from __future__ import annotations
 
 from collections.abc import Sequence
-from xml.sax.saxutils import escape
+from html import escape
 
 from kit.arcs import arc_between
 from kit.cut_paths import CUT_CLASSES, CutClass, CutPath
@@ -33,7 +33,7 @@ def cut_svg(page: Page) -> bytes:
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" '
         f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">\n'
-        f"  <title>{escape(sheet.title)}</title>\n"
+        f"  <title>{escape(sheet.title, quote=False)}</title>\n"
         f"{groups}{_frame(sheet)}</svg>\n"
     )
     return text.encode("utf-8")

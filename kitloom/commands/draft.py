@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from kitloom.options import json_option, overwrite_option
+from kitloom.options import RECIPE_DOCS, json_option, overwrite_option
 
 if TYPE_CHECKING:
     from kit.draft import DraftTile
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _BOX_MM = (40.0, 26.0)  # the half box of the draft's own planner box
 
 
-@click.command()
+@click.command(epilog=RECIPE_DOCS)
 @click.argument("folder", type=click.Path(path_type=Path))
 @click.option(
     "--out",
@@ -71,11 +71,16 @@ def _measured(request: Request) -> DraftTile:
     from kit.draft import DraftTile
     from patterns.artwork import open_artwork
     from patterns.auto_repeat import auto_repeat
+    from patterns.lattice import STRAIGHT
     from patterns.repeats import find_lattice
+    from patterns.seams import check_seams
 
-    pixels = open_artwork(request.path).pixels
-    repeat_mm = auto_repeat(pixels, *_BOX_MM, 300.0).repeat_mm
-    return DraftTile(request.subject, repeat_mm, find_lattice(pixels).name)
+    art = open_artwork(request.path)
+    repeat_mm = auto_repeat(art.pixels, *_BOX_MM, 300.0).repeat_mm
+    lattice = find_lattice(art.pixels)
+    closes = check_seams(art.pixels, lattice, lossy=art.lossy).seamless is not False
+    # where none closes, the plainest: the tile wants mending first
+    return DraftTile(request.subject, repeat_mm, (lattice if closes else STRAIGHT).name)
 
 
 def _relative(path: Path, recipe: Path) -> str:

@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitloom.options import json_option, out_option, overwrite_option, strict_option
+from kitloom.options import (
+    RECIPE_DOCS,
+    json_option,
+    out_option,
+    overwrite_option,
+    strict_option,
+)
 
 if TYPE_CHECKING:
     from kit.lock import Lock
@@ -15,7 +21,7 @@ if TYPE_CHECKING:
     from kitloom.findings import Finding
 
 
-@click.command()
+@click.command(epilog=RECIPE_DOCS)
 @click.argument("recipe", type=click.Path(path_type=Path))
 @out_option("Where the files go; by default a folder named after the recipe, beside it.")
 @overwrite_option
@@ -52,14 +58,18 @@ def make(
     report.html. The same recipe and artwork give the same bytes; where nothing has changed since an
     earlier run into the same folder, its files stay as they are.
     """
-    from kitloom.early import begin_imports
-    from kitloom.memory import give_back_large_arrays
+    from kitloom.early import begin_imports, take_short_turns
+    from kitloom.files import put_right
+    from kitloom.memory import share_one_pool
 
     folder = out or recipe.with_suffix("")
-    give_back_large_arrays()
+    put_right(folder)
+    share_one_pool()
+    take_short_turns()
     if not (folder / "kit.lock.json").exists():
         begin_imports()
     from kit.recipe import read_recipe
+    from kit.recipe_places import check_files
     from kitloom.files import check_inputs_apart, check_output
     from kitloom.findings import exit_status
     from kitloom.present.kit import findings_of, tell
@@ -69,6 +79,7 @@ def make(
     check_output(folder, overwrite=overwrite)
     check_inputs_apart(folder, [wanted.folder / part.file for part in wanted.patterns])
     wanted, notes = _reskinned(wanted, patterns, box, paper)
+    check_files(wanted)
     inputs = inputs_digest(wanted, keep)
     before = earlier_lock(folder)
     told = told_before(folder, before, inputs)

@@ -13,6 +13,7 @@ from kitloom.options import (
     json_option,
     out_option,
     overwrite_option,
+    printer_option,
     profile_option,
     resume_option,
     strict_option,
@@ -54,7 +55,8 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
     "from_file",
     type=click.Path(path_type=Path),
     metavar="PALETTE",
-    help="Take the colours of this palette, and judge how well the artwork belongs to it.",
+    help="Take the colours of this palette file (palette.json, or one that ends in .tokens.json, "
+    ".css, .cxf or .csv), and judge how well the artwork belongs to it.",
 )
 @click.option(
     "--pin",
@@ -82,6 +84,7 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
 )
 @surface_option
 @profile_option
+@printer_option
 @out_option("Write palette.json, the exchange files and a swatch card here.")
 @resume_option
 @workers_option
@@ -99,6 +102,7 @@ def palette(
     pair: tuple[str, ...],
     surface: str | None,
     profile: Path | None,
+    printer: Path | None,
     out: Path | None,
     resume: Path | None,
     workers: int | None,
@@ -113,6 +117,12 @@ def palette(
     pairs are compared (CIEDE2000) on screen and as printed. A library of thousands is read with all
     cores, in little memory; files of it that cannot be opened are findings.
     """
+    from kitloom.early import begin_clustering, take_short_turns
+    from kitloom.memory import share_one_pool
+
+    share_one_pool()
+    take_short_turns()
+    begin_clustering()
     from kitloom.colours import judge_palette, palette_answer, parse_allowed
     from kitloom.colourways import colourway_findings
     from kitloom.files import write_into
@@ -127,7 +137,7 @@ def palette(
 
     if colourway is not None and from_file is None:
         raise click.UsageError("--colourway needs --from: the palette that the tiles shall wear.")
-    press = open_press(surface or "glossy", profile)
+    press = open_press(surface or "glossy", profile, chart=printer)
     files = artwork_files(paths)
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
@@ -143,14 +153,15 @@ def palette(
         made = _redress(files, chosen, pair, colourway, overwrite=overwrite, quiet=as_json)
         findings = [*colourway_findings(made), *findings]
     content = palette_answer(judged, findings, belongs)
+    written: list[Path] = []
     if out is not None:
-        written = {"palette.json": shape.text_of(content).encode()}
-        written |= palette_files(judged.palette, press, "Palette")
-        write_into(out, written, overwrite=overwrite)
+        to_write = {"palette.json": shape.text_of(content).encode()}
+        to_write |= palette_files(judged.palette, press, "Palette")
+        written = write_into(out, to_write, overwrite=overwrite)
     if as_json:
         click.echo(shape.text_of(content))
     else:
-        _show(judged, findings)
+        _show(judged, findings, written)
     return exit_status(findings, strict=strict)
 
 
@@ -215,7 +226,7 @@ def _redress(
     return made
 
 
-def _show(judged: JudgedPalette, findings: Sequence[Finding]) -> None:
+def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[Path]) -> None:
     from rich.table import Table
 
     from kitloom.present.terminal import block, console, show_findings, show_verdict
@@ -237,5 +248,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding]) -> None:
             source,
         )
     screen.print(table)
+    for path in written:
+        screen.print(f"wrote {path}", markup=False)
     show_findings(screen, findings)
     show_verdict(screen, findings)

@@ -14,6 +14,7 @@ from kitloom.options import (
     files_argument,
     json_option,
     overwrite_option,
+    printer_option,
     profile_option,
     strict_option,
     surface_option,
@@ -22,6 +23,7 @@ from kitloom.options import (
 if TYPE_CHECKING:
     from kitloom.findings import Finding
     from kitloom.proofing import ProofedFill, Subjects
+    from palette.contrast import Pair
     from palette.press import Intent, Press
     from palette.proof import ColourAssessment
 
@@ -32,6 +34,7 @@ class _Proof:
 
     press: Press
     colours: tuple[ColourAssessment, ...]
+    pairs: tuple[Pair, ...]
     fills: list[ProofedFill]
     findings: list[Finding]
 
@@ -69,12 +72,7 @@ class _Proof:
     metavar="FOLDER",
     help="Write tiles whose colours all print, and their palette, into this folder.",
 )
-@click.option(
-    "--printer",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="Your printer as --chart-read measured it, instead of a built-in surface.",
-)
+@printer_option
 @chart_options
 @strict_option
 @overwrite_option
@@ -101,8 +99,8 @@ def proof(
     """Say what printing will do to colours and to artwork, before the ink is spent.
 
     Each colour gets its printed look, its shift (CIEDE2000) and the nearest colour that prints as
-    it is seen; each file the share of its area that the press cannot reach. Nothing of yours is
-    replaced: repaired tiles are new files.
+    it is seen; two or more colours are told apart once printed; each file gets the share of its
+    area that the press cannot reach. Nothing of yours is replaced: repaired tiles are new files.
 
     With --chart FOLDER it writes a colour chart to print instead, with --chart-read FILE it reads
     the chart back and writes what it learned about the printer to --out.
@@ -133,16 +131,19 @@ def proof(
 
 
 def _proofed(subjects: Subjects, press: Press, *, quiet: bool) -> _Proof:
-    from kitloom.findings.colours import colour_findings, press_finding
+    from kitloom.findings.colours import colour_findings, pair_findings, press_finding
     from kitloom.present.terminal import progress
     from kitloom.proofing import proof_files
+    from palette.contrast import colour_pairs
     from palette.proof import assess_colours
 
     colours = assess_colours(subjects.colours, press)
     with progress("Proofing", len(subjects.files), quiet=quiet) as tick:
         fills, findings = proof_files(subjects.files, press, tick)
     said = colour_findings(colours, press) if colours else [press_finding(press)]
-    return _Proof(press, colours, fills, [*findings, *said])
+    compared = colour_pairs(subjects.colours, press)
+    found = [*pair_findings(compared), *findings, *said]
+    return _Proof(press, colours, compared, fills, found)
 
 
 def _tell(made: _Proof, repaired: Sequence[str], *, as_json: bool) -> None:
@@ -156,6 +157,7 @@ def _tell(made: _Proof, repaired: Sequence[str], *, as_json: bool) -> None:
         made.findings,
         press=made.press.name,
         colours=shape.colour_dicts(made.colours),
+        pairs=shape.pair_dicts(made.pairs),
         fills=[shape.fill_dict(f.file, f.assessment, f.dpi_at_repeat) for f in made.fills],
         repaired=list(repaired),
     )

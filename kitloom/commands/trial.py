@@ -38,6 +38,7 @@ def trial(
     what you read off the trial becomes the lines to put into the recipe.
     """
     from kit.recipe import read_recipe
+    from kit.recipe_places import check_files
     from kitloom.files import check_output, write_set
     from kitloom.job import make_kit
     from kitloom.present import as_json as shape
@@ -45,6 +46,7 @@ def trial(
     from kitloom.trial import box_line, registration_line, registration_of, trial_files
 
     wanted = read_recipe(recipe)
+    check_files(wanted)
     readings = [_numbers(text, name) for text, name in ((edges, "--edges"), (combs, "--combs"))]
     reading = edges is not None or combs is not None
     folder = out or recipe.with_name(f"{recipe.stem}-trial")

@@ -38,6 +38,7 @@ CODES: dict[str, Code] = {
     "repeat-inside": Code(
         "note", "Several repeats in one tile", "The tile holds its repeat more than once."
     ),
+    "one-colour": Code("note", "One colour all over", "The tile has nothing to judge in it."),
     "unreadable": Code("stop", "Cannot be opened", "A file of the folder is no usable artwork."),
     "near-duplicate": Code(
         "note", "The same artwork again", "Shifted, in another size or in other colours."
@@ -59,7 +60,11 @@ CODES: dict[str, Code] = {
     "thin-lines": Code(
         "warn", "Lines too thin to print", "At this repeat some lines may break up or fill in."
     ),
-    "ink": Code("note", "Heavy with ink", "A good part of this fill lays down much ink."),
+    "ink": Code(
+        "note",
+        "Heavy with ink",
+        "Which fills and stickers take most ink; a limit only where the press knows its inks.",
+    ),
     "repaired": Code("note", "Repaired for print", "What a repaired tile reaches."),
     "chart-written": Code("note", "A chart to print", "How to print and read the colour chart."),
     "chart-fit": Code("note", "Your printer, measured", "How well the fit through a chart holds."),
@@ -73,7 +78,9 @@ CODES: dict[str, Code] = {
     "chart-ramp": Code("note", "Where the greys end", "The printer's ramp ends before black."),
     "chart-chroma": Code("note", "How vivid it prints", "How much of each vivid hue is reached."),
     "print-scale": Code(
-        "warn", "Printed at another size", "The printer does not keep the size across or down."
+        "warn",
+        "The chart came out at another size",
+        "A scan of the printed chart shows that the printer does not keep the size.",
     ),
     "print-margin": Code(
         "warn", "The printer reaches less far", "A recipe's margin is less than what stays white."
@@ -119,14 +126,17 @@ CODES: dict[str, Code] = {
     ),
     "printer-scale": Code(
         "warn",
-        "The printer changes the size",
-        "The printed ruler reads more or less than its length.",
+        "The ruler came out at another size",
+        "What the recipe says that your ruler reads is more or less than the printed one's length.",
     ),
     "small-words": Code(
         "warn", "Words too small", "Type this small may fill in when it is printed."
     ),
     "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
     "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),
+    "kept": Code(
+        "note", "Kept from an earlier run", "How many stickers --keep holds, and what changed."
+    ),
     "bound-names": Code(
         "note",
         "Patterns bound by order",

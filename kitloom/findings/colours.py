@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from kitloom.findings import Finding, finding
+from kitloom.findings import Finding, Severity, finding
 
 if TYPE_CHECKING:
     from kitloom.proofing import Repaired
@@ -17,6 +17,7 @@ from palette.belong import Belonging
 from palette.contrast import TEXT_RATIO, Pair
 from palette.cvd import LostPair
 from palette.detail import MAX_PLACES, ThinStroke
+from palette.ink import HEAVY
 from palette.press import Press
 from palette.proof import ColourAssessment, FillAssessment
 from palette.roles import Fitness
@@ -26,6 +27,11 @@ CLOSE_DE2000 = 5.0
 SAME_DE2000 = 2.5
 FILL_SHARE = 0.05
 HEAVY_SHARE = 0.25
+HEAVY_BESIDE_BLACK = 0.5  # half the ink of plain black: less is worth no note
+_INK_REMEDY = (
+    "Choose the right paper type in the driver and let it dry longer; follow the maker's "
+    "instructions for ink and for wet prints."
+)
 BELONGS_SHARE = 0.7  # less of the area near the palette's colours reads as another set
 
 
@@ -131,8 +137,9 @@ def fill_findings(subject: str, fill: FillAssessment, press: Press) -> list[Find
             what=f"{share} of it lies outside what {press.name} prints; "
             f"it moves by {fill.mean_shift_de2000:.1f} on average (CIEDE2000).",
             why="These areas look duller on paper than on screen, and may lose detail.",
-            remedy="Compare before and after in the report; kitloom proof --repair writes a tile "
-            "that keeps its contrast within what prints.",
+            remedy="Compare before and after (kitloom proof --pictures FOLDER, or the report of "
+            "make); kitloom proof --repair FOLDER writes a tile that keeps its contrast within "
+            "what prints.",
             share_out_of_gamut=round(fill.share_out_of_gamut, 4),
             mean_shift_de2000=round(fill.mean_shift_de2000, 2),
             p95_shift_de2000=round(fill.p95_shift_de2000, 2),
@@ -140,55 +147,83 @@ def fill_findings(subject: str, fill: FillAssessment, press: Press) -> list[Find
     ]
 
 
-def thin_findings(subject: str, strokes: Sequence[ThinStroke]) -> list[Finding]:
-    """Say where lines are thinner than a press holds at this repeat."""
-    found = []
-    for kind, tone, looks in (
-        ("positive", "dark", "break up"),
-        ("reversed", "light", "fill in"),
-    ):
-        own = [stroke for stroke in strokes if stroke.kind == kind]
-        if own:
-            first = own[0]
-            found.append(
-                finding(
-                    "thin-lines",
-                    subject,
-                    what=f"{len(own)} {'or more ' if len(own) >= MAX_PLACES else ''}{tone} lines "
-                    f"are thinner than {first.limit_mm:.2f} mm at this repeat, the longest at "
-                    f"{first.x_px}, {first.y_px} px.",
-                    why=f"Lines this thin may {looks} on paper.",
-                    remedy="Use a larger repeat, or thicker lines; the pictures ring the places.",
-                    kind=kind,
-                    count=len(own),
-                    limit_mm=first.limit_mm,
-                )
-            )
-    return found
-
-
-def ink_findings(
-    coverages: Mapping[str, float], heavy: Mapping[str, float], *, knows_inks: bool
+def thin_findings(
+    subject: str, strokes: Sequence[ThinStroke], severity: Severity = "warn"
 ) -> list[Finding]:
-    """Name the fills that lay down most ink; a warning only where the press knows its inks."""
-    found = []
-    for name, share in heavy.items():
-        if share >= HEAVY_SHARE:
-            found.append(
-                finding(
-                    "ink",
-                    name,
-                    severity="warn" if knows_inks else "note",
-                    what=f"{share:.0%} of it lays down much ink; {coverages[name]:.0%} on average, "
-                    "all inks added up.",
-                    why="Heavy ink dries slowly, smears under rollers and may pucker the paper.",
-                    remedy="Choose the right paper type in the driver and let it dry longer; "
-                    "follow the maker's instructions for ink and for wet prints.",
-                    mean_coverage=round(coverages[name], 3),
-                    share_heavy=round(share, 4),
-                )
-            )
-    return found
+    """Say where lines are thinner than a press holds at this repeat, dark and light in one."""
+    kinds = (("positive", "dark", "break up"), ("reversed", "light", "fill in"))
+    own = {kind: [stroke for stroke in strokes if stroke.kind == kind] for kind, _, _ in kinds}
+    some = [(own[kind], tone, looks) for kind, tone, looks in kinds if own[kind]]
+    if not some:
+        return []
+    told = " and ".join(
+        f"{len(lines)}{' or more' if len(lines) >= MAX_PLACES else ''} {tone} "
+        f"line{'' if len(lines) == 1 else 's'} under "
+        f"{lines[0].limit_mm:.2f} mm, the longest at {lines[0].x_px}, {lines[0].y_px} px"
+        for lines, tone, _ in some
+    )
+    may = " and ".join(f"{tone} ones may {looks}" for _, tone, looks in some)
+    return [
+        finding(
+            "thin-lines",
+            subject,
+            severity=severity,
+            what=f"At this repeat it has {told}.",
+            why=f"Lines this thin are hard to print: {may} on paper.",
+            remedy="Use a larger repeat, or thicker lines; the pictures ring the places.",
+            **{f"{kind}_count": len(own[kind]) for kind in own},
+            **{f"{kind}_limit_mm": lines[0].limit_mm for kind, lines in own.items() if lines},
+        )
+    ]
+
+
+def ink_limit_findings(coverages: Mapping[str, float], heavy: Mapping[str, float]) -> list[Finding]:
+    """Warn of fills with much area over the ink limit; only for a press whose inks are known."""
+    return [
+        finding(
+            "ink",
+            name,
+            severity="warn",
+            what=f"{share:.0%} of it lays down more than {HEAVY:.0%} of ink; {coverages[name]:.0%} "
+            "on average, all inks added up.",
+            why="Heavy ink dries slowly, smears under rollers and may pucker the paper.",
+            remedy=_INK_REMEDY,
+            mean_coverage=round(coverages[name], 3),
+            share_heavy=round(share, 4),
+        )
+        for name, share in heavy.items()
+        if share >= HEAVY_SHARE
+    ]
+
+
+def ink_findings(what_are: str, beside_black: Mapping[str, float]) -> list[Finding]:
+    """Say which fills or stickers are heavy with ink beside the others and beside plain black.
+
+    Args:
+        what_are: "fills" or "stickers".
+        beside_black: the ink of each by name, as a share of a plain black fill's.
+    """
+    order = sorted(beside_black, key=lambda name: -beside_black[name])
+    if not order or beside_black[order[0]] < HEAVY_BESIDE_BLACK:
+        return []
+    first, *others = (f"{beside_black[name]:.0%}" for name in order[:3])
+    told = ", ".join(
+        [f"{order[0]} takes {first}"]
+        + [f"{name} {share}" for name, share in zip(order[1:3], others, strict=True)]
+    )
+    light = order[-1]
+    lightest = f"; the lightest, {light}, {beside_black[light]:.0%}" if len(order) > 3 else ""
+    return [
+        finding(
+            "ink",
+            what_are,
+            what=f"Of the ink of a plain black fill {told}{lightest}.",
+            why="Heavy ink dries slowly and smears. How much a printer really lays down is its "
+            "driver's business: trust the order more than the figures.",
+            remedy=_INK_REMEDY,
+            beside_black={name: round(beside_black[name], 3) for name in order},
+        )
+    ]
 
 
 def repair_findings(results: Sequence[Repaired]) -> list[Finding]:

@@ -6,6 +6,7 @@ no published source.
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from kitloom.findings import Finding, finding
@@ -75,27 +76,73 @@ def opening_findings(subject: str, artwork: Artwork) -> list[Finding]:
     ]
 
 
-def seam_findings(subject: str, check: SeamCheck) -> list[Finding]:
-    """Say where a tile's joins show, or that a person must look."""
+def plain_findings(subject: str, artwork: Artwork) -> list[Finding]:
+    """Say when a tile is one colour all over: then its joins are seamless, and say nothing."""
+    pixels = artwork.pixels
+    if (pixels[0] != pixels[0, 0]).any() or (pixels != pixels[0, 0]).any():
+        return []
+    colour = "#" + "".join(f"{value:02x}" for value in pixels[0, 0].tolist())
+    return [
+        finding(
+            "one-colour",
+            subject,
+            what=f"All of its {artwork.width_px} x {artwork.height_px} px are {colour}; there is "
+            "nothing to judge in it.",
+            why="One colour repeats without a seam whatever its file looks like.",
+            remedy=f'Write fill = "{colour}" in the recipe instead, or look whether the right file '
+            "was exported.",
+            colour=colour,
+        )
+    ]
+
+
+def closes_as(study: TileStudy) -> str:
+    """Return the lattice in which a tile with a seam would close, "" where there is none."""
+    if study.check.seamless is not False:
+        return ""
+    from patterns.repeats import find_lattice
+    from patterns.seams import check_seams
+
+    art = study.artwork
+    other = find_lattice(art.pixels)
+    if other.name == study.check.lattice:
+        return ""
+    closes = check_seams(art.pixels, other, lossy=art.lossy).seamless is True
+    return other.name if closes else ""
+
+
+def seam_findings(subject: str, check: SeamCheck, other: str = "") -> list[Finding]:
+    """Say where a tile's joins show, or that a person must look.
+
+    Args:
+        subject: the tile.
+        check: what was measured on it.
+        other: a lattice in which its joins would close.
+    """
     found = []
     for name, axis in (("x", check.x), ("y", check.y)):
         if axis.verdict == "seam":
-            found.append(_seam(subject, name, axis, check.lattice))
+            found.append(_seam(subject, name, axis, check.lattice, other))
         elif axis.verdict == "unsure":
             found.append(_unsure(subject, name, axis))
     return found
 
 
-def _seam(subject: str, name: str, axis: AxisCheck, lattice: str) -> Finding:
+def _seam(subject: str, name: str, axis: AxisCheck, lattice: str, other: str) -> Finding:
     worst = max(axis.faults, key=lambda fault: fault.shift_de2000, default=None)
     looks, remedy = _FAULTS.get(worst.kind if worst else "join", _FAULTS["join"])
+    if other:
+        remedy = (
+            f"It closes as a {other}: check it with --lattice {other}, and write "
+            f'lattice = "{other}" for it in the recipe.'
+        )
     place = f", {_span(worst)}" if worst else ""
     return finding(
         "seam",
         subject,
         what=f"A seam shows {_EDGES[name]}{place}: {looks}.",
         why="It comes back at every repeat, on every sticker that it crosses.",
-        remedy=remedy,
+        remedy=remedy if other else f"{remedy} Or let kitloom mend try it.",
         axis=name,
         score=round(axis.score, 3),
         lattice=lattice,
@@ -109,8 +156,8 @@ def _unsure(subject: str, name: str, axis: AxisCheck) -> Finding:
         subject,
         what=f"The join {_EDGES[name]} may show; the measurements cannot decide.",
         why="If it shows, it comes back at every repeat.",
-        remedy="Look at the tile rolled by half in the report: does the pattern go on across "
-        "the middle as it does elsewhere?",
+        remedy="Look at the tile rolled by half (kitloom check --pictures FOLDER, or the report of "
+        "make): does the pattern go on across the middle as it does elsewhere?",
         axis=name,
         score=round(axis.score, 3),
         question=axis.question or "",
@@ -156,8 +203,9 @@ def repeat_findings(subject: str, repeat: Repeat | None, artwork: Artwork) -> li
 def tile_findings(study: TileStudy) -> list[Finding]:
     """Return all that is to be said of one tile by itself."""
     return [
-        *seam_findings(study.subject, study.check),
+        *seam_findings(study.subject, study.check, closes_as(study)),
         *repeat_findings(study.subject, study.repeat, study.artwork),
+        *plain_findings(study.subject, study.artwork),
         *opening_findings(study.subject, study.artwork),
     ]
 
@@ -200,7 +248,8 @@ def resolution_findings(subject: str, dpi: float, repeat_mm: float) -> list[Find
             what=f"At a repeat of {repeat_mm:.1f} mm it has {dpi:.0f} pixels per inch.",
             why=f"Under {CRISP_DPI:.0f} edges look soft on paper, under {COARSE_DPI:.0f} they look "
             "stepped.",
-            remedy=f"Use a repeat of {largest_mm:.1f} mm or less, or larger artwork.",
+            remedy=f"Use a repeat of {math.floor(largest_mm * 10.0) / 10.0:.1f} mm or less, or "
+            "larger artwork.",
             effective_dpi=round(dpi, 1),
             repeat_mm=round(repeat_mm, 3),
         )

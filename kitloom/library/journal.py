@@ -1,15 +1,18 @@
 """Where was the audit when it was killed? A file that grows by one line a tile.
 
 JSON lines: the first says which audit it is, each other is a row, flushed to the disk as it comes.
-A line that was cut short by a kill is taken off and its tile done again; of two lines on one file
-the later counts. Rows are not kept in memory but read back from where they stand.
+A line that a kill cut short, or whose checksum does not fit, is taken off with what follows it, and
+those tiles are done again; of two lines on one file the later counts. Rows are not kept in
+memory but read back from where they stand.
 """
 
 from __future__ import annotations
 
 import json
 import os
+import stat
 import tempfile
+import zlib
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from types import TracebackType
@@ -18,7 +21,10 @@ from typing import IO, Any
 from kitloom import __version__
 from palette.errors import KitloomError
 
-FORMAT = 1
+FORMAT = 2
+MOST_HEADER = 1_000  # bytes
+MOST_ROW = 50_000_000
+_SEAL = len('{"crc":"01234567",')
 
 
 class JournalError(KitloomError):
@@ -71,6 +77,9 @@ class Journal:
                 why=error.strerror or str(error),
                 remedy="Name another file with --resume.",
             ) from error
+        if not stat.S_ISREG(os.fstat(handle).st_mode):  # a pipe would keep us waiting
+            os.close(handle)
+            raise self._foreign()
         file = os.fdopen(handle, "r+b")
         if not _taken(file):
             file.close()
@@ -84,15 +93,15 @@ class Journal:
 
     def _read(self) -> None:
         """Note where each row stands, and cut off what a kill left of a last line."""
-        first = self._file.readline()
+        first = self._file.readline(MOST_HEADER)
         if not first.endswith(b"\n"):
             self._begin(first)
             return
-        if _parsed(first) != self._header:
+        if first != _line(self._header):
             raise self._foreign()
         place = self._file.tell()
-        for line in self._file:
-            row = _parsed(line) if line.endswith(b"\n") else None
+        while line := self._file.readline(MOST_ROW):
+            row = _row(line)
             if row is None:
                 break
             self._places[row["file"]] = (row["sha256"] + row["asked"], place)
@@ -125,14 +134,20 @@ class Journal:
     def add(self, row: dict[str, Any]) -> None:
         """Write one row, so that it outlives a kill."""
         place = self._file.seek(0, os.SEEK_END)
-        self._file.write(_line(row))
+        self._file.write(_sealed_line(row))
         self._file.flush()
         self._places[row["file"]] = (row["sha256"] + row["asked"], place)
 
     def row(self, file: str) -> dict[str, Any]:
         """Return the row of a file."""
         self._file.seek(self._places[file][1])
-        row: dict[str, Any] = json.loads(self._file.readline())
+        row = _row(self._file.readline(MOST_ROW))
+        if row is None:
+            raise JournalError(
+                "was changed while it was in use",
+                where=self._where,
+                remedy="Start the audit again; rows that are whole are kept.",
+            )
         return row
 
     def rows(self, files: Sequence[str]) -> Iterator[dict[str, Any]]:
@@ -144,12 +159,19 @@ def _line(content: dict[str, Any]) -> bytes:
     return json.dumps(content, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
 
 
-def _parsed(line: bytes) -> dict[str, Any] | None:
-    try:
-        content = json.loads(line)
-    except ValueError:
+def _sealed_line(row: dict[str, Any]) -> bytes:
+    """Return a row as a line whose first key is the checksum of all others."""
+    plain = _line(row)
+    return b'{"crc":"%08x",' % zlib.crc32(plain) + plain[1:]
+
+
+def _row(line: bytes) -> dict[str, Any] | None:
+    """Return the row of a line; None where it is not as it was written."""
+    seal, plain = line[:_SEAL], b"{" + line[_SEAL:]
+    if not line.endswith(b"\n") or seal != b'{"crc":"%08x",' % zlib.crc32(plain):
         return None
-    return content if isinstance(content, dict) else None
+    row: dict[str, Any] = json.loads(plain)
+    return row
 
 
 def _taken(file: IO[bytes]) -> bool:

@@ -165,8 +165,7 @@ class Page:
     async def events(self, request: Request) -> Response:
         """Tell a tab what changes, for as long as it listens."""
         del request
-        stream = self.bench.signals.stream(what="hello", revision=self.bench.revision)
-        return StreamingResponse(stream, media_type="text/event-stream")
+        return StreamingResponse(self.bench.signals.stream(), media_type="text/event-stream")
 
     def recipe(self, request: Request) -> Response:
         """Hand the recipe out."""

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import Condition, RLock, Thread
 
@@ -22,6 +22,7 @@ from kitloom.page.previews import sheet_picture
 from kitloom.page.shelter import Shelter
 from kitloom.page.signals import Signals
 from kitloom.page.workspace import Workspace
+from kitloom.remembered import rounded
 from kitloom.studies import Request, TileStudy
 from palette.errors import KitloomError
 
@@ -143,8 +144,8 @@ class Bench:
         self.tell("changed")
 
     def tell(self, what: str) -> None:
-        """Tell the tabs what happened."""
-        self.signals.send(what=what, revision=self._revision)
+        """Tell the tabs that something happened."""
+        self.signals.send(what)
 
     def request(self, recipe: Recipe, part: PatternPart) -> Request:
         """Return how a pattern's tile is asked for."""
@@ -156,9 +157,12 @@ class Bench:
 
     def make(self, recipe: Recipe, tick: Callable[[], None]) -> Job:
         """Return the whole job of a recipe, exactly as the command makes it."""
-        return make_kit(
-            recipe, [], tick, study_with=self.memory.study, choose_with=self.memory.choose
-        )
+
+        def studied(request: Request) -> TileStudy:
+            found = self.memory.study(request)
+            return replace(found, check=rounded(found.check))
+
+        return make_kit(recipe, [], tick, study_with=studied, choose_with=self.memory.choose)
 
     def _draw_for_ever(self) -> None:
         done = 0

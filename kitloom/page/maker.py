@@ -14,6 +14,7 @@ from typing import Literal
 from kitloom.files import write_set
 from kitloom.outputs import kit_files
 from kitloom.page.bench import Bench
+from kitloom.unchanged import inputs_digest
 from palette.errors import KitloomError
 
 State = Literal["idle", "working", "stopped", "failed", "done"]
@@ -102,7 +103,8 @@ class Maker:
                 "there is nothing to make yet", where="kit", remedy="Drop some artwork first."
             )
         self._now(Making("working", revision, 0, len(recipe.patterns) + 4))
-        files = kit_files(bench.make(recipe, self._tick), self._tick)
+        inputs = inputs_digest(recipe, None)  # before anything is read: what changes later is new
+        files = kit_files(bench.make(recipe, self._tick), self._tick, inputs)
         if self._stop:
             raise StoppedError
         written = write_set(bench.workspace.made, files, overwrite=True)

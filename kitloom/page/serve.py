@@ -6,12 +6,16 @@ Loopback only, unless another address is asked for.
 
 from __future__ import annotations
 
+import signal
 import socket
 import sys
+import threading
 import webbrowser
 from collections.abc import Callable
+from contextlib import closing, suppress
 from pathlib import Path
 from threading import Thread
+from types import FrameType
 from typing import Any
 
 import uvicorn
@@ -41,8 +45,9 @@ def serve(
         PageError: the port is taken, or the folder cannot be used.
     """
     bench = open_bench(given)
-    bench.shelter.warm()
-    with _listening(address, port) as listener:
+    with closing(bench), listening(address, port) as listener:
+        _end_in_order()
+        bench.shelter.warm()
         port = int(listener.getsockname()[1])
         door = Door.at({*LOOPBACK, address}, port)
 
@@ -55,8 +60,22 @@ def serve(
         say(f"Open: {way_in()}")
         if browser:
             Thread(target=webbrowser.open, args=(way_in(),), daemon=True).start()
-        _run(app, listener)
-    bench.close()
+        with suppress(KeyboardInterrupt):
+            server_of(app).run(sockets=[listener])
+
+
+def _end_in_order() -> None:
+    """Let a request to end unwind as Ctrl-C does, so that what was started is ended too.
+
+    uvicorn shuts down on the signal, then raises it once more for whoever was there before.
+    """
+
+    def leave(number: int, frame: FrameType | None) -> None:
+        del frame
+        sys.exit(128 + number)
+
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGTERM, leave)
 
 
 def _begin(bench: Bench, page: Page) -> None:
@@ -64,7 +83,8 @@ def _begin(bench: Bench, page: Page) -> None:
     bench.start()
 
 
-def _run(app: Any, listener: socket.socket) -> None:
+def server_of(app: Any) -> uvicorn.Server:
+    """Return a server for the page, which listens on the sockets that it is given."""
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -77,13 +97,15 @@ def _run(app: Any, listener: socket.socket) -> None:
         h11_max_incomplete_event_size=64 * 1024,
         timeout_graceful_shutdown=1,
     )
-    try:
-        uvicorn.Server(config).run(sockets=[listener])
-    except KeyboardInterrupt:
-        sys.exit(0)
+    return uvicorn.Server(config)
 
 
-def _listening(address: str, port: int) -> socket.socket:
+def listening(address: str, port: int) -> socket.socket:
+    """Return a socket that listens there.
+
+    Raises:
+        PageError: the port is taken, or the address is not this machine's.
+    """
     family = socket.AF_INET6 if ":" in address else socket.AF_INET
     listener = socket.socket(family, socket.SOCK_STREAM)
     try:

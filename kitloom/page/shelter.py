@@ -4,7 +4,8 @@ In: a ``Request`` for one file. Out: its ``TileStudy``, or an ``ArtworkError``. 
 decoder crash, hang or eat memory ends that process and nothing else: the file is refused, whatever
 else was being measured there is measured again, and the server goes on.
 
-Limits: ``MAX_SECONDS`` a tile, ``MAX_MEMORY`` a process where the system has such limits.
+Limits: ``MAX_SECONDS`` a tile, ``MAX_MEMORY`` a process where the system has such limits. The
+processes end with the server, even where that is killed.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from concurrent.futures import TimeoutError as LateError
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
 from pathlib import Path
-from threading import Lock
+from threading import Lock, Thread
 
 from kitloom.studies import Request, TileStudy, study
 from palette.errors import KitloomError
@@ -136,6 +137,7 @@ def _refused(request: Request, why: str) -> ArtworkError:
 def _limit() -> None:
     import signal
 
+    Thread(target=_end_with_parent, name="parent", daemon=True).start()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the server's to answer
     try:
         import resource
@@ -144,6 +146,18 @@ def _limit() -> None:
     with suppress(ValueError, OSError):
         resource.setrlimit(resource.RLIMIT_AS, (MAX_MEMORY, MAX_MEMORY))
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+
+
+def _end_with_parent() -> None:
+    """End this process once the server's has ended, in whatever way: even one that was killed.
+
+    Waits on the pipe that the parent holds open. (Linux's parent-death signal would come when the
+    *thread* that started this process ends, which a server's threads do all the time.)
+    """
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def _load() -> None:

@@ -9,37 +9,49 @@ from __future__ import annotations
 import asyncio
 import json
 from collections.abc import AsyncIterator
+from contextlib import suppress
 from threading import Lock
-from typing import Any
 
 KEEP_ALIVE_SECONDS = 15.0
 _WAITING = 16
 
 
 class Signals:
-    """Those who listen, and how they are told."""
+    """Those who listen, how they are told, and how often there was something to tell.
+
+    A page carries the count of signals as it was before the page was made. What it shows is at
+    least as new as that count, so a tab can tell an older page from a newer one, and knows whether
+    more has happened since.
+    """
 
     def __init__(self) -> None:
         """Start with nobody listening."""
         self._lock = Lock()
         self._listening: set[tuple[asyncio.AbstractEventLoop, asyncio.Queue[str]]] = set()
+        self._sent = 0
 
-    def send(self, **news: Any) -> None:
-        """Tell everyone; may be called from any thread."""
-        text = json.dumps(news)
+    @property
+    def sent(self) -> int:
+        """How many signals there were."""
+        return self._sent
+
+    def send(self, what: str) -> None:
+        """Tell everyone; may be called from any thread, after what happened has happened."""
         with self._lock:
-            listening = list(self._listening)
-        for loop, queue in listening:
-            if not loop.is_closed():
-                loop.call_soon_threadsafe(_put, queue, text)
+            self._sent += 1
+            text = _news(what, self._sent)
+            for loop, queue in self._listening:
+                with suppress(RuntimeError):  # its loop has been closed meanwhile
+                    loop.call_soon_threadsafe(_put, queue, text)
 
-    async def stream(self, **first: Any) -> AsyncIterator[bytes]:
-        """Yield what is sent from now on, as server-sent events, ``first`` before all."""
+    async def stream(self) -> AsyncIterator[bytes]:
+        """Yield what is sent from now on as server-sent events; the first says how much was."""
         place = (asyncio.get_running_loop(), asyncio.Queue[str](_WAITING))
         with self._lock:
             self._listening.add(place)
+            first = _news("hello", self._sent)
         try:
-            yield f"retry: 1000\ndata: {json.dumps(first)}\n\n".encode()
+            yield f"retry: 1000\ndata: {first}\n\n".encode()
             while True:
                 try:
                     async with asyncio.timeout(KEEP_ALIVE_SECONDS):
@@ -50,6 +62,10 @@ class Signals:
         finally:
             with self._lock:
                 self._listening.discard(place)
+
+
+def _news(what: str, seen: int) -> str:
+    return json.dumps({"what": what, "seen": seen})
 
 
 def _put(queue: asyncio.Queue[str], text: str) -> None:

@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from kit.geometry import rounded_rectangle
 from kit.recipe import Recipe
 from kit.sheet import ColourFill, PatternFill, Placement, Sheet
 from kit.writers.svg import path_data
@@ -59,7 +58,7 @@ def _sheet(job: Job, number: int, wanted: str) -> dict[str, Any]:
         "high": f"{sheet.height_mm:.3f}",
         "used": f"{job.kit.used[number]:.0%}",
         "worst": _worst(job, sheet),
-        "bleeds": [path_data(rounded_rectangle(placed.bleed)) for placed in sheet.placements],
+        "bleeds": [path_data(placed.printed_outline) for placed in sheet.placements],
         "stickers": [
             {
                 "id": spot.index,

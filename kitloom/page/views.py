@@ -42,6 +42,7 @@ def page_view(
 ) -> dict[str, Any]:
     """Return everything that a page of one step needs."""
     bench = working.bench
+    seen = bench.signals.sent  # before all else: what is shown is at least as new
     recipe, drawn = bench.recipe(), bench.drawn
     number = SLUGS.index(slug)
     workspace = bench.workspace
@@ -56,6 +57,7 @@ def page_view(
         "redo": after.label if after else "",
         "said": said,
         "fault": bench.fault(),
+        "seen": seen,
         "revision": f"{START}-{bench.revision}",
         "picture": f"{START}-{drawn.revision}{'-fine' if drawn.fine else ''}",
         "drawing": drawn.revision != bench.revision,
@@ -72,9 +74,5 @@ def page_view(
 
 def address(slug: str, query: Mapping[str, str]) -> str:
     """Return the address of a step with what is chosen in it."""
-    kept = {
-        key: value
-        for key, value in query.items()
-        if key in {"tile", "swap", "sticker", "try", "to"}
-    }
+    kept = {key: value for key, value in query.items() if key in KEPT}
     return f"/step/{slug}" + (f"?{urlencode(kept)}" if kept else "")

@@ -35,6 +35,9 @@ def tell(
         _show(told, written, unchanged=unchanged)
 
 
+_ANSWERS = {"bound-names", "kept"}  # notes that answer an option; the others are the report's
+
+
 def _show(told: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool) -> None:
     from rich.markup import escape
 
@@ -51,12 +54,15 @@ def _show(told: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool) 
     screen.print(" ".join(block(swatch["hex"], 3) for swatch in answer["palette"]))
     seamless = sum(tile["seamless"] is True for tile in tiles)
     screen.print(f"{seamless} of {len(tiles)} tiles repeat without a visible seam")
-    show_findings(screen, findings, notes=False)
+    notes = [one for one in findings if one.severity == "note" and one.code not in _ANSWERS]
+    show_findings(screen, [one for one in findings if one not in notes])
     place = escape(str(written[0].parent))
     what = "nothing has changed since it was made, in" if unchanged else "written to"
     screen.print(f"{what} {place}:")
     for path in written:
         screen.print(f"  {path.name}  [dim]{_size(path.stat().st_size)}[/]")
+    if notes:
+        screen.print(f"[dim]{counted(len(notes), 'note')} more in report.html[/]")
     show_verdict(screen, findings)
 
 

@@ -5,6 +5,7 @@ Summaries go to standard output; progress goes to standard error. ``NO_COLOR`` i
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.padding import Padding
 
+ALIKE_SHOWN = 3  # notes of one code that are told one by one
 _STYLES = {"stop": "bold red", "warn": "yellow", "note": "dim"}
 _WORDS = {"stop": "stop", "warn": "warning", "note": "note"}
 
@@ -44,15 +46,19 @@ def progress(label: str, total: int, *, quiet: bool) -> Iterator[Callable[[], No
         yield lambda: bar.advance(task)
 
 
-def show_findings(screen: Console, findings: Sequence[Finding], *, notes: bool = True) -> None:
+def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
     """Print each finding as a heading and its three sentences, the gravest first; notes short."""
     from rich.markup import escape
 
+    told: Counter[str] = Counter()
+    notes_of = Counter(one.code for one in findings if one.severity == "note")
     for one in in_order(findings):
-        if one.severity == "note" and not notes:
-            continue
         if one.severity == "note":
-            screen.print(f"[dim]note  {escape(one.subject)}: {escape(one.what)}[/]")
+            told[one.code] += 1
+            if told[one.code] <= ALIKE_SHOWN:
+                screen.print(f"[dim]note  {escape(one.subject)}: {escape(one.what)}[/]")
+            elif told[one.code] == notes_of[one.code]:
+                screen.print(f"[dim]note  … {_more(one.code, notes_of[one.code])}[/]")
             continue
         style = _STYLES[one.severity]
         screen.print(
@@ -61,6 +67,11 @@ def show_findings(screen: Console, findings: Sequence[Finding], *, notes: bool =
         )
         screen.print(_indented(escape(f"{one.what} {one.why}")))
         screen.print(_indented(f"[cyan]→[/] {escape(one.remedy)}"))
+
+
+def _more(code: str, count: int) -> str:
+    """Say how many notes of one kind are not shown; JSON, report and page have them all."""
+    return f"and {count - ALIKE_SHOWN} more like it ({code}); --json tells them all"
 
 
 def _indented(words: str) -> Padding:

@@ -24,7 +24,7 @@ def show_tiles(tiles: Sequence[Tile], findings: Sequence[Finding]) -> None:
     """Print the table, the findings and the verdict on all."""
     screen = console()
     screen.print(tile_table(sorted(tiles, key=_worst_first)))
-    show_findings(screen, findings, notes=len(tiles) == 1)
+    show_findings(screen, findings)
     show_verdict(screen, findings)
 
 

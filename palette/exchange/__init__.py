@@ -46,7 +46,7 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
         "design-tokens": ExchangeFormat(
             "Design Tokens", "palette.tokens.json", design_tokens.write, design_tokens.read
         ),
-        "css": ExchangeFormat("CSS custom properties", "palette.css", css.write, None),
+        "css": ExchangeFormat("CSS custom properties", "palette.css", css.write, css.read),
         "cxf": ExchangeFormat("CxF3", "palette.cxf", cxf.write, cxf.read),
         "csv": ExchangeFormat("CSV", "palette.csv", csv_table.write, csv_table.read),
     }

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 import numpy as np
 
-from palette.errors import PaletteError
+from palette.errors import PaletteError, shown
 from palette.lab import hex_of, hex_to_lab, lab_to_srgb8, parse_hex
 from palette.roles import roles_for
 from palette.swatch import Palette, Swatch
@@ -39,7 +40,7 @@ def from_hex(name: str, text: str, where: str) -> NamedColour:
         PaletteError: the text is no colour.
     """
     hex_text = hex_of(parse_hex(text, where=where))
-    return NamedColour(name[:MOST_NAME], hex_text, _triple(hex_to_lab(hex_text)))
+    return NamedColour(shown(name[:MOST_NAME]), hex_text, _triple(hex_to_lab(hex_text)))
 
 
 def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
@@ -55,7 +56,7 @@ def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
             where=where,
             remedy="L runs from 0 to 100, a and b from about -128 to 127.",
         )
-    return NamedColour(name[:MOST_NAME], hex_of(lab_to_srgb8(values)), _triple(values))
+    return NamedColour(shown(name[:MOST_NAME]), hex_of(lab_to_srgb8(values)), _triple(values))
 
 
 def as_palette(colours: Sequence[NamedColour]) -> Palette:
@@ -112,21 +113,21 @@ def checked_size(data: bytes, where: str) -> None:
         )
 
 
-def checked_count(colours: Sequence[NamedColour], where: str) -> tuple[NamedColour, ...]:
-    """Return the colours of a file if there are neither none nor too many.
+def checked_count(found: Iterable[NamedColour], where: str) -> tuple[NamedColour, ...]:
+    """Return the colours of a file if there are neither none nor too many; stop at too many.
 
     Raises:
         PaletteError: no colours, or more than 1,000.
     """
+    colours = tuple(islice(found, MOST_COLOURS + 1))
     if not colours:
         raise PaletteError(
             "there are no colours in it", where=where, remedy="Give a file with at least one."
         )
     if len(colours) > MOST_COLOURS:
         raise PaletteError(
-            f"there are {len(colours)} colours in it",
+            f"there are more than {MOST_COLOURS:,} colours in it",
             where=where,
-            why=f"at most {MOST_COLOURS} are read",
             remedy="Split the file.",
         )
-    return tuple(colours)
+    return colours

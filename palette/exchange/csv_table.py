@@ -50,11 +50,11 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
             where=where,
             remedy='Begin with a line like "name,hex" or "name,L,a,b".',
         )
-    found = [
+    found = (
         _colour(dict(zip(columns, row, strict=False)), f"{where}, line {number}")
         for number, row in enumerate(rows[1:], start=2)
         if any(cell.strip() for cell in row)
-    ]
+    )
     return checked_count(found, where)
 
 

@@ -11,7 +11,7 @@ swell to gigabytes or fetch another one.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from xml.etree.ElementTree import Element, SubElement, TreeBuilder, indent, tostring
 from xml.parsers import expat
 
@@ -70,13 +70,15 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
             "not a CxF3 file", where=where, remedy="Export the colours as CxF3 (ISO 17972-1)."
         )
     _check_illuminants(root.iter(f"{_NS}Illuminant"), where)
-    found = []
+    return checked_count(_colours(root, where), where)
+
+
+def _colours(root: Element, where: str) -> Iterator[NamedColour]:
     for one in root.iter(f"{_NS}Object"):
         lab = one.find(f"{_NS}ColorValues/{_NS}ColorCIELab")
         if lab is not None:
             name = one.get("Name") or one.get("Id") or "colour"
-            found.append(from_lab(name, [_number(lab, key, name, where) for key in "LAB"], where))
-    return checked_count(found, where)
+            yield from_lab(name, [_number(lab, key, name, where) for key in "LAB"], where)
 
 
 def _check_illuminants(illuminants: Iterable[Element], where: str) -> None:

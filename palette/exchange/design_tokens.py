@@ -68,7 +68,7 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
             "not a token file", where=where, remedy="Its outermost part is an object in braces."
         )
     tokens = dict(_walk(document, (), None, where))
-    colours = [_colour(path, value, tokens, where) for path, value in tokens.items()]
+    colours = (_colour(path, value, tokens, where) for path, value in tokens.items())
     return checked_count(colours, where)
 
 

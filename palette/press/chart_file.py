@@ -8,7 +8,6 @@ writing is the front door's.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
@@ -17,7 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import ProfileError
+from palette.file_bytes import read_bytes
 from palette.press.chart_fit import NOISES, SURFACES, FitChoice, FitError
+from palette.toml_text import parse_toml
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]
@@ -123,25 +124,18 @@ def read_record(path: Path) -> ChartRecord:
         ProfileError: missing, too large, not TOML, or not such a file.
     """
     where = str(path)
+    data = read_bytes(
+        path,
+        MOST_BYTES,
+        ProfileError,
+        noun="measured printer",
+        remedy="Check the name and the folder, or make it with kitloom proof --chart-read.",
+    )
     try:
-        size = path.stat().st_size
-        data = path.read_bytes() if size <= MOST_BYTES else b""
-    except OSError as error:
-        raise ProfileError(
-            "cannot be read",
-            where=where,
-            why=error.strerror or "",
-            remedy="Check the name and the folder, or make it with kitloom proof --chart-read.",
-        ) from error
-    if size > MOST_BYTES:
-        raise _unusable(where, "it is over 1 MB")
-    try:
-        return _record(tomllib.loads(data.decode("utf-8")))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        return _record(parse_toml(data.decode("utf-8")))
+    except ValueError as error:
         raise _unusable(where, str(error)) from error
-    except RecursionError as error:
-        raise _unusable(where, "its brackets are nested without end") from error
-    except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as error:
+    except (KeyError, TypeError, AttributeError, OverflowError) as error:
         raise _unusable(where, f"{type(error).__name__}: {error}") from error
 
 

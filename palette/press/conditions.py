@@ -1,16 +1,17 @@
 """The two ways of printing that kitloom knows without being shown a profile: glossy and matt.
 
 Each is a public Fogra characterisation data set, kept as its sixteen primaries (CIELAB, D50,
-2 degrees, white backing, straight from the data) and the twenty-four figures that
-``tools/fit_press.py`` fitted to its 1,617 patches:
+2 degrees, white backing, straight from the data) and what ``tools/fit_press.py`` fitted to its
+1,617 patches: the gains of the thirty-two ramps between them, a skew an ink and a Yule-Nielsen
+factor, each as X, Y and Z see it:
 
 - glossy: FOGRA39L, ISO 12647-2:2004/Amd 1, paper type 1 and 2, coated 115 g/m2;
 - matt: FOGRA47L (March 2009), ISO 12647-2:2004/Amd 1, paper type 4, uncoated white 115 g/m2.
 
-Mean and 95 % CIEDE2000 over all patches: 0.46 and 0.86 glossy, 0.57 and 1.30 matt.
+Mean and 95 % CIEDE2000 over all patches: 0.20 and 0.37 glossy, 0.25 and 0.58 matt.
 
 Ink limits: 330 % coated and 300 % uncoated, common practice for sheet-fed offset, no published
-source; they set how deep the deepest neutral is, within half a unit of L*.
+source; they set how deep black is, within half a unit of L*.
 
 They are offset presses, not inkjets: no public data of an inkjet on sticker paper is known to us.
 """
@@ -59,52 +60,83 @@ _FOGRA47L = [
     [23.46, 2.45, 1.59],
 ]
 
-# gain: one row an ink (C, M, Y, K), one column for each of X, Y, Z;
-# over: the ink of the row adds to the gain of the ink of the column
+# n: X, Y, Z. skew: rows C, M, Y, K by X, Y, Z. gain: for each ink X, Y and Z in turn, on the
+# primaries of the other three inks in their order, the first changing fastest: for cyan paper, M,
+# Y, MY and the same with black
 GLOSSY = PrintCondition(
     name="FOGRA39L",
     primaries_lab=np.array(_FOGRA39L),
-    n=1.6295,
+    n=np.array([1.5548, 1.4845, 1.4357]),
     gain=np.array(
         [
-            [0.0506, 0.0504, 0.015],
-            [0.0846, 0.0688, 0.0152],
-            [0.0895, 0.0339, 0.0354],
-            [0.0343, 0.0343, 0.0343],
+            [  # cyan
+                [0.0426, 0.0698, 0.0518, 0.062, -0.0051, 0.0491, 0.0313, 0.0732],
+                [0.0402, 0.0778, 0.0579, 0.0873, -0.0022, 0.0577, 0.0085, 0.11],
+                [-0.0698, -0.0278, 0.0243, -0.0338, -0.1466, 0.0999, -0.0893, 0.0808],
+            ],
+            [  # magenta
+                [0.0716, 0.0589, 0.1055, 0.077, 0.0186, 0.0403, 0.0179, 0.047],
+                [0.0753, 0.0557, 0.0969, 0.0656, 0.0128, 0.0477, 0.0292, 0.0682],
+                [0.0158, 0.0435, 0.0353, 0.026, -0.0379, -0.0026, -0.0092, -0.0584],
+            ],
+            [  # yellow
+                [0.1447, 0.179, 0.0429, 0.0661, 0.0146, 0.1764, 0.064, 0.1352],
+                [0.124, 0.1591, -0.03, -0.0122, -0.0308, 0.1491, 0.0769, 0.1769],
+                [0.0693, 0.098, 0.062, 0.0579, 0.0143, 0.0944, 0.0483, 0.0505],
+            ],
+            [  # black
+                [0.0482, 0.0526, 0.0584, 0.0333, 0.0673, 0.0256, 0.0714, 0.0179],
+                [0.0599, 0.0555, 0.0682, 0.0323, 0.0749, 0.047, 0.0782, 0.0098],
+                [0.0673, 0.0794, 0.0605, 0.0547, 0.07, 0.0379, 0.0675, 0.0681],
+            ],
         ]
     ),
-    over=np.array(
+    skew=np.array(
         [
-            [0.0, -0.0156, 0.0452, -0.0124],
-            [-0.003, 0.0, -0.0201, 0.0126],
-            [-0.0062, 0.0264, 0.0, 0.0099],
-            [-0.0205, -0.0514, -0.0228, 0.0],
+            [-0.1712, -0.1716, -0.1683],
+            [-0.238, -0.2322, -0.2461],
+            [-0.1537, -0.2363, -0.1815],
+            [-0.0691, -0.0766, -0.0897],
         ]
     ),
-    skew=-0.1739,
     ink_limit=3.3,
 )
 
 MATT = PrintCondition(
     name="FOGRA47L",
     primaries_lab=np.array(_FOGRA47L),
-    n=2.1836,
+    n=np.array([2.1261, 2.2137, 1.9622]),
     gain=np.array(
         [
-            [0.0781, 0.0683, 0.0449],
-            [0.1276, 0.1095, 0.0432],
-            [0.0574, -0.0026, 0.0766],
-            [0.0785, 0.0785, 0.0785],
+            [  # cyan
+                [0.0869, 0.0881, 0.1006, 0.1013, -0.0247, 0.0298, 0.1366, 0.0962],
+                [0.0718, 0.0866, 0.0927, 0.0946, -0.0278, 0.0034, 0.0867, 0.0588],
+                [0.0547, 0.0224, 0.1168, -0.0118, 0.0009, 0.2743, -0.1143, 0.0676],
+            ],
+            [  # magenta
+                [0.1384, 0.0211, 0.1822, -0.0034, 0.0867, -0.0049, 0.0498, 0.0067],
+                [0.1089, 0.0394, 0.1405, 0.0139, 0.0541, 0.0363, 0.0356, -0.016],
+                [0.0441, 0.0368, 0.0639, -0.119, 0.0073, -0.0624, 0.116, -0.0561],
+            ],
+            [  # yellow
+                [0.0802, 0.1732, 0.1402, 0.025, -0.0556, 0.0108, -0.0574, -0.1642],
+                [0.0124, 0.1363, 0.1806, -0.0544, -0.0551, -0.0269, -0.1002, -0.289],
+                [0.0844, 0.1456, 0.1408, 0.0733, -0.0309, 0.1735, -0.1008, 0.0944],
+            ],
+            [  # black
+                [0.0748, 0.0668, 0.0799, 0.02, 0.1307, 0.0005, 0.1289, 0.007],
+                [0.0688, 0.0526, 0.0637, 0.0165, 0.1207, 0.0365, 0.1223, 0.0113],
+                [0.0882, 0.0907, 0.0385, 0.0539, 0.157, 0.0275, 0.1742, 0.011],
+            ],
         ]
     ),
-    over=np.array(
+    skew=np.array(
         [
-            [0.0, -0.0338, 0.0387, -0.0341],
-            [-0.0053, 0.0, -0.0278, 0.0097],
-            [0.0219, 0.005, 0.0, 0.0395],
-            [-0.0931, -0.1017, -0.0267, 0.0],
+            [-0.0525, -0.0616, -0.1024],
+            [-0.0161, -0.0149, 0.04],
+            [-0.1483, -0.2478, -0.126],
+            [-0.0316, -0.0372, -0.0472],
         ]
     ),
-    skew=-0.0327,
     ink_limit=3.0,
 )

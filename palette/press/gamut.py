@@ -80,6 +80,16 @@ def device_faces(channels: int, steps: int = _STEPS) -> Floats:
     return np.stack(faces) if faces else np.empty((0, steps + 1, steps + 1, channels))
 
 
+def _black_slice(steps: int = _STEPS) -> Floats:
+    """Return the six faces of the cyan, magenta and yellow cube at three quarters of black.
+
+    On uncoated paper more black does not print much darker there, and the skin bulges between the
+    cube's own faces.
+    """
+    cube = device_faces(3, steps)
+    return np.concatenate([cube, np.full((*cube.shape[:3], 1), 0.75)], axis=-1)
+
+
 def gamut_of(oklab_of_inks: Callable[[Floats], Floats], channels: int = 4) -> Gamut:
     """Return the bound of a press.
 
@@ -90,6 +100,8 @@ def gamut_of(oklab_of_inks: Callable[[Floats], Floats], channels: int = 4) -> Ga
     faces = device_faces(channels)
     if len(faces) == 0:
         return Gamut(np.zeros((LEVELS, HUES)))
+    if channels == 4:
+        faces = np.concatenate([faces, _black_slice()])
     nodes = oklab_of_inks(faces.reshape(-1, channels)).reshape(*faces.shape[:3], 3)
     a, b, c, d = nodes[:, :-1, :-1], nodes[:, :-1, 1:], nodes[:, 1:, :-1], nodes[:, 1:, 1:]
     corners = [np.stack(t, axis=-2).reshape(-1, 3, 3) for t in ((a, b, c), (b, c, d))]
@@ -100,15 +112,16 @@ def gamut_of(oklab_of_inks: Callable[[Floats], Floats], channels: int = 4) -> Ga
 
 
 def _closed_at_black(table: Floats) -> Floats:
-    """Draw the bound to a point at black.
+    """Draw the bound to a point at black, in a straight line.
 
     Overprints of solid black are deeper than the deepest neutral, so black point compensation sends
-    them below black and leaves the bound open there: no use to any colour that can be asked for.
+    them below black and leaves the bound open there, or shut where they lean to another hue: no use
+    to any colour that can be asked for.
     """
     levels = np.linspace(0.0, 100.0, LEVELS)[:, None]
     first = round(_DARK / 100.0 * (LEVELS - 1))
     cone = table[first] * levels[:first] / levels[first]
-    return np.concatenate([np.minimum(table[:first], cone), table[first:]])
+    return np.concatenate([cone, table[first:]])
 
 
 def _cuts(triangles: Floats) -> tuple[NDArray[np.intp], Floats, Floats]:

@@ -25,7 +25,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.difference import de2000
-from palette.errors import ProfileError
+from palette.errors import ProfileError, shown
+from palette.file_bytes import read_bytes
 from palette.lab import lab_to_srgb8
 from palette.oklab import lab_to_oklab
 from palette.press import Intent
@@ -47,6 +48,9 @@ _CLASSES = {
     "abst": "an abstract effect",
     "nmcl": "named colours",
 }
+# black to white: damaged tables, or tables of another kind, print these out of order
+_GREYS = np.array([[light, 0.0, 0.0] for light in (0.0, 40.0, 70.0, 100.0)])
+_LEAST_RANGE = 25.0  # in L*; plain paper prints black at 30, coloured stock shows white at 60
 _REMEDY = "Ask the maker of your printer or paper for a printer profile (.icc), or leave it out."
 
 
@@ -136,15 +140,15 @@ def open_profile(path: Path, intent: Intent = "relative", *, bpc: bool = True) -
             where=where,
             remedy=f"Write one of {', '.join(INTENTS)}.",
         )
-    data = _read(path)
+    data = read_bytes(path, MAX_BYTES, ProfileError, noun="profile")
     _check_header(data, where)
     try:
         profile = ImageCms.ImageCmsProfile(BytesIO(data))
         mode = _MODES[data[16:20].decode("latin-1").strip()]
         into, back = _transforms(profile, mode, INTENTS[intent], bpc)
-        name = ImageCms.getProfileDescription(profile).strip() or path.stem
+        name = shown(_name(profile)) or path.stem
         press = (CmykIccPress if mode == "CMYK" else IccPress)(name, mode, into, back)
-        press.to_print(np.array([[50.0, 0.0, 0.0]]))
+        greys = press.to_print(_GREYS)[:, 0]
     except (ImageCms.PyCMSError, OSError, ValueError, TypeError, MemoryError) as error:
         raise ProfileError(
             "cannot be used as a printer profile",
@@ -152,7 +156,24 @@ def open_profile(path: Path, intent: Intent = "relative", *, bpc: bool = True) -
             why=_one_line(error),
             remedy=_REMEDY,
         ) from error
+    if (np.diff(greys) <= 0).any() or greys[-1] - greys[0] < _LEAST_RANGE:
+        raise ProfileError(
+            "cannot be used as a printer profile",
+            where=where,
+            why="by its tables a light grey prints darker than a dark one",
+            remedy=_REMEDY,
+        )
     return press
+
+
+def _name(profile: Any) -> str:
+    """Return the profile's own name, or nothing where its text is damaged."""
+    from PIL import ImageCms
+
+    try:
+        return ImageCms.getProfileDescription(profile).strip()
+    except (ImageCms.PyCMSError, ValueError):
+        return ""
 
 
 def _transforms(profile: Any, mode: str, intent: int, bpc: bool) -> tuple[Any, Any]:
@@ -172,25 +193,6 @@ def _transforms(profile: Any, mode: str, intent: int, bpc: bool) -> tuple[Any, A
     seen = absolute if intent == absolute else ImageCms.Intent.RELATIVE_COLORIMETRIC
     lab = ImageCms.createProfile("LAB")
     return into, ImageCms.buildTransform(profile, lab, mode, "LAB", seen, flags)
-
-
-def _read(path: Path) -> bytes:
-    where = str(path)
-    try:
-        if not path.is_file():
-            what = "is not a file" if path.exists() else "no such file"
-            raise ProfileError(what, where=where, remedy="Check the name and the folder.")
-        if path.stat().st_size > MAX_BYTES:
-            raise ProfileError(
-                f"is over {MAX_BYTES // 2**20} MiB, too large for a profile",
-                where=where,
-                remedy=_REMEDY,
-            )
-        return path.read_bytes()
-    except OSError as error:
-        raise ProfileError(
-            "cannot be read", where=where, why=_one_line(error), remedy="Change its permissions."
-        ) from error
 
 
 def _check_header(data: bytes, where: str) -> None:

@@ -85,7 +85,7 @@ def test_rounded_corners_touch_their_sides(radii, radius):
         (40 * math.cos(2 * math.pi * k / count), 40 * math.sin(2 * math.pi * k / count))
         for k in range(count)
     ]
-    rounded, sharp = polygon(rounded_polygon(points, radius)), shapely.Polygon(points)
+    rounded, sharp = polygon(rounded_polygon(points, [radius] * count)), shapely.Polygon(points)
     assert rounded.is_valid
     assert sharp.buffer(1e-6).contains(rounded)
     opened = sharp.buffer(-radius, quad_segs=64).buffer(radius, quad_segs=64)

@@ -165,7 +165,7 @@ def test_bad_outlines_are_refused_by_name(name):
 
 
 def test_files_are_guarded(tmp_path):
-    with pytest.raises(RecipeError, match="cannot be read"):
+    with pytest.raises(RecipeError, match="no such outline"):
         read_outline(tmp_path / "none.svg", (30, 30))
     huge = tmp_path / "huge.svg"
     huge.write_bytes(b" " * 2_000_001)

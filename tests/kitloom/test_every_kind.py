@@ -193,7 +193,7 @@ BAD = {
         "is wider than its dot",
     ),
     "words on lines": ('sticker = "writing box"\ntext = "a"', "ruled panel has no room"),
-    "no such outline": ('sticker = "custom"\ncount = 1\noutline = "none.svg"', "cannot be read"),
+    "no such outline": ('sticker = "custom"\ncount = 1\noutline = "none.svg"', "no such outline"),
 }
 
 

@@ -192,7 +192,7 @@ BAD = {
     "wrong unit": ('gap = "3mm"', 'gap = "3px"', "not a length"),
     "negative size": ('"30mm x 40mm"', '"-30mm x 40mm"', "more than 0"),
     "too large": ('"30mm x 40mm"', '"300mm x 40mm"', "larger than the 132.4 x"),
-    "missing artwork": ('"dots.png"', '"none.png"', "no such file"),
+    "missing artwork": ('"dots.png"', '"none.png"', "there is no file"),
     "missing profile": ("[palette]", '[press]\nprofile = "none.icc"\n[palette]', "none.icc"),
 }
 

@@ -15,6 +15,7 @@ from palette.difference import de2000
 from palette.lab import hex_to_lab, srgb_to_lab
 from palette.press import open_press
 
+PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 FAULTY = Path(__file__).parents[2] / "samples" / "allotment" / "faulty"
 
 
@@ -218,3 +219,30 @@ def test_one_file_at_two_repeats_is_judged_at_each(dots: np.ndarray, tmp_path: P
     (tmp_path / "kit.toml").write_text(recipe + '[[rows]]\nsticker = "full box"\ncount = 1\n')
     fills = answer_of(run("proof", tmp_path / "kit.toml", "--json"))["fills"]
     assert [fill["dpi_at_repeat"] for fill in fills] == [152.4, 304.8]
+
+
+def findings_of(answer: dict, code: str) -> list[dict]:
+    return [one for one in answer["findings"] if one["code"] == code]
+
+
+def test_colours_that_fall_together_in_print_are_named() -> None:
+    """Two blues, 6.2 apart on screen and 3.2 apart as the built-in glossy press prints them."""
+    answer = answer_of(run("proof", "#0000ff", "#0033ff", "#7a8894", "--json"))
+    (merged,) = findings_of(answer, "pair-merges")
+    assert "#0000ff and #0033ff" in merged["subject"]
+    assert len(answer["pairs"]) == 3
+    assert findings_of(answer_of(run("proof", "#0000ff", "#7a8894", "--json")), "pair-merges") == []
+
+
+def test_ink_is_a_note_until_the_inks_are_known(tmp_path: Path) -> None:
+    dark = save(np.full((60, 60, 3), (18, 24, 30), np.uint8), tmp_path / "dark.png")
+    pale = save(np.full((60, 60, 3), (225, 232, 228), np.uint8), tmp_path / "pale.png")
+    (note,) = findings_of(answer_of(run("proof", dark, pale, "--json")), "ink")
+    assert note["severity"] == "note"
+    shares = note["measures"]["beside_black"]
+    assert shares[str(dark)] > 0.7
+    assert shares[str(pale)] < 0.2
+    assert findings_of(answer_of(run("proof", pale, "--json")), "ink") == []
+    known = answer_of(run("proof", dark, pale, "--profile", PROFILE, "--json"))
+    warned = [one for one in findings_of(known, "ink") if one["severity"] == "warn"]
+    assert [one["subject"] for one in warned] == [str(dark)]

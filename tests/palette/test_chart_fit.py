@@ -169,5 +169,5 @@ def test_a_spoilt_file_is_refused(tmp_path: Path, change: str, by: str) -> None:
 
 
 def test_a_missing_file_is_told(tmp_path: Path) -> None:
-    with pytest.raises(ProfileError, match="cannot be read"):
+    with pytest.raises(ProfileError, match="no such measured printer"):
         open_chart(tmp_path / "none.toml")

@@ -22,6 +22,8 @@ def test_a_dark_stroke_under_half_a_point(width_px: int, found: int) -> None:
         assert (place.x_px, place.width_px, place.height_px) == (30, width_px, 80)
         assert place.limit_mm == POSITIVE_MM
         assert place.contrast == pytest.approx(100.0, abs=0.1)
+        assert 30 <= place.at_px[0] < 30 + width_px
+        assert 0 <= place.at_px[1] < 80
 
 
 @pytest.mark.parametrize(("width_px", "found"), [(2, 1), (4, 1), (5, 0), (8, 0)])
@@ -48,3 +50,11 @@ def test_faint_texture_and_dots_are_left_alone() -> None:
     dots = np.full((60, 60, 3), 255, dtype=np.uint8)
     dots[::10, ::10] = 0
     assert thin_strokes(dots, 300) == ()
+
+
+def test_a_short_tip_is_no_line() -> None:
+    """Three limits long, as the tip of a leaf is; seven limits long it is a line."""
+    for length, found in ((9, 0), (21, 1)):
+        pixels = np.full((80, 90, 3), 255, dtype=np.uint8)
+        pixels[20 : 20 + length, 40:42] = 0
+        assert len(thin_strokes(pixels, 300)) == found

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from palette.ink import coverage, mean_coverage, share_heavy
+from palette.ink import beside_black, coverage, mean_coverage, share_heavy
 from palette.lab import hex_to_lab
 from palette.press import open_press
 
@@ -46,3 +46,12 @@ def test_a_fill_is_weighed_by_area() -> None:
     black = float(coverage(labs("#000000"), press)[0])
     assert mean_coverage(fill, press) == pytest.approx(0.25 * black, abs=0.01)
     assert share_heavy(fill, press, limit=1.0) == pytest.approx(0.25)
+
+
+@pytest.mark.parametrize("profile", [None, PROFILE])
+def test_heaviness_is_told_beside_plain_black(profile: Path | None) -> None:
+    press = open_press(profile=profile)
+    white, mid, black = coverage(labs("#ffffff", "#7a8894", "#000000"), press)
+    assert beside_black(float(black), press) == pytest.approx(1.0)
+    assert beside_black(float(white), press) == pytest.approx(0.0, abs=0.01)
+    assert 0.1 < beside_black(float(mid), press) < 0.9

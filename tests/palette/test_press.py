@@ -12,7 +12,7 @@ from palette.errors import ProfileError
 from palette.lab import hex_to_lab, srgb_to_lab
 from palette.oklab import lab_to_oklab, oklab_to_lab, to_polar
 from palette.press import SURFACES, InkPress, Press, open_press
-from palette.press.builtin import BuiltinPress
+from palette.press.builtin import REACH, BuiltinPress
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import device_faces
 from palette.press.neugebauer import demichel, with_black, without_black
@@ -138,7 +138,7 @@ def test_the_bound_is_where_inks_reach() -> None:
         inks = np.random.default_rng(3).random((3000, 4)) ** 2
         lab = without_black(paper_relative(condition, print_lab(condition, inks)), press.black_l)
         polar = to_polar(lab_to_oklab(lab[lab[:, 0] > 5.0]))
-        polar[:, 1] *= 0.985  # the share that is promised
+        polar[:, 1] *= REACH  # the share that is promised
         assert press.gamut.holds(polar, slack=0.3).mean() >= 0.998
 
 

@@ -76,9 +76,9 @@ def test_an_enormous_file_is_refused_unread(tmp_path: Path) -> None:
 
 
 def test_no_file_and_a_folder_are_refused(tmp_path: Path) -> None:
-    with pytest.raises(ProfileError, match="no such file"):
+    with pytest.raises(ProfileError, match="no such profile"):
         open_profile(tmp_path / "none.icc")
-    with pytest.raises(ProfileError, match="not a file"):
+    with pytest.raises(ProfileError, match="is a folder"):
         open_profile(tmp_path)
 
 
@@ -105,3 +105,17 @@ def test_without_black_point_compensation_black_moves() -> None:
     black = srgb_to_lab(np.zeros((1, 3), dtype=np.uint8))
     assert open_profile(PROFILE, bpc=False).shift(black)[0] > 5.0
     assert open_profile(PROFILE, bpc=True).shift(black)[0] < 2.5
+
+
+def test_tables_that_turn_greys_about_are_refused(tmp_path: Path) -> None:
+    """Tables made for CIELAB in a profile that says XYZ: readable, and wrong in every colour."""
+    data = PROFILE.read_bytes()
+    with pytest.raises(ProfileError, match="a light grey prints darker"):
+        open_profile(written(tmp_path, data[:20] + b"XYZ " + data[24:]))
+
+
+def test_a_damaged_name_is_no_reason_to_refuse(tmp_path: Path) -> None:
+    data = bytearray(PROFILE.read_bytes())
+    at = data.index(b"FOGRA39L Coated")
+    data[at : at + 15] = b"\xff\xfe\x80\x81" * 3 + b"\xff\xff\xff"
+    assert open_profile(written(tmp_path, bytes(data))).name

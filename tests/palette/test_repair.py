@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -9,7 +11,15 @@ from palette.difference import de2000, de2000_table
 from palette.lab import lab_to_srgb8, srgb_to_lab
 from palette.oklab import lab_to_oklab, to_polar
 from palette.press import SURFACES, Press, open_press
-from palette.repair import draw_in, repair_colours, repair_pixels, screen_gamut
+from palette.repair import (
+    draw_in,
+    repair_colours,
+    repair_pixels,
+    repair_plain,
+    screen_gamut,
+)
+
+PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 
 
 @pytest.fixture(params=SURFACES)
@@ -77,11 +87,21 @@ def test_no_two_colours_of_a_palette_merge(press: Press) -> None:
     assert left[pairs].min() > 0.3
 
 
-def test_a_tile_and_a_plain_fill_match_in_print(press: Press, colours: np.ndarray) -> None:
-    pixels = lab_to_srgb8(colours).reshape(50, 60, 3)
-    tile = srgb_to_lab(repair_pixels(pixels, press).reshape(-1, 3))
-    fill = repair_colours(srgb_to_lab(pixels.reshape(-1, 3)), press)
-    assert de2000(press.to_print(tile), press.to_print(fill)).max() < 1.0
+@pytest.mark.parametrize("name", [*SURFACES, "profile"])
+def test_a_tile_and_a_plain_fill_match_in_print(name: str) -> None:
+    """With a profile too, whose 8-bit steps would show a byte's difference as more than 1."""
+    press = open_press(profile=PROFILE) if name == "profile" else open_press(name)
+    colours = np.random.default_rng(11).integers(0, 256, (3000, 3), dtype=np.uint8)
+    tile = repair_pixels(colours.reshape(50, 60, 3), press).reshape(-1, 3)
+    fill = repair_plain(colours, press)
+    printed = press.to_print(srgb_to_lab(tile)), press.to_print(srgb_to_lab(fill))
+    assert de2000(*printed).max() < 1.0
+    np.testing.assert_array_equal(tile, fill)
+
+
+def test_the_unrounded_map_is_the_same_one(press: Press, colours: np.ndarray) -> None:
+    plain = srgb_to_lab(repair_plain(lab_to_srgb8(colours), press))
+    assert de2000(plain, repair_colours(colours, press)).max() < 1.0  # one byte, in dark colours
 
 
 def test_equal_pixels_stay_equal(press: Press) -> None:

@@ -19,7 +19,13 @@ from palette.lab import srgb_to_lab
 from palette.press.builtin import BuiltinPress, builtin_press
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.icc import open_profile
-from palette.press.neugebauer import PrintCondition, paper_relative, print_lab, without_black
+from palette.press.neugebauer import (
+    PrintCondition,
+    black_lightness,
+    paper_relative,
+    print_lab,
+    without_black,
+)
 
 DATA = Path(__file__).parent / "data"
 CONDITIONS = [GLOSSY, MATT]
@@ -52,9 +58,9 @@ def test_every_published_patch_is_predicted(condition: PrintCondition) -> None:
     inks, lab = table(condition.name)
     assert len(inks) == 1617
     off = de2000(print_lab(condition, inks), lab)
-    assert off.mean() <= 0.65
-    assert np.percentile(off, 95) <= 1.4
-    assert off.max() <= 3.0
+    assert off.mean() <= 0.3
+    assert np.percentile(off, 95) <= 0.65
+    assert off.max() <= 2.0
 
 
 @pytest.mark.parametrize("condition", CONDITIONS, ids=lambda c: c.name)
@@ -88,17 +94,17 @@ def model_and_profile() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 def test_verdicts_against_a_profile() -> None:
     lab, truth, model = model_and_profile()
     moved, said = de2000(lab, truth), de2000(lab, model)
-    assert ((moved >= 3) == (said >= 3)).mean() >= 0.975
+    assert ((moved >= 3) == (said >= 3)).mean() >= 0.985
     assert ((moved >= 3) & (said < 3)).mean() <= 0.005
     assert not ((moved > 6) & (said < 3)).any()
-    assert np.abs(moved - said).mean() <= 0.4
+    assert np.abs(moved - said).mean() <= 0.35
 
 
 def test_printed_colours_against_a_profile() -> None:
     _, truth, model = model_and_profile()
     off = de2000(truth, model)
-    assert off.mean() <= 1.1
-    assert np.percentile(off, 95) <= 3.2
+    assert off.mean() <= 1.0
+    assert np.percentile(off, 95) <= 3.0
 
 
 def test_a_profile_through_pillow_against_doubles() -> None:
@@ -125,3 +131,8 @@ def test_what_was_printed_can_be_printed(
     shift = press.shift(seen[seen[:, 0] > 20.0])
     assert shift.mean() <= mean
     assert np.percentile(shift, 99) <= most
+
+
+def test_black_is_where_a_profile_of_the_condition_finds_it() -> None:
+    """L* 9.55: LittleCMS 2.14, cmsDetectDestinationBlackPoint of the profile, relative."""
+    assert black_lightness(GLOSSY) == pytest.approx(9.55, abs=0.3)

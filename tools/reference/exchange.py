@@ -20,7 +20,8 @@ _TONGUES = {"design-tokens": "json", "css": "css", "cxf": "xml", "csv": ""}
 _NOTES = {
     "design-tokens": "Design Tokens Community Group, Format and Color Module 2025.10. Groups, "
     "aliases and the spaces srgb, lab and lch are read; other spaces by their `hex`.",
-    "css": "Custom properties, as hex and as `lab()` (CSS Color 4). Written only.",
+    "css": "Custom properties, as hex and as `lab()` (CSS Color 4). Of a style sheet, custom "
+    "properties that are a hex colour are read, and nothing else.",
     "cxf": "ISO 17972-1, objects with CIELAB. Checked against a public reader, not against the "
     "standard's own text. A document type declaration is refused.",
     "csv": "For spreadsheets. Read with a heading that has `hex`, or `L`, `a` and `b`; fields "

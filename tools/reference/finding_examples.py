@@ -73,6 +73,7 @@ _STRIPES = _ODD.format(name="stripes", tile="diagonal", variety=0.5)
 _RUNS: tuple[tuple[str, ...], ...] = (
     ("check", FAULTY, "lines.png"),
     ("check", "library", "--workers", "1"),
+    ("check", "dark.png"),
     ("mend", f"{FAULTY}/fringe.png", f"{FAULTY}/mis-cropped-stripe.png", "--out", "mended"),
     ("proof", "#ff3ea5", f"{FAULTY}/neon.png", "--repair", "repaired"),
     ("proof", f"{DAY}/fern-lines.png", "--repeat", "18mm"),
@@ -88,6 +89,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("rescale", f"{FAULTY}/too-small.png", "--repeat", "40mm", "--out", "rescaled"),
     ("make", "flowers.toml"),
     ("make", "stripes.toml"),
+    ("make", "flowers.toml", "--keep", "flowers/kit.lock.json", "--out", "again"),
     ("make", "samples/allotment/kit.toml", "--patterns", EVENING, "--out", "kit"),
 )
 

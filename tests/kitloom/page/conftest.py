@@ -1,4 +1,4 @@
-"""A bench in a folder of its own, a client behind its door, a real browser and server."""
+"""A bench in a folder of its own, a client behind its door, a real browser and servers."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import numpy as np
@@ -18,6 +20,8 @@ from starlette.testclient import TestClient
 from kitloom.page.app import page_app
 from kitloom.page.bench import Bench
 from kitloom.page.safety import Door
+from kitloom.page.serve import LOOPBACK, listening, server_of
+from kitloom.page.shelter import Shelter
 from kitloom.page.workspace import Workspace
 from kitloom.studies import Request, TileStudy, study
 
@@ -114,8 +118,53 @@ class Served:
 
 
 @pytest.fixture
-def served(tmp_path: Path) -> Iterator[Served]:
+def killable(tmp_path: Path) -> Iterator[Served]:
     made = Served(tmp_path / "My kit")
+    yield made
+    made.stop()
+
+
+class Lent(Shelter):
+    """The processes that measure, started once for all tests; no bench ends them."""
+
+    def close(self) -> None:
+        """Leave them to the next test."""
+
+
+@pytest.fixture(scope="session")
+def shelter() -> Iterator[Lent]:
+    made = Lent()
+    made.warm()
+    yield made
+    Shelter.close(made)
+
+
+class Near:
+    """A page served as the command serves it, by a thread of this process: starts at once."""
+
+    def __init__(self, folder: Path, shelter: Shelter) -> None:
+        self.folder = folder
+        self.bench = Bench(Workspace(folder), shelter)
+        self._socket = listening("127.0.0.1", 0)
+        port = self._socket.getsockname()[1]
+        door = Door.at(LOOPBACK, port)
+        self.origin = f"http://127.0.0.1:{port}"
+        self.url = f"{self.origin}/enter?key={door.key}"
+        self._server = server_of(page_app(self.bench, door))
+        self._thread = Thread(target=self._server.run, kwargs={"sockets": [self._socket]})
+        self.bench.start()
+        self._thread.start()
+
+    def stop(self) -> None:
+        self._server.should_exit = self._server.force_exit = True
+        self._thread.join(30)
+        self._socket.close()
+        self.bench.close()
+
+
+@pytest.fixture
+def served(tmp_path: Path, shelter: Lent) -> Iterator[Near]:
+    made = Near(tmp_path / "My kit", shelter)
     yield made
     made.stop()
 
@@ -134,3 +183,55 @@ def chromium() -> Iterator[Any]:
         browser = playwright.chromium.launch(executable_path=binary, args=list(FLAGS))
         yield browser
         browser.close()
+
+
+@pytest.fixture
+def tab(chromium: Any, served: Near) -> Iterator[Any]:
+    """A tab on a fresh bench."""
+    yield from opened(chromium, served)
+
+
+@pytest.fixture
+def tab_on_killable(chromium: Any, killable: Served) -> Iterator[Any]:
+    """A tab on a bench whose server is a process of its own."""
+    yield from opened(chromium, killable)
+
+
+def opened(chromium: Any, served: Near | Served) -> Iterator[Any]:
+    """Open a tab; anything the browser complains about fails the test."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True)
+    page = context.new_page()
+    page.set_default_timeout(60_000)
+    complaints: list[str] = []
+    page.complaints = complaints
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("console", lambda m: complaints.append(m.text) if m.type == "error" else None)
+    page.on("request", lambda r: complaints.append(r.url) if served.origin not in r.url else None)
+    page.goto(served.url)
+    page.wait_for_url("**/step/*")
+    yield page
+    context.close()
+    assert [one for one in complaints if "422" not in one] == []
+
+
+def drop(page: Any, paths: list[Path], expected: int) -> None:
+    page.set_input_files("#files", [str(path) for path in paths])
+    until(lambda: page.locator(".card .mark").count() == expected)
+
+
+def until(true: Callable[[], bool], seconds: float = 120.0) -> None:
+    end = time.monotonic() + seconds
+    while not true():
+        assert time.monotonic() < end, "it never came about"
+        time.sleep(0.05)
+
+
+def drawn(page: Any, served: Near | Served, step: str) -> None:
+    page.goto(f"{served.origin}/step/{step}")
+    until(lambda: page.inner_text("#part-status") == "The sheet is drawn.")
+
+
+def command_makes(recipe: Path, out: Path) -> dict[str, bytes]:
+    command = [sys.executable, "-m", "kitloom", "make", str(recipe), "--out", str(out), "--json"]
+    subprocess.run(command, cwd=ROOT, capture_output=True, check=False)
+    return {path.name: path.read_bytes() for path in out.iterdir()}

@@ -8,44 +8,18 @@ from __future__ import annotations
 
 import io
 import re
-import subprocess
-import sys
-import time
 import zipfile
-from collections.abc import Callable, Iterator
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from .conftest import ROOT, Served, tile_file
-
-# Out of the default run until they are steady on a busy machine: two of them now and then wait
-# for a redrawn sheet in vain. Run them with: python -m pytest -m browser
-pytestmark = pytest.mark.browser
+from .conftest import ROOT, Near, Served, command_makes, drawn, drop, tile_file, until
 
 SAMPLES = ROOT / "samples" / "allotment"
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 STEPS = ("artwork", "tiles", "palette", "print", "kit", "sheet", "home")
-
-
-@pytest.fixture
-def tab(chromium: Any, served: Served) -> Iterator[Any]:
-    """A tab on a fresh bench; anything the browser complains about fails the test."""
-    context = chromium.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True)
-    page = context.new_page()
-    page.set_default_timeout(20_000)
-    complaints: list[str] = []
-    page.complaints = complaints
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    page.on("console", lambda m: complaints.append(m.text) if m.type == "error" else None)
-    page.on("request", lambda r: complaints.append(r.url) if served.origin not in r.url else None)
-    page.goto(served.url)
-    page.wait_for_url("**/step/*")
-    yield page
-    context.close()
-    assert [one for one in complaints if "422" not in one] == []
 
 
 @pytest.fixture
@@ -54,24 +28,7 @@ def tiles(tmp_path: Path) -> list[Path]:
     return [tile_file(tmp_path / "art" / f"{n}.png", i, 420) for i, n in enumerate(names)]
 
 
-def drop(page: Any, paths: list[Path], expected: int) -> None:
-    page.set_input_files("#files", [str(path) for path in paths])
-    until(lambda: page.locator(".card .mark").count() == expected)
-
-
-def until(true: Callable[[], bool], seconds: float = 30.0) -> None:
-    end = time.monotonic() + seconds
-    while not true():
-        assert time.monotonic() < end, "it never came about"
-        time.sleep(0.05)
-
-
-def drawn(page: Any, served: Served, step: str) -> None:
-    page.goto(f"{served.origin}/step/{step}")
-    until(lambda: page.inner_text("#part-status") == "The sheet is drawn.")
-
-
-def make(page: Any, served: Served) -> dict[str, bytes]:
+def make(page: Any, served: Near | Served) -> dict[str, bytes]:
     """Make the files and return the downloaded archive's content."""
     drawn(page, served, "home")
     page.click("#make")
@@ -82,14 +39,8 @@ def make(page: Any, served: Served) -> dict[str, bytes]:
     return {name: archive.read(name) for name in archive.namelist()}
 
 
-def command_makes(recipe: Path, out: Path) -> dict[str, bytes]:
-    command = [sys.executable, "-m", "kitloom", "make", str(recipe), "--out", str(out), "--json"]
-    subprocess.run(command, cwd=ROOT, capture_output=True, check=False)
-    return {path.name: path.read_bytes() for path in out.iterdir()}
-
-
 def test_from_drop_to_files_as_the_command_makes_them(
-    tab: Any, served: Served, tiles: list[Path], tmp_path: Path
+    tab: Any, served: Near, tiles: list[Path], tmp_path: Path
 ) -> None:
     drop(tab, tiles[:1], 1)
     drop(tab, tiles[1:], 3)
@@ -124,7 +75,7 @@ def test_from_drop_to_files_as_the_command_makes_them(
 
 @pytest.mark.parametrize(("wide", "scheme"), [(1280, "light"), (768, "dark")])
 def test_every_step_passes_axe(
-    tab: Any, served: Served, tiles: list[Path], wide: int, scheme: str
+    tab: Any, served: Near, tiles: list[Path], wide: int, scheme: str
 ) -> None:
     axe = (files("axe_playwright_python") / "axe.min.js").read_text()
     tab.set_viewport_size({"width": wide, "height": 1000})
@@ -160,7 +111,7 @@ def faults(page: Any, axe: str) -> list[str]:
 
 
 def test_the_keyboard_alone_reaches_every_control(
-    tab: Any, served: Served, tiles: list[Path]
+    tab: Any, served: Near, tiles: list[Path]
 ) -> None:
     drop(tab, tiles, 3)
     for step in STEPS:
@@ -183,7 +134,7 @@ def test_the_keyboard_alone_reaches_every_control(
         assert len(reached - {0}) >= wanted, step
 
 
-def test_a_kit_is_made_without_a_mouse(tab: Any, served: Served, tiles: list[Path]) -> None:
+def test_a_kit_is_made_without_a_mouse(tab: Any, served: Near, tiles: list[Path]) -> None:
     drop(tab, tiles, 3)
     tab.focus("#next")
     tab.keyboard.press("Enter")
@@ -209,7 +160,7 @@ def test_a_kit_is_made_without_a_mouse(tab: Any, served: Served, tiles: list[Pat
     tab.wait_for_selector("#everything")
 
 
-def test_a_moved_slider_answers_within_150_ms(tab: Any, served: Served, tiles: list[Path]) -> None:
+def test_a_moved_slider_answers_within_150_ms(tab: Any, served: Near, tiles: list[Path]) -> None:
     drop(tab, tiles, 3)
     drawn(tab, served, "tiles")
     took = tab.evaluate(
@@ -233,7 +184,7 @@ def test_a_moved_slider_answers_within_150_ms(tab: Any, served: Served, tiles: l
 
 
 def test_two_tabs_show_the_same_kit_and_undo_nothing_of_each_other(
-    tab: Any, served: Served, tiles: list[Path]
+    tab: Any, served: Near, tiles: list[Path]
 ) -> None:
     drop(tab, tiles, 3)
     drawn(tab, served, "kit")
@@ -252,7 +203,10 @@ def test_two_tabs_show_the_same_kit_and_undo_nothing_of_each_other(
     until(lambda: tab.locator("#out-3").count() == 0)
 
 
-def test_a_killed_server_loses_nothing(tab: Any, served: Served, tiles: list[Path]) -> None:
+def test_a_killed_server_loses_nothing(
+    tab_on_killable: Any, killable: Served, tiles: list[Path]
+) -> None:
+    tab, served = tab_on_killable, killable
     drop(tab, tiles, 3)
     drawn(tab, served, "kit")
     tab.fill("#count-0", "1")
@@ -277,7 +231,7 @@ def test_a_killed_server_loses_nothing(tab: Any, served: Served, tiles: list[Pat
     assert [p.name for p in served.folder.iterdir() if ".new-" in p.name] == []
 
 
-def test_twelve_tiles_at_once(tab: Any, served: Served, tmp_path: Path) -> None:
+def test_twelve_tiles_at_once(tab: Any, served: Near, tmp_path: Path) -> None:
     many = [tile_file(tmp_path / "art" / f"tile {i:02}.png", i, 300) for i in range(12)]
     drop(tab, many, 12)
     assert (served.folder / "kit.toml").read_text().count("[[patterns]]") == 12
@@ -287,7 +241,7 @@ def test_twelve_tiles_at_once(tab: Any, served: Served, tmp_path: Path) -> None:
 
 
 def test_faulty_artwork_is_told_mended_and_refused(
-    tab: Any, served: Served, tiles: list[Path]
+    tab: Any, served: Near, tiles: list[Path]
 ) -> None:
     faulty = SAMPLES / "faulty"
     drop(tab, [tiles[0], faulty / "doubled-row.png"], 2)
@@ -305,7 +259,7 @@ def test_faulty_artwork_is_told_mended_and_refused(
     until(lambda: tab.locator("#part-tile h3 .mark.stop").count() == 1)
 
 
-def test_a_remedy_button_mends_what_it_says(tab: Any, served: Served, tiles: list[Path]) -> None:
+def test_a_remedy_button_mends_what_it_says(tab: Any, served: Near, tiles: list[Path]) -> None:
     drop(tab, tiles, 3)
     drawn(tab, served, "kit")
     tab.click("#machine summary")
@@ -319,7 +273,7 @@ def test_a_remedy_button_mends_what_it_says(tab: Any, served: Served, tiles: lis
 
 
 def test_artwork_dragged_under_its_outline_is_pinned(
-    tab: Any, served: Served, tiles: list[Path]
+    tab: Any, served: Near, tiles: list[Path]
 ) -> None:
     drop(tab, tiles, 3)
     drawn(tab, served, "sheet?sticker=0")
@@ -338,7 +292,7 @@ def test_artwork_dragged_under_its_outline_is_pinned(
 
 
 def test_a_recipe_made_elsewhere_waits_for_its_tiles(
-    tab: Any, served: Served, tmp_path: Path
+    tab: Any, served: Near, tmp_path: Path
 ) -> None:
     recipe = (SAMPLES / "kit.toml").read_text()
     short = recipe.split("[[patterns]]")

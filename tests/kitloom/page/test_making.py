@@ -12,13 +12,15 @@ from threading import Event
 import pytest
 from starlette.testclient import TestClient
 
+from kit.recipe import read_recipe
 from kitloom.page import maker as module
 from kitloom.page.bench import Bench, Drawn
 from kitloom.page.intake import Incoming, begin_with_folder, take_artwork
 from kitloom.page.maker import Maker
 from kitloom.page.signals import Signals
+from kitloom.unchanged import earlier_lock, inputs_digest, told_before
 
-from .conftest import tile_file
+from .conftest import command_makes, tile_file
 
 
 @pytest.fixture
@@ -55,6 +57,20 @@ def test_a_stopped_run_leaves_what_was_there(kit: Bench, monkeypatch: pytest.Mon
     wait(maker)
     assert maker.making.state == "stopped"
     assert (kit.workspace.made / "sheet-1.pdf").read_bytes() == b"old"
+
+
+def test_the_page_makes_what_the_command_makes_byte_for_byte(kit: Bench, tmp_path: Path) -> None:
+    maker = Maker(kit)
+    maker.start()
+    wait(maker)
+    assert maker.making.fault is None
+    out = tmp_path / "by-command"
+    by_command = command_makes(kit.workspace.recipe, out)
+    assert {path.name: path.read_bytes() for path in maker.making.files} == by_command
+    recipe = read_recipe(kit.workspace.recipe)
+    lock = earlier_lock(kit.workspace.made)
+    # the command knows the page's kit for its own, and makes nothing anew
+    assert told_before(kit.workspace.made, lock, inputs_digest(recipe, None)) is not None
 
 
 def test_a_run_that_breaks_says_so_and_the_next_one_works(
@@ -132,10 +148,10 @@ def test_a_folder_of_artwork_becomes_a_kit(bench: Bench) -> None:
 def test_news_cross_from_threads_and_old_ones_give_way() -> None:
     async def listen() -> list[str]:
         signals = Signals()
-        stream = signals.stream(what="hello")
+        stream = signals.stream()
         first = (await anext(stream)).decode()
-        for i in range(40):
-            await asyncio.to_thread(signals.send, what="drawn", number=i)
+        for _ in range(40):
+            await asyncio.to_thread(signals.send, "drawn")
         await asyncio.sleep(0.05)
         later = [(await anext(stream)).decode() for _ in range(16)]
         await stream.aclose()
@@ -144,7 +160,7 @@ def test_news_cross_from_threads_and_old_ones_give_way() -> None:
     with ThreadPoolExecutor(1) as pool:  # this thread may have a browser's loop already
         got = pool.submit(asyncio.run, listen()).result(30)
     assert '"hello"' in got[0]
-    assert json.loads(got[-1].removeprefix("data: "))["number"] == 39
+    assert json.loads(got[-1].removeprefix("data: "))["seen"] == 40  # the newest, none later
 
 
 def test_a_fault_while_drawing_is_told_and_the_next_sheet_is_drawn(

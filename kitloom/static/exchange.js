@@ -1,0 +1,253 @@
+// What is done here reaches kitloom, and what changes there is shown here, whatever comes first.
+//
+// Edits go one after another, in the order in which they were made, and a page that is left waits
+// for them. Each page says how much had happened when it was made (data-seen): an older one never
+// takes the place of a newer one, and while more has happened than is shown, the step is asked for
+// again. A part in which somebody is typing, choosing or dragging is left alone until that is done.
+export const $ = (selector, within = document) => within.querySelector(selector);
+export const $$ = (selector, within = document) => [...within.querySelectorAll(selector)];
+const TYPED = "input:not([type=checkbox],[type=radio],[type=range],[type=color],[type=file],[type=hidden],[type=image])";
+export const gone = "kitloom does not answer. Is it still running in the terminal? Start it again, and open the address that it shows: all that it had taken in is kept.";
+const LOST = " Your last change has not reached it.";
+const pause = (ms) => new Promise((done) => setTimeout(done, ms));
+const parsed = (text) => new DOMParser().parseFromString(text, "text/html");
+const seenOf = (page) => Number(page.body.dataset.seen || 0);
+const here = () => location.pathname + location.search;
+
+// ---- what is shown ------------------------------------------------------------------------------
+const came = new WeakMap(); // each part as the server sent it, before it was dressed
+const sent = new WeakMap(); // what was last sent of a field
+const dressers = []; // what each fresh part needs before it is complete
+let shown = seenOf(document), heard = shown, owed = false, grip = null;
+const noteParts = () => $$("[data-part]").forEach((part) => { if (!came.has(part)) came.set(part, part.outerHTML); });
+noteParts();
+export function dressed(dress) { dressers.push(dress); dress(); }
+
+// somebody is typing, choosing or dragging in there, and it has not been sent yet
+function held(place) {
+  if (grip && place.contains(grip)) return true;
+  const at = document.activeElement;
+  return at !== null && place.contains(at) && at.matches(TYPED) && at.value !== at.defaultValue && at.value !== sent.get(at);
+}
+export function hold(element) { grip = element; }
+export function release() { grip = null; if (owed || heard > shown) look(); }
+
+// take a page in: as the answer to an edit, or because this step was asked for again
+export function take(fresh, { address = null, answer = false } = {}) {
+  if (!$("main", fresh)) return;
+  const then = new Map($$("[data-part]", fresh).map((part) => [part.id, part]));
+  if (answer) replace($("#part-answer"), then.get("part-answer"));
+  const moved = address !== null && address !== here();
+  if (moved) history.replaceState(null, "", address);
+  const seen = seenOf(fresh);
+  if (seen < shown && !moved) return;
+  const now = $$("[data-part]"), back = placeOf(document.activeElement);
+  if (now.length === then.size && now.every((part) => then.has(part.id))) {
+    owed = false;
+    for (const part of now) {
+      const other = then.get(part.id);
+      if (part.id === "part-answer" || other.outerHTML === came.get(part)) continue;
+      if (held(part)) owed = true; else replace(part, other);
+    }
+  } else if (held($("main")) && !moved) {
+    owed = true;
+    return;
+  } else {
+    owed = false;
+    $("main").replaceWith(document.adoptNode($("main", fresh)));
+    for (const name of ["part-top", "part-said", "part-status"]) replace($("#" + name), then.get(name));
+  }
+  noteParts();
+  shown = seen;
+  document.title = fresh.title;
+  for (const dress of dressers) dress();
+  back();
+}
+function replace(part, other) {
+  if (!part || !other) return;
+  const as = other.outerHTML;
+  keepPictures(part, other);
+  keepChoices(part, other);
+  part.replaceWith(document.adoptNode(other));
+  came.set(other, as);
+}
+// what was chosen but is not sent by itself, and what was unfolded, stays so
+function keepChoices(old, fresh) {
+  for (const field of $$("select:not([data-send]), input[type=color], input[type=file]", old)) {
+    const other = field.id && $("#" + field.id, fresh);
+    if (!other) continue;
+    if (field.type === "file") other.files = field.files; else other.value = field.value;
+  }
+  const name = (details) => $("summary", details).textContent;
+  const open = new Set($$("details[open]", old).map(name));
+  for (const details of $$("details", fresh)) if (open.has(name(details))) details.open = true;
+}
+// a picture already loaded stays in view until the newer one has come
+function keepPictures(old, fresh) {
+  const before = $$("[data-sheet]", old);
+  $$("[data-sheet]", fresh).forEach((image, i) => {
+    const name = image.hasAttribute("src") ? "src" : "href";
+    const wanted = image.getAttribute(name), now = before[i] && before[i].getAttribute(name);
+    if (!now || wanted === now) return;
+    image.setAttribute(name, now);
+    const loader = new Image();
+    loader.onload = () => image.setAttribute(name, wanted);
+    loader.src = wanted;
+  });
+}
+// how to find the way back to what had the focus, once parts were swapped
+function placeOf(focused) {
+  if (!focused || focused === document.body) return () => {};
+  const can = "a[href], button, input:not([type=hidden]), select, summary, [tabindex]";
+  const words = (element) => element.getAttribute("aria-label") || element.textContent.trim() || element.name;
+  const part = focused.closest("[data-part]"), id = focused.id, said = words(focused);
+  const at = part ? $$(can, part).indexOf(focused) : -1;
+  return () => {
+    if (focused.isConnected) return;
+    let again = id && document.getElementById(id);
+    if (!again && part && at >= 0) {
+      const fresh = document.getElementById(part.id), all = fresh ? $$(can, fresh) : [];
+      again = all.find((one) => words(one) === said) || all[Math.min(at, all.length - 1)] || fresh;
+    }
+    again = again || $("#open-step");
+    again.focus({ preventScroll: true });
+  };
+}
+function say(words) {
+  const place = $("#part-answer"), line = document.createElement("p");
+  line.className = "said stop gone"; line.textContent = words;
+  for (const old of $$(".gone", place)) old.remove();
+  place.append(line);
+}
+
+// ---- asking again -------------------------------------------------------------------------------
+let looking = false, sending = 0;
+async function look() {
+  if (looking) return;
+  looking = true;
+  try {
+    await pause(40); // a moment in which more may have happened
+    for (let failed = 0; (heard > shown || (owed && !held(document.body))) && failed < 5;) {
+      if (sending) await chain;
+      const asked = here(), answer = await ask(asked);
+      if (asked !== here()) continue;
+      if (answer && (answer.ok || answer.status === 422)) { take(parsed(await answer.text()), { answer: !answer.ok }); failed = 0; } else { failed++; await pause(500); }
+      await pause(40);
+    }
+  } finally { looking = false; }
+}
+async function ask(address, options) { // null, and a word on the page, where kitloom does not answer
+  try {
+    const answer = await fetch(address, options);
+    if (answer.status === 403 || answer.status === 421) { say(gone); return null; }
+    for (const old of $$("#part-answer .gone")) old.remove();
+    return answer;
+  } catch { say(gone + (options ? LOST : "")); return null; }
+}
+let news = null;
+function listen() {
+  if (news && news.readyState !== EventSource.CLOSED) return;
+  news = new EventSource("/events");
+  news.onmessage = (event) => { heard = Math.max(heard, JSON.parse(event.data).seen); look(); };
+}
+// a tab that nobody looks at hangs up: a browser has few lines to one server
+document.addEventListener("visibilitychange", () => { if (document.hidden) { news.close(); } else listen(); });
+
+// ---- edits --------------------------------------------------------------------------------------
+const bodies = new WeakMap(); // what was last sent of a form
+let chain = Promise.resolve(), refused = false;
+export function send(form, extra = []) {
+  const files = form.enctype === "multipart/form-data";
+  const body = files ? new FormData(form) : new URLSearchParams(new FormData(form));
+  for (const [key, value] of extra) body.append(key, value);
+  bodies.set(form, String(body));
+  for (const field of form.elements) sent.set(field, field.value);
+  sending++;
+  const mine = chain.then(() => post(form, body, !files));
+  chain = mine.catch(() => {});
+  return mine;
+}
+async function post(form, body, keepalive) {
+  const answer = await ask(form.action, { method: "POST", body, keepalive });
+  const text = answer && await answer.text().catch(() => null);
+  sending--;
+  if (text === null) { for (const field of form.elements) sent.delete(field); return; }
+  const fresh = parsed(text), html = $("main", fresh) !== null;
+  if (!html) say(text.trim());
+  refused = (refused && sending > 0) || !answer.ok;
+  if (!answer.ok) letGo(form);
+  // of several edits on their way only the last one's page is shown, but a refusal always is
+  if (html && (!sending || !answer.ok)) take(fresh, { address: answer.redirected ? addressOf(answer.url) : null, answer: !answer.ok || !refused });
+  if (answer.ok && !sending && form.isConnected && !held(form)) form.reset();
+  if (!sending && (owed || heard > shown)) look();
+}
+// a refused word stays to be corrected; a refused choice goes back to what is true
+function letGo(form) {
+  for (const field of form.elements) {
+    if (field.matches(TYPED)) { if (field.value !== field.defaultValue) field.setAttribute("aria-invalid", "true"); continue; }
+    if (field.tagName === "SELECT") for (const option of field.options) option.selected = option.defaultSelected;
+    else if (field.matches("[type=radio], [type=checkbox]")) field.checked = field.defaultChecked;
+    else if (field.matches("[type=range]")) field.value = field.defaultValue;
+  }
+}
+const addressOf = (url) => { const at = new URL(url); return at.pathname + at.search; };
+const usable = (form) => [...form.elements].every((field) => !field.validity || field.validity.valid || onlyBetween(field.validity));
+const onlyBetween = (v) => v.stepMismatch && !(v.badInput || v.rangeOverflow || v.rangeUnderflow || v.tooLong || v.valueMissing || v.patternMismatch || v.typeMismatch);
+const BY_ITSELF = "[data-send], .repeat input[type=text]";
+export function sendField(field) { if (usable(field.form)) send(field.form); else field.form.reportValidity(); }
+
+document.addEventListener("change", (event) => {
+  if (event.target === grip) grip = null;
+  if (event.target.matches(BY_ITSELF)) sendField(event.target);
+});
+document.addEventListener("input", (event) => event.target.removeAttribute("aria-invalid"));
+document.addEventListener("pointerdown", (event) => { if (event.target.matches("select, input[type=range]")) hold(event.target); });
+document.addEventListener("pointerup", () => { if (grip && grip.matches("input")) setTimeout(release); });
+document.addEventListener("pointercancel", () => { if (grip && grip.matches("input")) release(); });
+document.addEventListener("keydown", (event) => { if (event.key === "Escape" && grip && grip.matches("select")) release(); });
+document.addEventListener("focusout", (event) => setTimeout(() => { if (event.target === grip) grip = null; if (owed || heard > shown) look(); }));
+
+document.addEventListener("submit", (event) => {
+  const form = event.target, by = event.submitter;
+  if (form.method === "get") { if (pending()) { event.preventDefault(); leave(() => form.submit()); } return; }
+  if (!form.action.startsWith(location.origin) || form.id === "drop" || (by && by.type === "image")) { event.preventDefault(); return; }
+  event.preventDefault();
+  // Enter in a field changes it first, which has sent the form already
+  if (sending && $(BY_ITSELF, form) && bodies.get(form) === String(new URLSearchParams(new FormData(form)))) return;
+  send(form).then(() => { if (form.hasAttribute("data-plain")) form.reset(); });
+});
+
+// ---- leaving ------------------------------------------------------------------------------------
+const errands = []; // what else must be done before this page is left
+export function errand(isUnderWay, untilDone) { errands.push([isUnderWay, untilDone]); }
+const pending = () => sending > 0 || errands.some(([isUnderWay]) => isUnderWay());
+async function leave(go) {
+  while (pending()) await Promise.all([chain, ...errands.map(([, untilDone]) => untilDone())]);
+  go();
+}
+document.addEventListener("click", (event) => {
+  const link = event.target.closest("a[href]");
+  if (!link || event.defaultPrevented || event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+  if (link.getAttribute("href").startsWith("#") || link.hasAttribute("download")) return;
+  const to = link.href.baseVal ?? link.href;
+  // what is being typed is sent by the change that leaving the field makes, before this click
+  if (pending()) { event.preventDefault(); leave(() => { location.href = to; }); }
+});
+addEventListener("pagehide", () => {
+  const at = document.activeElement;
+  if (at && at.matches(BY_ITSELF) && held(at) && usable(at.form)) fetch(at.form.action, { method: "POST", body: new URLSearchParams(new FormData(at.form)), keepalive: true });
+});
+addEventListener("pageshow", (event) => { if (event.persisted) listen(); });
+addEventListener("beforeunload", (event) => { if (errands.some(([isUnderWay]) => isUnderWay())) event.preventDefault(); });
+
+// what was changed before this script came is sent now
+export function begin() {
+  const forms = new Set();
+  for (const field of $$(BY_ITSELF)) {
+    const changed = field.tagName === "SELECT" ? [...field.options].some((o) => o.selected !== o.defaultSelected) && [...field.options].some((o) => o.defaultSelected)
+      : field.matches("[type=radio], [type=checkbox]") ? field.checked !== field.defaultChecked : field.value !== field.defaultValue;
+    if (changed && field !== document.activeElement) forms.add(field.form);
+  }
+  for (const form of forms) if (usable(form)) send(form);
+  listen();
+}

@@ -1,0 +1,95 @@
+"""scikit-learn's k-means without the rest of scikit-learn: a quarter of a second instead of one.
+
+``from sklearn.cluster import KMeans`` runs the bodies of every clusterer, of all metrics, of linear
+models and support vectors, and all of ``scipy.stats``. Here those packages' bodies are put off:
+each is entered in ``sys.modules`` empty, finds its submodules as always, and runs its body as soon
+as anyone asks it for a name (PEP 562). Two names are known to lie in a submodule and are taken from
+there. So the class is scikit-learn's own, and whoever uses the rest later gets all of it then.
+
+Whatever does not fit this picture, such as another layout of a later version, falls back to the
+ordinary import. Not done here: anything to packages that are loaded already.
+"""
+
+from __future__ import annotations
+
+import sys
+from functools import cache
+from importlib import import_module
+from importlib.util import find_spec, module_from_spec
+from threading import Lock, RLock
+from types import ModuleType
+from typing import Any
+
+# package: names that need not its body, and the submodule where each is
+_PUT_OFF: dict[str, dict[str, str]] = {
+    "numpy.f2py": {},
+    "scipy.stats": {},
+    "sklearn.cluster": {"KMeans": "_kmeans"},
+    "sklearn.metrics": {},
+    "sklearn.preprocessing": {"normalize": "_data"},
+}
+_OF_THE_BODY = {"__all__", "__version__"}
+_importing = Lock()
+
+
+@cache
+def kmeans_class() -> Any:
+    """Return ``sklearn.cluster.KMeans``."""
+    with _importing:
+        if "sklearn.cluster" not in sys.modules:
+            _put_off_bodies()
+    try:
+        from sklearn.cluster import KMeans
+    except (ImportError, AttributeError):
+        for name in _PUT_OFF:
+            _run(sys.modules.get(name))
+        from sklearn.cluster import KMeans
+    return KMeans
+
+
+def _put_off_bodies() -> None:
+    for name, elsewhere in _PUT_OFF.items():
+        package = name.partition(".")[0]
+        if name in sys.modules or find_spec(package) is None:
+            continue
+        import_module(package)
+        if name not in sys.modules:
+            _put_off(name, elsewhere)
+
+
+def _put_off(name: str, elsewhere: dict[str, str]) -> None:
+    """Enter a package whose body runs when a name is missed that lies in no known submodule."""
+    spec = find_spec(name)
+    if spec is None or spec.loader is None:
+        return
+    module, guard = module_from_spec(spec), RLock()
+
+    def missed(attribute: str) -> Any:
+        if attribute.startswith("__") and attribute not in _OF_THE_BODY:
+            raise AttributeError(attribute)  # who only looks round among modules needs no body
+        if attribute in elsewhere and not module.__dict__.get("_kitloom_begun"):
+            found = getattr(import_module(f"{name}.{elsewhere[attribute]}"), attribute)
+            return module.__dict__.setdefault(attribute, found)
+        with guard:  # another thread waits; the body itself, asking for what is not there, does not
+            _run(module)
+        try:
+            return module.__dict__[attribute]
+        except KeyError:
+            raise AttributeError(f"module {name!r} has no attribute {attribute!r}") from None
+
+    module.__dict__["__getattr__"] = missed
+    module.__dict__["_kitloom_begun"] = False
+    sys.modules[name] = module
+    parent, _, child = name.rpartition(".")
+    setattr(sys.modules[parent], child, module)  # as every import does
+
+
+def _run(module: ModuleType | None) -> None:
+    """Run a body that was put off, once."""
+    if module is None or module.__dict__.get("_kitloom_begun", True):
+        return
+    module.__dict__["_kitloom_begun"] = True
+    spec = module.__spec__
+    assert spec is not None
+    assert spec.loader is not None
+    spec.loader.exec_module(module)

@@ -1,0 +1,179 @@
+"""No edit is lost and nothing old is shown, in whatever order answers and scripts arrive.
+
+Each test holds back what would come late on a busy machine: the script itself, an answer to an
+edit, or a page that was asked for before something changed.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from .conftest import Near, drawn, drop, tile_file, until
+
+
+@pytest.fixture
+def kit(tab: Any, served: Near, tmp_path: Path) -> Path:
+    """A drawn kit of two tiles; returns its recipe."""
+    tab.add_init_script(HOLD)
+    paths = [tile_file(tmp_path / "art" / f"{name}.png", i) for i, name in enumerate("ab")]
+    drop(tab, paths, 2)
+    drawn(tab, served, "kit")
+    return served.folder / "kit.toml"
+
+
+HOLD = """
+(() => {
+  const real = window.fetch, waiting = [];
+  let wanted = null;
+  window.hold = (method, path, what) => { wanted = {method, path, what}; };
+  window.held = () => waiting.length;
+  window.let_go = () => { wanted = null; for (const go of waiting.splice(0)) go(); };
+  window.fetch = async (address, options = {}) => {
+    const caught = wanted && (options.method || "GET") === wanted.method
+      && new URL(address, location).pathname === wanted.path ? wanted.what : "";
+    if (caught === "request") await new Promise((go) => waiting.push(go));
+    const answer = await real(address, options);
+    if (caught === "answer") await new Promise((go) => waiting.push(go));
+    return answer;
+  };
+})();
+"""
+
+
+class Late:
+    """Requests to one address, or the answers to them, held back until they are let go."""
+
+    def __init__(self, page: Any, method: str, path: str, what: str = "answer") -> None:
+        self._page = page
+        page.evaluate("wanted => hold(...wanted)", [method, path, what])
+
+    def count(self) -> int:
+        return int(self._page.evaluate("held()"))
+
+    def wait(self) -> None:
+        until(lambda: self.count() > 0)
+
+    def let_go(self) -> None:
+        self._page.evaluate("let_go()")
+
+
+def test_what_is_typed_before_the_script_has_come(tab: Any, served: Near, kit: Path) -> None:
+    late: list[Any] = []
+
+    def caught(route: Any) -> None:
+        late.append(route)
+
+    tab.route("**/static/exchange.js", caught)
+    tab.goto(f"{served.origin}/step/kit", wait_until="commit")
+    tab.fill("#count-0", "1")
+    tab.focus("#box-wide")
+    until(lambda: (tab.wait_for_timeout(20), late)[1] != [])
+    assert "count = 1\n" not in kit.read_text()
+    late[0].continue_()
+    until(lambda: "count = 1\n" in kit.read_text())
+
+
+def test_what_is_typed_while_an_earlier_edit_is_on_its_way(tab: Any, kit: Path) -> None:
+    late = Late(tab, "POST", "/edit/row")
+    tab.fill("#count-0", "1")
+    tab.press("#count-0", "Tab")
+    late.wait()
+    tab.fill("#count-1", "2")  # typed, but not left yet, when the earlier answer comes
+    late.let_go()
+    until(lambda: tab.inner_text("#undo").startswith("Undo: 1 full box"))
+    until(lambda: tab.inner_text("#part-status") == "The sheet is drawn.")
+    assert tab.input_value("#count-1") == "2"
+    tab.press("#count-1", "Tab")
+    until(lambda: kit.read_text().count("count = 2\n") == 1)
+    assert "count = 1\n" in kit.read_text()
+
+
+def test_edits_arrive_in_the_order_in_which_they_were_made(tab: Any, kit: Path) -> None:
+    before = kit.read_text()
+    late = Late(tab, "POST", "/edit/row", "request")
+    for count in ("5", "3", "1"):
+        tab.fill("#count-0", count)
+        tab.press("#count-0", "Tab")
+        tab.wait_for_timeout(50)
+    late.wait()
+    assert late.count() == 1  # one at a time
+    assert kit.read_text() == before
+    late.let_go()
+    until(lambda: tab.inner_text("#undo").startswith("Undo: 1 full box"))
+    assert tab.input_value("#count-0") == "1"
+
+
+def test_an_old_page_that_comes_late_does_not_win(tab: Any, served: Near, kit: Path) -> None:
+    late = Late(tab, "GET", "/step/kit")
+    other = tab.context.new_page()
+    other.goto(f"{served.origin}/step/kit")
+    other.fill("#box-wide", "41")
+    other.press("#box-wide", "Tab")
+    late.wait()
+    other.fill("#box-wide", "38")
+    other.press("#box-wide", "Tab")
+    until(lambda: 'box = "38mm' in kit.read_text())
+    tab.fill("#name", "Newer")
+    tab.press("#name", "Tab")
+    until(lambda: "Newer" in tab.inner_text("h1"))
+    late.let_go()  # the page as it was before both
+    until(lambda: tab.input_value("#box-wide") == "38 mm")
+    until(lambda: tab.inner_text("#part-status") == "The sheet is drawn.")
+    assert tab.input_value("#name") == "Newer"
+
+
+def test_a_step_left_at_once_waits_for_what_was_typed(tab: Any, kit: Path) -> None:
+    late = Late(tab, "POST", "/edit/box", "request")
+    tab.fill("#box-wide", "37")
+    tab.click("#next", no_wait_after=True)
+    late.wait()
+    assert tab.url.endswith("/step/kit")
+    late.let_go()
+    tab.wait_for_url("**/step/sheet")
+    assert 'box = "37mm x 52mm"' in kit.read_text()
+
+
+def test_a_tab_closed_while_typing_keeps_it(tab: Any, kit: Path) -> None:
+    tab.fill("#box-wide", "36")
+    tab.goto("about:blank")
+    until(lambda: 'box = "36mm x 52mm"' in kit.read_text())
+
+
+def test_a_drag_is_not_cut_off_by_a_sheet_drawn_meanwhile(
+    tab: Any, served: Near, kit: Path
+) -> None:
+    drawn(tab, served, "sheet?sticker=0")
+    place = tab.locator("[data-drag]")
+    place.scroll_into_view_if_needed()
+    box = place.bounding_box()
+    tab.mouse.move(box["x"] + 90, box["y"] + 90)
+    tab.mouse.down()
+    tab.mouse.move(box["x"] + 80, box["y"] + 90, steps=2)
+    other = tab.context.new_page()
+    other.goto(f"{served.origin}/step/sheet?sticker=0")
+    other.fill("#across", "7")
+    other.press("#across", "Tab")
+    until(lambda: 'offset = ["7mm x' in kit.read_text())
+    tab.wait_for_timeout(500)
+    tab.mouse.move(box["x"] + 60, box["y"] + 95, steps=4)
+    shown = tab.input_value("#across"), tab.input_value("#down")
+    tab.mouse.up()
+    pinned = f'offset = ["{float(shown[0]):g}mm x {float(shown[1]):g}mm"'
+    until(lambda: pinned in kit.read_text())
+
+
+def test_what_is_refused_is_said_until_it_is_mended(tab: Any, kit: Path) -> None:
+    tab.fill("#box-wide", "wide")
+    tab.press("#box-wide", "Tab")
+    until(lambda: "box-wide" in tab.inner_text("#part-answer"))
+    assert tab.get_attribute("#box-wide", "aria-invalid") == "true"
+    tab.fill("#count-0", "1")  # something else, whose sheet is drawn meanwhile
+    tab.press("#count-0", "Tab")
+    until(lambda: "count = 1\n" in kit.read_text())
+    tab.fill("#box-wide", "39")
+    tab.press("#box-wide", "Tab")
+    until(lambda: 'box = "39mm x 52mm"' in kit.read_text())
+    until(lambda: tab.inner_text("#part-answer").strip() == "")

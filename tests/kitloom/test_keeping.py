@@ -1,0 +1,117 @@
+"""Keeping a lock: the same bytes where nothing changed, and notice of what did."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+RECIPE = """\
+[planner]
+box = "30mm x 24mm"
+[sheet]
+paper = "A5"
+dpi = 100
+bleed = "1.1mm"
+[palette]
+colours = 3
+pinned = ["#c04040"]
+[[patterns]]
+file = "dots.png"
+repeat = "11mm"
+[[patterns]]
+file = "bars.png"
+repeat = "9mm"
+[[rows]]
+sticker = "full box"
+count = 2
+fill = "dots"
+panel = "bars"
+turn = "30deg"
+[[rows]]
+sticker = "custom"
+count = 2
+outline = "leaf.svg"
+[[rows]]
+sticker = "checklist"
+count = 3
+fill = "palette"
+"""
+LEAF = '<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 5 L10 0 L20 {y} L10 10 Z"/></svg>'
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    dots = Image.new("RGB", (88, 88), "#f4eedc")
+    ImageDraw.Draw(dots).ellipse((20, 20, 60, 60), fill="#c04040")
+    dots.save(tmp_path / "dots.png")
+    bars = np.full((72, 72, 3), (40, 60, 90), np.uint8)
+    bars[10:30, 12:40] = (240, 220, 120)
+    Image.fromarray(bars).save(tmp_path / "bars.png")
+    (tmp_path / "leaf.svg").write_text(LEAF.format(y=5))
+    (tmp_path / "kit.toml").write_text(RECIPE)
+    return tmp_path
+
+
+def make(folder: Path, out: str, *words: str) -> dict:
+    done = subprocess.run(
+        [sys.executable, "-m", "kitloom", "make", "kit.toml", "--json", "--out", out, *words],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
+        check=False,
+    )
+    assert done.returncode in {0, 1}, done.stderr
+    return json.loads(done.stdout)
+
+
+def kept_finding(answer: dict) -> dict:
+    return next(one for one in answer["findings"] if one["code"] == "kept")
+
+
+def test_a_kit_that_keeps_its_own_lock_is_the_same(folder: Path) -> None:
+    make(folder, "first")
+    answer = make(folder, "again", "--keep", "first/kit.lock.json")
+    told_otherwise = {"kit.lock.json", "report.html"}  # both tell that a lock was kept
+    for path in sorted((folder / "first").iterdir()):
+        if path.name not in told_otherwise:
+            assert path.read_bytes() == (folder / "again" / path.name).read_bytes(), path.name
+    measures = kept_finding(answer)["measures"]
+    assert measures["stickers_kept"] == measures["stickers"] == 7
+
+
+def test_only_the_makers_own_colours_are_called_pinned(folder: Path) -> None:
+    make(folder, "first")
+    answer = make(folder, "again", "--keep", "first/kit.lock.json")
+    assert [one["hex"] for one in answer["palette"] if one["pinned"]] == ["#c04040"]
+
+
+@pytest.mark.parametrize("file", ["leaf.svg", "dots.png"])
+def test_a_changed_file_is_noticed(folder: Path, file: str) -> None:
+    make(folder, "first")
+    if file == "leaf.svg":
+        (folder / file).write_text(LEAF.format(y=6))
+    else:
+        Image.open(folder / file).rotate(90).save(folder / file)
+    found = kept_finding(make(folder, "again", "--keep", "first/kit.lock.json"))
+    assert f"Changed since: {file}." in found["what"]
+    anew = 2 if file == "leaf.svg" else 0  # another cut line wants another window
+    assert found["measures"]["stickers_kept"] == 7 - anew
+
+
+def test_sticker_and_panel_have_a_window_each(folder: Path) -> None:
+    make(folder, "first")
+    stickers = json.loads((folder / "first" / "kit.lock.json").read_text())["stickers"]
+    boxes = [one for one in stickers if one["kind"] == "full box"]
+    assert len(boxes) == 2
+    for one in boxes:
+        assert one["panel_offset_mm"] is not None
+        assert one["panel_offset_mm"] != one["offset_mm"]
+    assert all(one["panel_offset_mm"] is None for one in stickers if one["panel"] is None)

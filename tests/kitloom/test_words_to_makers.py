@@ -1,0 +1,136 @@
+"""What the command says where a maker might stop: one colour, half-drops, many notes, errors."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner, Result
+from PIL import Image
+
+from kit.errors import RecipeError
+from kit.recipe import parse_recipe, read_recipe
+from kit.recipe_places import check_files
+from kit.slots import slots_of
+from kitloom.cli import kitloom
+from kitloom.findings import finding
+from kitloom.present.terminal import console, show_findings
+from kitloom.report import _fair
+
+SAMPLES = Path(__file__).parents[2] / "samples" / "allotment"
+RECIPE = """\
+[planner]
+box = "40mm x 52mm"
+[sheet]
+paper = "A4"
+[[patterns]]
+file = "{file}"
+[[rows]]
+sticker = "full box"
+count = {count}
+fill = "{fill}"
+"""
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(kitloom, [str(word) for word in words], standalone_mode=False)
+
+
+def findings_of(result: Result) -> list[dict]:
+    assert result.exception is None, result.exception
+    return json.loads(result.stdout)["findings"]
+
+
+def recipe(tmp_path: Path, *, file: str = "a.png", count: int = 4, fill: str = "patterns") -> Path:
+    path = tmp_path / "kit.toml"
+    path.write_text(RECIPE.format(file=file, count=count, fill=fill))
+    return path
+
+
+@pytest.mark.parametrize("size", [1, 2, 90])
+def test_a_tile_of_one_colour_is_a_note(tmp_path: Path, size: int) -> None:
+    Image.new("RGB", (size, size), "#8fb0a0").save(tmp_path / "flat.png")
+    found = findings_of(run("check", tmp_path / "flat.png", "--json"))
+    assert [one["code"] for one in found] == ["one-colour"]
+    assert "#8fb0a0" in found[0]["what"]
+
+
+def test_a_tile_of_two_colours_is_not(tmp_path: Path) -> None:
+    pixels = np.full((64, 64, 3), 200, np.uint8)
+    pixels[20:40, 20:40] = 40
+    Image.fromarray(pixels).save(tmp_path / "two.png")
+    found = findings_of(run("check", tmp_path / "two.png", "--json"))
+    assert "one-colour" not in {one["code"] for one in found}
+
+
+def test_a_half_drop_is_told_and_a_seam_in_every_lattice_is_not() -> None:
+    trellis = SAMPLES / "tiles" / "artichoke-trellis.png"
+    remedy = findings_of(run("check", trellis, "--json"))[0]["remedy"]
+    assert 'lattice = "half-drop"' in remedy
+    assert not [
+        one
+        for one in findings_of(run("check", trellis, "--lattice", "half-drop", "--json"))
+        if one["code"] == "seam"
+    ]
+    cut = findings_of(run("check", SAMPLES / "faulty" / "cut-motif.png", "--json"))[0]
+    assert "lattice" not in cut["remedy"]
+    assert "kitloom mend" in cut["remedy"]
+
+
+def test_a_missing_file_is_told_with_its_line(tmp_path: Path) -> None:
+    wanted = read_recipe(recipe(tmp_path, file="none.png"))
+    with pytest.raises(RecipeError) as caught:
+        check_files(wanted)
+    assert caught.value.where.endswith("kit.toml, line 6")
+
+
+def test_an_unknown_fill_is_told_with_its_line(tmp_path: Path) -> None:
+    with pytest.raises(RecipeError) as caught:
+        slots_of(read_recipe(recipe(tmp_path, fill="petunias")))
+    assert caught.value.where.endswith("kit.toml, line 10")
+
+
+def test_a_recipe_that_is_no_file_still_has_its_errors() -> None:
+    text = RECIPE.format(file="a.png", count=2, fill="petunias")
+    with pytest.raises(RecipeError, match="petunias"):
+        slots_of(parse_recipe(text, Path("nowhere/kit.toml")))
+
+
+def test_a_folder_is_no_recipe(tmp_path: Path) -> None:
+    with pytest.raises(RecipeError, match="folder"):
+        read_recipe(tmp_path)
+
+
+def test_too_many_stickers_are_counted(tmp_path: Path) -> None:
+    path = recipe(tmp_path, count=1900)
+    path.write_text(path.read_text() + '[[rows]]\nsticker = "dot"\ncount = 1200\n')
+    with pytest.raises(RecipeError, match="3100 stickers"):
+        read_recipe(path)
+
+
+def test_notes_of_one_kind_are_not_a_flood(capsys: pytest.CaptureFixture[str]) -> None:
+    notes = [
+        finding("sight", f"pair {i}", what="They differ.", why="", remedy="") for i in range(9)
+    ]
+    show_findings(console(), notes)
+    lines = capsys.readouterr().out.splitlines()
+    assert len(lines) == 4
+    assert "and 6 more like it (sight)" in lines[-1]
+
+
+def test_pictures_of_a_large_report_share_their_pixels() -> None:
+    """However many there are, together they have no more pixels than the few of full size."""
+    assert _fair(1240, 3, 6) == 1240
+    for count in (7, 49, 120):
+        assert count * _fair(1240, count, 6) ** 2 <= 1.02 * 6 * 1240**2
+
+
+def test_the_draft_names_every_kind_and_where_keys_are(tmp_path: Path) -> None:
+    Image.new("RGB", (90, 90), "#8fb0a0").save(tmp_path / "flat.png")
+    assert run("draft", tmp_path, "--out", tmp_path / "kit.toml").exception is None
+    text = (tmp_path / "kit.toml").read_text()
+    assert "docs/recipe.md" in text
+    assert "stitched box" in text
+    assert "docs/recipe.md" in run("make", "--help").stdout
