@@ -19,6 +19,7 @@ import numpy as np
 from patterns.enlarge import enlarge
 from patterns.lattice import STRAIGHT, Lattice, lattice_named
 from patterns.light import Pixels, to_srgb8
+from patterns.mend_score import join_excess_de
 from patterns.repeats import Repeat
 from patterns.resample import Axis
 
@@ -56,12 +57,28 @@ def cut_out(picture: Pixels, repeat: Repeat) -> CutOut:
     tiles = [_at(picture, repeat, size, corner) for corner in _corners(picture, repeat, lattice)]
     if len(tiles) == 1:
         return CutOut(tiles[0], lattice, 1)
+    if len(tiles) == 2 and _differ_somewhere(*tiles):  # the mean of two would be a ghost
+        return CutOut(min(tiles, key=_break_de), lattice, 1)
     stack = np.stack(tiles)
     middle = np.rint(np.median(stack, axis=0)).astype(np.uint8)
     off = np.abs(stack.astype(np.int16) - middle).mean(axis=(1, 2, 3))
     if float(np.median(off)) > NOISE:
         return CutOut(tiles[int(np.argmin(off))], lattice, 1)
     return CutOut(middle, lattice, len(tiles))
+
+
+def _differ_somewhere(one: Pixels, other: Pixels) -> bool:
+    """Tell whether one of two repeats holds something that the other does not."""
+    from scipy.ndimage import uniform_filter
+
+    off = np.abs(one.astype(np.float64) - other).mean(axis=2)
+    return bool(uniform_filter(off, 9, mode="wrap").max() > 2.0 * NOISE)
+
+
+def _break_de(tile: Pixels) -> float:
+    """Return the worst break at a tile's own joins: what was cut off ends there."""
+    down, across = join_excess_de(tile), join_excess_de(tile.transpose(1, 0, 2))
+    return float(max(down.max(), across.max()))
 
 
 def _sharper(repeat: Repeat, picture: Pixels) -> Repeat:

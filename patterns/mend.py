@@ -16,39 +16,16 @@ finding seams and repeats.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
-import numpy as np
-
-from patterns.cut_out import cut_out, is_partial
+from patterns.cut_out import CutOut, cut_out, is_partial
 from patterns.lattice import STRAIGHT, Lattice
 from patterns.light import Pixels
-from patterns.mend_doubled import doubled_columns
-from patterns.mend_drift import level_drift
-from patterns.mend_fringe import redraw_fringe
-from patterns.mend_join import HIDDEN_DE, join_de, let_in
+from patterns.mend_axis import SHOWN, AxisName, MendStep, mend_axis, moved_px, turned, unfolded
+from patterns.mend_score import Interior
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
 
-AxisName = Literal["x", "y"]
-
-
-@dataclass(frozen=True, slots=True)
-class MendStep:
-    """One thing done to a tile.
-
-    Attributes:
-        kind: "doubled-line", "fringe", "drift", "cut-out", "unfolded" or "let-in".
-        axis: "x", "y", or "both".
-        width_px: columns (of axis x) or rows dropped, drawn anew or laid over each other; for a
-            cut-out, the repeats it was averaged over.
-        worst_de: for "let-in", the worst CIE76 over a short run along the path; else 0.
-    """
-
-    kind: str
-    axis: str
-    width_px: int
-    worst_de: float = 0.0
+__all__ = ["AxisName", "MendStep", "Mended", "mend", "unfolded"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,108 +67,50 @@ def mend(
         lossy: whether the file format loses detail, as in ``check_seams``.
     """
     wanted = tuple(axes) if axes is not None else _visible(check)
+    were = _visible(check, least="seam")
     steps: list[MendStep] = []
     if wanted and repeat is not None and is_partial(pixels, repeat):
         cut = cut_out(pixels, repeat)
-        pixels, lattice = cut.pixels, cut.lattice
-        steps.append(MendStep("cut-out", "both", cut.repeats))
-    for axis in () if steps else wanted:  # what was cut out at its repeat meets itself
-        pixels, lattice, done = _mend_axis(pixels, lattice, axis, lossy=lossy)
-        steps += done
+        # a drift or a motif that was cut off is no reason to take less of the artwork
+        if _like_the_picture(pixels, cut):
+            pixels, lattice = cut.pixels, cut.lattice
+            steps.append(MendStep("cut-out", "both", cut.repeats))
+            check = check_seams(pixels, lattice, lossy=lossy)
+    sound = True
+    # what was cut out at its repeat meets itself, unless a fault stood just there
+    for axis in _visible(check, wanted, "seam") if steps else wanted:
+        other = _of(check, "y" if axis == "x" else "x").verdict == "seam"
+        best = mend_axis(pixels, lattice, axis, lossy=lossy, other_is_seam=other)
+        pixels, lattice, sound = best.pixels, best.lattice, sound and best.sound
+        steps += best.steps
     if steps:
         check = check_seams(pixels, lattice, lossy=lossy)
     pixels = pixels.view()
     pixels.setflags(write=False)
-    sound = not _visible(check, wanted) and _bands_hidden(pixels, lattice, steps, lossy=lossy)
-    return Mended(pixels, lattice, tuple(steps), check, bool(wanted or steps) and sound)
+    # a join that was none of the matter must not have become a seam
+    sound = sound and all(a in were and a not in wanted for a in _visible(check, least="seam"))
+    return Mended(pixels, lattice, tuple(steps), check, bool(steps) and sound)
 
 
-def _visible(check: SeamCheck, among: tuple[AxisName, ...] = ("x", "y")) -> tuple[AxisName, ...]:
-    return tuple(axis for axis in among if _of(check, axis).verdict != "seamless")
+def _like_the_picture(picture: Pixels, cut: CutOut) -> bool:
+    """Tell whether both joins of a tile cut out show nothing that its picture does not show."""
+    axes: tuple[AxisName, ...] = ("x", "y")
+    for axis in axes:
+        interior = Interior(turned(picture, axis))
+        moved = moved_px(cut.pixels, cut.lattice, axis)
+        # on a reduced copy a repeat between two pixels has no like
+        exact = interior.factor == 1.0
+        if interior.score(turned(cut.pixels, axis), 0, moved, patches=exact) > SHOWN:
+            return False
+    return True
+
+
+def _visible(
+    check: SeamCheck, among: tuple[AxisName, ...] = ("x", "y"), least: str = "unsure"
+) -> tuple[AxisName, ...]:
+    shown = ("seam",) if least == "seam" else ("seam", "unsure")
+    return tuple(axis for axis in among if _of(check, axis).verdict in shown)
 
 
 def _of(check: SeamCheck, axis: AxisName) -> AxisCheck:
     return check.x if axis == "x" else check.y
-
-
-def _mend_axis(
-    pixels: Pixels, lattice: Lattice, axis: AxisName, *, lossy: bool
-) -> tuple[Pixels, Lattice, list[MendStep]]:
-    steps: list[MendStep] = []
-    remedies = (("doubled-line", _doubled), ("fringe", _fringe), ("drift", _drift))
-    for kind, remedy in remedies:
-        found = remedy(_turned(pixels, axis), _moved_px(pixels, lattice, axis))
-        if found is None:
-            continue
-        pixels = _turned(found[0], axis)
-        steps.append(MendStep(kind, axis, found[1]))
-        if _of(check_seams(pixels, lattice, lossy=lossy), axis).verdict != "seam":
-            return pixels, lattice, steps
-    straight = unfolded(pixels, lattice) if (lattice.slide, lattice.drop)[axis == "y"] else pixels
-    kept = lattice if straight is pixels else STRAIGHT
-    moved = _moved_px(straight, kept, axis)
-    found_path = let_in(_turned(straight, axis), moved)
-    if found_path is None:
-        return pixels, lattice, steps
-    now = join_de(_turned(straight, axis), moved)
-    # what has a remedy already needs a better reason to lose a part of the artwork
-    if found_path[2] >= (min(0.5 * now, HIDDEN_DE) if steps else max(HIDDEN_DE, now)):
-        return pixels, lattice, steps
-    if kept is not lattice:
-        steps.append(MendStep("unfolded", axis, 0))
-    narrower, overlap, worst_de = found_path
-    steps.append(MendStep("let-in", axis, overlap, round(worst_de, 3)))
-    return _turned(narrower, axis), kept, steps
-
-
-def _doubled(tile: Pixels, moved: int) -> tuple[Pixels, int] | None:
-    left, right = doubled_columns(tile, moved)
-    return (tile[:, left : tile.shape[1] - right], left + right) if left or right else None
-
-
-def _fringe(tile: Pixels, moved: int) -> tuple[Pixels, int] | None:
-    return redraw_fringe(tile, moved)
-
-
-def _drift(tile: Pixels, moved: int) -> tuple[Pixels, int] | None:
-    levelled = level_drift(tile, moved)
-    return None if levelled is None else (levelled, 0)
-
-
-def _turned(pixels: Pixels, axis: AxisName) -> Pixels:
-    """Lay the join across the columns: rows and columns change places for axis y, and back."""
-    return np.ascontiguousarray(pixels if axis == "x" else pixels.transpose(1, 0, 2))
-
-
-def _moved_px(pixels: Pixels, lattice: Lattice, axis: AxisName) -> int:
-    if axis == "x":
-        return round(lattice.drop * int(pixels.shape[0]))
-    return round(lattice.slide * int(pixels.shape[1]))
-
-
-def unfolded(pixels: Pixels, lattice: Lattice) -> Pixels:
-    """Return the straight tile, of twice the size, that repeats as this one does staggered."""
-    if lattice.drop:
-        lowered = np.roll(pixels, _moved_px(pixels, lattice, "x"), axis=0)
-        return np.concatenate([pixels, lowered], axis=1)
-    if lattice.slide:
-        slid = np.roll(pixels, _moved_px(pixels, lattice, "y"), axis=1)
-        return np.concatenate([pixels, slid], axis=0)
-    return pixels
-
-
-def _bands_hidden(pixels: Pixels, lattice: Lattice, steps: list[MendStep], *, lossy: bool) -> bool:
-    """Check the lines inside what was touched, as if the tile met itself there."""
-    straight = unfolded(pixels, lattice)
-    for step in steps:
-        if step.worst_de > 2.0 * HIDDEN_DE:
-            return False
-        if step.kind not in {"fringe", "let-in"} or lattice is not STRAIGHT:
-            continue
-        direction = 1 if step.axis == "x" else 0
-        for inside in {step.width_px, step.width_px // 2} - {0}:
-            moved = np.roll(straight, inside, axis=direction)
-            verdict = _of(check_seams(moved, lossy=lossy), "x" if direction else "y").verdict
-            if verdict == "seam":
-                return False
-    return True

@@ -26,6 +26,10 @@ PLACES = 30_000  # places inside the tile that are looked at
 INKED = 12.0  # of 255 off the paper: what a mixture can be read from
 NEAREST = 12  # of them compared in full
 STANDS_OUT = 1.5  # of 255, the least that is called a fringe
+NEARER = 0.6  # of the difference from the neighbours that may be left when a mixture is undone
+PALER = 6.0  # of 255, the least by which most of a mixed column is paler than it was
+SAME_SHARE = 0.12  # by which the share of ink left may differ between channels
+MOST_INK = 0.85  # left in a mixture; what has more is the artwork
 PLAINLY = 3.0  # times what stands out inside: a fringe even where its neighbours do not match
 
 
@@ -156,3 +160,52 @@ def _unmixed(seen: Floats, drawn: Floats) -> Floats | None:
     if left > 0.5 * np.abs(have - want).mean() or np.percentile(back, 1) < -12.0:
         return None
     return back
+
+
+def unmixed_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
+    """Return the tile with its last or its first column taken for a mixture with paper, and undone.
+
+    How much paper is in it is told by its mean ink against its neighbours' own, which holds in a
+    texture as well. It counts as a mixture where that brings most of it nearer to its neighbours.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        drop_px: by how many pixels the right neighbour sits lower.
+    """
+    ink = 255.0 - pixels.astype(np.float64)
+    first, last = np.roll(ink[:, 0], drop_px, axis=0), np.roll(ink[:, -1], -drop_px, axis=0)
+    found = []
+    for column, beside in ((-1, (ink[:, -2] + first) / 2.0), (0, (last + ink[:, 1]) / 2.0)):
+        opacity = float(ink[:, column].sum() / max(1.0, beside.sum()))
+        back = 255.0 - ink[:, column] / max(opacity, 0.01)
+        before = float(np.median(np.abs(ink[:, column] - beside)))
+        after = float(np.median(np.abs(back - 255.0 + beside)))
+        mixed = before > PALER and after < NEARER * before
+        if 0.2 < opacity < 0.9 and np.percentile(back, 1) > -12.0 and mixed:
+            out = pixels.copy()
+            out[:, column] = np.rint(np.clip(back, 0.0, 255.0)).astype(np.uint8)
+            found.append(out)
+    return found
+
+
+def is_paper(before: Pixels, after: Pixels) -> bool:
+    """Tell whether what was drawn anew was a mixture with paper, rather than a line of the artwork.
+
+    Args:
+        before: (height, width, 3) sRGB uint8.
+        after: the same with columns at the join drawn anew.
+
+    A mixture has lost the same share of its ink in every channel.
+    """
+    if before.shape != after.shape:
+        return False
+    columns = np.flatnonzero((before != after).any(axis=(0, 2)))
+    if not columns.size:
+        return False
+    had = 255.0 - after[:, columns].astype(np.float64).reshape(-1, 3)
+    has = 255.0 - before[:, columns].astype(np.float64).reshape(-1, 3)
+    inked = had.sum(axis=0) > INKED * len(had)
+    if not inked.any():
+        return bool(has.mean() < 1.0)
+    left = has[:, inked].sum(axis=0) / had[:, inked].sum(axis=0)
+    return bool(left.max() - left.min() < SAME_SHARE and left.max() < MOST_INK)

@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 
 from patterns.joins import lab32
 from patterns.light import Pixels
+from patterns.mend_mix import mixed
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -33,7 +34,11 @@ MOST_SHARE = 0.46
 LOSS_DE = 6.0  # what the loss of the whole width would count for, in CIE76
 RUN_PX = 9  # a difference shows when it goes on for about so many pixels
 HIDDEN_DE = 3.0
-TRIED = 3
+TRIED = 4  # of those tried on the small copy, and as far apart as APART of the width
+APART = 0.02
+LEAST_SOFT_PX = 12
+LEAST_LIKENESS = 0.6
+MOST_RHYTHM = 0.7  # of the width: the rhythm has to be seen more than once
 CLEAR_PX = 3  # a path keeps half of this away from what differs
 
 
@@ -50,8 +55,28 @@ class Cut:
     worst_de: float
 
 
-def let_in(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int, float] | None:
+def let_in(
+    pixels: Pixels, drop_px: int = 0, way: tuple[int, Cut] | None = None, *, soft: bool = False
+) -> tuple[Pixels, int, float] | None:
     """Return (tile, overlap in pixels, ``join_de`` of the path), or None if it is too narrow.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        drop_px: by how many pixels the right neighbour sits lower.
+        way: what ``least_visible`` found, if it is known.
+        soft: whether to mix both sides about the path, the more widely the coarser the detail:
+            right for a watercolour, a ghost in anything with an outline.
+    """
+    way = way or next(iter(least_visible(pixels, drop_px)), None)
+    if way is None or (soft and way[0] < LEAST_SOFT_PX):
+        return None
+    overlap, cut = way
+    narrower = (mixed if soft else _laid)(pixels, overlap, drop_px, cut.column)
+    return narrower, overlap, _path_de(narrower, overlap, cut.column)
+
+
+def least_visible(pixels: Pixels, drop_px: int = 0) -> list[tuple[int, Cut]]:
+    """Return (overlap in pixels, path) of some ways, best first: what shows, and what it costs.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.
@@ -59,21 +84,19 @@ def let_in(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int, float] | None
     """
     height, width = pixels.shape[:2]
     if width < 24 or height < 8:
-        return None
+        return []
     lab = lab32(pixels)
-    best: tuple[float, int, Cut] | None = None
-    for overlap in _candidates(pixels, drop_px):
-        cut = least_cost_cut(*_layers(lab, overlap, drop_px), RUN_PX)
-        score = cut.worst_de + LOSS_DE * overlap / width
-        if best is None or score < best[0]:
-            best = (score, overlap, cut)
-        if cut.worst_de < 0.3 and len(best[2].column) and overlap == best[1]:
-            break
-    if best is None:
-        return None
-    _, overlap, cut = best
-    narrower = _laid(pixels, overlap, drop_px, cut.column)
-    return narrower, overlap, _path_de(narrower, overlap, cut.column)
+    ways = []
+    for group in _candidates(pixels, drop_px):
+        found: list[tuple[float, int, Cut]] = []
+        for overlap in group:
+            cut = least_cost_cut(*_layers(lab, overlap, drop_px), RUN_PX)
+            found.append((cut.worst_de + LOSS_DE * overlap / width, overlap, cut))
+            if cut.worst_de < 0.3:
+                break
+        if found:
+            ways.append(min(found, key=lambda each: each[:2])[1:])
+    return ways
 
 
 def join_de(pixels: Pixels, drop_px: int = 0) -> float:
@@ -107,8 +130,11 @@ def _layers(lab: Array, overlap: int, drop_px: int) -> tuple[Array, Array]:
     return lab[:, -overlap:], np.roll(lab[:, :overlap], drop_px, axis=0)
 
 
-def _candidates(pixels: Pixels, drop_px: int) -> list[int]:
-    """Return overlaps worth trying in full size, by trying all on a small copy."""
+def _candidates(pixels: Pixels, drop_px: int) -> list[list[int]]:
+    """Return overlaps worth trying in full size, in groups, by trying all on a small copy.
+
+    The first group keeps the rhythm, where the tile has one.
+    """
     from PIL import Image
 
     height, width = pixels.shape[:2]
@@ -122,13 +148,53 @@ def _candidates(pixels: Pixels, drop_px: int) -> list[int]:
     for overlap in range(LEAST_OVERLAP, max(3, int(MOST_SHARE * size[0])) + 1):
         cut = least_cost_cut(*_layers(lab, overlap, drop), run)
         scores[overlap] = cut.worst_de + LOSS_DE * overlap / size[0]
-    chosen = sorted(scores, key=lambda overlap: (scores[overlap], overlap))[:TRIED]
-    if factor == 1.0:
-        return chosen
+    rhythm = None if drop_px else rhythm_px(lab)
+    chosen = []
+    if rhythm is not None and size[0] % rhythm in scores:
+        chosen.append(size[0] % rhythm)
+    for overlap in sorted(scores, key=lambda each: (scores[each], each)):
+        if len(chosen) < TRIED and all(abs(overlap - c) > APART * size[0] for c in chosen):
+            chosen.append(overlap)
     # the small copy knows the overlap to about a pixel of its own
-    reach = np.linspace(-1.0, 1.0, 9)
-    fine = {round((overlap + shift) * width / size[0]) for overlap in chosen for shift in reach}
-    return sorted(overlap for overlap in fine if LEAST_OVERLAP <= overlap <= MOST_SHARE * width)
+    reach = sorted(np.linspace(-1.0, 1.0, 7), key=abs) if factor > 1.0 else [0.0]
+    groups = []
+    for place, overlap in enumerate(chosen):
+        fine = dict.fromkeys(round((overlap + shift) * width / size[0]) for shift in reach)
+        group = [o for o in fine if LEAST_OVERLAP <= o <= MOST_SHARE * width]
+        in_rhythm = place == 0 and rhythm is not None and group
+        groups.append([_most_alike(pixels, group)] if in_rhythm else group)
+    return groups
+
+
+def _most_alike(pixels: Pixels, group: list[int]) -> int:
+    """Return the overlap, about those of a group, whose layers are most alike all over."""
+
+    def off(overlap: int) -> float:
+        right, left = pixels[::8, -overlap:].astype(np.int16), pixels[::8, :overlap]
+        return float(np.square((right - left).astype(np.float64)).mean())
+
+    return min(range(min(group), max(group) + 1), key=off)
+
+
+def rhythm_px(lab: Array) -> int | None:
+    """Return the shortest shift to the right at which a tile is most like itself, or None.
+
+    Likeness is 1 less the mean squared difference over twice the variance, as in
+    ``patterns.repeats``, but within the tile and across the join only.
+    """
+    width = lab.shape[1]
+    spread = 2.0 * float(np.square(lab - lab.mean(axis=(0, 1))).sum(axis=2).mean())
+    shifts = range(4, int(MOST_RHYTHM * width))
+    if spread <= 0.0 or len(shifts) < 3:
+        return None
+    off = [np.square(lab[:, shift:] - lab[:, :-shift]).sum(axis=2).mean() for shift in shifts]
+    like = 1.0 - np.array(off) / spread
+    peak = (like[1:-1] >= like[:-2]) & (like[1:-1] > like[2:]) & (like[1:-1] > LEAST_LIKENESS)
+    found = np.flatnonzero(peak) + 1
+    if not found.size:
+        return None
+    best = like[found].max()
+    return int(shifts[int(found[like[found] >= best - 0.05][0])])
 
 
 def least_cost_cut(right: Array, left: Array, run: int) -> Cut:

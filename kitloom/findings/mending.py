@@ -14,6 +14,7 @@ _DONE = {
     "drift": "levelled the ground's tone",
     "cut-out": "cut out the smallest tile, averaged over {px} repeats",
     "unfolded": "unfolded the tile to one that repeats straight",
+    "patched": "covered what was cut off, up to {px} px from the join, with the tile's own artwork",
     "let-in": "let the two sides into each other over {px} px, along the least visible path",
 }
 

@@ -8,13 +8,18 @@ import pytest
 from palette.lab import lab_to_srgb8, srgb_to_lab
 from patterns.before_after import GAP_PX, before_after_picture
 from patterns.cut_out import cut_out
+from patterns.joins import lab32
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
 from patterns.light import Pixels
 from patterns.mend import mend, unfolded
 from patterns.mend_doubled import doubled_columns
 from patterns.mend_drift import level_drift
-from patterns.mend_fringe import redraw_fringe
-from patterns.mend_join import join_de, least_cost_cut, let_in
+from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
+from patterns.mend_join import join_de, least_cost_cut, least_visible, let_in, rhythm_px
+from patterns.mend_mix import mixed
+from patterns.mend_patch import patched
+from patterns.mend_score import Interior
+from patterns.mend_tone import level_slope, slope_of
 from patterns.plane import Plane
 from patterns.repeats import Repeat
 from patterns.seams import check_seams
@@ -121,6 +126,129 @@ def test_sound_tiles_have_no_fringe() -> None:
         assert redraw_fringe(blooms(seed=seed)[:, :-20]) is None  # a crop is none either
 
 
+@pytest.mark.parametrize("slope", [-8.0, 5.0])
+def test_a_slope_is_found_where_a_line_of_the_design_lies_on_the_join(slope: float) -> None:
+    """The slope is known; nothing can be compared across a join that lies on a contour."""
+    tile = blooms(grain=1.0)
+    tile[:, :6] = [40, 60, 110]
+    lab = srgb_to_lab(tile)
+    lab[..., 0] = lab[..., 0] * 0.9 + 4.0
+    level = lab_to_srgb8(lab)
+    lab[..., 0] += slope * ((np.arange(200) + 0.5) / 200 - 0.5)
+    drifting = lab_to_srgb8(lab)
+    assert abs(slope_of(drifting) - slope) <= 0.5
+    mended = level_slope(drifting)
+    assert mended is not None
+    assert np.linalg.norm(srgb_to_lab(mended) - srgb_to_lab(level), axis=2).mean() < 0.6
+
+
+def test_no_slope_is_found_in_sound_cropped_or_endlessly_rising_tiles() -> None:
+    for seed in range(4):
+        assert slope_of(blooms(seed=seed)) == 0.0
+        assert slope_of(blooms(seed=seed)[:, :-30]) == 0.0
+    lab = srgb_to_lab(blooms())
+    lab[..., 0] = 50.0 + np.linspace(-30.0, 30.0, 200)  # steeper than what is looked for
+    assert slope_of(lab_to_srgb8(lab)) == 0.0
+
+
+def test_a_mixed_column_is_undone_and_a_sound_one_is_not() -> None:
+    tile = blooms(grain=1.0)
+    planted = tile.copy()
+    planted[:, -1] = (tile[:, -1].astype(int) + 255) // 2
+    (restored,) = unmixed_edges(planted)
+    assert np.array_equal(restored[:, :-1], tile[:, :-1])
+    assert np.abs(restored[:, -1].astype(int) - tile[:, -1]).mean() < 6.0
+    assert unmixed_edges(tile) == []
+
+
+def test_a_cut_off_motif_is_covered_with_the_tiles_own_pixels() -> None:
+    """The clean tile is the truth: nothing else may differ, and no colour may be made up."""
+    tile = blooms()
+    clear = np.abs(np.arange(160) - 80) < 14
+    tile[np.ix_(clear, np.r_[0:40, 160:200])] = [244, 236, 220]
+    y, x = np.mgrid[0:160, 0:200]
+    motif = np.hypot(y - 80, x - 196) < 9
+    planted = tile.copy()
+    planted[motif] = [30, 90, 60]
+    found = patched(planted, Interior(planted))
+    assert found is not None
+    mended, reach, worst_de = found
+    assert mended.shape == tile.shape
+    assert not (mended[motif] == [30, 90, 60]).all(axis=1).any()
+    assert worst_de < 6.0
+    assert np.array_equal(mended[:, reach:-reach], planted[:, reach:-reach])
+    known = {tuple(colour) for colour in planted.reshape(-1, 3).tolist()}
+    assert {tuple(colour) for colour in mended.reshape(-1, 3).tolist()} <= known
+
+
+def test_what_is_strange_to_the_artwork_scores_over_one() -> None:
+    tile = blooms(180, 220, seed=5)
+    planted = tile.copy()
+    planted[:, -1] = 255
+    interior = Interior(planted)
+    assert interior.score(planted, 0) > 1.5
+    assert interior.score(tile, 0) < interior.score(planted, 0)
+
+
+def test_stripes_are_cut_back_to_their_rhythm() -> None:
+    """The period is known: 30 px; the cheapest cut alone would join any ground to any ground."""
+    line = np.repeat(
+        np.array([[240, 235, 220], [60, 120, 70], [240, 235, 220], [200, 60, 60]]), 8, 0
+    )
+    period = np.concatenate([line[:24], line[24:30]]).astype(np.uint8)
+    stripes = np.tile(period, (7, 1))[None].repeat(64, axis=0)
+    found = least_visible(stripes[:, 4 : 4 + 30 * 5 + 17])
+    assert found[0][0] == 17
+    assert rhythm_px(lab32(stripes)) == 30
+    assert rhythm_px(lab32(np.full((20, 60, 3), 90, np.uint8))) is None
+
+
+def test_a_watercolour_is_mixed_without_a_step_or_a_change_elsewhere() -> None:
+    """The steps of a smooth field at the cut are no greater than inside it; the ends stay."""
+    y, x = np.mgrid[0:96, 0:150]
+    soft = 128 + 50 * np.sin(2 * np.pi * y / 96 + 1.0) * np.cos(2 * np.pi * x / 170)
+    tile = np.repeat(soft[..., None], 3, axis=2).astype(np.uint8)
+    column = np.full(96, 20)
+    out = mixed(tile, 40, 0, column)
+    assert out.shape == (96, 110, 3)
+    assert np.array_equal(out[:, :70], tile[:, 40:110])
+    steps = np.abs(np.diff(out[..., 0].astype(int), axis=1))
+    hard = np.abs(tile[:, 129].astype(int) - tile[:, 20]).max()
+    assert hard > 20
+    assert steps.max() < 0.4 * hard
+    flat = np.full((20, 60, 3), 77, np.uint8)
+    assert np.array_equal(mixed(flat, 24, 0, np.full(20, 9)), flat[:, :36])
+
+
+def test_paper_is_told_from_a_line_of_the_artwork() -> None:
+    tile = blooms(grain=1.0)
+    for opacity in (0.0, 0.5):
+        pale = tile.copy()
+        pale[:, -1] = np.rint(255 - opacity * (255 - tile[:, -1].astype(float)))
+        assert is_paper(pale, tile)
+    pink = tile.copy()
+    pink[:, -1] = [240, 150, 230]
+    assert not is_paper(pink, tile)
+    assert not is_paper(tile, tile)
+
+
+def test_a_mend_never_leaves_a_new_seam_on_the_other_join() -> None:
+    tile = blooms(180, 220, seed=5, grain=1.5)
+    planted = np.ascontiguousarray(tile[:, :-37])
+    done = mend(planted, check_seams(planted), axes=("x",))
+    assert done.mended
+    assert check_seams(done.pixels).y.verdict != "seam"
+
+
+def test_two_repeats_that_differ_are_not_blended_into_a_ghost() -> None:
+    tile = blooms(60, 70, seed=3)
+    picture = np.tile(tile, (1, 2, 1))
+    picture[20:34, 128:140] = [250, 20, 20]
+    found = cut_out(picture, Repeat(70.0, 60.0, "straight", 0.9, 2.0))
+    assert found.repeats == 1
+    assert np.array_equal(found.pixels, tile)
+
+
 def brute_force(right: np.ndarray, left: np.ndarray) -> float:
     """Return the least cost of all closed paths of a tiny overlap, by trying every one."""
     rows, overlap = right.shape[:2]
@@ -189,7 +317,11 @@ def test_the_whole_way(kind: str, axis: str) -> None:
     planted = turned(planted, axis)
     check = check_seams(planted)
     done = mend(planted, check, axes=(axis,))
-    assert [step.kind for step in done.steps] == [{"crop": "let-in"}.get(kind, kind)]
+    # a crop that cuts off single motifs may be covered where they end, or let in
+    wanted = {"crop": {"let-in", "patched"}}.get(kind, {kind})
+    assert len(done.steps) == 1
+    assert done.steps[0].kind in wanted
+    assert done.mended
     assert all(step.axis == axis for step in done.steps)
     again = check_seams(done.pixels)
     assert (done.check.x.score, done.check.y.score) == (again.x.score, again.y.score)

@@ -74,7 +74,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("check", FAULTY, "lines.png"),
     ("check", "library", "--workers", "1"),
     ("check", "dark.png"),
-    ("mend", f"{FAULTY}/fringe.png", f"{FAULTY}/mis-cropped-stripe.png", "--out", "mended"),
+    ("mend", f"{FAULTY}/fringe.png", "patchwork.png", "--out", "mended"),
     ("proof", "#ff3ea5", f"{FAULTY}/neon.png", "--repair", "repaired"),
     ("proof", f"{DAY}/fern-lines.png", "--repeat", "18mm"),
     ("proof", "dark.png", "--profile", "coated.icc"),
@@ -131,6 +131,11 @@ def _draw(folder: Path) -> None:
     across, down = np.meshgrid(np.arange(240), np.arange(240))
     stripes = np.where((across + down) % 40 < 20, 60, 235).astype(np.uint8)
     Image.fromarray(stripes).save(folder / "diagonal.png")
+    # every patch of another colour, paler from edge to edge: nothing in it hides its join
+    patches = np.random.default_rng(0).integers(0, 256, (12, 9, 3))
+    shade = np.linspace(0.1, 1.0, 144)[None, :, None]
+    patchwork = (np.kron(patches, np.ones((12, 16, 1))) * shade).astype(np.uint8)
+    Image.fromarray(patchwork).save(folder / "patchwork.png")
     (folder / "flowers.toml").write_text(_FLOWERS, "utf-8")
     (folder / "stripes.toml").write_text(_STRIPES, "utf-8")
 
