@@ -217,7 +217,8 @@ def is_paper(before: Pixels, after: Pixels) -> bool:
 
     A mixture is paler than the artwork all along and has lost the same share of its ink in every
     channel; and it is darker where the artwork is: a line of one colour is a line of the design,
-    unless that colour is white.
+    unless that colour is white. And undoing it
+    makes no place of the line less like the artwork beside it.
     """
     if before.shape != after.shape:
         return False
@@ -233,4 +234,18 @@ def is_paper(before: Pixels, after: Pixels) -> bool:
     left = has[:, inked].sum(axis=0) / had[:, inked].sum(axis=0)
     alike = left.max() - left.min() < SAME_SHARE and left.max() < MOST_INK
     paler = np.mean((has <= had + PALER).all(axis=1)) > ALL_ALONG
-    return bool(alike and paler and has.std(axis=0).max() > PALER)
+    if not (alike and paler and has.std(axis=0).max() > PALER):
+        return False
+    return _farther(before, after, columns) < 1.0 - ALL_ALONG
+
+
+def _farther(before: Pixels, after: Pixels, columns: NDArray[np.intp]) -> float:
+    """Return the share of the join where what was drawn anew is less like what is beside it."""
+    width, most = before.shape[1], 0.0
+    for side in (columns[columns < width // 2], columns[columns >= width // 2]):
+        if side.size:
+            inner = side.max() + 1 if side[0] < width // 2 else side.min() - 1
+            beside = before[:, inner, None].astype(np.float64)
+            off = [np.abs(tile[:, side] - beside).mean(axis=2) for tile in (before, after)]
+            most = max(most, float((off[1] > off[0] + PALER).mean()))
+    return most
