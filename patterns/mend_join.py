@@ -105,11 +105,15 @@ def _cuts(pixels: Pixels, overlaps: list[int], drop_px: int) -> list[Cut]:
     """Return the path of each overlap; where that is many pixels, found on a reduced copy."""
     every = int(np.ceil(np.sqrt(len(pixels) * max(overlaps, default=0) / MOST_PX)))
     if every <= 1:
-        layers = []
-        for overlap in overlaps:
-            left = np.roll(pixels[:, :overlap], drop_px, axis=0)
-            layers.append((lab32(pixels[:, -overlap:]), lab32(left)))
-        return least_cost_cuts(layers, RUN_PX)
+        at_once = max(1, int(2 * MOST_PX / (len(pixels) * max(overlaps, default=1))))
+        found = []
+        for start in range(0, len(overlaps), at_once):
+            layers = []
+            for overlap in overlaps[start : start + at_once]:
+                left = np.roll(pixels[:, :overlap], drop_px, axis=0)
+                layers.append((lab32(pixels[:, -overlap:]), lab32(left)))
+            found += least_cost_cuts(layers, RUN_PX)
+        return found
     cuts = []
     rows = np.arange(len(pixels)) // every
     for overlap in overlaps:
