@@ -7,6 +7,7 @@ command's module does the same at its top. Exit status: 0 nothing to mend, 1 fin
 
 from __future__ import annotations
 
+import os
 import sys
 from importlib import import_module
 
@@ -26,6 +27,8 @@ COMMANDS = {
     "make": "Make the whole kit: verdicts, print files and cut files.",
     "serve": "Do all of this by hand and eye, on a page of your own machine.",
 }
+
+_LONGEST_SHOWN = 80
 
 
 class _Commands(click.Group):
@@ -83,6 +86,17 @@ def main() -> None:
         click.echo(
             "kitloom: there is not enough memory for this. Use smaller artwork, fewer dpi or "
             "smaller paper, or close other programs.",
+            err=True,
+        )
+        sys.exit(2)
+    except OSError as error:  # what no reader or writer foresaw, such as a name beyond all length
+        from palette.errors import shown
+
+        name = shown(os.fsdecode(error.filename)) if error.filename else "a file"
+        short = name if len(name) <= _LONGEST_SHOWN else f"{name[:_LONGEST_SHOWN]}…"
+        click.echo(
+            f"kitloom: {short}: cannot be used ({error.strerror or error}). "
+            "Check its name, its place and its permissions.",
             err=True,
         )
         sys.exit(2)
