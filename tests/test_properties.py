@@ -120,7 +120,7 @@ def test_half_drop_is_half_brick_of_twice_the_width_and_half_the_height(
 
 
 def both_pictures(tile: Pixels, x: float, printer_pixels: float) -> tuple[Pixels, Pixels]:
-    """Return a window of the half-drop and of its half-brick, so many printer pixels to a tile's."""
+    """Return a window of a half-drop and of its half-brick, at printer pixels to a tile's."""
     half = tile.shape[0] // 2
     wide = np.concatenate([tile, np.roll(tile, half, axis=0)], axis=1)[:half]
     dropped, slid = Plane(tile, 10.0, HALF_DROP), Plane(wide, 20.0, HALF_BRICK)
