@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import sys
 from importlib import import_module
+from pathlib import Path
 
 import click
 
@@ -71,10 +72,21 @@ def _check_words(words: list[str]) -> None:
         check_name(word)
 
 
+def _finish_moves(words: list[str]) -> None:
+    """Let no command read or write a folder that an earlier one was killed in half-way."""
+    ends = (word.partition("=")[2] if word.startswith("-") else word for word in words)
+    named = [Path(word) for word in ends if word and os.path.lexists(word)]
+    if named:
+        from kitloom.files import finish_moves
+
+        finish_moves(named)
+
+
 def main() -> None:
     """Run the command and turn every unusable input into one clear line and exit status 2."""
     try:
         _check_words(sys.argv[1:])
+        _finish_moves(sys.argv[1:])
         status = kitloom.main(standalone_mode=False)
     except click.Abort:
         click.echo("Stopped.", err=True)
