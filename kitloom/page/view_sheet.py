@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shlex
 from collections.abc import Mapping
 from typing import Any
 
@@ -182,9 +181,9 @@ def home_view(bench: Bench, maker: Maker, recipe: Recipe, job: Job | None) -> di
         "old": bool(making.files) and making.revision != bench.revision,
         "stops": stops,
         "recipe": bench.workspace.recipe.name,
-        "command": f"kitloom make {shlex.quote(str(bench.workspace.recipe))} --overwrite",
+        "command": f"kitloom make {place_typed(bench.workspace.recipe)} --overwrite",
         "drawn_fault": bench.drawn.fault,
-        "made": str(bench.workspace.made),
+        "made": place_words(bench.workspace.made),
         "stickers": sum(row.count for row in recipe.rows),
     }
 

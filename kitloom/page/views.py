@@ -16,6 +16,7 @@ from kitloom import __version__
 from kitloom.page.bench import Bench
 from kitloom.page.chores import Chores
 from kitloom.page.maker import Maker
+from kitloom.page.names import place_words
 from kitloom.page.step_views import STEP_VIEWS, Asked
 from kitloom.page.steps import SLUGS, step_rows
 from palette.errors import KitloomError
@@ -63,7 +64,7 @@ def page_view(
         "picture": f"{START}-{drawn.revision}{'-fine' if drawn.fine else ''}",
         "drawing": drawn.revision != bench.revision,
         "empty": recipe is None,
-        "folder": str(workspace.folder),
+        "folder": place_words(workspace.folder),
         "version": __version__,
         "address": address(slug, query),
     }

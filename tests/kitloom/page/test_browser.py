@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 
 from kitloom.page import step_views
 
@@ -30,7 +31,7 @@ STEPS = ("artwork", "tiles", "palette", "print", "kit", "sheet", "home")
 @pytest.fixture
 def tiles(tmp_path: Path) -> list[Path]:
     names = ("waves", "ripples", "bands")
-    return [tile_file(tmp_path / "art" / f"{n}.png", i, 420) for i, n in enumerate(names)]
+    return [tile_file(tmp_path / "art" / f"{n}.png", i, 240) for i, n in enumerate(names)]
 
 
 def make(page: Any, served: Near | Served) -> dict[str, bytes]:
@@ -79,12 +80,12 @@ def test_from_drop_to_files_as_the_command_makes_them(
 
 
 def test_every_step_passes_axe_in_light_and_dark_wide_and_narrow(
-    tab: Any, served: Near, tiles: list[Path]
+    tab: Any, served: Near, tiles: list[Path], tmp_path: Path
 ) -> None:
     axe = (files("axe_playwright_python") / "axe.min.js").read_text()
     tab.emulate_media(reduced_motion="reduce")  # no fading between
     assert faults_at_all_sizes(tab, axe) == []
-    drop(tab, [*tiles[:2], SAMPLES / "faulty" / "neon.png", SAMPLES / "faulty" / "cropped.png"], 4)
+    drop(tab, [*tiles[:2], *faulty_and_small(tmp_path)], 4)
     drawn(tab, served, "palette")
     first = tab.locator("a[id^=swap-]").first.get_attribute("href").split("#")[0]
     worn = tab.locator("#wear-0").get_attribute("href").split("#")[0]
@@ -103,6 +104,16 @@ def test_every_step_passes_axe_in_light_and_dark_wide_and_narrow(
         if "wear=" in place:
             tab.wait_for_selector("#part-wear figure")
         assert faults_at_all_sizes(tab, axe) == [], place
+
+
+def faulty_and_small(folder: Path) -> list[Path]:
+    """A tile that prints duller and one that was cropped: what a page must say more about."""
+    neon, cropped = folder / "neon.png", folder / "cropped.png"
+    with Image.open(SAMPLES / "faulty" / "neon.png") as image:
+        image.resize((160, 160)).save(neon)
+    with Image.open(tile_file(folder / "whole.png", 1, 200)) as image:
+        image.crop((0, 0, 185, 200)).save(cropped)
+    return [neon, cropped]
 
 
 def faults_at_all_sizes(page: Any, axe: str) -> list[str]:
@@ -250,7 +261,7 @@ def test_a_killed_server_loses_nothing(
 
 
 def test_twelve_tiles_at_once(tab: Any, served: Near, tmp_path: Path) -> None:
-    many = [tile_file(tmp_path / "art" / f"tile {i:02}.png", i, 300) for i in range(12)]
+    many = [tile_file(tmp_path / "art" / f"tile {i:02}.png", i, 240) for i in range(12)]
     drop(tab, many, 12)
     assert (served.folder / "kit.toml").read_text().count("[[patterns]]") == 12
     assert tab.locator(".card .mark.good").count() == 12
