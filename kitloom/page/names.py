@@ -50,6 +50,6 @@ def _within_home(place: Path) -> str | None:
     """The way from the home folder; None where it leads elsewhere, or the shell knows no "~"."""
     if os.name == "nt":
         return None
-    home = Path(os.path.expanduser("~"))
+    home = Path("~").expanduser()
     inside = place.is_relative_to(home) and place != home and home != Path(home.anchor)
     return place.relative_to(home).as_posix() if inside else None

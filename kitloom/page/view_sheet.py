@@ -12,6 +12,7 @@ from kit.writers.svg import path_data
 from kitloom.job import Job
 from kitloom.page.bench import Bench
 from kitloom.page.maker import Maker
+from kitloom.page.names import place_typed, place_words
 from kitloom.page.previews import cell_tiles
 from patterns.lattice import lattice_named
 
