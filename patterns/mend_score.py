@@ -184,7 +184,9 @@ def _reduced(tile: Pixels, factor: float, down_px: int) -> Array:
 
 def _patches(lab: Array) -> Array:
     """Return (rows, columns, pixels of a patch): every patch, rows going round."""
-    around = np.concatenate([lab, lab[: ALONG - 1]])
+    # a tile of a few pixels goes round more than once
+    rows = np.arange(len(lab) + ALONG - 1) % len(lab)
+    around = lab[rows][:, np.arange(max(LINES, lab.shape[1])) % lab.shape[1]]
     windows = np.lib.stride_tricks.sliding_window_view(around, (ALONG, LINES), axis=(0, 1))
     flat = windows.transpose(0, 1, 3, 4, 2)
     return np.ascontiguousarray(flat).reshape(*flat.shape[:2], -1)

@@ -415,3 +415,11 @@ def test_before_and_after_stand_side_by_side() -> None:
     assert np.array_equal(picture[:, :120], picture[:, -120:])
     # the corner of four tiles is in the middle
     assert np.array_equal(picture[40:, 60:120], tile)
+
+
+def test_a_tile_of_a_few_pixels_can_be_judged_by_a_long_thin_one() -> None:
+    """A stripe's smallest repeat may be one pixel high; the picture it was cut from is not."""
+    picture = np.tile(blooms(60, 70), (6, 1, 1))
+    stripe = np.ascontiguousarray(picture[:1])
+    for tile in (stripe, turned(stripe, "y"), stripe[:, :3]):
+        assert Interior(picture).score(tile, 0) >= 0.0
