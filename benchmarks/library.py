@@ -102,7 +102,7 @@ def on_cluster(library: str, count: int, base: float) -> None:
     from distributed import LocalCluster
 
     with LocalCluster(
-        n_workers=2, threads_per_worker=1, dashboard_address=None, env={"PYTHONPATH": str(ROOT)}
+        n_workers=2, threads_per_worker=1, dashboard_address=":0", env={"PYTHONPATH": str(ROOT)}
     ) as cluster:
         wall, *_ = measured([library, "--cluster", cluster.scheduler_address])
         print(f"Dask, 2 workers {count:6} tiles {wall:8.1f} s wall, speed-up {base / wall:.2f}")

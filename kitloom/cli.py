@@ -7,8 +7,10 @@ command's module does the same at its top. Exit status: 0 nothing to mend, 1 fin
 
 from __future__ import annotations
 
+import os
 import sys
 from importlib import import_module
+from pathlib import Path
 
 import click
 
@@ -26,6 +28,8 @@ COMMANDS = {
     "make": "Make the whole kit: verdicts, print files and cut files.",
     "serve": "Do all of this by hand and eye, on a page of your own machine.",
 }
+
+_LONGEST_SHOWN = 80
 
 
 class _Commands(click.Group):
@@ -68,10 +72,21 @@ def _check_words(words: list[str]) -> None:
         check_name(word)
 
 
+def _finish_moves(words: list[str]) -> None:
+    """Let no command read or write a folder that an earlier one was killed in half-way."""
+    ends = (word.partition("=")[2] if word.startswith("-") else word for word in words)
+    named = [Path(word) for word in ends if word and os.path.lexists(word)]
+    if named:
+        from kitloom.files import finish_moves
+
+        finish_moves(named)
+
+
 def main() -> None:
     """Run the command and turn every unusable input into one clear line and exit status 2."""
     try:
         _check_words(sys.argv[1:])
+        _finish_moves(sys.argv[1:])
         status = kitloom.main(standalone_mode=False)
     except click.Abort:
         click.echo("Stopped.", err=True)
@@ -83,6 +98,17 @@ def main() -> None:
         click.echo(
             "kitloom: there is not enough memory for this. Use smaller artwork, fewer dpi or "
             "smaller paper, or close other programs.",
+            err=True,
+        )
+        sys.exit(2)
+    except OSError as error:  # what no reader or writer foresaw, such as a name beyond all length
+        from palette.errors import shown
+
+        name = shown(os.fsdecode(error.filename)) if error.filename else "a file"
+        short = name if len(name) <= _LONGEST_SHOWN else f"{name[:_LONGEST_SHOWN]}…"
+        click.echo(
+            f"kitloom: {short}: cannot be used ({error.strerror or error}). "
+            "Check its name, its place and its permissions.",
             err=True,
         )
         sys.exit(2)

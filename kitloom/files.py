@@ -4,7 +4,8 @@
 its place by renaming, so that a run killed at any moment leaves the old set or the new one. What a
 maker put there themselves is carried over. ``write_into`` adds files to a folder that is the
 maker's own and never replaces one unasked; a run killed while it moves them is finished by the next
-run into that folder. ``put_right`` does what a killed run left undone, as every writer does first.
+run that reads or writes that folder (``finish_moves``, which the front door calls for every path
+named to it). ``put_right`` does what a killed run left undone, as every writer does first.
 
 Left over by kills are hidden names: beside a set ``.NAME.new-…`` (unfinished) and
 ``.NAME.previous`` (the old one while the new one takes its place); in a maker's folder
@@ -21,6 +22,7 @@ from kitloom.whole import (
     finish_moving,
     fresh_file,
     fresh_folder,
+    is_half_moved,
     is_ours,
     move_into,
     one_at_a_time,
@@ -132,13 +134,35 @@ def put_right(folder: Path) -> None:
         OutputError: the disk refuses.
     """
     place = folder.resolve()
-    if not traces(place):
-        return
-    try:
-        with one_at_a_time(place.parent):
-            recover(place)
-    except OSError as error:
-        raise _refused(folder, error) from error
+    if traces(place):
+        try:
+            with one_at_a_time(place.parent):
+                recover(place)
+        except OSError as error:
+            raise _refused(folder, error) from error
+    finish_moves([folder])
+
+
+def finish_moves(paths: Iterable[Path]) -> None:
+    """Finish what killed runs were moving into folders, or into the folders of files.
+
+    Until then such a folder holds files of two runs.
+
+    Raises:
+        OutputError: it cannot be finished, so nothing in the folder should be used.
+    """
+    for folder in dict.fromkeys(path if path.is_dir() else path.parent for path in paths):
+        if is_half_moved(folder):
+            try:
+                with one_at_a_time(folder):
+                    finish_moving(folder)
+            except OSError as error:
+                raise OutputError(
+                    "holds files of two runs, because one was stopped",
+                    where=str(folder),
+                    why=f"it cannot be finished: {error.strerror or error}",
+                    remedy="Make the folder writable and run any kitloom command on it.",
+                ) from error
 
 
 def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> list[Path]:

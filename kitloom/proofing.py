@@ -8,6 +8,7 @@ from pathlib import Path
 
 from kit.recipe import Recipe, read_recipe
 from kitloom.colours import judge_palette, palette_answer
+from kitloom.files import finish_moves
 from kitloom.findings import Finding
 from kitloom.findings.colours import fill_findings, thin_findings
 from kitloom.findings.tiles import resolution_findings
@@ -126,6 +127,7 @@ def subjects_of(given: Sequence[Path], repeat: str | None, press: PressWish) -> 
             for part in recipe.patterns:
                 own = None if part.repeat == "auto" else part.repeat
                 files.append((recipe.folder / part.file, repeat_mm or own))
+            finish_moves(path for path, _ in files)
         else:
             files += [(file, repeat_mm) for file in artwork_files([path])]
     return Subjects(colours, files, press)

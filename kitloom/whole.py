@@ -135,7 +135,7 @@ def take_the_place(folder: Path, fresh: Path) -> None:
 
 
 def move_into(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Put files into a folder of the maker's; once all are written, the next run finishes it."""
+    """Put files into a folder of the maker's; once all are written, any next run finishes it."""
     fresh = fresh_folder(folder, _STAGE, files)
     try:
         fresh.rename(folder / _READY)
@@ -143,6 +143,11 @@ def move_into(folder: Path, files: Mapping[str, bytes]) -> None:
         shutil.rmtree(fresh, ignore_errors=True)
         raise
     finish_moving(folder)
+
+
+def is_half_moved(folder: Path) -> bool:
+    """Whether ``move_into`` this folder was killed between two moves, or is under way."""
+    return (folder / _READY).is_dir()
 
 
 def finish_moving(folder: Path) -> None:

@@ -19,7 +19,7 @@ _BOX_MM = (40.0, 26.0)  # the half box of the draft's own planner box
 
 
 @click.command(epilog=RECIPE_DOCS)
-@click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("folder", required=False, type=click.Path(path_type=Path))
 @click.option(
     "--out",
     type=click.Path(path_type=Path),
@@ -28,14 +28,58 @@ _BOX_MM = (40.0, 26.0)  # the half box of the draft's own planner box
     metavar="FILE",
     help="The recipe to write.",
 )
+@click.option(
+    "--samples",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Instead: copy kitloom's sample artwork and recipes into this folder, to begin with.",
+)
 @overwrite_option
 @json_option
-def draft(folder: Path, out: Path, overwrite: bool, as_json: bool) -> int:
+def draft(
+    folder: Path | None, out: Path, samples: Path | None, overwrite: bool, as_json: bool
+) -> int:
     """Write a starting recipe for a folder of artwork, with comments, that make accepts as it is.
 
     Each tile gets a repeat at which its motifs suit a half box and its pixels suffice for print,
     and the lattice in which its joins close.
     """
+    if (folder is None) == (samples is None):
+        raise click.UsageError("Name a folder of artwork, or --samples and a folder to write.")
+    if samples is not None:
+        return _samples(samples, overwrite=overwrite, as_json=as_json)
+    assert folder is not None
+    return _drafted(folder, out, overwrite=overwrite, as_json=as_json)
+
+
+def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
+    """Copy the samples; their recipes are ready for make."""
+    from rich.markup import escape
+
+    from kitloom.files import check_free, write_into
+    from kitloom.present import as_json as shape
+    from kitloom.present.terminal import console
+    from kitloom.sample_kits import sample_files
+
+    samples = sample_files()
+    for path in (place / folder / name for folder, files in samples.items() for name in files):
+        check_free(path, overwrite=overwrite)
+    written = [
+        str(path)
+        for folder, files in samples.items()
+        for path in write_into(place / folder, files, overwrite=overwrite)
+    ]
+    if as_json:
+        click.echo(shape.text_of(shape.answer("draft", [], files=written)))
+    else:
+        screen = console()
+        screen.print(f"[green]Wrote[/] {len(written)} sample files into {escape(str(place))}.")
+        screen.print(f"Then: kitloom make {escape(str(place / 'kit.toml'))}")
+    return 0
+
+
+def _drafted(folder: Path, out: Path, *, overwrite: bool, as_json: bool) -> int:
+    """Measure the artwork and write the recipe."""
     from kit.draft import draft_recipe
     from kit.recipe import parse_recipe
     from kitloom.files import write_into

@@ -70,14 +70,16 @@ def make(
         begin_imports()
     from kit.recipe import read_recipe
     from kit.recipe_places import check_files
-    from kitloom.files import check_inputs_apart, check_output
+    from kitloom.files import check_inputs_apart, check_output, finish_moves
     from kitloom.findings import exit_status
     from kitloom.present.kit import findings_of, tell
     from kitloom.unchanged import earlier_lock, inputs_digest, names_in, told_before
 
     wanted = read_recipe(recipe)
     check_output(folder, overwrite=overwrite)
-    check_inputs_apart(folder, [wanted.folder / part.file for part in wanted.patterns])
+    artwork = [wanted.folder / part.file for part in wanted.patterns]
+    check_inputs_apart(folder, artwork)
+    finish_moves(artwork)
     wanted, notes = _reskinned(wanted, patterns, box, paper)
     check_files(wanted)
     inputs = inputs_digest(wanted, keep)

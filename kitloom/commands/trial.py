@@ -39,13 +39,14 @@ def trial(
     """
     from kit.recipe import read_recipe
     from kit.recipe_places import check_files
-    from kitloom.files import check_output, write_set
+    from kitloom.files import check_output, finish_moves, write_set
     from kitloom.job import make_kit
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import console, progress
     from kitloom.trial import box_line, registration_line, registration_of, trial_files
 
     wanted = read_recipe(recipe)
+    finish_moves(wanted.folder / part.file for part in wanted.patterns)
     check_files(wanted)
     readings = [_numbers(text, name) for text, name in ((edges, "--edges"), (combs, "--combs"))]
     reading = edges is not None or combs is not None

@@ -195,3 +195,21 @@ def test_bad_input_gets_one_clear_line(case: str, tmp_path: Path) -> None:
     assert expected in done.stderr
     assert "Traceback" not in done.stderr
     assert sorted(tmp_path.rglob("*")) == before
+
+
+@pytest.mark.parametrize("command", ["check", "make", "proof", "palette"])
+def test_a_name_beyond_all_length_is_one_line(command: str) -> None:
+    result = run(command, "a" * 300 + ".png")
+    assert result.returncode == 2
+    assert len(result.stderr.strip().splitlines()) == 1
+    assert "too long" in result.stderr
+    assert len(result.stderr) < 300
+
+
+def test_a_reader_that_leaves_early_sees_no_traceback() -> None:
+    command = f'"{sys.executable}" -m kitloom check samples/allotment/tiles --json | true'
+    root = Path(__file__).parents[2]
+    result = subprocess.run(
+        ["bash", "-c", command], cwd=root, capture_output=True, text=True, check=False
+    )
+    assert "Traceback" not in result.stderr

@@ -192,7 +192,7 @@ def test_a_cluster_gives_the_same_and_survives_a_killed_worker(
     root = str(Path(__file__).parents[2])
     with (
         distributed.LocalCluster(
-            n_workers=2, threads_per_worker=1, dashboard_address=None, env={"PYTHONPATH": root}
+            n_workers=2, threads_per_worker=1, dashboard_address=":0", env={"PYTHONPATH": root}
         ) as cluster,
         distributed.Client(cluster) as client,
     ):

@@ -11,11 +11,13 @@ from pathlib import Path
 import pytest
 
 from fuzz.kills import content_of, prepare
+from fuzz.readers import CORPUS
 from kitloom.files import put_right, replace_file, write_file, write_into
 from tests.kitloom.crashes import old_and_new, writers
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="this system has no fork")
 ROOT = Path(__file__).parents[2]
+_MAKE = "from kitloom.cli import main; main()"
 Sets = dict[str, dict[str, bytes]]
 
 
@@ -72,6 +74,49 @@ def test_files_added_to_a_makers_folder_are_finished_by_the_next_run(tmp_path: P
         assert (whole.pop("notes.txt"), whole.pop("other.txt")) == (b"mine", b"x")
         assert whole in (old, {**old, **new})
     assert mixed > 0
+
+
+def half_moved(folder: Path, *, tile: bytes) -> Path:
+    """Leave what a run killed before a move does: an earlier tile, and the new one ready."""
+    ready = folder / ".kitloom.ready"
+    ready.mkdir(parents=True)
+    (folder / "dots.png").write_bytes(b"an earlier tile, not even an image")
+    (ready / "dots.png").write_bytes(tile)
+    return folder
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "check art", "check art/dots.png", "palette art", "rescale art --repeat 1in --out new",
+        "mend --out=new art", "draft art --out new.toml", "proof kit.toml", "make kit.toml",
+        "trial kit.toml", "draft new --out=art/new.toml",
+    ],
+)  # fmt: skip
+def test_any_command_on_a_folder_finishes_what_was_half_moved(words: str, tmp_path: Path) -> None:
+    """Named itself, by a file in it, by a recipe of its artwork, or to be written to."""
+    tile, recipe = ((CORPUS / "kit" / name).read_bytes() for name in ("dots.png", "kit.toml"))
+    art = half_moved(tmp_path / "art", tile=tile)
+    if "draft new" in words:
+        (tmp_path / "new").mkdir()
+        (tmp_path / "new" / "dots.png").write_bytes(tile)
+    (tmp_path / "kit.toml").write_bytes(recipe.replace(b'"dots.png"', b'"art/dots.png"'))
+    code = f"import os; os.chdir({str(tmp_path)!r}); {_MAKE}"
+    done = python("-c", code, *words.split())
+    assert done.returncode in {0, 1}, done.stderr
+    assert (art / "dots.png").read_bytes() == tile
+    assert not list(art.glob(".kitloom*"))
+
+
+def test_what_cannot_be_finished_is_told_and_not_used(tmp_path: Path) -> None:
+    """Something stands in the way of the move; a folder that may not be written is the same."""
+    art = half_moved(tmp_path / "art", tile=b"new")
+    (art / ".kitloom.ready" / "more.png").write_bytes(b"new")
+    (art / "more.png").mkdir()
+    done = python("-c", _MAKE, "check", art)
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert "holds files of two runs, because one was stopped" in done.stderr
 
 
 def content_of_files(folder: Path) -> dict[str, bytes]:
@@ -158,9 +203,6 @@ def small_disk(tmp_path: Path) -> Iterator[Callable[[int], Path]]:
     yield mount
     for place in mounted:
         subprocess.run(["umount", str(place)], check=True)
-
-
-_MAKE = "from kitloom.cli import main; main()"
 
 
 def test_a_full_disk_leaves_the_old_set(

@@ -56,7 +56,8 @@ def cut_group(pdf):
 
 def test_keys_are_those_of_the_standard(layered):
     with pikepdf.open(io.BytesIO(layered)) as pdf:
-        assert pdf.check_pdf_syntax() == []
+        # its name in older versions of pikepdf
+        assert (pdf.check_pdf_syntax if hasattr(pdf, "check_pdf_syntax") else pdf.check)() == []
         cut = cut_group(pdf)
         assert dict(cut.GTS_Metadata) == {
             "/GTS_ProcStepsGroup": pikepdf.Name.Structural,
