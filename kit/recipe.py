@@ -10,6 +10,7 @@ nowhere else in this package.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -229,7 +230,7 @@ def read_recipe(path: Path) -> Recipe:
     Raises:
         RecipeError: missing, too large, not TOML, or not a recipe.
     """
-    if path.is_dir():
+    if os.path.isdir(path):  # noqa: PTH112  Path.is_dir raises where a name is too long
         raise RecipeError(
             "is a folder, not a recipe",
             where=str(path),

@@ -99,6 +99,15 @@ def main() -> None:
             err=True,
         )
         sys.exit(2)
+    except OSError as error:
+        if error.filename is None:
+            raise
+        click.echo(
+            f"kitloom: {error.filename}: cannot be used ({error.strerror}). Check the name, and "
+            "whether you may read and write there.",
+            err=True,
+        )
+        sys.exit(2)
     except Exception as error:
         from palette.errors import KitloomError
 

@@ -195,3 +195,24 @@ def test_bad_input_gets_one_clear_line(case: str, tmp_path: Path) -> None:
     assert expected in done.stderr
     assert "Traceback" not in done.stderr
     assert sorted(tmp_path.rglob("*")) == before
+
+
+KIT = Path(__file__).parents[2] / "fuzz" / "corpus" / "kit" / "kit.toml"
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["check LONG", "draft LONG", "make LONG", "make kit.toml", "palette dots.png --out LONG"],
+)
+def test_names_that_no_file_system_holds_are_one_clear_line(
+    words: str, dots, tmp_path: Path
+) -> None:
+    """Longer than NAME_MAX of POSIX systems, 255; named, named in a recipe, or to be written."""
+    Image.fromarray(dots).save(tmp_path / "dots.png")
+    long = str(tmp_path / ("a" * 400))
+    (tmp_path / "kit.toml").write_text(KIT.read_text().replace("dots.png", "a" * 400))
+    places = {"LONG": long, **{name: str(tmp_path / name) for name in ("dots.png", "kit.toml")}}
+    done = run(*(places.get(word, word) for word in words.split()))
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert done.stderr.startswith("kitloom: ")
