@@ -28,12 +28,13 @@ Rule = Callable[[Free, float, float], tuple[float, ...]]  # of a free rectangle,
 ORDERS: tuple[Order, ...] = (
     lambda item: (-item.height_mm, -item.width_mm),
     lambda item: (-item.height_mm * item.width_mm, -item.height_mm),
+    lambda item: (-round(item.height_mm * item.width_mm, 6), -item.width_mm),
     lambda item: (-max(item.width_mm, item.height_mm), -min(item.width_mm, item.height_mm)),
     lambda item: (-item.width_mm, -item.height_mm),
     lambda item: (-min(item.width_mm, item.height_mm), -max(item.width_mm, item.height_mm)),
     lambda item: (-item.width_mm / item.height_mm,),
 )
-FEW, MANY = len(ORDERS) // 2, 300  # ways tried for a quick answer, and for more items than that
+FEW, MANY = 4, 300  # ways tried for a quick answer, and for more items than that
 _SHIFTED, _SHIFTED_ITEMS = 30, 2_000  # the most ways by chance, and the most items laid in them
 
 

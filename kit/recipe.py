@@ -230,7 +230,7 @@ def read_recipe(path: Path) -> Recipe:
     Raises:
         RecipeError: missing, too large, not TOML, or not a recipe.
     """
-    if os.path.isdir(path):  # noqa: PTH112  Path.is_dir raises where a name is too long
+    if os.path.isdir(path):  # noqa: PTH112  false, not an error, for a name beyond all length
         raise RecipeError(
             "is a folder, not a recipe",
             where=str(path),

@@ -29,6 +29,8 @@ COMMANDS = {
     "serve": "Do all of this by hand and eye, on a page of your own machine.",
 }
 
+_LONGEST_SHOWN = 80
+
 
 class _Commands(click.Group):
     """A group that knows its commands by name and loads one only to run it."""
@@ -99,12 +101,14 @@ def main() -> None:
             err=True,
         )
         sys.exit(2)
-    except OSError as error:
-        if error.filename is None:
-            raise
+    except OSError as error:  # what no reader or writer foresaw, such as a name beyond all length
+        from palette.errors import shown
+
+        name = shown(os.fsdecode(error.filename)) if error.filename else "a file"
+        short = name if len(name) <= _LONGEST_SHOWN else f"{name[:_LONGEST_SHOWN]}…"
         click.echo(
-            f"kitloom: {error.filename}: cannot be used ({error.strerror}). Check the name, and "
-            "whether you may read and write there.",
+            f"kitloom: {short}: cannot be used ({error.strerror or error}). "
+            "Check its name, its place and its permissions.",
             err=True,
         )
         sys.exit(2)

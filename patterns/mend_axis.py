@@ -10,6 +10,7 @@ Not done here: the remedies themselves; more than one axis.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from typing import Literal
@@ -24,14 +25,13 @@ from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
 from patterns.mend_join import least_visible, let_in
 from patterns.mend_patch import cut_limit_de, patched
 from patterns.mend_score import Interior
-from patterns.mend_tone import level_slope
+from patterns.mend_tone import LEAST_L, level_slope, slope_of
 from patterns.seams import check_seams
 
 AxisName = Literal["x", "y"]
 
 SHOWN = 1.1  # a score up to which a person sees nothing: the artwork's own, and what chance adds
-# of the score before: a copied line may always go; a levelled ground shows motifs more plainly
-NO_WORSE = {"doubled-line": np.inf, "fringe": 1.0, "drift": 1.3}
+NO_WORSE = 1.3  # of the score before: a levelled ground shows motifs more plainly
 MOST_CUT_DE = 18.0  # along a cut, three times what shows on plain ground: a guess from few tiles
 SOFT_DE = 15.0  # the sharpest edge of artwork that can be mixed: a watercolour's
 ENOUGH = 2  # sound ways of letting in, of which the check is asked about each
@@ -107,61 +107,88 @@ def mend_axis(
     tile, moved = turned(pixels, axis), moved_px(pixels, lattice, axis)
     interior = Interior(tile)
     untouched = Candidate(tile, lattice, (), interior.score(tile, 0, moved), 0.0)
-    states = _simple(untouched, interior, moved, axis)
-    # a line that is there twice is the surest finding
-    states.sort(key=lambda each: (each.steps[0].kind != "doubled-line", each.rank))
+    slope = slope_of(tile)
+    states: list[Candidate] = []
+    for state in _simple(untouched, interior, moved, axis):
+        if state.score <= SHOWN and passes(state, sure=True):
+            return _finished(state, axis, sound=True)
+        states.append(state)
+    states.sort(key=lambda each: each.rank)
     for state in states:
-        # a remedy for just this kind of fault is believed where it helps and the check agrees
-        no_worse = NO_WORSE[state.steps[-1].kind] * untouched.score
-        sure = state.steps[-1].kind != "fringe" or is_paper(tile, state.pixels)
-        limit = max(SHOWN, no_worse) if sure else SHOWN
-        if state.score <= limit and passes(state, sure=sure):
+        if SHOWN < state.score <= _trusted(state, untouched, slope) and passes(state, sure=True):
             return _finished(state, axis, sound=True)
     found = [*states]
     soft: list[Candidate] = []
-    for state in (untouched, *sorted(states, key=lambda each: each.rank)[:1]):
-        own = _interior_of(state, interior)
-        found += _patched(state, own, moved, axis)
-        hard, mixed = _let_in(state, own, axis)
+    parents = [untouched, *states[:1]]
+    for state in parents:
+        found += _patched(state, _interior_of(state, interior), moved, axis)
+    best = _first_sound(found, passes)
+    if best is not None:
+        return _finished(best, axis, sound=True)
+    for state in parents:
+        hard, mixed = _let_in(state, _interior_of(state, interior), axis)
         found, soft = found + hard, soft + mixed
-    for among in (found, soft):
-        among.sort(key=lambda each: each.rank)
-        for each in [each for each in among if _sound(each)][:CHECKED]:
-            if passes(each):
-                return _finished(each, axis, sound=True)
+    best = _first_sound(found, passes) or _first_sound(soft, passes)
+    if best is not None:
+        return _finished(best, axis, sound=True)
     least = min((untouched, *found), key=lambda each: max(each.score, SHOWN))
     return _finished(least, axis, sound=False)
 
 
-def _simple(start: Candidate, interior: Interior, moved: int, axis: AxisName) -> list[Candidate]:
-    """Return what the remedies of single kinds make of it, each alone and then together."""
-    found: list[Candidate] = []
-    for state in (start, *_each(start, interior, moved, axis)):
-        found += [state] if state.steps else []
-        if state.steps and state.steps[-1].kind == "fringe":
-            found += [c for c in _each(state, interior, moved, axis) if c.steps[-1].kind == "drift"]
-    return found
+def _first_sound(found: list[Candidate], passes: Callable[..., bool]) -> Candidate | None:
+    """Return the best of those that the check is content with too."""
+    sound = [each for each in sorted(found, key=lambda each: each.rank) if _sound(each)]
+    return next((each for each in sound[:CHECKED] if passes(each)), None)
 
 
-def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> list[Candidate]:
+def _trusted(state: Candidate, untouched: Candidate, slope: float) -> float:
+    """Return up to which score a remedy is believed, though its band has no like in the artwork.
+
+    Where a line of the design lies on the join, that line is nowhere else. There a remedy counts
+    only with evidence of its own: that a line was dropped that was an exact copy; that what was
+    drawn anew was paper; that a slope runs through the whole tile, and has gone.
+    """
+    kind = state.steps[-1].kind
+    if kind == "doubled-line":
+        return np.inf
+    if kind == "fringe":
+        known = len(state.steps) == 1 and is_paper(untouched.pixels, state.pixels)
+        return untouched.score if known else SHOWN
+    levelled = abs(slope) >= LEAST_L > abs(slope_of(state.pixels))
+    return NO_WORSE * untouched.score if levelled and len(state.steps) == 1 else SHOWN
+
+
+def _simple(
+    start: Candidate, interior: Interior, moved: int, axis: AxisName
+) -> Iterator[Candidate]:
+    """Give what the remedies of single kinds make of it, the least first: alone, then together."""
+    fringes = []
+    for state in _each(start, interior, moved, axis):
+        fringes += [state] if state.steps[-1].kind == "fringe" else []
+        yield state
+    for state in fringes:
+        yield from _levelled(state, moved, axis)
+
+
+def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> Iterator[Candidate]:
     tile = state.pixels
-    found = []
     left, right = doubled_columns(tile, moved)
     if left or right:
         fewer = tile[:, left : tile.shape[1] - right]
-        found.append(_after(state, fewer, MendStep("doubled-line", axis, 1), interior, moved))
+        yield _after(state, fewer, MendStep("doubled-line", axis, 1), interior, moved)
     fringe = redraw_fringe(tile, moved)
     if fringe is not None:
-        found.append(_after(state, fringe[0], MendStep("fringe", axis, fringe[1]), interior, moved))
-    found += [
-        _after(state, restored, MendStep("fringe", axis, 1), interior, moved)
-        for restored in unmixed_edges(tile, moved)
-    ]
-    for level in (level_drift(tile, moved), level_slope(tile)):
+        yield _after(state, fringe[0], MendStep("fringe", axis, fringe[1]), interior, moved)
+    for restored in unmixed_edges(tile, moved):
+        yield _after(state, restored, MendStep("fringe", axis, 1), interior, moved)
+    yield from _levelled(state, moved, axis)
+
+
+def _levelled(state: Candidate, moved: int, axis: AxisName) -> Iterator[Candidate]:
+    for remedy in (partial(level_drift, drop_px=moved), level_slope):
+        level = remedy(state.pixels)
         if level is not None:
-            step = MendStep("drift", axis, 0)
-            found.append(_after(state, level, step, Interior(level), moved))
-    return found
+            yield _after(state, level, MendStep("drift", axis, 0), Interior(level), moved)
 
 
 def _after(
@@ -227,6 +254,9 @@ def _passes(
     state: Candidate, axis: AxisName, *, lossy: bool, other_is_seam: bool, sure: bool = False
 ) -> bool:
     """Tell whether the check is content; where the remedy is sure, a line there is no doubt."""
+    # nothing that repeats gets lighter from edge to edge: what drifts on is not mended
+    if abs(slope_of(state.pixels)) >= LEAST_L:
+        return False
     check = check_seams(turned(state.pixels, axis), state.lattice, lossy=lossy)
     found, other = (check.x, check.y) if axis == "x" else (check.y, check.x)
     if other.verdict == "seam" and not other_is_seam:

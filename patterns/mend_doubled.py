@@ -26,7 +26,13 @@ def doubled_columns(pixels: Pixels, drop_px: int = 0) -> tuple[int, int]:
     if pixels.shape[1] < 16:
         return 0, 0
     lowered = np.roll(pixels[:, 0], drop_px, axis=0)
-    inside = _difference(pixels[:, 2:-1], pixels[:, 1:-2])
+    last = pixels.shape[1] - 2
+    inside = np.concatenate(  # some columns at a time: a bound on memory
+        [
+            _difference(pixels[:, x + 1 : min(x + 64, last) + 1], pixels[:, x : min(x + 64, last)])
+            for x in range(1, last, 64)
+        ]
+    )
     pairs = {
         (0, 1): min(
             _difference(pixels[:, -1:], pixels[:, -2:-1])[0],

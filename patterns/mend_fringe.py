@@ -29,7 +29,10 @@ STANDS_OUT = 1.5  # of 255, the least that is called a fringe
 NEARER = 0.6  # of the difference from the neighbours that may be left when a mixture is undone
 PALER = 6.0  # of 255, the least by which most of a mixed column is paler than it was
 SAME_SHARE = 0.12  # by which the share of ink left may differ between channels
+WHITE = 1.0  # mean ink of paper
+ALL_ALONG = 0.95  # of the join
 MOST_INK = 0.85  # left in a mixture; what has more is the artwork
+STRIP_PX = 600_000  # of the tile that are looked at at once: a bound on memory
 PLAINLY = 3.0  # times what stands out inside: a fringe even where its neighbours do not match
 
 
@@ -50,7 +53,7 @@ def redraw_fringe(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int] | None
     # the bad columns in the middle, sound ones on either side
     lowered = np.roll(pixels[:, : left + SIDE], drop_px, axis=0)
     strip = np.concatenate([pixels[:, width - right - SIDE :], lowered], axis=1).astype(np.float64)
-    inside = pixels[:, left : width - right].astype(np.float64)
+    inside = pixels[:, left : width - right]
     drawn = _drawn(strip, inside, left + right)
     out = pixels.copy()
     if right:
@@ -62,12 +65,10 @@ def redraw_fringe(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int] | None
 
 def fringe_columns(pixels: Pixels, drop_px: int) -> tuple[int, int] | None:
     """Return (bad columns on the left, on the right), or None."""
-    values = pixels.astype(np.float64)
-    wrapped = np.concatenate([values, np.roll(values[:, : 4 * MOST], drop_px, axis=0)], axis=1)
     width = pixels.shape[1]
     best, best_margin = None, 0.0
     for bad in range(1, MOST + 1):
-        stands, beside = _stands_out(wrapped, bad)
+        stands, beside = _all_along(pixels, bad, drop_px)
         inside = slice(MOST + 1, width - 2 * MOST - bad)
         usual = max(STANDS_OUT, 1.15 * float(stands[inside].max()))
         matching = max(1.0, float(np.percentile(beside[inside], 90)))
@@ -80,7 +81,26 @@ def fringe_columns(pixels: Pixels, drop_px: int) -> tuple[int, int] | None:
     return best
 
 
-def _stands_out(values: Floats, bad: int) -> tuple[Floats, Floats]:
+def _all_along(pixels: Pixels, bad: int, drop_px: int) -> tuple[Floats, Floats]:
+    """Return ``_stands_out`` of every start in the tile and on over the join, in strips."""
+    height, width = pixels.shape[:2]
+    lowered = np.roll(pixels[:, : 4 * MOST], drop_px, axis=0)
+    reach, starts = bad + 2, width + 4 * MOST - bad - 1
+    wide = max(4 * reach, STRIP_PX // height)
+    found = []
+    for start in range(0, starts, wide):
+        stop = min(start + wide, starts)
+        strip = pixels[:, start : stop + reach]
+        over = max(0, stop + reach - max(width, start))
+        beyond = lowered[:, max(0, start - width) :][:, :over]
+        values = np.concatenate([strip, beyond], axis=1).astype(np.float32)
+        found.append([part[1 : stop - start + 1] for part in _stands_out(values, bad)])
+    stands, beside = (np.concatenate(parts) for parts in zip(*found, strict=True))
+    # no column is before the first one
+    return np.concatenate([[0.0], stands]), np.concatenate([[0.0], beside])
+
+
+def _stands_out(values: NDArray[np.float32], bad: int) -> tuple[Floats, Floats]:
     """Return for each start of ``bad`` columns how they stand out, and how those beside differ."""
     from scipy.ndimage import uniform_filter1d
 
@@ -96,7 +116,7 @@ def _stands_out(values: Floats, bad: int) -> tuple[Floats, Floats]:
     return np.concatenate([[0.0], stands]), np.concatenate([[0.0], neighbours.mean(axis=0)])
 
 
-def _drawn(strip: Floats, inside: Floats, bad: int) -> Floats:
+def _drawn(strip: Floats, inside: Pixels, bad: int) -> Floats:
     """Return (height, bad, 3) uint8 values for the middle columns of a strip."""
     straight = _straight(strip[:, :SIDE], strip[:, -SIDE:], bad)
     alike, at_place, own, theirs = _most_alike(strip, inside)
@@ -114,7 +134,7 @@ def _straight(left: Floats, right: Floats, bad: int) -> Floats:
     return np.asarray(left[:, -1:] * (1.0 - t) + right[:, :1] * t)
 
 
-def _most_alike(strip: Floats, inside: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+def _most_alike(strip: Floats, inside: Pixels) -> tuple[Floats, Floats, Floats, Floats]:
     """Find for each row of the strip the place inside whose surroundings are most alike.
 
     Returns:
@@ -125,13 +145,12 @@ def _most_alike(strip: Floats, inside: Floats) -> tuple[Floats, Floats, Floats, 
 
     wide = strip.shape[1]
     known = np.r_[0:SIDE, wide - SIDE : wide]
-    rows, columns = np.meshgrid(
-        np.arange(len(inside)), np.arange(inside.shape[1] - wide + 1), indexing="ij"
-    )
-    every = max(1, int(np.ceil(rows.size / PLACES)))
-    rows, columns = rows.ravel()[::every], columns.ravel()[::every]
+    across = inside.shape[1] - wide + 1
+    every = max(1, int(np.ceil(len(inside) * across / PLACES)))
+    rows, columns = np.divmod(np.arange(0, len(inside) * across, every), across)
     near = rows[:, None] + np.arange(-TALL, TALL + 1)
     about = inside[near[:, :, None] % len(inside), (columns[:, None] + known)[:, None, :]]
+    about = about.astype(np.float64)
     own_rows = np.arange(len(strip))[:, None] + np.arange(-TALL, TALL + 1)
     wanted = strip[own_rows[:, :, None] % len(strip), known[None, None, :]]
     places, asked = about.reshape(len(about), -1), wanted.reshape(len(wanted), -1)
@@ -142,6 +161,7 @@ def _most_alike(strip: Floats, inside: Floats) -> tuple[Floats, Floats, Floats, 
     exact = np.square(places[near] - asked[:, None]).sum(axis=2)
     index = near[np.arange(len(near)), exact.argmin(axis=1)]
     found = inside[rows[index][:, None], columns[index][:, None] + np.arange(wide)]
+    found = found.astype(np.float64)
     own = wanted.mean(axis=(1, 2))[:, None, :]
     theirs = about[index].mean(axis=(1, 2))[:, None, :]
     return found, found[:, SIDE:-SIDE], own, theirs
@@ -172,13 +192,13 @@ def unmixed_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
         pixels: (height, width, 3) sRGB uint8.
         drop_px: by how many pixels the right neighbour sits lower.
     """
-    ink = 255.0 - pixels.astype(np.float64)
-    first, last = np.roll(ink[:, 0], drop_px, axis=0), np.roll(ink[:, -1], -drop_px, axis=0)
+    ink = {x: 255.0 - pixels[:, x].astype(np.float64) for x in (0, 1, -2, -1)}
+    first, last = np.roll(ink[0], drop_px, axis=0), np.roll(ink[-1], -drop_px, axis=0)
     found = []
-    for column, beside in ((-1, (ink[:, -2] + first) / 2.0), (0, (last + ink[:, 1]) / 2.0)):
-        opacity = float(ink[:, column].sum() / max(1.0, beside.sum()))
-        back = 255.0 - ink[:, column] / max(opacity, 0.01)
-        before = float(np.median(np.abs(ink[:, column] - beside)))
+    for column, beside in ((-1, (ink[-2] + first) / 2.0), (0, (last + ink[1]) / 2.0)):
+        opacity = float(ink[column].sum() / max(1.0, beside.sum()))
+        back = 255.0 - ink[column] / max(opacity, 0.01)
+        before = float(np.median(np.abs(ink[column] - beside)))
         after = float(np.median(np.abs(back - 255.0 + beside)))
         mixed = before > PALER and after < NEARER * before
         if 0.2 < opacity < 0.9 and np.percentile(back, 1) > -12.0 and mixed:
@@ -195,17 +215,37 @@ def is_paper(before: Pixels, after: Pixels) -> bool:
         before: (height, width, 3) sRGB uint8.
         after: the same with columns at the join drawn anew.
 
-    A mixture has lost the same share of its ink in every channel.
+    A mixture is paler than the artwork all along and has lost the same share of its ink in every
+    channel; and it is darker where the artwork is: a line of one colour is a line of the design,
+    unless that colour is white. And undoing it
+    makes no place of the line less like the artwork beside it.
     """
     if before.shape != after.shape:
         return False
-    columns = np.flatnonzero((before != after).any(axis=(0, 2)))
+    ends = np.r_[0 : MOST + 1, before.shape[1] - MOST - 1 : before.shape[1]]
+    columns = ends[(before[:, ends] != after[:, ends]).any(axis=(0, 2))]
     if not columns.size:
         return False
     had = 255.0 - after[:, columns].astype(np.float64).reshape(-1, 3)
     has = 255.0 - before[:, columns].astype(np.float64).reshape(-1, 3)
     inked = had.sum(axis=0) > INKED * len(had)
-    if not inked.any():
-        return bool(has.mean() < 1.0)
+    if not inked.any() or has.mean() < WHITE:
+        return bool(has.mean() < WHITE)
     left = has[:, inked].sum(axis=0) / had[:, inked].sum(axis=0)
-    return bool(left.max() - left.min() < SAME_SHARE and left.max() < MOST_INK)
+    alike = left.max() - left.min() < SAME_SHARE and left.max() < MOST_INK
+    paler = np.mean((has <= had + PALER).all(axis=1)) > ALL_ALONG
+    if not (alike and paler and has.std(axis=0).max() > PALER):
+        return False
+    return _farther(before, after, columns) < 1.0 - ALL_ALONG
+
+
+def _farther(before: Pixels, after: Pixels, columns: NDArray[np.intp]) -> float:
+    """Return the share of the join where what was drawn anew is less like what is beside it."""
+    width, most = before.shape[1], 0.0
+    for side in (columns[columns < width // 2], columns[columns >= width // 2]):
+        if side.size:
+            inner = side.max() + 1 if side[0] < width // 2 else side.min() - 1
+            beside = before[:, inner, None].astype(np.float64)
+            off = [np.abs(tile[:, side] - beside).mean(axis=2) for tile in (before, after)]
+            most = max(most, float((off[1] > off[0] + PALER).mean()))
+    return most

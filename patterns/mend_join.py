@@ -15,6 +15,7 @@ Not done here: rows (turn the tile), lattices staggered across the join's direct
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +24,7 @@ from numpy.typing import NDArray
 from patterns.joins import lab32
 from patterns.light import Pixels
 from patterns.mend_mix import mixed
+from patterns.mend_small import reduced
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -37,8 +39,11 @@ HIDDEN_DE = 3.0
 TRIED = 4  # of those tried on the small copy, and as far apart as APART of the width
 APART = 0.02
 LEAST_SOFT_PX = 12
+MOST_SOFT_PX = 6_000_000  # of an overlap that is mixed: a bound on memory
 LEAST_LIKENESS = 0.6
 MOST_RHYTHM = 0.7  # of the width: the rhythm has to be seen more than once
+AT_ONCE = 24  # overlaps of the small copy
+MOST_PX = 700_000  # of an overlap in which the path is found in full size
 CLEAR_PX = 3  # a path keeps half of this away from what differs
 
 
@@ -68,7 +73,7 @@ def let_in(
             right for a watercolour, a ghost in anything with an outline.
     """
     way = way or next(iter(least_visible(pixels, drop_px)), None)
-    if way is None or (soft and way[0] < LEAST_SOFT_PX):
+    if way is None or (soft and not LEAST_SOFT_PX <= way[0] <= MOST_SOFT_PX / len(pixels)):
         return None
     overlap, cut = way
     narrower = (mixed if soft else _laid)(pixels, overlap, drop_px, cut.column)
@@ -85,18 +90,34 @@ def least_visible(pixels: Pixels, drop_px: int = 0) -> list[tuple[int, Cut]]:
     height, width = pixels.shape[:2]
     if width < 24 or height < 8:
         return []
-    lab = lab32(pixels)
     ways = []
     for group in _candidates(pixels, drop_px):
-        found: list[tuple[float, int, Cut]] = []
-        for overlap in group:
-            cut = least_cost_cut(*_layers(lab, overlap, drop_px), RUN_PX)
-            found.append((cut.worst_de + LOSS_DE * overlap / width, overlap, cut))
-            if cut.worst_de < 0.3:
-                break
+        found = [
+            (cut.worst_de + LOSS_DE * overlap / width, overlap, cut)
+            for overlap, cut in zip(group, _cuts(pixels, group, drop_px), strict=True)
+        ]
         if found:
             ways.append(min(found, key=lambda each: each[:2])[1:])
     return ways
+
+
+def _cuts(pixels: Pixels, overlaps: list[int], drop_px: int) -> list[Cut]:
+    """Return the path of each overlap; where that is many pixels, found on a reduced copy."""
+    every = int(np.ceil(np.sqrt(len(pixels) * max(overlaps, default=0) / MOST_PX)))
+    if every <= 1:
+        layers = []
+        for overlap in overlaps:
+            left = np.roll(pixels[:, :overlap], drop_px, axis=0)
+            layers.append((lab32(pixels[:, -overlap:]), lab32(left)))
+        return least_cost_cuts(layers, RUN_PX)
+    cuts = []
+    rows = np.arange(len(pixels)) // every
+    for overlap in overlaps:
+        right, left = pixels[::every, -overlap::every], pixels[:, :overlap:every]
+        left = np.roll(left, drop_px, axis=0)[::every]
+        cut = least_cost_cut(lab32(right), lab32(left), max(2, RUN_PX // every))
+        cuts.append(Cut(np.minimum(cut.column[rows] * every, overlap), cut.worst_de))
+    return cuts
 
 
 def join_de(pixels: Pixels, drop_px: int = 0) -> float:
@@ -135,19 +156,17 @@ def _candidates(pixels: Pixels, drop_px: int) -> list[list[int]]:
 
     The first group keeps the rhythm, where the tile has one.
     """
-    from PIL import Image
-
     height, width = pixels.shape[:2]
     factor = max(1.0, max(height, width) / COARSE_PX)
     size = max(8, round(width / factor)), max(4, round(height / factor))
-    image = Image.fromarray(np.ascontiguousarray(pixels))
-    small = np.asarray(image.resize(size, Image.Resampling.BOX)) if factor > 1.0 else pixels
-    lab, drop = lab32(small), round(drop_px / factor)
+    lab, drop = lab32(reduced(pixels, size) if factor > 1.0 else pixels), round(drop_px / factor)
     run = max(2, round(RUN_PX / factor))
     scores = {}
-    for overlap in range(LEAST_OVERLAP, max(3, int(MOST_SHARE * size[0])) + 1):
-        cut = least_cost_cut(*_layers(lab, overlap, drop), run)
-        scores[overlap] = cut.worst_de + LOSS_DE * overlap / size[0]
+    overlaps = range(LEAST_OVERLAP, max(3, int(MOST_SHARE * size[0])) + 1)
+    for some in (overlaps[start : start + AT_ONCE] for start in range(0, len(overlaps), AT_ONCE)):
+        cuts = least_cost_cuts([_layers(lab, overlap, drop) for overlap in some], run)
+        for overlap, cut in zip(some, cuts, strict=True):
+            scores[overlap] = cut.worst_de + LOSS_DE * overlap / size[0]
     rhythm = None if drop_px else rhythm_px(lab)
     chosen = []
     if rhythm is not None and size[0] % rhythm in scores:
@@ -205,6 +224,30 @@ def least_cost_cut(right: Array, left: Array, run: int) -> Cut:
         left: (height, overlap, 3) CIELAB, shown from the path on.
         run: length in pixels over which a difference counts.
     """
+    return least_cost_cuts([(right, left)], run)[0]
+
+
+def least_cost_cuts(layers: Sequence[tuple[Array, Array]], run: int) -> list[Cut]:
+    """Return the same of several pairs of layers of one height: as one array, for speed."""
+    if not layers:
+        return []
+    most = max(right.shape[1] for right, _ in layers)
+    each = [_costs(right, left, most) for right, left in layers]
+    across, along = (np.stack(costs, axis=1) for costs in zip(*each, strict=True))
+    start, every = len(across) // 2, np.arange(len(layers))
+    first = _paths(across, along, None)[start]
+    turned = _paths(np.roll(across, -start, axis=0), np.roll(along, -start, axis=0), first)
+    columns = np.roll(turned, start, axis=0)
+    return [
+        Cut(columns[:, i], _worst_run(columns[:, i], across[:, i], along[:, i], run)) for i in every
+    ]
+
+
+def _costs(right: Array, left: Array, most: int) -> tuple[Floats, Floats]:
+    """Return what crossing a row costs at each column, and going along it up to there.
+
+    Both (height, most + 1); columns beyond the overlap can never be crossed.
+    """
     from scipy.ndimage import maximum_filter
 
     differs = np.sqrt(np.square(right - left, dtype=np.float64).sum(axis=2))
@@ -214,31 +257,35 @@ def least_cost_cut(right: Array, left: Array, run: int) -> Cut:
     across = ((padded[:, :-1] + padded[:, 1:]) / 2.0) ** 2
     between = ((differs + np.roll(differs, -1, axis=0)) / 2.0) ** 2
     along = np.pad(np.cumsum(between, axis=1), ((0, 0), (1, 0)))
-    start = len(across) // 2
-    first = _path(across, along, None)[start]
-    turned = _path(np.roll(across, -start, axis=0), np.roll(along, -start, axis=0), int(first))
-    column = np.roll(turned, start)
-    return Cut(column, _worst_run(column, across, along, run))
+    beyond = ((0, 0), (0, most + 1 - across.shape[1]))
+    return np.pad(across, beyond, constant_values=np.inf), np.pad(along, beyond, mode="edge")
 
 
-def _path(across: Floats, along: Floats, first: int | None) -> Indices:
-    """Return the cheapest column of each row; with ``first``, of a path that closes there."""
-    rows, columns = across.shape
+def _paths(across: Floats, along: Floats, first: Indices | None) -> Indices:
+    """Return (rows, paths): the cheapest columns; with ``first``, of paths that close there.
+
+    Args:
+        across: (rows, paths, columns).
+        along: likewise.
+        first: (paths,) the column of the first row.
+    """
+    rows, paths, columns = across.shape
+    every = np.arange(paths)
     cost = across[0].copy()
     if first is not None:
         cost[:] = np.inf
-        cost[first] = across[0, first]
-    came = np.empty((rows, columns), dtype=np.intp)
+        cost[every, first] = across[0, every, first]
+    came = np.empty((rows, paths, columns), dtype=np.int32)
     for row in range(1, rows):
         step, came[row] = _cheapest_step(cost, along[row - 1])
         cost = step + across[row]
     if first is not None:
-        cost = cost + np.abs(along[-1] - along[-1, first])
-    path = np.empty(rows, dtype=np.intp)
-    path[-1] = int(np.argmin(cost))
+        cost = cost + np.abs(along[-1] - along[-1, every, first][:, None])
+    found = np.empty((rows, paths), dtype=np.intp)
+    found[-1] = np.argmin(cost, axis=1)
     for row in range(rows - 1, 0, -1):
-        path[row - 1] = came[row, path[row]]
-    return path
+        found[row - 1] = came[row, every, found[row]]
+    return found
 
 
 def _cheapest_step(cost: Floats, along: Floats) -> tuple[Floats, Indices]:
@@ -246,24 +293,29 @@ def _cheapest_step(cost: Floats, along: Floats) -> tuple[Floats, Indices]:
 
     Going from column i to j costs |along[j] - along[i]|, so two sweeps find the least for all.
     """
-    here = np.arange(len(cost))
-    forward, backward = cost - along, (cost + along)[::-1]
-    least_f, least_b = np.minimum.accumulate(forward), np.minimum.accumulate(backward)
-    from_f = np.maximum.accumulate(np.where(forward == least_f, here, 0))
-    from_b = np.maximum.accumulate(np.where(backward == least_b, here, 0))
-    by_f, by_b = least_f + along, least_b[::-1] - along
-    source = np.where(by_f <= by_b, from_f, len(cost) - 1 - from_b[::-1])
+    here = np.arange(cost.shape[1])
+    forward, backward = cost - along, (cost + along)[:, ::-1]
+    least_f = np.minimum.accumulate(forward, axis=1)
+    least_b = np.minimum.accumulate(backward, axis=1)
+    from_f = np.maximum.accumulate(np.where(forward == least_f, here, 0), axis=1)
+    from_b = np.maximum.accumulate(np.where(backward == least_b, here, 0), axis=1)
+    by_f, by_b = least_f + along, least_b[:, ::-1] - along
+    source = np.where(by_f <= by_b, from_f, len(here) - 1 - from_b[:, ::-1])
     return np.minimum(by_f, by_b), source
 
 
 def _worst_run(column: Indices, across: Floats, along: Floats, run: int) -> float:
     """Return the worst mean difference over ``run`` pixels that follow each other on the path."""
-    met = []
-    for row, (here, there) in enumerate(zip(column, np.roll(column, -1), strict=True)):
-        met.append(across[row, here : here + 1])
-        low, high = min(here, there), max(here, there)
-        met.append(np.diff(along[row, low : high + 1]))
-    differences = np.sqrt(np.concatenate(met))
+    rows, then = np.arange(len(column)), np.roll(column, -1)
+    low, many = np.minimum(column, then), np.abs(column - then)
+    before = np.cumsum(many) - many  # steps along rows above, each of one pixel
+    met = np.empty(len(column) + int(many.sum()))
+    crossing = rows + before
+    met[crossing] = across[rows, column]
+    row = np.repeat(rows, many)
+    step = np.arange(len(row)) - before[row]
+    met[crossing[row] + 1 + step] = along[row, low[row] + step + 1] - along[row, low[row] + step]
+    differences = np.sqrt(np.maximum(met, 0.0))
     run = min(run, len(differences))
     wrapped = np.concatenate([differences, differences[: run - 1]])
     return float(np.convolve(wrapped, np.ones(run) / run, "valid").max())
@@ -272,28 +324,37 @@ def _worst_run(column: Indices, across: Floats, along: Floats, run: int) -> floa
 def _laid(pixels: Pixels, overlap: int, drop_px: int, column: Indices) -> Pixels:
     """Return the tile with its ends laid over each other along a path."""
     width = pixels.shape[1]
-    right = pixels[:, width - overlap :].astype(np.float64)
-    left = np.roll(pixels[:, :overlap], drop_px, axis=0).astype(np.float64)
-    toward_right, toward_left = _levelling(right, left, column)
+    right = pixels[:, width - overlap :]
+    left = np.roll(pixels[:, :overlap], drop_px, axis=0)
+    half = _half_step(right, left, column)
     place = np.arange(overlap)[None, :]
-    shown = np.where((place < column[:, None])[..., None], right + toward_right, left - toward_left)
-    end = np.rint(np.clip(shown, 0.0, 255.0)).astype(np.uint8)
+    end = np.empty_like(left)
+    for start in range(0, len(pixels), 256):
+        rows = slice(start, start + 256)
+        before, after = _levelling(overlap, column[rows])
+        own = right[rows] + half[rows] * before[..., None]
+        other = left[rows] - half[rows] * after[..., None]
+        shown = np.where((place < column[rows, None])[..., None], own, other)
+        end[rows] = np.rint(np.clip(shown, 0.0, 255.0)).astype(np.uint8)
     return np.concatenate([pixels[:, overlap : width - overlap], end], axis=1)
 
 
-def _levelling(right: Floats, left: Floats, column: Indices) -> tuple[Floats, Floats]:
-    """Return what to add to one layer and take from the other to close a small step in tone."""
+def _half_step(right: Pixels, left: Pixels, column: Indices) -> Floats:
+    """Return (height, 1, 3): half of the small step in tone along the path."""
     from scipy.ndimage import uniform_filter1d
 
-    overlap = right.shape[1]
-    near = np.clip(column[:, None] + np.arange(-2, 2), 0, overlap - 1)
+    near = np.clip(column[:, None] + np.arange(-2, 2), 0, right.shape[1] - 1)
     rows = np.arange(len(column))[:, None]
-    step = np.median((left - right)[rows, near], axis=1)
+    step = np.median(left[rows, near].astype(np.float64) - right[rows, near], axis=1)
     step = uniform_filter1d(step, RUN_PX, axis=0, mode="wrap")
     step = np.where(np.abs(step).max(axis=1, keepdims=True) < 16.0, step, 0.0)  # not a motif's
+    return np.asarray(step[:, None] / 2.0)
+
+
+def _levelling(overlap: int, column: Indices) -> tuple[Floats, Floats]:
+    """Return the share of it to add to the right layer, and to take from the left one."""
     away = np.arange(overlap)[None, :] - column[:, None]
     reach = 24.0
     before = np.clip(1.0 + (away + 1) / np.clip(column, 1, reach)[:, None], 0.0, 1.0)
     after = np.clip(1.0 - away / np.clip(overlap - column, 1, reach)[:, None], 0.0, 1.0)
-    half = step[:, None] / 2.0
-    return half * before[..., None], half * after[..., None]
+    return before, after

@@ -20,8 +20,9 @@ from numpy.typing import NDArray
 
 from patterns.joins import lab32
 from patterns.light import Pixels
-from patterns.mend_join import least_cost_cut
-from patterns.mend_score import ALONG, Interior, join_excess_de
+from patterns.mend_join import Cut, least_cost_cuts
+from patterns.mend_known import ALONG
+from patterns.mend_score import Interior, join_excess_de
 
 Floats = NDArray[np.float64]
 Array = NDArray[np.float32]
@@ -30,6 +31,7 @@ MOST_PATCHES = 10
 MOST_SHARE = 0.6  # of the join that may be covered in one piece
 REACHES = (0.05, 0.09, 0.14, 0.2, 0.28)  # of the tile's shorter side, from the place to the rim
 SHIFTS = 10  # pieces tried for each reach
+MOST_PX = 36_000_000  # of a tile: a bound on memory
 SEARCH_PX = 256  # longer side of the tile while pieces are looked for
 MOST_CUT_DE = 12.0  # a cover that would show more than this along its cut is none
 ACROSS_PX = 2.0  # half width of the place itself
@@ -53,6 +55,24 @@ class Cover:
     mask: NDArray[np.bool_]
     corner: tuple[int, int]
     worst_de: float
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A piece as it is found: its cut as a distance (column) for each angle; the less the better.
+
+    Attributes:
+        place: what it covers.
+        shift: (down, across) from the place to where it is taken.
+        theta: (angles,) radians.
+        cut: distance from the place, in pixels, for each angle.
+        score: what shows along the cut, and how much it covers.
+    """
+
+    place: Place
+    shift: tuple[int, int]
+    theta: Floats
+    cut: Cut
     score: float
 
 
@@ -64,7 +84,7 @@ def patched(tile: Pixels, interior: Interior) -> tuple[Pixels, int, float] | Non
         interior: what it contains away from its join.
     """
     height, width = tile.shape[:2]
-    if min(height, width) < 32:
+    if min(height, width) < 32 or height * width > MOST_PX:
         return None
     middle = width // 2
     rolled = np.roll(tile, middle, axis=1)
@@ -130,24 +150,24 @@ def _best_cover(rolled: Pixels, middle: int, row: float, half_px: float, _: floa
     # the place in the middle of the picture, so that nothing is cut by its edges
     down = height // 2 - round(row)
     centred = np.roll(rolled, down, axis=0)
-    lab = lab32(centred)
-    best: Cover | None = None
+    best: Found | None = None
     for share in REACHES:
         place = Place(height / 2.0, half_px, max(5.0, share * min(height, width)))
         if 2.0 * (place.half_px + place.reach_px) > 0.95 * height:
             break
-        window = _window(place, middle, lab.shape[:2])
-        around = _distance(window, place, middle)
-        for shift in _likeliest(lab, middle, place):
-            cover = _cover(lab, middle, place, shift, window=window, around=around)
-            if best is None or cover.score < best.score:
-                best = cover
-        if best is not None and best.worst_de < 0.5:
+        shifts = _likeliest(centred, middle, place)
+        for found in _found(centred, middle, place, shifts):
+            if best is None or found.score < best.score:
+                best = found
+        if best is not None and best.cut.worst_de < 0.5:
             break
     if best is None:
         return None
-    corner = best.corner[0] - down, best.corner[1]
-    return Cover(best.shift, best.mask, corner, best.worst_de, best.score)
+    rows, columns = _window(best.place, middle, centred.shape[:2])
+    distance, angle = _distance((rows, columns), best.place, middle)
+    border = np.interp(angle, best.theta, best.cut.column.astype(float), period=2.0 * np.pi)
+    corner = rows.start - down, columns.start
+    return Cover(best.shift, distance < border - 0.5, corner, best.cut.worst_de)
 
 
 def _window(place: Place, middle: int, shape: tuple[int, ...]) -> tuple[slice, slice]:
@@ -165,7 +185,7 @@ def _distance(
     signed_x = (np.arange(window[1].start, window[1].stop, every) + 0.5 - middle)[None, :]
     low = np.zeros((len(signed_y), signed_x.shape[1])) - min(ACROSS_PX, place.half_px) + 0.01
     high = np.full_like(low, place.reach_px + 64.0)
-    for _ in range(20):
+    for _ in range(14):
         at = (low + high) / 2.0
         across, along = signed_x / (ACROSS_PX + at), signed_y / (place.half_px + at)
         outside = across**2 + along**2 > 1.0
@@ -173,13 +193,13 @@ def _distance(
     return at, np.arctan2(along, across)
 
 
-def _likeliest(lab: Array, middle: int, place: Place) -> list[tuple[int, int]]:
+def _likeliest(centred: Pixels, middle: int, place: Place) -> list[tuple[int, int]]:
     """Return the shifts whose rims are most like the place's."""
     from scipy.fft import irfft2, rfft2
 
-    every = max(1, int(np.ceil(max(lab.shape[:2]) / SEARCH_PX)))
-    small = lab[::every, ::every].astype(np.float64)
-    whole = slice(0, lab.shape[0]), slice(0, lab.shape[1])
+    every = max(1, int(np.ceil(max(centred.shape[:2]) / SEARCH_PX)))
+    small = lab32(centred[::every, ::every]).astype(np.float64)
+    whole = slice(0, centred.shape[0]), slice(0, centred.shape[1])
     distance = _distance(whole, place, middle, every)[0]
     rim = ((distance > 0.5 * place.reach_px) & (distance <= place.reach_px)).astype(np.float64)
     if not rim.any():
@@ -209,37 +229,31 @@ def _likeliest(lab: Array, middle: int, place: Place) -> list[tuple[int, int]]:
     return shifts
 
 
-def _cover(
-    lab: Array,
-    middle: int,
-    place: Place,
-    shift: tuple[int, int],
-    *,
-    window: tuple[slice, slice],
-    around: tuple[Floats, Floats],
-) -> Cover:
-    """Part the piece from the picture along the cheapest closed path around the place."""
-    height, width = lab.shape[:2]
+def _found(
+    centred: Pixels, middle: int, place: Place, shifts: list[tuple[int, int]]
+) -> list[Found]:
+    """Part each piece from the picture along the cheapest closed path around the place."""
+    height, width = centred.shape[:2]
     radii = np.arange(0.0, place.reach_px)
     angles = int(np.clip(2.2 * np.pi * (place.half_px / 2 + place.reach_px / 2), 48, 260))
     theta = (np.arange(angles) / angles * 2.0 - 1.0) * np.pi
     y = place.row + np.sin(theta)[:, None] * (place.half_px + radii)[None]
     x = middle + np.cos(theta)[:, None] * (ACROSS_PX + radii)[None]
     rows, columns = np.floor(y).astype(int), np.floor(x).astype(int)
-    old = lab[rows % height, columns % width]
-    new = lab[(rows + shift[0]) % height, (columns + shift[1]) % width]
-    cut = least_cost_cut(new, old, ALONG)
-    distance, angle = around
-    border = np.interp(angle, theta, cut.column.astype(float), period=2.0 * np.pi)
-    mask = distance < border - 0.5
-    share = mask.sum() / (height * width)
-    return Cover(
-        shift,
-        mask,
-        (window[0].start, window[1].start),
-        cut.worst_de,
-        cut.worst_de + AREA_DE * share,
-    )
+    old = lab32(centred[rows % height, columns % width])
+    pieces = [
+        lab32(centred[(rows + down) % height, (columns + across) % width])
+        for down, across in shifts
+    ]
+    cuts = least_cost_cuts([(piece, old) for piece in pieces], ALONG)
+    found = []
+    for shift, cut in zip(shifts, cuts, strict=True):
+        border = np.maximum(cut.column - 0.5, 0.0)
+        tall, wide = np.sin(theta) * (place.half_px + border), np.cos(theta) * (ACROSS_PX + border)
+        area = 0.5 * abs(float((wide * np.roll(tall, -1) - tall * np.roll(wide, -1)).sum()))
+        score = cut.worst_de + AREA_DE * area / (height * width)
+        found.append(Found(place, shift, theta, cut, score))
+    return found
 
 
 def _set_in(rolled: Pixels, cover: Cover) -> Pixels:

@@ -17,61 +17,54 @@ has a like among the tile's own patches is plausible there. Not done here: choos
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 from numpy.typing import NDArray
 
 from patterns.joins import lab32
 from patterns.light import Pixels
+from patterns.mend_known import ALONG, LINES, SHOWS_DE, Known
+from patterns.mend_small import reduced
 
 Floats = NDArray[np.float64]
 Array = NDArray[np.float32]
 
-ALONG, LINES = 9, 4  # of a patch, along the join and across
 EDGE_PX = 4  # columns at either edge that may be part of the fault
 LONGEST_PX = 320  # of a tile whose patches are compared in full size
 REDUCED_PX = 200
 PLAIN = 1.5  # an edge so strong shows, whatever the patches say
-PIECE_PX = 2400
-NEAREST = 12
-ASKED = 1500  # of the interior's own patches
-USUAL = 99.5  # percentile of them
+PIECE_PX, MOST_PIECES, LEAST_STRIP_PX = 1_200_000, 10, 48
 RUNS = (9, 27, 1_000_000)  # the last one is the whole join
-SHOWS_DE = 6.0  # CIE76 over a short run that a person sees
 
 
 class Interior:
     """What a tile contains away from its join."""
 
     def __init__(self, tile: Pixels) -> None:
-        from scipy.spatial import cKDTree
+        height, width = tile.shape[:2]
+        side = float(np.sqrt(height * width))
+        self.factor = 1.0 if side <= LONGEST_PX else side / REDUCED_PX
+        edge = min(EDGE_PX, (width - LINES) // 3)
+        self._tile, self._edge = tile, edge
+        self._most = _most(tile[:, edge : width - edge])
+        self.step_limit_de = max(SHOWS_DE, float(self._most[0, 0]), float(self._most[1, 0]))
 
-        most = max(tile.shape[:2])
-        self.factor = 1.0 if most <= LONGEST_PX else most / REDUCED_PX
-        edge = min(EDGE_PX, (tile.shape[1] - LINES) // 3)
+    @cached_property
+    def _known(self) -> Known:
+        """The tile's own patches: many remedies are turned down before they are asked for."""
         # what was let in does not lie on the same grid of the small copy
         shifts = (0, round(self.factor / 2)) if self.factor > 1.0 else (0,)
         every = []
-        for down in shifts:
-            for across in shifts:
-                inside = np.roll(tile, down, axis=0)[:, edge + across : tile.shape[1] - edge]
-                every.append(_patches(_reduced(inside, self.factor)))
-        self._columns = min(each.shape[1] for each in every)
-        each_patch = [each[:, : self._columns].reshape(-1, ALONG * LINES * 3) for each in every]
-        self._places = len(each_patch[0])
-        flat = np.concatenate(each_patch)
-        self._centre = flat.mean(axis=0)
-        some = flat[:: max(1, len(flat) // 4000)] - self._centre
-        self._basis = np.linalg.svd(some, full_matrices=False)[2][:8].T
-        down = (flat - self._centre) @ self._basis
-        # flat ground is the same patch thousands of times, which slows the search and adds nothing
-        rounded = np.round(down @ np.linspace(1.0, 2.0, down.shape[1]), 3)
-        _, self._kept, back = np.unique(rounded, return_index=True, return_inverse=True)
-        self._patches = flat[self._kept]
-        self._tree = cKDTree(down[self._kept])
-        asked = np.linspace(0, len(back) - 1, min(len(back), ASKED)).astype(np.intp)
-        self.limit_de = max(SHOWS_DE, self._usual(back[asked], np.bincount(back)))
-        self._most = _most(tile[:, edge : tile.shape[1] - edge])
-        self.step_limit_de = max(SHOWS_DE, float(self._most[0, 0]), float(self._most[1, 0]))
+        for across in shifts:
+            inside = self._tile[:, self._edge + across : self._tile.shape[1] - self._edge]
+            every += [_patches(_reduced(inside, self.factor, down)) for down in shifts]
+        return Known(every)
+
+    @property
+    def limit_de(self) -> float:
+        """How strange to each other the tile's own patches are, in CIE76; at least what shows."""
+        return self._known.limit_de
 
     def strange(self, tile: Pixels, band_px: int, drop_px: int = 0) -> Floats:
         """Return (rows, columns): how strange each patch around the join is, in CIE76.
@@ -81,14 +74,17 @@ class Interior:
             band_px: columns on either side of the join that were touched.
             drop_px: by how many pixels the right neighbour sits lower.
         """
-        lab = _reduced(tile, self.factor)
-        reach = min(int(band_px / self.factor + 0.999) + LINES, lab.shape[1] // 2)
-        lowered = np.roll(lab[:, :reach], round(drop_px / self.factor), axis=0)
-        found = _patches(np.concatenate([lab[:, -reach:], lowered], axis=1))
+        full = max(4, round(len(tile) / self.factor)), max(2, round(tile.shape[1] / self.factor))
+        reach = min(int(band_px / self.factor + 0.999) + LINES, full[1] // 2)
+        wide = min(round(reach * tile.shape[1] / full[1]), tile.shape[1] // 2)
+        lowered = np.roll(tile[:, :wide], drop_px, axis=0)
+        ends = np.concatenate([tile[:, -wide:], lowered], axis=1)
+        small = lab32(ends if self.factor <= 1.0 else reduced(ends, (2 * reach, full[0])))
+        found = _patches(small)
         wanted = found.reshape(-1, ALONG * LINES * 3)
         mixed = np.round(wanted @ np.sin(np.arange(wanted.shape[1]) + 1.0), 2)
         _, first, back = np.unique(mixed, return_index=True, return_inverse=True)
-        return self._away(wanted[first], None)[back].reshape(found.shape[:2])
+        return self._known.away(wanted[first])[back].reshape(found.shape[:2])
 
     def score(self, tile: Pixels, band_px: int, drop_px: int = 0, *, patches: bool = True) -> float:
         """Return how much shows in the band: up to 1 is what the artwork shows as well.
@@ -108,33 +104,6 @@ class Interior:
             return float(ratio.max())
         strange = float(self.strange(tile, band_px, drop_px).max())
         return max(float(ratio.max()), strange / self.limit_de)
-
-    def _away(self, wanted: Array, apart_from: NDArray[np.intp] | None) -> Floats:
-        count = min(NEAREST if apart_from is None else 4 * NEAREST, len(self._kept))
-        _, near = self._tree.query((wanted - self._centre) @ self._basis, k=[*range(1, count + 1)])
-        out = np.empty(len(wanted))
-        for start in range(0, len(wanted), 1000):
-            part = slice(start, start + 1000)
-            away = self._patches[near[part]] - wanted[part, None]
-            grid = away.reshape(*away.shape[:2], ALONG, LINES, 3)
-            lines = np.sqrt(np.square(grid).sum(axis=4)).mean(axis=(2, 3))
-            if apart_from is not None:
-                lines = np.where(self._overlap(near[part], apart_from[part]), np.inf, lines)
-            out[part] = lines.min(axis=1)
-        return out
-
-    def _overlap(self, near: NDArray[np.intp], own: NDArray[np.intp]) -> NDArray[np.bool_]:
-        rows, columns = np.divmod(self._kept[near] % self._places, self._columns)
-        own_rows, own_columns = np.divmod(self._kept[own] % self._places, self._columns)
-        down = np.abs(rows - own_rows[:, None]) < ALONG
-        return np.asarray(down & (np.abs(columns - own_columns[:, None]) < LINES))
-
-    def _usual(self, asked: NDArray[np.intp], count: NDArray[np.intp]) -> float:
-        away = self._away(self._patches[asked], asked)
-        # a patch that is there more than once has its like
-        away = np.where(count[asked] > 1, 0.0, away)
-        away = away[np.isfinite(away)]
-        return float(np.percentile(away, USUAL)) if away.size else 0.0
 
 
 def excess_de(lab: Array) -> Floats:
@@ -161,12 +130,20 @@ EVIDENCE = (("edge", False), ("edge", True), ("line", False), ("line", True))
 
 
 def _most(inside: Pixels) -> Floats:
-    """Return (evidence, runs): the most that the interior does anywhere, CIE76."""
-    pieces = [inside]
-    if inside.shape[0] * inside.shape[1] > PIECE_PX**2:  # a bound on memory: some rows of many
-        starts = np.linspace(0, max(0, len(inside) - PIECE_PX // 4), 8).astype(int)
-        pieces = [inside[start : start + PIECE_PX // 4] for start in starts]
-    each = [[_greatest(lab32(p), what, turn) for what, turn in EVIDENCE] for p in pieces]
+    """Return (evidence, runs): the most that the interior does anywhere, CIE76.
+
+    In strips of some columns, so that no more than one is held as CIELAB; of a very large tile in
+    strips that are spread evenly over it.
+    """
+    height, width = inside.shape[:2]
+    wide = max(LEAST_STRIP_PX, PIECE_PX // height)
+    starts = np.arange(0, max(1, width - 3), wide)
+    if len(starts) > MOST_PIECES:
+        starts = starts[np.linspace(0, len(starts) - 1, MOST_PIECES).astype(int)]
+    each = []
+    for start in starts:
+        lab = lab32(inside[:, start : start + wide + 3])
+        each.append([_greatest(lab, what, turn) for what, turn in EVIDENCE])
     return np.asarray(np.max(np.array(each), axis=0))
 
 
@@ -198,14 +175,11 @@ def _greatest(lab: Array, what: str, turn: bool) -> Floats:
     return np.array(out)
 
 
-def _reduced(tile: Pixels, factor: float) -> Array:
-    from PIL import Image
-
+def _reduced(tile: Pixels, factor: float, down_px: int) -> Array:
     if factor <= 1.0:
         return lab32(tile)
-    size = max(12, round(tile.shape[1] / factor)), max(8, round(tile.shape[0] / factor))
-    small = Image.fromarray(np.ascontiguousarray(tile)).resize(size, Image.Resampling.BOX)
-    return lab32(np.asarray(small))
+    size = max(4, round(tile.shape[1] / factor)), max(4, round(tile.shape[0] / factor))
+    return lab32(reduced(tile, size, down_px))
 
 
 def _patches(lab: Array) -> Array:

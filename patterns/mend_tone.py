@@ -38,9 +38,12 @@ def level_slope(pixels: Pixels) -> Pixels | None:
     slope = slope_of(pixels)
     if abs(slope) < LEAST_L:
         return None
-    lab = srgb_to_lab(pixels)
-    lab[..., 0] -= slope * _ramp(width)
-    return lab_to_srgb8(lab)
+    out = np.empty_like(pixels)
+    for start in range(0, height, 64):  # a bound on memory
+        lab = srgb_to_lab(pixels[start : start + 64])
+        lab[..., 0] -= slope * _ramp(width)
+        out[start : start + 64] = lab_to_srgb8(lab)
+    return out
 
 
 def slope_of(pixels: Pixels) -> float:

@@ -6,6 +6,7 @@ of modest size into docs/page. The kit in them is the samples' own, with two fau
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import sys
@@ -29,11 +30,19 @@ SHOTS = (
     ("2-tiles-mend", "tiles?tile=cropped&try=mend", "#use-mended"),
     ("3-palette", "palette", ".swatch"),
     ("3-palette-swap", "palette?swap=FIRST&tile=radishes", ".eye"),
+    ("3-palette-wear", "palette?wear=autumn.csv&tile=marigolds", "#use-redressed"),
     ("4-print", "print?tile=neon&try=repair", "#use-repaired"),
     ("5-kit", "kit", ".row-strip"),
     ("6-sheet", "sheet?sticker=0", ".window"),
     ("7-home", "home", "#everything"),
 )
+AUTUMN = b"""name,hex
+oat,#f4e7cf
+rust,#8c2f1b
+ochre,#d98c2b
+moss,#4a4a1f
+plum,#5b2a3c
+"""
 LOOKS = (("wide-light", 1280, "light"), ("wide-dark", 1280, "dark"), ("narrow-light", 768, "light"))
 MOST_BYTES = 150_000
 SCALE = 0.75
@@ -45,7 +54,11 @@ def main(out: Path) -> None:
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch) / "allotment-week"
         command = [sys.executable, "-m", "kitloom", "serve", str(folder), "--no-browser"]
-        server = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True)  # noqa: S603
+        # the home folder of these pictures, so that they show "~/allotment-week"
+        home = {**os.environ, "HOME": scratch, "PYTHONPATH": str(ROOT)}
+        server = subprocess.Popen(  # noqa: S603
+            command, cwd=ROOT, env=home, stdout=subprocess.PIPE, text=True
+        )
         try:
             assert server.stdout is not None
             url = (
@@ -75,6 +88,10 @@ def _walk(url: str, out: Path) -> None:
         page.goto(f"{origin}/step/palette")
         page.wait_for_selector(".swatch")
         page.select_option("#colours", "8")
+        autumn = {"name": "autumn.csv", "mimeType": "text/csv", "buffer": AUTUMN}
+        page.set_input_files("#palette-file", files=[autumn])
+        page.click("#give-palette")
+        page.wait_for_selector("#use-redressed")
         _drawn(page, origin, "home")
         page.click("#make")
         page.wait_for_selector("#everything")

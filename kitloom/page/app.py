@@ -12,6 +12,7 @@ import re
 import zipfile
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import parse_qsl, urlencode, urlsplit
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.applications import Starlette
@@ -31,6 +32,7 @@ from starlette.staticfiles import StaticFiles
 
 from kitloom.page import edits
 from kitloom.page.bench import Bench
+from kitloom.page.chores import Chores
 from kitloom.page.forms import Form
 from kitloom.page.intake import MAX_FILE_BYTES, Incoming, take_artwork, take_profile, take_recipe
 from kitloom.page.maker import Maker, earlier_files
@@ -40,6 +42,7 @@ from kitloom.page.safety import FILE_POLICY, Door, Guard
 from kitloom.page.steps import SLUGS
 from kitloom.page.tries import Tries
 from kitloom.page.views import Working, page_view
+from kitloom.page.wear import SUFFIXES, take_palette
 from palette.errors import KitloomError
 
 MAX_FILES, MAX_FIELDS = 64, 40
@@ -61,6 +64,7 @@ class Page:
         self.bench = bench
         self.maker = Maker(bench)
         self.tries = Tries(bench)
+        self.chores = Chores(bench, self.tries)
         self.pictures = Pictures(bench, self.tries)
         self.said_at_start: list[KitloomError] = []
         environment = Environment(
@@ -76,7 +80,7 @@ class Page:
         self, slug: str, query: dict[str, str], said: tuple[KitloomError, ...] = ()
     ) -> HTMLResponse:
         """Return a step's page; with something to say, as an answer that refuses."""
-        view = page_view(Working(self.bench, self.maker, self.tries), slug, query, said=said)
+        view = page_view(Working(self.bench, self.maker, self.chores), slug, query, said=said)
         return HTMLResponse(self.template.render(view), 422 if said else 200)
 
     def start(self, request: Request) -> Response:
@@ -103,7 +107,7 @@ class Page:
             if name in {"undo", "redo"}:
                 self.bench.undo() if name == "undo" else self.bench.redo()
             elif name in REMAKES:
-                REMAKES[name](self.bench, self.tries, Form(fields))
+                REMAKES[name](self.chores, Form(fields))
             else:
                 edits.apply(self.bench, name, Form(fields))
 
@@ -116,8 +120,9 @@ class Page:
         return await self._answered("/step/home", self.maker.stop if stop else self.maker.start)
 
     async def upload(self, request: Request) -> Response:
-        """Take in artwork and recipes, one by one; what cannot be used is said."""
+        """Take in artwork, recipes, profiles and palettes; what cannot be used is said."""
         said: list[KitloomError] = []
+        lead = ""
         limits = {"max_files": MAX_FILES, "max_fields": MAX_FIELDS}
         async with request.form(**limits, max_part_size=1024 * 1024) as form:
             turn = _turn(form.get("drop"), form.get("turn"))
@@ -125,26 +130,30 @@ class Page:
                 if isinstance(file, UploadFile) and (file.filename or file.size):
                     content = await file.read(MAX_FILE_BYTES + 1)
                     incoming = Incoming(file.filename or "", content, turn)
-                    said += await run_in_threadpool(self._taken, incoming)
+                    lead, refused = await run_in_threadpool(self._taken, incoming)
+                    said += refused
             back = form.get("back")
-        slug = "print" if back == "/step/print" else "artwork"
+        slug = {"/step/print": "print", "/step/palette": "palette"}.get(str(back), "artwork")
         if said:
             return await run_in_threadpool(self.shown, slug, {}, tuple(said))
-        return RedirectResponse(f"/step/{slug}", 303)
+        return RedirectResponse(f"/step/{slug}{lead if slug == 'palette' else ''}", 303)
 
-    def _taken(self, file: Incoming) -> list[KitloomError]:
+    def _taken(self, file: Incoming) -> tuple[str, list[KitloomError]]:
+        """Take one file in; return what shall be shown of it on its step, and what was refused."""
         try:
             if file.name.lower().endswith(".toml"):
                 take_recipe(self.bench, file)
             elif file.name.lower().endswith((".icc", ".icm")):
                 take_profile(self.bench, file)
+            elif file.name.lower().endswith(SUFFIXES):
+                return f"?{urlencode({'wear': take_palette(self.bench, file)})}#part-wear", []
             else:
                 take_artwork(self.bench, file)
         except KitloomError as error:
-            return [error]
+            return "", [error]
         finally:
             self.bench.turns.end(*file.turn)
-        return []
+        return "", []
 
     async def _answered(self, back: str, do: Callable[[], None]) -> Response:
         slug, query = _place(back)
@@ -200,8 +209,6 @@ class Page:
 
 def _place(back: str) -> tuple[str, dict[str, str]]:
     """Return the step and query of an address within the page."""
-    from urllib.parse import parse_qsl, urlsplit
-
     parts = urlsplit(back)
     slug = parts.path.removeprefix("/step/")
     return (slug if slug in SLUGS else SLUGS[0]), dict(parse_qsl(parts.query))

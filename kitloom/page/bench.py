@@ -17,6 +17,7 @@ from threading import Condition, RLock, Thread
 
 from kit.recipe import PatternPart, Recipe, parse_recipe
 from kitloom.job import Job, make_kit
+from kitloom.page.aside import Aside
 from kitloom.page.memory import Memory
 from kitloom.page.previews import sheet_picture
 from kitloom.page.shelter import Shelter
@@ -56,10 +57,11 @@ class Drawn:
 class Bench:
     """One open kit."""
 
-    def __init__(self, workspace: Workspace, shelter: Shelter) -> None:
+    def __init__(self, workspace: Workspace, shelter: Shelter, aside: Aside | None = None) -> None:
         """Open a workspace; ``start`` begins to measure it."""
         self.workspace = workspace
         self.shelter = shelter
+        self.aside = aside or Aside()
         self.memory = Memory(shelter.study)
         self.signals = Signals()
         self.turns = Turns()
@@ -79,10 +81,11 @@ class Bench:
         Thread(target=self._draw_for_ever, name="drawing", daemon=True).start()
 
     def close(self) -> None:
-        """End the drawing and the measuring."""
+        """End the drawing, the measuring and the tries."""
         with self._changed:
             self._open = False
             self._changed.notify_all()
+        self.aside.close()
         self.shelter.close()
 
     def parsed(self, text: str) -> Recipe:

@@ -60,6 +60,17 @@ def set_sheet(bench: Bench, form: Form) -> Edit:
     return Edit(said, lambda text: rt.with_value(text, "sheet", key, length))
 
 
+def set_top_up(bench: Bench, form: Form) -> Edit:
+    """Set the kind that fills what is left of the last sheet, or none."""
+    del bench
+    kind = form.text("kind")
+    if kind == "as it is":  # several kinds, as the recipe names them
+        return Edit("what fills the sheet", lambda text: text)
+    said = f"the sheet filled up with {kind}" if kind else "the rest of the sheet left blank"
+    wanted = [kind] if kind else None
+    return Edit(said, lambda text: rt.with_value(text, "sheet", "top_up", wanted))
+
+
 def set_margin(bench: Bench, form: Form) -> Edit:
     """Set the same margin on all four sides."""
     del bench

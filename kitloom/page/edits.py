@@ -21,6 +21,7 @@ from kitloom.page.edit_sheet import (
     set_sheet,
     set_surface,
     set_tolerance,
+    set_top_up,
     set_variety,
 )
 from kitloom.page.edit_stickers import pin_offset, set_fill
@@ -56,6 +57,7 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "paper": set_paper,
     "sheet": set_sheet,
     "margin": set_margin,
+    "top-up": set_top_up,
     "registration": set_registration,
     "add-row": add_row,
     "remove-row": remove_row,

@@ -13,15 +13,12 @@ from typing import Literal
 
 from kitloom.files import write_set
 from kitloom.outputs import kit_files
+from kitloom.page.aside import StoppedError
 from kitloom.page.bench import Bench
 from kitloom.unchanged import inputs_digest
 from palette.errors import KitloomError
 
 State = Literal["idle", "working", "stopped", "failed", "done"]
-
-
-class StoppedError(Exception):
-    """The maker asked to stop."""
 
 
 @dataclass(frozen=True, slots=True)

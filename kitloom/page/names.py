@@ -1,9 +1,12 @@
-"""What may a dropped file be called here? Names from outside become plain words, never paths."""
+"""What is a file called? Names from outside become plain words, never paths; places read short."""
 
 from __future__ import annotations
 
+import os
+import shlex
 import unicodedata
 from collections.abc import Collection
+from pathlib import Path
 
 _RESERVED = {"con", "prn", "aux", "nul", *(f"{d}{i}" for d in ("com", "lpt") for i in range(1, 10))}
 LONGEST = 60
@@ -29,3 +32,24 @@ def unused(stem: str, taken: Collection[str]) -> str:
     while f"{stem}-{number}".casefold() in known:
         number += 1
     return f"{stem}-{number}"
+
+
+def place_words(place: Path) -> str:
+    """Return a place as a person says it: in the own home folder, it begins with "~"."""
+    within = _within_home(place)
+    return str(place) if within is None else f"~/{within}"
+
+
+def place_typed(place: Path) -> str:
+    """Return a place as it is typed in a terminal."""
+    within = _within_home(place)
+    return shlex.quote(str(place)) if within is None else f"~/{shlex.quote(within)}"
+
+
+def _within_home(place: Path) -> str | None:
+    """The way from the home folder; None where it leads elsewhere, or the shell knows no "~"."""
+    if os.name == "nt":
+        return None
+    home = Path("~").expanduser()
+    inside = place.is_relative_to(home) and place != home and home != Path(home.anchor)
+    return place.relative_to(home).as_posix() if inside else None

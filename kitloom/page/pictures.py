@@ -12,14 +12,20 @@ from threading import Lock
 
 from kit.recipe import PatternPart, Recipe
 from kitloom.page import previews
+from kitloom.page.aside import StoppedError
 from kitloom.page.bench import Bench
 from kitloom.page.edit import recipe_of
 from kitloom.page.errors import PageError
 from kitloom.page.forms import Form
-from kitloom.page.remakes import plan_mend, plan_recolour, plan_repair
+from kitloom.page.remakes import (
+    plan_mend,
+    plan_recolour,
+    plan_redress,
+    plan_repair,
+    press_of,
+)
 from kitloom.page.tries import Tries
 from kitloom.studies import TileStudy
-from palette.press import open_press
 from patterns.plane import Plane
 
 _KEPT = 240
@@ -70,26 +76,27 @@ class Pictures:
     def _tried(self, recipe: Recipe, part: PatternPart, kind: str, form: Form) -> bytes:
         """Return a try, repeated two by two; of a repaired one, as it will print."""
         if kind == "mend":
-            made = self._tries.now(*plan_mend(self._bench, recipe, part))
+            plan = plan_mend(self._bench, recipe, part)
         elif kind == "repair":
-            made = self._tries.now(*plan_repair(self._bench, recipe, part))
+            plan = plan_repair(self._bench, recipe, part)
+        elif kind == "redress":
+            plan = plan_redress(self._bench, recipe, part, form.text("wear"))
         else:
-            colours = form.colour("colour"), form.colour("to")
-            made = self._tries.now(*plan_recolour(self._bench, recipe, part, *colours))
+            plan = plan_recolour(
+                self._bench, recipe, part, form.colour("colour"), form.colour("to")
+            )
+        try:
+            made = self._tries.now(*plan)
+        except StoppedError:
+            raise _gone(kind) from None
         if made.pixels is None or made.lattice is None:
             raise _gone(kind)
         study = self._bench.memory.study(self._bench.request(recipe, part))
         return previews.as_large_as(study, made.pixels, made.lattice)
 
     def _printed(self, recipe: Recipe, part: PatternPart, study: TileStudy) -> bytes:
-        profile = recipe.press.profile
-        press = open_press(
-            recipe.press.surface,
-            recipe.folder / profile if profile else None,
-            intent=recipe.press.intent,
-            black_point_compensation=recipe.press.black_point_compensation,
-        )
-        key = ("printed", part.label, recipe.press.surface, str(profile), *_identity(study))
+        wanted, press = recipe.press, press_of(recipe)()
+        key = ("printed", part.label, wanted.surface, str(wanted.profile), *_identity(study))
         return self._once(key, lambda: previews.printed(study, press))
 
     def _true_size(self, study: TileStudy, form: Form) -> bytes:

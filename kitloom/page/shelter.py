@@ -62,6 +62,14 @@ class Shelter:
         """
         self._found(_profiled, Request(path))
 
+    def check_palette(self, path: Path) -> None:
+        """Read the colours of a palette file.
+
+        Raises:
+            ArtworkError: it cannot be read, or broke or stalled its process.
+        """
+        self._found(_coloured, Request(path))
+
     def _found(self, task: Callable[[Request], Found], request: Request) -> TileStudy | None:
         for _ in range(2):  # the pool may have been broken by another file
             pool = self._started()
@@ -90,7 +98,7 @@ class Shelter:
             if self._pool is None:
                 # spawn: a fork of a server with threads may hang
                 context = multiprocessing.get_context("spawn")
-                self._pool = ProcessPoolExecutor(self._workers, context, _limit)
+                self._pool = ProcessPoolExecutor(self._workers, context, limit_process)
             return self._pool
 
     def _end(self, pool: ProcessPoolExecutor) -> None:
@@ -125,6 +133,17 @@ def _profiled(request: Request) -> Found:
     return None
 
 
+def _coloured(request: Request) -> Found:
+    """Read a palette once; an error comes back as its parts."""
+    from kitloom.palette_files import read_palette_file
+
+    try:
+        read_palette_file(request.path)
+    except KitloomError as error:
+        return error.what, request.path.name, error.why, error.remedy
+    return None
+
+
 def _refused(request: Request, why: str) -> ArtworkError:
     return ArtworkError(
         "cannot be measured",
@@ -134,7 +153,8 @@ def _refused(request: Request, why: str) -> ArtworkError:
     )
 
 
-def _limit() -> None:
+def limit_process() -> None:
+    """Bound what this process may take, and have it end with the server's."""
     import signal
 
     Thread(target=_end_with_parent, name="parent", daemon=True).start()

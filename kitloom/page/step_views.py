@@ -18,6 +18,7 @@ from kitloom.page.view_kit import kit_view
 from kitloom.page.view_palette import palette_view
 from kitloom.page.view_sheet import home_view, sheet_view
 from kitloom.page.view_tiles import chosen, print_view, tiles_view, verdict
+from kitloom.page.view_wear import wear_view
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,8 @@ def _palette(asked: Asked) -> dict[str, Any]:
         return {"swatches": None}
     codes = {"pair-close", "pair-merges", "sight"}  # what shifts in print stands at the swatches
     view = palette_view(asked.bench, asked.recipe, asked.job, asked.query)
-    return view | {"findings": findings_view(asked.job, codes)} | _recolour(asked, asked.job, view)
+    view |= {"findings": findings_view(asked.job, codes)} | _recolour(asked, asked.job, view)
+    return view | wear_view(asked.bench, asked.tries, asked.recipe, asked.job, asked.query)
 
 
 def _recolour(asked: Asked, job: Job, view: dict[str, Any]) -> dict[str, Any]:

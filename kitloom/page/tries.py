@@ -1,56 +1,38 @@
-"""Try it first: a tile mended, repaired for print, or in another colour, before it is used.
+"""Try it first: a tile mended, repaired for print, or in other colours, before it is used.
 
-In: a tile's study and what is wanted. Out: the new tile with a sentence on what was reached, made
-in the background and kept, so that looking again costs nothing. Using it writes a new file beside
-the old one and names it in the recipe; the old file is never touched, and undo goes back to it.
+In: which try (``remakes``) and the function that makes it (``remade``). Out: the try, made aside,
+where it can be stopped, and kept, so that looking again costs nothing. Using it writes a new file
+beside the old one and names it in the recipe; the old file is never touched, and undo goes back to
+it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass
+from concurrent.futures import Future
+from dataclasses import dataclass, field
 from threading import Lock, Thread
-from typing import Literal
 
 from kit.recipe import PatternPart, Recipe
 from kitloom.files import replace_file
-from kitloom.findings.mending import mend_findings
+from kitloom.page.aside import StoppedError
 from kitloom.page.bench import Bench
 from kitloom.page.errors import PageError
 from kitloom.page.names import unused
 from kitloom.page.recipe_text import millimetres, with_pattern_value
+from kitloom.page.remade import Try
 from kitloom.pictures import png_bytes
-from kitloom.studies import TileStudy
 from palette.errors import KitloomError
-from palette.histogram import bins_of
-from palette.lab import hex_to_lab
-from palette.press import Press
-from palette.proof import assess_fill
-from palette.recolour import recolour
-from palette.repair import repair_pixels
-from patterns.lattice import Lattice
-from patterns.light import Pixels
-from patterns.mend import mend
-from patterns.seams import check_seams
+
+_KEPT = 24
 
 
 @dataclass(frozen=True)
-class Try:
-    """A tile as it could be.
+class _Run:
+    """One try: its number, and what becomes of it."""
 
-    Attributes:
-        state: "working" until it is made.
-        said: what was done and reached.
-        good: whether it reached what it is for.
-        pixels: the new tile; None while working, or where nothing could be done.
-        lattice: how it repeats.
-    """
-
-    state: Literal["working", "made"] = "working"
-    said: str = ""
-    good: bool = False
-    pixels: Pixels | None = None
-    lattice: Lattice | None = None
+    number: int
+    coming: Future[Try] = field(default_factory=Future)
 
 
 class Tries:
@@ -60,67 +42,71 @@ class Tries:
         """Have tried nothing yet."""
         self._bench = bench
         self._lock = Lock()
-        self._made: dict[Hashable, Try] = {}
+        self._runs: dict[Hashable, _Run] = {}
 
     def now(self, key: Hashable, make: Callable[[], Try]) -> Try:
-        """Return a try, made now and kept, or as it was made before."""
-        known = self._made.get(key)
-        if known is None or known.state == "working":
-            known = make()
-            with self._lock:
-                self._made[key] = known
-                while len(self._made) > 24:
-                    self._made.pop(next(iter(self._made)))
-        return known
+        """Return a try, waited for, or as it was made before.
+
+        Raises:
+            KitloomError: it cannot be made.
+            StoppedError: it was stopped.
+        """
+        return self._run(key, make).coming.result()
 
     def soon(self, key: Hashable, make: Callable[[], Try]) -> Try:
-        """Return a try if it is made, else begin it; the tabs are told when it is."""
-        with self._lock:
-            known = self._made.get(key)
-            if known is not None:
-                return known
-            self._made[key] = Try()
-        Thread(target=self._later, args=(key, make), name="trying", daemon=True).start()
-        return Try()
+        """Return a try if it is made, else begin it; the tabs are told when it is.
 
-    def _later(self, key: Hashable, make: Callable[[], Try]) -> None:
+        One that was stopped stays so until ``again``: another tab may show it too.
+        """
+        run = self._run(key, make)
+        if not run.coming.done():
+            return Try(number=run.number)
         try:
-            self.now(key, make)
+            return run.coming.result()
+        except StoppedError:
+            return Try("stopped", number=run.number)
+        except KitloomError as error:
+            return Try("made", error.line())
         except Exception as error:  # a thread's fault must be told on the page
-            said = error.line() if isinstance(error, KitloomError) else str(error)
-            self._made[key] = Try("made", said)
+            return Try("made", str(error))
+
+    def stop(self, number: int) -> None:
+        """Stop a try that is being made."""
+        self._bench.aside.stop(number)
+
+    def again(self, number: int) -> None:
+        """Let a stopped try be made anew when it is asked for next."""
+        with self._lock:
+            for key, run in list(self._runs.items()):
+                if run.number == number and run.coming.done():
+                    del self._runs[key]
+
+    def number_of(self, key: Hashable, make: Callable[[], Try]) -> int:
+        """Return the number by which a try can be stopped, and begin it if it was stopped once."""
+        with self._lock:
+            run = self._runs.get(key)
+            if run and run.coming.done() and run.coming.exception() is not None:
+                del self._runs[key]
+        return self._run(key, make).number
+
+    def _run(self, key: Hashable, make: Callable[[], Try]) -> _Run:
+        with self._lock:
+            run = self._runs.get(key)
+            if run is not None:
+                return run
+            run = self._runs[key] = _Run(self._bench.aside.number())
+            done = [key for key, one in self._runs.items() if one.coming.done()]
+            for old in done[: max(0, len(self._runs) - _KEPT)]:
+                del self._runs[old]
+        Thread(target=self._make, args=(run, make), name="trying", daemon=True).start()
+        return run
+
+    def _make(self, run: _Run, make: Callable[[], Try]) -> None:
+        try:
+            run.coming.set_result(self._bench.aside.run(run.number, make))
+        except Exception as error:  # whoever asked for it is told
+            run.coming.set_exception(error)
         self._bench.tell("tried")
-
-
-def mended(study: TileStudy) -> Try:
-    """Return the tile with its joins mended, checked again."""
-    art = study.artwork
-    made = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
-    size_px = study.artwork.width_px, study.artwork.height_px
-    found = mend_findings(study.subject, study.check, made, size_px)
-    said = f"{found[0].what} {found[0].why}" if found else "There was nothing to mend."
-    return Try("made", said, made.mended, made.pixels if made.steps else None, made.lattice)
-
-
-def repaired(study: TileStudy, press: Press) -> Try:
-    """Return the tile drawn into what the press can print."""
-    new = repair_pixels(study.artwork.pixels, press)
-    before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
-    said = (
-        f"{before.share_out_of_gamut:.0%} of it looked different in print, now "
-        f"{after.share_out_of_gamut:.0%} does: the new tile prints as it looks on screen."
-    )
-    return Try("made", said, after.share_out_of_gamut < 0.05, new, study.lattice)
-
-
-def recoloured(study: TileStudy, shown: Sequence[str], old: str, new: str) -> Try:
-    """Return the tile with one of the palette's colours changed, all others kept."""
-    pairs = [(hex_to_lab(one), hex_to_lab(new if one == old else one)) for one in shown]
-    pixels = recolour(study.artwork.pixels, pairs)
-    check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
-    sound = study.check.seamless is not True or check.seamless is True
-    said = "It joins up as before." if sound else "Its joins show in the new colour."
-    return Try("made", said, sound, pixels, study.lattice)
 
 
 def use(bench: Bench, label: str, word: str, made: Sequence[tuple[PatternPart, Try]]) -> None:
@@ -133,8 +119,19 @@ def use(bench: Bench, label: str, word: str, made: Sequence[tuple[PatternPart, T
         made: patterns with their tries.
 
     Raises:
-        PageError: nothing was made that could be used.
+        PageError: nothing was made that could be used, or the tiles were changed meanwhile.
     """
+    use_and(bench, label, word, made, lambda text: text)
+
+
+def use_and(
+    bench: Bench,
+    label: str,
+    word: str,
+    made: Sequence[tuple[PatternPart, Try]],
+    change_more: Callable[[str], str],
+) -> None:
+    """Use new tiles as ``use`` does, and change the recipe's text further in the same step."""
     usable = [(part, one) for part, one in made if one.pixels is not None]
     if not usable:
         raise PageError(
@@ -142,13 +139,17 @@ def use(bench: Bench, label: str, word: str, made: Sequence[tuple[PatternPart, T
         )
     with bench.lock:
         recipe = bench.recipe()
-        assert recipe is not None
+        now = {part.label: part.file for part in recipe.patterns} if recipe else {}
+        if recipe is None or any(now.get(part.label) != part.file for part, _ in usable):
+            raise PageError(
+                "the tiles were changed meanwhile", where=label, remedy="Look, and try it again."
+            )
         files = [_written(bench, recipe, part, one, word) for part, one in usable]
 
         def change(text: str) -> str:
             for (part, one), file in zip(usable, files, strict=True):
                 text = _named(bench, text, part, one, file)
-            return text
+            return change_more(text)
 
         bench.edit(label, change)
 

@@ -38,6 +38,8 @@ def kit_view(bench: Bench, recipe: Recipe, job: Job | None) -> dict[str, Any]:
             "shift": f"{sheet.registration.shift:g}",
             "layout": sheet.layout,
         },
+        "top_up": list(sheet.top_up),
+        "fillers": [kind.name for kind in KINDS.values() if not kind.drawn_from],
         "variety": f"{recipe.fills.variety:g}",
         "drawn_fault": drawn.fault,
         "sheets": _small_sheets(job),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shlex
 from collections.abc import Mapping
 from typing import Any
 
@@ -13,6 +12,7 @@ from kit.writers.svg import path_data
 from kitloom.job import Job
 from kitloom.page.bench import Bench
 from kitloom.page.maker import Maker
+from kitloom.page.names import place_typed, place_words
 from kitloom.page.previews import cell_tiles
 from patterns.lattice import lattice_named
 
@@ -182,9 +182,9 @@ def home_view(bench: Bench, maker: Maker, recipe: Recipe, job: Job | None) -> di
         "old": bool(making.files) and making.revision != bench.revision,
         "stops": stops,
         "recipe": bench.workspace.recipe.name,
-        "command": f"kitloom make {shlex.quote(str(bench.workspace.recipe))} --overwrite",
+        "command": f"kitloom make {place_typed(bench.workspace.recipe)} --overwrite",
         "drawn_fault": bench.drawn.fault,
-        "made": str(bench.workspace.made),
+        "made": place_words(bench.workspace.made),
         "stickers": sum(row.count for row in recipe.rows),
     }
 

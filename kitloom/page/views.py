@@ -14,13 +14,14 @@ from urllib.parse import urlencode
 
 from kitloom import __version__
 from kitloom.page.bench import Bench
+from kitloom.page.chores import Chores
 from kitloom.page.maker import Maker
+from kitloom.page.names import place_words
 from kitloom.page.step_views import STEP_VIEWS, Asked
 from kitloom.page.steps import SLUGS, step_rows
-from kitloom.page.tries import Tries
 from palette.errors import KitloomError
 
-KEPT = ("tile", "swap", "sticker", "try", "to")
+KEPT = ("tile", "swap", "sticker", "try", "to", "wear")
 START = secrets.token_hex(4)  # pictures of another start are other pictures
 
 
@@ -30,7 +31,7 @@ class Working:
 
     bench: Bench
     maker: Maker
-    tries: Tries
+    chores: Chores
 
 
 def page_view(
@@ -56,26 +57,27 @@ def page_view(
         "undo": now.label if now and before else "",
         "redo": after.label if after else "",
         "said": said,
+        "chore": working.chores.now,
         "fault": bench.fault(),
         "seen": seen,
         "revision": f"{START}-{bench.revision}",
         "picture": f"{START}-{drawn.revision}{'-fine' if drawn.fine else ''}",
         "drawing": drawn.revision != bench.revision,
         "empty": recipe is None,
-        "folder": str(workspace.folder),
+        "folder": place_words(workspace.folder),
         "version": __version__,
         "address": address(slug, query),
     }
     if recipe is not None:
-        asked = Asked(bench, working.maker, working.tries, recipe, drawn.job, query)
+        asked = Asked(bench, working.maker, working.chores.tries, recipe, drawn.job, query)
         view |= STEP_VIEWS[slug](asked)
     return view | {"waits": _waits(view)}
 
 
 def _waits(view: Mapping[str, Any]) -> bool:
     """Tell whether a page without its script should look again by itself."""
-    making, tried = view.get("making"), view.get("tried")
-    at_work = (making and making.state == "working") or (tried and tried.state == "working")
+    pieces = [view.get(key) for key in ("making", "tried", "worn", "chore")]
+    at_work = any(one and one.state == "working" for one in pieces)
     unmeasured = view["slug"] == "tiles" and not view["empty"] and not view.get("tile")
     return bool(at_work or unmeasured)
 

@@ -197,22 +197,19 @@ def test_bad_input_gets_one_clear_line(case: str, tmp_path: Path) -> None:
     assert sorted(tmp_path.rglob("*")) == before
 
 
-KIT = Path(__file__).parents[2] / "fuzz" / "corpus" / "kit" / "kit.toml"
+@pytest.mark.parametrize("command", ["check", "make", "proof", "palette"])
+def test_a_name_beyond_all_length_is_one_line(command: str) -> None:
+    result = run(command, "a" * 300 + ".png")
+    assert result.returncode == 2
+    assert len(result.stderr.strip().splitlines()) == 1
+    assert "too long" in result.stderr
+    assert len(result.stderr) < 300
 
 
-@pytest.mark.parametrize(
-    "words",
-    ["check LONG", "draft LONG", "make LONG", "make kit.toml", "palette dots.png --out LONG"],
-)
-def test_names_that_no_file_system_holds_are_one_clear_line(
-    words: str, dots, tmp_path: Path
-) -> None:
-    """Longer than NAME_MAX of POSIX systems, 255; named, named in a recipe, or to be written."""
-    Image.fromarray(dots).save(tmp_path / "dots.png")
-    long = str(tmp_path / ("a" * 400))
-    (tmp_path / "kit.toml").write_text(KIT.read_text().replace("dots.png", "a" * 400))
-    places = {"LONG": long, **{name: str(tmp_path / name) for name in ("dots.png", "kit.toml")}}
-    done = run(*(places.get(word, word) for word in words.split()))
-    assert done.returncode == 2
-    assert done.stderr.count("\n") == 1
-    assert done.stderr.startswith("kitloom: ")
+def test_a_reader_that_leaves_early_sees_no_traceback() -> None:
+    command = f'"{sys.executable}" -m kitloom check samples/allotment/tiles --json | true'
+    root = Path(__file__).parents[2]
+    result = subprocess.run(
+        ["bash", "-c", command], cwd=root, capture_output=True, text=True, check=False
+    )
+    assert "Traceback" not in result.stderr

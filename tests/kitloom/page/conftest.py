@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from threading import Thread
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 import pytest
@@ -18,13 +18,16 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from kitloom.page.app import page_app
+from kitloom.page.aside import Aside
 from kitloom.page.bench import Bench
 from kitloom.page.safety import Door
 from kitloom.page.serve import LOOPBACK, listening, server_of
 from kitloom.page.shelter import Shelter
 from kitloom.page.workspace import Workspace
+from kitloom.palette_files import read_palette_file
 from kitloom.studies import Request, TileStudy, study
 
+T = TypeVar("T")
 ROOT = Path(__file__).parents[3]
 ORIGIN = "http://127.0.0.1:8765"
 FLAGS = (
@@ -42,8 +45,19 @@ class Unsheltered:
     def study(self, request: Request) -> TileStudy:
         return study(request)
 
+    def check_palette(self, path: Path) -> None:
+        read_palette_file(path)
+
     def close(self) -> None:
         """Nothing to end."""
+
+
+class Beside(Aside):
+    """Makes tries in this very process: for tests that are about something else."""
+
+    def run(self, number: int, work: Callable[[], T]) -> T:
+        del number
+        return work()
 
 
 def tile_file(path: Path, seed: int = 1, size: int = 120) -> Path:
@@ -59,7 +73,7 @@ def tile_file(path: Path, seed: int = 1, size: int = 120) -> Path:
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Bench]:
-    made = Bench(Workspace(tmp_path / "work"), Unsheltered())  # type: ignore[arg-type]
+    made = Bench(Workspace(tmp_path / "work"), Unsheltered(), Beside())  # type: ignore[arg-type]
     yield made
     made.close()
 
@@ -142,9 +156,9 @@ def shelter() -> Iterator[Lent]:
 class Near:
     """A page served as the command serves it, by a thread of this process: starts at once."""
 
-    def __init__(self, folder: Path, shelter: Shelter) -> None:
+    def __init__(self, folder: Path, shelter: Shelter, aside: Aside) -> None:
         self.folder = folder
-        self.bench = Bench(Workspace(folder), shelter)
+        self.bench = Bench(Workspace(folder), shelter, aside)
         self._socket = listening("127.0.0.1", 0)
         port = self._socket.getsockname()[1]
         door = Door.at(LOOPBACK, port)
@@ -163,10 +177,24 @@ class Near:
 
 
 @pytest.fixture
-def served(tmp_path: Path, shelter: Lent) -> Iterator[Near]:
-    made = Near(tmp_path / "My kit", shelter)
+def served(tmp_path: Path, shelter: Lent, aside: LentAside) -> Iterator[Near]:
+    made = Near(tmp_path / "My kit", shelter, aside)
     yield made
     made.stop()
+
+
+class LentAside(Aside):
+    """The processes that make tries, started once for all tests; no bench ends them."""
+
+    def close(self) -> None:
+        """Leave them to the next test."""
+
+
+@pytest.fixture(scope="session")
+def aside() -> Iterator[LentAside]:
+    made = LentAside()
+    yield made
+    Aside.close(made)
 
 
 @pytest.fixture(scope="session")

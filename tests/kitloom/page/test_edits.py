@@ -94,6 +94,7 @@ def test_pins_are_written_sticker_by_sticker_and_go_when_the_last_goes() -> None
         ("margin", {"value": "7"}, 'margin = "7mm"'),
         ("registration", {"value": "0.3"}, 'shift = "0.3mm"'),
         ("add-row", {"sticker": "strip"}, 'sticker = "strip"'),
+        ("top-up", {"kind": "dot"}, 'top_up = ["dot"]'),
         ("variety", {"variety": "0.8"}, "variety = 0.8"),
         ("fill", {"row": "0", "of": "4", "place": "0", "fill": "#0f5c5c"}, 'fill = ["#0f5c5c",'),
         ("tolerance", {"bleed": "1.3", "gap": "3.2"}, 'bleed = "1.3mm"'),

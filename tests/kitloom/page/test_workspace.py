@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
 from pathlib import Path
 
 import pytest
 
 from kitloom.page.errors import PageError
+from kitloom.page.names import place_typed, place_words
 from kitloom.page.workspace import Workspace
 
 
@@ -118,3 +121,19 @@ def test_nothing_half_written_is_left(tmp_path: Path) -> None:
     for i in range(5):
         work.save(str(i), str(i))
     assert [p.name for p in tmp_path.rglob(".*.new-*")] == []
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows' own shell knows no ~")
+def test_a_place_in_the_home_folder_reads_short_and_can_be_typed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place = tmp_path / "My kits" / "it's"
+    assert place_words(place) == str(place)
+    monkeypatch.setenv("HOME", str(tmp_path))
+    assert place_words(place) == "~/My kits/it's"
+    said = subprocess.run(  # by the shell's own rules
+        ["sh", "-c", f"printf %s {place_typed(place)}"], capture_output=True, text=True, check=True
+    )
+    assert said.stdout == str(place)
+    assert place_words(tmp_path) == str(tmp_path)
+    assert place_words(tmp_path.parent) == str(tmp_path.parent)

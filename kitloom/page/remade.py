@@ -1,0 +1,101 @@
+"""What does a tile become? Mended, repaired for print, in another colour, or in a whole palette.
+
+In: a tile's study and what is wanted. Out: the new tile with a sentence on what was reached. All of
+it is plain functions of plain values, so that it can be done in another process.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from kitloom.findings.mending import mend_findings
+from kitloom.palette_files import worn_palette
+from kitloom.studies import TileStudy
+from palette.choose import choose
+from palette.exchange import NamedColour
+from palette.histogram import ColourBins, bins_of
+from palette.lab import hex_to_lab
+from palette.press import Press
+from palette.proof import assess_fill
+from palette.recolour import matched, recolour
+from palette.repair import repair_pixels
+from patterns.lattice import Lattice
+from patterns.light import Pixels
+from patterns.mend import mend
+from patterns.seams import check_seams
+
+
+@dataclass(frozen=True)
+class Try:
+    """A tile as it could be.
+
+    Attributes:
+        state: "working" until it is made, or stopped.
+        said: what was done and reached.
+        good: whether it reached what it is for.
+        pixels: the new tile; None while working, or where nothing could be done.
+        lattice: how it repeats.
+        number: by which it can be stopped.
+    """
+
+    state: Literal["working", "made", "stopped"] = "working"
+    said: str = ""
+    good: bool = False
+    pixels: Pixels | None = None
+    lattice: Lattice | None = None
+    number: int = 0
+
+
+def mended(study: TileStudy) -> Try:
+    """Return the tile with its joins mended, checked again."""
+    art = study.artwork
+    made = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
+    size_px = study.artwork.width_px, study.artwork.height_px
+    found = mend_findings(study.subject, study.check, made, size_px)
+    said = f"{found[0].what} {found[0].why}" if found else "There was nothing to mend."
+    return Try("made", said, made.mended, made.pixels if made.steps else None, made.lattice)
+
+
+def repaired(study: TileStudy, opened: Callable[[], Press]) -> Try:
+    """Return the tile drawn into what the press can print."""
+    press = opened()
+    new = repair_pixels(study.artwork.pixels, press)
+    before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
+    said = (
+        f"{before.share_out_of_gamut:.0%} of it looked different in print, now "
+        f"{after.share_out_of_gamut:.0%} does: the new tile prints as it looks on screen."
+    )
+    return Try("made", said, after.share_out_of_gamut < 0.05, new, study.lattice)
+
+
+def recoloured(study: TileStudy, shown: Sequence[str], old: str, new: str) -> Try:
+    """Return the tile with one of the palette's colours changed, all others kept."""
+    pairs = [(hex_to_lab(one), hex_to_lab(new if one == old else one)) for one in shown]
+    return _checked(study, recolour(study.artwork.pixels, pairs), "colour")
+
+
+def redressed(
+    study: TileStudy, wear: tuple[NamedColour, ...], all_bins: Mapping[str, ColourBins]
+) -> Try:
+    """Return the tile in a whole other palette, matched by role and likeness.
+
+    The same tile comes out as from ``kitloom palette --from --colourway`` over the same artwork.
+
+    Args:
+        study: the tile.
+        wear: the colours to wear.
+        all_bins: the colours of all tiles, which say what is ground and what accent.
+    """
+    source = choose({study.artwork.path.stem: study.bins}, "auto")
+    pairs = matched(source, worn_palette(wear, all_bins))
+    return _checked(study, recolour(study.artwork.pixels, pairs), "colours")
+
+
+def _checked(study: TileStudy, pixels: Pixels, noun: str) -> Try:
+    """Say whether a tile in other colours joins up as well as it did."""
+    check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
+    sound = study.check.seamless is not True or check.seamless is True
+    said = "It joins up as before." if sound else f"Its joins show in the new {noun}."
+    return Try("made", said, sound, pixels, study.lattice)
