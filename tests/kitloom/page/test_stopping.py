@@ -29,6 +29,9 @@ from palette.lab import parse_hex
 
 from .conftest import ORIGIN, LentAside, Unsheltered, tile_file, until
 
+pytestmark = pytest.mark.skipif(
+    os.name == "nt", reason="whether a process has ended is asked in the way of POSIX systems"
+)
 AGES: Any = partial(time.sleep, 600)  # work that no test could wait for
 SOON_SECONDS = 20.0
 
