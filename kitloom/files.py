@@ -151,7 +151,9 @@ def finish_moves(paths: Iterable[Path]) -> None:
     Raises:
         OutputError: it cannot be finished, so nothing in the folder should be used.
     """
-    for folder in dict.fromkeys(path if path.is_dir() else path.parent for path in paths):
+    # Path.is_dir raises where a name is too long
+    named = (path if os.path.isdir(path) else path.parent for path in paths)  # noqa: PTH112
+    for folder in dict.fromkeys(named):
         if is_half_moved(folder):
             try:
                 with one_at_a_time(folder):

@@ -1,4 +1,4 @@
-"""A few hundred broken files for every reader: read or refused, never anything else.
+"""A hundred broken files and more for every reader: read or refused, never anything else.
 
 ``python -m fuzz.run`` does the same for as long as one likes. The named cases are what longer runs
 found.
