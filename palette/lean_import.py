@@ -6,8 +6,9 @@ each is entered in ``sys.modules`` empty, finds its submodules as always, and ru
 as anyone asks it for a name (PEP 562). Two names are known to lie in a submodule and are taken from
 there. So the class is scikit-learn's own, and whoever uses the rest later gets all of it then.
 
-Whatever does not fit this picture, such as another layout of a later version, falls back to the
-ordinary import. Not done here: anything to packages that are loaded already.
+Only with versions whose layout is known, where nothing that kitloom does makes a body run: a body
+that ran in one thread while another imports could leave each waiting for the other. All other
+versions, and whatever does not fit this picture, get the ordinary import. Not done here: anything to packages that are loaded already.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from __future__ import annotations
 import sys
 from functools import cache
 from importlib import import_module
+from importlib.metadata import PackageNotFoundError, version
 from importlib.util import find_spec, module_from_spec
 from threading import Lock, RLock
 from types import ModuleType
@@ -29,6 +31,7 @@ _PUT_OFF: dict[str, dict[str, str]] = {
     "sklearn.preprocessing": {"normalize": "_data"},
 }
 _OF_THE_BODY = {"__all__", "__version__"}
+_KNOWN = {"scikit-learn": ("1.9.",), "scipy": ("1.16.", "1.17."), "numpy": ("2.3.", "2.4.", "2.5.")}
 _importing = Lock()
 
 
@@ -48,6 +51,11 @@ def kmeans_class() -> Any:
 
 
 def _put_off_bodies() -> None:
+    try:
+        if not all(version(name).startswith(known) for name, known in _KNOWN.items()):
+            return
+    except PackageNotFoundError:  # there, but not by an installer: who knows which
+        return
     for name, elsewhere in _PUT_OFF.items():
         package = name.partition(".")[0]
         if name in sys.modules or find_spec(package) is None:

@@ -57,6 +57,13 @@ found = kmeans_class()
 from scipy.stats import *
 assert norm and gmean
 """,
+    "versions of unknown layout": """
+import sys
+from palette import lean_import
+lean_import._KNOWN["scikit-learn"] = ("0.0.",)
+found = lean_import.kmeans_class()
+assert "_kitloom_begun" not in sys.modules["sklearn.metrics"].__dict__
+""",
     "loaded before": """
 from sklearn.cluster import KMeans
 from palette.lean_import import kmeans_class
