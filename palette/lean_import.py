@@ -8,7 +8,8 @@ there. So the class is scikit-learn's own, and whoever uses the rest later gets 
 
 Only with versions whose layout is known, where nothing that kitloom does makes a body run: a body
 that ran in one thread while another imports could leave each waiting for the other. All other
-versions, and whatever does not fit this picture, get the ordinary import. Not done here: anything to packages that are loaded already.
+versions, and whatever does not fit this picture, get the ordinary import. Not done here: anything
+to packages that are loaded already.
 """
 
 from __future__ import annotations

@@ -116,9 +116,12 @@ def joins_of(pixels: Pixels, lattice: Lattice) -> tuple[Joins, Joins]:
 
 
 def _reduced(pixels: Pixels) -> tuple[Pixels, float]:
-    """Return the tile by area means with its longer side near ``WHOLE_PX``, and the factor."""
+    """Return the tile by area means with its longer side near ``WHOLE_PX``, and the factor.
+
+    A long thin tile is reduced less, so that its short side keeps an interior.
+    """
     height, width = pixels.shape[:2]
-    factor = max(height, width) / WHOLE_PX
+    factor = min(max(height, width) / WHOLE_PX, min(height, width) / LEAST_PX)
     if factor < 1.5:
         return pixels, 1.0
     from PIL import Image

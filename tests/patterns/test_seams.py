@@ -228,3 +228,15 @@ def test_rhythm_is_followed_as_the_lattice_places_the_neighbour():
     assert check_seams(tile).seamless is True
     assert check_seams(tile, HALF_DROP).seamless is True  # 72 px are two rows: the same plane
     assert check_seams(tile[:-20], HALF_DROP).x.verdict == "seam"  # 62 px are not
+
+
+@pytest.mark.parametrize("shape", [(400, 12_000), (12_000, 60), (40, 3000), (3000, 100)])
+def test_long_thin_tiles_are_judged(shape: tuple[int, int]) -> None:
+    y, x = np.mgrid[: shape[0], : shape[1]]
+    waves = np.sin(2 * np.pi * x * 12 / shape[1]) + np.cos(2 * np.pi * y * 2 / shape[0])
+    tile = np.repeat(np.rint(170 + 30 * waves).astype(np.uint8)[..., None], 3, axis=2)
+    check = check_seams(tile)
+    assert (check.x.verdict, check.y.verdict) == ("seamless", "seamless")
+    cut = check_seams(np.ascontiguousarray(tile[:, : shape[1] * 11 // 12 - shape[1] // 24]))
+    assert cut.y.verdict == "seamless"
+    assert cut.x.verdict != "seamless"
