@@ -112,8 +112,9 @@ def test_it_installs_into_an_empty_place_copies_its_samples_and_makes_a_kit(
     subprocess.run([sys.executable, "-m", "venv", "--without-pip", tmp_path / "venv"], check=True)
     python = next((tmp_path / "venv").glob("[bS]*/python*"))
     words = ["--python", python, "install", "--no-deps", wheel]
+    # with the clone on the path, pip would take it for installed
     plain = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
-    subprocess.run([*PIP, *map(str, words)], check=True, env=plain)  # or a clone counts as installed
+    subprocess.run([*PIP, *map(str, words)], check=True, env=plain)
     (site,) = {p.resolve() for p in (tmp_path / "venv").glob("[lL]ib*/**/site-packages")}
     # later on the path than the wheel, and read without its own .pth files: no clone is seen
     (site / "libraries.pth").write_text(sysconfig.get_paths()["purelib"] + "\n")
