@@ -22,6 +22,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from patterns.apart import apart_de
 from patterns.joins import lab32
 from patterns.light import Pixels
 from patterns.mend_known import ALONG, LINES, SHOWS_DE, Known
@@ -114,7 +115,7 @@ def excess_de(lab: Array) -> Floats:
     """
     from scipy.ndimage import uniform_filter1d
 
-    steps = np.sqrt(np.square(np.diff(lab, axis=1)).sum(axis=2))
+    steps = apart_de(lab[:, 1:], lab[:, :-1])
     more = np.maximum(steps[:, 1:-1] - np.maximum(steps[:, :-2], steps[:, 2:]), 0.0)
     run = min(ALONG, len(more))
     return np.asarray(uniform_filter1d(more, run, axis=0, mode="wrap"), dtype=np.float64)
@@ -155,11 +156,11 @@ def _greatest(lab: Array, what: str, turn: bool) -> Floats:
     from scipy.ndimage import uniform_filter1d
 
     values = lab.transpose(1, 0, 2) if turn else lab
-    steps = np.sqrt(np.square(np.diff(values, axis=1)).sum(axis=2))
+    steps = apart_de(values[:, 1:], values[:, :-1])
     if what == "edge":
         strength = steps[:, 1:-1] - np.maximum(steps[:, :-2], steps[:, 2:])
     else:
-        over = np.sqrt(np.square(values[:, 2:] - values[:, :-2]).sum(axis=2))
+        over = apart_de(values[:, 2:], values[:, :-2])
         strength = np.minimum(steps[:, :-1], steps[:, 1:]) - over
     strength = np.maximum(strength, 0.0)
     if not strength.size:

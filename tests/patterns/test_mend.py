@@ -15,9 +15,10 @@ from patterns.mend import mend, unfolded
 from patterns.mend_doubled import doubled_columns
 from patterns.mend_drift import level_drift
 from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
-from patterns.mend_join import join_de, least_cost_cut, least_visible, let_in, rhythm_px
+from patterns.mend_join import join_de, least_visible, let_in, rhythm_px
 from patterns.mend_mix import mixed
 from patterns.mend_patch import patched
+from patterns.mend_path import least_cost_cut
 from patterns.mend_score import Interior
 from patterns.mend_tone import level_slope, slope_of
 from patterns.plane import Plane
@@ -197,7 +198,7 @@ def test_stripes_are_cut_back_to_their_rhythm() -> None:
     )
     period = np.concatenate([line[:24], line[24:30]]).astype(np.uint8)
     stripes = np.tile(period, (7, 1))[None].repeat(64, axis=0)
-    found = least_visible(stripes[:, 4 : 4 + 30 * 5 + 17])
+    found = list(least_visible(stripes[:, 4 : 4 + 30 * 5 + 17]))
     assert found[0][0] == 17
     assert rhythm_px(lab32(stripes)) == 30
     assert rhythm_px(lab32(np.full((20, 60, 3), 90, np.uint8))) is None
@@ -267,7 +268,7 @@ def brute_force(right: np.ndarray, left: np.ndarray) -> float:
 
 def test_the_cut_is_the_cheapest_closed_path(monkeypatch: pytest.MonkeyPatch) -> None:
     """Against exhaustive search where the closing column is right; never below it elsewhere."""
-    monkeypatch.setattr("patterns.mend_join.CLEAR_PX", 1)
+    monkeypatch.setattr("patterns.mend_path.CLEAR_PX", 1)
     random, met = np.random.default_rng(3), 0
     for _ in range(12):
         right, left = random.uniform(0, 50, (2, 4, 3, 3)).astype(np.float32)
