@@ -65,8 +65,9 @@ def rescale(
     findings = []
     sources = artwork_files(paths)
     for path, stem in zip(sources, unique_stems(sources), strict=True):
-        tile, content = _rescaled(path, repeat_mm, dpi, lattice)
-        findings += resolution_findings(str(path), tile["effective_dpi"], repeat_mm)
+        tile, content, plain = _rescaled(path, repeat_mm, dpi, lattice)
+        if not plain:  # one colour is as crisp at any size
+            findings += resolution_findings(str(path), tile["effective_dpi"], repeat_mm)
         files[f"{stem}.png"] = content
         tiles.append(tile)
     written = write_into(out, files, overwrite=overwrite)
@@ -88,8 +89,8 @@ def rescale(
 
 def _rescaled(
     path: Path, repeat_mm: float, dpi: float, lattice: str
-) -> tuple[dict[str, Any], bytes]:
-    """One tile's measurements and its PNG file."""
+) -> tuple[dict[str, Any], bytes, bool]:
+    """One tile's measurements, its PNG file, and whether it is all one colour."""
     from kitloom.pictures import png_bytes
     from patterns.artwork import open_artwork
     from patterns.lattice import lattice_named
@@ -109,4 +110,5 @@ def _rescaled(
         "dpi": round(made.dpi_x, 3),
         "effective_dpi": round(made.effective_dpi, 2),
     }
-    return measured, png_bytes(made.pixels, dpi=(made.dpi_x, made.dpi_y))
+    plain = bool((pixels == pixels[:1, :1]).all())
+    return measured, png_bytes(made.pixels, dpi=(made.dpi_x, made.dpi_y)), plain

@@ -84,6 +84,24 @@ def test_mend_leaves_a_good_tile_alone(dots: np.ndarray, tmp_path: Path) -> None
     assert result.return_value == 0
 
 
+def test_a_tile_of_one_pixel_is_a_colour(tmp_path: Path) -> None:
+    one = save(np.full((1, 1, 3), (200, 30, 40), np.uint8), tmp_path / "one.png")
+    mended = answer_of(run("mend", one, "--out", tmp_path / "out", "--json"))
+    assert mended["ok"]
+    assert mended["tiles"][0]["steps"] == []
+    rescaled = answer_of(run("rescale", one, "--repeat", "1in", "--out", tmp_path / "r", "--json"))
+    assert rescaled["findings"] == []  # nothing in it can look soft
+    assert np.unique(np.asarray(Image.open(rescaled["tiles"][0]["file"]))).size == 3
+
+
+@pytest.mark.parametrize("size", [(12_000, 1), (1, 5_000), (5_000, 2), (3, 4_000)])
+def test_a_thin_tile_is_mended_or_left(size: tuple[int, int], tmp_path: Path) -> None:
+    grain = np.random.default_rng(7).integers(0, 256, (*size, 3), dtype=np.uint8)
+    thin = save(grain, tmp_path / "thin.png")
+    result = run("mend", thin, "--out", tmp_path / "out", "--json")
+    assert answer_of(result)["tiles"][0]["height_px"] <= size[0]
+
+
 def test_a_palette_is_taken_over_another_season(dots: np.ndarray, tmp_path: Path) -> None:
     old = save(dots, tmp_path / "old.png")
     new = save(dots[:, :, ::-1], tmp_path / "new.png")  # red and blue exchanged
