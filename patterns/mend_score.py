@@ -36,6 +36,7 @@ LONGEST_PX = 320  # of a tile whose patches are compared in full size
 REDUCED_PX = 200
 PLAIN = 1.5  # an edge so strong shows, whatever the patches say
 PIECE_PX, MOST_PIECES, LEAST_STRIP_PX = 1_200_000, 10, 48
+BAND_PX, OVERLAP_PX = 3_000_000, 32  # of a band that are looked at at once
 RUNS = (9, 27, 1_000_000)  # the last one is the whole join
 
 
@@ -98,8 +99,7 @@ class Interior:
         """
         reach = min(band_px + LINES, tile.shape[1] // 2)
         lowered = np.roll(tile[:, :reach], drop_px, axis=0)
-        lab = lab32(np.concatenate([tile[:, -reach:], lowered], axis=1))
-        shown = np.stack([_greatest(lab, what, turn) for what, turn in EVIDENCE])
+        shown = _shown(np.concatenate([tile[:, -reach:], lowered], axis=1))
         ratio = shown / np.maximum(SHOWS_DE, self._most)
         if ratio.max() > PLAIN or not patches:
             return float(ratio.max())
@@ -128,6 +128,20 @@ def join_excess_de(tile: Pixels, drop_px: int = 0) -> Floats:
 
 
 EVIDENCE = (("edge", False), ("edge", True), ("line", False), ("line", True))
+
+
+def _shown(band: Pixels) -> Floats:
+    """Return (evidence, runs): the most that a band does, CIE76; a wide one in strips.
+
+    Strips overlap by the longest run that is looked for across them, so that none is missed.
+    """
+    height, width = band.shape[:2]
+    wide = max(2 * OVERLAP_PX, BAND_PX // height)
+    found = []
+    for start in range(0, max(1, width - OVERLAP_PX), wide):
+        lab = lab32(band[:, start : start + wide + OVERLAP_PX])
+        found.append([_greatest(lab, what, turn) for what, turn in EVIDENCE])
+    return np.asarray(np.max(np.array(found), axis=0))
 
 
 def _most(inside: Pixels) -> Floats:

@@ -11,6 +11,7 @@ LOST_SHARE = 0.8  # a tile that loses more than a fifth of its area loses motifs
 _DONE = {
     "doubled-line": "took off {px} px of a line that stood twice",
     "fringe": "drew {px} px of pale edge anew from its neighbours",
+    "clamped": "drew {px} px anew that enlarging had left flat at the edges",
     "drift": "levelled the ground's tone",
     "cut-out": "cut out the smallest tile, averaged over {px} repeats",
     "unfolded": "unfolded the tile to one that repeats straight",

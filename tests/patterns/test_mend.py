@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from palette.lab import lab_to_srgb8, srgb_to_lab
 from patterns.before_after import GAP_PX, before_after_picture
@@ -12,6 +13,7 @@ from patterns.joins import lab32
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
 from patterns.light import Pixels
 from patterns.mend import mend, unfolded
+from patterns.mend_clamped import redraw_clamped
 from patterns.mend_doubled import doubled_columns
 from patterns.mend_drift import level_drift
 from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
@@ -119,6 +121,36 @@ def test_a_half_transparent_fringe_is_unmixed() -> None:
     found = redraw_fringe(planted)
     assert found is not None
     assert np.abs(found[0][:, -1].astype(int) - tile[:, -1]).max() <= 4
+
+
+@pytest.mark.parametrize("factor", [3, 4, 6])
+@pytest.mark.parametrize("seed", [1, 3])
+def test_edges_that_enlarging_left_flat_are_drawn_anew(factor: int, seed: int) -> None:
+    """Pillow's bilinear enlarging of the tile alone, against that of the tile laid out thrice."""
+    small = blooms(60, 80, seed=seed)
+    size = 80 * factor, 60 * factor
+    tall = np.tile(small, (3, 1, 1))
+    box = (0, 60, 80, 120)
+    planted = np.asarray(Image.fromarray(tall).resize(size, Image.Resampling.BILINEAR, box=box))
+    wide, box = np.tile(small, (3, 3, 1)), (80, 60, 160, 120)
+    true = np.asarray(Image.fromarray(wide).resize(size, Image.Resampling.BILINEAR, box=box))
+    found = redraw_clamped(planted)
+    assert found is not None
+    mended, columns = found
+    assert abs(columns - factor) <= 2
+    ends = np.r_[0 : columns // 2, planted.shape[1] - columns // 2 : planted.shape[1]]
+    before, after = (
+        np.linalg.norm(srgb_to_lab(each[:, ends]) - srgb_to_lab(true[:, ends]), axis=2).mean()
+        for each in (planted, mended)
+    )
+    assert after < 0.6 * before
+    assert np.array_equal(np.delete(mended, ends, axis=1), np.delete(planted, ends, axis=1))
+
+
+def test_sound_and_cropped_tiles_have_no_flat_edges() -> None:
+    for seed in range(4):
+        for tile in (blooms(seed=seed), blooms(seed=seed, grain=2.0), blooms(seed=seed)[:, :-20]):
+            assert redraw_clamped(tile) is None
 
 
 def test_sound_tiles_have_no_fringe() -> None:
