@@ -15,7 +15,7 @@ Left over by kills are hidden names: beside a set ``.NAME.new-…`` (unfinished)
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from kitloom.whole import (
@@ -176,10 +176,7 @@ def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> 
     Raises:
         OutputError: one of the files exists and ``overwrite`` is not given, or the disk refuses.
     """
-    if folder.exists() and not folder.is_dir():
-        raise OutputError(
-            "is a file, not a folder", where=str(folder), remedy="Give --out another name."
-        )
+    _check_is_folder(folder)
     named, folder = folder, folder.resolve()
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -190,6 +187,32 @@ def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> 
     except OSError as error:
         raise _refused(named, error) from error
     return [named / name for name in files]
+
+
+def write_all_into(
+    sets: Sequence[tuple[Path, Mapping[str, bytes]]], *, overwrite: bool
+) -> list[Path]:
+    """Add files to several folders; where one folder refuses by what stands there, none is written.
+
+    Returns:
+        The paths written, in the order given.
+
+    Raises:
+        OutputError: one of the files exists and ``overwrite`` is not given, or the disk refuses.
+    """
+    for folder, files in sets:
+        _check_is_folder(folder)
+        _check_none_stands(folder, files, overwrite=overwrite)
+    return [
+        path for folder, files in sets for path in write_into(folder, files, overwrite=overwrite)
+    ]
+
+
+def _check_is_folder(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise OutputError(
+            "is a file, not a folder", where=str(folder), remedy="Give --out another name."
+        )
 
 
 def _check_none_stands(folder: Path, files: Iterable[str], *, overwrite: bool) -> None:

@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from kitloom.colours import JudgedPalette
-    from kitloom.colourways import Colourway
     from kitloom.findings import Finding
+    from palette.belong import Belonging
     from palette.histogram import ColourBins
     from palette.swatch import Palette
 
@@ -117,52 +117,51 @@ def palette(
     pairs are compared (CIEDE2000) on screen and as printed. A library of thousands is read with all
     cores, in little memory; files of it that cannot be opened are findings.
     """
-    from kitloom.early import begin_clustering, take_short_turns
-    from kitloom.memory import share_one_pool
-
-    share_one_pool()
-    take_short_turns()
-    begin_clustering()
+    if colourway is not None and from_file is None:
+        raise click.UsageError("--colourway needs --from: the palette that the tiles shall wear.")
+    _begin()
     from kitloom.colours import judge_palette, palette_answer, parse_allowed
-    from kitloom.colourways import colourway_findings
-    from kitloom.files import write_into
+    from kitloom.files import write_all_into
     from kitloom.findings import exit_status
-    from kitloom.findings.colours import belonging_findings
     from kitloom.inputs import artwork_files
     from kitloom.palette_files import palette_files
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import progress
-    from palette.belong import belonging
     from palette.press import open_press
 
-    if colourway is not None and from_file is None:
-        raise click.UsageError("--colourway needs --from: the palette that the tiles shall wear.")
     press = open_press(surface or "glossy", profile, chart=printer)
     files = artwork_files(paths)
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
     chosen = _chosen(bins, colours, from_file, pin)
     judged = judge_palette(chosen, press, parse_allowed(allow, chosen))
-    findings = [*unread, *judged.findings]
-    belongs = {}
-    if from_file is not None:
-        belongs = {name: belonging(tile, chosen.labs) for name, tile in bins.items()}
-        findings = [*belonging_findings(belongs, chosen), *findings]
-    made: list[Colourway] = []
+    belongs, ill = _belonging(bins, chosen) if from_file is not None else ({}, [])
+    findings = [*ill, *unread, *judged.findings]
+    to_write: list[tuple[Path, dict[str, bytes]]] = []
     if colourway is not None:
-        made = _redress(files, chosen, pair, colourway, overwrite=overwrite, quiet=as_json)
-        findings = [*colourway_findings(made), *findings]
+        worn, ill = _redress(files, chosen, pair, quiet=as_json)
+        to_write.append((colourway, worn))
+        findings = [*ill, *findings]
     content = palette_answer(judged, findings, belongs)
-    written: list[Path] = []
     if out is not None:
-        to_write = {"palette.json": shape.text_of(content).encode()}
-        to_write |= palette_files(judged.palette, press, "Palette")
-        written = write_into(out, to_write, overwrite=overwrite)
+        own = {"palette.json": shape.text_of(content).encode()}
+        to_write.append((out, own | palette_files(judged.palette, press, "Palette")))
+    written = write_all_into(to_write, overwrite=overwrite)
     if as_json:
         click.echo(shape.text_of(content))
     else:
         _show(judged, findings, written)
     return exit_status(findings, strict=strict)
+
+
+def _begin() -> None:
+    """Share memory and turns between the threads, and load what clusters while files are read."""
+    from kitloom.early import begin_clustering, take_short_turns
+    from kitloom.memory import share_one_pool
+
+    share_one_pool()
+    take_short_turns()
+    begin_clustering()
 
 
 def _bins(
@@ -199,18 +198,23 @@ def _chosen(
     return choose(bins, "auto" if isinstance(colours, str) else colours, pin)
 
 
+def _belonging(
+    bins: Mapping[str, ColourBins], chosen: Palette
+) -> tuple[dict[str, Belonging], list[Finding]]:
+    """Return how well each tile belongs to the palette, and what to say of it."""
+    from kitloom.findings.colours import belonging_findings
+    from palette.belong import belonging
+
+    belongs = {name: belonging(tile, chosen.labs) for name, tile in bins.items()}
+    return belongs, belonging_findings(belongs, chosen)
+
+
 def _redress(
-    files: Sequence[Path],
-    wear: Palette,
-    pair: Sequence[str],
-    folder: Path,
-    *,
-    overwrite: bool,
-    quiet: bool,
-) -> list[Colourway]:
+    files: Sequence[Path], wear: Palette, pair: Sequence[str], *, quiet: bool
+) -> tuple[dict[str, bytes], list[Finding]]:
+    """Return the tiles in the colours of a palette as files, and what to say of them."""
     from kitloom.colours import parse_pairs
-    from kitloom.colourways import redressed
-    from kitloom.files import write_into
+    from kitloom.colourways import colourway_findings, redressed
     from kitloom.inputs import unique_stems
     from kitloom.pictures import png_bytes
     from kitloom.present.terminal import progress
@@ -222,8 +226,7 @@ def _redress(
         made = list(study_all(requests, lambda one: redressed(one.path, wear, own), tick))
     stems = unique_stems(files)
     written = {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
-    write_into(folder, written, overwrite=overwrite)
-    return made
+    return written, colourway_findings(made)
 
 
 def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[Path]) -> None:

@@ -105,7 +105,7 @@ def proof(
     With --chart FOLDER it writes a colour chart to print instead, with --chart-read FILE it reads
     the chart back and writes what it learned about the printer to --out.
     """
-    from kitloom.files import write_into
+    from kitloom.files import write_all_into
     from kitloom.findings import exit_status
     from kitloom.findings.colours import repair_findings
     from kitloom.proofing import PressWish, proof_pictures, repaired_files, subjects_of
@@ -119,13 +119,16 @@ def proof(
     subjects = subjects_of(paths, repeat, asked_for)
     press = subjects.press.open()
     made = _proofed(subjects, press, quiet=as_json)
-    if pictures is not None:
-        write_into(pictures, proof_pictures(made.fills, press), overwrite=overwrite)
+    to_write: list[tuple[Path, dict[str, bytes]]] = []
     repaired: list[str] = []
+    if pictures is not None:
+        to_write.append((pictures, proof_pictures(made.fills, press)))
     if repair is not None:
         files, results = repaired_files(made.fills, subjects.colours, press)
-        repaired = [str(path) for path in write_into(repair, files, overwrite=overwrite)]
+        to_write.append((repair, files))
+        repaired = [str(repair / name) for name in files]
         made.findings.extend(repair_findings(results))
+    write_all_into(to_write, overwrite=overwrite)
     _tell(made, repaired, as_json=as_json)
     return exit_status(made.findings, strict=strict)
 

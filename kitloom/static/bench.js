@@ -1,5 +1,5 @@
 // The page works without this script; with it, edits are sent at once and only what changed is swapped.
-import { $, $$, begin, dressed, send } from "./exchange.js";
+import { $$, begin, dressed, send } from "./exchange.js";
 import "./true_size.js";
 import "./drop.js";
 
@@ -25,4 +25,3 @@ document.addEventListener("change", (event) => { if (event.target.matches("[data
 dressed(looks);
 
 begin();
-if (location.hash && $(location.hash)) $(location.hash).focus({ preventScroll: false });

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from kitloom.files import OutputError, check_output, write_into, write_set
+from kitloom.files import OutputError, check_output, write_all_into, write_into, write_set
 
 SET = {"sheet-1.pdf": b"new pdf", "report.html": b"new report"}
 
@@ -82,6 +82,18 @@ def test_single_files_are_added_but_never_replaced_unasked(tmp_path: Path) -> No
     assert names(tmp_path) == {"pods.png"}
     write_into(tmp_path, {"dots.png": b"x", "pods.png": b"y"}, overwrite=True)
     assert (tmp_path / "pods.png").read_bytes() == b"y"
+
+
+def test_where_one_of_two_folders_refuses_neither_is_written(tmp_path: Path) -> None:
+    taken = tmp_path / "taken"
+    taken.mkdir()
+    (taken / "pods.png").write_bytes(b"mine")
+    sets = [(tmp_path / "free", {"dots.png": b"x"}), (taken, {"pods.png": b"y"})]
+    with pytest.raises(OutputError, match="exists already"):
+        write_all_into(sets, overwrite=False)
+    assert names(tmp_path) == {"taken"}
+    assert write_all_into(sets, overwrite=True) == [tmp_path / "free/dots.png", taken / "pods.png"]
+    assert (taken / "pods.png").read_bytes() == b"y"
 
 
 _WRITER = """
