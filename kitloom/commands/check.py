@@ -76,7 +76,7 @@ def check(
 ) -> int:
     """Judge whether tiles repeat without a visible seam, along both edges, and say where not.
 
-    One line a tile, the worst first. The pictures show the tile rolled by half, its join in the
+    One line a tile, the worst first. The pictures show the tile moved by half, its join in the
     middle, with the fault ringed and enlarged. Of a folder, files that cannot be opened are
     findings. A library of thousands is checked with all cores, in little memory.
     """

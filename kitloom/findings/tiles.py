@@ -156,7 +156,7 @@ def _unsure(subject: str, name: str, axis: AxisCheck) -> Finding:
         subject,
         what=f"The join {_EDGES[name]} may show; the measurements cannot decide.",
         why="If it shows, it comes back at every repeat.",
-        remedy="Look at the tile rolled by half (kitloom check --pictures FOLDER, or the report of "
+        remedy="Look at the tile moved by half (kitloom check --pictures FOLDER, or the report of "
         "make): does the pattern go on across the middle as it does elsewhere?",
         axis=name,
         score=round(axis.score, 3),

@@ -123,9 +123,9 @@ def counted(count: int, noun: str) -> str:
 
 STEPS: tuple[tuple[str, str, str, Line], ...] = (
     ("artwork", "Artwork", "Which patterns go into the kit?", _artwork),
-    ("tiles", "Tiles", "Does each tile join up, and how large should it be?", _tiles),
+    ("tiles", "Tiles", "Does each tile repeat without a seam, and how large should it be?", _tiles),
     ("palette", "Palette", "Which colours belong to the kit?", _palette),
-    ("print", "Print look", "What is it printed on, and what becomes of the colours?", _print),
+    ("print", "Proof", "What is it printed on, and what becomes of the colours?", _print),
     ("kit", "The kit", "Which stickers, for which planner, on which paper?", _kit),
     ("sheet", "The sheet", "Does everything lie as you want it?", _sheet),
     ("home", "Take home", "Everything right? Then make the files.", _home),

@@ -19,15 +19,15 @@ LATTICE_WORDS = {
     "half-brick": "half-brick: every other row half a tile along",
 }
 _VERDICTS = {
-    True: ("good", "joins up"),
+    True: ("good", "seamless"),
     False: ("stop", "a seam shows"),
-    None: ("warn", "look at the join"),
+    None: ("warn", "unsure: look at it"),
 }
 _SENTENCES = {
-    True: "It joins up: repeated, no seam shows.",
-    False: "A seam shows where the tile meets itself. The picture on the right moves the tile by "
+    True: "It repeats without a visible seam.",
+    False: "A seam shows where the tile meets itself. The second picture moves the tile by "
     "half, so that its edges meet in the middle; the place is ringed.",
-    None: "The measurements cannot decide. Look at the picture on the right: does the pattern go "
+    None: "The measurements cannot decide. Look at the second picture: does the pattern go "
     "on across the middle as it does elsewhere?",
 }
 
