@@ -79,9 +79,15 @@ def _palette(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     return (f"{said}, {shifts} of them print duller", "warn") if shifts else (said, "good")
 
 
+def _surface_words(recipe: Recipe) -> str:
+    if recipe.press.chart:
+        return "your printer, measured"
+    return "your printer's profile" if recipe.press.profile else f"{recipe.press.surface} paper"
+
+
 def _print(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     del bench
-    paper = "your printer's profile" if recipe.press.profile else f"{recipe.press.surface} paper"
+    paper = _surface_words(recipe)
     if job is None:
         return paper, ""
     dull = sum(used.printed.share_out_of_gamut >= 0.05 for used in job.patterns)

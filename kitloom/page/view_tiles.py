@@ -18,6 +18,10 @@ LATTICE_WORDS = {
     "half-drop": "half-drop: every other column half a tile lower",
     "half-brick": "half-brick: every other row half a tile along",
 }
+SURFACE_WORDS = {
+    "glossy": "glossy sticker paper",
+    "matt": "matt sticker or label paper",
+}
 _VERDICTS = {
     True: ("good", "seamless"),
     False: ("stop", "a seam shows"),
@@ -120,6 +124,13 @@ def _range(repeat_mm: float, *sizes: float) -> tuple[float, float]:
     return least, float(int(max(repeat_mm, *sizes) * 1.6) + 1)
 
 
+def _surface(recipe: Recipe) -> str:
+    """Return what decides how it prints: a chart wins over a profile, both over a surface."""
+    if recipe.press.chart:
+        return "chart"
+    return "profile" if recipe.press.profile else recipe.press.surface
+
+
 def print_view(
     bench: Bench, recipe: Recipe, job: Job | None, query: Mapping[str, str]
 ) -> dict[str, Any]:
@@ -128,8 +139,10 @@ def print_view(
     part = recipe.patterns[index]
     study = bench.known(recipe, part)
     view: dict[str, Any] = {
-        "surface": "profile" if recipe.press.profile else recipe.press.surface,
+        "surface": _surface(recipe),
+        "surfaces": SURFACE_WORDS,
         "profile": recipe.press.profile.name if recipe.press.profile else "",
+        "chart": recipe.press.chart.name if recipe.press.chart else "",
         "strip": tile_strip(bench, recipe, index),
         "chosen": part.label,
         "press": job.press.name if job else "",
