@@ -119,7 +119,7 @@ def _sheet(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
 
 def _home(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     del recipe, job
-    return ("files of an earlier run are there", "") if bench.workspace.made.is_dir() else ("", "")
+    return ("files have been made", "") if bench.workspace.made.is_dir() else ("", "")
 
 
 def counted(count: int, noun: str) -> str:
