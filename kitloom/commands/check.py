@@ -76,8 +76,8 @@ def check(
 ) -> int:
     """Judge whether tiles repeat without a visible seam, along both edges, and say where not.
 
-    One line a tile, the worst first. The pictures show the tile moved by half, its join in the
-    middle, with the fault ringed and enlarged. Of a folder, files that cannot be opened are
+    One line a tile, the worst first. The pictures show the tile moved so that its edges meet
+    inside, with the fault ringed and enlarged. Of a folder, files that cannot be opened are
     findings. A library of thousands is checked with all cores, in little memory.
     """
     from kitloom.inputs import artwork_files

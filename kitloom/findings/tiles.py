@@ -156,8 +156,8 @@ def _unsure(subject: str, name: str, axis: AxisCheck) -> Finding:
         subject,
         what=f"The join {_EDGES[name]} may show; the measurements cannot decide.",
         why="If it shows, it comes back at every repeat.",
-        remedy="Look at the tile moved by half (kitloom check --pictures FOLDER, or the report of "
-        "make): does the pattern go on across the middle as it does elsewhere?",
+        remedy="Look at its picture, with the place ringed (kitloom check --pictures FOLDER, or "
+        "the report of make): does the pattern go on there as it does elsewhere?",
         axis=name,
         score=round(axis.score, 3),
         question=axis.question or "",

@@ -29,10 +29,10 @@ _VERDICTS = {
 }
 _SENTENCES = {
     True: "It repeats without a visible seam.",
-    False: "A seam shows where the tile meets itself. The second picture moves the tile by "
-    "half, so that its edges meet in the middle; the place is ringed.",
+    False: "A seam shows where the tile meets itself. The second picture moves the tile so "
+    "that its edges meet inside; the place is ringed and enlarged.",
     None: "The measurements cannot decide. Look at the second picture: does the pattern go "
-    "on across the middle as it does elsewhere?",
+    "on there as it does elsewhere?",
 }
 
 
