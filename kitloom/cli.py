@@ -96,7 +96,7 @@ def main() -> None:
         sys.exit(2)
     except MemoryError:
         click.echo(
-            "kitloom: there is not enough memory for this. Use smaller artwork, fewer dpi or "
+            "kitloom: there is not enough memory for this. Use smaller artwork, a lower dpi or "
             "smaller paper, or close other programs.",
             err=True,
         )

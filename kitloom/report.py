@@ -156,7 +156,7 @@ def tile_part(used: UsedPattern, job: Job) -> dict[str, Any]:
         "seam_picture": data_uri(jpeg_bytes(seam_picture(art.pixels, study.check)))
         if doubtful
         else "",
-        "question": "Does the pattern go on across the middle as it does elsewhere?"
+        "question": "Does the pattern go on at the ringed place as it does elsewhere?"
         if study.check.seamless is None
         else "",
         "sizes": _sizes(used, job.recipe.planner.box),

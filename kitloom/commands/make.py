@@ -54,9 +54,9 @@ def make(
 ) -> int:
     """Make the whole kit: check artwork, choose the palette, lay out, write print and cut files.
 
-    Writes a print PDF and PNG, cut paths as SVG and DXF, a layered PDF, a preview, palette.json and
-    report.html. The same recipe and artwork give the same bytes; where nothing has changed since an
-    earlier run into the same folder, its files stay as they are.
+    Writes a print PDF and PNG, cut lines as SVG, DXF and HP-GL, a layered PDF, a preview,
+    palette.json and report.html. The same recipe and artwork give the same bytes; where nothing
+    has changed since an earlier run into the same folder, its files stay as they are.
     """
     from kitloom.early import begin_imports, take_short_turns
     from kitloom.files import put_right

@@ -128,9 +128,11 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
 
 
 def _said(mended: Mended) -> str:
+    from kitloom.findings.mending import SIDES
+
     if not mended.steps:
         return "[dim]nothing to mend[/]" if mended.check.seamless else "[red]not mended[/]"
-    done = ", ".join(f"{step.kind} ({step.axis})" for step in mended.steps)
+    done = ", ".join(f"{step.kind} ({SIDES[step.axis]})" for step in mended.steps)
     return f"[green]mended[/]: {done}" if mended.mended else f"[red]not mended[/], tried: {done}"
 
 

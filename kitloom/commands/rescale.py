@@ -30,7 +30,8 @@ from kitloom.options import (
     type=click.FloatRange(36, 2400),
     default=300.0,
     show_default=True,
-    help="Pixels per inch of the written tile.",
+    metavar="N",
+    help="Pixels per inch of the written tile, 36 to 2400.",
 )
 @lattice_option
 @out_option("Where the rescaled tiles go.", required=True)

@@ -87,7 +87,8 @@ def _line(row: Row) -> str:
     if row["tile"] is None:
         return f"unreadable  {row['file']}: {row['findings'][0]['what']}"
     axes = row["tile"]["axes"]
-    return f"{verdict(row):10}  {row['file']}: x {axis_words(axes['x'])}; y {axis_words(axes['y'])}"
+    across, down = axis_words(axes["x"]), axis_words(axes["y"])
+    return f"{verdict(row):10}  {row['file']}: left and right {across}; top and bottom {down}"
 
 
 def _findings(told: Told) -> list[Finding]:

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
 ALIKE_SHOWN = 3  # notes of one code that are told one by one
 _STYLES = {"stop": "bold red", "warn": "yellow", "note": "dim"}
-_WORDS = {"stop": "stop", "warn": "warning", "note": "note"}
 
 
 def console() -> Console:
@@ -62,7 +61,7 @@ def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
             continue
         style = _STYLES[one.severity]
         screen.print(
-            f"[{style}]{_WORDS[one.severity]}[/]  [bold]{escape(one.subject)}[/]  "
+            f"[{style}]{one.severity}[/]  [bold]{escape(one.subject)}[/]  "
             f"[{style}]{CODES[one.code].title}[/]"
         )
         screen.print(_indented(escape(f"{one.what} {one.why}")))
@@ -82,7 +81,7 @@ def _indented(words: str) -> Padding:
 
 def show_verdict(screen: Console, findings: Sequence[Finding]) -> None:
     """Print the closing line: how many findings of each severity."""
-    counts = {s: sum(one.severity == s for one in findings) for s in _WORDS}
+    counts = {s: sum(one.severity == s for one in findings) for s in _STYLES}
     if counts["stop"]:
         screen.print(
             f"[bold red]{counted(counts['stop'], 'thing')} to mend first[/], "
