@@ -24,7 +24,6 @@ from patterns.mend_doubled import doubled_columns
 from patterns.mend_drift import level_drift
 from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
 from patterns.mend_join import least_visible, let_in
-from patterns.mend_line import with_missing_column
 from patterns.mend_patch import cut_limit_de, patched
 from patterns.mend_score import Interior
 from patterns.mend_tone import LEAST_L, level_slope, slope_of
@@ -43,7 +42,6 @@ LOSS = {
     "fringe": 0.02,
     "clamped": 0.03,
     "drift": 0.04,
-    "line-added": 0.05,
     "patched": 0.06,
     "let-in": 0.1,
 }
@@ -55,8 +53,8 @@ class MendStep:
     """One thing done to a tile.
 
     Attributes:
-        kind: "doubled-line", "fringe", "clamped", "drift", "line-added", "cut-out", "unfolded",
-            "let-in" or "patched".
+        kind: "doubled-line", "fringe", "clamped", "drift", "cut-out", "unfolded", "let-in" or
+            "patched".
         axis: "x", "y", or "both".
         width_px: columns (of axis x) or rows dropped, drawn anew or laid over each other; for a
             cut-out, the repeats it was averaged over; for "patched", how far from the join the
@@ -165,7 +163,7 @@ def _trusted(state: Candidate, untouched: Candidate, slope: float) -> float:
     if kind == "fringe":
         known = len(state.steps) == 1 and is_paper(untouched.pixels, state.pixels)
         return untouched.score if known else SHOWN
-    if kind in ("clamped", "line-added"):
+    if kind == "clamped":
         return SHOWN
     levelled = abs(slope) >= LEAST_L > abs(slope_of(state.pixels))
     return NO_WORSE * untouched.score if levelled and len(state.steps) == 1 else SHOWN
@@ -181,9 +179,6 @@ def _simple(
         yield state
     for state in fringes:
         yield from _levelled(state, moved, axis)
-    wider = None if moved else with_missing_column(start.pixels)
-    if wider is not None:
-        yield _after(start, wider, MendStep("line-added", axis, 1), interior, moved)
 
 
 def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> Iterator[Candidate]:

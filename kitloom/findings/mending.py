@@ -15,7 +15,6 @@ _DONE = {
     "fringe": "drew {px} px of pale edge anew from its neighbours",
     "clamped": "drew {px} px anew that enlarging had left flat at the edges",
     "drift": "levelled the ground's tone",
-    "line-added": "put in {px} px that was missing between the two edges",
     "cut-out": "cut out the smallest tile, averaged over {px} repeats",
     "unfolded": "unfolded the tile to one that repeats straight",
     "patched": "covered what was cut off, up to {px} px from the join, with the tile's own artwork",

@@ -18,7 +18,6 @@ from patterns.mend_doubled import doubled_columns
 from patterns.mend_drift import level_drift
 from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
 from patterns.mend_join import join_de, least_visible, let_in, rhythm_px
-from patterns.mend_line import with_missing_column
 from patterns.mend_mix import mixed
 from patterns.mend_patch import patched
 from patterns.mend_path import least_cost_cut
@@ -146,25 +145,6 @@ def test_edges_that_enlarging_left_flat_are_drawn_anew(factor: int, seed: int) -
     )
     assert after < 0.6 * before
     assert np.array_equal(np.delete(mended, ends, axis=1), np.delete(planted, ends, axis=1))
-
-
-@pytest.mark.parametrize("slope", [-1, 0, 1])
-def test_a_missing_column_is_put_in(slope: int) -> None:
-    """The lost column is known: what is put in is nearer to it than the one beside it."""
-    y, x = np.mgrid[0:120, 0:120] / 120.0 * 2.0 * np.pi
-    waves = 128.0 + 60.0 * np.sin(6.0 * (x + slope * y)) + 40.0 * np.cos(4.0 * y)
-    tile = np.rint(np.stack([waves, 0.8 * waves, 255.0 - waves], axis=-1)).astype(np.uint8)
-    made = with_missing_column(tile[:, :-1])
-    assert made is not None
-    assert np.array_equal(made[:, :-1], tile[:, :-1])
-    lost, put_in, beside = (srgb_to_lab(each[:, -1]) for each in (tile, made, tile[:, :-1]))
-    apart = [np.linalg.norm(each - lost, axis=1).mean() for each in (put_in, beside)]
-    assert apart[0] < 0.4 * apart[1]
-
-
-def test_no_column_is_put_into_a_larger_crop() -> None:
-    for seed in range(4):
-        assert with_missing_column(blooms(seed=seed)[:, :-34]) is None
 
 
 def test_sound_and_cropped_tiles_have_no_flat_edges() -> None:
