@@ -40,7 +40,10 @@ class _Result:
 @click.command()
 @files_argument("FILE...")
 @lattice_option
-@out_option("Where the mended tiles go, each with a picture of before and after.", required=True)
+@out_option(
+    "Where the mended tiles go, each with a picture of before and after.",
+    needed="name a folder for the mended tiles",
+)
 @overwrite_option
 @json_option
 def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_json: bool) -> int:
