@@ -15,6 +15,7 @@ from pathlib import Path
 import click
 
 from kitloom import __version__
+from kitloom.calls import told, unknown_command
 
 # name: what it does, in the order of the work
 COMMANDS = {
@@ -46,6 +47,13 @@ class _Commands(click.Group):
         command = getattr(import_module(f"kitloom.commands.{cmd_name}"), cmd_name)
         assert isinstance(command, click.Command)
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args[0] not in COMMANDS and not args[0].startswith("-"):
+            raise click.UsageError(unknown_command(args[0], COMMANDS))
+        return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         del ctx
@@ -87,12 +95,16 @@ def main() -> None:
     try:
         _check_words(sys.argv[1:])
         _finish_moves(sys.argv[1:])
-        status = kitloom.main(standalone_mode=False)
+        status = kitloom.main(prog_name="kitloom", standalone_mode=False)
     except click.Abort:
         click.echo("Stopped.", err=True)
         sys.exit(130)
     except click.ClickException as error:
-        error.show()
+        line = told(error)
+        if line:
+            click.echo(line, err=True)
+        else:
+            error.show()
         sys.exit(2)
     except MemoryError:
         click.echo(

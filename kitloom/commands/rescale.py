@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from kitloom.calls import Needed
 from kitloom.options import (
     files_argument,
     json_option,
@@ -21,7 +22,8 @@ from kitloom.options import (
 @files_argument()
 @click.option(
     "--repeat",
-    required=True,
+    cls=Needed,
+    name_it='give the width of one tile on paper, such as "0.75in"',
     metavar="LENGTH",
     help='Width of one tile on paper, such as "0.75in".',
 )
@@ -34,7 +36,7 @@ from kitloom.options import (
     help="Pixels per inch of the written tile, 36 to 2400.",
 )
 @lattice_option
-@out_option("Where the rescaled tiles go.", required=True)
+@out_option("Where the rescaled tiles go.", needed="name a folder for the rescaled tiles")
 @strict_option
 @overwrite_option
 @json_option

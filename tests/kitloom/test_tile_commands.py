@@ -265,3 +265,23 @@ def test_ink_is_a_note_until_the_inks_are_known(tmp_path: Path) -> None:
     known = answer_of(run("proof", dark, pale, "--profile", PROFILE, "--json"))
     warned = [one for one in findings_of(known, "ink") if one["severity"] == "warn"]
     assert [one["subject"] for one in warned] == [str(dark)]
+
+
+def test_folders_of_mended_and_repaired_tiles_are_folders_of_artwork(tmp_path: Path) -> None:
+    """What mend, proof and check --pictures draw beside tiles is not taken for tiles."""
+    mended = tmp_path / "mended"
+    assert run("mend", FAULTY / "fringe.png", "--out", mended).exception is None
+    run("check", FAULTY / "cut-motif.png", "--pictures", mended)
+    run("proof", mended / "fringe.png", "--repair", mended / "new", "--pictures", mended)
+    drawn = {path.name for path in mended.glob("*.*.png")}
+    assert {"fringe.before-after.png", "cut-motif.seam.png", "fringe.print.png"} <= drawn
+    tiles = answer_of(run("check", mended, "--json"))["tiles"]
+    assert [Path(tile["file"]).name for tile in tiles] == ["fringe.png"]
+    recipe = tmp_path / "kit.toml"
+    assert run("draft", mended, "--out", recipe).exception is None
+    assert recipe.read_text().count("[[patterns]]") == 1
+    repaired = answer_of(run("check", mended / "new", "--json"))["tiles"]
+    assert [Path(tile["file"]).name for tile in repaired] == ["fringe.png"]
+    # named on its own a picture is taken
+    named = answer_of(run("check", mended / "fringe.before-after.png", "--json"))["tiles"]
+    assert len(named) == 1
