@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import math
 from io import BytesIO
 from typing import Any
 
@@ -47,6 +48,11 @@ def jpeg_bytes(pixels: Pixels, *, quality: int = 88) -> bytes:
     # optimize=True would save 3 %, but fails on busy pictures that outgrow Pillow's buffer
     Image.fromarray(np.ascontiguousarray(pixels)).save(out, "JPEG", quality=quality, subsampling=0)
     return out.getvalue()
+
+
+def fair(width_px: int, pictures: int, full_size: int) -> int:
+    """Return how wide each of many pictures may be, so that a large kit's report stays small."""
+    return max(160, round(width_px * math.sqrt(min(1.0, full_size / pictures))))
 
 
 def data_uri(content: bytes) -> str:

@@ -34,12 +34,13 @@ def console() -> Console:
 def progress(label: str, total: int, *, quiet: bool) -> Iterator[Callable[[], None]]:
     """Show a progress bar on a terminal's standard error; yield what to call after each step."""
     from rich.console import Console
-    from rich.progress import Progress
 
     errors = Console(stderr=True)
     if quiet or not errors.is_terminal or total < 2:
         yield lambda: None
         return
+    from rich.progress import Progress
+
     with Progress(console=errors, transient=True) as bar:
         task = bar.add_task(label, total=total)
         yield lambda: bar.advance(task)
