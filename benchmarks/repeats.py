@@ -1,6 +1,6 @@
 """Is the smallest repeat found in swatches of real and drawn tiles, and nothing where nothing is?
 
-    python -m benchmarks.repeats [--public FOLDER] [--every N] [--repeats 2.6]
+    python -m benchmarks.repeats [--public FOLDER] [--every N] [--repeats 2.6] [--seed N]
 
 For each tile and each lattice, a swatch of 2.6 repeats at a random phase, with noise (sigma 3) and
 JPEG 85, is given to ``find_repeat``. An answer is right if it rebuilds the clean swatch and its
@@ -91,11 +91,12 @@ def main() -> None:
     parser.add_argument("--public", type=Path, default=Path("/"))
     parser.add_argument("--every", type=int, default=1)
     parser.add_argument("--repeats", type=float, default=2.6)
+    parser.add_argument("--seed", type=int, default=31, help="of the drawn tiles and the phases")
     options = parser.parse_args()
-    tiles = [*public_tiles(options.public), *drawn_tiles(1, seed=31)]
+    tiles = [*public_tiles(options.public), *drawn_tiles(1, seed=options.seed)]
     if not any(t.set_name == "real" for t in tiles):
         print(f"NOTE: no public tiles under {options.public}: install caja-common, afterstep-data")
-    rng = np.random.default_rng(2)
+    rng = np.random.default_rng(options.seed)
     right: dict[str, list[bool]] = {}
     errors, seconds, plain = [], [], []
     for tile in tiles[:: options.every]:
