@@ -28,6 +28,7 @@ from kitloom.findings.tiles import (
     seam_findings,
 )
 from kitloom.heaviness import fills_ink, stickers_ink
+from kitloom.looked import looked_at, mark_of
 from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.remembered import check_text
 from kitloom.studies import Request, TileStudy, lean_study, study_all
@@ -54,6 +55,7 @@ class UsedPattern:
         printed: what printing does to it.
         thin: its lines that are too thin to print at this repeat.
         sizes: the repeats that were considered, where the recipe left it open.
+        looked: whether its joins are doubtful and the maker found them good.
     """
 
     name: str
@@ -62,6 +64,7 @@ class UsedPattern:
     printed: FillAssessment
     thin: tuple[ThinStroke, ...] = ()
     sizes: AutoRepeat | None = None
+    looked: bool = False
 
 
 @dataclass(frozen=True)
@@ -239,7 +242,8 @@ def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> U
     plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
     thin = thin_strokes(tile.artwork.pixels, plane.effective_dpi)
     let_go(tile.artwork.pixels)
-    return UsedPattern(part.label, tile, plane, assess_fill(tile.bins, press), thin, sizes)
+    printed, looked = assess_fill(tile.bins, press), looked_at(part.looked, tile)
+    return UsedPattern(part.label, tile, plane, printed, thin, sizes, looked)
 
 
 def _pattern(used: UsedPattern) -> Pattern:
@@ -252,7 +256,7 @@ def _pattern_findings(used: Sequence[UsedPattern], press: Press) -> list[Finding
         found
         for one in used
         for found in (
-            *seam_findings(one.study.subject, one.study.check),
+            *_joins(one),
             *resolution_findings(one.study.subject, one.plane.effective_dpi, one.plane.repeat_mm),
             *fill_findings(one.study.subject, one.printed, press),
             *plain_findings(one.study.subject, one.study.artwork),
@@ -260,3 +264,9 @@ def _pattern_findings(used: Sequence[UsedPattern], press: Press) -> list[Finding
             *opening_findings(one.study.subject, one.study.artwork),
         )
     ]
+
+
+def _joins(used: UsedPattern) -> list[Finding]:
+    study = used.study
+    mark = mark_of(study.artwork.path) if study.check.seamless is None else ""
+    return seam_findings(study.subject, study.check, looked=used.looked, mark=mark)

@@ -17,6 +17,7 @@ from threading import Condition, RLock, Thread
 
 from kit.recipe import PatternPart, Recipe, parse_recipe
 from kitloom.job import Job, make_kit
+from kitloom.looked import looked_at
 from kitloom.page.aside import Aside
 from kitloom.page.memory import Memory
 from kitloom.page.previews import sheet_picture
@@ -159,6 +160,10 @@ class Bench:
     def known(self, recipe: Recipe, part: PatternPart) -> TileStudy | None:
         """Return the study of a pattern's tile, if it has been measured."""
         return self.memory.known(self.request(recipe, part))
+
+    def looked(self, part: PatternPart, study: TileStudy) -> bool:
+        """Tell whether a tile is unsure and the maker looked at it and found it good."""
+        return looked_at(part.looked, study, self.memory.mark)
 
     def make(self, recipe: Recipe, tick: Callable[[], None]) -> Job:
         """Return the whole job of a recipe, exactly as the command makes it."""

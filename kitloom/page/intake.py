@@ -146,8 +146,7 @@ def add_pattern(bench: Bench, place: Path, study: TileStudy) -> None:
     def change(text: str) -> str:
         if not text:
             return draft_recipe(_kit_name(bench), bench.workspace.recipe.name, [tile])
-        grown = with_pattern(text, tile.file, tile.repeat_mm, tile.lattice)
-        return _rows_for_all(bench, grown, tile)
+        return _rows_for_all(bench, with_pattern(text, tile), tile)
 
     bench.edit(f"added {place.stem}", change)
 

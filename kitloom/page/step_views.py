@@ -40,7 +40,9 @@ def _artwork(asked: Asked) -> dict[str, Any]:
 def _tile_card(asked: Asked, part: PatternPart) -> dict[str, Any]:
     there = (asked.recipe.folder / part.file).is_file()
     study = asked.bench.known(asked.recipe, part) if there else None
-    mark, words = verdict(study) if there else ("stop", f"drop {part.file.name} here")
+    mark, words = (
+        verdict(asked.bench, part, study) if there else ("stop", f"drop {part.file.name} here")
+    )
     return {
         "name": part.label,
         "known": study is not None,

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from kit.recipe import PatternPart, Recipe
+from kitloom.findings.tiles import doubts
 from kitloom.job import Job
 from kitloom.page.bench import Bench
 from kitloom.page.previews import cell_tiles
@@ -32,9 +33,14 @@ _SENTENCES = {
 }
 
 
-def verdict(study: TileStudy | None) -> tuple[str, str]:
+LOOKED = ("good", "you looked at it")
+
+
+def verdict(bench: Bench, part: PatternPart, study: TileStudy | None) -> tuple[str, str]:
     """Return a tile's mark and its verdict in three words."""
-    return _VERDICTS[study.check.seamless] if study else ("", "measuring …")
+    if study is None:
+        return "", "measuring …"
+    return LOOKED if bench.looked(part, study) else _VERDICTS[study.check.seamless]
 
 
 def chosen(recipe: Recipe, query: Mapping[str, str]) -> int:
@@ -63,7 +69,7 @@ def tile_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]
     strip = []
     for number, part in enumerate(recipe.patterns):
         study = bench.known(recipe, part)
-        mark, words = verdict(study)
+        mark, words = verdict(bench, part, study)
         strip.append(
             {
                 "name": part.label,
@@ -85,12 +91,15 @@ def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> 
     sizes = [min(suits_mm * share, max(crisp_mm, suits_mm)) for share in (0.7, 1.0, 1.4)]
     least_mm, most_mm = _range(repeat_mm, *sizes)
     across, down = cell_tiles(study.lattice)
-    mark, _ = verdict(study)
+    mark, words = verdict(bench, part, study)
     return {
         "name": part.label,
         "subject": study.subject,
         "mark": mark,
+        "words": words,
         "sentence": _SENTENCES[study.check.seamless],
+        "doubts": doubts(study.check) if study.check.seamless is None else "",
+        "looked": bench.looked(part, study),
         "seam": study.check.seamless is not True,
         "lattice": study.lattice.name,
         "lattices": LATTICE_WORDS,
