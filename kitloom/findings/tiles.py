@@ -170,6 +170,11 @@ def doubts(check: SeamCheck) -> str:
     )
 
 
+def seam_remedy(kind: str) -> str:
+    """Return how a fault of this kind is mended in the artwork itself."""
+    return _FAULTS.get(kind, _FAULTS["join"])[1]
+
+
 def _unsure(subject: str, name: str, axis: AxisCheck, mark: str, *, looked: bool) -> Finding:
     measures: dict[str, Any] = {"axis": name, "score": round(axis.score, 3)}
     measures["question"] = axis.question or ""

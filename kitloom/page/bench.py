@@ -115,8 +115,10 @@ class Bench:
             return error
         return None
 
-    def edit(self, label: str, change: Callable[[str], str]) -> None:
+    def edit(self, label: str, change: Callable[[str], str], drop: str = "") -> None:
         """Change the recipe's text and save it, if it still is a recipe and if it changed.
+
+        Edits of one ``drop`` that follow each other are undone together.
 
         Raises:
             KitloomError: the change cannot be made, or would spoil the recipe.
@@ -127,7 +129,7 @@ class Bench:
             if after == before:
                 return
             self.parsed(after)
-            self.workspace.save(after, label)
+            self.workspace.save(after, label, drop)
             self.changed()
 
     def undo(self) -> None:
