@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -31,7 +32,7 @@ _SENTENCES = {
     True: "It joins up: repeated, no seam shows.",
     False: "A seam shows where the tile meets itself. The picture on the right moves the tile by "
     "half, so that its edges meet in the middle; the place is ringed.",
-    None: "Nothing shows by measure, but the measurements cannot decide. Look at the second "
+    None: "No seam shows for certain, but the measurements cannot decide. Look at the second "
     "picture, where its edges meet in the middle.",
 }
 
@@ -135,7 +136,7 @@ def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> 
         "repeat": f"{repeat_mm:.4g}",
         "least": f"{least_mm:g}",
         "most": f"{most_mm:g}",
-        "crisp": f"{crisp_mm:.0f}",
+        "crisp": f"{math.floor(crisp_mm * 10.0) / 10.0:g}",
         "aspect": f"{art.height_px / art.width_px:.6f}",
         "across": across,
         "down": down,
