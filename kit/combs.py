@@ -134,14 +134,14 @@ def misfit_of(combs: Sequence[Comb], numbers: Sequence[float], centre_mm: Point)
     if len(numbers) != len(combs):
         raise RecipeError(
             f"{len(numbers)} numbers for {len(combs)} combs",
-            where="registration test",
+            where="combs",
             remedy=f"Give one for each: {', '.join(comb.name for comb in combs)}.",
         )
     for comb, number in zip(combs, numbers, strict=True):
         if not -HALF <= number <= HALF:
             raise RecipeError(
                 f"{number:g} is not on the {comb.name} comb",
-                where="registration test",
+                where="combs",
                 remedy=f"Give the number at the line that a tooth meets, -{HALF} to {HALF}.",
             )
     rows = np.array([_equation(comb, centre_mm) for comb in combs])

@@ -1,9 +1,13 @@
 """What is each sticker filled with, where the recipe leaves it open?
 
 In: the slots, the patterns' names with their mean colours, and the palette's colours, all CIELAB
-(D50). Out: one choice for each slot. The rules, in this order: what the recipe names is kept; every
-pattern (or colour) is used before one is used twice; neighbours differ; among equals the one whose
-colour lies farthest from its neighbours wins. No randomness: the same kit gets the same fills.
+(D50). Out: one choice for each slot. The rules, in this order: what the recipe names is kept; in
+each of the recipe's rows every pattern (or colour) is used before one is used twice; neighbours
+differ; so it is in the whole kit; among equals the one whose colour lies farthest from its
+neighbours wins. No randomness: the same kit gets the same fills.
+
+A row's fills are chosen one after the other, but none so that those left could only go where they
+lie beside their like (``_leaves_room``).
 
 Neighbours are the stickers that lie beside, above or below it on its sheet. Not decided here: where
 in a pattern's plane a sticker's window sits (``kit.offsets``).
@@ -11,9 +15,10 @@ in a pattern's plane a sticker's window sits (``kit.offsets``).
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +29,7 @@ from palette.difference import de2000
 Lab = NDArray[np.float64]
 
 TO_WRITE_ON = ("white", "ruled")  # panels that are left in the paper's white
+MOST_LOOKED_AHEAD = 12  # with more fills than a sticker has neighbours by far, all find a place
 PAPER_LIKE_DE2000 = 5.0  # a plain fill this close to paper white would look unprinted
 
 
@@ -70,27 +76,85 @@ def choose_fills(
     plain = {name: lab for name, lab in colours.items() if not _paper_like(lab)} or colours
     pools = {"patterns": list(patterns), "palette": list(plain)}
     used = Counter(_key(w) for s in slots for w in _wishes(s) if w not in pools)
-    fills: list[str] = []
+    in_row: dict[int, Counter[str]] = defaultdict(Counter)
+    for slot in slots:
+        if slot.wish not in pools:
+            in_row[slot.row][_key(slot.wish)] += 1
+    # what is pinned further on counts too: it is known already
+    fills = [None if slot.wish in pools else _key(slot.wish) for slot in slots]
     panels: list[str | None] = []
 
-    def decided(wish: str, near: list[str]) -> str:
-        if wish not in pools:
-            return _key(wish)
-        pick = _pick(pools[wish], used, near, looks)
-        used[pick] += 1
-        return pick
+    def near(index: int) -> list[str]:
+        return [fill for i in beside[index] if (fill := fills[i]) is not None]
 
     for index, slot in enumerate(slots):
-        # what is pinned further on counts too: it is known already
-        near = [
-            fills[i] if i < index else _key(slots[i].wish)
-            for i in beside[index]
-            if i < index or slots[i].wish not in pools
-        ]
-        fills.append(decided(slot.wish, near))
-        own_panel = slot.panel not in {None, *TO_WRITE_ON}
-        panels.append(decided(slot.panel or "", [fills[-1]]) if own_panel else None)
-    return tuple(Choice(*pair) for pair in zip(fills, panels, strict=True))
+        fill = fills[index]
+        if fill is None:
+            fresh = _least(pools[slot.wish], in_row[slot.row])
+            rest = islice(_rest_of_row(slots, fills, index), len(fresh) - 1)
+            fits = _leaves_room(fresh, (set(near(i)) for i in rest), near(index))
+            fill = fills[index] = _pick(fits, used, near(index), looks)
+            used[fill] += 1
+            in_row[slot.row][fill] += 1
+        panel = slot.panel
+        if panel in pools:
+            panel = _pick(pools[panel], used, [fill], looks)
+            used[panel] += 1
+        panels.append(_key(panel) if panel and panel not in TO_WRITE_ON else None)
+    return tuple(Choice(fill or "", panel) for fill, panel in zip(fills, panels, strict=True))
+
+
+def _rest_of_row(slots: Sequence[Slot], fills: Sequence[str | None], index: int) -> Iterator[int]:
+    """The slots after this one that are still open in its row, and ask for the same."""
+    own = slots[index]
+    for i in range(index + 1, len(slots)):
+        if slots[i].row == own.row and slots[i].wish == own.wish and fills[i] is None:
+            yield i
+
+
+def _least(pool: Sequence[str], used: Counter[str]) -> list[str]:
+    """Those of the pool that are used least."""
+    fewest = min(used[name] for name in pool)
+    return [name for name in pool if used[name] == fewest]
+
+
+def _leaves_room(
+    fresh: Sequence[str], rest: Iterable[set[str]], near: Sequence[str]
+) -> Sequence[str]:
+    """Those of ``fresh`` after which each of the others still finds a place away from its like.
+
+    ``rest`` is what lies beside the slots that the others may go to, in their order. Where none
+    leaves room, or so many are left that there is room anyway, all of them are returned.
+    """
+    if len(fresh) > MOST_LOOKED_AHEAD:
+        return fresh
+    later = list(rest)
+
+    def roomy(name: str) -> bool:
+        others = [one for one in fresh if one != name]
+        return name not in near and _matched(later, others) == len(later)
+
+    return [name for name in fresh if roomy(name)] or fresh
+
+
+def _matched(places: Sequence[set[str]], names: Sequence[str]) -> int:
+    """How many places can have a name of their own that does not lie beside them already.
+
+    The augmenting paths of bipartite matching (Kuhn 1955).
+    """
+    taken: dict[str, int] = {}
+
+    def settle(place: int, seen: set[str]) -> bool:
+        for name in names:
+            if name in places[place] or name in seen:
+                continue
+            seen.add(name)
+            if name not in taken or settle(taken[name], seen):
+                taken[name] = place
+                return True
+        return False
+
+    return sum(settle(place, set()) for place in range(len(places)))
 
 
 def _wishes(slot: Slot) -> list[str]:

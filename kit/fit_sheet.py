@@ -50,7 +50,7 @@ def fit_sheet(
         raise RecipeError(
             f"a planner box of {box_mm[0]:g} x {box_mm[1]:g} mm does not fit the paper with its "
             "scales",
-            where="fit test",
+            where="fit sheet",
             remedy="Check planner.box and its unit, or use larger paper.",
         )
     box = Rect(area.x_mm + ROOM_MM, area.y_mm + head, *box_mm)
@@ -84,7 +84,7 @@ def corrected_box(
         if not -REACH_MM <= reading <= REACH_MM:
             raise RecipeError(
                 f"{reading:g} mm is not on the {name} scale",
-                where="fit test",
+                where="fit sheet",
                 remedy="Measure the box with a ruler and write its size into the recipe.",
             )
     return box_mm[0] + right_mm, box_mm[1] + bottom_mm

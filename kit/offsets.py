@@ -7,9 +7,10 @@ offset a sticker, with two figures: how much motif lies on the edges compared wi
 Cut cost of an offset: the mean of the mask under a band along the edges, 0.5 mm to either side;
 the next half millimetre on the visible side counts half, because a sliver of a motif left there
 looks like a mistake. Over all offsets at once that is a circular correlation, computed exactly by
-the Fourier transform. Distance of two offsets: 1 − the tile's autocorrelation at their difference.
-(How far apart two offsets lie says nothing: a tile that repeats inside itself shows the same crop
-far away.)
+the Fourier transform. Distance of two offsets: 1 − the tile's autocorrelation at their difference,
+and no more than their way from a place where they would show the same, over ``MOVED_SHARE`` of the
+tile. (The same motifs a little further on are the same picture to the eye. But how far apart two
+offsets lie says nothing: a tile that repeats inside itself shows the same crop far away.)
 
 Not done here: finding the motifs (the mask is given), or drawing. Stripes cannot be helped; then
 ``gains`` is False.
@@ -33,6 +34,7 @@ from kit.geometry import Contour
 HALF_BAND_MM = 0.5
 SLIVER_MM = 1.0  # to this depth on the visible side, motifs cost half
 NO_GAIN = 0.9
+MOVED_SHARE = 1.0 / 3.0  # of what repeats; moved by less, a picture is known again
 CENTRE_PULL = 6.0  # a centred motif is worth more than any clean edge
 REFINED = 6  # stickers that choose again: the later ones had others to differ from at once
 DECIMALS = 9  # equals must not be told apart by floating point
@@ -103,7 +105,7 @@ def choose_offsets(
         ratio - CENTRE_PULL * centre_contrast(mask, edges.outline) if edges.centred else ratio
         for edges, ratio in zip(stickers, ratios, strict=True)
     ]
-    unlike = np.clip(unlikeness(appearance), 0.0, 1.0)
+    unlike = unlikeness(appearance)
     fixed = [_cell_of(edges.pin, mask) for edges in stickers]
     cells = _refined(wanted, unlike, _greedy(wanted, unlike, lean, fixed), lean, fixed)
     pitch_x, pitch_y = mask.pitch_mm
@@ -161,9 +163,11 @@ def _within(away: Values, reach_mm: float, pitch_mm: float) -> Values:
 
 
 def unlikeness(appearance: Field) -> Values:
-    """Return 1 − autocorrelation for every difference of two offsets, 0 at none, 2 at most.
+    """Return how different two windows look for every difference of their offsets, 0 to 1.
 
-    A tile of one colour is like itself everywhere: 0.
+    It is 1 − autocorrelation, 0 at no difference, and near a place where the two look alike no more
+    than the way to it (along x and along y together) over ``MOVED_SHARE`` of the tile, or of what
+    repeats inside it. A tile of one colour is like itself everywhere: 0.
     """
     values = appearance.values
     channels = values[..., None] if values.ndim == 2 else values
@@ -172,8 +176,31 @@ def unlikeness(appearance: Field) -> Values:
     alike: Values = np.fft.irfft2(power, s=(values.shape[0], values.shape[1]))
     if alike[0, 0] <= 1e-9 * alike.size:
         return np.zeros_like(alike)
-    distances: Values = np.round(1.0 - alike / alike[0, 0], DECIMALS)
+    pitch_mm = appearance.pitch_mm[1], appearance.pitch_mm[0]  # down, across
+    alike = np.clip(alike / alike[0, 0], 0.0, 1.0)
+    sides = tuple(cells * mm for cells, mm in zip(alike.shape, pitch_mm, strict=True))
+    farthest = float((1.0 - _eased(alike, sum(sides) / 2.0, pitch_mm)).max())
+    eased = _eased(alike, MOVED_SHARE * min(sides) * farthest, pitch_mm)
+    distances: Values = np.round(1.0 - eased, DECIMALS)
     return distances
+
+
+def _eased(alike: Values, reach_mm: float, pitch_mm: tuple[float, float]) -> Values:
+    """Return likenesses that fall from every place to nothing over no less than ``reach_mm``."""
+    down = _sloped(alike, pitch_mm[0] / reach_mm, 0)
+    return _sloped(down, pitch_mm[1] / reach_mm, 1)
+
+
+def _sloped(values: Values, fall: float, axis: int) -> Values:
+    """Return values that fall by no more than ``fall`` a cell along an axis that has no end."""
+    count = values.shape[axis]
+    ramp = fall * np.arange(2 * count).reshape((-1, 1) if axis == 0 else (1, -1))
+    twice = np.concatenate([values, values], axis=axis)
+    down = np.maximum.accumulate(twice + ramp, axis=axis) - ramp
+    up = np.flip(np.maximum.accumulate(np.flip(twice - ramp, axis), axis=axis), axis) + ramp
+    there = np.arange(count)
+    sloped: Values = np.maximum(down.take(there + count, axis), up.take(there, axis))
+    return sloped
 
 
 def _ratio(costs: Values) -> Values:

@@ -55,7 +55,7 @@ def _check_raster(sheet: SheetPart, where: str) -> None:
             f"the paper has {pixels / 1e6:,.0f} million pixels at {sheet.dpi:g} dpi",
             where=where,
             why=f"more than {MAX_RASTER_PX // 1_000_000} million",
-            remedy="Choose fewer dpi or smaller paper.",
+            remedy="Choose a lower dpi or smaller paper.",
         )
 
 

@@ -225,6 +225,20 @@ class Sheet:
 
 
 @dataclass(frozen=True)
+class CutPage:
+    """A sheet without its raster: what a writer of cuts alone is given."""
+
+    sheet: Sheet
+
+    @cached_property
+    def cuts(self) -> CutPlan:
+        """What is cut, in order; found once for all cut files."""
+        from kit.cut_paths import cut_plan
+
+        return cut_plan(self.sheet)
+
+
+@dataclass(frozen=True)
 class Page:
     """A sheet with its print raster: what a writer is given.
 
@@ -233,10 +247,12 @@ class Page:
         raster: (rows, cols, 3) sRGB uint8, read-only, ``sheet.raster_px`` large, all that is
             printed but lettering. Its top left corner is the paper's; where the paper is not a
             whole number of pixels it reaches over the right and bottom edge by less than one.
+        bare: the same sheet as it was before it had a raster, if its cuts are known from there.
     """
 
     sheet: Sheet
     raster: Pixels = field(repr=False)
+    bare: CutPage | None = field(default=None, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Check the size and make the raster read-only."""
@@ -283,6 +299,4 @@ class Page:
     @cached_property
     def cuts(self) -> CutPlan:
         """What is cut, in order; found once for all cut files."""
-        from kit.cut_paths import cut_plan
-
-        return cut_plan(self.sheet)
+        return (self.bare or CutPage(self.sheet)).cuts

@@ -67,9 +67,9 @@ def trial_strip(
     """
     if area.width_mm < LEAST_WIDTH_MM or area.height_mm < HEIGHT_MM:
         raise RecipeError(
-            f"a test strip needs {LEAST_WIDTH_MM:g} x {HEIGHT_MM:g} mm, and {area.width_mm:.0f} x "
+            f"a trial strip needs {LEAST_WIDTH_MM:g} x {HEIGHT_MM:g} mm, and {area.width_mm:.0f} x "
             f"{area.height_mm:.0f} mm can be reached",
-            where="test strip",
+            where="trial strip",
             remedy="Use larger paper, or lay it the other way round.",
         )
     strip = Rect(area.x_mm, area.y_mm, area.width_mm, HEIGHT_MM)

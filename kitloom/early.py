@@ -7,15 +7,22 @@ from __future__ import annotations
 
 import sys
 from functools import cache
-from threading import Thread
+from threading import Lock, Thread
 
 TURN_S = 0.0005
 
 
-@cache
-def begin_imports() -> None:
-    """Start loading what the end of making a kit needs; returns at once, and works once."""
-    Thread(target=_load, daemon=True).start()
+_begun = Lock()
+
+
+def begin_imports(*, beside: bool = False) -> None:
+    """Start loading what the end of making a kit needs; returns at once, and works once.
+
+    Args:
+        beside: whether another process clusters and writes DXF, so that the two need not be loaded.
+    """
+    if _begun.acquire(blocking=False):  # never given back
+        Thread(target=_load_rest if beside else _load, daemon=True).start()
 
 
 @cache
@@ -45,4 +52,12 @@ def _load_clustering() -> None:
 def _load() -> None:
     _load_clustering()
     import ezdxf  # noqa: F401
+
+    _load_rest()
+
+
+def _load_rest() -> None:
+    import jinja2  # noqa: F401
     import pikepdf  # noqa: F401
+    import scipy.ndimage
+    import scipy.sparse  # noqa: F401

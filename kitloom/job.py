@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from kit.compose import Kit, Pattern, compose
 from kit.errors import RecipeError
@@ -28,43 +29,16 @@ from kitloom.findings.tiles import (
     seam_findings,
 )
 from kitloom.heaviness import fills_ink, stickers_ink
-from kitloom.looked import looked_at, mark_of
+from kitloom.looked import mark_of
 from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.remembered import check_text
-from kitloom.studies import Request, TileStudy, lean_study, study_all
+from kitloom.studies import Request, study_all
+from kitloom.used import UsedPattern, Wanted, measure
 from palette.choose import choose
-from palette.detail import ThinStroke, thin_strokes
 from palette.histogram import ColourBins
 from palette.press import Press, open_press
-from palette.proof import FillAssessment, assess_fill
 from palette.swatch import Palette
 from patterns.artwork import digest
-from patterns.auto_repeat import AutoRepeat, auto_repeat
-from patterns.plane import Plane
-from patterns.spill import let_go
-
-
-@dataclass(frozen=True)
-class UsedPattern:
-    """One of the recipe's patterns, measured and laid out as a plane.
-
-    Attributes:
-        name: what the recipe calls it.
-        study: everything measured on its tile.
-        plane: it, repeating without end, in millimetres.
-        printed: what printing does to it.
-        thin: its lines that are too thin to print at this repeat.
-        sizes: the repeats that were considered, where the recipe left it open.
-        looked: whether its joins are doubtful and the maker found them good.
-    """
-
-    name: str
-    study: TileStudy
-    plane: Plane
-    printed: FillAssessment
-    thin: tuple[ThinStroke, ...] = ()
-    sizes: AutoRepeat | None = None
-    looked: bool = False
 
 
 @dataclass(frozen=True)
@@ -94,7 +68,7 @@ def make_kit(
     tick: Callable[[], None],
     keep: Lock | None = None,
     *,
-    study_with: Callable[[Request], TileStudy] = lean_study,
+    measure_with: Callable[[Wanted, Press], UsedPattern] = measure,
     choose_with: Callable[..., Palette] = choose,
 ) -> Job:
     """Measure the artwork, choose the palette and compose the sheets.
@@ -104,7 +78,7 @@ def make_kit(
         notes: findings about how the recipe was changed on the way here.
         tick: called after each tile and after the palette and the layout.
         keep: an earlier run's record whose decisions are to stay.
-        study_with: studies one tile; another that remembers gives the same kit sooner.
+        measure_with: measures one pattern; another that remembers gives the same kit sooner.
         choose_with: chooses the palette, likewise.
 
     Raises:
@@ -114,19 +88,11 @@ def make_kit(
     now = _digests(recipe) if keep is not None else {}
     if keep is not None:
         recipe = with_lock(recipe, keep, now)
-    profile = recipe.press.profile
-    press = open_press(
-        recipe.press.surface,
-        recipe.folder / profile if profile else None,
-        intent=recipe.press.intent,
-        black_point_compensation=recipe.press.black_point_compensation,
-        chart=recipe.folder / recipe.press.chart if recipe.press.chart else None,
-    )
+    press = open_press(**press_words(recipe))
     begin_imports()
 
     def measured(part: PatternPart) -> UsedPattern:
-        request = Request(recipe.folder / part.file, part.lattice, str(part.file))
-        return _used(recipe, part, study_with(request), press)
+        return measure_with(_wanted(recipe, part), press)
 
     used = tuple(study_all(recipe.patterns, measured, tick))
     bins = {one.name: one.study.bins for one in used}
@@ -142,6 +108,18 @@ def make_kit(
         of_kit += kept_findings(recipe, keep, kit, now)
     found = [*notes, *_pattern_findings(used, press), *judged.findings, *of_kit]
     return Job(recipe, press, used, judged, kit, in_order(found))
+
+
+def press_words(recipe: Recipe) -> dict[str, Any]:
+    """Return what ``open_press`` is to be asked for."""
+    part = recipe.press
+    return {
+        "surface": part.surface,
+        "profile": recipe.folder / part.profile if part.profile else None,
+        "intent": part.intent,
+        "black_point_compensation": part.black_point_compensation,
+        "chart": recipe.folder / part.chart if part.chart else None,
+    }
 
 
 def _digests(recipe: Recipe) -> dict[str, str]:
@@ -231,19 +209,10 @@ def _locked_stickers(kit: Kit) -> list[LockedSticker]:
     ]
 
 
-def _used(recipe: Recipe, part: PatternPart, tile: TileStudy, press: Press) -> UsedPattern:
-    sizes = None
-    repeat_mm = part.repeat
-    if repeat_mm == "auto":
-        half_box = recipe.planner.box[0], recipe.planner.box[1] / 2.0
-        sizes = auto_repeat(tile.artwork.pixels, *half_box, recipe.sheet.dpi)
-        repeat_mm = sizes.repeat_mm
-    let_go(tile.artwork.pixels)
-    plane = Plane(tile.artwork.pixels, repeat_mm, tile.lattice)
-    thin = thin_strokes(tile.artwork.pixels, plane.effective_dpi)
-    let_go(tile.artwork.pixels)
-    printed, looked = assess_fill(tile.bins, press), looked_at(part.looked, tile)
-    return UsedPattern(part.label, tile, plane, printed, thin, sizes, looked)
+def _wanted(recipe: Recipe, part: PatternPart) -> Wanted:
+    request = Request(recipe.folder / part.file, part.lattice, str(part.file))
+    half_box = recipe.planner.box[0], recipe.planner.box[1] / 2.0
+    return Wanted(part.label, request, part.repeat, half_box, recipe.sheet.dpi, part.looked)
 
 
 def _pattern(used: UsedPattern) -> Pattern:

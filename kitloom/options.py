@@ -8,6 +8,8 @@ from typing import Any, TypeVar
 
 import click
 
+from kitloom.calls import Needed
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 RECIPE_DOCS = (
@@ -26,13 +28,11 @@ overwrite_option = click.option(
 surface_option = click.option(
     "--surface",
     type=click.Choice(["glossy", "matt"]),
-    default=None,
     help="What it is printed on: glossy (like coated offset, the default) or matt (like uncoated).",
 )
 profile_option = click.option(
     "--profile",
     type=click.Path(path_type=Path),
-    default=None,
     metavar="FILE",
     help="Your printer's own ICC profile, instead of a built-in surface.",
 )
@@ -76,13 +76,12 @@ def files_argument(metavar: str = "FILE|FOLDER...", *, required: bool = True) ->
     )
 
 
-def out_option(help_text: str, *, required: bool = False) -> Callable[[F], F]:
-    """Return ``--out FOLDER`` with its own words for this command."""
+def out_option(help_text: str, *, needed: str = "") -> Callable[[F], F]:
+    """Return ``--out FOLDER`` with its own words for this command.
+
+    ``needed`` is for a command that cannot do without: what to say to one who left it out.
+    """
+    kind: dict[str, Any] = {"cls": Needed, "name_it": needed} if needed else {}
     return click.option(
-        "--out",
-        type=click.Path(path_type=Path),
-        default=None,
-        required=required,
-        metavar="FOLDER",
-        help=help_text,
+        "--out", type=click.Path(path_type=Path), metavar="FOLDER", help=help_text, **kind
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import math
 from io import BytesIO
 from typing import Any
 
@@ -10,19 +11,30 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.lattice import Lattice
+from patterns.own_pictures import KEYWORD, WORDS
 
 Pixels = NDArray[np.uint8]
 
 TALLEST = 6  # a tile's height over its width in a small picture
 
 
-def png_bytes(pixels: Pixels, *, dpi: tuple[float, float] | None = None) -> bytes:
-    """Return pixels (h, w, 3) as a PNG file in sRGB, with its physical resolution if given."""
+def picture_bytes(pixels: Pixels, *, dpi: tuple[float, float] | None = None) -> bytes:
+    """Return a picture for people as a PNG file that folders of artwork leave out."""
+    return png_bytes(pixels, dpi=dpi, words=WORDS)
+
+
+def png_bytes(pixels: Pixels, *, dpi: tuple[float, float] | None = None, words: str = "") -> bytes:
+    """Return pixels (h, w, 3) as a PNG file in sRGB.
+
+    With its physical resolution, and what kitloom says of it, where given.
+    """
     from PIL import Image, PngImagePlugin
 
     out = BytesIO()
     chunks = PngImagePlugin.PngInfo()
     chunks.add(b"sRGB", b"\0")  # rendering intent: perceptual
+    if words:
+        chunks.add_text(KEYWORD, words)
     extra: dict[str, Any] = {"dpi": dpi} if dpi else {}
     Image.fromarray(np.ascontiguousarray(pixels)).save(out, "PNG", pnginfo=chunks, **extra)
     return out.getvalue()
@@ -36,6 +48,11 @@ def jpeg_bytes(pixels: Pixels, *, quality: int = 88) -> bytes:
     # optimize=True would save 3 %, but fails on busy pictures that outgrow Pillow's buffer
     Image.fromarray(np.ascontiguousarray(pixels)).save(out, "JPEG", quality=quality, subsampling=0)
     return out.getvalue()
+
+
+def fair(width_px: int, pictures: int, full_size: int) -> int:
+    """Return how wide each of many pictures may be, so that a large kit's report stays small."""
+    return max(160, round(width_px * math.sqrt(min(1.0, full_size / pictures))))
 
 
 def data_uri(content: bytes) -> str:

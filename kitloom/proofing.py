@@ -15,7 +15,7 @@ from kitloom.findings.tiles import resolution_findings
 from kitloom.heaviness import fills_ink
 from kitloom.inputs import artwork_files, is_recipe, named_length, unique_stems
 from kitloom.palette_files import worn_palette
-from kitloom.pictures import png_bytes
+from kitloom.pictures import picture_bytes, png_bytes
 from kitloom.present.as_json import text_of
 from kitloom.print_pictures import (
     before_after_print,
@@ -177,10 +177,10 @@ def proof_pictures(fills: Sequence[ProofedFill], press: Press) -> dict[str, byte
     for fill, stem in zip(fills, _stems(fills), strict=True):
         pixels = fill.artwork.pixels
         size = (fill.dpi_at_repeat, fill.dpi_at_repeat) if fill.dpi_at_repeat else None
-        files[f"{stem}.print.png"] = png_bytes(before_after_print(pixels, press), dpi=size)
-        files[f"{stem}.shift.png"] = png_bytes(where_it_shifts(pixels, press), dpi=size)
+        files[f"{stem}.print.png"] = picture_bytes(before_after_print(pixels, press), dpi=size)
+        files[f"{stem}.shift.png"] = picture_bytes(where_it_shifts(pixels, press), dpi=size)
         if fill.thin:
-            files[f"{stem}.thin.png"] = png_bytes(thin_ringed(pixels, fill.thin), dpi=size)
+            files[f"{stem}.thin.png"] = picture_bytes(thin_ringed(pixels, fill.thin), dpi=size)
     return files
 
 
@@ -198,7 +198,7 @@ def repaired_files(
         new = repair_pixels(fill.artwork.pixels, press)
         size = (fill.artwork.dpi, fill.artwork.dpi) if fill.artwork.dpi else None
         files[f"{stem}.png"] = png_bytes(new, dpi=size)
-        files[f"{stem}.before-after.png"] = png_bytes(
+        files[f"{stem}.before-after.png"] = picture_bytes(
             side_by_side([fill.artwork.pixels, new, proof_pixels(new, press)])
         )
         results.append(_reached(fill, new, press))

@@ -11,35 +11,18 @@ from __future__ import annotations
 import base64
 import zlib
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from kit.lock import Lock
-from kitloom.studies import Request, TileStudy, lean_study
+from kitloom.studies import STRENGTH_STEPS, Request, strength_codes
 from kitloom.unchanged import packed, unpacked
 from patterns.artwork import digest
-from patterns.lattice import lattice_named
+from patterns.lattice import Lattice, lattice_named
 from patterns.seams import AxisCheck, Fault, SeamCheck
 
 MOST_CHARACTERS = 40_000  # a tile; longer edges are measured again
-_STEPS = 100.0
-
-
-def rounded(check: SeamCheck) -> SeamCheck:
-    """Return a check with the strength along its edges to a hundredth, as it can be kept."""
-    return replace(check, x=_rounded(check.x), y=_rounded(check.y))
-
-
-def _rounded(axis: AxisCheck) -> AxisCheck:
-    strength = _codes(axis) / _STEPS
-    strength.setflags(write=False)
-    return replace(axis, strength=strength)
-
-
-def _codes(axis: AxisCheck) -> Any:
-    return np.clip(np.rint(np.asarray(axis.strength) * _STEPS), 0, 65_535).astype("<u2")
 
 
 def check_text(asked: str, check: SeamCheck) -> str:
@@ -55,7 +38,7 @@ def check_text(asked: str, check: SeamCheck) -> str:
 
 
 def _axis_dict(axis: AxisCheck) -> dict[str, Any]:
-    strength = base64.b64encode(zlib.compress(_codes(axis).tobytes(), 9)).decode("ascii")
+    strength = base64.b64encode(zlib.compress(strength_codes(axis).tobytes(), 9)).decode("ascii")
     faults = [
         {
             "kind": fault.kind,
@@ -76,7 +59,7 @@ def _axis_dict(axis: AxisCheck) -> dict[str, Any]:
 
 def _axis(kept: dict[str, Any]) -> AxisCheck:
     codes = np.frombuffer(zlib.decompress(base64.b64decode(kept["strength"])), dtype="<u2")
-    strength = codes / _STEPS
+    strength = codes / STRENGTH_STEPS
     strength.setflags(write=False)
     faults = tuple(Fault(**fault) for fault in kept["faults"])
     return AxisCheck(kept["verdict"], kept["score"], faults, strength, kept["question"])
@@ -88,8 +71,8 @@ def _known(known: Mapping[tuple[str, str], dict[str, Any]], request: Request) ->
     return known.get((digest(request.path), request.lattice))
 
 
-def study_remembering(lock: Lock | None) -> Callable[[Request], TileStudy]:
-    """Return a way to study a tile that takes over what the lock knows of the same bytes."""
+def remembered(lock: Lock | None) -> Callable[[Request], tuple[Lattice, SeamCheck] | None]:
+    """Return what tells a tile's lattice and verdict, where the lock knows them."""
     known = {
         (pattern.sha256, kept["asked"]): kept
         for pattern in (lock.patterns if lock else ())
@@ -97,12 +80,11 @@ def study_remembering(lock: Lock | None) -> Callable[[Request], TileStudy]:
         for kept in [unpacked(pattern.check)]
     }
 
-    def study(request: Request) -> TileStudy:
+    def told(request: Request) -> tuple[Lattice, SeamCheck] | None:
         kept = _known(known, request)
         if kept is None:
-            measured = lean_study(request)
-            return replace(measured, check=rounded(measured.check))
+            return None
         check = SeamCheck(_axis(kept["x"]), _axis(kept["y"]), kept["lattice"])
-        return lean_study(request, (lattice_named(kept["lattice"]), check))
+        return lattice_named(kept["lattice"]), check
 
-    return study
+    return told

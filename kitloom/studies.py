@@ -15,15 +15,20 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
 
+import numpy as np
+from numpy.typing import NDArray
+
 from palette.histogram import ColourBins, bins_of
 from patterns.artwork import Artwork, open_artwork
 from patterns.lattice import Lattice, lattice_named
 from patterns.repeats import Repeat, find_lattice, find_repeat
-from patterns.seams import SeamCheck, check_seams
+from patterns.seams import AxisCheck, SeamCheck, check_seams
 from patterns.spill import let_go, spilled
 
 Q = TypeVar("Q")
 R = TypeVar("R")
+
+STRENGTH_STEPS = 100.0  # a CIEDE2000
 
 
 @dataclass(frozen=True)
@@ -81,12 +86,16 @@ def study(request: Request) -> TileStudy:
     )
 
 
-def lean_study(request: Request, known: tuple[Lattice, SeamCheck] | None = None) -> TileStudy:
+def lean_study(
+    request: Request, known: tuple[Lattice, SeamCheck] | None = None, *, spill: bool = True
+) -> TileStudy:
     """Measure one tile for a kit: no search for repeats inside it, and its pixels kept on disk.
 
     Args:
         request: the tile.
-        known: its lattice and the verdict on its joins, where they were measured before.
+        known: its lattice and the verdict on its joins, where they were measured before; what is
+            measured now has the strength along the edge rounded as it can be kept.
+        spill: whether the pixels are to lie on disk.
 
     Raises:
         ArtworkError: the file cannot be used.
@@ -94,16 +103,34 @@ def lean_study(request: Request, known: tuple[Lattice, SeamCheck] | None = None)
     artwork = open_artwork(request.path)
     pixels = artwork.pixels
     lattice, check = known or _joins(request, artwork)
+    check = check if known else rounded(check)
     bins = bins_of(pixels)
-    kept = replace(artwork, pixels=spilled(pixels))
-    let_go(kept.pixels)
-    return TileStudy(request.subject or str(request.path), kept, lattice, check, None, bins)
+    if spill:
+        artwork = replace(artwork, pixels=spilled(pixels))
+        let_go(artwork.pixels)
+    return TileStudy(request.subject or str(request.path), artwork, lattice, check, None, bins)
 
 
 def _joins(request: Request, artwork: Artwork) -> tuple[Lattice, SeamCheck]:
     pixels = artwork.pixels
     lattice = find_lattice(pixels) if request.lattice == "auto" else lattice_named(request.lattice)
     return lattice, check_seams(pixels, lattice, lossy=artwork.lossy)
+
+
+def rounded(check: SeamCheck) -> SeamCheck:
+    """Return a check with the strength along its edges to a hundredth, as it can be kept."""
+    return replace(check, x=_rounded(check.x), y=_rounded(check.y))
+
+
+def _rounded(axis: AxisCheck) -> AxisCheck:
+    strength = strength_codes(axis) / STRENGTH_STEPS
+    strength.setflags(write=False)
+    return replace(axis, strength=strength)
+
+
+def strength_codes(axis: AxisCheck) -> NDArray[np.uint16]:
+    """Return the strength along an edge in hundredths, (n,) little-endian."""
+    return np.clip(np.rint(np.asarray(axis.strength) * STRENGTH_STEPS), 0, 65_535).astype("<u2")
 
 
 def study_all(

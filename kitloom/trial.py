@@ -31,7 +31,7 @@ TRIAL OF {title}
 
 1. Does it fit? Print fit.pdf at 100 % on plain paper and check its ruler. Lay the top left corner
    of the box on a day box of your planner and read, in millimetres, where the planner's right and
-   lower lines lie on the two scales. Both 0: planner.box in the recipe is right.
+   lower lines lie on the two scales, right first. Both 0: planner.box in the recipe is right.
 
 2. The strip takes {height:.0f} mm of one sheet of sticker paper. Print strip.pdf at 100 %, let it
    dry, and cut it with strip.svg, strip.dxf or strip.hpgl, placed like a whole sheet. Try force
@@ -43,7 +43,10 @@ TRIAL OF {title}
 4. On each of the four combs one tooth points at its line: note the number there, from -10 to 10,
    half numbers where two teeth are as good, in this order:
    {combs}.
-   They are tenths of a millimetre. kitloom turns the four numbers into the recipe's registration.
+   They are tenths of a millimetre. Then this prints the lines to put into the recipe, here with the
+   readings of an example:
+
+   kitloom trial {recipe} --edges "0.5 0" --combs "2 1.5 1 2"
 
 Keep fingers clear of a moving blade. Try depth on a scrap, with the least force that does it.
 """
@@ -60,7 +63,9 @@ def trial_files(job: Job) -> dict[str, bytes]:
     strip = render_page(made.sheet, {one.name: one.plane for one in job.patterns})
     files = _written("fit", fit, FIT_WRITERS) | _written("strip", strip, STRIP_WRITERS)
     combs = ", ".join(comb.name for comb in made.combs)
-    text = _HOW_TO.format(title=_title(job).upper(), height=HEIGHT_MM, combs=combs)
+    text = _HOW_TO.format(
+        title=_title(job).upper(), height=HEIGHT_MM, combs=combs, recipe=job.recipe.file.name
+    )
     return files | {"trial.txt": text.encode()}
 
 
@@ -80,7 +85,7 @@ def strip_of(job: Job) -> Strip:
         [swatch.hex for swatch in job.judged.palette.swatches],
         fills,
         dpi=part.dpi,
-        title=f"{_title(job)}, test strip",
+        title=f"{_title(job)}, trial strip",
     )
     scale = print_scale(part, ruler_box(area))
     return Strip(replace(made.sheet, print_scale=scale), made.combs)
@@ -123,7 +128,7 @@ def _fit(job: Job) -> Sheet:
         area,
         job.recipe.planner.box,
         dpi=part.dpi,
-        title=f"{_title(job)}, fit test",
+        title=f"{_title(job)}, fit sheet",
         words=FIT_WORDS,
     )
     return replace(sheet, print_scale=print_scale(part, ruler_box(area)))

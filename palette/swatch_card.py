@@ -151,7 +151,7 @@ def _lines(swatch: Swatch, look: _Look | None, x: float, y: float, row: float) -
     lightness, a, b = (round(value, 1) + 0.0 for value in swatch.lab)
     share = f"{swatch.share:.1%} {swatch.role.value}"
     if look is not None:
-        share += f", prints {look.shift_de2000:.1f} away"
+        share += f", print shift {look.shift_de2000:.1f}"
     left, top = x + 33.5, y + row * 0.27
     return [
         Label(left, top, large, swatch.name),

@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING
 from patterns.errors import ArtworkError
 from patterns.flatten import flatten
 from patterns.light import Pixels
+from patterns.own_pictures import is_own_picture
 
 if TYPE_CHECKING:
     from PIL.ImageFile import ImageFile
@@ -84,11 +85,17 @@ class Artwork:
 
 
 def find_artwork(folder: Path) -> list[Path]:
-    """Return the image files in a folder, sorted by name, sub-folders left out."""
+    """Return the image files in a folder, sorted by name.
+
+    Left out are sub-folders and kitloom's own pictures, which stand beside the tiles they show.
+    """
     return sorted(
         p
         for p in folder.iterdir()
-        if p.is_file() and p.suffix.lower() in SUFFIXES and not p.name.startswith(".")
+        if p.is_file()
+        and p.suffix.lower() in SUFFIXES
+        and not p.name.startswith(".")
+        and not is_own_picture(p)
     )
 
 

@@ -4,10 +4,10 @@ In: a tile and where the printer's pixels, smaller than the tile's, fall on its 
 printer's pixels as linear light.
 
 Cubic convolution (Keys, "Cubic convolution interpolation for digital image processing", IEEE Trans.
-ASSP 29(6), 1981, a = -1/2), along one axis after the other, each value held between the two it lies
-between: nothing gets lighter or darker than it was drawn, so sharp edges have no halos. The price
-is that a crest between two pixels is cut flat. Not done here: making smaller
-(``patterns.resample``).
+ASSP 29(6), 1981, a = -1/2), each value held between the lightest and the darkest of the four pixels
+that it lies between: nothing gets lighter or darker than it was drawn, so sharp edges have no
+halos, and it is the same whichever axis comes first. The price is that a crest between two pixels
+is cut flat. Not done here: making smaller (``patterns.resample``).
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from functools import lru_cache
 import numpy as np
 
 from patterns.light import Light, Pixels, to_light
-from patterns.resample import Axis, Indices, sparse
+from patterns.resample import BAND, Axis, Indices, sparse
 
 
 def enlarge(tile: Pixels, first: Axis, second: Axis, shift: float = 0.0) -> Light:
@@ -35,28 +35,39 @@ def enlarge(tile: Pixels, first: Axis, second: Axis, shift: float = 0.0) -> Ligh
     axes = [second, second.moved(shift)] if shift else [second]
     index, weight = _cubic(first)
     rows, position = np.unique(index % (first.cells * len(axes)), return_inverse=True)
-    lines = np.empty((len(rows), second.count, 3), dtype=np.float32)
+    shape = len(rows), second.count, 3
+    lines, low, high = (np.empty(shape, dtype=np.float32) for _ in range(3))
     for parity, axis in enumerate(axes):
         chosen = rows // first.cells == parity
-        lines[chosen] = _along_columns(tile.take(rows[chosen] % first.cells, axis=0), axis)
-    return _between(lines, position.reshape(index.shape), weight)
+        part = tile.take(rows[chosen] % first.cells, axis=0)
+        lines[chosen], low[chosen], high[chosen] = _along_columns(part, axis)
+    before, after = (position.reshape(index.shape)[:, place] for place in (1, 2))
+    out: Light = sparse(position.reshape(index.shape), weight, len(rows)) @ lines.reshape(
+        len(rows), -1
+    )
+    out = out.reshape(first.count, second.count, 3)
+    step = max(1, BAND // (3 * second.count))
+    for start in range(0, first.count, step):  # some lines at a time: a bound on memory
+        part = slice(start, start + step)
+        least = np.minimum(low[before[part]], low[after[part]])
+        most = np.maximum(high[before[part]], high[after[part]])
+        np.clip(out[part], least, most, out=out[part])
+    return out
 
 
-def _along_columns(part: Pixels, axis: Axis) -> Light:
-    """Return (rows, axis.count, 3) of (rows, axis.cells, 3)."""
+def _along_columns(part: Pixels, axis: Axis) -> tuple[Light, Light, Light]:
+    """Return three times (rows, axis.count, 3): between columns, and the lesser and greater one."""
     index, weight = _cubic(axis)
     columns, position = np.unique(index % axis.cells, return_inverse=True)
-    turned = np.ascontiguousarray(to_light(part.take(columns, axis=1)).transpose(1, 0, 2))
-    return _between(turned, position.reshape(index.shape), weight).transpose(1, 0, 2)
-
-
-def _between(lines: Light, position: Indices, weight: Light) -> Light:
-    """Return for each row of positions the mean of its four lines, held within the middle two."""
-    flat = lines.reshape(len(lines), -1)
-    out: Light = sparse(position, weight, len(lines)) @ flat
-    before, after = flat[position[:, 1]], flat[position[:, 2]]
-    np.clip(out, np.minimum(before, after), np.maximum(before, after), out=out)
-    return out.reshape(len(position), *lines.shape[1:])
+    place = position.reshape(index.shape)
+    turned = to_light(part.take(columns, axis=1).transpose(1, 0, 2))
+    flat = np.ascontiguousarray(turned).reshape(len(columns), -1)
+    between: Light = sparse(place, weight, len(columns)) @ flat
+    before, after = flat[place[:, 1]], flat[place[:, 2]]
+    found = between, np.minimum(before, after), np.maximum(before, after)
+    shape = axis.count, len(part), 3
+    between, low, high = (each.reshape(shape).transpose(1, 0, 2) for each in found)
+    return between, low, high
 
 
 @lru_cache(maxsize=256)

@@ -14,7 +14,7 @@ Source: IEC 61966-2-1 by way of ``palette.lab``. Not done here: colour under ano
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 import numpy as np
@@ -25,6 +25,7 @@ from palette.lab import companded, linear
 Pixels = NDArray[np.uint8]
 Light = NDArray[np.float32]
 
+MANY = 2**14
 FULL = 65535.0  # light of white; fine enough that 1/255 of sRGB near black is 20 steps
 
 
@@ -43,9 +44,27 @@ def _code_of_light() -> Pixels:
     return table
 
 
-def to_light(pixels: NDArray[Any]) -> Light:
-    """Return linear light, 0 to ``FULL``, of sRGB uint8 of any shape."""
-    return _light_of_code().take(pixels)
+@lru_cache(maxsize=16)
+def _light_of_pair(weight: float) -> NDArray[np.float64]:
+    """Return the weighted light of two codes at once, two float32 in the place of a float64."""
+    table = _light_of_code() * np.float32(weight)
+    pair = np.arange(2**16, dtype=np.uint16).view(np.uint8).reshape(-1, 2)
+    both: NDArray[np.float64] = table.take(pair).view(np.float64).ravel()
+    both.setflags(write=False)
+    return both
+
+
+def to_light(pixels: NDArray[Any], weight: float = 1.0) -> Light:
+    """Return linear light, 0 to ``FULL``, of sRGB uint8 of any shape, times a weight.
+
+    Many codes are looked up two at a time, which takes half as long.
+    """
+    if pixels.size < MANY or pixels.size % 2 or not pixels.flags.c_contiguous:
+        light = _light_of_code().take(pixels)
+        return light if weight == 1.0 else light * np.float32(weight)
+    pairs = pixels.reshape(-1).view(np.uint16)
+    both = _light_of_pair(weight).take(pairs, mode="clip")  # quicker than to raise; none is outside
+    return both.view(np.float32).reshape(pixels.shape)
 
 
 def to_srgb8(light: Light) -> Pixels:

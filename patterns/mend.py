@@ -5,8 +5,9 @@ if any. Out: a ``Mended`` tile: the steps taken, the check of the result, and wh
 content, over the whole band that was touched. What could not be mended says so.
 
 Each kind of fault has its own remedy, tried from the one that touches least: a line that is there
-twice is dropped, a fringe drawn anew, a drift levelled; a picture of more than one repeat gives its
-smallest clean tile; and what is left is let into itself along the least visible path.
+twice is dropped, a fringe or a flat edge drawn anew, a drift levelled; a picture of more than one
+repeat gives its smallest clean tile; and what is left is let into itself along the least visible
+path.
 
 A lattice staggered along the join to be let in cannot be kept (the stagger would change with the
 tile): such a tile is unfolded first, to one of twice the size that repeats straight. Not done here:
@@ -79,7 +80,10 @@ def mend(
     sound = True
     # what was cut out at its repeat meets itself, unless a fault stood just there
     for axis in _visible(check, wanted, "seam") if steps else wanted:
-        other = _of(check, "y" if axis == "x" else "x").verdict == "seam"
+        across: AxisName = "y" if axis == "x" else "x"
+        # a join that is to be mended too may show more plainly until it is
+        doubted = "unsure" if across in wanted else "seam"
+        other = across in _visible(check, least=doubted)
         best = mend_axis(pixels, lattice, axis, lossy=lossy, other_is_seam=other)
         pixels, lattice, sound = best.pixels, best.lattice, sound and best.sound
         steps += best.steps

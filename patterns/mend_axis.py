@@ -19,6 +19,7 @@ import numpy as np
 
 from patterns.lattice import STRAIGHT, Lattice
 from patterns.light import Pixels
+from patterns.mend_clamped import redraw_clamped
 from patterns.mend_doubled import doubled_columns
 from patterns.mend_drift import level_drift
 from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
@@ -36,7 +37,14 @@ MOST_CUT_DE = 18.0  # along a cut, three times what shows on plain ground: a gue
 SOFT_DE = 15.0  # the sharpest edge of artwork that can be mixed: a watercolour's
 ENOUGH = 2  # sound ways of letting in, of which the check is asked about each
 CHECKED = 4  # candidates that the check is asked about
-LOSS = {"doubled-line": 0.0, "fringe": 0.02, "drift": 0.04, "patched": 0.06, "let-in": 0.1}
+LOSS = {
+    "doubled-line": 0.0,
+    "fringe": 0.02,
+    "clamped": 0.03,
+    "drift": 0.04,
+    "patched": 0.06,
+    "let-in": 0.1,
+}
 LOSS_WIDTH = 1.5  # what the loss of the whole width counts for, on the scale of scores
 
 
@@ -45,7 +53,8 @@ class MendStep:
     """One thing done to a tile.
 
     Attributes:
-        kind: "doubled-line", "fringe", "drift", "cut-out", "unfolded", "let-in" or "patched".
+        kind: "doubled-line", "fringe", "clamped", "drift", "cut-out", "unfolded", "let-in" or
+            "patched".
         axis: "x", "y", or "both".
         width_px: columns (of axis x) or rows dropped, drawn anew or laid over each other; for a
             cut-out, the repeats it was averaged over; for "patched", how far from the join the
@@ -154,6 +163,8 @@ def _trusted(state: Candidate, untouched: Candidate, slope: float) -> float:
     if kind == "fringe":
         known = len(state.steps) == 1 and is_paper(untouched.pixels, state.pixels)
         return untouched.score if known else SHOWN
+    if kind == "clamped":
+        return SHOWN
     levelled = abs(slope) >= LEAST_L > abs(slope_of(state.pixels))
     return NO_WORSE * untouched.score if levelled and len(state.steps) == 1 else SHOWN
 
@@ -179,6 +190,9 @@ def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> I
     fringe = redraw_fringe(tile, moved)
     if fringe is not None:
         yield _after(state, fringe[0], MendStep("fringe", axis, fringe[1]), interior, moved)
+    unclamped = redraw_clamped(tile, moved)
+    if unclamped is not None:
+        yield _after(state, unclamped[0], MendStep("clamped", axis, unclamped[1]), interior, moved)
     for restored in unmixed_edges(tile, moved):
         yield _after(state, restored, MendStep("fringe", axis, 1), interior, moved)
     yield from _levelled(state, moved, axis)

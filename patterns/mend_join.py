@@ -5,25 +5,22 @@ left end, and the two are parted along the path on which they differ least, so t
 shown whole or not at all, never as a ghost. How far they overlap is searched for: by no more than
 is needed to hide the join.
 
-The path is the cheapest closed curve that crosses every row once, cost: squared CIELAB difference
-of the two layers at both pixels it parts, horizontal stretches included (minimum error boundary
-cut, Efros and Freeman, "Image quilting for texture synthesis and transfer", SIGGRAPH 2001; the
-cost of Kwatra and others, "Graphcut textures", SIGGRAPH 2003; solved exactly for such curves by
-dynamic programming). A small step in tone that is left along the path is levelled to both sides.
-Not done here: rows (turn the tile), lattices staggered across the join's direction.
+The path is ``patterns.mend_path``'s. A small step in tone that is left along it is levelled to both
+sides. Not done here: rows (turn the tile), lattices staggered across the join's direction.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
+from patterns.apart import apart_de
 from patterns.joins import lab32
 from patterns.light import Pixels
 from patterns.mend_mix import mixed
+from patterns.mend_path import Cut, least_cost_cuts
 from patterns.mend_small import reduced
 
 Floats = NDArray[np.float64]
@@ -44,20 +41,7 @@ LEAST_LIKENESS = 0.6
 MOST_RHYTHM = 0.7  # of the width: the rhythm has to be seen more than once
 AT_ONCE = 24  # overlaps of the small copy
 MOST_PX = 700_000  # of an overlap in which the path is found in full size
-CLEAR_PX = 3  # a path keeps half of this away from what differs
-
-
-@dataclass(frozen=True, slots=True)
-class Cut:
-    """A path between two layers.
-
-    Attributes:
-        column: (height,) first column of the overlap that shows the left end, for each row.
-        worst_de: worst mean CIE76 of the layers over ``RUN_PX`` pixels of the path.
-    """
-
-    column: Indices
-    worst_de: float
+SMALL_PX = 400  # height up to which overlaps are compared in full size
 
 
 def let_in(
@@ -80,8 +64,8 @@ def let_in(
     return narrower, overlap, _path_de(narrower, overlap, cut.column)
 
 
-def least_visible(pixels: Pixels, drop_px: int = 0) -> list[tuple[int, Cut]]:
-    """Return (overlap in pixels, path) of some ways, best first: what shows, and what it costs.
+def least_visible(pixels: Pixels, drop_px: int = 0) -> Iterator[tuple[int, Cut]]:
+    """Give (overlap in pixels, path) of some ways, likeliest first: what shows, and what it costs.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.
@@ -89,39 +73,52 @@ def least_visible(pixels: Pixels, drop_px: int = 0) -> list[tuple[int, Cut]]:
     """
     height, width = pixels.shape[:2]
     if width < 24 or height < 8:
-        return []
-    ways = []
+        return
     for group in _candidates(pixels, drop_px):
-        found = [
-            (cut.worst_de + LOSS_DE * overlap / width, overlap, cut)
-            for overlap, cut in zip(group, _cuts(pixels, group, drop_px), strict=True)
-        ]
-        if found:
-            ways.append(min(found, key=lambda each: each[:2])[1:])
-    return ways
+        if group:
+            overlap = _best_of(pixels, group, drop_px)
+            yield overlap, _cuts(pixels, [overlap], drop_px, _every(height * overlap, MOST_PX))[0]
 
 
-def _cuts(pixels: Pixels, overlaps: list[int], drop_px: int) -> list[Cut]:
-    """Return the path of each overlap; where that is many pixels, found on a reduced copy."""
-    every = int(np.ceil(np.sqrt(len(pixels) * max(overlaps, default=0) / MOST_PX)))
-    if every <= 1:
-        at_once = max(1, int(2 * MOST_PX / (len(pixels) * max(overlaps, default=1))))
-        found = []
-        for start in range(0, len(overlaps), at_once):
-            layers = []
-            for overlap in overlaps[start : start + at_once]:
-                left = np.roll(pixels[:, :overlap], drop_px, axis=0)
-                layers.append((lab32(pixels[:, -overlap:]), lab32(left)))
-            found += least_cost_cuts(layers, RUN_PX)
+def _best_of(pixels: Pixels, group: Sequence[int], drop_px: int) -> int:
+    """Return the overlap of a group whose path is best, as a copy of half the size tells."""
+    if len(group) == 1:
+        return group[0]
+    height, width = pixels.shape[:2]
+    every = 2 * _every(height * max(group), MOST_PX) if height > SMALL_PX else 1
+    found = zip(group, _cuts(pixels, group, drop_px, every), strict=True)
+    return min((cut.worst_de + LOSS_DE * overlap / width, overlap) for overlap, cut in found)[1]
+
+
+def _every(size_px: int, most_px: int) -> int:
+    return max(1, int(np.ceil(np.sqrt(size_px / most_px))))
+
+
+def _cuts(pixels: Pixels, overlaps: Sequence[int], drop_px: int, every: int) -> list[Cut]:
+    """Return the path of each overlap, found on a copy reduced by ``every``, in full size."""
+    height, widest = len(pixels), max(overlaps)
+    left = np.roll(pixels[:, :widest], drop_px, axis=0)
+    whole = lab32(left) if every == 1 else None
+    own = lab32(pixels[:, -widest:]) if every == 1 else None
+    at_once = max(1, int(2 * MOST_PX * every**2 / (height * widest)))
+    found: list[Cut] = []
+    for start in range(0, len(overlaps), at_once):
+        layers = []
+        for overlap in overlaps[start : start + at_once]:
+            if whole is not None and own is not None:
+                layers.append((own[:, widest - overlap :], whole[:, :overlap]))
+                continue
+            size = max(2, round(overlap / every)), max(4, round(height / every))
+            ends = pixels[:, pixels.shape[1] - overlap :], left[:, :overlap]
+            layers.append((lab32(reduced(ends[0], size)), lab32(reduced(ends[1], size))))
+        found += least_cost_cuts(layers, max(2, RUN_PX // every))
+    if every == 1:
         return found
-    cuts = []
-    rows = np.arange(len(pixels)) // every
-    for overlap in overlaps:
-        right, left = pixels[::every, -overlap::every], pixels[:, :overlap:every]
-        left = np.roll(left, drop_px, axis=0)[::every]
-        cut = least_cost_cut(lab32(right), lab32(left), max(2, RUN_PX // every))
-        cuts.append(Cut(np.minimum(cut.column[rows] * every, overlap), cut.worst_de))
-    return cuts
+    rows = np.minimum(np.arange(height) // every, len(found[0].column) - 1)
+    return [
+        Cut(np.minimum(cut.column[rows] * every, overlap), cut.worst_de)
+        for overlap, cut in zip(overlaps, found, strict=True)
+    ]
 
 
 def join_de(pixels: Pixels, drop_px: int = 0) -> float:
@@ -137,7 +134,7 @@ def _excess_de(four: Pixels) -> float:
     against it.
     """
     lab = lab32(four)
-    steps = np.sqrt(np.square(np.diff(lab, axis=1)).sum(axis=2))
+    steps = apart_de(lab[:, 1:], lab[:, :-1])
     excess = np.maximum(steps[:, 1] - np.maximum(steps[:, 0], steps[:, 2]), 0.0)
     run = min(RUN_PX, len(excess))
     wrapped = np.concatenate([excess, excess[: run - 1]])
@@ -218,111 +215,6 @@ def rhythm_px(lab: Array) -> int | None:
         return None
     best = like[found].max()
     return int(shifts[int(found[like[found] >= best - 0.05][0])])
-
-
-def least_cost_cut(right: Array, left: Array, run: int) -> Cut:
-    """Return the cheapest closed path between two layers of the same place.
-
-    Args:
-        right: (height, overlap, 3) CIELAB, shown before the path.
-        left: (height, overlap, 3) CIELAB, shown from the path on.
-        run: length in pixels over which a difference counts.
-    """
-    return least_cost_cuts([(right, left)], run)[0]
-
-
-def least_cost_cuts(layers: Sequence[tuple[Array, Array]], run: int) -> list[Cut]:
-    """Return the same of several pairs of layers of one height: as one array, for speed."""
-    if not layers:
-        return []
-    most = max(right.shape[1] for right, _ in layers)
-    each = [_costs(right, left, most) for right, left in layers]
-    across, along = (np.stack(costs, axis=1) for costs in zip(*each, strict=True))
-    start, every = len(across) // 2, np.arange(len(layers))
-    first = _paths(across, along, None)[start]
-    turned = _paths(np.roll(across, -start, axis=0), np.roll(along, -start, axis=0), first)
-    columns = np.roll(turned, start, axis=0)
-    return [
-        Cut(columns[:, i], _worst_run(columns[:, i], across[:, i], along[:, i], run)) for i in every
-    ]
-
-
-def _costs(right: Array, left: Array, most: int) -> tuple[Floats, Floats]:
-    """Return what crossing a row costs at each column, and going along it up to there.
-
-    Both (height, most + 1); columns beyond the overlap can never be crossed.
-    """
-    from scipy.ndimage import maximum_filter
-
-    differs = np.sqrt(np.square(right - left, dtype=np.float64).sum(axis=2))
-    # a path beside a contour would leave slivers of it: keep a pixel away where there is room
-    differs = maximum_filter(differs, size=CLEAR_PX, mode=("wrap", "nearest"))
-    padded = np.pad(differs, ((0, 0), (1, 1)), mode="edge")
-    across = ((padded[:, :-1] + padded[:, 1:]) / 2.0) ** 2
-    between = ((differs + np.roll(differs, -1, axis=0)) / 2.0) ** 2
-    along = np.pad(np.cumsum(between, axis=1), ((0, 0), (1, 0)))
-    beyond = ((0, 0), (0, most + 1 - across.shape[1]))
-    return np.pad(across, beyond, constant_values=np.inf), np.pad(along, beyond, mode="edge")
-
-
-def _paths(across: Floats, along: Floats, first: Indices | None) -> Indices:
-    """Return (rows, paths): the cheapest columns; with ``first``, of paths that close there.
-
-    Args:
-        across: (rows, paths, columns).
-        along: likewise.
-        first: (paths,) the column of the first row.
-    """
-    rows, paths, columns = across.shape
-    every = np.arange(paths)
-    cost = across[0].copy()
-    if first is not None:
-        cost[:] = np.inf
-        cost[every, first] = across[0, every, first]
-    came = np.empty((rows, paths, columns), dtype=np.int32)
-    for row in range(1, rows):
-        step, came[row] = _cheapest_step(cost, along[row - 1])
-        cost = step + across[row]
-    if first is not None:
-        cost = cost + np.abs(along[-1] - along[-1, every, first][:, None])
-    found = np.empty((rows, paths), dtype=np.intp)
-    found[-1] = np.argmin(cost, axis=1)
-    for row in range(rows - 1, 0, -1):
-        found[row - 1] = came[row, every, found[row]]
-    return found
-
-
-def _cheapest_step(cost: Floats, along: Floats) -> tuple[Floats, Indices]:
-    """Return for each column the least cost of coming to it from any, and from which.
-
-    Going from column i to j costs |along[j] - along[i]|, so two sweeps find the least for all.
-    """
-    here = np.arange(cost.shape[1])
-    forward, backward = cost - along, (cost + along)[:, ::-1]
-    least_f = np.minimum.accumulate(forward, axis=1)
-    least_b = np.minimum.accumulate(backward, axis=1)
-    from_f = np.maximum.accumulate(np.where(forward == least_f, here, 0), axis=1)
-    from_b = np.maximum.accumulate(np.where(backward == least_b, here, 0), axis=1)
-    by_f, by_b = least_f + along, least_b[:, ::-1] - along
-    source = np.where(by_f <= by_b, from_f, len(here) - 1 - from_b[:, ::-1])
-    return np.minimum(by_f, by_b), source
-
-
-def _worst_run(column: Indices, across: Floats, along: Floats, run: int) -> float:
-    """Return the worst mean difference over ``run`` pixels that follow each other on the path."""
-    rows, then = np.arange(len(column)), np.roll(column, -1)
-    low, many = np.minimum(column, then), np.abs(column - then)
-    before = np.cumsum(many) - many  # steps along rows above, each of one pixel
-    met = np.empty(len(column) + int(many.sum()))
-    crossing = rows + before
-    met[crossing] = across[rows, column]
-    row = np.repeat(rows, many)
-    step = np.arange(len(row)) - before[row]
-    met[crossing[row] + 1 + step] = along[row, low[row] + step + 1] - along[row, low[row] + step]
-    differences = np.sqrt(np.maximum(met, 0.0))
-    run = min(run, len(differences))
-    wrapped = np.concatenate([differences, differences[: run - 1]])
-    return float(np.convolve(wrapped, np.ones(run) / run, "valid").max())
 
 
 def _laid(pixels: Pixels, overlap: int, drop_px: int, column: Indices) -> Pixels:

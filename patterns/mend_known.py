@@ -12,11 +12,14 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from patterns.apart import apart_de
+
 Floats = NDArray[np.float64]
 Array = NDArray[np.float32]
 
 ALONG, LINES = 9, 4  # of a patch, along the join and across
 NEAREST = 12
+ALIKE = 0.5  # of how far the tile's own patches are at most: alike, beyond doubt
 ASKED = 1500  # of the interior's own patches
 USUAL = 99.5  # percentile of them
 SHOWS_DE = 6.0  # CIE76 over a short run that a person sees
@@ -51,18 +54,35 @@ class Known:
     def away(self, wanted: Array, apart_from: NDArray[np.intp] | None = None) -> Floats:
         """Return (asked,): the mean CIE76 of each patch to the most alike of those known.
 
+        Where that is small, it is that of one alike.
+
         Args:
             wanted: (asked, pixels of a patch) CIELAB.
             apart_from: for each the known patch that it is itself, which counts as none.
         """
-        count = min(NEAREST if apart_from is None else 4 * NEAREST, len(self._kept))
-        _, near = self._tree.query((wanted - self._centre) @ self._basis, k=[*range(1, count + 1)])
+        asked = (wanted - self._centre) @ self._basis
+        if apart_from is not None:
+            return self._among(wanted, self._near(asked, 4 * NEAREST), apart_from)
+        out = self._among(wanted, self._near(asked, 1))
+        # most have a like at once, and how near the nearest of all would be is no matter then
+        rare = np.flatnonzero(out > ALIKE * self.limit_de)
+        out[rare] = self._among(wanted[rare], self._near(asked[rare], NEAREST))
+        return out
+
+    def _near(self, asked: Floats, count: int) -> NDArray[np.intp]:
+        ranks = [*range(1, min(count, len(self._kept)) + 1)]
+        return np.asarray(self._tree.query(asked, k=ranks)[1])
+
+    def _among(
+        self, wanted: Array, near: NDArray[np.intp], apart_from: NDArray[np.intp] | None = None
+    ) -> Floats:
+        """Return (asked,): the mean CIE76 of each patch to the most alike of its near ones."""
         out = np.empty(len(wanted))
         for start in range(0, len(wanted), 1000):
             part = slice(start, start + 1000)
-            away = self._patches[near[part]] - wanted[part, None]
-            grid = away.reshape(*away.shape[:2], ALONG, LINES, 3)
-            lines = np.sqrt(np.square(grid).sum(axis=4)).mean(axis=(2, 3))
+            shape = *near[part].shape, ALONG * LINES, 3
+            known, asked = self._patches[near[part]], wanted[part, None]
+            lines = apart_de(known.reshape(shape), asked.reshape(len(asked), 1, -1, 3)).mean(axis=2)
             if apart_from is not None:
                 lines = np.where(self._overlap(near[part], apart_from[part]), np.inf, lines)
             out[part] = lines.min(axis=1)

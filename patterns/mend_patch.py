@@ -20,18 +20,20 @@ from numpy.typing import NDArray
 
 from patterns.joins import lab32
 from patterns.light import Pixels
-from patterns.mend_join import Cut, least_cost_cuts
 from patterns.mend_known import ALONG
+from patterns.mend_path import Cut, least_cost_cuts
 from patterns.mend_score import Interior, join_excess_de
 
 Floats = NDArray[np.float64]
 Array = NDArray[np.float32]
 
 MOST_PATCHES = 10
+SHOWN = 1.1  # evidence up to which a person sees nothing, as in ``patterns.mend_axis``
 MOST_SHARE = 0.6  # of the join that may be covered in one piece
 REACHES = (0.05, 0.09, 0.14, 0.2, 0.28)  # of the tile's shorter side, from the place to the rim
 SHIFTS = 10  # pieces tried for each reach
 MOST_PX = 36_000_000  # of a tile: a bound on memory
+FINE_PX = 100.0  # a way to the rim up to which every piece is parted in full size
 SEARCH_PX = 256  # longer side of the tile while pieces are looked for
 MOST_CUT_DE = 12.0  # a cover that would show more than this along its cut is none
 ACROSS_PX = 2.0  # half width of the place itself
@@ -96,6 +98,8 @@ def patched(tile: Pixels, interior: Interior) -> tuple[Pixels, int, float] | Non
             break
         cover = _best_cover(rolled, middle, *found)
         if cover is None or cover.worst_de > cut_limit_de(interior):
+            if found[2] > SHOWN:  # that place stays: the others need no cover
+                return None
             given_up.append(found[0])
             continue
         rolled = _set_in(rolled, cover)
@@ -156,6 +160,10 @@ def _best_cover(rolled: Pixels, middle: int, row: float, half_px: float, _: floa
         if 2.0 * (place.half_px + place.reach_px) > 0.95 * height:
             break
         shifts = _likeliest(centred, middle, place)
+        every = int(np.ceil(place.reach_px / FINE_PX))
+        if every > 1 and shifts:  # of a wide rim only the best piece is parted in full size
+            coarse = _found(centred, middle, place, shifts, every)
+            shifts = [min(coarse, key=lambda each: each.score).shift]
         for found in _found(centred, middle, place, shifts):
             if best is None or found.score < best.score:
                 best = found
@@ -230,12 +238,13 @@ def _likeliest(centred: Pixels, middle: int, place: Place) -> list[tuple[int, in
 
 
 def _found(
-    centred: Pixels, middle: int, place: Place, shifts: list[tuple[int, int]]
+    centred: Pixels, middle: int, place: Place, shifts: list[tuple[int, int]], every: int = 1
 ) -> list[Found]:
     """Part each piece from the picture along the cheapest closed path around the place."""
     height, width = centred.shape[:2]
-    radii = np.arange(0.0, place.reach_px)
-    angles = int(np.clip(2.2 * np.pi * (place.half_px / 2 + place.reach_px / 2), 48, 260))
+    radii = np.arange(0.0, place.reach_px, every)
+    around = 2.2 * np.pi * (place.half_px / 2 + place.reach_px / 2)
+    angles = int(np.clip(around, 48, 260)) // every
     theta = (np.arange(angles) / angles * 2.0 - 1.0) * np.pi
     y = place.row + np.sin(theta)[:, None] * (place.half_px + radii)[None]
     x = middle + np.cos(theta)[:, None] * (ACROSS_PX + radii)[None]
@@ -248,7 +257,7 @@ def _found(
     cuts = least_cost_cuts([(piece, old) for piece in pieces], ALONG)
     found = []
     for shift, cut in zip(shifts, cuts, strict=True):
-        border = np.maximum(cut.column - 0.5, 0.0)
+        border = np.maximum(cut.column - 0.5, 0.0) * every
         tall, wide = np.sin(theta) * (place.half_px + border), np.cos(theta) * (ACROSS_PX + border)
         area = 0.5 * abs(float((wide * np.roll(tall, -1) - tall * np.roll(wide, -1)).sum()))
         score = cut.worst_de + AREA_DE * area / (height * width)

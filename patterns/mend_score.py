@@ -22,6 +22,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from patterns.apart import apart_de
 from patterns.joins import lab32
 from patterns.light import Pixels
 from patterns.mend_known import ALONG, LINES, SHOWS_DE, Known
@@ -35,6 +36,7 @@ LONGEST_PX = 320  # of a tile whose patches are compared in full size
 REDUCED_PX = 200
 PLAIN = 1.5  # an edge so strong shows, whatever the patches say
 PIECE_PX, MOST_PIECES, LEAST_STRIP_PX = 1_200_000, 10, 48
+BAND_PX, OVERLAP_PX = 3_000_000, 32  # of a band that are looked at at once
 RUNS = (9, 27, 1_000_000)  # the last one is the whole join
 
 
@@ -97,8 +99,7 @@ class Interior:
         """
         reach = min(band_px + LINES, tile.shape[1] // 2)
         lowered = np.roll(tile[:, :reach], drop_px, axis=0)
-        lab = lab32(np.concatenate([tile[:, -reach:], lowered], axis=1))
-        shown = np.stack([_greatest(lab, what, turn) for what, turn in EVIDENCE])
+        shown = _shown(np.concatenate([tile[:, -reach:], lowered], axis=1))
         ratio = shown / np.maximum(SHOWS_DE, self._most)
         if ratio.max() > PLAIN or not patches:
             return float(ratio.max())
@@ -114,7 +115,7 @@ def excess_de(lab: Array) -> Floats:
     """
     from scipy.ndimage import uniform_filter1d
 
-    steps = np.sqrt(np.square(np.diff(lab, axis=1)).sum(axis=2))
+    steps = apart_de(lab[:, 1:], lab[:, :-1])
     more = np.maximum(steps[:, 1:-1] - np.maximum(steps[:, :-2], steps[:, 2:]), 0.0)
     run = min(ALONG, len(more))
     return np.asarray(uniform_filter1d(more, run, axis=0, mode="wrap"), dtype=np.float64)
@@ -127,6 +128,20 @@ def join_excess_de(tile: Pixels, drop_px: int = 0) -> Floats:
 
 
 EVIDENCE = (("edge", False), ("edge", True), ("line", False), ("line", True))
+
+
+def _shown(band: Pixels) -> Floats:
+    """Return (evidence, runs): the most that a band does, CIE76; a wide one in strips.
+
+    Strips overlap by the longest run that is looked for across them, so that none is missed.
+    """
+    height, width = band.shape[:2]
+    wide = max(2 * OVERLAP_PX, BAND_PX // height)
+    found = []
+    for start in range(0, max(1, width - OVERLAP_PX), wide):
+        lab = lab32(band[:, start : start + wide + OVERLAP_PX])
+        found.append([_greatest(lab, what, turn) for what, turn in EVIDENCE])
+    return np.asarray(np.max(np.array(found), axis=0))
 
 
 def _most(inside: Pixels) -> Floats:
@@ -155,11 +170,11 @@ def _greatest(lab: Array, what: str, turn: bool) -> Floats:
     from scipy.ndimage import uniform_filter1d
 
     values = lab.transpose(1, 0, 2) if turn else lab
-    steps = np.sqrt(np.square(np.diff(values, axis=1)).sum(axis=2))
+    steps = apart_de(values[:, 1:], values[:, :-1])
     if what == "edge":
         strength = steps[:, 1:-1] - np.maximum(steps[:, :-2], steps[:, 2:])
     else:
-        over = np.sqrt(np.square(values[:, 2:] - values[:, :-2]).sum(axis=2))
+        over = apart_de(values[:, 2:], values[:, :-2])
         strength = np.minimum(steps[:, :-1], steps[:, 1:]) - over
     strength = np.maximum(strength, 0.0)
     if not strength.size:

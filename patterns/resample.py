@@ -174,15 +174,21 @@ def _whole_cells(tile: Pixels, down: int, across: int) -> Light:
     step = max(1, BAND // (3 * width * down))
     for start in range(0, len(out), step):
         part = tile[start * down : (start + step) * down]
-        drawn = _mean(to_light(part).reshape(-1, down, width * 3))
+        light = to_light(part, 1.0 / down).reshape(-1, down, width * 3)
+        drawn = light[:, 0] if down == 1 else light[:, 0] + light[:, 1]
+        for place in range(2, down):
+            drawn += light[:, place]
         out[start : start + step] = _mean(drawn.reshape(-1, across, 3)).reshape(len(drawn), -1, 3)
     return out
 
 
 def _mean(values: Light) -> Light:
-    """Return the mean over the second axis, each value weighted before the sum."""
+    """Return the mean over the second of three axes, each value weighted before the sum."""
     weight = np.float32(1.0 / values.shape[1])
-    total: Light = values[:, 0] * weight
-    for place in range(1, values.shape[1]):
-        total += values[:, place] * weight
+    total = np.empty((len(values), values.shape[2]), dtype=np.float32)
+    for channel in range(values.shape[2]):  # by itself: steps of three values would be short ones
+        summed = values[:, 0, channel] * weight
+        for place in range(1, values.shape[1]):
+            summed += values[:, place, channel] * weight
+        total[:, channel] = summed
     return total

@@ -1,15 +1,17 @@
-"""Show me the seam: the tile moved by half, so that its edges meet in the middle.
+"""Show me the seam: the tile moved so that its edges meet inside, the fault in the middle.
 
 In: a tile, (height, width, 3) sRGB uint8, and its ``SeamCheck``. Out: one picture, (h, w, 3) sRGB
-uint8: left, the repeat around the corner where four tiles meet, as the lattice places them, with
-each fault ringed in dark teal and white; right, the worst place enlarged, pixel by pixel. Small
-marks on the frame say where the joins run, so that nothing has to be drawn over clean artwork.
+uint8: left, one repeat of the plane as the lattice places the tiles, cut where there is least to
+see, with each fault ringed in dark teal and white; right, the worst place enlarged, pixel by
+pixel. Small marks on the frame say where the joins run, so that nothing has to be drawn over clean
+artwork.
 
 Not done here: judging (``patterns.seams``), words.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -44,80 +46,141 @@ def seam_picture(pixels: Pixels, check: SeamCheck, *, side_px: int = 560) -> Pix
     """
     from PIL import Image, ImageDraw
 
-    plane = rolled(pixels, lattice_named(check.lattice))
+    lattice = lattice_named(check.lattice)
+    view = _view(pixels, check, lattice)
+    plane = rolled(pixels, lattice, view.top, view.left)
     scale = side_px / max(plane.shape[:2])
     panel = _scaled(plane, scale)
-    places = _places(pixels, check)
+    places = _places(check, view)
     draw = ImageDraw.Draw(panel)
     for place in reversed(places[: 2 * RINGS]):
         _ring(draw, place, scale)
     width = panel.width + 2 * MARGIN
-    inset = _inset(plane, places[0].middle(places[0].look), panel.height) if places else None
+    inset = _inset(plane, places[0], panel.height) if places else None
     if inset is not None:
         width += inset.width + MARGIN
     sheet = Image.new("RGB", (width, panel.height + 2 * MARGIN), PAPER)
     sheet.paste(panel, (MARGIN, MARGIN))
     if inset is not None:
         sheet.paste(inset, (panel.width + 2 * MARGIN, MARGIN))
-    _marks(ImageDraw.Draw(sheet), panel.width, panel.height)
+    _marks(ImageDraw.Draw(sheet), view, panel.width, panel.height)
     return np.asarray(sheet)
 
 
-def rolled(pixels: Pixels, lattice: Lattice) -> Pixels:
-    """Return the repeat from the middle of one tile to the middles of its neighbours."""
+def rolled(
+    pixels: Pixels, lattice: Lattice, top: int | None = None, left: int | None = None
+) -> Pixels:
+    """Return one repeat of the plane, from a row and a column of one tile to those of the next.
+
+    Args:
+        pixels: the tile, (height, width, 3) sRGB uint8.
+        lattice: how the tiles sit beside each other.
+        top: the first row shown, 0 up to the height; by default half of it.
+        left: the first column shown, 0 up to the width; by default half of it.
+    """
     height, width = pixels.shape[:2]
-    y, x = np.arange(height) + height // 2, np.arange(width) + width // 2
+    top = height // 2 if top is None else top
+    left = width // 2 if left is None else left
+    y, x = np.arange(height) + top, np.arange(width) + left
     plane = np.empty_like(pixels)
     # four tiles meet in the picture; a block each, because one index a pixel would be large
-    for row, tall in enumerate((slice(height - height // 2), slice(height - height // 2, height))):
+    for row, tall in enumerate((slice(height - top), slice(height - top, height))):
         right = (x - round(row * lattice.slide * width)) % width
-        for column, wide in enumerate(
-            (slice(width - width // 2), slice(width - width // 2, width))
-        ):
+        for column, wide in enumerate((slice(width - left), slice(width - left, width))):
             down = (y - round(column * lattice.drop * height)) % height
             plane[tall, wide] = pixels.take(down[tall], axis=0).take(right[wide], axis=1)
     return plane
 
 
 @dataclass(frozen=True, slots=True)
+class _View:
+    """What of the plane is shown: one tile's size, from this row and column on."""
+
+    height: int
+    width: int
+    top: int
+    left: int
+    lattice: Lattice
+
+    def join_x(self, row: int) -> int:
+        """Return the column shown at which tiles meet left and right, in a row of tiles."""
+        return (round(row * self.lattice.slide * self.width) - self.left) % self.width
+
+    def join_y(self, column: int) -> int:
+        """Return the row shown at which tiles meet above and below, in a column of tiles."""
+        return (round(column * self.lattice.drop * self.height) - self.top) % self.height
+
+
+def _view(pixels: Pixels, check: SeamCheck, lattice: Lattice) -> _View:
+    """Return the view whose border runs where there is least to see."""
+    height, width = pixels.shape[:2]
+    down = [(fault.from_px, fault.to_px) for fault in check.x.faults[:RINGS]]
+    along = [(fault.from_px, fault.to_px) for fault in check.y.faults[:RINGS]]
+    joins_y = {0, round(lattice.drop * height)} if along or not down else set()
+    joins_x = {0, round(lattice.slide * width)} if down or not along else set()
+    return _View(
+        height,
+        width,
+        _emptiest([*down, *((at, at) for at in joins_y)], height),
+        _emptiest([*along, *((at, at) for at in joins_x)], width),
+        lattice,
+    )
+
+
+def _emptiest(stretches: Sequence[tuple[int, int]], length: int) -> int:
+    """Return the middle of the widest gap between stretches of a circle of so many pixels."""
+    starts = sorted((first % length, last - first) for first, last in stretches)
+    gaps, reach = [], 0
+    for i, (first, long) in enumerate(starts):
+        reach = max(reach, first + long)
+        after = starts[i + 1][0] if i + 1 < len(starts) else starts[0][0] + length
+        gaps.append((after - reach, reach))
+    widest, start = max(gaps, key=lambda gap: gap[0])
+    return (start + widest // 2) % length if widest > 0 else length // 2
+
+
+@dataclass(frozen=True, slots=True)
 class _Place:
-    """A stretch of a join in the rolled picture: along the edge from, to, and where to look."""
+    """A stretch of a join in the picture: along the edge from, to, and where it is loudest."""
 
     axis: str
-    start: float
-    end: float
-    across: float
-    look: float
+    start: int
+    end: int
+    across: int
+    loudest: int
     weight: float
 
-    def middle(self, along: float) -> tuple[float, float]:
+    def at(self, along: float) -> tuple[float, float]:
         return (self.across, along) if self.axis == "x" else (along, self.across)
 
 
-def _places(pixels: Pixels, check: SeamCheck) -> list[_Place]:
-    """Return the stretches to ring, the worst first; one over the picture's border is two."""
-    height, width = pixels.shape[:2]
+def _places(check: SeamCheck, view: _View) -> list[_Place]:
+    """Return the stretches to ring, the worst first; one that is cut in the picture is two."""
     found = []
     for axis, result in (("x", check.x), ("y", check.y)):
-        length, across = (height, width - width // 2)
-        if axis == "y":
-            length, across = width, height - height // 2
-        shift = length // 2
+        length, start = (view.height, view.top) if axis == "x" else (view.width, view.left)
+        join = view.join_x if axis == "x" else view.join_y
+        meet = length - start if join(0) != join(1) else length
         for fault in result.faults[:RINGS]:
-            loudest = fault.from_px + int(np.argmax(result.strength[fault.from_px : fault.to_px]))
-            look = (loudest - shift) % length
+            peak = fault.from_px + int(np.argmax(result.strength[fault.from_px : fault.to_px]))
             weight = fault.shift_de2000 * (fault.to_px - fault.from_px) ** 0.5
-            for first, last in _pieces(fault.from_px - shift, fault.to_px - shift, length):
-                found.append(_Place(axis, first, last, across, look, weight))
-    return sorted(found, key=lambda p: -p.weight)
+            first = (fault.from_px - start) % length
+            last = first + min(fault.to_px - fault.from_px, length)
+            for tile, begin, end in _pieces(first, last, meet, length):
+                look = min(max((peak - start) % length, begin), end - 1)
+                found.append(_Place(axis, begin, end, join(tile), look, weight))
+    return sorted(found, key=lambda p: (-p.weight, p.start - p.end))
 
 
-def _pieces(first: int, last: int, length: int) -> list[tuple[int, int]]:
-    if last - first >= length:
-        return [(0, length)]
-    if first < 0 < last:
-        return [(first + length, length), (0, last)]
-    return [(first % length, first % length + last - first)]
+def _pieces(first: int, last: int, meet: int, length: int) -> list[tuple[int, int, int]]:
+    """Cut a stretch at the picture's border and where the next tile begins: (tile, from, to)."""
+    found = []
+    for turn in (0, length):
+        for tile, begin, end in ((0, 0, meet), (1, meet, length)):
+            low, high = max(first - turn, begin), min(last - turn, end)
+            if low < high:
+                found.append((tile, low, high))
+    return found
 
 
 def _scaled(pixels: Pixels, scale: float) -> Image:
@@ -133,7 +196,7 @@ def _ring(draw: ImageDraw, place: _Place, scale: float) -> None:
     """Draw a rounded ring round a stretch of the join: white without, dark teal within."""
     along = max(12.0, (place.end - place.start) * scale / 2.0 + 4.0)
     across = float(np.clip(along * 0.35, 10.0, 18.0))
-    at = place.middle((place.start + place.end) / 2.0)
+    at = place.at((place.start + place.end) / 2.0)
     half = (across, along) if place.axis == "x" else (along, across)
     for grow, colour, width in ((3.0, WHITE, 9), (0.0, TEAL, 3)):
         box = (
@@ -143,11 +206,18 @@ def _ring(draw: ImageDraw, place: _Place, scale: float) -> None:
         draw.rounded_rectangle(box, radius=across + grow, outline=colour, width=width)
 
 
-def _inset(plane: Pixels, at: tuple[float, float], height_px: int) -> Image:
-    """Return the surroundings of a place, enlarged by a whole factor, in a double frame."""
+def _inset(plane: Pixels, place: _Place, height_px: int) -> Image:
+    """Return the surroundings of a place, enlarged by a whole factor, in a double frame.
+
+    The whole stretch is shown where it is not long; of a long one its loudest part.
+    """
     from PIL import ImageDraw
 
-    size = min(max(INSET_TILE_PX, max(plane.shape[:2]) // 12), *plane.shape[:2])
+    longest = max(plane.shape[:2])
+    least, most = max(INSET_TILE_PX, longest // 12), max(INSET_TILE_PX, longest // 3)
+    wanted = round(1.3 * (place.end - place.start))
+    size = min(max(least, wanted) if wanted <= most else least, *plane.shape[:2])
+    at = place.at((place.start + place.end) / 2.0 if wanted <= most else place.loudest)
     left = int(np.clip(at[0] - size // 2, 0, plane.shape[1] - size))
     top = int(np.clip(at[1] - size // 2, 0, plane.shape[0] - size))
     factor = max(1, min(height_px, 400) // size)
@@ -158,14 +228,15 @@ def _inset(plane: Pixels, at: tuple[float, float], height_px: int) -> Image:
     return image
 
 
-def _marks(draw: ImageDraw, width: int, height: int) -> None:
+def _marks(draw: ImageDraw, view: _View, width: int, height: int) -> None:
     """Draw short marks outside the frame where the joins run."""
-    x, y = MARGIN + width / 2, MARGIN + height / 2
+    above, below = (MARGIN + width * view.join_x(row) / view.width for row in (0, 1))
+    before, beyond = (MARGIN + height * view.join_y(col) / view.height for col in (0, 1))
     far_x, far_y = MARGIN + width, MARGIN + height
     for mark in (
-        ((x, 2), (x, MARGIN - 3)),
-        ((x, far_y + 2), (x, far_y + MARGIN - 3)),
-        ((2, y), (MARGIN - 3, y)),
-        ((far_x + 2, y), (far_x + MARGIN - 3, y)),
+        ((above, 2), (above, MARGIN - 3)),
+        ((below, far_y + 2), (below, far_y + MARGIN - 3)),
+        ((2, before), (MARGIN - 3, before)),
+        ((far_x + 2, beyond), (far_x + MARGIN - 3, beyond)),
     ):
         draw.line(mark, fill=TEAL, width=3)

@@ -8,9 +8,11 @@ behind even by a killed run. Where the disk refuses, the pixels simply stay in m
 
 from __future__ import annotations
 
+import math
 import mmap
 import tempfile
 from pathlib import Path
+from typing import IO
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,16 +25,45 @@ _DISK = "/var/tmp"  # noqa: S108  on disk where /tmp may be memory; the file nev
 
 def spilled(pixels: Pixels) -> Pixels:
     """Return equal pixels that lie in a temporary file, read-only; small tiles as they are."""
-    if pixels.nbytes < LEAST_BYTES or not hasattr(mmap, "MADV_DONTNEED"):
+    file = spill_file(pixels)
+    if file is None:
         return pixels
     try:
-        with tempfile.TemporaryFile(dir=_DISK if Path(_DISK).is_dir() else None) as file:
-            file.write(np.ascontiguousarray(pixels).data)
-            file.flush()
-            mapped = mmap.mmap(file.fileno(), pixels.nbytes, access=mmap.ACCESS_READ)
+        with file:
+            return mapped(file.fileno(), pixels.shape)
     except OSError:
         return pixels
-    return np.frombuffer(mapped, dtype=np.uint8).reshape(pixels.shape)
+
+
+def spill_file(pixels: Pixels) -> IO[bytes] | None:
+    """Return an unnamed file of pixels, to be closed; None for small tiles or where none can be."""
+    if pixels.nbytes < LEAST_BYTES or not hasattr(mmap, "MADV_DONTNEED"):
+        return None
+    try:
+        file = tempfile.TemporaryFile(dir=_folder(), buffering=0)  # noqa: SIM115  for the caller
+    except OSError:
+        return None
+    try:
+        if file.write(np.ascontiguousarray(pixels).data) == pixels.nbytes:
+            return file
+    except OSError:
+        pass
+    file.close()
+    return None
+
+
+def _folder() -> str | None:
+    return _DISK if Path(_DISK).is_dir() else None
+
+
+def mapped(handle: int, shape: tuple[int, ...]) -> Pixels:
+    """Return the pixels of such a file by its handle, which may be closed then.
+
+    Raises:
+        OSError: the system refuses.
+    """
+    whole = mmap.mmap(handle, math.prod(shape), access=mmap.ACCESS_READ)
+    return np.frombuffer(whole, dtype=np.uint8).reshape(shape)
 
 
 def let_go(pixels: Pixels) -> None:

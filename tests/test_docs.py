@@ -117,6 +117,12 @@ def test_gallery_pictures_are_small():
     assert all(picture.stat().st_size <= MOST_BYTES for picture in pictures)
 
 
+def test_every_picture_is_shown_by_a_document():
+    shown = "".join(path.read_text("utf-8") for path in PAGES)
+    for path in [*DOCS.rglob("*.jpg"), *DOCS.rglob("*.png"), *DOCS.rglob("*.svg")]:
+        assert f"/{path.name})" in shown, path.relative_to(DOCS)
+
+
 def test_recipes_in_the_docs_have_only_known_keys():
     """Every key that stands before a "=" in a TOML block is a key of a recipe."""
     known = set(re.findall(r"^\| `(?:\w+\.)*(\w+)` \|", page("recipe.md"), re.MULTILINE))

@@ -1,12 +1,14 @@
 """Take the pictures of the local page for the docs: every step, light and dark, wide and narrow.
 
 Run: python tools/page_screenshots.py [FOLDER]. Needs Playwright and a Chromium; writes JPEG files
-of modest size into docs/page. The kit in them is the samples' own, with two faulty tiles.
+of modest size into the folder, or, without one, those into docs/page that a document shows. The
+kit in them is the samples' own, with two faulty tiles.
 """
 
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -20,6 +22,7 @@ from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
 ROOT = Path(__file__).parents[1]
+DOCS = ROOT / "docs"
 SAMPLES = ROOT / "samples" / "allotment"
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
 TILES = ("pods", "marigolds", "radishes", "watering-cans", "bees", "fern-lines", "sprigs", "dots")
@@ -79,7 +82,8 @@ def _walk(url: str, out: Path) -> None:
         page.set_default_timeout(90_000)
         page.goto(url)
         page.wait_for_selector("#drop")
-        _save(page, out / "0-empty-wide-light.jpg")
+        if _wanted(out / "0-empty-wide-light.jpg"):
+            _save(page, out / "0-empty-wide-light.jpg")
         files = [SAMPLES / "tiles" / f"{name}.png" for name in TILES]
         files += [SAMPLES / "faulty" / "cropped.png", SAMPLES / "faulty" / "neon.png"]
         page.set_input_files("#files", [str(path) for path in files])
@@ -105,13 +109,25 @@ def _walk(url: str, out: Path) -> None:
 def _shots(page: Page, origin: str, out: Path, look: str) -> None:
     swap = ""
     for name, address, first in SHOTS:
+        if address != "palette" and not _wanted(out / f"{name}-{look}.jpg"):
+            continue
         _drawn(page, origin, address.replace("FIRST", swap))
         if address == "palette":
             colour = page.locator("[id^=swatch-]").nth(1).get_attribute("id") or ""
             swap = f"%23{colour.removeprefix('swatch-')}"
         page.wait_for_selector(first)
         time.sleep(1.0)
-        _save(page, out / f"{name}-{look}.jpg")
+        if _wanted(out / f"{name}-{look}.jpg"):
+            _save(page, out / f"{name}-{look}.jpg")
+
+
+def _wanted(path: Path) -> bool:
+    """Tell whether a picture is kept: in docs/page only what a document shows."""
+    if path.parent != DOCS / "page":
+        return True
+    documents = [ROOT / "README.md", *DOCS.glob("*.md")]
+    shown = re.compile(rf"\(\S*page/{re.escape(path.name)}\)")
+    return any(shown.search(one.read_text("utf-8")) for one in documents)
 
 
 def _drawn(page: Page, origin: str, address: str) -> None:
@@ -134,4 +150,4 @@ def _save(page: Page, path: Path) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "docs" / "page")
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else DOCS / "page")

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import cast
 
-from kit.sheet import Page
+from kit.sheet import CutPage, Page
 
-Write = Callable[[Page], bytes]
+Write = Callable[[Page | CutPage], bytes]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,9 @@ class Writer:
         suffix: what follows ``sheet-1`` in the file's name.
         source: the module and function, as ``module:function``.
         cuts: whether the file holds the cut lines.
-        prints: whether the file holds the artwork at print resolution.
+        prints: whether the file holds the artwork at print resolution. A writer that only cuts
+            is content with a ``CutPage``.
+        heavy: whether a large library is loaded for it.
     """
 
     name: str
@@ -35,8 +37,9 @@ class Writer:
     source: str
     cuts: bool
     prints: bool
+    heavy: bool = False
 
-    def write(self, page: Page) -> bytes:
+    def write(self, page: Page | CutPage) -> bytes:
         """Return the file's bytes; the same page gives the same bytes."""
         module, function = self.source.split(":")
         return cast("Write", getattr(import_module(module), function))(page)
@@ -48,7 +51,7 @@ WRITERS = {
         Writer("pdf", ".pdf", "kit.writers.pdf:print_pdf", cuts=False, prints=True),
         Writer("print-png", "-print.png", "kit.writers.png:print_png", cuts=False, prints=True),
         Writer("svg", ".svg", "kit.writers.svg:cut_svg", cuts=True, prints=False),
-        Writer("dxf", ".dxf", "kit.writers.dxf:cut_dxf", cuts=True, prints=False),
+        Writer("dxf", ".dxf", "kit.writers.dxf:cut_dxf", cuts=True, prints=False, heavy=True),
         Writer(
             "layers-pdf",
             "-layers.pdf",

@@ -1,6 +1,6 @@
 """The cut lines as DXF: one closed polyline a sticker, in millimetres and in cutting order.
 
-In: a ``Page``; only its cuts are read. Out: DXF R2000 (AC1015) bytes: LWPOLYLINE with bulges, so
+In: a sheet and its cuts. Out: DXF R2000 (AC1015) bytes: LWPOLYLINE with bulges, so
 round corners stay true arcs; ``$INSUNITS`` 4 is millimetres (R12 cannot say so). Through cuts lie
 on a layer of their own. The page is told by the drawing limits (``$LIMMAX``), not by a path. DXF's
 y runs up, so y is mirrored and every bulge negated.
@@ -18,7 +18,7 @@ from threading import Lock
 
 from kit.arcs import bounding_box
 from kit.geometry import Contour, Rect
-from kit.sheet import Page
+from kit.sheet import CutPage, Page
 
 Corner = tuple[float, float, float]
 
@@ -27,7 +27,7 @@ COLOUR_INDICES = {"kiss-cut": 136, "through-cut": 44}
 _OPTIONS = Lock()  # ezdxf keeps the switch below for the whole process
 
 
-def cut_dxf(page: Page) -> bytes:
+def cut_dxf(page: Page | CutPage) -> bytes:
     """Return the cut file of a page."""
     from ezdxf import units
     from ezdxf.filemanagement import new
@@ -66,7 +66,7 @@ def layer_name(key: str) -> str:
     return key.upper().replace("-", "_")
 
 
-def _extents(page: Page) -> tuple[Corner, Corner]:
+def _extents(page: Page | CutPage) -> tuple[Corner, Corner]:
     """Return the corners of the area that the outlines occupy, y up; the page where none does."""
     sheet = page.sheet
     boxes = [bounding_box(path.contour) for path in page.cuts.paths]

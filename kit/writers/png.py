@@ -18,6 +18,7 @@ from kit.arcs import bounding_box
 from kit.coverage import area_coverage, window_touched
 from kit.flate import png_rows_deflated
 from kit.sheet import Page, Pixels, Sheet
+from patterns.own_pictures import KEYWORD, WORDS
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ def png_file(rows: int, cols: int, stream: bytes, dpi: float) -> bytes:
             b"\x89PNG\r\n\x1a\n",
             _chunk(b"IHDR", struct.pack(">2I5B", cols, rows, 8, 2, 0, 0, 0)),
             _chunk(b"sRGB", b"\0"),  # rendering intent: perceptual
+            _chunk(b"tEXt", f"{KEYWORD}\0{WORDS}".encode("latin-1")),  # a sheet is no artwork
             _chunk(b"pHYs", struct.pack(">2IB", per_metre, per_metre, 1)),
             _chunk(b"IDAT", stream),
             _chunk(b"IEND", b""),

@@ -76,8 +76,8 @@ def check(
 ) -> int:
     """Judge whether tiles repeat without a visible seam, along both edges, and say where not.
 
-    One line a tile, the worst first. The pictures show the tile rolled by half, its join in the
-    middle, with the fault ringed and enlarged. Of a folder, files that cannot be opened are
+    One line a tile, the worst first. The pictures show the tile moved so that its edges meet
+    inside, with the fault ringed and enlarged. Of a folder, files that cannot be opened are
     findings. A library of thousands is checked with all cores, in little memory.
     """
     from kitloom.inputs import artwork_files
@@ -156,12 +156,12 @@ def _check_few(
 def _seam_pictures(studies: list[TileStudy]) -> dict[str, bytes]:
     """PNG files of the joins that show or are in doubt, named after their tiles."""
     from kitloom.inputs import unique_stems
-    from kitloom.pictures import png_bytes
+    from kitloom.pictures import picture_bytes
     from patterns.seam_picture import seam_picture
 
     files: dict[str, bytes] = {}
     stems = unique_stems([tile.artwork.path for tile in studies])
     for tile, stem in zip(studies, stems, strict=True):
         if tile.check.seamless is not True:
-            files[f"{stem}.seam.png"] = png_bytes(seam_picture(tile.artwork.pixels, tile.check))
+            files[f"{stem}.seam.png"] = picture_bytes(seam_picture(tile.artwork.pixels, tile.check))
     return files

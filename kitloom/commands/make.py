@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
@@ -18,6 +18,7 @@ from kitloom.options import (
 if TYPE_CHECKING:
     from kit.lock import Lock
     from kit.recipe import Recipe
+    from kitloom.beside import Beside
     from kitloom.findings import Finding
 
 
@@ -54,10 +55,11 @@ def make(
 ) -> int:
     """Make the whole kit: check artwork, choose the palette, lay out, write print and cut files.
 
-    Writes a print PDF and PNG, cut paths as SVG and DXF, a layered PDF, a preview, palette.json and
-    report.html. The same recipe and artwork give the same bytes; where nothing has changed since an
-    earlier run into the same folder, its files stay as they are.
+    Writes a print PDF and PNG, cut lines as SVG, DXF and HP-GL, a layered PDF, a preview,
+    palette.json and report.html. The same recipe and artwork give the same bytes; where nothing
+    has changed since an earlier run into the same folder, its files stay as they are.
     """
+    from kitloom.beside import Company
     from kitloom.early import begin_imports, take_short_turns
     from kitloom.files import put_right
     from kitloom.memory import share_one_pool
@@ -66,14 +68,40 @@ def make(
     put_right(folder)
     share_one_pool()
     take_short_turns()
-    if not (folder / "kit.lock.json").exists():
-        begin_imports()
+    with Company() as company:
+        if not (folder / "kit.lock.json").exists():  # else there may be nothing to make
+            begin_imports(beside=company.begin() is not None)
+        from kitloom.findings import exit_status
+        from kitloom.present.kit import findings_of, tell
+        from kitloom.unchanged import earlier_lock, inputs_digest, names_in, told_before
+
+        wanted, notes = _wanted(recipe, folder, patterns, box, paper, overwrite=overwrite)
+        inputs = inputs_digest(wanted, keep)
+        before = earlier_lock(folder)
+        told = told_before(folder, before, inputs)
+        written = [folder / name for name in names_in(before)] if before else []
+        unchanged = told is not None
+        if told is None:
+            begin_imports(beside=company.begin() is not None)
+            work = _Work(wanted, notes, keep, before, inputs, company.other)
+            told, written = _made(work, folder, overwrite=overwrite, quiet=as_json)
+    tell(told, written, unchanged=unchanged, as_json=as_json)
+    return exit_status(findings_of(told), strict=strict)
+
+
+def _wanted(
+    recipe: Path,
+    folder: Path,
+    patterns: Path | None,
+    box: str | None,
+    paper: str | None,
+    *,
+    overwrite: bool,
+) -> tuple[Recipe, list[Finding]]:
+    """Read the recipe, check what can be checked without opening artwork, and apply the options."""
     from kit.recipe import read_recipe
     from kit.recipe_places import check_files
     from kitloom.files import check_inputs_apart, check_output, finish_moves
-    from kitloom.findings import exit_status
-    from kitloom.present.kit import findings_of, tell
-    from kitloom.unchanged import earlier_lock, inputs_digest, names_in, told_before
 
     wanted = read_recipe(recipe)
     check_output(folder, overwrite=overwrite)
@@ -82,29 +110,22 @@ def make(
     finish_moves(artwork)
     wanted, notes = _reskinned(wanted, patterns, box, paper)
     check_files(wanted)
-    inputs = inputs_digest(wanted, keep)
-    before = earlier_lock(folder)
-    told = told_before(folder, before, inputs)
-    written = [folder / name for name in names_in(before)] if before else []
-    unchanged = told is not None
-    if told is None:
-        told, written = _made(
-            wanted, notes, folder, keep, before, inputs, overwrite=overwrite, quiet=as_json
-        )
-    tell(told, written, unchanged=unchanged, as_json=as_json)
-    return exit_status(findings_of(told), strict=strict)
+    return wanted, notes
+
+
+class _Work(NamedTuple):
+    """One kit to make: the recipe, what is said of it, earlier locks, its hash, and who helps."""
+
+    recipe: Recipe
+    notes: list[Finding]
+    keep: Path | None
+    before: Lock | None
+    inputs: str
+    beside: Beside | None
 
 
 def _made(
-    recipe: Recipe,
-    notes: list[Finding],
-    folder: Path,
-    keep: Path | None,
-    before: Lock | None,
-    inputs: str,
-    *,
-    overwrite: bool,
-    quiet: bool,
+    work: _Work, folder: Path, *, overwrite: bool, quiet: bool
 ) -> tuple[dict[str, Any], list[Path]]:
     """Make the kit, taking over what an earlier run measured on the same files."""
     from kit.lock import read_lock
@@ -112,13 +133,26 @@ def _made(
     from kitloom.job import make_kit
     from kitloom.outputs import kit_files
     from kitloom.present.terminal import progress
-    from kitloom.remembered import study_remembering
+    from kitloom.remembered import remembered
+    from kitloom.sharing import Sharing
     from kitloom.telling import told_of
 
-    kept = read_lock(keep) if keep else None
-    with progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick:
-        job = make_kit(recipe, notes, tick, kept, study_with=study_remembering(before))
-        written = write_set(folder, kit_files(job, tick, inputs), overwrite=overwrite)
+    recipe = work.recipe
+    kept = read_lock(work.keep) if work.keep else None
+    with (
+        progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick,
+        Sharing(recipe, work.beside, remembered(work.before)) as sharing,
+    ):
+        job = make_kit(
+            recipe,
+            work.notes,
+            tick,
+            kept,
+            measure_with=sharing.measure,
+            choose_with=sharing.choose,
+        )
+        files = kit_files(job, tick, work.inputs, sharing)
+        written = write_set(folder, files, overwrite=overwrite)
     return told_of(job), written
 
 

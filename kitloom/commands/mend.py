@@ -40,7 +40,10 @@ class _Result:
 @click.command()
 @files_argument("FILE...")
 @lattice_option
-@out_option("Where the mended tiles go, each with a picture of before and after.", required=True)
+@out_option(
+    "Where the mended tiles go, each with a picture of before and after.",
+    needed="name a folder for the mended tiles",
+)
 @overwrite_option
 @json_option
 def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_json: bool) -> int:
@@ -110,7 +113,7 @@ def _mended(request: Request) -> _Result:
 def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
     """The mended tiles and their pictures of before and after, as PNG files by name."""
     from kitloom.inputs import unique_stems
-    from kitloom.pictures import png_bytes
+    from kitloom.pictures import picture_bytes, png_bytes
     from patterns.before_after import before_after_picture
 
     files: dict[str, bytes] = {}
@@ -119,7 +122,7 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
             continue
         dpi = (one.artwork.dpi, one.artwork.dpi) if one.artwork.dpi else None
         files[f"{stem}.png"] = png_bytes(one.mended.pixels, dpi=dpi)
-        files[f"{stem}.before-after.png"] = png_bytes(
+        files[f"{stem}.before-after.png"] = picture_bytes(
             before_after_picture(
                 one.artwork.pixels, one.mended.pixels, one.lattice, one.mended.lattice
             )
@@ -128,9 +131,11 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
 
 
 def _said(mended: Mended) -> str:
+    from kitloom.findings.mending import SIDES
+
     if not mended.steps:
         return "[dim]nothing to mend[/]" if mended.check.seamless else "[red]not mended[/]"
-    done = ", ".join(f"{step.kind} ({step.axis})" for step in mended.steps)
+    done = ", ".join(f"{step.kind} ({SIDES[step.axis]})" for step in mended.steps)
     return f"[green]mended[/]: {done}" if mended.mended else f"[red]not mended[/], tried: {done}"
 
 

@@ -118,7 +118,7 @@ def palette(
     cores, in little memory; files of it that cannot be opened are findings.
     """
     if colourway is not None and from_file is None:
-        raise click.UsageError("--colourway needs --from: the palette that the tiles shall wear.")
+        raise click.UsageError("--colourway needs --from: name the palette to dress the tiles in.")
     _begin()
     from kitloom.colours import judge_palette, palette_answer, parse_allowed
     from kitloom.files import write_all_into
@@ -222,7 +222,7 @@ def _redress(
 
     own = parse_pairs(pair)
     requests = [Request(path) for path in files]
-    with progress("Re-dressing", len(files), quiet=quiet) as tick:
+    with progress("Dressing", len(files), quiet=quiet) as tick:
         made = list(study_all(requests, lambda one: redressed(one.path, wear, own), tick))
     stems = unique_stems(files)
     written = {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}

@@ -191,7 +191,7 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
         screen.print(table)
     if made.fills:
         table = Table(box=None, pad_edge=False, header_style="dim")
-        for column in ("artwork", "area over 3", "over 6", "mean shift", "95 % under", "dpi"):
+        for column in ("artwork", "area over 3", "over 6", "mean shift", "95% under", "dpi"):
             table.add_column(column)
         for fill in sorted(made.fills, key=lambda one: -one.assessment.share_out_of_gamut):
             table.add_row(

@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from kitloom.calls import Needed
 from kitloom.options import (
     files_argument,
     json_option,
@@ -21,7 +22,8 @@ from kitloom.options import (
 @files_argument()
 @click.option(
     "--repeat",
-    required=True,
+    cls=Needed,
+    name_it='give the width of one tile on paper, such as "0.75in"',
     metavar="LENGTH",
     help='Width of one tile on paper, such as "0.75in".',
 )
@@ -30,10 +32,11 @@ from kitloom.options import (
     type=click.FloatRange(36, 2400),
     default=300.0,
     show_default=True,
-    help="Pixels per inch of the written tile.",
+    metavar="N",
+    help="Pixels per inch of the written tile, 36 to 2400.",
 )
 @lattice_option
-@out_option("Where the rescaled tiles go.", required=True)
+@out_option("Where the rescaled tiles go.", needed="name a folder for the rescaled tiles")
 @strict_option
 @overwrite_option
 @json_option
@@ -65,8 +68,9 @@ def rescale(
     findings = []
     sources = artwork_files(paths)
     for path, stem in zip(sources, unique_stems(sources), strict=True):
-        tile, content = _rescaled(path, repeat_mm, dpi, lattice)
-        findings += resolution_findings(str(path), tile["effective_dpi"], repeat_mm)
+        tile, content, plain = _rescaled(path, repeat_mm, dpi, lattice)
+        if not plain:  # one colour is as crisp at any size
+            findings += resolution_findings(str(path), tile["effective_dpi"], repeat_mm)
         files[f"{stem}.png"] = content
         tiles.append(tile)
     written = write_into(out, files, overwrite=overwrite)
@@ -88,8 +92,8 @@ def rescale(
 
 def _rescaled(
     path: Path, repeat_mm: float, dpi: float, lattice: str
-) -> tuple[dict[str, Any], bytes]:
-    """One tile's measurements and its PNG file."""
+) -> tuple[dict[str, Any], bytes, bool]:
+    """One tile's measurements, its PNG file, and whether it is all one colour."""
     from kitloom.pictures import png_bytes
     from patterns.artwork import open_artwork
     from patterns.lattice import lattice_named
@@ -109,4 +113,5 @@ def _rescaled(
         "dpi": round(made.dpi_x, 3),
         "effective_dpi": round(made.effective_dpi, 2),
     }
-    return measured, png_bytes(made.pixels, dpi=(made.dpi_x, made.dpi_y))
+    plain = bool((pixels == pixels[:1, :1]).all())
+    return measured, png_bytes(made.pixels, dpi=(made.dpi_x, made.dpi_y)), plain

@@ -21,6 +21,7 @@ import click
     "--address",
     default="127.0.0.1",
     show_default=True,
+    metavar="ADDRESS",
     help="Which of this machine's addresses to listen on; leave it unless you know why.",
 )
 def serve(folder: Path, port: int, no_browser: bool, address: str) -> int:

@@ -104,7 +104,7 @@ CODES: dict[str, Code] = {
         "warn", "Does not belong to the palette", "A good part of this artwork has other colours."
     ),
     "colourway-seam": Code(
-        "warn", "A join shows in the new colours", "Re-dressing made a join visible."
+        "warn", "A join shows in the new colours", "In the new colours a join became visible."
     ),
     "licence": Code("note", "May it be altered?", "Bought artwork's licence decides."),
     "neighbours-alike": Code(

@@ -55,7 +55,7 @@ def _fit(subject: str, record: ChartRecord, quality: ReadingQuality) -> Finding:
         "chart-rough" if rough else "chart-fit",
         subject,
         what=f"Each of {len(record.rgb)} patches, left out in turn, is foretold to "
-        f"{error.mean_de2000:.1f} on average, 95 % within {error.p95_de2000:.1f} (CIEDE2000)."
+        f"{error.mean_de2000:.1f} on average, 95% within {error.p95_de2000:.1f} (CIEDE2000)."
         + aside,
         why="So far off is a forecast for this printer, the reading's own error apart.",
         remedy="Print and read the chart once more if the fit is rough: a clogged nozzle or a "
@@ -117,7 +117,7 @@ def _facts(subject: str, facts: ChartFacts) -> list[Finding]:
             subject,
             what=f"Of the chroma asked for it prints: {reached}.",
             why="These hues look duller on paper than on screen.",
-            remedy="kitloom proof shows each colour's own shift.",
+            remedy="See each colour's own shift with kitloom proof.",
             chroma_reached={name: round(share, 3) for name, share in facts.chroma_reached.items()},
         )
     )

@@ -63,7 +63,8 @@ def press_finding(press: Press) -> Finding:
         press.name,
         what=press.limits,
         why="Paper, ink and driver settings decide what really prints.",
-        remedy="Print one test sticker, or give your printer's own ICC profile.",
+        remedy="Print a trial strip (kitloom trial), give your printer's own ICC profile, or "
+        "measure the printer with a chart (kitloom proof --chart).",
     )
 
 
@@ -116,8 +117,8 @@ def belonging_findings(belongs: Mapping[str, Belonging], palette: Palette) -> li
                 what=f"{one.share_near:.0%} of its area is near a colour of the palette; "
                 f"it also has {foreign}.",
                 why="Beside the rest of the kit it looks like part of another one.",
-                remedy="kitloom palette --from PALETTE --colourway FOLDER dresses it in the "
-                f"palette; its largest stranger would become {near or 'another colour'}.",
+                remedy="Dress it in the palette with kitloom palette --from PALETTE --colourway "
+                f"FOLDER; its largest stranger would become {near or 'another colour'}.",
                 share_near=round(one.share_near, 4),
                 mean_de2000=round(one.mean_de2000, 2),
             )

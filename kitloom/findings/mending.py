@@ -9,9 +9,12 @@ from patterns.seams import SeamCheck
 
 LOST_SHARE = 0.8  # a tile that loses more than a fifth of its area loses motifs
 
+SIDES = {"x": "left and right", "y": "top and bottom", "both": "both ways"}
+
 _DONE = {
     "doubled-line": "took off {px} px of a line that stood twice",
     "fringe": "drew {px} px of pale edge anew from its neighbours",
+    "clamped": "drew {px} px anew that enlarging had left flat at the edges",
     "drift": "levelled the ground's tone",
     "cut-out": "cut out the smallest tile, averaged over {px} repeats",
     "unfolded": "unfolded the tile to one that repeats straight",
@@ -25,7 +28,7 @@ def mend_findings(
 ) -> list[Finding]:
     """Say what was done to a tile, or that its join still shows; of a doubtful one, what to ask."""
     done = "; ".join(
-        f"{_DONE[step.kind].format(px=step.width_px)} (axis {step.axis})" for step in made.steps
+        f"{_DONE[step.kind].format(px=step.width_px)} ({SIDES[step.axis]})" for step in made.steps
     )
     height, width = made.pixels.shape[:2]
     size = ""

@@ -144,7 +144,7 @@ def _alike(
             severity="note" if colour == twin else "stop",
             what=f"{beside}; they differ by {seen:.1f} (CIEDE2000).",
             why="They look like the same sticker twice.",
-            remedy="Nothing to do if you mean it; otherwise give one of them another fill.",
+            remedy="Give one of them another fill, unless you mean it.",
             **measures,
         )
     ]
@@ -235,8 +235,8 @@ def _windows(kit: Kit) -> list[Finding]:
                     what="Its cuts cross as much motif as at a random place "
                     f"({figures.cut_cost_ratio:.2f} of it).",
                     why="Stripes and grounds without gaps are cut somewhere wherever they lie.",
-                    remedy="Nothing to do: that is how this pattern is, unless fills.variety is "
-                    "near 1.",
+                    remedy="Set fills.variety nearer to 0 if it is near 1; otherwise leave it: "
+                    "that is how this pattern is.",
                     **measures,
                 )
             )
@@ -274,8 +274,8 @@ def _what_would_save(advice: Advice | None, sheets: int) -> str:
     if ways:
         return f"{' or '.join(ways)} would save a sheet.".capitalize()
     if sheets == 1:
-        return "sheet.top_up fills what is left with kinds that you name."
-    return 'Larger paper, or layout = "pack", may save a sheet.'
+        return "Name kinds in sheet.top_up to fill what is left."
+    return 'Try larger paper, or layout = "pack": it may save a sheet.'
 
 
 def binding_findings(bindings: Sequence[Binding], recipe: Recipe) -> list[Finding]:

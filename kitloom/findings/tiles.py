@@ -195,8 +195,8 @@ def _unsure(subject: str, name: str, axis: AxisCheck, mark: str, *, looked: bool
         subject,
         what=f"The join {EDGES[name]} may show; the measurements cannot decide.",
         why="If it shows, it comes back at every repeat.",
-        remedy="Look at the tile rolled by half (kitloom check --pictures FOLDER, or the report of "
-        "make): does the pattern go on across the middle as it does elsewhere?"
+        remedy="Look at its picture, with the place ringed (kitloom check --pictures FOLDER, or "
+        "the report of make): does the pattern go on there as it does elsewhere?"
         + (f' If it does, write looked = "{mark}" for it in the recipe.' if mark else ""),
         **measures,
     )

@@ -87,7 +87,8 @@ def _line(row: Row) -> str:
     if row["tile"] is None:
         return f"unreadable  {row['file']}: {row['findings'][0]['what']}"
     axes = row["tile"]["axes"]
-    return f"{verdict(row):10}  {row['file']}: x {axis_words(axes['x'])}; y {axis_words(axes['y'])}"
+    across, down = axis_words(axes["x"]), axis_words(axes["y"])
+    return f"{verdict(row):10}  {row['file']}: left and right {across}; top and bottom {down}"
 
 
 def _findings(told: Told) -> list[Finding]:
@@ -117,14 +118,14 @@ def _title(files: Sequence[Path]) -> str:
 def _pictures(wanted: Wanted, told: Told) -> Iterator[dict[str, bytes]]:
     """Yield a picture of each join that shows or is in doubt, opening one tile at a time."""
     from kitloom.inputs import unique_stems
-    from kitloom.pictures import png_bytes
+    from kitloom.pictures import picture_bytes
     from kitloom.studies import Request, study
     from patterns.seam_picture import seam_picture
 
     for path, stem, row in zip(wanted.files, unique_stems(wanted.files), told.rows(), strict=True):
         if verdict(row) in {"seam", "unsure"}:
             tile = study(Request(path, wanted.lattice))
-            yield {f"{stem}.seam.png": png_bytes(seam_picture(tile.artwork.pixels, tile.check))}
+            yield {f"{stem}.seam.png": picture_bytes(seam_picture(tile.artwork.pixels, tile.check))}
 
 
 def _show(told: Told, counts: Counter[str], findings: Sequence[Finding]) -> None:

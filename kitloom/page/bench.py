@@ -25,9 +25,10 @@ from kitloom.page.shelter import Shelter
 from kitloom.page.signals import Signals
 from kitloom.page.turns import Turns
 from kitloom.page.workspace import Workspace
-from kitloom.remembered import rounded
-from kitloom.studies import Request, TileStudy
+from kitloom.studies import Request, TileStudy, rounded
+from kitloom.used import UsedPattern, Wanted, measure
 from palette.errors import KitloomError
+from palette.press import Press
 
 COARSE_DPI, FINE_DPI = 50.0, 144.0
 
@@ -174,7 +175,10 @@ class Bench:
             found = self.memory.study(request)
             return replace(found, check=rounded(found.check))
 
-        return make_kit(recipe, [], tick, study_with=studied, choose_with=self.memory.choose)
+        def measured(wanted: Wanted, press: Press) -> UsedPattern:
+            return measure(wanted, press, studied)
+
+        return make_kit(recipe, [], tick, measure_with=measured, choose_with=self.memory.choose)
 
     def _draw_for_ever(self) -> None:
         done = 0

@@ -17,8 +17,9 @@ def set_surface(bench: Bench, form: Form) -> Edit:
     surface = form.text("surface")
 
     def change(text: str) -> str:
-        plain = rt.with_value(text, "press", "profile", None)
-        return rt.with_value(plain, "press", "surface", surface)
+        for key in ("profile", "chart"):  # either would win over the surface
+            text = rt.with_value(text, "press", key, None)
+        return rt.with_value(text, "press", "surface", surface)
 
     return Edit(f"{surface} paper", change)
 

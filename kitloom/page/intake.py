@@ -245,7 +245,12 @@ def take_profile(bench: Bench, file: Incoming) -> None:
     place = folder / f"{unused(stem, taken)}.icc"
     replace_file(place, file.content)
     name = _relative(bench, place)
-    bench.edit(f"the profile {stem}", lambda text: with_value(text, "press", "profile", name))
+
+    def change(text: str) -> str:
+        plain = with_value(text, "press", "chart", None)  # it would win over the profile
+        return with_value(plain, "press", "profile", name)
+
+    bench.edit(f"the profile {stem}", change)
 
 
 def _found(bench: Bench, given: str) -> str:

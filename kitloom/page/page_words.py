@@ -40,7 +40,7 @@ def _unsure(job: Job, one: Finding) -> Finding:
     if one.severity == "note":
         return replace(one, remedy="Nothing to do; the tile's own page asks you again if you wish.")
     question = QUESTIONS[str(one.measures["question"]) or "faint-join"]
-    return replace(one, remedy=f"Look at the tile moved by half: {question}")
+    return replace(one, remedy=f"Look at its picture, with the place ringed: {question}")
 
 
 def _fill(job: Job, one: Finding) -> Finding:

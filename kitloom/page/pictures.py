@@ -96,7 +96,8 @@ class Pictures:
 
     def _printed(self, recipe: Recipe, part: PatternPart, study: TileStudy) -> bytes:
         wanted, press = recipe.press, press_of(recipe)()
-        key = ("printed", part.label, wanted.surface, str(wanted.profile), *_identity(study))
+        named = (wanted.surface, str(wanted.profile), str(wanted.chart))
+        key = ("printed", part.label, *named, *_identity(study))
         return self._once(key, lambda: previews.printed(study, press))
 
     def _true_size(self, study: TileStudy, form: Form) -> bytes:

@@ -48,7 +48,7 @@ def as_large_as(study: TileStudy, pixels: Pixels, lattice: Lattice) -> bytes:
 
 
 def seam(study: TileStudy) -> bytes:
-    """Return the tile rolled by half, with its faults ringed."""
+    """Return the tile with its joins inside and its faults ringed."""
     return jpeg_bytes(seam_picture(study.artwork.pixels, study.check))
 
 

@@ -102,5 +102,5 @@ def _checked(study: TileStudy, pixels: Pixels, noun: str) -> Try:
     """Say whether a tile in other colours joins up as well as it did."""
     check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
     sound = study.check.seamless is not True or check.seamless is True
-    said = "It joins up as before." if sound else f"Its joins show in the new {noun}."
+    said = "It repeats as well as before." if sound else f"Its joins show in the new {noun}."
     return Try("made", said, sound, pixels=pixels, lattice=study.lattice)

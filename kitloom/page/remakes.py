@@ -48,6 +48,7 @@ def press_of(recipe: Recipe) -> Callable[[], Press]:
         recipe.folder / wanted.profile if wanted.profile else None,
         intent=wanted.intent,
         black_point_compensation=wanted.black_point_compensation,
+        chart=recipe.folder / wanted.chart if wanted.chart else None,
     )
 
 

@@ -82,9 +82,15 @@ def _palette(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     return (f"{said}, {shifts} of them print duller", "warn") if shifts else (said, "good")
 
 
+def _surface_words(recipe: Recipe) -> str:
+    if recipe.press.chart:
+        return "your printer, measured"
+    return "your printer's profile" if recipe.press.profile else f"{recipe.press.surface} paper"
+
+
 def _print(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     del bench
-    paper = "your printer's profile" if recipe.press.profile else f"{recipe.press.surface} paper"
+    paper = _surface_words(recipe)
     if job is None:
         return paper, ""
     dull = sum(used.printed.share_out_of_gamut >= 0.05 for used in job.patterns)
@@ -116,7 +122,7 @@ def _sheet(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
 
 def _home(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     del recipe, job
-    return ("files of an earlier run are there", "") if bench.workspace.made.is_dir() else ("", "")
+    return ("files have been made", "") if bench.workspace.made.is_dir() else ("", "")
 
 
 def counted(count: int, noun: str) -> str:
@@ -126,9 +132,9 @@ def counted(count: int, noun: str) -> str:
 
 STEPS: tuple[tuple[str, str, str, Line], ...] = (
     ("artwork", "Artwork", "Which patterns go into the kit?", _artwork),
-    ("tiles", "Tiles", "Does each tile join up, and how large should it be?", _tiles),
+    ("tiles", "Tiles", "Does each tile repeat without a seam, and how large should it be?", _tiles),
     ("palette", "Palette", "Which colours belong to the kit?", _palette),
-    ("print", "Print look", "What is it printed on, and what becomes of the colours?", _print),
+    ("print", "Proof", "What is it printed on, and what becomes of the colours?", _print),
     ("kit", "The kit", "Which stickers, for which planner, on which paper?", _kit),
     ("sheet", "The sheet", "Does everything lie as you want it?", _sheet),
     ("home", "Take home", "Everything right? Then make the files.", _home),

@@ -8,9 +8,10 @@ from typing import Any
 import numpy as np
 
 from kit.recipe import Recipe
-from kitloom.job import Job, UsedPattern
+from kitloom.job import Job
 from kitloom.page.bench import Bench
 from kitloom.page.view_tiles import chosen, tile_strip
+from kitloom.used import UsedPattern
 from palette.histogram import ColourBins
 from palette.lab import hex_of
 from palette.names import names_for

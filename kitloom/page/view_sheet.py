@@ -23,13 +23,12 @@ PURPOSES = (
     (r"sheet-\d+\.pdf", "Print this at 100 %", "print"),
     (
         r"sheet-\d+-print\.png",
-        "The same page as a picture",
+        "The same page as a picture, for a cutter's own program that prints it",
         "print",
     ),
     (r"sheet-\d+\.svg", "Cut lines in true millimetres; try this one first", "cut"),
     (r"sheet-\d+\.dxf", "The same cut lines, where a program asks for DXF", "cut"),
     (r"sheet-\d+\.hpgl", "The same cut lines, for a cutter that reads HP-GL", "cut"),
-    (r"cut-order\.json", "In which order to cut", "cut"),
     (
         r"sheet-\d+-layers\.pdf",
         "Print and cut lines in one file, for a print shop; the cut lines are in a hidden layer",

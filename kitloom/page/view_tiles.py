@@ -22,18 +22,22 @@ LATTICE_WORDS = {
     "half-drop": "half-drop: every other column half a tile lower",
     "half-brick": "half-brick: every other row half a tile along",
 }
+SURFACE_WORDS = {
+    "glossy": "glossy sticker paper",
+    "matt": "matt sticker or label paper",
+}
 _VERDICTS = {
-    True: ("good", "joins up"),
+    True: ("good", "seamless"),
     False: ("stop", "a seam shows"),
-    None: ("warn", "look at the join"),
+    None: ("warn", "unsure: look at it"),
 }
 _GRAVEST = ("stop", "warn")
 _SENTENCES = {
-    True: "It joins up: repeated, no seam shows.",
-    False: "A seam shows where the tile meets itself. The picture on the right moves the tile by "
-    "half, so that its edges meet in the middle; the place is ringed.",
+    True: "It repeats without a visible seam.",
+    False: "A seam shows where the tile meets itself. The second picture moves the tile so "
+    "that its edges meet inside; the place is ringed and enlarged.",
     None: "No seam shows for certain, but the measurements cannot decide. Look at the second "
-    "picture, where its edges meet in the middle.",
+    "picture, where its edges meet inside.",
 }
 
 
@@ -165,10 +169,15 @@ def _range(repeat_mm: float, *sizes: float) -> tuple[float, float]:
 
 
 def _on(recipe: Recipe) -> str:
-    press = recipe.press
-    if press.chart or press.profile:
-        return "On your printer"
-    return f"On {press.surface} paper"
+    decides = _surface(recipe)
+    return f"On {decides} paper" if decides in SURFACE_WORDS else "On your printer"
+
+
+def _surface(recipe: Recipe) -> str:
+    """Return what decides how it prints: a chart wins over a profile, both over a surface."""
+    if recipe.press.chart:
+        return "chart"
+    return "profile" if recipe.press.profile else recipe.press.surface
 
 
 def print_view(
@@ -179,8 +188,10 @@ def print_view(
     part = recipe.patterns[index]
     study = bench.known(recipe, part)
     view: dict[str, Any] = {
-        "surface": "profile" if recipe.press.profile else recipe.press.surface,
+        "surface": _surface(recipe),
+        "surfaces": SURFACE_WORDS,
         "profile": recipe.press.profile.name if recipe.press.profile else "",
+        "chart": recipe.press.chart.name if recipe.press.chart else "",
         "strip": tile_strip(bench, recipe, index),
         "chosen": part.label,
         "press": job.press.name if job else "",

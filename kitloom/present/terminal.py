@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
 ALIKE_SHOWN = 3  # notes of one code that are told one by one
 _STYLES = {"stop": "bold red", "warn": "yellow", "note": "dim"}
-_WORDS = {"stop": "stop", "warn": "warning", "note": "note"}
 
 
 def console() -> Console:
@@ -35,12 +34,13 @@ def console() -> Console:
 def progress(label: str, total: int, *, quiet: bool) -> Iterator[Callable[[], None]]:
     """Show a progress bar on a terminal's standard error; yield what to call after each step."""
     from rich.console import Console
-    from rich.progress import Progress
 
     errors = Console(stderr=True)
     if quiet or not errors.is_terminal or total < 2:
         yield lambda: None
         return
+    from rich.progress import Progress
+
     with Progress(console=errors, transient=True) as bar:
         task = bar.add_task(label, total=total)
         yield lambda: bar.advance(task)
@@ -62,7 +62,7 @@ def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
             continue
         style = _STYLES[one.severity]
         screen.print(
-            f"[{style}]{_WORDS[one.severity]}[/]  [bold]{escape(one.subject)}[/]  "
+            f"[{style}]{one.severity}[/]  [bold]{escape(one.subject)}[/]  "
             f"[{style}]{CODES[one.code].title}[/]"
         )
         screen.print(_indented(escape(f"{one.what} {one.why}")))
@@ -82,7 +82,7 @@ def _indented(words: str) -> Padding:
 
 def show_verdict(screen: Console, findings: Sequence[Finding]) -> None:
     """Print the closing line: how many findings of each severity."""
-    counts = {s: sum(one.severity == s for one in findings) for s in _WORDS}
+    counts = {s: sum(one.severity == s for one in findings) for s in _STYLES}
     if counts["stop"]:
         screen.print(
             f"[bold red]{counted(counts['stop'], 'thing')} to mend first[/], "

@@ -100,13 +100,13 @@ def builtin_press(surface: str) -> BuiltinPress:
 _SURFACES = {
     "glossy": (
         GLOSSY,
-        "glossy, like coated offset (FOGRA39)",
+        "glossy (like coated offset, FOGRA39)",
         "A published offset press stands in for yours: inkjets on glossy paper often print "
         "more vivid blues and greens, so a warning errs to the safe side.",
     ),
     "matt": (
         MATT,
-        "matt, like uncoated offset (FOGRA47)",
+        "matt (like uncoated offset, FOGRA47)",
         "A published offset press on uncoated paper stands in for yours: trust the order of "
         "the colours more than the figures, and print a chart to know.",
     ),

@@ -95,6 +95,29 @@ def test_no_like_lies_beside_above_or_below() -> None:
     assert max(Counter(labels).values()) - min(Counter(labels).values()) <= 1
 
 
+@pytest.mark.parametrize("patterns", [2, 3, 4])
+@pytest.mark.parametrize("under", ["full box", "half box", "writing box", "strip"])
+def test_in_each_row_all_are_used_before_one_is_used_twice(patterns: int, under: str) -> None:
+    """Also where the last of a row could only be what lies above it: then others go first."""
+    text = '[planner]\nbox = "38mm x 48mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
+    text += row(4, '"patterns"') + row(4, '"patterns"', under) + row(8, '"patterns"', "half box")
+    recipe = parse_recipe(text, Path("kit.toml"))
+    slots, layout = arranged(recipe, slots_of(recipe))
+    near = beside(layout, len(slots), recipe.sheet.gap)
+    labels = filled(recipe, dict(list(PATTERNS.items())[:patterns]), {})
+    for first, last in ((0, 4), (4, 8), (8, 16)):
+        counts = Counter(labels[first:last])
+        assert len(counts) == patterns
+        assert max(counts.values()) - min(counts.values()) <= 1
+    alike = [(i, j) for i, each in enumerate(near) for j in each if labels[i] == labels[j]]
+    assert not alike
+
+
+def test_what_a_row_names_counts_in_it() -> None:
+    labels = chosen(row(4, '["a", "patterns", "patterns", "patterns"]'))
+    assert sorted(labels) == ["a", "b", "c", "d"]
+
+
 def test_the_same_kit_gets_the_same_fills() -> None:
     rows = row(5, '"patterns"') + row(7, '"palette"') + row(3, '["b"]')
     assert chosen(rows) == chosen(rows)

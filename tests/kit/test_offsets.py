@@ -170,6 +170,43 @@ def test_far_apart_is_not_different():
     assert nearest > 0.3
 
 
+def test_the_same_motifs_a_little_further_on_are_no_other_picture():
+    """Of five half boxes no two lie nearer than nearly a third of the repeat, along x and y."""
+    mask = field(flowers())
+    chosen = choose_offsets(mask, mask, [HALF] * 5)
+    ways = [
+        sum(min(abs(p - q), SIDE - abs(p - q)) for p, q in zip(a, b, strict=True))
+        for i, a in enumerate(chosen.offsets_mm)
+        for b in chosen.offsets_mm[:i]
+    ]
+    assert min(ways) > 0.3 * SIDE
+    assert chosen.cut_cost_ratio < 0.3
+
+
+def test_unlikeness_is_brute_force():
+    """Every difference against every other one: no steeper than a third of the tile allows."""
+    tile = np.random.default_rng(7).random((18, 24))
+    made = Field(tile, (0.5, 0.5))
+    rows, cols = tile.shape
+    flat = tile - tile.mean()
+    alike = np.array([[(flat * np.roll(flat, (i, j), (0, 1))).sum() for j in range(cols)]
+                      for i in range(rows)])  # fmt: skip
+    alike = np.clip(alike / alike[0, 0], 0.0, 1.0)
+
+    def eased(reach_mm):
+        out = np.empty_like(alike)
+        for i in range(rows):
+            for j in range(cols):
+                down = np.abs((np.arange(rows) - i + rows // 2) % rows - rows // 2)
+                across = np.abs((np.arange(cols) - j + cols // 2) % cols - cols // 2)
+                way = 0.5 * (down[:, None] + across[None, :])
+                out[i, j] = (alike - way / reach_mm).max()
+        return out
+
+    farthest = (1.0 - eased((9.0 + 12.0) / 2.0)).max()
+    assert np.abs(unlikeness(made) - (1.0 - eased(farthest * 9.0 / 3.0))).max() < 1e-8
+
+
 def test_one_colour_is_reported_as_identical():
     plain = field(np.full((40, 40), 0.5))
     chosen = choose_offsets(plain, plain, [FULL] * 3)

@@ -161,7 +161,7 @@ def test_the_strip_is_cut_as_drawn_and_nothing_else():
 
 
 def test_too_small_a_paper_is_refused():
-    with pytest.raises(RecipeError, match="a test strip needs"):
+    with pytest.raises(RecipeError, match="a trial strip needs"):
         trial_strip((100, 100), Rect(5, 5, 90, 90), COLOURS, [], dpi=72, title="strip")
 
 

@@ -84,6 +84,24 @@ def test_mend_leaves_a_good_tile_alone(dots: np.ndarray, tmp_path: Path) -> None
     assert result.return_value == 0
 
 
+def test_a_tile_of_one_pixel_is_a_colour(tmp_path: Path) -> None:
+    one = save(np.full((1, 1, 3), (200, 30, 40), np.uint8), tmp_path / "one.png")
+    mended = answer_of(run("mend", one, "--out", tmp_path / "out", "--json"))
+    assert mended["ok"]
+    assert mended["tiles"][0]["steps"] == []
+    rescaled = answer_of(run("rescale", one, "--repeat", "1in", "--out", tmp_path / "r", "--json"))
+    assert rescaled["findings"] == []  # nothing in it can look soft
+    assert np.unique(np.asarray(Image.open(rescaled["tiles"][0]["file"]))).size == 3
+
+
+@pytest.mark.parametrize("size", [(12_000, 1), (1, 5_000), (5_000, 2), (3, 4_000)])
+def test_a_thin_tile_is_mended_or_left(size: tuple[int, int], tmp_path: Path) -> None:
+    grain = np.random.default_rng(7).integers(0, 256, (*size, 3), dtype=np.uint8)
+    thin = save(grain, tmp_path / "thin.png")
+    result = run("mend", thin, "--out", tmp_path / "out", "--json")
+    assert answer_of(result)["tiles"][0]["height_px"] <= size[0]
+
+
 def test_a_palette_is_taken_over_another_season(dots: np.ndarray, tmp_path: Path) -> None:
     old = save(dots, tmp_path / "old.png")
     new = save(dots[:, :, ::-1], tmp_path / "new.png")  # red and blue exchanged
@@ -247,3 +265,23 @@ def test_ink_is_a_note_until_the_inks_are_known(tmp_path: Path) -> None:
     known = answer_of(run("proof", dark, pale, "--profile", PROFILE, "--json"))
     warned = [one for one in findings_of(known, "ink") if one["severity"] == "warn"]
     assert [one["subject"] for one in warned] == [str(dark)]
+
+
+def test_folders_of_mended_and_repaired_tiles_are_folders_of_artwork(tmp_path: Path) -> None:
+    """What mend, proof and check --pictures draw beside tiles is not taken for tiles."""
+    mended = tmp_path / "mended"
+    assert run("mend", FAULTY / "fringe.png", "--out", mended).exception is None
+    run("check", FAULTY / "cut-motif.png", "--pictures", mended)
+    run("proof", mended / "fringe.png", "--repair", mended / "new", "--pictures", mended)
+    drawn = {path.name for path in mended.glob("*.*.png")}
+    assert {"fringe.before-after.png", "cut-motif.seam.png", "fringe.print.png"} <= drawn
+    tiles = answer_of(run("check", mended, "--json"))["tiles"]
+    assert [Path(tile["file"]).name for tile in tiles] == ["fringe.png"]
+    recipe = tmp_path / "kit.toml"
+    assert run("draft", mended, "--out", recipe).exception is None
+    assert recipe.read_text().count("[[patterns]]") == 1
+    repaired = answer_of(run("check", mended / "new", "--json"))["tiles"]
+    assert [Path(tile["file"]).name for tile in repaired] == ["fringe.png"]
+    # named on its own a picture is taken
+    named = answer_of(run("check", mended / "fringe.before-after.png", "--json"))["tiles"]
+    assert len(named) == 1

@@ -16,8 +16,8 @@ from kit.recipe_places import check_files
 from kit.slots import slots_of
 from kitloom.cli import kitloom
 from kitloom.findings import finding
+from kitloom.pictures import fair
 from kitloom.present.terminal import console, show_findings
-from kitloom.report import _fair
 
 SAMPLES = Path(__file__).parents[2] / "samples" / "allotment"
 RECIPE = """\
@@ -122,9 +122,9 @@ def test_notes_of_one_kind_are_not_a_flood(capsys: pytest.CaptureFixture[str]) -
 
 def test_pictures_of_a_large_report_share_their_pixels() -> None:
     """However many there are, together they have no more pixels than the few of full size."""
-    assert _fair(1240, 3, 4) == 1240
+    assert fair(1240, 3, 4) == 1240
     for count in (5, 49, 120):
-        assert count * _fair(1240, count, 4) ** 2 <= 1.02 * 4 * 1240**2
+        assert count * fair(1240, count, 4) ** 2 <= 1.02 * 4 * 1240**2
 
 
 def test_the_draft_names_every_kind_and_where_keys_are(tmp_path: Path) -> None:

@@ -224,7 +224,7 @@ def test_cxf_of_another_light_is_refused() -> None:
         ("x.csv", b'name,hex\n"teal,#123456\n'),
         ("x.csv", b"hex\n" + b"#123456\n" * 1_001),
         ("x.csv", b"hex\n" + b"#" * 2_000_001),
-        ("x.gpl", b"GIMP Palette"),
+        ("x.txt", b"#123456"),
     ],
 )
 def test_broken_files_are_one_clear_error(name: str, data: bytes) -> None:

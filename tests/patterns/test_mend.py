@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from palette.lab import lab_to_srgb8, srgb_to_lab
 from patterns.before_after import GAP_PX, before_after_picture
@@ -12,12 +13,14 @@ from patterns.joins import lab32
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
 from patterns.light import Pixels
 from patterns.mend import mend, unfolded
+from patterns.mend_clamped import redraw_clamped
 from patterns.mend_doubled import doubled_columns
 from patterns.mend_drift import level_drift
 from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
-from patterns.mend_join import join_de, least_cost_cut, least_visible, let_in, rhythm_px
+from patterns.mend_join import join_de, least_visible, let_in, rhythm_px
 from patterns.mend_mix import mixed
 from patterns.mend_patch import patched
+from patterns.mend_path import least_cost_cut
 from patterns.mend_score import Interior
 from patterns.mend_tone import level_slope, slope_of
 from patterns.plane import Plane
@@ -120,6 +123,36 @@ def test_a_half_transparent_fringe_is_unmixed() -> None:
     assert np.abs(found[0][:, -1].astype(int) - tile[:, -1]).max() <= 4
 
 
+@pytest.mark.parametrize("factor", [3, 4, 6])
+@pytest.mark.parametrize("seed", [1, 3])
+def test_edges_that_enlarging_left_flat_are_drawn_anew(factor: int, seed: int) -> None:
+    """Pillow's bilinear enlarging of the tile alone, against that of the tile laid out thrice."""
+    small = blooms(60, 80, seed=seed)
+    size = 80 * factor, 60 * factor
+    tall = np.tile(small, (3, 1, 1))
+    box = (0, 60, 80, 120)
+    planted = np.asarray(Image.fromarray(tall).resize(size, Image.Resampling.BILINEAR, box=box))
+    wide, box = np.tile(small, (3, 3, 1)), (80, 60, 160, 120)
+    true = np.asarray(Image.fromarray(wide).resize(size, Image.Resampling.BILINEAR, box=box))
+    found = redraw_clamped(planted)
+    assert found is not None
+    mended, columns = found
+    assert abs(columns - factor) <= 2
+    ends = np.r_[0 : columns // 2, planted.shape[1] - columns // 2 : planted.shape[1]]
+    before, after = (
+        np.linalg.norm(srgb_to_lab(each[:, ends]) - srgb_to_lab(true[:, ends]), axis=2).mean()
+        for each in (planted, mended)
+    )
+    assert after < 0.6 * before
+    assert np.array_equal(np.delete(mended, ends, axis=1), np.delete(planted, ends, axis=1))
+
+
+def test_sound_and_cropped_tiles_have_no_flat_edges() -> None:
+    for seed in range(4):
+        for tile in (blooms(seed=seed), blooms(seed=seed, grain=2.0), blooms(seed=seed)[:, :-20]):
+            assert redraw_clamped(tile) is None
+
+
 def test_sound_tiles_have_no_fringe() -> None:
     for seed in range(4):
         assert redraw_fringe(blooms(seed=seed)) is None
@@ -197,7 +230,7 @@ def test_stripes_are_cut_back_to_their_rhythm() -> None:
     )
     period = np.concatenate([line[:24], line[24:30]]).astype(np.uint8)
     stripes = np.tile(period, (7, 1))[None].repeat(64, axis=0)
-    found = least_visible(stripes[:, 4 : 4 + 30 * 5 + 17])
+    found = list(least_visible(stripes[:, 4 : 4 + 30 * 5 + 17]))
     assert found[0][0] == 17
     assert rhythm_px(lab32(stripes)) == 30
     assert rhythm_px(lab32(np.full((20, 60, 3), 90, np.uint8))) is None
@@ -267,7 +300,7 @@ def brute_force(right: np.ndarray, left: np.ndarray) -> float:
 
 def test_the_cut_is_the_cheapest_closed_path(monkeypatch: pytest.MonkeyPatch) -> None:
     """Against exhaustive search where the closing column is right; never below it elsewhere."""
-    monkeypatch.setattr("patterns.mend_join.CLEAR_PX", 1)
+    monkeypatch.setattr("patterns.mend_path.CLEAR_PX", 1)
     random, met = np.random.default_rng(3), 0
     for _ in range(12):
         right, left = random.uniform(0, 50, (2, 4, 3, 3)).astype(np.float32)

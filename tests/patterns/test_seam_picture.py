@@ -47,6 +47,21 @@ def test_faults_are_ringed_and_clean_tiles_are_not(tile):
     assert shown.shape[1] > clean.shape[1]  # the enlargement stands beside it
 
 
+@pytest.mark.parametrize("axis", ["x", "y"])
+@pytest.mark.parametrize("shift", [0, 1, 3])
+def test_one_fault_is_ringed_in_the_middle_wherever_it_lies(tile, axis, shift):
+    along = 0 if axis == "x" else 1
+    broken, _ = faulty(tile, "motif cut off", axis, np.random.default_rng(1))
+    broken = np.roll(broken, shift * broken.shape[along] // 4, axis=along)
+    check = check_seams(broken)
+    assert len((check.x if axis == "x" else check.y).faults) == 1
+    picture = seam_picture(broken, check, side_px=560)
+    panel = picture[14:-14, 14 : 14 + round(560 * broken.shape[1] / max(broken.shape[:2]))]
+    rows, columns = np.nonzero((panel == np.array(TEAL)).all(axis=-1))
+    middle = np.array([rows.min() + rows.max(), columns.min() + columns.max()]) / 2.0
+    assert np.abs(middle - np.array(panel.shape[:2]) / 2.0).max() < 6.0
+
+
 def test_same_bytes_every_time(tile):
     broken, _ = faulty(tile, "crop 17 %", "y", np.random.default_rng(1))
     check = check_seams(broken)

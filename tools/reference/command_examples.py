@@ -28,7 +28,7 @@ class Example:
 EXAMPLES = {
     "check": Example(
         ("check", "samples/allotment/faulty", "--pictures", "looks"),
-        16,
+        17,
         "One line a tile, then what to do; `looks/` gets a picture of each join in question.",
     ),
     "rescale": Example(

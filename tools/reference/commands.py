@@ -29,7 +29,7 @@ _SEE = {
     "draft": ("every key of a recipe", "../recipe.md"),
     "trial": ("print and cut", "../print-and-cut.md"),
     "make": ("print and cut", "../print-and-cut.md"),
-    "serve": ("a first kit", "../first-kit.md"),
+    "serve": ("the page, step by step", "../the-page.md"),
 }
 
 

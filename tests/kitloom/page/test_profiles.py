@@ -10,15 +10,21 @@ import struct
 from collections.abc import Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PIL import ImageCms
 from starlette.testclient import TestClient
 
 from kitloom.page.app import page_app
 from kitloom.page.bench import Bench
+from kitloom.page.recipe_text import with_value
 from kitloom.page.safety import Door
 from kitloom.page.shelter import Shelter
 from kitloom.page.workspace import Workspace
+from palette.lab import srgb_to_lab
+from palette.press.chart_file import ChartRecord, to_toml
+from palette.press.chart_fit import fit_chart
+from palette.press.chart_patches import chart_colours, grey_ramp
 
 from .conftest import ORIGIN, ROOT, tile_file
 
@@ -88,3 +94,30 @@ def test_any_other_file_is_refused_and_changes_nothing(
     assert not (bench.workspace.folder / "profiles").exists()
     assert not any(bench.workspace.incoming.glob("*"))
     assert behind.get("/step/print").status_code == 200
+
+
+def test_a_chart_in_the_recipe_is_what_the_page_judges_by(behind: TestClient, bench: Bench) -> None:
+    """It wins over profile and surface, as in ``kitloom make``; either of them sets it aside."""
+    bench._draw(bench.revision)
+    built_in = behind.get("/picture/printed", params={"tile": "pods"})
+    (bench.workspace.folder / "mine.toml").write_bytes(to_toml(dull_printer()))
+    bench.edit("a chart", lambda text: with_value(text, "press", "chart", "mine.toml"))
+    bench._draw(bench.revision)
+    assert "your printer, measured: mine.toml" in behind.get("/step/print").text
+    measured = behind.get("/picture/printed", params={"tile": "pods"})
+    assert measured.headers["content-type"] == "image/jpeg"
+    assert measured.content != built_in.content
+    behind.post("/edit/surface", data={"surface": "matt", "back": "/step/print"})
+    assert "chart =" not in bench.workspace.text()
+    behind.post("/edit/undo", data={})
+    assert give(behind, "inkjet.icc", GOOD)[0] == 303
+    assert "chart =" not in bench.workspace.text()
+    assert "profiles/inkjet.icc" in bench.workspace.text()
+
+
+def dull_printer() -> ChartRecord:
+    """A chart read from a press that prints everything at 0.6 of its chroma."""
+    rgb = np.concatenate([grey_ramp(), chart_colours()])
+    lab = srgb_to_lab(rgb / 255.0) * (1.0, 0.6, 0.6)
+    fit = fit_chart(rgb, lab)
+    return ChartRecord("0a1b2c", "scan", rgb, lab, fit.choice, fit.error, 2.0)

@@ -141,7 +141,8 @@ def test_what_is_refused_stands_beside_its_field(
 
 def test_a_panel_is_drawn_where_a_motif_is_placed(client: TestClient, kit: Bench) -> None:
     apply(kit, "add-row", Form({"sticker": "writing box"}))
-    apply(kit, "row", Form({"row": "4", "of": "5", "sticker": "writing box", "count": "1", "fill": "waves"}))  # fmt: skip
+    wanted = {"sticker": "writing box", "count": "1", "fill": "waves"}
+    apply(kit, "row", Form({"row": "4", "of": "5", **wanted}))
     kit._draw(kit.revision)
     job = kit.drawn.job
     assert job is not None
