@@ -29,6 +29,8 @@ EDGES = {
 QUESTIONS = {
     "faint-join": "does the pattern go on across the join as it does elsewhere?",
     "line-part-of-design": "does the line along the join belong to the design?",
+    "too-small-to-judge": "the tile has too few pixels to measure; does the pattern go on across "
+    "the join as it does elsewhere?",
 }
 
 # kind of fault: (what it looks like, how to mend it)

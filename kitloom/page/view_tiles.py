@@ -133,6 +133,7 @@ def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> 
         "sentence": LOOKED_SENTENCE if looked else _SENTENCES[study.check.seamless],
         "doubts": doubts(study.check) if study.check.seamless is None else "",
         "looked": looked,
+        "ringed": bool(study.check.x.faults or study.check.y.faults),
         "seam": study.check.seamless is not True,
         "lattice": study.lattice.name,
         "lattices": LATTICE_WORDS,

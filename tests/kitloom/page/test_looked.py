@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 from starlette.testclient import TestClient
@@ -14,6 +15,7 @@ from starlette.testclient import TestClient
 from kit.recipe import read_recipe
 from kitloom.findings import Finding
 from kitloom.findings.mending import mend_findings
+from kitloom.findings.tiles import QUESTIONS, doubts
 from kitloom.job import make_kit
 from kitloom.page import remade
 from kitloom.page.bench import Bench
@@ -27,6 +29,7 @@ from kitloom.studies import Request, study
 from patterns.lattice import STRAIGHT
 from patterns.mend import Mended
 from patterns.mend_axis import MendStep
+from patterns.seams import check_seams
 
 from .conftest import ROOT, Beside, Unsheltered, tile_file
 
@@ -139,6 +142,14 @@ def test_the_tiles_step_asks_and_takes_the_answer(client: TestClient, kit: Bench
     assert "I looked: it is good" not in told
     client.post("/edit/looked", data={"back": "/step/tiles", "tile": "lines"})
     assert "I looked: it is good" in client.get("/step/tiles?tile=lines").text
+
+
+def test_every_question_that_a_join_can_raise_has_its_words() -> None:
+    source = (ROOT / "patterns" / "verdict.py").read_text()
+    assert all(f'"{code}"' in source for code in QUESTIONS)  # none that is never raised
+    noise = np.random.default_rng(1).integers(0, 255, (4, 4, 3), np.uint8)
+    said = doubts(check_seams(noise))
+    assert said.count("too few pixels to measure") == 2  # both joins
 
 
 @pytest.mark.parametrize(("sure", "passes"), [(True, True), (False, False)])
