@@ -95,20 +95,23 @@ class DraftTile:
 
 def draft_recipe(name: str, recipe_file: str, tiles: Sequence[DraftTile]) -> str:
     """Return a recipe's text for one or more tiles."""
-    patterns = "".join(
-        _PATTERN.format(
-            file=_quoted(tile.file),
-            name=f"\nname = {_quoted(tile.name)}" if tile.name else "",
-            # down, as a wider repeat would have too few pixels
-            repeat=(repeat := f"{math.floor(tile.repeat_mm * 10.0 + 1e-6) / 10.0:.1f}mm"),
-            space=" " * max(1, 22 - len(repeat)),
-            lattice=tile.lattice,
-        )
-        for tile in tiles
-    )
+    patterns = "".join(draft_pattern(tile) for tile in tiles)
     kinds = ", ".join(KINDS).replace("label, ", "label,\n# ")
     rows = _ROWS.format(kinds=kinds, full=min(4, max(2, len(tiles))), panels=3)
     return _HEAD.format(file=recipe_file, name=_quoted(name)) + patterns + rows
+
+
+def draft_pattern(tile: DraftTile) -> str:
+    """Return the text of one tile's table, a blank line before it."""
+    # down, as a wider repeat would have too few pixels
+    repeat = f"{math.floor(tile.repeat_mm * 10.0 + 1e-6) / 10.0:.1f}mm"
+    return _PATTERN.format(
+        file=_quoted(tile.file),
+        name=f"\nname = {_quoted(tile.name)}" if tile.name else "",
+        repeat=repeat,
+        space=" " * max(1, 22 - len(repeat)),
+        lattice=tile.lattice,
+    )
 
 
 def _quoted(text: str) -> str:

@@ -178,12 +178,17 @@ class FillsPart(Part):
 
 
 class PatternPart(Part):
-    """One of ``[[patterns]]``: an artwork file and its repeat, the width of one tile in mm."""
+    """One of ``[[patterns]]``: an artwork file and its repeat, the width of one tile in mm.
+
+    ``looked`` names the very file (the first digits of its SHA-256) whose doubtful joins the maker
+    looked at and found good.
+    """
 
     file: Path
     name: str = Field(default="", max_length=80)
     repeat: Repeat = "auto"
     lattice: Literal["straight", "half-drop", "half-brick", "auto"] = "straight"
+    looked: str = Field(default="", pattern=r"^([0-9a-f]{12})?$")
 
     @property
     def label(self) -> str:

@@ -29,6 +29,7 @@ from kitloom.findings.tiles import (
     seam_findings,
 )
 from kitloom.heaviness import fills_ink, stickers_ink
+from kitloom.looked import mark_of
 from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.remembered import check_text
 from kitloom.studies import Request, study_all
@@ -211,7 +212,7 @@ def _locked_stickers(kit: Kit) -> list[LockedSticker]:
 def _wanted(recipe: Recipe, part: PatternPart) -> Wanted:
     request = Request(recipe.folder / part.file, part.lattice, str(part.file))
     half_box = recipe.planner.box[0], recipe.planner.box[1] / 2.0
-    return Wanted(part.label, request, part.repeat, half_box, recipe.sheet.dpi)
+    return Wanted(part.label, request, part.repeat, half_box, recipe.sheet.dpi, part.looked)
 
 
 def _pattern(used: UsedPattern) -> Pattern:
@@ -224,7 +225,7 @@ def _pattern_findings(used: Sequence[UsedPattern], press: Press) -> list[Finding
         found
         for one in used
         for found in (
-            *seam_findings(one.study.subject, one.study.check),
+            *_joins(one),
             *resolution_findings(one.study.subject, one.plane.effective_dpi, one.plane.repeat_mm),
             *fill_findings(one.study.subject, one.printed, press),
             *plain_findings(one.study.subject, one.study.artwork),
@@ -232,3 +233,9 @@ def _pattern_findings(used: Sequence[UsedPattern], press: Press) -> list[Finding
             *opening_findings(one.study.subject, one.study.artwork),
         )
     ]
+
+
+def _joins(used: UsedPattern) -> list[Finding]:
+    study = used.study
+    mark = mark_of(study.artwork.path) if study.check.seamless is None else ""
+    return seam_findings(study.subject, study.check, looked=used.looked, mark=mark)

@@ -64,13 +64,19 @@ def tile_part(
         "seam_picture": data_uri(jpeg_bytes(seam_picture(art.pixels, study.check)))
         if doubtful
         else "",
-        "question": "Does the pattern go on at the ringed place as it does elsewhere?"
-        if study.check.seamless is None
-        else "",
+        "question": _question(used),
         "sizes": _sizes(used, box_mm),
     }
     let_go(art.pixels)
     return content
+
+
+def _question(used: UsedPattern) -> str:
+    if used.study.check.seamless is not None:
+        return ""
+    if used.looked:
+        return "You looked at it."
+    return "Does the pattern go on at the ringed place as it does elsewhere?"
 
 
 def _printed(used: UsedPattern) -> str:

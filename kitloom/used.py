@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
+from kitloom.looked import looked_at
 from kitloom.studies import Request, TileStudy, lean_study
 from palette.detail import ThinStroke, thin_strokes
 from palette.press import Press
@@ -29,6 +30,7 @@ class Wanted:
         repeat_mm: the width of one tile on paper, or "auto" to choose it.
         half_box_mm: the sticker that a repeat is chosen for.
         dpi: the sheet's resolution.
+        looked: which file's doubtful joins the maker found good (``kitloom.looked``).
     """
 
     name: str
@@ -36,6 +38,7 @@ class Wanted:
     repeat_mm: float | Literal["auto"]
     half_box_mm: tuple[float, float]
     dpi: float
+    looked: str = ""
 
 
 @dataclass(frozen=True)
@@ -49,6 +52,7 @@ class UsedPattern:
         printed: what printing does to it.
         thin: its lines that are too thin to print at this repeat.
         sizes: the repeats that were considered, where the recipe left it open.
+        looked: whether its joins are doubtful and the maker found them good.
     """
 
     name: str
@@ -57,6 +61,7 @@ class UsedPattern:
     printed: FillAssessment
     thin: tuple[ThinStroke, ...] = ()
     sizes: AutoRepeat | None = None
+    looked: bool = False
 
 
 def measure(
@@ -77,4 +82,5 @@ def measure(
     plane = Plane(pixels, repeat_mm, tile.lattice)
     thin = thin_strokes(pixels, plane.effective_dpi)
     let_go(pixels)
-    return UsedPattern(wanted.name, tile, plane, assess_fill(tile.bins, press), thin, sizes)
+    printed, looked = assess_fill(tile.bins, press), looked_at(wanted.looked, tile)
+    return UsedPattern(wanted.name, tile, plane, printed, thin, sizes, looked)

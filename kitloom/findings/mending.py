@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kitloom.findings import Finding, finding
+from kitloom.findings.tiles import doubts
 from patterns.mend import Mended
 from patterns.seams import SeamCheck
 
@@ -25,7 +26,7 @@ _DONE = {
 def mend_findings(
     subject: str, before: SeamCheck, made: Mended, size_px: tuple[int, int]
 ) -> list[Finding]:
-    """Say what was done to a tile, or that its join still shows."""
+    """Say what was done to a tile, or that its join still shows; of a doubtful one, what to ask."""
     done = "; ".join(
         f"{_DONE[step.kind].format(px=step.width_px)} ({SIDES[step.axis]})" for step in made.steps
     )
@@ -35,14 +36,17 @@ def mend_findings(
         size = f" It is now {width} x {height} px, where it was {size_px[0]} x {size_px[1]} px."
     cut_out = any(step.kind == "cut-out" for step in made.steps)
     shrunk = not cut_out and width * height < LOST_SHARE * size_px[0] * size_px[1]
+    unsure = made.check.seamless is None
     if made.mended:
         return [
             finding(
                 "mended",
                 subject,
-                severity="warn" if shrunk else None,
+                severity="warn" if shrunk or unsure else None,
                 what=f"{done[:1].upper()}{done[1:]}.{size}",
-                why="The new tile passes the same check as any other.",
+                why=f"Nothing shows by measure, but it wants your eye. {doubts(made.check)}"
+                if unsure
+                else "The new tile passes the same check as any other.",
                 remedy="Compare before and after in the picture beside it"
                 + (", and scale a repeat written in a recipe by the same share." if size else "."),
                 steps=[step.kind for step in made.steps],

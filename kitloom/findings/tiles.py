@@ -7,7 +7,7 @@ no published source.
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from kitloom.findings import Finding, finding
 from patterns.artwork import Artwork
@@ -20,9 +20,17 @@ if TYPE_CHECKING:
 CRISP_DPI = 300.0
 COARSE_DPI = 150.0
 
-_EDGES = {
+EDGES = {
     "x": "where the right edge meets the left",
     "y": "where the bottom edge meets the top",
+}
+
+# question of an unsure join: what a person should look for
+QUESTIONS = {
+    "faint-join": "does the pattern go on across the join as it does elsewhere?",
+    "line-part-of-design": "does the line along the join belong to the design?",
+    "too-small-to-judge": "the tile has too few pixels to measure; does the pattern go on across "
+    "the join as it does elsewhere?",
 }
 
 # kind of fault: (what it looks like, how to mend it)
@@ -111,20 +119,24 @@ def closes_as(study: TileStudy) -> str:
     return other.name if closes else ""
 
 
-def seam_findings(subject: str, check: SeamCheck, other: str = "") -> list[Finding]:
+def seam_findings(
+    subject: str, check: SeamCheck, other: str = "", *, looked: bool = False, mark: str = ""
+) -> list[Finding]:
     """Say where a tile's joins show, or that a person must look.
 
     Args:
         subject: the tile.
         check: what was measured on it.
         other: a lattice in which its joins would close.
+        looked: whether the maker looked where the measurements cannot decide, and found it good.
+        mark: what a recipe writes once the maker has looked; empty where there is no recipe.
     """
     found = []
     for name, axis in (("x", check.x), ("y", check.y)):
         if axis.verdict == "seam":
             found.append(_seam(subject, name, axis, check.lattice, other))
         elif axis.verdict == "unsure":
-            found.append(_unsure(subject, name, axis))
+            found.append(_unsure(subject, name, axis, mark, looked=looked))
     return found
 
 
@@ -140,7 +152,7 @@ def _seam(subject: str, name: str, axis: AxisCheck, lattice: str, other: str) ->
     return finding(
         "seam",
         subject,
-        what=f"A seam shows {_EDGES[name]}{place}: {looks}.",
+        what=f"A seam shows {EDGES[name]}{place}: {looks}.",
         why="It comes back at every repeat, on every sticker that it crosses.",
         remedy=remedy if other else f"{remedy} Or let kitloom mend try it.",
         axis=name,
@@ -150,17 +162,45 @@ def _seam(subject: str, name: str, axis: AxisCheck, lattice: str, other: str) ->
     )
 
 
-def _unsure(subject: str, name: str, axis: AxisCheck) -> Finding:
+def doubts(check: SeamCheck) -> str:
+    """Return where the measurements cannot decide and what to look for, each as a question."""
+    axes = [(name, axis) for name, axis in (("x", check.x), ("y", check.y))]
+    return " ".join(
+        f"{EDGES[name][0].upper()}{EDGES[name][1:]}: {QUESTIONS[axis.question or 'faint-join']}"
+        for name, axis in axes
+        if axis.verdict == "unsure"
+    )
+
+
+def seam_remedy(kind: str) -> str:
+    """Return how a fault of this kind is mended in the artwork itself."""
+    return _FAULTS.get(kind, _FAULTS["join"])[1]
+
+
+def _unsure(subject: str, name: str, axis: AxisCheck, mark: str, *, looked: bool) -> Finding:
+    measures: dict[str, Any] = {"axis": name, "score": round(axis.score, 3)}
+    measures["question"] = axis.question or ""
+    if looked:
+        return finding(
+            "seam-unsure",
+            subject,
+            severity="note",
+            what=f"You looked at it: the join {EDGES[name]} is good, though the measurements "
+            "cannot decide.",
+            why="This holds for this very file; another one is measured and asked about anew.",
+            remedy="Nothing to do. To be asked again, take looked out of the recipe.",
+            looked=True,
+            **measures,
+        )
     return finding(
         "seam-unsure",
         subject,
-        what=f"The join {_EDGES[name]} may show; the measurements cannot decide.",
+        what=f"The join {EDGES[name]} may show; the measurements cannot decide.",
         why="If it shows, it comes back at every repeat.",
         remedy="Look at its picture, with the place ringed (kitloom check --pictures FOLDER, or "
-        "the report of make): does the pattern go on there as it does elsewhere?",
-        axis=name,
-        score=round(axis.score, 3),
-        question=axis.question or "",
+        "the report of make): does the pattern go on there as it does elsewhere?"
+        + (f' If it does, write looked = "{mark}" for it in the recipe.' if mark else ""),
+        **measures,
     )
 
 

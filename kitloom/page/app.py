@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import io
 import re
+import uuid
 import zipfile
 from collections.abc import Callable
 from typing import Any
@@ -126,10 +127,11 @@ class Page:
         limits = {"max_files": MAX_FILES, "max_fields": MAX_FIELDS}
         async with request.form(**limits, max_part_size=1024 * 1024) as form:
             turn = _turn(form.get("drop"), form.get("turn"))
+            drop = turn[0] or uuid.uuid4().hex
             for file in form.getlist("files"):
                 if isinstance(file, UploadFile) and (file.filename or file.size):
                     content = await file.read(MAX_FILE_BYTES + 1)
-                    incoming = Incoming(file.filename or "", content, turn)
+                    incoming = Incoming(file.filename or "", content, turn, drop)
                     lead, refused = await run_in_threadpool(self._taken, incoming)
                     said += refused
             back = form.get("back")

@@ -17,6 +17,7 @@ from threading import Condition, RLock, Thread
 
 from kit.recipe import PatternPart, Recipe, parse_recipe
 from kitloom.job import Job, make_kit
+from kitloom.looked import looked_at
 from kitloom.page.aside import Aside
 from kitloom.page.memory import Memory
 from kitloom.page.previews import sheet_picture
@@ -115,8 +116,10 @@ class Bench:
             return error
         return None
 
-    def edit(self, label: str, change: Callable[[str], str]) -> None:
+    def edit(self, label: str, change: Callable[[str], str], drop: str = "") -> None:
         """Change the recipe's text and save it, if it still is a recipe and if it changed.
+
+        Edits of one ``drop`` that follow each other are undone together.
 
         Raises:
             KitloomError: the change cannot be made, or would spoil the recipe.
@@ -127,7 +130,7 @@ class Bench:
             if after == before:
                 return
             self.parsed(after)
-            self.workspace.save(after, label)
+            self.workspace.save(after, label, drop)
             self.changed()
 
     def undo(self) -> None:
@@ -160,6 +163,10 @@ class Bench:
     def known(self, recipe: Recipe, part: PatternPart) -> TileStudy | None:
         """Return the study of a pattern's tile, if it has been measured."""
         return self.memory.known(self.request(recipe, part))
+
+    def looked(self, part: PatternPart, study: TileStudy) -> bool:
+        """Tell whether a tile is unsure and the maker looked at it and found it good."""
+        return looked_at(part.looked, study, self.memory.mark)
 
     def make(self, recipe: Recipe, tick: Callable[[], None]) -> Job:
         """Return the whole job of a recipe, exactly as the command makes it."""

@@ -43,7 +43,7 @@ def set_row(bench: Bench, form: Form) -> Edit:
     """Set what a row holds: its kind, count, fill and panel, as far as they changed."""
     index, row = row_of(bench, form)
     wanted: dict[str, object] = {}
-    kind, count = form.text("sticker"), form.whole("count", 1, 500)
+    kind, count = form.text("sticker"), form.whole("count", 1, 500, field=f"count-{index}")
     if kind != row.sticker:
         wanted |= {"sticker": kind, "panel": None, "size": None}
     if count != row.count:

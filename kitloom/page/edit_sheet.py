@@ -56,7 +56,7 @@ def set_sheet(bench: Bench, form: Form) -> Edit:
         return Edit(f"layout {layout}", lambda text: rt.with_value(text, "sheet", key, layout))
     if key not in SHEET_LENGTHS:
         raise PageError(f'there is no "{key}"', where="sheet", remedy="Load the page again.")
-    length = form.length("value", 0, 50)
+    length = form.length("value", 0, 50, field=f"set-{key}")
     said = f"{SHEET_LENGTHS[key]} {length}"
     return Edit(said, lambda text: rt.with_value(text, "sheet", key, length))
 
@@ -75,7 +75,7 @@ def set_top_up(bench: Bench, form: Form) -> Edit:
 def set_margin(bench: Bench, form: Form) -> Edit:
     """Set the same margin on all four sides."""
     del bench
-    length = form.length("value", 0, 100)
+    length = form.length("value", 0, 100, field="set-margin")
     return Edit(f"margin {length}", lambda text: rt.with_value(text, "sheet", "margin", length))
 
 
@@ -83,7 +83,7 @@ def set_registration(bench: Bench, form: Form) -> Edit:
     """Set how far the cut may land from the print."""
     was = recipe_of(bench).sheet.registration
     value = {
-        "shift": form.length("value", 0, 10),
+        "shift": form.length("value", 0, 10, field="set-shift"),
         "turn": f"{was.turn:g}deg",
         "scale": f"{was.scale * 100:g}%",
     }

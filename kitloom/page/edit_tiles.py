@@ -39,4 +39,30 @@ def set_lattice(bench: Bench, form: Form) -> Edit:
     if lattice not in LATTICES:
         raise PageError(f'"{lattice}" is no lattice', where="lattice", remedy="Choose another.")
     label = f"{recipe.patterns[index].label} as {lattice}"
-    return Edit(label, lambda text: rt.with_pattern_value(text, index, "lattice", lattice))
+
+    def change(text: str) -> str:
+        text = rt.with_pattern_value(text, index, "looked", None)  # other joins than those seen
+        return rt.with_pattern_value(text, index, "lattice", lattice)
+
+    return Edit(label, change)
+
+
+def set_looked(bench: Bench, form: Form) -> Edit:
+    """Note that the maker looked at an unsure tile and found it good, or have it asked again."""
+    recipe = recipe_of(bench)
+    index = pattern_index(recipe, form)
+    part = recipe.patterns[index]
+    if form.text("good") != "yes":
+        said = f"{part.label} to be looked at again"
+        return Edit(said, lambda text: rt.with_pattern_value(text, index, "looked", None))
+    study = bench.memory.study(bench.request(recipe, part))
+    if study.check.seamless is not None:
+        seam = study.check.seamless is False
+        raise PageError(
+            "a seam was measured there" if seam else "there is no doubt about its joins",
+            where=part.label,
+            remedy="Mend it, or choose another tile." if seam else "Nothing to do.",
+        )
+    mark = bench.memory.mark(study.artwork.path)
+    said = f"looked at {part.label}"
+    return Edit(said, lambda text: rt.with_pattern_value(text, index, "looked", mark))

@@ -25,7 +25,7 @@ from kitloom.page.edit_sheet import (
     set_variety,
 )
 from kitloom.page.edit_stickers import pin_offset, set_fill
-from kitloom.page.edit_tiles import remove_tile, set_lattice, set_repeat
+from kitloom.page.edit_tiles import remove_tile, set_lattice, set_looked, set_repeat
 from kitloom.page.errors import PageError
 from kitloom.page.forms import Form
 
@@ -47,6 +47,7 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "remove-tile": remove_tile,
     "repeat": set_repeat,
     "lattice": set_lattice,
+    "looked": set_looked,
     "colours": set_colours,
     "pin": pin_colour,
     "swap": swap_colour,

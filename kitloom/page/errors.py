@@ -6,4 +6,22 @@ from palette.errors import KitloomError
 
 
 class PageError(KitloomError):
-    """A wish of the page that cannot be granted."""
+    """A wish of the page that cannot be granted.
+
+    Args:
+        what: what is wrong, in a few words.
+        where: the field or thing it is about, as the page calls it.
+        why: why that stops it; empty where ``what`` says it.
+        remedy: what the maker can do about it.
+        field: the page's field that it was typed into, if it was.
+    """
+
+    def __init__(
+        self, what: str, *, where: str, why: str = "", remedy: str, field: str = ""
+    ) -> None:
+        super().__init__(what, where=where, why=why, remedy=remedy)
+        self.field = field
+
+    def beside(self) -> str:
+        """Return what stands beside the field."""
+        return f"{self.what}. {self.remedy}"

@@ -10,6 +10,24 @@ from kitloom.page.errors import PageError
 from kitloom.page.recipe_text import millimetres
 from patterns.units import LengthError, parse_length
 
+# the page's fields in which something is typed -> what the page calls them
+LABELS = {
+    "box-wide": "Day box of your planner, width",
+    "box-high": "Day box of your planner, height",
+    "paper-wide": "Paper, width",
+    "paper-high": "Paper, height",
+    "repeat": "Width of one repeat",
+    "across": "Where in the pattern it lies, across",
+    "down": "Where in the pattern it lies, down",
+    "count": "How many",
+    "set-margin": "Margin",
+    "set-gap": "Gap",
+    "set-bleed": "Bleed",
+    "set-shift": "A cut may miss by",
+    "set-corner_radius": "Corner radius",
+}
+_COMMA = re.compile(r"([+-]?\d+),(\d+)\s*([a-z]*)")
+
 
 class Form:
     """The fields of one form as texts."""
@@ -26,23 +44,24 @@ class Form:
         """Tell whether a field is there; a ticked box is, one left empty is not."""
         return key in self._fields
 
-    def whole(self, key: str, least: int = 0, most: int = 10_000) -> int:
-        """Return a whole number.
+    def whole(self, key: str, least: int = 0, most: int = 10_000, *, field: str = "") -> int:
+        """Return a whole number; ``field`` is its field on the page, if not called by the key.
 
         Raises:
             PageError: it is none, or out of range.
         """
         text = self.text(key)
         if not re.fullmatch(r"\d{1,6}", text) or not least <= int(text) <= most:
-            raise PageError(
-                f'"{text}" is not a whole number from {least} to {most}',
-                where=key,
-                remedy="Type another number.",
-            )
+            what = f'"{text}" is not a whole number from {least} to {most}'
+            raise _refused(what, field or key, "Type another number.")
         return int(text)
 
-    def length_mm(self, key: str, least_mm: float = 0.0, most_mm: float = 2000.0) -> float:
+    def length_mm(
+        self, key: str, least_mm: float = 0.0, most_mm: float = 2000.0, *, field: str = ""
+    ) -> float:
         """Return millimetres of "40", "40 mm" or "1.5in"; a bare number is millimetres.
+
+        ``field`` is its field on the page, where that is not called by the key.
 
         Raises:
             PageError: no length, or out of range.
@@ -51,20 +70,21 @@ class Form:
         try:
             value = parse_length(f"{text}mm" if re.fullmatch(r"[+-]?[\d.]+", text) else text)
         except LengthError as error:
-            raise PageError(
-                error.what, where=key, remedy='Type "40", "40 mm" or "1.5in".'
-            ) from None
+            comma = _COMMA.fullmatch(text)
+            remedy = 'Type "40", "40 mm" or "1.5in".'
+            if comma:
+                remedy = f"Use a point: {comma[1]}.{comma[2]}{comma[3] or 'mm'}."
+            raise _refused(error.what, field or key, remedy) from None
         if not math.isfinite(value) or not least_mm <= value <= most_mm:
-            raise PageError(
-                f"{value:g} mm is not between {least_mm:g} and {most_mm:g} mm",
-                where=key,
-                remedy="Type another length.",
-            )
+            what = f"{value:g} mm is not between {least_mm:g} and {most_mm:g} mm"
+            raise _refused(what, field or key, "Type another length.")
         return value
 
-    def length(self, key: str, least_mm: float = 0.0, most_mm: float = 2000.0) -> str:
+    def length(
+        self, key: str, least_mm: float = 0.0, most_mm: float = 2000.0, *, field: str = ""
+    ) -> str:
         """Return a length as recipes write it: inches stay inches, all else is millimetres."""
-        value, text = self.length_mm(key, least_mm, most_mm), self.text(key)
+        value, text = self.length_mm(key, least_mm, most_mm, field=field), self.text(key)
         return text.replace(" ", "") if text.endswith("in") else millimetres(value)
 
     def colour(self, key: str) -> str:
@@ -88,3 +108,11 @@ class Form:
         if not re.fullmatch(r"[01](\.\d{1,6})?|\.\d{1,6}", text) or not float(text) <= 1.0:
             raise PageError(f'"{text}" is not between 0 and 1', where=key, remedy="Try again.")
         return float(text)
+
+
+def _refused(what: str, field: str, remedy: str) -> PageError:
+    """An error that stands beside its field and calls it as the page does."""
+    label = LABELS.get(re.sub(r"-\d+$", "", field))
+    return PageError(
+        what, where=label or field, remedy=remedy, field=field if label is not None else ""
+    )

@@ -40,11 +40,15 @@ HALF_BOX_MM = (40.0, 26.0)
 
 @dataclass(frozen=True, slots=True)
 class Incoming:
-    """One dropped file: the name it came with, its bytes, and its turn among those of one drop."""
+    """One dropped file: the name it came with, its bytes, and its turn among those of one drop.
+
+    Tiles of one ``drop`` are undone together; it is the turn's unless they all came in one form.
+    """
 
     name: str
     content: bytes
     turn: tuple[str, int] = ("", 0)
+    drop: str = ""
 
 
 def take_artwork(bench: Bench, file: Incoming) -> str:
@@ -107,8 +111,8 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
     replace_file(place, file.content)
     bench.memory.keep(Request(place, study.lattice.name), study)
     if wanted is not None:
-        return _supply(bench, recipe, wanted, place)
-    add_pattern(bench, place, study)
+        return _supply(bench, recipe, wanted, place, file.drop)
+    add_pattern(bench, place, study, file.drop)
     return place.stem
 
 
@@ -122,7 +126,7 @@ def _missing(recipe: Recipe | None, stem: str) -> int | None:
     return None
 
 
-def _supply(bench: Bench, recipe: Recipe | None, index: int, place: Path) -> str:
+def _supply(bench: Bench, recipe: Recipe | None, index: int, place: Path, drop: str) -> str:
     assert recipe is not None
     label = recipe.patterns[index].label
     relative = place.relative_to(bench.workspace.folder).as_posix()
@@ -131,11 +135,11 @@ def _supply(bench: Bench, recipe: Recipe | None, index: int, place: Path) -> str
         named = with_pattern_value(text, index, "name", label) if place.stem != label else text
         return with_pattern_value(named, index, "file", relative)
 
-    bench.edit(f"supplied {label}", change)
+    bench.edit(f"supplied {label}", change, drop)
     return label
 
 
-def add_pattern(bench: Bench, place: Path, study: TileStudy) -> None:
+def add_pattern(bench: Bench, place: Path, study: TileStudy, drop: str = "") -> None:
     """Put a kept tile into the recipe, or begin a recipe with it."""
     recipe = bench.recipe()
     box = recipe.planner.box if recipe else (HALF_BOX_MM[0], 2 * HALF_BOX_MM[1])
@@ -146,10 +150,9 @@ def add_pattern(bench: Bench, place: Path, study: TileStudy) -> None:
     def change(text: str) -> str:
         if not text:
             return draft_recipe(_kit_name(bench), bench.workspace.recipe.name, [tile])
-        grown = with_pattern(text, tile.file, tile.repeat_mm, tile.lattice)
-        return _rows_for_all(bench, grown, tile)
+        return _rows_for_all(bench, with_pattern(text, tile), tile)
 
-    bench.edit(f"added {place.stem}", change)
+    bench.edit(f"added {place.stem}", change, drop)
 
 
 def _rows_for_all(bench: Bench, text: str, tile: DraftTile) -> str:
@@ -186,11 +189,12 @@ def begin_with_folder(bench: Bench) -> list[KitloomError]:
     if bench.workspace.text():
         return refused
     found = find_artwork(bench.workspace.folder) or find_artwork(bench.workspace.artwork)
+    drop = uuid.uuid4().hex
     for place in found[:MAX_PATTERNS]:
         try:
             study = _measured(bench, place, place.stem)
             bench.memory.keep(Request(place, study.lattice.name), study)
-            add_pattern(bench, place, study)
+            add_pattern(bench, place, study, drop)
         except KitloomError as error:
             refused.append(error)
     return refused

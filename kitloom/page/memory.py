@@ -14,6 +14,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Literal
 
+from kitloom.looked import mark_of
 from kitloom.studies import Request, TileStudy
 from palette.choose import choose
 from palette.histogram import ColourBins
@@ -34,6 +35,7 @@ class Memory:
         self._tiles: OrderedDict[Hashable, TileStudy] = OrderedDict()
         self._palettes: OrderedDict[Hashable, Palette] = OrderedDict()
         self._repeats: dict[Hashable, float] = {}
+        self._marks: dict[Hashable, str] = {}
 
     def study(self, request: Request) -> TileStudy:
         """Return the study of a tile, measured now if it was not before.
@@ -93,6 +95,13 @@ class Memory:
             found = auto_repeat(study.artwork.pixels, box_mm[0], box_mm[1] / 2.0, dpi)
             self._repeats[key] = found.repeat_mm
         return self._repeats[key]
+
+    def mark(self, path: Path) -> str:
+        """Return what a recipe writes of a file that was looked at."""
+        key = _state(path)
+        if key not in self._marks:
+            self._marks[key] = mark_of(path)
+        return self._marks[key]
 
     def _bytes(self) -> int:
         return sum({id(s): s.artwork.pixels.nbytes for s in self._tiles.values()}.values())

@@ -14,10 +14,12 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT, Table
+from tomlkit.items import Table
 
+from kit.draft import DraftTile, draft_pattern
 from kit.errors import RecipeError
 from kit.recipe_rows import RowPart
+from kitloom.page import recipe_gaps as gaps
 
 
 def millimetres(value: float) -> str:
@@ -50,28 +52,24 @@ def with_value(text: str, table: str, key: str, value: object) -> str:
             _table(document, table).pop(key, None)
         return tomlkit.dumps(document)
     if table not in document:
+        gaps.close(document)
         document.add(table, tomlkit.table())
-    _set(_table(document, table), key, value)
+    gaps.put(_table(document, table), key, value)
     return tomlkit.dumps(document)
 
 
-def with_pattern(text: str, file: str, repeat_mm: float, lattice: str, name: str = "") -> str:
-    """Return the text with one more pattern after the others."""
+def with_pattern(text: str, tile: DraftTile) -> str:
+    """Return the text with one more pattern after the others, written as a draft writes it."""
     document = _parsed(text)
-    entry = tomlkit.table()
-    entry["file"] = file
-    if name:
-        entry["name"] = name
-    entry["repeat"] = millimetres(repeat_mm)
-    entry["lattice"] = lattice
-    _list(document, "patterns").append(entry)
+    entry = tomlkit.parse(draft_pattern(tile))["patterns"][0]
+    gaps.append(document, "patterns", entry)
     return tomlkit.dumps(document)
 
 
 def with_pattern_value(text: str, index: int, key: str, value: object) -> str:
-    """Return the text with one key of a pattern set."""
+    """Return the text with one key of a pattern set; None takes it out."""
     document = _parsed(text)
-    _set(_at(document, "patterns", index), key, value)
+    gaps.put(_at(document, "patterns", index), key, value)
     return tomlkit.dumps(document)
 
 
@@ -79,7 +77,7 @@ def without_pattern(text: str, index: int, label: str) -> str:
     """Return the text without a pattern; fills that named it are left to kitloom."""
     document = _parsed(text)
     _at(document, "patterns", index)
-    _drop(document, "patterns", index)
+    gaps.drop(document, "patterns", index)
 
     def freed(wish: str) -> str:
         return "patterns" if wish == label else wish
@@ -94,18 +92,14 @@ def with_row(text: str, values: Mapping[str, object]) -> str:
     entry = tomlkit.table()
     for key, value in values.items():
         entry[key] = value
-    _list(document, "rows").append(entry)
+    gaps.append(document, "rows", entry)
     return tomlkit.dumps(document)
 
 
 def with_row_value(text: str, index: int, key: str, value: object) -> str:
     """Return the text with one key of a row set; None takes it out."""
     document = _parsed(text)
-    row = _at(document, "rows", index)
-    if value is None:
-        row.pop(key, None)
-    else:
-        _set(row, key, value)
+    gaps.put(_at(document, "rows", index), key, value)
     return tomlkit.dumps(document)
 
 
@@ -123,18 +117,16 @@ def without_row(text: str, index: int) -> str:
             remedy="Add another row first, or change this one.",
         )
     _at(document, "rows", index)
-    _drop(document, "rows", index)
+    gaps.drop(document, "rows", index)
     return tomlkit.dumps(document)
 
 
 def with_row_moved(text: str, index: int, step: int) -> str:
     """Return the text with a row moved up (-1) or down (+1); at the end it stays."""
     document = _parsed(text)
-    rows = list(_list(document, "rows"))
-    there = index + step
-    if 0 <= index < len(rows) and 0 <= there < len(rows):
-        rows[index], rows[there] = rows[there], rows[index]
-        _replace_list(document, "rows", rows)
+    count, there = len(_list(document, "rows")), index + step
+    if 0 <= index < count and 0 <= there < count:
+        gaps.move(document, "rows", index, there)
     return tomlkit.dumps(document)
 
 
@@ -213,27 +205,6 @@ def _at(document: tomlkit.TOMLDocument, name: str, index: int) -> Any:
             remedy="Look at it as it stands now, and change it again.",
         )
     return entries[index]
-
-
-def _set(table: Any, key: str, value: object) -> None:
-    """Set a key and keep the comment at the end of its line."""
-    old = table.get(key)
-    item = tomlkit.item(value)
-    if old is not None and hasattr(old, "trivia") and not isinstance(item, AoT | Table):
-        item.trivia.comment_ws = old.trivia.comment_ws
-        item.trivia.comment = old.trivia.comment
-    table[key] = item
-
-
-def _drop(document: tomlkit.TOMLDocument, name: str, index: int) -> None:
-    del document[name][index]
-
-
-def _replace_list(document: tomlkit.TOMLDocument, name: str, entries: Sequence[Any]) -> None:
-    fresh = tomlkit.aot()
-    for entry in entries:
-        fresh.append(entry)
-    document[name] = fresh
 
 
 def _map_fills(document: tomlkit.TOMLDocument, change: Callable[[str], str]) -> None:

@@ -35,6 +35,7 @@ class Try:
         state: "working" until it is made, or stopped.
         said: what was done and reached.
         good: whether it reached what it is for.
+        unsure: whether it did by measure, but a person must look.
         pixels: the new tile; None while working, or where nothing could be done.
         lattice: how it repeats.
         number: by which it can be stopped.
@@ -43,6 +44,7 @@ class Try:
     state: Literal["working", "made", "stopped"] = "working"
     said: str = ""
     good: bool = False
+    unsure: bool = False
     pixels: Pixels | None = None
     lattice: Lattice | None = None
     number: int = 0
@@ -55,7 +57,9 @@ def mended(study: TileStudy) -> Try:
     size_px = study.artwork.width_px, study.artwork.height_px
     found = mend_findings(study.subject, study.check, made, size_px)
     said = f"{found[0].what} {found[0].why}" if found else "There was nothing to mend."
-    return Try("made", said, made.mended, made.pixels if made.steps else None, made.lattice)
+    unsure = made.mended and made.check.seamless is None
+    pixels = made.pixels if made.steps else None
+    return Try("made", said, made.mended, unsure, pixels, made.lattice)
 
 
 def repaired(study: TileStudy, opened: Callable[[], Press]) -> Try:
@@ -67,7 +71,8 @@ def repaired(study: TileStudy, opened: Callable[[], Press]) -> Try:
         f"{before.share_out_of_gamut:.0%} of it looked different in print, now "
         f"{after.share_out_of_gamut:.0%} does: the new tile prints as it looks on screen."
     )
-    return Try("made", said, after.share_out_of_gamut < 0.05, new, study.lattice)
+    good = after.share_out_of_gamut < 0.05
+    return Try("made", said, good, pixels=new, lattice=study.lattice)
 
 
 def recoloured(study: TileStudy, shown: Sequence[str], old: str, new: str) -> Try:
@@ -98,4 +103,4 @@ def _checked(study: TileStudy, pixels: Pixels, noun: str) -> Try:
     check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
     sound = study.check.seamless is not True or check.seamless is True
     said = "It repeats as well as before." if sound else f"Its joins show in the new {noun}."
-    return Try("made", said, sound, pixels, study.lattice)
+    return Try("made", said, sound, pixels=pixels, lattice=study.lattice)

@@ -110,6 +110,13 @@ def _seam(job: Job, finding: Finding) -> Remedy | None:
     )
 
 
+def _unsure(job: Job, finding: Finding) -> Remedy | None:
+    used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
+    if used is None or used.looked:
+        return None
+    return Remedy("Look at it", link=f"/step/tiles?tile={quote(used.name)}#part-tile")
+
+
 def _fill(job: Job, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
     return (
@@ -136,6 +143,6 @@ _REMEDIES: dict[str, Callable[[Job, Finding], Remedy | None]] = {
     "sheets": _paper,
     "neighbours-alike": _alike,
     "seam": _seam,
-    "seam-unsure": _seam,
+    "seam-unsure": _unsure,
     "fill-shift": _fill,
 }

@@ -17,7 +17,7 @@ from kitloom.page.view_findings import findings_view
 from kitloom.page.view_kit import kit_view
 from kitloom.page.view_palette import palette_view
 from kitloom.page.view_sheet import home_view, sheet_view
-from kitloom.page.view_tiles import chosen, print_view, tiles_view, verdict
+from kitloom.page.view_tiles import chosen, print_view, tiles_view, verdict, worst_join, worst_print
 from kitloom.page.view_wear import wear_view
 
 
@@ -33,6 +33,13 @@ class Asked:
     query: Mapping[str, str]
 
 
+def opened_on(slug: str, bench: Bench, recipe: Recipe) -> str:
+    """Return the tile on which a step opens where none is chosen: the worst one, if any is bad."""
+    if slug == "tiles":
+        return worst_join(bench, recipe)
+    return worst_print(bench.drawn.job) if slug == "print" else ""
+
+
 def _artwork(asked: Asked) -> dict[str, Any]:
     return {"tiles": [_tile_card(asked, part) for part in asked.recipe.patterns]}
 
@@ -40,7 +47,9 @@ def _artwork(asked: Asked) -> dict[str, Any]:
 def _tile_card(asked: Asked, part: PatternPart) -> dict[str, Any]:
     there = (asked.recipe.folder / part.file).is_file()
     study = asked.bench.known(asked.recipe, part) if there else None
-    mark, words = verdict(study) if there else ("stop", f"drop {part.file.name} here")
+    mark, words = (
+        verdict(asked.bench, part, study) if there else ("stop", f"drop {part.file.name} here")
+    )
     return {
         "name": part.label,
         "known": study is not None,
@@ -54,6 +63,8 @@ def _tiles(asked: Asked) -> dict[str, Any]:
     view = tiles_view(asked.bench, asked.recipe, asked.query)
     codes = {"seam", "seam-unsure", "resolution", "opened", "repeat-inside", "thin-lines"}
     about = view["tile"]["subject"] if view.get("tile") else ""
+    if view["tile"] and view["tile"]["doubts"]:
+        codes.remove("seam-unsure")  # the tile's own words and buttons say it
     part = asked.recipe.patterns[chosen(asked.recipe, asked.query)]
     tried = None
     if view["tile"] and asked.query.get("try") == "mend":

@@ -59,15 +59,18 @@ def _artwork(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
 def _tiles(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     del job
     studies = [bench.known(recipe, part) for part in recipe.patterns]
-    known = [study.check.seamless for study in studies if study is not None]
+    known = [(p, study) for p, study in zip(recipe.patterns, studies, strict=True) if study]
     if len(known) < len(studies):
         return f"measuring, {len(known)} of {len(studies)} done", ""
-    seams, unsure = known.count(False), known.count(None)
+    seams = sum(study.check.seamless is False for _, study in known)
+    looked = sum(bench.looked(part, study) for part, study in known)
+    unsure = sum(study.check.seamless is None for _, study in known) - looked
     if seams:
         return f"{counted(seams, 'tile')} with a seam that shows", "stop"
     if unsure:
         return f"{counted(unsure, 'tile')} to look at", "warn"
-    return "every tile repeats without a visible seam", "good"
+    by_eye = f"; you looked at {looked} of them" if looked else ""
+    return f"every tile repeats without a visible seam{by_eye}", "good"
 
 
 def _palette(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:

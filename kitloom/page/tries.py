@@ -172,6 +172,7 @@ def _named(bench: Bench, text: str, part: PatternPart, one: Try, file: str) -> s
     assert one.lattice is not None
     text = with_pattern_value(text, index, "name", part.label)
     text = with_pattern_value(text, index, "file", file)
+    text = with_pattern_value(text, index, "looked", None)  # it was said of the old file
     text = with_pattern_value(text, index, "lattice", one.lattice.name)
     if part.repeat != "auto":  # the motifs keep their size on paper
         old = bench.memory.study(bench.request(recipe, part)).artwork.width_px

@@ -7,6 +7,7 @@ from typing import Any
 
 from kitloom.findings import CODES, Finding
 from kitloom.job import Job
+from kitloom.page.page_words import said_here
 from kitloom.page.remedies import remedy_for
 
 FOLDED_FROM = 3
@@ -44,6 +45,7 @@ def _group(job: Job | None, group: list[Finding]) -> dict[str, Any]:
 
 
 def _finding(job: Job | None, one: Finding) -> dict[str, Any]:
+    one = said_here(job, one) if job else one
     return {
         "code": one.code,
         "severity": one.severity,

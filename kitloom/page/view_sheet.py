@@ -6,8 +6,10 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from kit.geometry import Rect
 from kit.recipe import Recipe
-from kit.sheet import ColourFill, PatternFill, Placement, Sheet
+from kit.sheet import PAPER, ColourFill, PatternFill, Placement, Sheet
+from kit.slots import Slot
 from kit.writers.svg import path_data
 from kitloom.job import Job
 from kitloom.page.bench import Bench
@@ -27,9 +29,21 @@ PURPOSES = (
     (r"sheet-\d+\.svg", "Cut lines in true millimetres; try this one first", "cut"),
     (r"sheet-\d+\.dxf", "The same cut lines, where a program asks for DXF", "cut"),
     (r"sheet-\d+\.hpgl", "The same cut lines, for a cutter that reads HP-GL", "cut"),
-    (r"sheet-\d+-layers\.pdf", "Print and cut lines in one file, for a print shop", "print"),
+    (
+        r"sheet-\d+-layers\.pdf",
+        "Print and cut lines in one file, for a print shop; the cut lines are in a hidden layer",
+        "print",
+    ),
     (r"sheet-\d+\.png", "A small picture to show", "else"),
-    (r"palette\..*", "The palette, for other programs", "else"),
+    (r"palette\.css", "The palette as CSS custom properties, for web pages", "else"),
+    (r"palette\.csv", "The palette as CSV, for spreadsheets", "else"),
+    (r"palette\.cxf", "The palette as CxF3, for colour-measuring software", "else"),
+    (
+        r"palette\.tokens\.json",
+        "The palette as Design Tokens, for design software that reads this open format",
+        "else",
+    ),
+    (r"palette\.json", "The palette with all its figures; kitloom reads it back", "else"),
     (r"swatch-card.*", "A card of the colours, to print once", "else"),
     (r"report\.html", "Every verdict with its picture", "else"),
     (r"kit\.lock\.json", "What was decided, to keep it another time", "else"),
@@ -120,7 +134,9 @@ def _sticker(recipe: Recipe, job: Job, wanted: str) -> dict[str, Any] | None:
         "colour": fill if fill.startswith("#") else "",
         "names": [part.label for part in recipe.patterns],
         "swatches": [(one.name, one.hex) for one in job.judged.palette.swatches],
-        "window": _window(placed, (slot.width_mm, slot.height_mm), pin) if current else None,
+        "window": _window(placed, slot, pin) | {"over": _over(recipe, placed, slot)}
+        if current and _movable(placed)
+        else None,
         "neighbours": (
             in_row[0] + (place - 1) % len(in_row),
             in_row[0] + (place + 1) % len(in_row),
@@ -147,11 +163,28 @@ def _placed(job: Job, index: int) -> Placement | None:
     return None
 
 
-def _window(placed: Placement, size_mm: tuple[float, float], pin: object) -> dict[str, Any] | None:
+def _movable(placed: Placement) -> bool:
+    """Tell whether a sticker shows a pattern that can be moved by hand."""
+    return isinstance(placed.fill, PatternFill) and not placed.fill.angle_deg
+
+
+def _over(recipe: Recipe, placed: Placement, slot: Slot) -> dict[str, Any]:
+    """What lies over the pattern, as paths of the sticker before it was turned on its sheet."""
+    box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
+    fills = [panel.fill for panel in placed.panels]
+    colour = fills[0].colour if fills and isinstance(fills[0], ColourFill) else PAPER
+    return {
+        "panels": [path_data(one) for one in slot.panels(box, recipe.sheet.corner_radius)],
+        "marks": [path_data(one) for one in slot.check_marks(box)],
+        "rules": [path_data(one) for one in slot.rules(box)],
+        "colour": colour,
+    }
+
+
+def _window(placed: Placement, slot: Slot, pin: object) -> dict[str, Any]:
     """What the page needs to let the artwork be moved under the sticker's outline."""
     fill = placed.fill
-    if not isinstance(fill, PatternFill) or fill.angle_deg:
-        return None
+    assert isinstance(fill, PatternFill)
     across, down = cell_tiles(lattice_named(fill.lattice))
     cell = fill.repeat_mm[0] * across, fill.repeat_mm[1] * down
     # a pin is true already while the sheet is drawn anew
@@ -160,8 +193,8 @@ def _window(placed: Placement, size_mm: tuple[float, float], pin: object) -> dic
         "tile": fill.pattern,
         "x": f"{x % cell[0]:.1f}",
         "y": f"{y % cell[1]:.1f}",
-        "wide": f"{size_mm[0]:g}",
-        "high": f"{size_mm[1]:g}",
+        "wide": f"{slot.width_mm:g}",
+        "high": f"{slot.height_mm:g}",
         "cell_wide": f"{cell[0]:.4f}",
         "cell_high": f"{cell[1]:.4f}",
     }

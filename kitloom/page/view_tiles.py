@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kit.recipe import PatternPart, Recipe
+from kitloom.findings.colours import FILL_SHARE
+from kitloom.findings.tiles import doubts
 from kitloom.job import Job
 from kitloom.page.bench import Bench
+from kitloom.page.page_words import share_of
 from kitloom.page.previews import cell_tiles
 from kitloom.studies import TileStudy
 from palette.proof import assess_fill
@@ -27,18 +31,28 @@ _VERDICTS = {
     False: ("stop", "a seam shows"),
     None: ("warn", "unsure: look at it"),
 }
+_GRAVEST = ("stop", "warn")
 _SENTENCES = {
     True: "It repeats without a visible seam.",
     False: "A seam shows where the tile meets itself. The second picture moves the tile so "
     "that its edges meet inside; the place is ringed and enlarged.",
-    None: "The measurements cannot decide. Look at the second picture: does the pattern go "
-    "on there as it does elsewhere?",
+    None: "No seam shows for certain, but the measurements cannot decide. Look at the second "
+    "picture, where its edges meet inside.",
 }
 
 
-def verdict(study: TileStudy | None) -> tuple[str, str]:
+LOOKED = ("good", "you looked at it")
+LOOKED_SENTENCE = (
+    "The measurements cannot decide; you looked at it, and it is good. If its file changes, you "
+    "are asked again."
+)
+
+
+def verdict(bench: Bench, part: PatternPart, study: TileStudy | None) -> tuple[str, str]:
     """Return a tile's mark and its verdict in three words."""
-    return _VERDICTS[study.check.seamless] if study else ("", "measuring …")
+    if study is None:
+        return "", "measuring …"
+    return LOOKED if bench.looked(part, study) else _VERDICTS[study.check.seamless]
 
 
 def chosen(recipe: Recipe, query: Mapping[str, str]) -> int:
@@ -46,6 +60,26 @@ def chosen(recipe: Recipe, query: Mapping[str, str]) -> int:
     labels = [part.label for part in recipe.patterns]
     wanted = query.get("tile", "")
     return labels.index(wanted) if wanted in labels else 0
+
+
+def worst_join(bench: Bench, recipe: Recipe) -> str:
+    """Return the tile that most wants to be seen: with a seam, else one to look at, else none.
+
+    None either while some are not measured yet, so that nothing jumps as they come.
+    """
+    studies = [bench.known(recipe, part) for part in recipe.patterns]
+    known = [(p, study) for p, study in zip(recipe.patterns, studies, strict=True) if study]
+    if len(known) < len(studies):
+        return ""
+    marks = {part.label: verdict(bench, part, study)[0] for part, study in known}
+    return next((name for grave in _GRAVEST for name, mark in marks.items() if mark == grave), "")
+
+
+def worst_print(job: Job | None) -> str:
+    """Return the tile of which most looks different in print, or none."""
+    shares = {one.name: one.printed.share_out_of_gamut for one in job.patterns} if job else {}
+    name = max(shares, key=lambda one: shares[one], default="")
+    return name if shares.get(name, 0.0) >= FILL_SHARE else ""
 
 
 def tiles_view(bench: Bench, recipe: Recipe, query: Mapping[str, str]) -> dict[str, Any]:
@@ -67,7 +101,7 @@ def tile_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]
     strip = []
     for number, part in enumerate(recipe.patterns):
         study = bench.known(recipe, part)
-        mark, words = verdict(study)
+        mark, words = verdict(bench, part, study)
         strip.append(
             {
                 "name": part.label,
@@ -89,12 +123,17 @@ def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> 
     sizes = [min(suits_mm * share, max(crisp_mm, suits_mm)) for share in (0.7, 1.0, 1.4)]
     least_mm, most_mm = _range(repeat_mm, *sizes)
     across, down = cell_tiles(study.lattice)
-    mark, _ = verdict(study)
+    mark, words = verdict(bench, part, study)
+    looked = bench.looked(part, study)
     return {
         "name": part.label,
         "subject": study.subject,
         "mark": mark,
-        "sentence": _SENTENCES[study.check.seamless],
+        "words": words,
+        "sentence": LOOKED_SENTENCE if looked else _SENTENCES[study.check.seamless],
+        "doubts": doubts(study.check) if study.check.seamless is None else "",
+        "looked": looked,
+        "ringed": bool(study.check.x.faults or study.check.y.faults),
         "seam": study.check.seamless is not True,
         "lattice": study.lattice.name,
         "lattices": LATTICE_WORDS,
@@ -102,15 +141,13 @@ def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> 
         "repeat": f"{repeat_mm:.4g}",
         "least": f"{least_mm:g}",
         "most": f"{most_mm:g}",
-        "crisp": f"{crisp_mm:.0f}",
+        "crisp": f"{math.floor(crisp_mm * 10.0) / 10.0:g}",
         "aspect": f"{art.height_px / art.width_px:.6f}",
         "across": across,
         "down": down,
         "dpi": round(art.width_px * MM_PER_INCH / repeat_mm),
-        "sizes": [
-            {"words": words, "mm": f"{size:.1f}"}
-            for words, size in zip(("small", "medium", "large"), sizes, strict=True)
-        ],
+        "sizes": _named(sizes),
+        "no_larger": f"{sizes[1]:.1f}" if f"{sizes[1]:.1f}" == f"{sizes[2]:.1f}" else "",
         "box": {"wide": wide, "high": high},
         "view": {"wide": round(wide * 2 + 12), "high": round(high + 14)},
         "lossy": art.lossy,
@@ -118,10 +155,23 @@ def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> 
     }
 
 
+def _named(sizes: Sequence[float]) -> list[dict[str, str]]:
+    """Return the sizes to choose from, each once: a small tile has pixels for no large one."""
+    named: dict[str, str] = {}
+    for words, size in zip(("small", "medium", "large"), sizes, strict=True):
+        named.setdefault(f"{size:.1f}", words)
+    return [{"words": words, "mm": mm} for mm, words in named.items()]
+
+
 def _range(repeat_mm: float, *sizes: float) -> tuple[float, float]:
     """Return the ends of the slider: whole millimetres that hold every sensible size."""
     least = max(3.0, float(int(min(repeat_mm, *sizes) * 0.5)))
     return least, float(int(max(repeat_mm, *sizes) * 1.6) + 1)
+
+
+def _on(recipe: Recipe) -> str:
+    decides = _surface(recipe)
+    return f"On {decides} paper" if decides in SURFACE_WORDS else "On your printer"
 
 
 def _surface(recipe: Recipe) -> str:
@@ -150,17 +200,18 @@ def print_view(
         "dull": 0,
     }
     if job is not None:
-        view["dull"] = sum(one.printed.share_out_of_gamut >= 0.05 for one in job.patterns)
+        view["dull"] = sum(one.printed.share_out_of_gamut >= FILL_SHARE for one in job.patterns)
         shares = {used.name: used.printed.share_out_of_gamut for used in job.patterns}
         for one in view["strip"]:
             share = shares.get(one["name"], 0.0)
             one["words"] = f"{share:.0%} will look different" if share >= 0.01 else "prints as seen"
-            one["mark"] = "warn" if share >= 0.05 else "good"
+            one["mark"] = "warn" if share >= FILL_SHARE else "good"
     if study is not None and job is not None:
         fill = assess_fill(study.bins, job.press)
         view["printed"] = {
-            "share": f"{fill.share_out_of_gamut:.0%}",
+            "on": _on(recipe),
+            "share": share_of(fill.share_out_of_gamut, "this tile"),
             "mean": f"{fill.mean_shift_de2000:.1f}",
-            "dull": fill.share_out_of_gamut >= 0.05,
+            "dull": fill.share_out_of_gamut >= FILL_SHARE,
         }
     return view

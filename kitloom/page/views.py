@@ -15,10 +15,12 @@ from urllib.parse import urlencode
 from kitloom import __version__
 from kitloom.page.bench import Bench
 from kitloom.page.chores import Chores
+from kitloom.page.errors import PageError
 from kitloom.page.maker import Maker
 from kitloom.page.names import place_words
-from kitloom.page.step_views import STEP_VIEWS, Asked
+from kitloom.page.step_views import STEP_VIEWS, Asked, opened_on
 from kitloom.page.steps import SLUGS, step_rows
+from kitloom.page.workspace import Step
 from palette.errors import KitloomError
 
 KEPT = ("tile", "swap", "sticker", "try", "to", "wear")
@@ -47,16 +49,15 @@ def page_view(
     recipe, drawn = bench.recipe(), bench.drawn
     number = SLUGS.index(slug)
     workspace = bench.workspace
-    now, after = workspace.step(workspace.position), workspace.step(workspace.position + 1)
-    before = workspace.step(workspace.position - 1)
     view: dict[str, Any] = {
         "slug": slug,
         "steps": step_rows(bench),
         "next": SLUGS[number + 1] if number + 1 < len(SLUGS) else None,
         "kit_name": (recipe.kit.name if recipe else "") or "A new kit",
-        "undo": now.label if now and before else "",
-        "redo": after.label if after else "",
+        "undo": _done(workspace.undoable()),
+        "redo": _done(workspace.redoable()),
         "said": said,
+        "faults": {one.field: one.beside() for one in said if isinstance(one, PageError)},
         "chore": working.chores.now,
         "fault": bench.fault(),
         "seen": seen,
@@ -69,9 +70,19 @@ def page_view(
         "address": address(slug, query),
     }
     if recipe is not None:
+        if "tile" not in query and (worst := opened_on(slug, bench, recipe)):
+            query = {**query, "tile": worst}
+            view["address"] = address(slug, query)
         asked = Asked(bench, working.maker, working.chores.tries, recipe, drawn.job, query)
         view |= STEP_VIEWS[slug](asked)
     return view | {"waits": _waits(view)}
+
+
+def _done(steps: Sequence[Step]) -> str:
+    """Say what one undo or redo is about; a drop of several tiles is one thing."""
+    if len(steps) > 1:
+        return f"added {len(steps)} tiles"
+    return steps[0].label if steps else ""
 
 
 def _waits(view: Mapping[str, Any]) -> bool:

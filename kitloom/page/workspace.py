@@ -30,11 +30,13 @@ class Step:
         number: counts up.
         label: what was done to reach it, in the maker's words.
         text: the recipe's text; empty before there is one.
+        drop: the drop that it came from; steps of one drop are undone together.
     """
 
     number: int
     label: str
     text: str
+    drop: str = ""
 
 
 class Workspace:
@@ -91,39 +93,65 @@ class Workspace:
         except FileNotFoundError:
             return ""
 
-    def save(self, text: str, label: str) -> None:
+    def save(self, text: str, label: str, drop: str = "") -> None:
         """Make this the recipe; undone steps after the present one are forgotten."""
         for later in self._numbers():
             if later > self.position:
                 self._file(later).unlink(missing_ok=True)
         number = self.position + 1
-        entry = json.dumps({"label": label, "text": text}, ensure_ascii=False, indent=1)
-        replace_file(self._file(number), entry.encode())
+        entry = {"label": label, "text": text} | ({"drop": drop} if drop else {})
+        written = json.dumps(entry, ensure_ascii=False, indent=1)
+        replace_file(self._file(number), written.encode())
         self._stand_at(number, text)
         for old in self._numbers()[:-KEPT_STEPS]:
             self._file(old).unlink(missing_ok=True)
 
+    def undoable(self) -> list[Step]:
+        """Return the steps that one undo takes back, the latest first: a whole drop, or one step.
+
+        Empty where nothing stands before them.
+        """
+        return self._together(self.position, -1)
+
+    def redoable(self) -> list[Step]:
+        """Return the steps that one redo makes again, in their order."""
+        return self._together(self.position + 1, 1)
+
     def undo(self) -> Step | None:
-        """Go back one state and return the one that was left; None where there is none."""
-        before, now = self.step(self.position - 1), self.step(self.position)
-        if before is None or now is None:
+        """Go back before the last step, and return that one; None where there is none."""
+        left = self.undoable()
+        before = self.step(left[-1].number - 1) if left else None
+        if before is None:
             return None
         self._stand_at(before.number, before.text)
-        return now
+        return left[0]
 
     def redo(self) -> Step | None:
         """Go forward again to the state that was undone last; None where there is none."""
-        after = self.step(self.position + 1)
-        if after is not None:
-            self._stand_at(after.number, after.text)
-        return after
+        steps = self.redoable()
+        if not steps:
+            return None
+        self._stand_at(steps[-1].number, steps[-1].text)
+        return steps[-1]
+
+    def _together(self, number: int, way: int) -> list[Step]:
+        """The step of this number with those of its drop before or after it."""
+        found: list[Step] = []
+        step = self.step(number)
+        while step is not None and (not found or (step.drop and step.drop == found[0].drop)):
+            if self.step(step.number - 1) is None:  # the oldest that is kept has none to go back to
+                break
+            found.append(step)
+            step = self.step(step.number + way)
+        return found
 
     def step(self, number: int) -> Step | None:
         """Return a state by its number, if it is still kept."""
         try:
             entry = json.loads(self._file(number).read_text("utf-8"))
-            return Step(number, str(entry["label"]), str(entry["text"]))
-        except (OSError, ValueError, KeyError, TypeError):
+            drop = str(entry.get("drop", ""))
+            return Step(number, str(entry["label"]), str(entry["text"]), drop)
+        except (OSError, ValueError, KeyError, TypeError, AttributeError):
             return None
 
     def _stand_at(self, number: int, text: str) -> None:

@@ -178,11 +178,31 @@ async function post(form, body, keepalive) {
   const fresh = parsed(text), html = $("main", fresh) !== null;
   if (!html) say(text.trim());
   refused = (refused && sending > 0) || !answer.ok;
+  const told = answer.ok ? [] : lifted(fresh);
   if (!answer.ok) letGo(form);
   // of several edits on their way only the last one's page is shown, but a refusal always is
   if (html && (!sending || !answer.ok)) take(fresh, { address: answer.redirected ? addressOf(answer.url) : null, answer: !answer.ok || !refused });
+  for (const one of told) beside(one);
   if (answer.ok && !sending && form.isConnected && !held(form)) form.reset();
   if (!sending && (owed || heard > shown)) look();
+}
+// what was refused is told beside the field as it stands here, with the word that was typed
+function lifted(fresh) {
+  return $$(".beside", fresh).map((one) => {
+    for (const name of ["aria-invalid", "aria-describedby"]) fresh.getElementById(one.dataset.of).removeAttribute(name);
+    one.remove();
+    return document.adoptNode(one);
+  });
+}
+function beside(one) {
+  const field = document.getElementById(one.dataset.of), old = document.getElementById(one.id);
+  if (old) old.remove();
+  if (field) { field.after(one); field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", one.id); }
+}
+function corrected(field) {
+  const told = document.getElementById(field.id + "-fault");
+  field.removeAttribute("aria-invalid");
+  if (told) { told.remove(); field.removeAttribute("aria-describedby"); }
 }
 // a refused word stays to be corrected; a refused choice goes back to what is true
 function letGo(form) {
@@ -203,7 +223,7 @@ document.addEventListener("change", (event) => {
   if (event.target === grip) grip = null;
   if (event.target.matches(BY_ITSELF)) sendField(event.target);
 });
-document.addEventListener("input", (event) => event.target.removeAttribute("aria-invalid"));
+document.addEventListener("input", (event) => corrected(event.target));
 document.addEventListener("pointerdown", (event) => { if (event.target.matches("select, input[type=range]")) hold(event.target); });
 document.addEventListener("pointerup", () => { if (grip && grip.matches("input")) setTimeout(release); });
 document.addEventListener("pointercancel", () => { if (grip && grip.matches("input")) release(); });

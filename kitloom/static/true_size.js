@@ -56,6 +56,8 @@ function windowed(place) {
   const cut = $(".cut", place);
   size(cut, data.wide * place.zoom, data.high * place.zoom);
   cut.style.left = cut.style.top = place.edge + "px";
+  const over = $(".over", place); // its panel and marks, which hide the pattern
+  if (over) { size(over, data.wide * place.zoom, data.high * place.zoom); over.style.left = over.style.top = place.edge + "px"; }
   cloth(place);
 }
 

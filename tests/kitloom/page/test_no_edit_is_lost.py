@@ -168,12 +168,16 @@ def test_a_drag_is_not_cut_off_by_a_sheet_drawn_meanwhile(
 def test_what_is_refused_is_said_until_it_is_mended(tab: Any, kit: Path) -> None:
     tab.fill("#box-wide", "wide")
     tab.press("#box-wide", "Tab")
-    until(lambda: "box-wide" in tab.inner_text("#part-answer"))
+    until(lambda: "Day box of your planner, width" in tab.inner_text("#part-answer"))
+    assert "not a length" in tab.inner_text("#box-wide-fault")
+    assert tab.input_value("#box-wide") == "wide"
     assert tab.get_attribute("#box-wide", "aria-invalid") == "true"
     tab.fill("#count-0", "1")  # something else, whose sheet is drawn meanwhile
     tab.press("#count-0", "Tab")
     until(lambda: "count = 1\n" in kit.read_text())
+    assert tab.locator("#box-wide-fault").count() == 1
     tab.fill("#box-wide", "39")
+    assert tab.locator("#box-wide-fault").count() == 0
     tab.press("#box-wide", "Tab")
     until(lambda: 'box = "39mm x 52mm"' in kit.read_text())
     until(lambda: tab.inner_text("#part-answer").strip() == "")

@@ -1,0 +1,174 @@
+"""Where the measurements cannot decide, the maker does: said truly, kept, and asked again in time.
+
+No published source: what the page promises is checked against what it does.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+from starlette.testclient import TestClient
+
+from kit.recipe import read_recipe
+from kitloom.findings import Finding
+from kitloom.findings.mending import mend_findings
+from kitloom.findings.tiles import QUESTIONS, doubts
+from kitloom.job import make_kit
+from kitloom.page import remade
+from kitloom.page.bench import Bench
+from kitloom.page.edits import apply
+from kitloom.page.errors import PageError
+from kitloom.page.forms import Form
+from kitloom.page.intake import Incoming, take_artwork
+from kitloom.page.steps import step_rows
+from kitloom.page.workspace import Workspace
+from kitloom.studies import Request, study
+from patterns.lattice import STRAIGHT
+from patterns.mend import Mended
+from patterns.mend_axis import MendStep
+from patterns.seams import check_seams
+
+from .conftest import ROOT, Beside, Unsheltered, tile_file
+
+LOOKED = Form({"tile": "lines", "good": "yes"})
+
+
+def lines_file(path: Path, line: str = "#3b5b7a") -> Path:
+    """Write stripes of which one lies on the join: a fault or the design, only a person knows."""
+    lines = Image.new("RGB", (240, 240), "#f4eedc")
+    pen = ImageDraw.Draw(lines)
+    for x in range(0, 240, 40):
+        pen.line((x, 0, x, 239), fill=line, width=3)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    lines.save(path)
+    return path
+
+
+@pytest.fixture
+def kit(bench: Bench, tmp_path: Path) -> Bench:
+    for path in (tile_file(tmp_path / "waves.png"), lines_file(tmp_path / "lines.png")):
+        take_artwork(bench, Incoming(path.name, path.read_bytes()))
+    bench._draw(bench.revision)
+    return bench
+
+
+def unsure(found: tuple[Finding, ...]) -> list[Finding]:
+    return [one for one in found if one.code == "seam-unsure"]
+
+
+def drawn(bench: Bench) -> list[Finding]:
+    bench._draw(bench.revision)
+    assert bench.drawn.job is not None
+    return unsure(bench.drawn.job.findings)
+
+
+def line_of(bench: Bench, slug: str) -> tuple[str, str]:
+    return next((row.line, row.mark) for row in step_rows(bench) if row.slug == slug)
+
+
+def test_looking_silences_the_yellow_and_undo_brings_it_back(kit: Bench) -> None:
+    assert [one.severity for one in drawn(kit)] == ["warn"]
+    assert line_of(kit, "tiles") == ("1 tile to look at", "warn")
+    warned = line_of(kit, "sheet")
+    apply(kit, "looked", LOOKED)
+    assert [one.severity for one in drawn(kit)] == ["note"]
+    assert "you looked at 1 of them" in line_of(kit, "tiles")[0]
+    assert line_of(kit, "tiles")[1] == "good"
+    assert line_of(kit, "sheet") != warned
+    kit.undo()
+    assert [one.severity for one in drawn(kit)] == ["warn"]
+    assert line_of(kit, "sheet") == warned
+
+
+def test_it_is_there_after_a_restart_and_the_command_respects_it(kit: Bench) -> None:
+    apply(kit, "looked", LOOKED)
+    again = Bench(Workspace(kit.workspace.folder), Unsheltered(), Beside())  # type: ignore[arg-type]
+    assert [one.severity for one in drawn(again)] == ["note"]
+    job = make_kit(read_recipe(kit.workspace.recipe), [], lambda: None)
+    found = unsure(job.findings)
+    assert [one.severity for one in found] == ["note"]
+    assert "You looked at it" in found[0].what
+
+
+def test_the_command_tells_what_to_write_once_one_has_looked(kit: Bench) -> None:
+    job = make_kit(read_recipe(kit.workspace.recipe), [], lambda: None)
+    asked = unsure(job.findings)[0].remedy
+    apply(kit, "looked", LOOKED)
+    written = next(row for row in kit.workspace.text().splitlines() if row.startswith("looked"))
+    assert written in asked
+
+
+def test_other_bytes_are_asked_about_again(kit: Bench) -> None:
+    apply(kit, "looked", LOOKED)
+    lines_file(kit.workspace.artwork / "lines.png", "#3b5b7b")
+    kit.changed()
+    assert [one.severity for one in drawn(kit)] == ["warn"]
+    assert line_of(kit, "tiles")[1] == "warn"
+
+
+def test_another_lattice_has_other_joins(kit: Bench) -> None:
+    apply(kit, "looked", LOOKED)
+    apply(kit, "lattice", Form({"tile": "lines", "lattice": "half-drop"}))
+    assert "looked" not in kit.workspace.text()
+
+
+def test_a_seam_is_never_silenced(kit: Bench) -> None:
+    take_artwork(kit, Incoming("cut.png", _sample("cropped").read_bytes()))
+    with pytest.raises(PageError, match="a seam was measured"):
+        apply(kit, "looked", Form({"tile": "cut", "good": "yes"}))
+    mark = kit.memory.mark(kit.workspace.artwork / "cut.png")
+    text = kit.workspace.text().replace(
+        'file = "artwork/cut.png"\n', f'file = "artwork/cut.png"\nlooked = "{mark}"\n'
+    )
+    kit.edit("by hand", lambda _: text)
+    drawn(kit)
+    assert kit.drawn.job is not None
+    assert "seam" in {one.code for one in kit.drawn.job.findings if one.severity == "stop"}
+    assert line_of(kit, "tiles")[1] == "stop"
+
+
+def test_the_tiles_step_asks_and_takes_the_answer(client: TestClient, kit: Bench) -> None:
+    assert kit.recipe() is not None
+    asked = client.get("/step/tiles?tile=lines").text
+    assert "does the line along the join belong to the design?" in asked
+    assert "I looked: it is good" in asked
+    fields = {"back": "/step/tiles?tile=lines", "tile": "lines", "good": "yes"}
+    assert client.post("/edit/looked", data=fields).status_code == 303
+    told = client.get("/step/tiles?tile=lines").text
+    assert "you looked at it" in told
+    assert "I looked: it is good" not in told
+    client.post("/edit/looked", data={"back": "/step/tiles", "tile": "lines"})
+    assert "I looked: it is good" in client.get("/step/tiles?tile=lines").text
+
+
+def test_every_question_that_a_join_can_raise_has_its_words() -> None:
+    source = (ROOT / "patterns" / "verdict.py").read_text()
+    assert all(f'"{code}"' in source for code in QUESTIONS)  # none that is never raised
+    noise = np.random.default_rng(1).integers(0, 255, (4, 4, 3), np.uint8)
+    said = doubts(check_seams(noise))
+    assert said.count("too few pixels to measure") == 2  # both joins
+
+
+@pytest.mark.parametrize(("sure", "passes"), [(True, True), (False, False)])
+def test_a_mend_says_passes_only_where_the_check_is_sure(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, *, sure: bool, passes: bool
+) -> None:
+    doubtful = study(Request(lines_file(tmp_path / "lines.png")))
+    sound = study(Request(tile_file(tmp_path / "waves.png")))
+    check = sound.check if sure else doubtful.check
+    step = MendStep("let-in", "x", 12)
+    made = Mended(doubtful.artwork.pixels, STRAIGHT, (step,), check, mended=True)
+    monkeypatch.setattr(remade, "mend", lambda *_, **__: made)
+    tried = remade.mended(doubtful)
+    assert ("passes the same check" in tried.said) is passes
+    assert tried.unsure is not passes
+    assert ("wants your eye" in tried.said) is not passes
+    found = mend_findings("a", doubtful.check, made, (240, 240))
+    assert [one.severity for one in found] == ["note" if sure else "warn"]
+
+
+def _sample(name: str) -> Path:
+    return ROOT / "samples" / "allotment" / "faulty" / f"{name}.png"

@@ -1,0 +1,209 @@
+"""What a new user stumbled over: words, order and tidiness of the page, each checked at the server.
+
+No published source: what the page promises is checked against what it does.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+from starlette.testclient import TestClient
+
+from kit.draft import DraftTile, draft_recipe
+from kit.geometry import Rect
+from kit.writers.svg import path_data
+from kitloom.page import recipe_text as rt
+from kitloom.page.bench import Bench
+from kitloom.page.edits import apply
+from kitloom.page.errors import PageError
+from kitloom.page.forms import LABELS, Form
+from kitloom.page.intake import Incoming, take_artwork
+from kitloom.page.page_words import share_of
+from kitloom.page.view_findings import findings_view
+from kitloom.page.view_sheet import PURPOSES
+from kitloom.page.workspace import Workspace
+from palette.exchange import FORMATS
+
+from .conftest import ROOT, tile_file
+
+FAULTY = ROOT / "samples" / "allotment" / "faulty"
+
+
+@pytest.fixture
+def kit(bench: Bench, tmp_path: Path) -> Bench:
+    """Two good tiles, then one with a seam that prints well, then a neon one."""
+    paths = [tile_file(tmp_path / f"{name}.png", i) for i, name in enumerate(("waves", "ripples"))]
+    for path in (*paths, FAULTY / "cropped.png", FAULTY / "neon.png"):
+        take_artwork(bench, Incoming(path.name, path.read_bytes(), drop="one"))
+    bench._draw(bench.revision)
+    return bench
+
+
+def test_a_drop_is_undone_and_made_again_as_one(client: TestClient, kit: Bench) -> None:
+    assert "Undo: added 4 tiles" in client.get("/step/artwork").text
+    client.post("/edit/undo", data={"back": "/step/artwork"})
+    assert kit.recipe() is None
+    assert "Redo: added 4 tiles" in client.get("/step/artwork").text
+    client.post("/edit/redo", data={"back": "/step/artwork"})
+    assert len(kit.recipe().patterns) == 4  # type: ignore[union-attr]
+
+
+def test_a_form_of_several_files_is_one_drop_too(client: TestClient, tmp_path: Path) -> None:
+    files = [
+        ("files", (f"{i}.png", tile_file(tmp_path / f"{i}.png", i).read_bytes())) for i in (1, 2)
+    ]
+    client.post("/upload", files=files)
+    assert "Undo: added 2 tiles" in client.get("/step/artwork").text
+
+
+def test_drops_apart_and_single_steps_are_undone_one_by_one(tmp_path: Path) -> None:
+    work = Workspace(tmp_path)
+    for text, drop in (("a", "one"), ("b", "one"), ("c", "two"), ("d", ""), ("e", "")):
+        work.save(text, text, drop)
+    texts = []
+    while Workspace(tmp_path).undoable():  # a new start knows drops too
+        work = Workspace(tmp_path)
+        work.undo()
+        texts.append(work.text())
+    assert texts == ["d", "c", "b", ""]
+
+
+def test_steps_open_on_the_worst_tile_until_one_is_chosen(client: TestClient, kit: Bench) -> None:
+    assert kit.recipe() is not None
+    assert "<h3>cropped " in client.get("/step/tiles").text
+    assert "<h3>neon</h3>" in client.get("/step/print").text
+    assert "<h3>waves " in client.get("/step/tiles?tile=waves").text
+    back = re.search(
+        r'action="/edit/lattice"[^>]*><input[^>]*value="([^"]*)"', client.get("/step/tiles").text
+    )
+    assert back is not None
+    assert back[1] == "/step/tiles?tile=cropped"  # an edit does not jump to another tile
+
+
+def test_the_page_speaks_of_buttons_not_of_commands_and_keys(kit: Bench) -> None:
+    job = kit.drawn.job
+    assert job is not None
+    view = findings_view(job, {one.code for one in job.findings})
+    items = [one for group in view["grave"] for one in group["items"]] + view["notes"]
+    assert {"seam", "fill-shift", "press-limits"} <= {one["code"] for one in items}
+    for one in items:
+        said = f"{one['what']} {one['why']} {one['remedy']}"
+        assert not re.search(r"kitloom [a-z]+ |--[a-z]|report of|[a-z]\.[a-z_]+ |FOGRA", said), said
+
+
+def test_what_prints_duller_is_said_in_a_plain_sentence(client: TestClient, kit: Bench) -> None:
+    assert kit.recipe() is not None
+    text = client.get("/step/print?tile=neon").text
+    assert re.search(r"<p>On glossy paper, .* of this tile will look duller than it does", text)
+    assert share_of(0.999, "it") == "all of it"
+    assert share_of(0.63, "it") == "63% of it"
+
+
+@pytest.mark.parametrize(
+    ("typed", "wanted"), [("38,5", "38.5mm"), ("38,5 mm", "38.5mm"), ("1,5in", "1.5in")]
+)
+def test_a_comma_is_told_by_the_fields_own_label(kit: Bench, typed: str, wanted: str) -> None:
+    with pytest.raises(PageError) as told:
+        apply(kit, "box", Form({"box-wide": typed, "box-high": "50"}))
+    assert told.value.where == "Day box of your planner, width"
+    assert told.value.remedy == f"Use a point: {wanted}."
+    assert told.value.field == "box-wide"
+
+
+@pytest.mark.parametrize(
+    ("step", "edit", "fields", "field"),
+    [
+        ("kit", "box", {"box-wide": "38,5", "box-high": "50"}, "box-wide"),
+        ("kit", "sheet", {"key": "gap", "value": "3,5"}, "set-gap"),
+        ("kit", "margin", {"key": "margin", "value": "x"}, "set-margin"),
+        ("kit", "registration", {"key": "shift", "value": "99"}, "set-shift"),
+        ("kit", "row", {"row": "0", "of": "4", "count": "0", "sticker": "full box"}, "count-0"),
+        ("tiles", "repeat", {"tile": "waves", "repeat": "3,5"}, "repeat"),
+    ],
+)
+def test_what_is_refused_stands_beside_its_field(
+    client: TestClient, kit: Bench, step: str, edit: str, fields: dict[str, str], field: str
+) -> None:
+    assert kit.recipe() is not None
+    answer = client.post(f"/edit/{edit}", data={"back": f"/step/{step}", **fields})
+    assert answer.status_code == 422
+    assert LABELS[re.sub(r"-\d+$", "", field)] in answer.text
+    flagged = re.search(
+        rf'<input[^>]*id="{field}"[^>]*aria-invalid="true"[^>]*>(<span[^>]*>)', answer.text
+    )
+    assert flagged is not None
+    assert f'id="{field}-fault"' in flagged[1]
+
+
+def test_a_panel_is_drawn_where_a_motif_is_placed(client: TestClient, kit: Bench) -> None:
+    apply(kit, "add-row", Form({"sticker": "writing box"}))
+    wanted = {"sticker": "writing box", "count": "1", "fill": "waves"}
+    apply(kit, "row", Form({"row": "4", "of": "5", **wanted}))
+    kit._draw(kit.revision)
+    job = kit.drawn.job
+    assert job is not None
+    number = next(i for i, slot in enumerate(job.kit.slots) if slot.row == 4)
+    text = client.get(f"/step/sheet?sticker={number}").text
+    slot = job.kit.slots[number]
+    edge = slot.panels(Rect(0.0, 0.0, slot.width_mm, slot.height_mm), 1.5)[0]
+    assert f'<path class="panel" d="{path_data(edge)}" fill="#ffffff"/>' in text
+    assert "Centre on a motif" not in text
+    assert "Centre on a motif" in client.get("/step/sheet?sticker=0").text
+
+
+def test_the_page_writes_what_a_draft_writes() -> None:
+    tiles = [DraftTile(f"artwork/{i}.png", 20.0 + i, "straight") for i in range(4)]
+    text = draft_recipe("A kit", "kit.toml", tiles[:1])
+    for tile in tiles[1:]:
+        text = rt.with_pattern(text, tile)
+    assert rt.with_row_value(text, 0, "count", 4) == draft_recipe("A kit", "kit.toml", tiles)
+
+
+def test_tables_come_move_and_go_with_their_blank_lines() -> None:
+    tiles = [DraftTile(f"{i}.png", 20.0, "straight") for i in range(3)]
+    text = draft_recipe("A kit", "kit.toml", tiles)
+    text = rt.with_row(text, {"sticker": "strip", "count": 3, "fill": "patterns"})
+    text = rt.with_row_moved(text, 4, -1)
+    text = rt.with_value(text, "fills", "variety", 0.3)
+    text = rt.with_pattern_value(text, 2, "looked", "0123456789ab")
+    text = rt.without_pattern(text, 2, "2")
+    assert "# What is on the sheet, row by row." in text
+    assert re.search(r'lattice = "straight"\n\n# What is on the sheet', text)
+    assert not re.search(r"[^\n]\n\[", text.replace("\n\n[", ""))  # a blank line before each table
+    assert "\n\n\n" not in text
+    assert not text.endswith("\n\n")
+
+
+def test_a_comment_keeps_its_column() -> None:
+    text = draft_recipe("A kit", "kit.toml", [DraftTile("a.png", 20.0, "straight")])
+    column = next(row for row in text.splitlines() if row.startswith("paper")).index("#")
+    text = rt.with_value(text, "sheet", "paper", "A4")
+    assert next(row for row in text.splitlines() if row.startswith("paper")).index("#") == column
+
+
+def test_a_tiny_tile_offers_each_size_once(client: TestClient, bench: Bench) -> None:
+    rng = np.random.default_rng(1)
+    small = Image.fromarray(rng.integers(0, 255, (40, 40, 3), np.uint8))
+    path = bench.workspace.folder / "tiny.png"
+    small.save(path)
+    take_artwork(bench, Incoming("tiny.png", path.read_bytes()))
+    text = client.get("/step/tiles").text
+    sizes = re.findall(r'id="size-\w+"[^>]*>\w+, ([\d.]+) mm<', text)
+    assert len(sizes) == len(set(sizes))
+    assert "large" not in re.findall(r'id="size-(\w+)"', text)
+    assert f"Its pixels suffice for no more than {sizes[-1]} mm." in text
+
+
+def test_every_palette_file_says_what_it_is_for() -> None:
+    names = [one.file_name for one in FORMATS.values()] + ["palette.json"]
+    said = [next(words for ends, words, _ in PURPOSES if re.fullmatch(ends, n)) for n in names]
+    assert len(set(said)) == len(names)
+
+
+def test_the_layered_pdf_says_where_its_cut_lines_are() -> None:
+    said = next(words for ends, words, _ in PURPOSES if re.fullmatch(ends, "sheet-1-layers.pdf"))
+    assert "hidden layer" in said
