@@ -1,7 +1,7 @@
 """The files of a kit: for each sheet one of each output format, and once palette and report.
 
-Sheet after sheet is drawn, written and forgotten, so memory does not grow with their number; what
-does not wait for one another is done side by side.
+Sheet after sheet is drawn, written and put by, on disk where they are many, so memory hardly grows
+with their number; what does not wait for one another is done side by side.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from kit.sheet import CutPage, Page
 from kit.writers import WRITERS
 from kitloom.colours import palette_answer
 from kitloom.job import Job, lock_of
+from kitloom.kept_files import KeptFiles
 from kitloom.palette_files import palette_files
 from kitloom.present.as_json import text_of
 from kitloom.report import report_html
@@ -25,7 +26,7 @@ from kitloom.unchanged import LOCK_NAME, sealed
 
 def kit_files(
     job: Job, tick: Callable[[], None], inputs: str = "", sharing: Sharing | None = None
-) -> dict[str, bytes]:
+) -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same job gives the same bytes.
 
     Args:
@@ -37,7 +38,7 @@ def kit_files(
     if sharing is None:
         with Sharing(job.recipe) as own:
             return kit_files(job, tick, inputs, own)
-    files: dict[str, bytes] = {}
+    files = KeptFiles()
     title = job.recipe.kit.name or job.recipe.file.stem
     colours = sharing.pool.submit(palette_files, job.judged.palette, job.press, title)
     bare = [CutPage(sheet) for sheet in job.kit.sheets]
@@ -46,16 +47,15 @@ def kit_files(
     for number, page in enumerate(bare, start=1):
         raster = render_sheet(page.sheet, job.kit.planes)
         written = _sheet_files(Page(page.sheet, raster, page), cut_files[number - 1], sharing)
-        files |= {f"sheet-{number}{suffix}": made for suffix, made in written.items()}
+        files.update((f"sheet-{number}{suffix}", made) for suffix, made in written.items())
     tiles = sharing.parts(job.patterns, job.press)
     tick()
-    previews = [
-        files[f"sheet-{number}{WRITERS['preview'].suffix}"]
-        for number in range(1, len(job.kit.sheets) + 1)
-    ]
+    names = [f"sheet-{number}{WRITERS['preview'].suffix}" for number in range(1, len(bare) + 1)]
     files["palette.json"] = text_of(palette_answer(job.judged)).encode()
-    files |= colours.result()
-    files["report.html"] = report_html(job, previews, [tile.result() for tile in tiles])
+    files.update(colours.result())
+    files["report.html"] = report_html(
+        job, (files[name] for name in names), [tile.result() for tile in tiles]
+    )
     lock = sealed(lock_of(job), inputs, files, told_of(job))
     files[LOCK_NAME] = lock_text(lock).encode()
     tick()

@@ -6,7 +6,7 @@ it, and it asks nothing of the network. No dates, so that the same kit gives the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 import numpy as np
@@ -26,12 +26,12 @@ FULL_SIZE_SHEETS = 4  # more share the same number of pixels
 _CLOSE_DE2000 = 5.0
 
 
-def report_html(job: Job, previews: Sequence[bytes], tiles: Sequence[dict[str, Any]]) -> bytes:
+def report_html(job: Job, previews: Iterable[bytes], tiles: Sequence[dict[str, Any]]) -> bytes:
     """Return the report of a job.
 
     Args:
         job: a finished job.
-        previews: each sheet's preview, a PNG file.
+        previews: each sheet's preview in turn, a PNG file.
         tiles: ``report_tiles.tile_part`` of each pattern.
     """
     environment = Environment(
@@ -42,7 +42,7 @@ def report_html(job: Job, previews: Sequence[bytes], tiles: Sequence[dict[str, A
 
 
 def _content(
-    job: Job, previews: Sequence[bytes], tiles: Sequence[dict[str, Any]]
+    job: Job, previews: Iterable[bytes], tiles: Sequence[dict[str, Any]]
 ) -> dict[str, Any]:
     sheets = job.kit.sheets
     stickers = sum(len(sheet.placements) for sheet in sheets)

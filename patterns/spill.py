@@ -40,7 +40,7 @@ def spill_file(pixels: Pixels) -> IO[bytes] | None:
     if pixels.nbytes < LEAST_BYTES or not hasattr(mmap, "MADV_DONTNEED"):
         return None
     try:
-        file = tempfile.TemporaryFile(dir=_folder(), buffering=0)  # noqa: SIM115  for the caller
+        file = tempfile.TemporaryFile(dir=spill_folder(), buffering=0)  # noqa: SIM115  for the caller
     except OSError:
         return None
     try:
@@ -52,7 +52,8 @@ def spill_file(pixels: Pixels) -> IO[bytes] | None:
     return None
 
 
-def _folder() -> str | None:
+def spill_folder() -> str | None:
+    """Return where unnamed files are to lie; None for wherever the system puts them."""
     return _DISK if Path(_DISK).is_dir() else None
 
 
