@@ -195,6 +195,18 @@ class PatternPart(Part):
         """What fills call this pattern: its name, or its file's name without the ending."""
         return self.name or self.file.stem
 
+    @property
+    def subject(self) -> str:
+        """How messages name the file: as written, or by folder and name where that is a long way.
+
+        ``--patterns`` gives whole paths; so does a recipe whose artwork lies elsewhere.
+        """
+        return (
+            f"{self.file.parent.name}/{self.file.name}"
+            if self.file.is_absolute()
+            else str(self.file)
+        )
+
 
 class Recipe(Part):
     """A whole recipe, checked. ``folder`` is where relative file names start from."""

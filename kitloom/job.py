@@ -210,7 +210,7 @@ def _locked_stickers(kit: Kit) -> list[LockedSticker]:
 
 
 def _wanted(recipe: Recipe, part: PatternPart) -> Wanted:
-    request = Request(recipe.folder / part.file, part.lattice, str(part.file))
+    request = Request(recipe.folder / part.file, part.lattice, part.subject)
     half_box = recipe.planner.box[0], recipe.planner.box[1] / 2.0
     return Wanted(part.label, request, part.repeat, half_box, recipe.sheet.dpi, part.looked)
 

@@ -46,6 +46,7 @@ def tile_part(
     shifts = used.printed.share_out_of_gamut >= FILL_SHARE
     content = {
         "name": used.name,
+        "file": art.path.name if art.path.stem != used.name else "",
         "picture": data_uri(jpeg_bytes(shown)),
         "printed_picture": data_uri(jpeg_bytes(proof_pixels(shown, press))) if shifts else "",
         "size": f"{art.width_px} × {art.height_px} px",

@@ -29,9 +29,10 @@ def parse_length(text: str, *, where: str = "length") -> float:
     """
     match = _LENGTH.fullmatch(text)
     if match is None:
-        raise LengthError(
-            f'"{text}" is not a length', where=where, remedy='Write it like "38mm" or "1.5in".'
-        )
+        remedy = 'Write it like "38mm" or "1.5in".'
+        if _LENGTH.fullmatch(text.replace(",", ".", 1)):
+            remedy = f'Use a point: "{text.strip().replace(",", ".")}".'
+        raise LengthError(f'"{text}" is not a length', where=where, remedy=remedy)
     unit = "in" if match[2] == '"' else match[2]
     if not unit:
         raise LengthError(

@@ -23,7 +23,7 @@ def kept_findings(
     """
     then = {one.name: one.sha256 for one in lock.patterns}
     artwork = [
-        str(part.file)
+        part.subject
         for part in recipe.patterns
         if part.label in then and digests.get(part.label) != then[part.label]
     ]

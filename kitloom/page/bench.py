@@ -158,7 +158,7 @@ class Bench:
 
     def request(self, recipe: Recipe, part: PatternPart) -> Request:
         """Return how a pattern's tile is asked for."""
-        return Request(recipe.folder / part.file, part.lattice, str(part.file))
+        return Request(recipe.folder / part.file, part.lattice, part.subject)
 
     def known(self, recipe: Recipe, part: PatternPart) -> TileStudy | None:
         """Return the study of a pattern's tile, if it has been measured."""

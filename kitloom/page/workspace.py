@@ -18,6 +18,7 @@ from pathlib import Path
 
 from kitloom.files import replace_file
 from kitloom.page.errors import PageError
+from patterns.artwork import SUFFIXES
 
 KEPT_STEPS = 400
 
@@ -60,6 +61,12 @@ class Workspace:
                 "is neither a folder nor a recipe",
                 where=str(given),
                 remedy="Name a folder, or a recipe that ends in .toml.",
+            )
+        if not given.exists() and given.suffix.lower() in SUFFIXES:
+            raise PageError(
+                "no such file",
+                where=str(given),
+                remedy="Name a folder to keep your work in; one that does not exist is made.",
             )
         named = given.suffix.lower() == ".toml"
         self.folder = given.parent if named else given

@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
+import kitloom.beside
 import kitloom.studies
 from kitloom.cli import kitloom as command
 
@@ -57,6 +58,7 @@ def checked(monkeypatch: pytest.MonkeyPatch) -> list[tuple[int, ...]]:
         return measure(pixels, *rest, **named)
 
     monkeypatch.setattr(kitloom.studies, "check_seams", noted)
+    monkeypatch.setattr(kitloom.beside, "start", lambda: None)  # what it measures is not seen here
     return sizes
 
 

@@ -167,6 +167,10 @@ def test_another_planner_paper_and_pattern_set(folder: Path, dots: np.ndarray) -
     assert (sheet["stickers"][0]["width_mm"], sheet["stickers"][0]["height_mm"]) == (44, 36)
     named = next(one for one in answer["findings"] if one["code"] == "bound-names")
     assert "dots = a-moth.png" in named["what"]
+    report = (folder / "kit" / "report.html").read_text()
+    assert "from a-moth.png" in report
+    assert str(other) not in report
+    assert all(str(other) not in one["subject"] for one in answer["findings"])
     assert "#3b5b7a" in named["what"]
 
 

@@ -176,7 +176,7 @@ def test_a_kit_is_made_without_a_mouse(tab: Any, served: Near, tiles: list[Path]
     tab.focus("#sticker-2")
     tab.keyboard.press("Enter")
     # the browser goes to the part that the address names, once the page is laid out
-    tab.wait_for_function("document.activeElement.id === 'part-sticker'")
+    tab.wait_for_selector("#part-sticker:focus")
     tab.focus("#sticker-fill")
     last = "fill => fill.selectedIndex === fill.options.length - 1"
     tab.keyboard.press("ArrowUp" if tab.locator("#sticker-fill").evaluate(last) else "ArrowDown")

@@ -116,6 +116,12 @@ def test_what_is_no_folder_is_refused(tmp_path: Path) -> None:
         Workspace(tmp_path / "x.png")
 
 
+def test_a_picture_that_is_not_there_makes_no_folder(tmp_path: Path) -> None:
+    with pytest.raises(PageError, match="no such file"):
+        Workspace(tmp_path / "gone.png")
+    assert not list(tmp_path.iterdir())
+
+
 def test_nothing_half_written_is_left(tmp_path: Path) -> None:
     work = Workspace(tmp_path)
     for i in range(5):
