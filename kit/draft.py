@@ -44,8 +44,8 @@ colours = "auto"                 # or a number
 _PATTERN = """
 [[patterns]]
 file = {file}{name}
-repeat = "{repeat}"{space}# width of one tile on paper
-lattice = "{lattice}"
+repeat = "{repeat}"{space}# {width}
+lattice = "{lattice}"{joins}
 """
 
 _ROWS = """
@@ -76,21 +76,29 @@ fill = "palette"
 """
 
 
+_WIDTH = "width of one tile on paper"
+_SEAM = "# a seam shows: kitloom mend, then name the mended file"
+
+
 @dataclass(frozen=True, slots=True)
 class DraftTile:
     """One tile of the folder.
 
     Attributes:
         file: its name as the recipe will write it, relative to the recipe.
-        name: what fills call it, where that is not the file's own name.
         repeat_mm: width of one tile on paper.
         lattice: how it repeats.
+        name: what fills call it, where that is not the file's own name.
+        few_px: its width in pixels, where they are too few for motifs of a usual size.
+        seam: whether a seam shows however it is placed.
     """
 
     file: str
     repeat_mm: float
     lattice: str
     name: str = ""
+    few_px: int = 0
+    seam: bool = False
 
 
 def draft_recipe(name: str, recipe_file: str, tiles: Sequence[DraftTile]) -> str:
@@ -110,7 +118,9 @@ def draft_pattern(tile: DraftTile) -> str:
         name=f"\nname = {_quoted(tile.name)}" if tile.name else "",
         repeat=repeat,
         space=" " * max(1, 22 - len(repeat)),
+        width=f"its {tile.few_px} px suffice for no more" if tile.few_px else _WIDTH,
         lattice=tile.lattice,
+        joins=" " * max(1, 21 - len(tile.lattice)) + _SEAM if tile.seam else "",
     )
 
 

@@ -12,6 +12,8 @@ import click
 from kitloom.options import RECIPE_DOCS, json_option, overwrite_option
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from kit.draft import DraftTile
     from kitloom.studies import Request
 
@@ -80,6 +82,8 @@ def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
 
 def _drafted(folder: Path, out: Path, *, overwrite: bool, as_json: bool) -> int:
     """Measure the artwork and write the recipe."""
+    from rich.markup import escape
+
     from kit.draft import draft_recipe
     from kit.recipe import parse_recipe
     from kitloom.files import write_into
@@ -105,10 +109,24 @@ def _drafted(folder: Path, out: Path, *, overwrite: bool, as_json: bool) -> int:
     else:
         screen = console()
         screen.print(f"[green]Wrote[/] {out} for {counted(len(tiles), 'tile')}.")
+        for tile in named:
+            for line in _doubts(tile):
+                screen.print(f"[yellow]warn[/]  {escape(tile.file)}: {line}")
         screen.print(
             f"Measure your planner's day box, put it into the recipe, then: kitloom make {out}"
         )
     return 0
+
+
+def _doubts(tile: DraftTile) -> Iterator[str]:
+    """Say what of a tile will trouble the kit; ``make`` says it with all figures."""
+    if tile.seam:
+        yield "a seam shows where it meets itself; kitloom check says where, kitloom mend may help."
+    if tile.few_px:
+        yield (
+            f"{tile.few_px} px are enough for {tile.repeat_mm:.1f} mm at 300 dpi, which makes its "
+            "motifs very small; a larger file would print larger."
+        )
 
 
 def _measured(request: Request) -> DraftTile:
@@ -120,11 +138,18 @@ def _measured(request: Request) -> DraftTile:
     from patterns.seams import check_seams
 
     art = open_artwork(request.path)
-    repeat_mm = auto_repeat(art.pixels, *_BOX_MM, 300.0).repeat_mm
+    sizes = auto_repeat(art.pixels, *_BOX_MM, 300.0)
+    few = sizes.repeat_mm < min(one.repeat_mm for one in sizes.considered)
     lattice = find_lattice(art.pixels)
     closes = check_seams(art.pixels, lattice, lossy=art.lossy).seamless is not False
-    # where none closes, the plainest: the tile wants mending first
-    return DraftTile(request.subject, repeat_mm, (lattice if closes else STRAIGHT).name)
+    return DraftTile(
+        request.subject,
+        sizes.repeat_mm,
+        # where none closes, the plainest: the tile wants mending first
+        (lattice if closes else STRAIGHT).name,
+        few_px=art.width_px if few else 0,
+        seam=not closes,
+    )
 
 
 def _relative(path: Path, recipe: Path) -> str:

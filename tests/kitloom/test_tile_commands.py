@@ -218,6 +218,25 @@ def test_draft_and_make_are_enough_for_a_folder_of_artwork(
     assert "my art/other dots.png" in recipe.read_text()
 
 
+def test_draft_says_which_tiles_will_trouble_the_kit(dots: np.ndarray, tmp_path: Path) -> None:
+    art, recipe = tmp_path / "art", tmp_path / "kit.toml"
+    art.mkdir()
+    large = np.kron(dots, np.ones((3, 3, 1), np.uint8))
+    save(large, art / "good.png")
+    save(large[:, : large.shape[1] * 5 // 6 + 7], art / "cut.png")
+    save(dots[::3, ::3], art / "tiny.png")
+    told = run("draft", art, "--out", recipe).stdout
+    lines = [line for line in told.splitlines() if line.startswith("warn")]
+    assert any("cut.png" in line and "a seam shows" in line for line in lines)
+    assert any("tiny.png" in line and "80 px are enough for 6.8 mm" in line for line in lines)
+    assert not any("good.png" in line for line in lines)
+    blocks = {name: block for block in recipe.read_text().split("[[patterns]]")[1:]
+              for name in ("good", "cut", "tiny") if f"{name}.png" in block}  # fmt: skip
+    assert "# a seam shows" in blocks["cut"]
+    assert "# its 80 px suffice for no more" in blocks["tiny"]
+    assert "seam" not in blocks["good"]
+
+
 def test_files_of_one_name_lose_nothing(dots: np.ndarray, tmp_path: Path) -> None:
     for name in ("a", "b"):
         (tmp_path / name).mkdir()
