@@ -30,15 +30,23 @@ TYPE_PT = (5.0, 6.0, 7.0, 8.0, 10.0)
 COMB_LINE_MM = 0.15
 SIDE_MM = 15.0  # what a comb along y and its numbers take at each end
 BLADE_SQUARE_MM = 8.0
+NARROWEST_MM = 6.0  # of a fill's window: less shows no motif
 NUMBER_PT = 6.0
 
 
 @dataclass(frozen=True)
 class Strip:
-    """The strip as a sheet, and the combs on it in the order in which they are read."""
+    """The strip as a sheet.
+
+    Attributes:
+        sheet: what is printed and cut.
+        combs: the combs on it, in the order in which they are read.
+        shown: how many of the fills had room.
+    """
 
     sheet: Sheet
     combs: tuple[Comb, ...]
+    shown: int
 
 
 def trial_strip(
@@ -79,6 +87,7 @@ def trial_strip(
     numbers = [_number(comb, n) for comb in combs for n, _ in comb.lines() if n % 5 == 0]
     rules = [Mark(line, COMB_LINE_MM, INK, None) for comb in combs for _, line in comb.lines()]
     bottom = combs[0].box().bottom_mm
+    windows = _windows(inner, fills)
     sheet = Sheet(
         title,
         *paper_mm,
@@ -86,10 +95,10 @@ def trial_strip(
         tuple(_cut(outline) for outline in (*(c.outline() for c in combs), _blade_square(inner))),
         _ruler(inner, bottom),
         marks=(*lines, *rules),
-        panels=(*_swatches(inner, colours), *_windows(inner, fills), _dark(inner)),
+        panels=(*_swatches(inner, colours), *windows, _dark(inner)),
         lettering=(*words, *numbers),
     )
-    return Strip(sheet, combs)
+    return Strip(sheet, combs, len(windows))
 
 
 def _combs(strip: Rect, inner: Rect) -> tuple[Comb, ...]:
@@ -145,16 +154,16 @@ def _swatches(inner: Rect, colours: Sequence[str]) -> list[Panel]:
 
 
 def _windows(inner: Rect, fills: Sequence[Fill]) -> list[Panel]:
-    """Return a window of each fill, as many as fit before the blade's square."""
-    room = inner.width_mm - BLADE_SQUARE_MM - SPACE_MM
-    most = int((room + SPACE_MM) // (FILL_MM + SPACE_MM))
+    """Return a window of each fill before the blade's square, narrower where there are many."""
+    room = inner.width_mm - BLADE_SQUARE_MM
+    step = min(FILL_MM + SPACE_MM, max(NARROWEST_MM + SPACE_MM, room / max(1, len(fills))))
     y = _row_y(inner, 1)
     return [
         Panel(
-            rounded_rectangle(Rect(inner.x_mm + i * (FILL_MM + SPACE_MM), y, FILL_MM, FILL_MM)),
+            rounded_rectangle(Rect(inner.x_mm + i * step, y, step - SPACE_MM, FILL_MM)),
             fill,
         )
-        for i, fill in enumerate(fills[:most])
+        for i, fill in enumerate(fills[: int(room / step + 1e-9)])
     ]
 
 

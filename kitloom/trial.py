@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from textwrap import fill
 
 from kit.combs import Misfit, misfit_of
 from kit.fit_sheet import corrected_box, fit_sheet
@@ -19,6 +20,7 @@ from kit.sheet import Fill, Page, PatternFill, Sheet
 from kit.trial_strip import HEIGHT_MM, Strip, trial_strip
 from kit.writers import WRITERS
 from kitloom.job import Job
+from kitloom.used import UsedPattern
 
 FIT_WRITERS = ("pdf",)
 STRIP_WRITERS = ("pdf", "print-png", "svg", "dxf", "hpgl")
@@ -39,6 +41,7 @@ TRIAL OF {title}
 
 3. Look at the colours and fills in daylight. Which lines and words are still clean, dark on white
    and white on dark? Nothing on your stickers should be finer.
+{fills}
 
 4. On each of the four combs one tooth points at its line: note the number there, from -10 to 10,
    half numbers where two teeth are as good, in this order:
@@ -64,9 +67,26 @@ def trial_files(job: Job) -> dict[str, bytes]:
     files = _written("fit", fit, FIT_WRITERS) | _written("strip", strip, STRIP_WRITERS)
     combs = ", ".join(comb.name for comb in made.combs)
     text = _HOW_TO.format(
-        title=_title(job).upper(), height=HEIGHT_MM, combs=combs, recipe=job.recipe.file.name
+        title=_title(job).upper(),
+        height=HEIGHT_MM,
+        combs=combs,
+        recipe=job.recipe.file.name,
+        fills=_fills_told(job, made.shown),
     )
     return files | {"trial.txt": text.encode()}
+
+
+def _by_shift(job: Job) -> list[UsedPattern]:
+    """Return the patterns, first those whose colours move most in print: they want a trial most."""
+    return sorted(job.patterns, key=lambda one: -one.printed.mean_shift_de2000)
+
+
+def _fills_told(job: Job, shown: int) -> str:
+    names = [one.name for one in _by_shift(job)]
+    told = f"The fills from left to right: {', '.join(names[:shown])}."
+    if names[shown:]:
+        told += f" No room on the strip, and least in need of it: {', '.join(names[shown:])}."
+    return fill(told, 96, initial_indent="   ", subsequent_indent="   ")
 
 
 def strip_of(job: Job) -> Strip:
@@ -77,7 +97,7 @@ def strip_of(job: Job) -> Strip:
         PatternFill(
             one.name, (0.0, 0.0), (one.plane.repeat_mm, one.plane.height_mm), one.plane.lattice.name
         )
-        for one in job.patterns
+        for one in _by_shift(job)
     ]
     made = trial_strip(
         (part.paper.width_mm, part.paper.height_mm),
@@ -88,7 +108,7 @@ def strip_of(job: Job) -> Strip:
         title=f"{_title(job)}, trial strip",
     )
     scale = print_scale(part, ruler_box(area))
-    return Strip(replace(made.sheet, print_scale=scale), made.combs)
+    return replace(made, sheet=replace(made.sheet, print_scale=scale))
 
 
 def registration_of(job: Job, numbers: Sequence[float]) -> Misfit:

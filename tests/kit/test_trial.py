@@ -209,3 +209,15 @@ def test_ticks_lie_where_they_say():
 def test_a_box_too_large_for_the_paper_is_refused():
     with pytest.raises(RecipeError, match="does not fit the paper"):
         fit_sheet(A5, Rect(10, 10, 128, 190), (120.0, 52.0), dpi=72, title="fit")
+
+
+@pytest.mark.parametrize(("count", "shown"), [(1, 1), (6, 6), (12, 12), (40, 19)])
+def test_many_fills_are_narrower_and_only_then_left_out(count, shown):
+    """195.9 mm less 30 for the combs and 8 for the blade's square, by 6 + 2 mm: 19.7."""
+    area = Rect(10, 10, LETTER[0] - 20, LETTER[1] - 20)
+    fills = [ColourFill(f"#0000{i:02x}") for i in range(count)]
+    made = trial_strip(LETTER, area, [], fills, dpi=150, title="strip")
+    windows = [bounding_box(p.contour) for p in made.sheet.panels if p.fill in fills]
+    assert made.shown == len(windows) == min(shown, count)
+    blade = bounding_box(made.sheet.placements[-1].outline)
+    assert all(box.right_mm < blade.x_mm and box.width_mm >= 6.0 - 1e-9 for box in windows)
