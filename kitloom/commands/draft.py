@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import replace
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
 
 import click
@@ -111,7 +111,7 @@ def _drafted(folder: Path, out: Path, *, overwrite: bool, as_json: bool) -> int:
         screen.print(f"[green]Wrote[/] {out} for {counted(len(tiles), 'tile')}.")
         for tile in named:
             for line in _doubts(tile):
-                screen.print(f"[yellow]warn[/]  {escape(tile.file)}: {line}")
+                screen.print(f"[yellow]warn[/]  {escape(PurePosixPath(tile.file).name)}: {line}")
         screen.print(
             f"Measure your planner's day box, put it into the recipe, then: kitloom make {out}"
         )
@@ -139,7 +139,10 @@ def _measured(request: Request) -> DraftTile:
 
     art = open_artwork(request.path)
     sizes = auto_repeat(art.pixels, *_BOX_MM, 300.0)
-    few = sizes.repeat_mm < min(one.repeat_mm for one in sizes.considered)
+    least = min(one.repeat_mm for one in sizes.considered)
+    few = sizes.repeat_mm < min(
+        least, *_BOX_MM
+    )  # not one whole repeat on the sticker it should suit
     lattice = find_lattice(art.pixels)
     closes = check_seams(art.pixels, lattice, lossy=art.lossy).seamless is not False
     return DraftTile(
