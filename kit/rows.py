@@ -2,9 +2,10 @@
 
 In: items with row numbers, the usable area, the least gap and keep-outs, in millimetres. Out: a
 ``Layout`` in the order given. A row too wide wraps into lines of nearly equal length; a full sheet
-starts another. Lines are spread to the widest line's width, so that both edges align, unless that
-would open gaps wide enough for a further sticker. The block is centred, which also keeps the
-corners near the point of registration.
+starts another. All lines begin at the block's left edge. A line is spread to the widest line's
+width, so that the right edges align too, where that opens its gaps a little only; stickers of one
+width stand in the columns of the line that holds most of them. The block is centred, which also
+keeps the corners near the point of registration.
 
 Not done here: turning or reordering items to save paper (``kit.packing``).
 """
@@ -28,6 +29,11 @@ from kit.layout import (
     made_layout,
     too_large,
 )
+
+# Gaps are opened to at most this many times the least one: wider, a line looks strewn about.
+MOST_SPREAD = 3.0
+# Or to this share of the line's narrowest sticker, where the least gap is next to nothing.
+SPREAD_OF_WIDTH = 0.15
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,14 +167,15 @@ def _spread(
     lines: Sequence[_Line],
     on: Ground,
 ) -> list[Spot]:
-    """Give every item of a sheet its place: lines spread to one width, the block centred."""
+    """Give every item of a sheet its place: lines from one left edge, the block centred."""
     block = max(_width(items, line.indices, on.gap_mm) for line in lines)
+    own = [_spacing(items, line, block, on.gap_mm) for line in lines]
     spots: list[Spot] = []
     for line in lines:
-        apart = _spacing(items, line, block, on.gap_mm)
+        apart = _columns(items, line, lines, own)
         width = _width(items, line.indices, apart)
-        x = on.area.centre_mm[0] - width / 2.0
-        x = min(max(x, line.left), line.right - width)
+        x = on.area.centre_mm[0] - block / 2.0
+        x = max(min(x, line.right - width), line.left)
         for index in line.indices:
             item = items[index]
             spots.append(Spot(index, Rect(x, line.top, item.width_mm, item.height_mm)))
@@ -177,14 +184,35 @@ def _spread(
 
 
 def _spacing(items: Sequence[Item], line: _Line, block: float, gap: float) -> float:
-    """Return the distance between a line's stickers: to the block's width, where that looks right.
-
-    Not where it would open gaps into which another sticker would fit with its own gaps.
-    """
+    """Return the distance between a line's stickers: to the block's width, if it looks right."""
     count = len(line.indices)
     if count == 1:
         return gap
     target = min(block, line.right - line.left)
     apart = (target - _width(items, line.indices, 0.0)) / (count - 1)
     narrowest = min(items[i].width_mm for i in line.indices)
-    return max(apart, gap) if apart < narrowest + 2.0 * gap else gap
+    return max(apart, gap) if apart <= max(MOST_SPREAD * gap, SPREAD_OF_WIDTH * narrowest) else gap
+
+
+def _columns(
+    items: Sequence[Item], line: _Line, lines: Sequence[_Line], own: Sequence[float]
+) -> float:
+    """Return a line's spacing: that of the fullest line of stickers as wide, if it has room."""
+    width = _one_width(items, line)
+    like = [
+        (len(other.indices), -spacing)
+        for other, spacing in zip(lines, own, strict=True)
+        if width is not None and _one_width(items, other) == width
+    ]
+    mine = own[lines.index(line)]
+    if not like:
+        return mine
+    spacing = -max(like)[1]
+    fits = _width(items, line.indices, spacing) <= line.right - line.left + SLACK_MM
+    return spacing if fits else mine
+
+
+def _one_width(items: Sequence[Item], line: _Line) -> float | None:
+    """Return the width that all of a line's stickers share, or None; hundredths of a millimetre."""
+    widths = {round(items[i].width_mm, 2) for i in line.indices}
+    return widths.pop() if len(widths) == 1 else None

@@ -98,14 +98,14 @@ def test_rows_are_aligned_and_the_block_centred():
     kit = of(FULL, 4, 0) + of(FULL, 3, 1) + of(CHECKLIST, 12, 2)
     (sheet,) = rows(kit, LETTER, 3.0).sheets
     lines = [sheet[0:4], sheet[4:7], sheet[7:19]]
-    edges = set()
     for line in lines:
         assert len({spot.box.y_mm for spot in line}) == 1
         gaps = [b.box.x_mm - a.box.right_mm for a, b in pairwise(line)]
         assert max(gaps) - min(gaps) < 1e-9
-        edges.add((round(line[0].box.x_mm, 6), round(line[-1].box.right_mm, 6)))
-    assert len(edges) == 1  # all lines as wide as the widest
-    left, right = edges.pop()
+    left, right = sheet[0].box.x_mm, sheet[3].box.right_mm
+    assert [line[0].box.x_mm for line in lines] == pytest.approx([left] * 3)
+    assert sheet[18].box.right_mm == pytest.approx(right)  # a little more gap fills the width
+    assert sheet[6].box.x_mm == pytest.approx(sheet[2].box.x_mm)  # three below four: same columns
     assert (left + right) / 2 == pytest.approx(LETTER.centre_mm[0])
     top, bottom = sheet[0].box.y_mm, sheet[-1].box.bottom_mm
     assert (top + bottom) / 2 == pytest.approx(LETTER.centre_mm[1])
@@ -120,10 +120,20 @@ def test_a_row_too_wide_wraps_into_equal_lines():
 
 
 def test_a_short_row_is_not_torn_apart():
-    (sheet,) = rows(of(FULL, 4, 0) + of(FULL, 2, 1), LETTER, 3.0).sheets
-    assert sheet[5].box.x_mm - sheet[4].box.right_mm == pytest.approx(3.0)
-    middle = (sheet[4].box.x_mm + sheet[5].box.right_mm) / 2
-    assert middle == pytest.approx(LETTER.centre_mm[0])
+    (sheet,) = rows(of(FULL, 4, 0) + of(HALF, 3, 1) + of(CHECKLIST, 4, 2), LETTER, 3.0).sheets
+    for first, line in ((sheet[0], sheet[4:7]), (sheet[0], sheet[7:11])):
+        assert line[0].box.x_mm == pytest.approx(first.box.x_mm)
+        gaps = [b.box.x_mm - a.box.right_mm for a, b in pairwise(line)]
+        assert gaps == pytest.approx([3.0] * len(gaps))
+
+
+def test_stickers_of_one_width_stand_in_the_columns_of_the_fullest_line():
+    narrow = Item(20.0, 20.0, 0)
+    kit = [narrow] * 7 + [Item(20.0, 30.0, 1)] * 3 + [Item(160.0, 10.0, 2)]
+    (sheet,) = rows(kit, LETTER, 2.0).sheets
+    assert sheet[6].box.right_mm == pytest.approx(sheet[-1].box.right_mm)  # 3.33 mm apart
+    for above, below in zip(sheet[:3], sheet[7:10], strict=True):
+        assert below.box.x_mm == pytest.approx(above.box.x_mm)
 
 
 def test_corner_keep_outs_leave_the_middle_usable():
