@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from kit.draft import DraftTile
+    from kitloom.findings import Finding
     from kitloom.studies import Request
 
 _BOX_MM = (40.0, 26.0)  # the half box of the draft's own planner box
@@ -95,7 +96,9 @@ def _drafted(folder: Path, out: Path, *, overwrite: bool, as_json: bool) -> int:
     files = artwork_files([folder])
     requests = [Request(path, "auto", _relative(path, out)) for path in files]
     with progress("Measuring", len(files), quiet=as_json) as tick:
-        tiles = list(study_all(requests, _measured, tick))
+        measured = list(study_all(requests, _measured, tick))
+    tiles = [tile for tile, _ in measured]
+    findings = [found for _, told in measured for found in told]
     named = [
         replace(tile, name=stem if stem != path.stem else "")
         for tile, path, stem in zip(tiles, files, unique_stems(files), strict=True)
@@ -105,7 +108,9 @@ def _drafted(folder: Path, out: Path, *, overwrite: bool, as_json: bool) -> int:
     parse_recipe(text, out)
     written = write_into(out.absolute().parent, {out.name: text.encode()}, overwrite=overwrite)
     if as_json:
-        click.echo(shape.text_of(shape.answer("draft", [], files=[str(path) for path in written])))
+        click.echo(
+            shape.text_of(shape.answer("draft", findings, files=[str(path) for path in written]))
+        )
     else:
         screen = console()
         screen.print(f"[green]Wrote[/] {out} for {counted(len(tiles), 'tile')}.")
@@ -120,17 +125,20 @@ def _drafted(folder: Path, out: Path, *, overwrite: bool, as_json: bool) -> int:
 
 def _doubts(tile: DraftTile) -> Iterator[str]:
     """Say what of a tile will trouble the kit; ``make`` says it with all figures."""
+    from kitloom.findings.tiles import floored
+
     if tile.seam:
         yield "a seam shows where it meets itself; kitloom check says where, kitloom mend may help."
     if tile.few_px:
         yield (
-            f"{tile.few_px} px are enough for {tile.repeat_mm:.1f} mm at 300 dpi, which makes its "
-            "motifs very small; a larger file would print larger."
+            f"{tile.few_px} px are enough for {floored(tile.repeat_mm)} mm at 300 dpi, which makes "
+            "its motifs very small; a larger file would print larger."
         )
 
 
-def _measured(request: Request) -> DraftTile:
+def _measured(request: Request) -> tuple[DraftTile, list[Finding]]:
     from kit.draft import DraftTile
+    from kitloom.findings.tiles import pixel_findings, seam_findings
     from patterns.artwork import open_artwork
     from patterns.auto_repeat import auto_repeat
     from patterns.lattice import STRAIGHT
@@ -144,8 +152,9 @@ def _measured(request: Request) -> DraftTile:
         least, *_BOX_MM
     )  # not one whole repeat on the sticker it should suit
     lattice = find_lattice(art.pixels)
-    closes = check_seams(art.pixels, lattice, lossy=art.lossy).seamless is not False
-    return DraftTile(
+    check = check_seams(art.pixels, lattice, lossy=art.lossy)
+    closes = check.seamless is not False
+    tile = DraftTile(
         request.subject,
         sizes.repeat_mm,
         # where none closes, the plainest: the tile wants mending first
@@ -153,6 +162,10 @@ def _measured(request: Request) -> DraftTile:
         few_px=art.width_px if few else 0,
         seam=not closes,
     )
+    subject = str(request.path)
+    # the recipe can be written all the same: what stops a kit only warns here
+    seams = [replace(found, severity="warn") for found in seam_findings(subject, check)]
+    return tile, [*seams, *pixel_findings(subject, art.width_px)]
 
 
 def _relative(path: Path, recipe: Path) -> str:

@@ -13,12 +13,14 @@ from kitloom.findings import Finding, finding
 from patterns.artwork import Artwork
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, Fault, SeamCheck
+from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from kitloom.studies import TileStudy
 
 CRISP_DPI = 300.0
 COARSE_DPI = 150.0
+SMALL_MM = 25.0  # a tile that is crisp to no more than this has very small motifs in print
 
 EDGES = {
     "x": "where the right edge meets the left",
@@ -240,12 +242,37 @@ def repeat_findings(subject: str, repeat: Repeat | None, artwork: Artwork) -> li
     ]
 
 
+def crisp_to_mm(width_px: int) -> float:
+    """Return the widest repeat in mm at which a tile of so many pixels prints crisply."""
+    return width_px * MM_PER_INCH / CRISP_DPI
+
+
+def pixel_findings(subject: str, width_px: int) -> list[Finding]:
+    """Say when a tile's pixels suffice for a small repeat only, whatever a recipe will ask."""
+    most_mm = crisp_to_mm(width_px)
+    if most_mm >= SMALL_MM:
+        return []
+    return [
+        finding(
+            "resolution",
+            subject,
+            severity="note",
+            what=f"Its {width_px} px print crisply to a repeat of {most_mm:.1f} mm, at "
+            f"{CRISP_DPI:.0f} pixels per inch.",
+            why="Larger, its edges look soft on paper.",
+            remedy=f"Use a repeat of {floored(most_mm)} mm or less, or a larger file.",
+            crisp_to_mm=round(most_mm, 2),
+        )
+    ]
+
+
 def tile_findings(study: TileStudy) -> list[Finding]:
     """Return all that is to be said of one tile by itself."""
     return [
         *seam_findings(study.subject, study.check, closes_as(study)),
         *repeat_findings(study.subject, study.repeat, study.artwork),
         *plain_findings(study.subject, study.artwork),
+        *pixel_findings(study.subject, study.artwork.width_px),
         *opening_findings(study.subject, study.artwork),
     ]
 
@@ -275,11 +302,15 @@ def duplicate_finding(subject: str, like: str, likeness: float) -> Finding:
     )
 
 
+def floored(length_mm: float) -> str:
+    """Return a length in tenths of a millimetre, never more than it is."""
+    return f"{math.floor(length_mm * 10.0 + 1e-6) / 10.0:.1f}"
+
+
 def resolution_findings(subject: str, dpi: float, repeat_mm: float) -> list[Finding]:
     """Grade the pixels per inch that a tile has at its repeat."""
     if dpi >= CRISP_DPI - 0.5:
         return []
-    largest_mm = repeat_mm * dpi / CRISP_DPI
     return [
         finding(
             "resolution",
@@ -288,8 +319,8 @@ def resolution_findings(subject: str, dpi: float, repeat_mm: float) -> list[Find
             what=f"At a repeat of {repeat_mm:.1f} mm it has {dpi:.0f} pixels per inch.",
             why=f"Under {CRISP_DPI:.0f} edges look soft on paper, under {COARSE_DPI:.0f} they look "
             "stepped.",
-            remedy=f"Use a repeat of {math.floor(largest_mm * 10.0) / 10.0:.1f} mm or less, or "
-            "larger artwork.",
+            remedy=f"Use a repeat of {floored(repeat_mm * dpi / CRISP_DPI)} mm or less, or larger "
+            "artwork.",
             effective_dpi=round(dpi, 1),
             repeat_mm=round(repeat_mm, 3),
         )

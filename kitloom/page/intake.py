@@ -145,7 +145,7 @@ def add_pattern(bench: Bench, place: Path, study: TileStudy, drop: str = "") -> 
     box = recipe.planner.box if recipe else (HALF_BOX_MM[0], 2 * HALF_BOX_MM[1])
     dpi = recipe.sheet.dpi if recipe else 300.0
     repeat_mm = bench.memory.suggested_mm(study, box, dpi)
-    tile = DraftTile(_relative(bench, place), round(repeat_mm, 1), study.lattice.name)
+    tile = DraftTile(_relative(bench, place), repeat_mm, study.lattice.name)
 
     def change(text: str) -> str:
         if not text:

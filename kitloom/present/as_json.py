@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from kitloom import __version__
 from kitloom.findings import Finding, exit_status, in_order
-from kitloom.findings.tiles import fault_dict
+from kitloom.findings.tiles import crisp_to_mm, fault_dict
 from kitloom.studies import TileStudy
 from palette.belong import Belonging
 from palette.contrast import Pair
@@ -52,6 +52,7 @@ def tile_dict(study: TileStudy) -> dict[str, Any]:
         "width_px": art.width_px,
         "height_px": art.height_px,
         "dpi": art.dpi,
+        "crisp_to_mm": round(crisp_to_mm(art.width_px), 2),
         "lattice": study.lattice.name,
         "seamless": study.check.seamless,
         "axes": {"x": _axis_dict(study.check.x), "y": _axis_dict(study.check.y)},

@@ -225,16 +225,35 @@ def test_draft_says_which_tiles_will_trouble_the_kit(dots: np.ndarray, tmp_path:
     save(large, art / "good.png")
     save(large[:, : large.shape[1] * 5 // 6 + 7], art / "cut.png")
     save(dots[::3, ::3], art / "tiny.png")
-    told = run("draft", art, "--out", recipe).stdout
+    answer = answer_of(run("draft", art, "--out", recipe, "--json"))
+    said = {(Path(one["subject"]).name, one["code"], one["severity"]) for one in answer["findings"]}
+    assert {("cut.png", "seam", "warn"), ("tiny.png", "resolution", "note")} <= said
+    assert answer["ok"]
+    assert {one[1:] for one in said if "good" in one[0]} <= {("seam-unsure", "warn")}
+    told = run("draft", art, "--out", recipe, "--overwrite").stdout
     lines = [line for line in told.splitlines() if line.startswith("warn")]
     assert any("cut.png" in line and "a seam shows" in line for line in lines)
-    assert any("tiny.png" in line and "80 px are enough for 6.8 mm" in line for line in lines)
+    assert any("tiny.png" in line and "80 px are enough for 6.7 mm" in line for line in lines)
     assert not any("good.png" in line for line in lines)
     blocks = {name: block for block in recipe.read_text().split("[[patterns]]")[1:]
               for name in ("good", "cut", "tiny") if f"{name}.png" in block}  # fmt: skip
     assert "# a seam shows" in blocks["cut"]
     assert "# its 80 px suffice for no more" in blocks["tiny"]
     assert "seam" not in blocks["good"]
+
+
+def test_check_says_to_what_size_a_tile_prints_crisply(dots: np.ndarray, tmp_path: Path) -> None:
+    """At 300 pixels to the inch 240 px are 20.32 mm and 720 px 60.96 mm: arithmetic."""
+    save(dots, tmp_path / "small.png")
+    save(np.kron(dots, np.ones((3, 3, 1), np.uint8)), tmp_path / "large.png")
+    answer = answer_of(run("check", tmp_path, "--json"))
+    sizes = {Path(tile["file"]).name: tile["crisp_to_mm"] for tile in answer["tiles"]}
+    assert sizes == {"small.png": 20.32, "large.png": 60.96}
+    (note,) = findings_of(answer, "resolution")
+    assert note["severity"] == "note"
+    assert "small.png" in note["subject"]
+    assert "20.3 mm or less" in note["remedy"]
+    assert "60.9 mm" in run("check", tmp_path).stdout
 
 
 def test_files_of_one_name_lose_nothing(dots: np.ndarray, tmp_path: Path) -> None:
