@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kit.errors import RecipeError
+from kit.recipe_faults import near
 from palette.errors import KitloomError
 from patterns.units import parse_size
 
@@ -46,9 +47,11 @@ def paper_named(text: str, *, where: str = "paper") -> Paper:
     try:
         width_mm, height_mm = parse_size(text, where=where)
     except KitloomError as error:
-        names = ", ".join(paper.name for paper in PAPERS.values())
+        names = [paper.name for paper in PAPERS.values()]
         raise RecipeError(
-            f'"{text}" is not a paper', where=where, remedy=f'Use {names}, or "8.5in x 11in".'
+            f'"{text}" is not a paper',
+            where=where,
+            remedy=f'{near(text, names)}Use {", ".join(names)}, or a size: "8.5in x 11in".',
         ) from error
     for side in (width_mm, height_mm):
         if not SMALLEST_MM <= side <= LARGEST_MM:

@@ -18,7 +18,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, ValidationError, field_validator, model_validator
 
 from kit.errors import RecipeError
-from kit.recipe_faults import key_of, recipe_error
+from kit.recipe_faults import key_of, near, not_toml, recipe_error
 from kit.recipe_rows import MAX_STICKERS, RowPart
 from kit.recipe_values import Angle, Length, PaperValue, Part, Positive, Repeat, Share, Size
 from kit.stickers import KINDS
@@ -100,7 +100,10 @@ class SheetPart(Part):
         known = [kind.name for kind in KINDS.values() if not kind.drawn_from]
         for kind in value:
             if kind not in known:
-                raise ValueError(f'"{kind}" cannot fill a sheet up. Choose from {", ".join(known)}')
+                raise ValueError(
+                    f'"{kind}" cannot fill a sheet up. {near(kind, known)}These can: '
+                    f"{', '.join(known)}"
+                )
         return value
 
     @field_validator("margin", mode="before")
@@ -265,12 +268,7 @@ def parse_recipe(text: str, path: Path) -> Recipe:
     try:
         data = parse_toml(text)
     except ValueError as error:
-        raise RecipeError(
-            "is not valid TOML",
-            where=str(path),
-            why=str(error),
-            remedy="Compare that line with a recipe made by kitloom draft.",
-        ) from error
+        raise not_toml(text, path, error) from error
     for place, words in _texts(data, ()):
         if any(is_unshown(character) and character not in "\n\t" for character in words):
             raise recipe_error(text, path, place, "has a character that cannot be shown")

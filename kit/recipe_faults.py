@@ -6,7 +6,8 @@ with the nearest known one.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
 from pathlib import Path
 from types import MappingProxyType
@@ -73,7 +74,42 @@ def recipe_error(
         )
     what, remedy = _sentence(kind, message, bounds)
     subject = f"{key} {what}" if key and kind in _PLAIN else f"{key}: {what}" if key else what
-    return RecipeError(subject, where=where, why=why, remedy=f"{remedy}.")
+    ending = "" if remedy.endswith("?") else "."
+    return RecipeError(subject, where=where, why=why, remedy=f"{remedy}{ending}")
+
+
+def not_toml(text: str, path: Path, error: ValueError) -> RecipeError:
+    """Return the error for a text that is no TOML, with the line and what is likely wrong there.
+
+    Args:
+        text: the whole recipe.
+        path: the recipe's file.
+        error: what the parser said; it ends with the place.
+    """
+    place = re.search(r"\(at line (\d+), column \d+\)$", str(error))
+    line = text.splitlines()[int(place[1]) - 1].strip() if place else ""
+    where = f"{path}, line {place[1]}" if place else str(path)
+    bare = re.match(r"([A-Za-z_]+)\s*=\s*([^\s\"'\[{#][^\"'#]*)(?=#|$)", line)
+    remedy = "Compare that line with a recipe made by kitloom draft."
+    if bare:
+        remedy = f'Words and lengths stand in quotation marks: {bare[1]} = "{bare[2].strip()}".'
+    elif line.count('"') % 2:
+        remedy = "A quotation mark is missing."
+    why = str(error).removesuffix(place[0]).strip() if place else str(error)
+    return RecipeError(
+        "is not valid TOML",
+        where=where,
+        why=f"{why[:1].lower()}{why[1:]}; line: {line}" if line else why,
+        remedy=remedy,
+    )
+
+
+def near(word: str, known: Iterable[str]) -> str:
+    """Return 'Did you mean "…"? ' for a word that is nearly a known one, otherwise nothing."""
+    by_letters = {re.sub(r"[\s_-]", "", one).lower(): one for one in known}
+    plain = re.sub(r"[\s_-]", "", word).lower()
+    close = get_close_matches(plain, list(by_letters), n=1)
+    return f'Did you mean "{by_letters[close[0]]}"? ' if close else ""
 
 
 def key_of(loc: Sequence[str | int]) -> tuple[str | int, ...]:

@@ -12,6 +12,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, field_validator, model_validator
 
 from kit.lettering import words_of
+from kit.recipe_faults import near
 from kit.recipe_values import Angle, BoxShare, Length, Part, Pin, Pins, Positive, RowSize, Words
 from kit.stickers import KINDS
 
@@ -87,7 +88,10 @@ class RowPart(Part):
     @classmethod
     def _known_kind(cls, value: str) -> str:
         if value not in KINDS:
-            raise ValueError(f'"{value}" is not a sticker kind. Choose from {", ".join(KINDS)}')
+            raise ValueError(
+                f'"{value}" is not a sticker kind. {near(value, KINDS)}The kinds: '
+                f"{', '.join(KINDS)}"
+            )
         return value
 
     @field_validator("fill")

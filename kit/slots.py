@@ -17,6 +17,7 @@ from kit.geometry import Contour, Rect, rounded_rectangle, translate
 from kit.icon_file import Drawing, read_drawing
 from kit.outline_file import read_outline
 from kit.recipe import Recipe
+from kit.recipe_faults import near
 from kit.recipe_places import place_in
 from kit.recipe_rows import RowPart
 from kit.row_words import text_pt, words_area
@@ -206,8 +207,8 @@ def _check_wish(recipe: Recipe, number: int, wish: Wish, *, panel: bool) -> None
         f'rows.{number + 1}.{"panel" if panel else "fill"}: "{wish}" is neither a pattern of this '
         "recipe nor a colour",
         where=place_in(recipe, "rows", number, "panel" if panel else "fill"),
-        remedy=f'Use {extra}"patterns", "palette", a colour like "#3b5b7a", or one of '
-        f"{', '.join(names)}.",
+        remedy=f'{near(wish, names)}Use {extra}"patterns", "palette", a colour like "#3b5b7a", or '
+        f"one of {', '.join(names)}.",
     )
 
 

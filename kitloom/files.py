@@ -14,6 +14,7 @@ Left over by kills are hidden names: beside a set ``.NAME.new-…`` (unfinished)
 
 from __future__ import annotations
 
+import errno
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
@@ -222,7 +223,7 @@ def _check_none_stands(folder: Path, files: Iterable[str], *, overwrite: bool) -
             "exists already",
             where=str(standing[0]),
             why="nothing is overwritten unasked",
-            remedy="Give --out another folder, or add --overwrite.",
+            remedy="Choose another place, or add --overwrite.",
         )
 
 
@@ -274,12 +275,22 @@ def check_free(path: Path, *, overwrite: bool) -> None:
             why="nothing is overwritten unasked",
             remedy="Give another name, or add --overwrite.",
         )
+    standing = next(p for p in path.absolute().parents if p.exists())
+    if not standing.is_dir() or not os.access(standing, os.W_OK | os.X_OK):
+        raise OutputError(
+            "cannot be written",
+            where=str(path),
+            why=f"{standing} is not a writable folder",
+            remedy="Choose another place, or change its permissions.",
+        )
 
 
 def _refused(folder: Path, error: OSError) -> OutputError:
+    full = error.errno in {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
+    first = "Make room, or choose another place" if full else "Choose another place"
     return OutputError(
         "cannot be written",
         where=str(folder),
         why=error.strerror or str(error),
-        remedy="Make room or choose another --out; what was there is untouched.",
+        remedy=f"{first}; what was there is untouched.",
     )

@@ -32,7 +32,6 @@ LEAST_OVERLAP = 2
 MOST_SHARE = 0.46
 LOSS_DE = 6.0  # what the loss of the whole width would count for, in CIE76
 RUN_PX = 9  # a difference shows when it goes on for about so many pixels
-HIDDEN_DE = 3.0
 TRIED = 4  # of those tried on the small copy, and as far apart as APART of the width
 APART = 0.02
 LEAST_SOFT_PX = 12

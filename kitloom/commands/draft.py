@@ -138,7 +138,7 @@ def _doubts(tile: DraftTile) -> Iterator[str]:
 
 def _measured(request: Request) -> tuple[DraftTile, list[Finding]]:
     from kit.draft import DraftTile
-    from kitloom.findings.tiles import pixel_findings, seam_findings
+    from kitloom.findings.tiles import pixel_findings, plain_findings, seam_findings
     from patterns.artwork import open_artwork
     from patterns.auto_repeat import auto_repeat
     from patterns.lattice import STRAIGHT
@@ -165,7 +165,8 @@ def _measured(request: Request) -> tuple[DraftTile, list[Finding]]:
     subject = str(request.path)
     # the recipe can be written all the same: what stops a kit only warns here
     seams = [replace(found, severity="warn") for found in seam_findings(subject, check)]
-    return tile, [*seams, *pixel_findings(subject, art.width_px)]
+    plain = plain_findings(subject, art)
+    return tile, [*seams, *(plain or pixel_findings(subject, art.width_px))]
 
 
 def _relative(path: Path, recipe: Path) -> str:

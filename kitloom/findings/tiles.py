@@ -268,11 +268,12 @@ def pixel_findings(subject: str, width_px: int) -> list[Finding]:
 
 def tile_findings(study: TileStudy) -> list[Finding]:
     """Return all that is to be said of one tile by itself."""
+    plain = plain_findings(study.subject, study.artwork)
     return [
         *seam_findings(study.subject, study.check, closes_as(study)),
         *repeat_findings(study.subject, study.repeat, study.artwork),
-        *plain_findings(study.subject, study.artwork),
-        *pixel_findings(study.subject, study.artwork.width_px),
+        # one colour needs no pixels
+        *(plain or pixel_findings(study.subject, study.artwork.width_px)),
         *opening_findings(study.subject, study.artwork),
     ]
 

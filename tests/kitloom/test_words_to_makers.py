@@ -15,6 +15,7 @@ from kit.recipe import parse_recipe, read_recipe
 from kit.recipe_places import check_files
 from kit.slots import slots_of
 from kitloom.cli import kitloom
+from kitloom.files import OutputError, check_free
 from kitloom.findings import finding
 from kitloom.pictures import fair
 from kitloom.present.terminal import console, show_findings
@@ -134,3 +135,38 @@ def test_the_draft_names_every_kind_and_where_keys_are(tmp_path: Path) -> None:
     assert "docs/recipe.md" in text
     assert "stitched box" in text
     assert "docs/recipe.md" in run("make", "--help").stdout
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ('sticker = "full box"', 'sticker = "fullbox"', 'Did you mean "full box"?'),
+        ('sticker = "full box"', 'sticker = "chek list"', 'Did you mean "checklist"?'),
+        ('paper = "A4"', 'paper = "Leter"', 'Did you mean "Letter"?'),
+        ('gap = "3mm"', "gap = 3mm", 'gap = "3mm"'),
+        ('paper = "A4"', "paper = A4 # mine", 'paper = "A4"'),
+        ('gap = "3mm"', 'gap = "3mm', "quotation mark is missing"),
+    ],
+)
+def test_a_slip_in_a_recipe_is_answered_with_what_was_meant(old: str, new: str, said: str) -> None:
+    text = (
+        '[planner]\nbox = "4cm x 5cm"\n[sheet]\npaper = "A4"\ngap = "3mm"\n'
+        '[[patterns]]\nfile = "a.png"\n'
+        '[[rows]]\nsticker = "full box"\ncount = 1\nfill = "#123456"\n'
+    )
+    parse_recipe(text, Path("kit.toml"))
+    with pytest.raises(RecipeError) as caught:
+        parse_recipe(text.replace(old, new), Path("kit.toml"))
+    line = text.splitlines().index(old) + 1
+    assert caught.value.where == f"kit.toml, line {line}"
+    assert said in caught.value.remedy
+    assert not caught.value.remedy.endswith("?.")
+
+
+def test_a_place_that_cannot_be_written_is_not_told_to_make_room(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    with pytest.raises(OutputError, match="not a writable folder"):
+        check_free(tmp_path / "file" / "a.csv", overwrite=False)
+    told = run("check", SAMPLES / "tiles" / "dots.png", "--csv", "/proc/a.csv")
+    assert isinstance(told.exception, OutputError)
+    assert "Make room" not in told.exception.remedy
