@@ -12,9 +12,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from pydantic import ValidationError
+
 from kit.errors import RecipeError
 from kit.paper import paper_named
-from kit.recipe import PatternPart, Recipe
+from kit.recipe import KitPart, PatternPart, Recipe
 from kit.recipe_rows import RowPart
 from patterns.units import parse_size
 
@@ -50,6 +52,24 @@ def with_paper(recipe: Recipe, paper: str) -> Recipe:
     """
     found = paper_named(paper, where="--paper")
     return recipe.model_copy(update={"sheet": recipe.sheet.model_copy(update={"paper": found})})
+
+
+def with_name(recipe: Recipe, name: str) -> Recipe:
+    """Return the recipe under another name.
+
+    Raises:
+        RecipeError: empty, or longer than a recipe's name may be.
+    """
+    try:
+        # by the model's own field, so that the same limits hold
+        named = KitPart(**{**recipe.kit.model_dump(), "name": name.strip()})
+    except ValidationError as error:
+        raise RecipeError(
+            "is too long for a name", where="--name", remedy="Use 120 characters at most."
+        ) from error
+    if not named.name:
+        raise RecipeError("is empty", where="--name", remedy='Write it like "Autumn week".')
+    return recipe.model_copy(update={"kit": named})
 
 
 def with_patterns(recipe: Recipe, files: Sequence[Path]) -> tuple[Recipe, tuple[Binding, ...]]:

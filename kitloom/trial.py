@@ -81,12 +81,17 @@ def _by_shift(job: Job) -> list[UsedPattern]:
     return sorted(job.patterns, key=lambda one: -one.printed.mean_shift_de2000)
 
 
+def left_out(job: Job, shown: int | None = None) -> str:
+    """Say which fills found no room on the strip, if any; ``shown`` is how many did."""
+    first = strip_of(job).shown if shown is None else shown
+    names = [one.name for one in _by_shift(job)][first:]
+    return f"No room on the strip, and least in need of it: {', '.join(names)}." if names else ""
+
+
 def _fills_told(job: Job, shown: int) -> str:
     names = [one.name for one in _by_shift(job)]
-    told = f"The fills from left to right: {', '.join(names[:shown])}."
-    if names[shown:]:
-        told += f" No room on the strip, and least in need of it: {', '.join(names[shown:])}."
-    return fill(told, 96, initial_indent="   ", subsequent_indent="   ")
+    told = f"The fills from left to right: {', '.join(names[:shown])}. {left_out(job, shown)}"
+    return fill(told.strip(), 96, initial_indent="   ", subsequent_indent="   ")
 
 
 def strip_of(job: Job) -> Strip:

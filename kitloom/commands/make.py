@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 )
 @click.option("--box", metavar='"W x H"', help='Another planner\'s day box, such as "38mm x 50mm".')
 @click.option("--paper", metavar="NAME", help='Another paper, such as "A4" or "8.5in x 11in".')
+@click.option("--name", metavar="NAME", help="Another name for the kit, as its title.")
 @click.option(
     "--keep",
     type=click.Path(path_type=Path),
@@ -49,6 +50,7 @@ def make(
     patterns: Path | None,
     box: str | None,
     paper: str | None,
+    name: str | None,
     keep: Path | None,
     strict: bool,
     as_json: bool,
@@ -75,7 +77,8 @@ def make(
         from kitloom.present.kit import findings_of, tell
         from kitloom.unchanged import earlier_lock, inputs_digest, names_in, told_before
 
-        wanted, notes = _wanted(recipe, folder, patterns, box, paper, overwrite=overwrite)
+        changes = _Changes(patterns, box, paper, name)
+        wanted, notes = _wanted(recipe, folder, changes, overwrite=overwrite)
         inputs = inputs_digest(wanted, keep)
         before = earlier_lock(folder)
         told = told_before(folder, before, inputs)
@@ -89,12 +92,19 @@ def make(
     return exit_status(findings_of(told), strict=strict)
 
 
+class _Changes(NamedTuple):
+    """What the options ask for in place of what the recipe says."""
+
+    patterns: Path | None
+    box: str | None
+    paper: str | None
+    name: str | None
+
+
 def _wanted(
     recipe: Path,
     folder: Path,
-    patterns: Path | None,
-    box: str | None,
-    paper: str | None,
+    changes: _Changes,
     *,
     overwrite: bool,
 ) -> tuple[Recipe, list[Finding]]:
@@ -108,7 +118,7 @@ def _wanted(
     artwork = [wanted.folder / part.file for part in wanted.patterns]
     check_inputs_apart(folder, artwork)
     finish_moves(artwork)
-    wanted, notes = _reskinned(wanted, patterns, box, paper)
+    wanted, notes = _reskinned(wanted, changes)
     check_files(wanted)
     return wanted, notes
 
@@ -156,20 +166,20 @@ def _made(
     return told_of(job), written
 
 
-def _reskinned(
-    recipe: Recipe, patterns: Path | None, box: str | None, paper: str | None
-) -> tuple[Recipe, list[Finding]]:
-    """Apply --patterns, --box and --paper; say which file took which name."""
-    from kit.reskin import with_box, with_paper, with_patterns
+def _reskinned(recipe: Recipe, changes: _Changes) -> tuple[Recipe, list[Finding]]:
+    """Apply --patterns, --box, --paper and --name; say which file took which name."""
+    from kit.reskin import with_box, with_name, with_paper, with_patterns
     from kitloom.findings.sheets import binding_findings
     from kitloom.inputs import artwork_files
 
     notes: list[Finding] = []
-    if box is not None:
-        recipe = with_box(recipe, box)
-    if paper is not None:
-        recipe = with_paper(recipe, paper)
-    if patterns is not None:
-        recipe, bindings = with_patterns(recipe, artwork_files([patterns]))
+    if changes.box is not None:
+        recipe = with_box(recipe, changes.box)
+    if changes.paper is not None:
+        recipe = with_paper(recipe, changes.paper)
+    if changes.name is not None:
+        recipe = with_name(recipe, changes.name)
+    if changes.patterns is not None:
+        recipe, bindings = with_patterns(recipe, artwork_files([changes.patterns]))
         notes = binding_findings(bindings, recipe)
     return recipe, notes

@@ -43,7 +43,13 @@ def trial(
     from kitloom.job import make_kit
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import console, progress
-    from kitloom.trial import box_line, registration_line, registration_of, trial_files
+    from kitloom.trial import (
+        box_line,
+        left_out,
+        registration_line,
+        registration_of,
+        trial_files,
+    )
 
     wanted = read_recipe(recipe)
     finish_moves(wanted.folder / part.file for part in wanted.patterns)
@@ -72,6 +78,8 @@ def trial(
         screen.print(f"Put into the recipe:  {line}", markup=False)
     if written:
         screen.print(f"Wrote the trial; start with {folder / 'trial.txt'}.", markup=False)
+        if told := left_out(job):
+            screen.print(told, markup=False)
     return 0
 
 

@@ -51,7 +51,9 @@ def _show(told: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool) 
         f"[bold]{escape(told['name'])}[/]: {counted(stickers, 'sticker')} on "
         f"{counted(len(sheets), 'sheet')} of {told['paper']}"
     )
-    screen.print(" ".join(block(swatch["hex"], 3) for swatch in answer["palette"]))
+    colours = [swatch["hex"] for swatch in answer["palette"]]
+    blocks = [f"{block(one, 2)} {one}" for one in colours] if screen.is_terminal else colours
+    screen.print(f"Palette: {'  '.join(blocks)}")
     seamless = sum(tile["seamless"] is True for tile in tiles)
     screen.print(f"{seamless} of {len(tiles)} tiles repeat without a visible seam")
     notes = [one for one in findings if one.severity == "note" and one.code not in _ANSWERS]

@@ -158,8 +158,9 @@ def test_another_planner_paper_and_pattern_set(folder: Path, dots: np.ndarray) -
     other.mkdir()
     Image.fromarray(dots[:, :, ::-1].copy()).save(other / "a-moth.png")
     done = make(
-        folder / "kit.toml", "--patterns", other, "--box", "44 x 36mm", "--paper", "A4", "--json"
-    )
+        folder / "kit.toml", "--patterns", other, "--box", "44 x 36mm", "--paper", "A4",
+        "--name", "Moth week", "--json",
+    )  # fmt: skip
     answer = json.loads(done.stdout)
     assert done.returncode == 0
     sheet = answer["sheets"][0]
@@ -169,6 +170,7 @@ def test_another_planner_paper_and_pattern_set(folder: Path, dots: np.ndarray) -
     assert "dots = a-moth.png" in named["what"]
     report = (folder / "kit" / "report.html").read_text()
     assert "from a-moth.png" in report
+    assert "<title>Moth week" in report
     assert str(other) not in report
     assert all(str(other) not in one["subject"] for one in answer["findings"])
     assert "#3b5b7a" in named["what"]
