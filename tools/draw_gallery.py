@@ -2,7 +2,7 @@
 
 Usage: python tools/draw_gallery.py [--out FOLDER]
 
-Writes docs/gallery: a seam found, the same tile mended, a palette card, a neon tile before, in
+Writes docs/gallery: the sample sheet, a seam found, the same tile mended, a palette card, a neon tile before, in
 print and repaired, the evening sheet and a trial strip. Each command that made a picture
 stands in ``PICTURES``; here they are only made smaller. Needs pypdfium2 for what is a PDF.
 """
@@ -42,6 +42,11 @@ PICTURES: dict[str, tuple[tuple[str, ...], str, Callable[[Image.Image], Image.Im
         ("palette", "samples/allotment/tiles", "--colours", "8", "--out", "colours"),
         "colours/swatch-card.pdf",
         lambda picture: picture,
+    ),
+    "sample-sheet.jpg": (
+        ("make", "samples/allotment/kit.toml", "--out", "kit"),
+        "kit/sheet-1.png",
+        lambda picture: _wide(picture, 900),
     ),
     "evening-sheet.jpg": (
         ("make", "samples/allotment/evening-kit.toml", "--out", "evening"),
