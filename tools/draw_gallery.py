@@ -2,9 +2,9 @@
 
 Usage: python tools/draw_gallery.py [--out FOLDER]
 
-Writes docs/gallery: the sample sheet, a seam found, the same tile mended, a palette card, a neon tile before, in
-print and repaired, the evening sheet and a trial strip. Each command that made a picture
-stands in ``PICTURES``; here they are only made smaller. Needs pypdfium2 for what is a PDF.
+Writes docs/gallery: the sample sheet, a seam found, the same tile mended, a palette card, a neon
+tile before, in print and repaired, the evening sheet and a trial strip. Each command that made a
+picture stands in ``PICTURES``; here they are only made smaller. Needs pypdfium2 for what is a PDF.
 """
 
 from __future__ import annotations
