@@ -4,7 +4,8 @@ Input: the bins of each tile. Output: ``Bodies``, one centre for each colour tha
 
 Each tile is clustered finely on its own, so that a small accent in one tile of many is seen as well
 as in a single one. Then the nearest clusters, of all tiles, are joined as long as they are closer
-than ``JOIN_DE2000``. What is left has to cover a little of some tile, and has to be more than the
+than ``JOIN_DE2000``; a join that would take a tile's main colour more than ``MAIN_DE2000`` away
+from what that tile shows counts as ``MAIN_FACTOR`` times as far. What is left has to cover a little of some tile, and has to be more than the
 fringe between two larger colours.
 
 Source: none for the whole; it is k-means (see ``palette.kmeans``) followed by centroid-linkage
@@ -35,6 +36,9 @@ MOSTLY_FRINGE = 0.5
 OFTEN_FRINGE = 0.4  # enough where the colour also lies between two larger ones
 _POINTS = 200
 TILES_AT_ONCE = 64
+MAIN_SHARE = 1 / 3  # a tile's largest colour is a main one, and any that covers this much of it
+MAIN_DE2000 = 5.0  # plain to see side by side: a tile's own ground would be another colour
+MAIN_FACTOR = 3.0
 
 
 @dataclass(frozen=True)
@@ -182,12 +186,13 @@ def _joined(bodies: Bodies, limit: float, *, at_least: int, by_weight: bool) -> 
     """Join pairs, nearest first, as long as the cost is below the limit."""
     now = bodies
     table = de2000(now.lab[:, None], now.lab[None])
+    mains = _Mains.of(now)
     while len(now) > at_least:
         cost = _costs(now, table, by_weight=by_weight)
-        i, j = np.unravel_index(int(cost.argmin()), cost.shape)
-        if not cost[i, j] < limit:
+        first, second, least = _cheapest(now, cost, mains)
+        if not least < limit:
             break
-        first, second = int(min(i, j)), int(max(i, j))
+        mains = mains.joined(now.shares, first, second)
         now = _pair_joined(now, first, second)
         table = np.delete(np.delete(table, second, axis=0), second, axis=1)
         table[first] = table[:, first] = de2000(now.lab[first], now.lab)
@@ -203,6 +208,67 @@ def _costs(bodies: Bodies, table: Floats, *, by_weight: bool) -> Floats:
     cost[np.ix_(bodies.pinned, bodies.pinned)] = np.inf
     np.fill_diagonal(cost, np.inf)
     return cost
+
+
+def _cheapest(bodies: Bodies, cost: Floats, mains: _Mains) -> tuple[int, int, float]:
+    """Return the pair to join next and its cost; only what comes up is held to the main colours."""
+    dearer: set[tuple[int, int]] = set()
+    while True:
+        i, j = (int(at) for at in np.unravel_index(int(cost.argmin()), cost.shape))
+        pair, least = (min(i, j), max(i, j)), float(cost[i, j])
+        if pair in dearer or least == np.inf or not mains.lost(bodies, *pair):
+            return *pair, least
+        dearer.add(pair)
+        cost[i, j] = cost[j, i] = MAIN_FACTOR * least
+
+
+@dataclass(frozen=True)
+class _Mains:
+    """What each tile itself shows of each body, to see which of its main colours a join would move.
+
+    Attributes:
+        own: (n, tiles, 3) CIELAB (D50), the mean of the tile's own part of the body.
+        largest: (tiles,) the share of the tile's largest body.
+    """
+
+    own: Floats
+    largest: Floats
+
+    @classmethod
+    def of(cls, bodies: Bodies) -> _Mains:
+        own = np.repeat(bodies.lab[:, None], bodies.shares.shape[1], axis=1)
+        return cls(own, bodies.shares.max(axis=0, initial=0.0))
+
+    def _pair_own(self, shares: Floats, first: int, second: int) -> Floats:
+        one, other = shares[first][:, None], shares[second][:, None]
+        both = np.maximum(one + other, 1e-12)
+        mean: Floats = (one * self.own[first] + other * self.own[second]) / both
+        return mean
+
+    def lost(self, bodies: Bodies, first: int, second: int) -> bool:
+        """Say whether some tile's main colour would be another one once the two are joined.
+
+        It is held against the mean and against the larger one, whose members will stand for both.
+        """
+        shares = bodies.shares[[first, second]]
+        both = shares.sum(axis=0)
+        looks = [
+            (both, self._pair_own(bodies.shares, first, second)),
+            (shares[0], self.own[first]),
+            (shares[1], self.own[second]),
+        ]
+        mains = [(share > 0.0) & ((share >= self.largest) | (share >= MAIN_SHARE)) for share, _ in looks]
+        own = np.concatenate([look[main] for main, (_, look) in zip(mains, looks, strict=True)])
+        larger = first if shares[0].sum() >= shares[1].sum() else second
+        stand = [_pair_joined(bodies, first, second).lab[first], bodies.lab[larger]]
+        return any(bool((de2000(own, one) > MAIN_DE2000).any()) for one in stand)
+
+    def joined(self, shares: Floats, first: int, second: int) -> _Mains:
+        """Return the same after the second has been put into the first."""
+        own = self.own.copy()
+        own[first] = self._pair_own(shares, first, second)
+        largest = np.maximum(self.largest, shares[first] + shares[second])
+        return _Mains(np.delete(own, second, axis=0), largest)
 
 
 def _pair_joined(bodies: Bodies, first: int, second: int) -> Bodies:
