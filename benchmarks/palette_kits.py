@@ -32,7 +32,7 @@ def _middling(random: np.random.Generator) -> Pixels:
 
 
 def wash(random: np.random.Generator, one: Pixels) -> Pixels:
-    """A watercolour wash around a colour: lighter and darker by a few, in soft waves, with grain."""
+    """A watercolour wash around a colour: lighter and darker in soft waves, with grain."""
     y, x = np.mgrid[0:SIZE_PX, 0:SIZE_PX] / SIZE_PX * 2 * np.pi
     wave = np.zeros((SIZE_PX, SIZE_PX))
     for _ in range(12):
@@ -67,7 +67,9 @@ def drawn_kit(seed: int) -> tuple[list[Pixels], Pixels]:
         own = random.choice(6, 3, replace=False)
         ground = grounds[i % 3][None]
         tiles.append(
-            tile(random, np.concatenate([ground, inks[own]]), SIZE_PX, accent if i == 0 else None, 30)
+            tile(
+                random, np.concatenate([ground, inks[own]]), SIZE_PX, accent if i == 0 else None, 30
+            )
         )
     for _ in range(2):
         pair = np.stack([grounds[random.integers(3)], inks[random.integers(6)]])
@@ -78,7 +80,12 @@ def drawn_kit(seed: int) -> tuple[list[Pixels], Pixels]:
 
 
 def kept(tiles: list[Pixels], accent: Pixels, asked: object) -> tuple[float, ...]:
-    """Return number of colours, share of tiles whose main colour is kept, worst distance, accent's."""
+    """Choose a palette; say how many colours it has and what became of the main ones.
+
+    Returns:
+        the number of colours; the share of tiles whose largest colour is within CIEDE2000 5 of one
+        of them; the farthest of those distances; the accent's.
+    """
     from palette.bodies import bodies_of
     from palette.choose import choose
     from palette.histogram import bins_of

@@ -93,6 +93,7 @@ def palette_answer(
         pairs=pair_dicts(judged.pairs),
         colours=colour_dicts(judged.colours),
         sight=sight_dicts(judged.lost),
+        rest={name: round(share, 5) for name, share in judged.palette.rest},
         curve=[[count, round(loss, 4)] for count, loss in judged.palette.curve],
         belonging=belonging_dicts(belongs or {}),
     )

@@ -5,8 +5,8 @@ Input: the bins of each tile. Output: ``Bodies``, one centre for each colour tha
 Each tile is clustered finely on its own, so that a small accent in one tile of many is seen as well
 as in a single one. Then the nearest clusters, of all tiles, are joined as long as they are closer
 than ``JOIN_DE2000``; a join that would take a tile's main colour more than ``MAIN_DE2000`` away
-from what that tile shows counts as ``MAIN_FACTOR`` times as far. What is left has to cover a little of some tile, and has to be more than the
-fringe between two larger colours.
+from what that tile shows counts as ``MAIN_FACTOR`` times as far. What is left has to cover a little
+of some tile, and has to be more than the fringe between two larger colours.
 
 Source: none for the whole; it is k-means (see ``palette.kmeans``) followed by centroid-linkage
 agglomeration in CIEDE2000. The limits are ours, measured on artwork drawn for that.
@@ -257,7 +257,9 @@ class _Mains:
             (shares[0], self.own[first]),
             (shares[1], self.own[second]),
         ]
-        mains = [(share > 0.0) & ((share >= self.largest) | (share >= MAIN_SHARE)) for share, _ in looks]
+        mains = [
+            (share > 0.0) & ((share >= self.largest) | (share >= MAIN_SHARE)) for share, _ in looks
+        ]
         own = np.concatenate([look[main] for main, (_, look) in zip(mains, looks, strict=True)])
         larger = first if shares[0].sum() >= shares[1].sum() else second
         stand = [_pair_joined(bodies, first, second).lab[first], bodies.lab[larger]]

@@ -24,11 +24,15 @@ from kitloom.options import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
+    from rich.console import Console
+
     from kitloom.colours import JudgedPalette
     from kitloom.findings import Finding
     from palette.belong import Belonging
     from palette.histogram import ColourBins
     from palette.swatch import Palette
+
+LEAST_TOLD_REST = 0.05  # of all the area, or of one tile
 
 
 def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | str:
@@ -230,6 +234,7 @@ def _redress(
 
 
 def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[Path]) -> None:
+    from rich.markup import escape
     from rich.table import Table
 
     from kitloom.present.terminal import block, console, show_findings, show_verdict
@@ -239,7 +244,6 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
     for column in ("seen", "printed", "colour", "name", "role", "share", "print", "most of it in"):
         table.add_column(column)
     for swatch, printed in zip(judged.palette.swatches, judged.colours, strict=True):
-        source = max(swatch.sources, key=lambda name: swatch.sources[name], default="")
         table.add_row(
             block(swatch.hex, 6),
             block(printed.printed_hex, 6),
@@ -248,10 +252,25 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
             swatch.role,
             f"{swatch.share:6.1%}",
             f"{printed.grade} ({printed.shift_de2000:.1f})",
-            source,
+            escape(swatch.main_source or ""),
         )
     screen.print(table)
+    _tell_rest(screen, judged.palette.rest)
     for path in written:
         screen.print(f"wrote {path}", markup=False)
     show_findings(screen, findings)
     show_verdict(screen, findings)
+
+
+def _tell_rest(screen: Console, rest: Sequence[tuple[str, float]]) -> None:
+    """Say how much of the artwork is near none of the colours, and in which tile most."""
+    if not rest:
+        return
+    mean = sum(share for _, share in rest) / len(rest)
+    name, most = max(rest, key=lambda one: one[1])
+    if mean >= LEAST_TOLD_REST or most >= LEAST_TOLD_REST:
+        screen.print(
+            f"{mean:.1%} of the area is near none of them (CIEDE2000 5 or more), most in {name}, "
+            f"{most:.0%}: blurs along outlines, tones of washes, colours left out.",
+            markup=False,
+        )
