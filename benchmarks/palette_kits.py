@@ -11,7 +11,10 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from benchmarks.planted import colours, tile
+from palette.bodies import bodies_of
+from palette.choose import choose
 from palette.difference import de2000
+from palette.histogram import bins_of
 from palette.lab import lab_to_srgb8, srgb_to_lab
 
 Pixels = NDArray[np.uint8]
@@ -86,15 +89,15 @@ def kept(tiles: list[Pixels], accent: Pixels, asked: object) -> tuple[float, ...
         the number of colours; the share of tiles whose largest colour is within CIEDE2000 5 of one
         of them; the farthest of those distances; the accent's.
     """
-    from palette.bodies import bodies_of
-    from palette.choose import choose
-    from palette.histogram import bins_of
-
     bins = {f"{i:02}": bins_of(pixels) for i, pixels in enumerate(tiles)}
-    labs = choose(bins, asked).labs  # type: ignore[arg-type]
+    return kept_by(tiles, accent, choose(bins, asked).labs)  # type: ignore[arg-type]
+
+
+def kept_by(tiles: list[Pixels], accent: Pixels, labs: NDArray[np.float64]) -> tuple[float, ...]:
+    """Say the same of any colours, (n, 3) CIELAB."""
     apart = []
-    for one in bins.values():
-        own = bodies_of([one], np.zeros((0, 3)), None)
+    for pixels in tiles:
+        own = bodies_of([bins_of(pixels)], np.zeros((0, 3)), None)
         main = own.lab[int(own.shares[:, 0].argmax())]
         apart.append(float(de2000(main, labs).min()))
     off = np.array(apart)

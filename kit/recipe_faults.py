@@ -73,7 +73,8 @@ def recipe_error(
         )
     what, remedy = _sentence(kind, message, bounds)
     subject = f"{key} {what}" if key and kind in _PLAIN else f"{key}: {what}" if key else what
-    return RecipeError(subject, where=where, why=why, remedy=f"{remedy}.")
+    ending = "" if remedy.endswith("?") else "."
+    return RecipeError(subject, where=where, why=why, remedy=f"{remedy}{ending}")
 
 
 def key_of(loc: Sequence[str | int]) -> tuple[str | int, ...]:

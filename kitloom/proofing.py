@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -193,7 +193,7 @@ def repaired_files(
     so that a tile and a plain fill that matched still match.
     """
     files: dict[str, bytes] = {}
-    results = []
+    results, bins = [], {}
     for fill, stem in zip(fills, _stems(fills), strict=True):
         new = repair_pixels(fill.artwork.pixels, press)
         size = (fill.artwork.dpi, fill.artwork.dpi) if fill.artwork.dpi else None
@@ -201,8 +201,9 @@ def repaired_files(
         files[f"{stem}.before-after.png"] = picture_bytes(
             side_by_side([fill.artwork.pixels, new, proof_pixels(new, press)])
         )
-        results.append(_reached(fill, new, press))
-    files |= _repaired_palette(fills, colours, press)
+        bins[stem] = bins_of(new)
+        results.append(_reached(fill, new, bins[stem], press))
+    files |= _repaired_palette(fills, colours, bins, press)
     return files, results
 
 
@@ -210,7 +211,7 @@ def _stems(fills: Sequence[ProofedFill]) -> list[str]:
     return unique_stems([fill.artwork.path for fill in fills])
 
 
-def _reached(fill: ProofedFill, new: Pixels, press: Press) -> Repaired:
+def _reached(fill: ProofedFill, new: Pixels, bins: ColourBins, press: Press) -> Repaired:
     lattice = find_lattice(fill.artwork.pixels)
     lossy = fill.artwork.lossy
     before = check_seams(fill.artwork.pixels, lattice, lossy=lossy)
@@ -218,23 +219,26 @@ def _reached(fill: ProofedFill, new: Pixels, press: Press) -> Repaired:
     return Repaired(
         fill.file,
         fill.assessment,
-        assess_fill(bins_of(new), press),
+        assess_fill(bins, press),
         before.seamless is not True or after.seamless is True,
     )
 
 
 def _repaired_palette(
-    fills: Sequence[ProofedFill], colours: Sequence[str], press: Press
+    fills: Sequence[ProofedFill],
+    colours: Sequence[str],
+    repaired: Mapping[str, ColourBins],
+    press: Press,
 ) -> dict[str, bytes]:
     """The palette of fills and colours, each drawn in, as palette.json; none for no fills."""
-    bins = {stem: fill.bins for stem, fill in zip(_stems(fills), fills, strict=True)}
-    if not bins:
+    if not repaired:
         return {}
+    bins = {stem: fill.bins for stem, fill in zip(repaired, fills, strict=True)}
     palette = choose(bins, "auto", colours)
     drawn = repair_plain(lab_to_srgb8(palette.labs), press)
     named = tuple(
         from_hex(swatch.name, hex_of(rgb8), "palette")
         for swatch, rgb8 in zip(palette.swatches, drawn, strict=True)
     )
-    judged = judge_palette(worn_palette(named, bins), press)
+    judged = judge_palette(worn_palette(named, repaired), press)
     return {"palette.json": text_of(palette_answer(judged)).encode()}

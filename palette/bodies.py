@@ -39,6 +39,7 @@ TILES_AT_ONCE = 64
 MAIN_SHARE = 1 / 3  # a tile's largest colour is a main one, and any that covers this much of it
 MAIN_DE2000 = 5.0  # plain to see side by side: a tile's own ground would be another colour
 MAIN_FACTOR = 3.0
+MOST_GUARDED = 64  # tiles; also the most colours that anyone can ask for
 
 
 @dataclass(frozen=True)
@@ -186,17 +187,22 @@ def _joined(bodies: Bodies, limit: float, *, at_least: int, by_weight: bool) -> 
     """Join pairs, nearest first, as long as the cost is below the limit."""
     now = bodies
     table = de2000(now.lab[:, None], now.lab[None])
-    mains = _Mains.of(now)
+    mains = _Mains.of(now) if _has_choice(now, at_least) else None
     while len(now) > at_least:
         cost = _costs(now, table, by_weight=by_weight)
         first, second, least = _cheapest(now, cost, mains)
         if not least < limit:
             break
-        mains = mains.joined(now.shares, first, second)
+        mains = mains.joined(now.shares, first, second) if mains is not None else None
         now = _pair_joined(now, first, second)
         table = np.delete(np.delete(table, second, axis=0), second, axis=1)
         table[first] = table[:, first] = de2000(now.lab[first], now.lab)
     return now
+
+
+def _has_choice(bodies: Bodies, at_least: int) -> bool:
+    """Say whether main colours can be spared: more tiles than colours cannot have one each."""
+    return bodies.shares.shape[1] <= MOST_GUARDED and at_least != int(bodies.pinned.sum())
 
 
 def _costs(bodies: Bodies, table: Floats, *, by_weight: bool) -> Floats:
@@ -210,13 +216,13 @@ def _costs(bodies: Bodies, table: Floats, *, by_weight: bool) -> Floats:
     return cost
 
 
-def _cheapest(bodies: Bodies, cost: Floats, mains: _Mains) -> tuple[int, int, float]:
+def _cheapest(bodies: Bodies, cost: Floats, mains: _Mains | None) -> tuple[int, int, float]:
     """Return the pair to join next and its cost; only what comes up is held to the main colours."""
     dearer: set[tuple[int, int]] = set()
     while True:
         i, j = (int(at) for at in np.unravel_index(int(cost.argmin()), cost.shape))
         pair, least = (min(i, j), max(i, j)), float(cost[i, j])
-        if pair in dearer or least == np.inf or not mains.lost(bodies, *pair):
+        if mains is None or pair in dearer or least == np.inf or not mains.lost(bodies, *pair):
             return *pair, least
         dearer.add(pair)
         cost[i, j] = cost[j, i] = MAIN_FACTOR * least

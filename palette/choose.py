@@ -66,10 +66,10 @@ def choose(
     pool = pooled(tiles, _POOL)
     rgb8 = np.concatenate([fixed, _standing(pool, bodies.lab)[len(fixed) :]])
     labs = srgb_to_lab(rgb8)
-    shares = np.stack([_shares(tile, labs) for tile in tiles], axis=1)
+    nearest, shares = np.stack([_shares(tile, labs) for tile in tiles], axis=2)
     rest = np.maximum(1.0 - shares.sum(axis=0), 0.0)
     return Palette(
-        _swatches(rgb8, shares, names, len(fixed)),
+        _swatches(rgb8, nearest, shares, names, len(fixed)),
         _curve(pool),
         count,
         tuple(sorted(zip(names, rest.tolist(), strict=True))),
@@ -123,24 +123,26 @@ def _medoid(lab: Floats, body: Floats, centre: Floats) -> int:
 
 
 def _shares(tile: ColourBins, labs: Floats) -> Floats:
-    """Return the share of one tile's area that is near each colour, (k,), each area once.
+    """Return the shares of one tile's area that are nearest to each colour, and near it, (2, k).
 
     Near is what looks like it: a wash is not ivory because the palette has nothing nearer.
     """
     labels = squared_distances(tile.lab, labs).argmin(axis=1)
     near = de2000(tile.lab, labs[labels]) < NEAR_DE2000
-    weights = np.where(near, tile.weight, 0.0)
-    return np.bincount(labels, weights=weights, minlength=len(labs)).astype(np.float64)
+    weights = [tile.weight, np.where(near, tile.weight, 0.0)]
+    return np.stack([np.bincount(labels, weights=one, minlength=len(labs)) for one in weights])
 
 
 def _swatches(
-    rgb8: Pixels, shares: Floats, names: Sequence[str], pinned: int
+    rgb8: Pixels, nearest: Floats, shares: Floats, names: Sequence[str], pinned: int
 ) -> tuple[Swatch, ...]:
-    mean = shares.mean(axis=1)
-    order = np.lexsort((rgb8[:, 2], rgb8[:, 1], rgb8[:, 0], -np.round(mean, 9)))
-    rgb8, shares, mean = rgb8[order], shares[order], mean[order]
+    # roles come from all the area that a colour is nearest to, so that a palette which the artwork
+    # is yet to wear has a ground too, and not everything in it is an accent
+    mean, whole = (np.round(one.mean(axis=1), 9) for one in (shares, nearest))
+    order = np.lexsort((rgb8[:, 2], rgb8[:, 1], rgb8[:, 0], -whole, -mean))
+    rgb8, shares, mean = rgb8[order], shares[order], shares.mean(axis=1)[order]
     labs = srgb_to_lab(rgb8)
-    told = zip(names_for(labs), roles_for(labs, shares), strict=True)
+    told = zip(names_for(labs), roles_for(labs, nearest[order]), strict=True)
     return tuple(
         Swatch(
             name=name,

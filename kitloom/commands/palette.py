@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -65,8 +65,9 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
 @click.option(
     "--pin",
     multiple=True,
-    metavar='"#HEX"',
-    help="A colour that must be in the palette; may be given several times.",
+    metavar="COLOUR",
+    help='A colour that must be in the palette, with --from too: "#hex", its name in the palette, '
+    "or a CSS name; may be given several times.",
 )
 @click.option(
     "--allow",
@@ -83,8 +84,9 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
 @click.option(
     "--pair",
     multiple=True,
-    metavar='"#OLD=#NEW"',
-    help="With --colourway: what one colour becomes; several times too.",
+    metavar='"OLD=NEW"',
+    help='With --colourway: what one colour becomes, such as "#5d8a55=#3b5b7a"; NEW may be a name '
+    "in --from, either a CSS name; several times too.",
 )
 @surface_option
 @profile_option
@@ -197,9 +199,21 @@ def _chosen(
     from kitloom.palette_files import read_palette_file, worn_palette
     from palette.choose import choose
 
+    count: int | Literal["auto"] = "auto" if isinstance(colours, str) else colours
     if from_file is not None:
-        return worn_palette(read_palette_file(from_file), bins)
-    return choose(bins, "auto" if isinstance(colours, str) else colours, pin)
+        given = read_palette_file(from_file)
+        return worn_palette(given, bins, _pins(pin, {one.name: one.hex for one in given}))
+    if all(text.strip().startswith("#") for text in pin):
+        return choose(bins, count, _pins(pin, {}))
+    # the names that a run without pins shows are those that a maker copies from it
+    shown = choose(bins, count)
+    return choose(bins, count, _pins(pin, {one.name: one.hex for one in shown.swatches}))
+
+
+def _pins(texts: Sequence[str], own: Mapping[str, str]) -> list[str]:
+    from palette.named import colour_of
+
+    return [colour_of(text, own, where="--pin") for text in texts]
 
 
 def _belonging(
@@ -224,7 +238,7 @@ def _redress(
     from kitloom.present.terminal import progress
     from kitloom.studies import Request, study_all
 
-    own = parse_pairs(pair)
+    own = parse_pairs(pair, {one.name: one.hex for one in wear.swatches})
     requests = [Request(path) for path in files]
     with progress("Dressing", len(files), quiet=quiet) as tick:
         made = list(study_all(requests, lambda one: redressed(one.path, wear, own), tick))

@@ -117,6 +117,46 @@ def test_a_palette_is_taken_over_another_season(dots: np.ndarray, tmp_path: Path
     assert "stranger" not in {one["code"] for one in own["findings"]}
 
 
+def test_pinned_colours_go_beside_those_of_a_file(dots: np.ndarray, tmp_path: Path) -> None:
+    tile, card = save(dots, tmp_path / "dots.png"), tmp_path / "card.csv"
+    card.write_text("name,hex\nmy gold,#e0b040\nsage,#8fa67a\n", encoding="utf-8")
+    asked = ("palette", tile, "--from", card, "--pin", "#3b5b7a", "--pin", "tomato")
+    worn = answer_of(run(*asked, "--pin", "my-gold", "--json"))["palette"]
+    assert {one["hex"] for one in worn} == {"#e0b040", "#8fa67a", "#3b5b7a", "#ff6347"}
+    assert {"my gold", "sage"} < {one["name"] for one in worn}
+    assert len({one["name"] for one in worn}) == 4
+
+
+def test_a_colour_may_be_pinned_by_the_name_that_it_is_shown_under(
+    dots: np.ndarray, tmp_path: Path
+) -> None:
+    tile = save(dots, tmp_path / "dots.png")
+    shown = answer_of(run("palette", tile, "--json"))["palette"]
+    for one in shown:
+        pinned = answer_of(run("palette", tile, "--pin", one["name"].upper(), "--json"))["palette"]
+        assert [p["hex"] for p in pinned if p["pinned"]] == [one["hex"]]
+
+
+def test_a_mistyped_colour_is_answered_with_the_nearest(dots: np.ndarray, tmp_path: Path) -> None:
+    tile = save(dots, tmp_path / "dots.png")
+    assert 'Did you mean "turquoise"' in str(run("palette", tile, "--pin", "turqoise").exception)
+    name = answer_of(run("palette", tile, "--json"))["palette"][0]["name"]
+    wrong = run("palette", tile, "--allow", f"{name}x,#ffffff").exception
+    assert f'Did you mean "{name}"' in str(wrong)
+
+
+def test_what_no_colour_of_the_palette_is_near_is_told(dots: np.ndarray, tmp_path: Path) -> None:
+    tile = save(dots, tmp_path / "dots.png")
+    all_of_it = answer_of(run("palette", tile, "--json"))
+    assert all_of_it["rest"]["dots"] < 0.1
+    one_colour = run("palette", tile, "--colours", "1")
+    assert "of the area is near none of them" in one_colour.stdout
+    told = answer_of(run("palette", tile, "--colours", "1", "--json"))
+    shares = sum(one["share"] for one in told["palette"])
+    assert told["rest"]["dots"] + shares == pytest.approx(1.0, abs=1e-4)
+    assert told["rest"]["dots"] > 0.1
+
+
 def test_a_colourway_wears_the_palette_and_keeps_its_joins(
     dots: np.ndarray, tmp_path: Path
 ) -> None:
