@@ -19,7 +19,7 @@ from kitloom.pictures import picture_bytes, png_bytes
 from kitloom.present.as_json import text_of
 from kitloom.print_pictures import (
     before_after_print,
-    side_by_side,
+    before_after_repair,
     thin_ringed,
     where_it_shifts,
 )
@@ -30,8 +30,8 @@ from palette.exchange.colour import from_hex
 from palette.histogram import ColourBins, bins_of
 from palette.lab import hex_of, lab_to_srgb8, parse_hex
 from palette.press import Intent, Press, open_press
-from palette.proof import FillAssessment, assess_fill, proof_pixels
-from palette.repair import repair_pixels, repair_plain
+from palette.proof import FillAssessment, assess_fill
+from palette.repair import prints_from_screen, repair_pixels, repair_plain
 from patterns.artwork import Artwork, open_artwork
 from patterns.light import Pixels
 from patterns.repeats import find_lattice
@@ -98,12 +98,23 @@ class ProofedFill:
 
 @dataclass(frozen=True)
 class Repaired:
-    """One repaired tile: what shifted before and after, and whether its joins are as good."""
+    """One repaired tile.
+
+    Attributes:
+        file: the tile as it was named.
+        before: what shifts in print.
+        after: the same of the repaired tile.
+        joins_kept: whether its joins are as good as before.
+        plain_off: how far the plain tile's print lies from its screen colours (CIEDE2000, mean).
+        repaired_off: the same of the repaired tile's print, from the plain tile's screen colours.
+    """
 
     file: str
     before: FillAssessment
     after: FillAssessment
     joins_kept: bool
+    plain_off: float
+    repaired_off: float
 
 
 def subjects_of(given: Sequence[Path], repeat: str | None, press: PressWish) -> Subjects:
@@ -145,17 +156,27 @@ def _press_of(recipe: Recipe) -> PressWish:
 
 
 def proof_files(
-    files: Sequence[tuple[Path, float | None]], press: Press, tick: Callable[[], None]
+    files: Sequence[tuple[Path, float | None]],
+    press: Press,
+    tick: Callable[[], None],
+    repair: Path | None = None,
 ) -> tuple[list[ProofedFill], list[Finding]]:
     """Proof artwork files; return them in order, and what a maker should know.
+
+    Args:
+        files: each with its repeat in millimetres, where known.
+        press: what prints.
+        tick: called after each file.
+        repair: the folder that this run repairs them into, so that no finding asks for it again.
 
     Raises:
         ArtworkError: a file cannot be used.
     """
     fills = list(study_all(files, lambda one: _proofed(one[0], one[1], press), tick))
     findings: list[Finding] = []
-    for fill, (_, repeat_mm) in zip(fills, files, strict=True):
-        findings += fill_findings(fill.file, fill.assessment, press)
+    for fill, stem, (_, repeat_mm) in zip(fills, _stems(fills), files, strict=True):
+        new = str(repair / f"{stem}.png") if repair is not None else ""
+        findings += fill_findings(fill.file, fill.assessment, press, new)
         findings += thin_findings(fill.file, fill.thin)
         if fill.dpi_at_repeat and repeat_mm:
             findings += resolution_findings(fill.file, fill.dpi_at_repeat, repeat_mm)
@@ -199,7 +220,7 @@ def repaired_files(
         size = (fill.artwork.dpi, fill.artwork.dpi) if fill.artwork.dpi else None
         files[f"{stem}.png"] = png_bytes(new, dpi=size)
         files[f"{stem}.before-after.png"] = picture_bytes(
-            side_by_side([fill.artwork.pixels, new, proof_pixels(new, press)])
+            before_after_repair(fill.artwork.pixels, new, press)
         )
         bins[stem] = bins_of(new)
         results.append(_reached(fill, new, bins[stem], press))
@@ -221,6 +242,7 @@ def _reached(fill: ProofedFill, new: Pixels, bins: ColourBins, press: Press) -> 
         fill.assessment,
         assess_fill(bins, press),
         before.seamless is not True or after.seamless is True,
+        *prints_from_screen(fill.bins, press),
     )
 
 
