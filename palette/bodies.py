@@ -256,20 +256,20 @@ class _Mains:
 
         It is held against the mean and against the larger one, whose members will stand for both.
         """
-        shares = bodies.shares[[first, second]]
-        both = shares.sum(axis=0)
-        looks = [
-            (both, self._pair_own(bodies.shares, first, second)),
-            (shares[0], self.own[first]),
-            (shares[1], self.own[second]),
-        ]
-        mains = [
-            (share > 0.0) & ((share >= self.largest) | (share >= MAIN_SHARE)) for share, _ in looks
-        ]
-        own = np.concatenate([look[main] for main, (_, look) in zip(mains, looks, strict=True)])
-        larger = first if shares[0].sum() >= shares[1].sum() else second
-        stand = [_pair_joined(bodies, first, second).lab[first], bodies.lab[larger]]
-        return any(bool((de2000(own, one) > MAIN_DE2000).any()) for one in stand)
+        one, other = bodies.shares[first], bodies.shares[second]
+        looks = (self._pair_own(bodies.shares, first, second), self.own[first], self.own[second])
+        held = []
+        for share, look in zip((one + other, one, other), looks, strict=True):
+            main = (share >= self.largest) | (share >= MAIN_SHARE)
+            if main.any():
+                held.append(look[main & (share > 0.0)])
+        if not held:
+            return False
+        stand = [_mean_lab(bodies, first, second)]
+        if not bodies.pinned[first]:
+            stand.append(bodies.lab[first if one.sum() >= other.sum() else second])
+        apart = de2000(np.concatenate(held)[:, None], np.array(stand)[None])
+        return bool((apart > MAIN_DE2000).any())
 
     def joined(self, shares: Floats, first: int, second: int) -> _Mains:
         """Return the same after the second has been put into the first."""
@@ -279,12 +279,21 @@ class _Mains:
         return _Mains(np.delete(own, second, axis=0), largest)
 
 
+def _mean_lab(bodies: Bodies, first: int, second: int) -> Floats:
+    """Return where the two are once joined, (3,): a pinned one stays."""
+    if bodies.pinned[first]:
+        stays: Floats = bodies.lab[first]
+        return stays
+    one, other = (float(bodies.shares[at].sum()) + 1e-12 for at in (first, second))
+    mean: Floats = (one * bodies.lab[first] + other * bodies.lab[second]) / (one + other)
+    return mean
+
+
 def _pair_joined(bodies: Bodies, first: int, second: int) -> Bodies:
     """Put the second into the first; pinned ones stand first, so they keep their place."""
     lab, shares, fringe = bodies.lab.copy(), bodies.shares.copy(), bodies.fringe.copy()
     one, other = shares[first].sum() + 1e-12, shares[second].sum() + 1e-12
-    if not bodies.pinned[first]:
-        lab[first] = (one * lab[first] + other * lab[second]) / (one + other)
+    lab[first] = _mean_lab(bodies, first, second)
     fringe[first] = (one * fringe[first] + other * fringe[second]) / (one + other)
     shares[first] += shares[second]
     return replace(
