@@ -157,6 +157,56 @@ def test_what_no_colour_of_the_palette_is_near_is_told(dots: np.ndarray, tmp_pat
     assert told["rest"]["dots"] > 0.1
 
 
+def test_a_repair_says_where_its_print_is_no_nearer_and_asks_for_no_other(tmp_path: Path) -> None:
+    """The figures are those of the two prints, measured here on the written file itself."""
+    neon = FAULTY / "neon.png"
+    answer = answer_of(run("proof", neon, "--repair", tmp_path / "r", "--json"))
+    said = {one["code"]: one for one in answer["findings"]}
+    press = open_press("glossy")
+    seen, new = (
+        srgb_to_lab(np.asarray(Image.open(path).convert("RGB"))[::4, ::4].reshape(-1, 3))
+        for path in (neon, tmp_path / "r" / "neon.png")
+    )
+    plain, repaired = (float(de2000(seen, press.to_print(one)).mean()) for one in (seen, new))
+    measures = said["repaired"]["measures"]
+    assert measures["plain_off"] == pytest.approx(plain, abs=0.3)
+    assert measures["repaired_off"] == pytest.approx(repaired, abs=0.3)
+    assert repaired > plain
+    assert (
+        f"no nearer to the old screen colours than the plain tile's: {repaired:.0f}"[:-2]
+        in (said["repaired"]["what"])
+    )
+    assert "--repair" not in said["fill-shift"]["remedy"]
+    assert str(tmp_path / "r" / "neon.png") in said["fill-shift"]["remedy"]
+    alone = answer_of(run("proof", neon, "--json"))["findings"]
+    assert "--repair" in next(one for one in alone if one["code"] == "fill-shift")["remedy"]
+
+
+def test_a_repair_of_what_prints_as_seen_says_nothing_of_the_screen(
+    dots: np.ndarray, tmp_path: Path
+) -> None:
+    tile = save(dots, tmp_path / "dots.png")
+    answer = answer_of(run("proof", tile, "--repair", tmp_path / "r", "--json"))
+    (one,) = [one for one in answer["findings"] if one["code"] == "repaired"]
+    assert one["measures"]["plain_off"] < 1.5
+    assert "screen colours" not in one["what"]
+
+
+def test_before_and_after_a_repair_are_four_pictures_with_words_above(tmp_path: Path) -> None:
+    run("proof", FAULTY / "neon.png", "--repair", tmp_path / "r")
+    tile = np.asarray(Image.open(FAULTY / "neon.png").convert("RGB"))
+    new = np.asarray(Image.open(tmp_path / "r" / "neon.png").convert("RGB"))
+    shown = np.asarray(Image.open(tmp_path / "r" / "neon.before-after.png").convert("RGB"))
+    height, width = tile.shape[:2]
+    top, gap = shown.shape[0] - height - 24, 24
+    assert shown.shape[1] == 4 * width + 5 * gap
+    panels = [shown[top : top + height, gap + i * (width + gap) :][:, :width] for i in range(4)]
+    np.testing.assert_array_equal(panels[0], tile)
+    np.testing.assert_array_equal(panels[2], new)
+    for i in range(4):  # words stand above each
+        assert shown[: top - 2, gap + i * (width + gap) :][:, :width].min() < 100
+
+
 def test_a_colourway_wears_the_palette_and_keeps_its_joins(
     dots: np.ndarray, tmp_path: Path
 ) -> None:
