@@ -172,10 +172,9 @@ def test_a_repair_says_where_its_print_is_no_nearer_and_asks_for_no_other(tmp_pa
     assert measures["plain_off"] == pytest.approx(plain, abs=0.3)
     assert measures["repaired_off"] == pytest.approx(repaired, abs=0.3)
     assert repaired > plain
-    assert (
-        f"no nearer to the old screen colours than the plain tile's: {repaired:.0f}"[:-2]
-        in (said["repaired"]["what"])
-    )
+    figures = f"{measures['repaired_off']:.1f} and {measures['plain_off']:.1f} off on average"
+    told = f"no nearer to the old screen colours than the plain tile's: {figures}"
+    assert told in said["repaired"]["what"]
     assert "--repair" not in said["fill-shift"]["remedy"]
     assert str(tmp_path / "r" / "neon.png") in said["fill-shift"]["remedy"]
     alone = answer_of(run("proof", neon, "--json"))["findings"]
