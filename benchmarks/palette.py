@@ -1,14 +1,16 @@
 """How good and how fast is a palette, beside k-means over every pixel?
 
-Run ``python -m benchmarks.palette`` (about ten minutes), with ``--quick`` (about two), ``--loss``
-(only the second) or ``--speed`` (only the last). Three tables, each against its named baseline in
+Run ``python -m benchmarks.palette`` (about twenty minutes), with ``--quick`` (about four), or one
+table only: ``--mains``, ``--loss`` or ``--speed``. Four tables, each against its named baseline in
 the same run:
 
 1. recall: planted colours found, false ones, and the number chosen by "auto";
-2. loss: our k-means stage on bins against the best of 100 restarts over every pixel, of each tile
+2. mains: kits of twelve tiles, washes among them: whose largest colour is within CIEDE2000 5 of the
+   palette;
+3. loss: our k-means stage on bins against the best of 100 restarts over every pixel, of each tile
    and of three together. Equal pixels are gathered into weighted colours first, which is the same
    problem to the last bit of rounding and lets 100 restarts end within the hour;
-3. speed: the whole process, ``kitloom palette`` with decoding and imports included, for the twelve
+4. speed: the whole process, ``kitloom palette`` with decoding and imports included, for the twelve
    tiles that ``benchmarks.make`` uses too, against scikit-image's Lab of every pixel and
    scikit-learn's k-means over all of them; median of five of ours, once the baseline.
 """
@@ -21,6 +23,7 @@ from pathlib import Path
 
 import numpy as np
 
+from benchmarks.palette_kits import drawn_kit, kept, kept_by
 from benchmarks.planted import colours, grainy, planted_kit, through_jpeg, tile
 from benchmarks.processes import Figures, measured, median, option
 from benchmarks.twelve import drawn
@@ -83,6 +86,33 @@ def _judged(planted: np.ndarray, found: np.ndarray) -> tuple[float, ...]:
     return len(found), near[-1], near.mean(), (table.min(axis=0) > 5.0).sum()
 
 
+def mains(cases: int) -> None:
+    print(f"main colours of {cases} kits of twelve tiles")
+    kits = [drawn_kit(seed) for seed in range(900, 900 + cases)]
+    for asked in ("auto", 12):
+        _told_mains(f"colours={asked}", [kept(*kit, asked) for kit in kits])
+    few = kits[: max(cases // 5, 2)]
+    rows = [kept_by(*kit, _centres(kit[0], 12)) for kit in few]
+    _told_mains(f"baseline, k-means(12) on every pixel, {len(few)} kits", rows)
+
+
+def _told_mains(what: str, rows: list[tuple[float, ...]]) -> None:
+    count, share, worst, accent = np.array(rows, dtype=float).T
+    print(
+        f"  {what}: colours {count.mean():.1f} ({count.max():.0f} at most),"
+        f" tiles whose largest colour is kept {share.mean():.1%}, farthest {worst.max():.1f},"
+        f" accents within 3 {np.mean(accent <= 3.0):.0%}",
+        flush=True,
+    )
+
+
+def _centres(tiles: list[np.ndarray], count: int) -> np.ndarray:
+    from sklearn.cluster import KMeans
+
+    labs = np.concatenate([srgb_to_lab(pixels).reshape(-1, 3) for pixels in tiles])
+    return KMeans(count, n_init=1, random_state=0).fit(labs.astype(np.float32)).cluster_centers_
+
+
 def varied_tiles(size_px: int, count: int) -> list[np.ndarray]:
     """Draw flat, JPEG and grainy tiles in turn."""
     random = np.random.default_rng(77)
@@ -141,12 +171,14 @@ def _row(name: str, figures: Figures) -> None:
 
 def main() -> None:
     quick = "--quick" in sys.argv
-    only = {"--speed", "--loss"} & set(sys.argv)
+    only = {"--speed", "--loss", "--mains"} & set(sys.argv)
     if not only:
         recall(10 if quick else 40)
-    if "--speed" not in only:
+    if not only or "--mains" in only:
+        mains(10 if quick else 40)
+    if not only or "--loss" in only:
         loss(varied_tiles(300, 6 if quick else 12), 20 if quick else 100)
-    if "--loss" not in only:
+    if not only or "--speed" in only:
         with tempfile.TemporaryDirectory() as scratch:
             speed(Path(option("--tiles", scratch)), 1 if quick else 5)
 

@@ -23,7 +23,8 @@ from kit.recipe_rows import MAX_STICKERS, RowPart
 from kit.recipe_values import Angle, Length, PaperValue, Part, Positive, Repeat, Share, Size
 from kit.stickers import KINDS
 from kit.text_files import read_text
-from palette.errors import is_unshown
+from palette.errors import PaletteError, is_unshown
+from palette.named import colour_of
 from palette.toml_text import parse_toml
 
 MAX_BYTES = 1_000_000
@@ -157,6 +158,10 @@ class PressPart(Part):
     black_point_compensation: bool = True
 
 
+def _colour(text: str) -> str:
+    return text if text.startswith("#") else colour_of(text)
+
+
 class PalettePart(Part):
     """``[palette]``: how many colours are wanted, and which must be among them.
 
@@ -169,6 +174,17 @@ class PalettePart(Part):
     source: Path | None = Field(default=None, alias="from")
     tiles: tuple[str, ...] = ()
     allow: tuple[tuple[str, str], ...] = ()
+
+    @field_validator("pinned", mode="before")
+    @classmethod
+    def _names_are_colours(cls, value: Any) -> Any:
+        """Read names of CSS too; what is no text is left to the field's own check."""
+        if not isinstance(value, list | tuple):
+            return value
+        try:
+            return tuple(_colour(one) if isinstance(one, str) else one for one in value)
+        except PaletteError as error:
+            raise ValueError(f"{error.what}. {error.remedy}") from None
 
 
 class FillsPart(Part):

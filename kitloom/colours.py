@@ -25,7 +25,7 @@ from palette.belong import Belonging
 from palette.contrast import Pair, pairs
 from palette.cvd import LostPair, lost_pairs
 from palette.errors import PaletteError
-from palette.lab import hex_of, parse_hex
+from palette.named import colour_of, suggestion
 from palette.press import Press
 from palette.proof import ColourAssessment, assess_colours
 from palette.roles import Fitness, fitness
@@ -93,6 +93,7 @@ def palette_answer(
         pairs=pair_dicts(judged.pairs),
         colours=colour_dicts(judged.colours),
         sight=sight_dicts(judged.lost),
+        rest={name: round(share, 5) for name, share in judged.palette.rest},
         curve=[[count, round(loss, 4)] for count, loss in judged.palette.curve],
         belonging=belonging_dicts(belongs or {}),
     )
@@ -123,12 +124,17 @@ def _hex_in(palette: Palette, part: str) -> str:
     raise PaletteError(
         f'"{part}" is not a colour of the palette',
         where="allow",
-        remedy=f"Choose from {', '.join(swatch.name for swatch in palette.swatches)}.",
+        remedy=suggestion(part, {swatch.name: swatch.hex for swatch in palette.swatches})
+        or f"Choose from {', '.join(swatch.name for swatch in palette.swatches)}.",
     )
 
 
-def parse_pairs(texts: Sequence[str]) -> list[tuple[str, str]]:
-    """Return old and new hex colours from texts such as "#5d8a55=#3b5b7a".
+def parse_pairs(texts: Sequence[str], new_names: Mapping[str, str]) -> list[tuple[str, str]]:
+    """Return old and new hex colours from texts such as "#5d8a55=#3b5b7a" or "teal=dusk".
+
+    Args:
+        texts: what was typed.
+        new_names: hex by name, of the palette that the new colours come from.
 
     Raises:
         PaletteError: not two colours with a "=" between them.
@@ -140,10 +146,5 @@ def parse_pairs(texts: Sequence[str]) -> list[tuple[str, str]]:
             raise PaletteError(
                 f'"{text}" is not a pair', where="--pair", remedy='Write it like "#5d8a55=#3b5b7a".'
             )
-        made.append(
-            (
-                hex_of(parse_hex(old, where="--pair")),
-                hex_of(parse_hex(new, where="--pair")),
-            )
-        )
+        made.append((colour_of(old, where="--pair"), colour_of(new, new_names, where="--pair")))
     return made

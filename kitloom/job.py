@@ -96,7 +96,7 @@ def make_kit(
 
     used = tuple(study_all(recipe.patterns, measured, tick))
     bins = {one.name: one.study.bins for one in used}
-    chosen = _pinned_by(own_pins, _palette(recipe, bins, choose_with))
+    chosen = _pinned_by(own_pins, _palette(recipe, bins, choose_with, own_pins))
     allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
     judged = judge_palette(chosen, press, allowed)
     tick()
@@ -140,7 +140,10 @@ def _pinned_by(own: Sequence[str], palette: Palette) -> Palette:
 
 
 def _palette(
-    recipe: Recipe, bins: Mapping[str, ColourBins], choose_with: Callable[..., Palette]
+    recipe: Recipe,
+    bins: Mapping[str, ColourBins],
+    choose_with: Callable[..., Palette],
+    own_pins: Sequence[str],
 ) -> Palette:
     """The palette that the recipe asks for: read from a file, or chosen from its tiles."""
     part = recipe.palette
@@ -153,8 +156,10 @@ def _palette(
                 remedy=f"Choose from {', '.join(bins)}.",
             )
         bins = {name: bins[name] for name in part.tiles}
-    if part.source is not None and not part.pinned:
-        return worn_palette(read_palette_file(recipe.folder / part.source), bins)
+    # other pins than the recipe's own are all the colours of an earlier run that is to be kept
+    if part.source is not None and part.pinned == own_pins:
+        given = read_palette_file(recipe.folder / part.source)
+        return worn_palette(given, bins, part.pinned)
     return choose_with(bins, part.colours, part.pinned)
 
 

@@ -7,7 +7,7 @@ Read: our own ``palette.json``, and every exchange format that can be read.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -20,7 +20,7 @@ from palette.file_bytes import read_bytes
 from palette.histogram import ColourBins
 from palette.lab import hex_of, parse_hex
 from palette.press import Press
-from palette.swatch import Palette
+from palette.swatch import Palette, Swatch
 from palette.swatch_card import card_of, to_svg
 from palette.swatch_card_pdf import to_pdf
 
@@ -68,11 +68,36 @@ def _own_colour(row: Any, where: str) -> NamedColour:
     return from_hex(str(row.get("name", row["hex"])), row["hex"], where)
 
 
-def worn_palette(colours: tuple[NamedColour, ...], bins: Mapping[str, ColourBins]) -> Palette:
-    """Return a palette of given colours with the shares and roles that they have in artwork."""
+def worn_palette(
+    colours: tuple[NamedColour, ...],
+    bins: Mapping[str, ColourBins],
+    pinned: Sequence[str] = (),
+) -> Palette:
+    """Return a palette of given colours with the shares and roles that they have in artwork.
+
+    Args:
+        colours: as a file has them.
+        bins: the artwork.
+        pinned: colours "#rrggbb" that are to be in it too.
+
+    Raises:
+        PaletteError: a pinned text that is no colour, or more colours in all than 64.
+    """
     names = {hex_of(parse_hex(one.hex)): one.name for one in colours}
-    palette = choose(bins, len(names), list(names))
+    wanted = list(dict.fromkeys([*names, *(hex_of(parse_hex(one)) for one in pinned)]))
+    palette = choose(bins, len(wanted), wanted)
     swatches = tuple(
-        replace(swatch, name=names.get(swatch.hex, swatch.name)) for swatch in palette.swatches
+        replace(one, name=names[one.hex]) if one.hex in names else one for one in palette.swatches
     )
-    return replace(palette, swatches=swatches)
+    return replace(palette, swatches=_apart(swatches, set(names)))
+
+
+def _apart(swatches: tuple[Swatch, ...], named: Set[str]) -> tuple[Swatch, ...]:
+    """Return them with another name where a pinned one has a name that the file has given away."""
+    taken = {one.name for one in swatches if one.hex in named}
+    return tuple(
+        replace(one, name=f"{one.name} {one.hex}")
+        if one.hex not in named and one.name in taken
+        else one
+        for one in swatches
+    )

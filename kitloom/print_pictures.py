@@ -19,6 +19,7 @@ from palette.proof import proof_pixels, shift_map
 Pixels = NDArray[np.uint8]
 
 GAP_PX = 24
+_INK = (47, 51, 54)
 _RING = (15, 92, 92)
 _VISIBLE, _STRONG = 3.0, 6.0
 # a tile's grey under them; ochre for what moves visibly, brick for what moves strongly
@@ -28,6 +29,40 @@ _OCHRE, _BRICK = (226, 170, 60), (176, 74, 40)
 def before_after_print(pixels: Pixels, press: Press) -> Pixels:
     """Return the tile as it is seen, and beside it as it prints, on white."""
     return side_by_side([pixels, proof_pixels(pixels, press)])
+
+
+def before_after_repair(pixels: Pixels, repaired: Pixels, press: Press) -> Pixels:
+    """Return four labelled pictures: a tile and its repair, each on screen and in print."""
+    told = {
+        "screen": pixels,
+        "plain print": proof_pixels(pixels, press),
+        "repaired file": repaired,
+        "repaired, in print": proof_pixels(repaired, press),
+    }
+    return labelled(side_by_side(list(told.values())), list(told), pixels.shape[1])
+
+
+def labelled(row: Pixels, words: Sequence[str], width_px: int) -> Pixels:
+    """Return pictures of one width beside each other with a line of words above each.
+
+    Args:
+        row: what ``side_by_side`` made of them.
+        words: one text a picture.
+        width_px: how wide each picture is.
+    """
+    from PIL import Image, ImageDraw, ImageFont
+
+    # as large as the longest text allows, and never out of proportion to the picture
+    size = max(8.0, min(width_px / 12.0, 48.0))
+    face = ImageFont.load_default(size)
+    high = round(1.6 * size)
+    sheet = Image.new("RGB", (row.shape[1], row.shape[0] + high), "white")
+    sheet.paste(Image.fromarray(row), (0, high))
+    pen = ImageDraw.Draw(sheet)
+    for place, text in enumerate(words):
+        at = GAP_PX + place * (width_px + GAP_PX)
+        pen.text((at, GAP_PX / 2 + high), text, fill=_INK, font=face, anchor="ls")
+    return np.asarray(sheet)
 
 
 def where_it_shifts(pixels: Pixels, press: Press) -> Pixels:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,7 +19,7 @@ from kitloom.pictures import picture_bytes, png_bytes
 from kitloom.present.as_json import text_of
 from kitloom.print_pictures import (
     before_after_print,
-    side_by_side,
+    before_after_repair,
     thin_ringed,
     where_it_shifts,
 )
@@ -30,8 +30,8 @@ from palette.exchange.colour import from_hex
 from palette.histogram import ColourBins, bins_of
 from palette.lab import hex_of, lab_to_srgb8, parse_hex
 from palette.press import Intent, Press, open_press
-from palette.proof import FillAssessment, assess_fill, proof_pixels
-from palette.repair import repair_pixels, repair_plain
+from palette.proof import FillAssessment, assess_fill
+from palette.repair import prints_from_screen, repair_pixels, repair_plain
 from patterns.artwork import Artwork, open_artwork
 from patterns.light import Pixels
 from patterns.repeats import find_lattice
@@ -98,12 +98,23 @@ class ProofedFill:
 
 @dataclass(frozen=True)
 class Repaired:
-    """One repaired tile: what shifted before and after, and whether its joins are as good."""
+    """One repaired tile.
+
+    Attributes:
+        file: the tile as it was named.
+        before: what shifts in print.
+        after: the same of the repaired tile.
+        joins_kept: whether its joins are as good as before.
+        plain_off: how far the plain tile's print lies from its screen colours (CIEDE2000, mean).
+        repaired_off: the same of the repaired tile's print, from the plain tile's screen colours.
+    """
 
     file: str
     before: FillAssessment
     after: FillAssessment
     joins_kept: bool
+    plain_off: float
+    repaired_off: float
 
 
 def subjects_of(given: Sequence[Path], repeat: str | None, press: PressWish) -> Subjects:
@@ -145,17 +156,27 @@ def _press_of(recipe: Recipe) -> PressWish:
 
 
 def proof_files(
-    files: Sequence[tuple[Path, float | None]], press: Press, tick: Callable[[], None]
+    files: Sequence[tuple[Path, float | None]],
+    press: Press,
+    tick: Callable[[], None],
+    repair: Path | None = None,
 ) -> tuple[list[ProofedFill], list[Finding]]:
     """Proof artwork files; return them in order, and what a maker should know.
+
+    Args:
+        files: each with its repeat in millimetres, where known.
+        press: what prints.
+        tick: called after each file.
+        repair: the folder that this run repairs them into, so that no finding asks for it again.
 
     Raises:
         ArtworkError: a file cannot be used.
     """
     fills = list(study_all(files, lambda one: _proofed(one[0], one[1], press), tick))
     findings: list[Finding] = []
-    for fill, (_, repeat_mm) in zip(fills, files, strict=True):
-        findings += fill_findings(fill.file, fill.assessment, press)
+    for fill, stem, (_, repeat_mm) in zip(fills, _stems(fills), files, strict=True):
+        new = str(repair / f"{stem}.png") if repair is not None else ""
+        findings += fill_findings(fill.file, fill.assessment, press, new)
         findings += thin_findings(fill.file, fill.thin)
         if fill.dpi_at_repeat and repeat_mm:
             findings += resolution_findings(fill.file, fill.dpi_at_repeat, repeat_mm)
@@ -193,16 +214,17 @@ def repaired_files(
     so that a tile and a plain fill that matched still match.
     """
     files: dict[str, bytes] = {}
-    results = []
+    results, bins = [], {}
     for fill, stem in zip(fills, _stems(fills), strict=True):
         new = repair_pixels(fill.artwork.pixels, press)
         size = (fill.artwork.dpi, fill.artwork.dpi) if fill.artwork.dpi else None
         files[f"{stem}.png"] = png_bytes(new, dpi=size)
         files[f"{stem}.before-after.png"] = picture_bytes(
-            side_by_side([fill.artwork.pixels, new, proof_pixels(new, press)])
+            before_after_repair(fill.artwork.pixels, new, press)
         )
-        results.append(_reached(fill, new, press))
-    files |= _repaired_palette(fills, colours, press)
+        bins[stem] = bins_of(new)
+        results.append(_reached(fill, new, bins[stem], press))
+    files |= _repaired_palette(fills, colours, bins, press)
     return files, results
 
 
@@ -210,7 +232,7 @@ def _stems(fills: Sequence[ProofedFill]) -> list[str]:
     return unique_stems([fill.artwork.path for fill in fills])
 
 
-def _reached(fill: ProofedFill, new: Pixels, press: Press) -> Repaired:
+def _reached(fill: ProofedFill, new: Pixels, bins: ColourBins, press: Press) -> Repaired:
     lattice = find_lattice(fill.artwork.pixels)
     lossy = fill.artwork.lossy
     before = check_seams(fill.artwork.pixels, lattice, lossy=lossy)
@@ -218,23 +240,27 @@ def _reached(fill: ProofedFill, new: Pixels, press: Press) -> Repaired:
     return Repaired(
         fill.file,
         fill.assessment,
-        assess_fill(bins_of(new), press),
+        assess_fill(bins, press),
         before.seamless is not True or after.seamless is True,
+        *prints_from_screen(fill.bins, press),
     )
 
 
 def _repaired_palette(
-    fills: Sequence[ProofedFill], colours: Sequence[str], press: Press
+    fills: Sequence[ProofedFill],
+    colours: Sequence[str],
+    repaired: Mapping[str, ColourBins],
+    press: Press,
 ) -> dict[str, bytes]:
     """The palette of fills and colours, each drawn in, as palette.json; none for no fills."""
-    bins = {stem: fill.bins for stem, fill in zip(_stems(fills), fills, strict=True)}
-    if not bins:
+    if not repaired:
         return {}
+    bins = {stem: fill.bins for stem, fill in zip(repaired, fills, strict=True)}
     palette = choose(bins, "auto", colours)
     drawn = repair_plain(lab_to_srgb8(palette.labs), press)
     named = tuple(
         from_hex(swatch.name, hex_of(rgb8), "palette")
         for swatch, rgb8 in zip(palette.swatches, drawn, strict=True)
     )
-    judged = judge_palette(worn_palette(named, bins), press)
+    judged = judge_palette(worn_palette(named, repaired), press)
     return {"palette.json": text_of(palette_answer(judged)).encode()}

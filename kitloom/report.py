@@ -126,7 +126,7 @@ def _swatches(job: Job) -> list[dict[str, Any]]:
             "hex": swatch.hex,
             "role": str(swatch.role),
             "share": f"{swatch.share:.1%}",
-            "source": max(swatch.sources, key=lambda name: swatch.sources[name]),
+            "source": swatch.main_source or "",
             "printed_hex": colour.printed_hex,
             "grade": _GRADES[colour.grade],
             "shift": f"by {colour.shift_de2000:.1f}" if colour.grade != "as seen" else "",

@@ -4,8 +4,9 @@ Input: the bins of each tile. Output: ``Bodies``, one centre for each colour tha
 
 Each tile is clustered finely on its own, so that a small accent in one tile of many is seen as well
 as in a single one. Then the nearest clusters, of all tiles, are joined as long as they are closer
-than ``JOIN_DE2000``. What is left has to cover a little of some tile, and has to be more than the
-fringe between two larger colours.
+than ``JOIN_DE2000``; a join that would take a tile's main colour more than ``MAIN_DE2000`` away
+from what that tile shows counts as ``MAIN_FACTOR`` times as far. What is left has to cover a little
+of some tile, and has to be more than the fringe between two larger colours.
 
 Source: none for the whole; it is k-means (see ``palette.kmeans``) followed by centroid-linkage
 agglomeration in CIEDE2000. The limits are ours, measured on artwork drawn for that.
@@ -35,6 +36,10 @@ MOSTLY_FRINGE = 0.5
 OFTEN_FRINGE = 0.4  # enough where the colour also lies between two larger ones
 _POINTS = 200
 TILES_AT_ONCE = 64
+MAIN_SHARE = 1 / 3  # a tile's largest colour is a main one, and any that covers this much of it
+MAIN_DE2000 = 5.0  # plain to see side by side: a tile's own ground would be another colour
+MAIN_FACTOR = 3.0
+MOST_GUARDED = 64  # tiles; also the most colours that anyone can ask for
 
 
 @dataclass(frozen=True)
@@ -182,16 +187,22 @@ def _joined(bodies: Bodies, limit: float, *, at_least: int, by_weight: bool) -> 
     """Join pairs, nearest first, as long as the cost is below the limit."""
     now = bodies
     table = de2000(now.lab[:, None], now.lab[None])
+    mains = _Mains.of(now) if _has_choice(now, at_least) else None
     while len(now) > at_least:
         cost = _costs(now, table, by_weight=by_weight)
-        i, j = np.unravel_index(int(cost.argmin()), cost.shape)
-        if not cost[i, j] < limit:
+        first, second, least = _cheapest(now, cost, mains)
+        if not least < limit:
             break
-        first, second = int(min(i, j)), int(max(i, j))
+        mains = mains.joined(now.shares, first, second) if mains is not None else None
         now = _pair_joined(now, first, second)
         table = np.delete(np.delete(table, second, axis=0), second, axis=1)
         table[first] = table[:, first] = de2000(now.lab[first], now.lab)
     return now
+
+
+def _has_choice(bodies: Bodies, at_least: int) -> bool:
+    """Say whether main colours can be spared: more tiles than colours cannot have one each."""
+    return bodies.shares.shape[1] <= MOST_GUARDED and at_least != int(bodies.pinned.sum())
 
 
 def _costs(bodies: Bodies, table: Floats, *, by_weight: bool) -> Floats:
@@ -205,12 +216,84 @@ def _costs(bodies: Bodies, table: Floats, *, by_weight: bool) -> Floats:
     return cost
 
 
+def _cheapest(bodies: Bodies, cost: Floats, mains: _Mains | None) -> tuple[int, int, float]:
+    """Return the pair to join next and its cost; only what comes up is held to the main colours."""
+    dearer: set[tuple[int, int]] = set()
+    while True:
+        i, j = (int(at) for at in np.unravel_index(int(cost.argmin()), cost.shape))
+        pair, least = (min(i, j), max(i, j)), float(cost[i, j])
+        if mains is None or pair in dearer or least == np.inf or not mains.lost(bodies, *pair):
+            return *pair, least
+        dearer.add(pair)
+        cost[i, j] = cost[j, i] = MAIN_FACTOR * least
+
+
+@dataclass(frozen=True)
+class _Mains:
+    """What each tile itself shows of each body, to see which of its main colours a join would move.
+
+    Attributes:
+        own: (n, tiles, 3) CIELAB (D50), the mean of the tile's own part of the body.
+        largest: (tiles,) the share of the tile's largest body.
+    """
+
+    own: Floats
+    largest: Floats
+
+    @classmethod
+    def of(cls, bodies: Bodies) -> _Mains:
+        own = np.repeat(bodies.lab[:, None], bodies.shares.shape[1], axis=1)
+        return cls(own, bodies.shares.max(axis=0, initial=0.0))
+
+    def _pair_own(self, shares: Floats, first: int, second: int) -> Floats:
+        one, other = shares[first][:, None], shares[second][:, None]
+        both = np.maximum(one + other, 1e-12)
+        mean: Floats = (one * self.own[first] + other * self.own[second]) / both
+        return mean
+
+    def lost(self, bodies: Bodies, first: int, second: int) -> bool:
+        """Say whether some tile's main colour would be another one once the two are joined.
+
+        It is held against the mean and against the larger one, whose members will stand for both.
+        """
+        one, other = bodies.shares[first], bodies.shares[second]
+        looks = (self._pair_own(bodies.shares, first, second), self.own[first], self.own[second])
+        held = []
+        for share, look in zip((one + other, one, other), looks, strict=True):
+            main = (share >= self.largest) | (share >= MAIN_SHARE)
+            if main.any():
+                held.append(look[main & (share > 0.0)])
+        if not held:
+            return False
+        stand = [_mean_lab(bodies, first, second)]
+        if not bodies.pinned[first]:
+            stand.append(bodies.lab[first if one.sum() >= other.sum() else second])
+        apart = de2000(np.concatenate(held)[:, None], np.array(stand)[None])
+        return bool((apart > MAIN_DE2000).any())
+
+    def joined(self, shares: Floats, first: int, second: int) -> _Mains:
+        """Return the same after the second has been put into the first."""
+        own = self.own.copy()
+        own[first] = self._pair_own(shares, first, second)
+        largest = np.maximum(self.largest, shares[first] + shares[second])
+        return _Mains(np.delete(own, second, axis=0), largest)
+
+
+def _mean_lab(bodies: Bodies, first: int, second: int) -> Floats:
+    """Return where the two are once joined, (3,): a pinned one stays."""
+    if bodies.pinned[first]:
+        stays: Floats = bodies.lab[first]
+        return stays
+    one, other = (float(bodies.shares[at].sum()) + 1e-12 for at in (first, second))
+    mean: Floats = (one * bodies.lab[first] + other * bodies.lab[second]) / (one + other)
+    return mean
+
+
 def _pair_joined(bodies: Bodies, first: int, second: int) -> Bodies:
     """Put the second into the first; pinned ones stand first, so they keep their place."""
     lab, shares, fringe = bodies.lab.copy(), bodies.shares.copy(), bodies.fringe.copy()
     one, other = shares[first].sum() + 1e-12, shares[second].sum() + 1e-12
-    if not bodies.pinned[first]:
-        lab[first] = (one * lab[first] + other * lab[second]) / (one + other)
+    lab[first] = _mean_lab(bodies, first, second)
     fringe[first] = (one * fringe[first] + other * fringe[second]) / (one + other)
     shares[first] += shares[second]
     return replace(

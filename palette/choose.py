@@ -1,8 +1,9 @@
 """Which colours is this set of artwork made of?
 
 Input: for each tile its ``ColourBins``. Output: a ``Palette``: colours that really stand in the
-artwork, each with its share of every tile. Every tile has equal say, whatever its size in pixels; a
-small accent that stands far from everything else is a colour, and the blur along an outline is not.
+artwork, each with its share of every tile: the area that looks like it. Every tile has equal say,
+whatever its size in pixels; a small accent that stands far from everything else is a colour, and
+the blur along an outline is not.
 
 The same tiles give the same palette in any order of files. Where the colours come from is
 ``palette.bodies``; here each becomes a real colour of the artwork, with share, name and role.
@@ -18,7 +19,9 @@ from typing import Literal
 
 import numpy as np
 
+from palette.belong import NEAR_DE2000
 from palette.bodies import bodies_of
+from palette.difference import de2000
 from palette.errors import PaletteError
 from palette.histogram import ColourBins, pooled
 from palette.kmeans import QUICK, kmeans, squared_distances
@@ -63,8 +66,14 @@ def choose(
     pool = pooled(tiles, _POOL)
     rgb8 = np.concatenate([fixed, _standing(pool, bodies.lab)[len(fixed) :]])
     labs = srgb_to_lab(rgb8)
-    shares = np.stack([_shares(tile, labs) for tile in tiles], axis=1)
-    return Palette(_swatches(rgb8, shares, names, len(fixed)), _curve(pool), count)
+    nearest, shares = np.stack([_shares(tile, labs) for tile in tiles], axis=2)
+    rest = np.maximum(1.0 - shares.sum(axis=0), 0.0)
+    return Palette(
+        _swatches(rgb8, nearest, shares, names, len(fixed)),
+        _curve(pool),
+        count,
+        tuple(sorted(zip(names, rest.tolist(), strict=True))),
+    )
 
 
 def _checked(bins: Mapping[str, ColourBins], colours: int | str) -> int | None:
@@ -114,20 +123,26 @@ def _medoid(lab: Floats, body: Floats, centre: Floats) -> int:
 
 
 def _shares(tile: ColourBins, labs: Floats) -> Floats:
-    """Return the share of one tile's area that is nearest to each colour, (k,)."""
-    distances = squared_distances(tile.lab, labs)
-    labels = distances.argmin(axis=1)
-    return np.bincount(labels, weights=tile.weight, minlength=len(labs)).astype(np.float64)
+    """Return the shares of one tile's area that are nearest to each colour, and near it, (2, k).
+
+    Near is what looks like it: a wash is not ivory because the palette has nothing nearer.
+    """
+    labels = squared_distances(tile.lab, labs).argmin(axis=1)
+    near = de2000(tile.lab, labs[labels]) < NEAR_DE2000
+    weights = [tile.weight, np.where(near, tile.weight, 0.0)]
+    return np.stack([np.bincount(labels, weights=one, minlength=len(labs)) for one in weights])
 
 
 def _swatches(
-    rgb8: Pixels, shares: Floats, names: Sequence[str], pinned: int
+    rgb8: Pixels, nearest: Floats, shares: Floats, names: Sequence[str], pinned: int
 ) -> tuple[Swatch, ...]:
-    mean = shares.mean(axis=1)
-    order = np.lexsort((rgb8[:, 2], rgb8[:, 1], rgb8[:, 0], -np.round(mean, 9)))
-    rgb8, shares, mean = rgb8[order], shares[order], mean[order]
+    # roles come from all the area that a colour is nearest to, so that a palette which the artwork
+    # is yet to wear has a ground too, and not everything in it is an accent
+    mean, whole = (np.round(one.mean(axis=1), 9) for one in (shares, nearest))
+    order = np.lexsort((rgb8[:, 2], rgb8[:, 1], rgb8[:, 0], -whole, -mean))
+    rgb8, shares, mean = rgb8[order], shares[order], shares.mean(axis=1)[order]
     labs = srgb_to_lab(rgb8)
-    told = zip(names_for(labs), roles_for(labs, shares), strict=True)
+    told = zip(names_for(labs), roles_for(labs, nearest[order]), strict=True)
     return tuple(
         Swatch(
             name=name,

@@ -23,11 +23,13 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.difference import de2000
 from palette.lab import lab_to_srgb, srgb_to_lab
 from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
 from palette.press import Press
 from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
 from palette.press.picture import ColourCube
+from palette.proof import Bins
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]
@@ -60,6 +62,22 @@ def repair_colours(lab: Floats, press: Press) -> Floats:
     """Return CIELAB (D50), (n, 3), drawn in by the same map, not rounded to 8 bits."""
     srgb = lab_to_srgb(np.asarray(lab, dtype=np.float64).reshape(-1, 3))
     return srgb_to_lab(_cube(press).look_up(srgb))
+
+
+def prints_from_screen(bins: Bins, press: Press) -> tuple[float, float]:
+    """Return how far a tile's print lies from its own screen colours, plain and once repaired.
+
+    Args:
+        bins: the tile's colours as they are now.
+        press: what prints.
+
+    Returns:
+        two means over the area in CIEDE2000. A press takes each colour to the nearest that it
+        prints, so the second is often the larger: a repair has to keep colours apart as well.
+    """
+    prints = press.to_print(bins.lab), press.to_print(repair_colours(bins.lab, press))
+    plain, repaired = (float(de2000(bins.lab, one) @ bins.weight) for one in prints)
+    return plain, repaired
 
 
 def _cube(press: Press) -> ColourCube:

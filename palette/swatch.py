@@ -14,6 +14,8 @@ import numpy as np
 
 from palette.lab import Floats
 
+LEAST_SOURCE = 0.002  # of a tile; fewer pixels are a blur's
+
 
 class Role(StrEnum):
     """What a colour does in the artwork, from its measured share, lightness and chroma."""
@@ -34,7 +36,8 @@ class Swatch:
         name: plain words, unique within its palette.
         hex: sRGB "#rrggbb"; the colour of pixels in the artwork, unless ``pinned``.
         lab: CIELAB (D50) of ``hex``.
-        share: mean over the tiles of the share of area nearest to this colour.
+        share: mean over the tiles of the share of area that is near this colour (CIEDE2000 under 5)
+            and nearest to it.
         role: what it does in the artwork.
         sources: for each tile its own share of this colour.
         pinned: the maker asked for this very colour.
@@ -51,6 +54,12 @@ class Swatch:
     def __post_init__(self) -> None:
         object.__setattr__(self, "sources", MappingProxyType(dict(self.sources)))
 
+    @property
+    def main_source(self) -> str | None:
+        """The tile that has most of it; None where no tile has it, as of a pinned colour."""
+        most = max(self.sources, key=lambda name: self.sources[name], default=None)
+        return most if most is not None and self.sources[most] >= LEAST_SOURCE else None
+
     def __reduce__(self) -> tuple[type[Swatch], tuple[object, ...]]:
         """Let palettes travel between processes, which a read-only mapping alone would forbid."""
         values = [getattr(self, field.name) for field in fields(self)]
@@ -66,11 +75,14 @@ class Palette:
         curve: (k, loss) for 1, 2, 3 … colours: the mean squared Lab distance of the artwork to the
             k best k-means centres. Where it stops falling steeply, more colours add little.
         asked: how many colours were asked for; None for "auto".
+        rest: for each tile, by name, the share of its area that is near none of the colours: blurs
+            along outlines, tones of a wash, and colours that were left out.
     """
 
     swatches: tuple[Swatch, ...]
     curve: tuple[tuple[int, float], ...] = ()
     asked: int | None = None
+    rest: tuple[tuple[str, float], ...] = ()
 
     def __len__(self) -> int:
         return len(self.swatches)

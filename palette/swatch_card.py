@@ -106,14 +106,15 @@ def _header(
     palette: Palette, press: Press | None, title: str, width: float
 ) -> tuple[list[Box], list[Label]]:
     """Return the title, a line on how to read the card, and the strip of shares."""
-    told = f"{len(palette)} colours, CIELAB D50"
+    whole = sum(swatch.share for swatch in palette.swatches)
+    told = f"{len(palette)} colours on {whole:.0%} of the area, CIELAB D50"
     if press is not None:
         told += "; left on screen, right printed"
     labels = [
         Label(MARGIN_MM, 12.0, 5.4, title),
         Label(MARGIN_MM, 16.2, 2.3, told, SOFT_INK),
     ]
-    boxes, x, whole = [], MARGIN_MM, sum(swatch.share for swatch in palette.swatches)
+    boxes, x = [], MARGIN_MM
     for swatch in palette.swatches:
         part = swatch.share / whole * (width - 2 * MARGIN_MM) if whole > 0 else 0.0
         boxes.append(Box(x, 18.6, part, 4.6, swatch.hex))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -24,11 +24,15 @@ from kitloom.options import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
+    from rich.console import Console
+
     from kitloom.colours import JudgedPalette
     from kitloom.findings import Finding
     from palette.belong import Belonging
     from palette.histogram import ColourBins
     from palette.swatch import Palette
+
+LEAST_TOLD_REST = 0.05  # of all the area, or of one tile
 
 
 def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | str:
@@ -61,8 +65,9 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
 @click.option(
     "--pin",
     multiple=True,
-    metavar='"#HEX"',
-    help="A colour that must be in the palette; may be given several times.",
+    metavar="COLOUR",
+    help='A colour that must be in the palette, with --from too: "#hex", its name in the palette, '
+    "or a CSS name; may be given several times.",
 )
 @click.option(
     "--allow",
@@ -79,8 +84,9 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
 @click.option(
     "--pair",
     multiple=True,
-    metavar='"#OLD=#NEW"',
-    help="With --colourway: what one colour becomes; several times too.",
+    metavar='"OLD=NEW"',
+    help='With --colourway: what one colour becomes, such as "#5d8a55=#3b5b7a"; NEW may be a name '
+    "in --from, either a CSS name; several times too.",
 )
 @surface_option
 @profile_option
@@ -193,9 +199,21 @@ def _chosen(
     from kitloom.palette_files import read_palette_file, worn_palette
     from palette.choose import choose
 
+    count: int | Literal["auto"] = "auto" if isinstance(colours, str) else colours
     if from_file is not None:
-        return worn_palette(read_palette_file(from_file), bins)
-    return choose(bins, "auto" if isinstance(colours, str) else colours, pin)
+        given = read_palette_file(from_file)
+        return worn_palette(given, bins, _pins(pin, {one.name: one.hex for one in given}))
+    if all(text.strip().startswith("#") for text in pin):
+        return choose(bins, count, _pins(pin, {}))
+    # the names that a run without pins shows are those that a maker copies from it
+    shown = choose(bins, count)
+    return choose(bins, count, _pins(pin, {one.name: one.hex for one in shown.swatches}))
+
+
+def _pins(texts: Sequence[str], own: Mapping[str, str]) -> list[str]:
+    from palette.named import colour_of
+
+    return [colour_of(text, own, where="--pin") for text in texts]
 
 
 def _belonging(
@@ -220,7 +238,7 @@ def _redress(
     from kitloom.present.terminal import progress
     from kitloom.studies import Request, study_all
 
-    own = parse_pairs(pair)
+    own = parse_pairs(pair, {one.name: one.hex for one in wear.swatches})
     requests = [Request(path) for path in files]
     with progress("Dressing", len(files), quiet=quiet) as tick:
         made = list(study_all(requests, lambda one: redressed(one.path, wear, own), tick))
@@ -230,6 +248,7 @@ def _redress(
 
 
 def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[Path]) -> None:
+    from rich.markup import escape
     from rich.table import Table
 
     from kitloom.present.terminal import block, console, show_findings, show_verdict
@@ -239,7 +258,6 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
     for column in ("seen", "printed", "colour", "name", "role", "share", "print", "most of it in"):
         table.add_column(column)
     for swatch, printed in zip(judged.palette.swatches, judged.colours, strict=True):
-        source = max(swatch.sources, key=lambda name: swatch.sources[name], default="")
         table.add_row(
             block(swatch.hex, 6),
             block(printed.printed_hex, 6),
@@ -248,10 +266,25 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
             swatch.role,
             f"{swatch.share:6.1%}",
             f"{printed.grade} ({printed.shift_de2000:.1f})",
-            source,
+            escape(swatch.main_source or ""),
         )
     screen.print(table)
+    _tell_rest(screen, judged.palette.rest)
     for path in written:
         screen.print(f"wrote {path}", markup=False)
     show_findings(screen, findings)
     show_verdict(screen, findings)
+
+
+def _tell_rest(screen: Console, rest: Sequence[tuple[str, float]]) -> None:
+    """Say how much of the artwork is near none of the colours, and in which tile most."""
+    if not rest:
+        return
+    mean = sum(share for _, share in rest) / len(rest)
+    name, most = max(rest, key=lambda one: one[1])
+    if mean >= LEAST_TOLD_REST or most >= LEAST_TOLD_REST:
+        screen.print(
+            f"{mean:.1%} of the area is near none of them (CIEDE2000 5 or more), most in {name}, "
+            f"{most:.0%}: blurs along outlines, tones of washes, colours left out.",
+            markup=False,
+        )

@@ -118,7 +118,7 @@ def proof(
     asked_for = PressWish(surface, profile, printer, intent, not no_black_point)
     subjects = subjects_of(paths, repeat, asked_for)
     press = subjects.press.open()
-    made = _proofed(subjects, press, quiet=as_json)
+    made = _proofed(subjects, press, repair, quiet=as_json)
     to_write: list[tuple[Path, dict[str, bytes]]] = []
     repaired: list[str] = []
     if pictures is not None:
@@ -133,7 +133,7 @@ def proof(
     return exit_status(made.findings, strict=strict)
 
 
-def _proofed(subjects: Subjects, press: Press, *, quiet: bool) -> _Proof:
+def _proofed(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool) -> _Proof:
     from kitloom.findings.colours import colour_findings, pair_findings, press_finding
     from kitloom.present.terminal import progress
     from kitloom.proofing import proof_files
@@ -142,7 +142,7 @@ def _proofed(subjects: Subjects, press: Press, *, quiet: bool) -> _Proof:
 
     colours = assess_colours(subjects.colours, press)
     with progress("Proofing", len(subjects.files), quiet=quiet) as tick:
-        fills, findings = proof_files(subjects.files, press, tick)
+        fills, findings = proof_files(subjects.files, press, tick, repair)
     said = colour_findings(colours, press) if colours else [press_finding(press)]
     compared = colour_pairs(subjects.colours, press)
     found = [*pair_findings(compared), *findings, *said]

@@ -19,7 +19,7 @@ from palette.cvd import LostPair
 from palette.detail import MAX_PLACES, ThinStroke
 from palette.ink import HEAVY
 from palette.press import Press
-from palette.proof import ColourAssessment, FillAssessment
+from palette.proof import AS_SEEN, ColourAssessment, FillAssessment
 from palette.roles import Fitness
 from palette.swatch import Palette
 
@@ -126,8 +126,17 @@ def belonging_findings(belongs: Mapping[str, Belonging], palette: Palette) -> li
     return found
 
 
-def fill_findings(subject: str, fill: FillAssessment, press: Press) -> list[Finding]:
-    """Say when a good part of a fill moves visibly in print."""
+def fill_findings(
+    subject: str, fill: FillAssessment, press: Press, repaired: str = ""
+) -> list[Finding]:
+    """Say when a good part of a fill moves visibly in print.
+
+    Args:
+        subject: the fill.
+        fill: what becomes of it.
+        press: what prints.
+        repaired: the file that this same run repairs it into, if it does.
+    """
     if fill.share_out_of_gamut < FILL_SHARE:
         return []
     share = f"{fill.share_out_of_gamut:.0%}"
@@ -138,7 +147,9 @@ def fill_findings(subject: str, fill: FillAssessment, press: Press) -> list[Find
             what=f"{share} of it lies outside what {press.name} prints; "
             f"it moves by {fill.mean_shift_de2000:.1f} on average (CIEDE2000).",
             why="These areas look duller on paper than on screen, and may lose detail.",
-            remedy="Compare before and after (kitloom proof --pictures FOLDER, or the report of "
+            remedy=f"Compare it with {repaired}, which this run drew into what prints."
+            if repaired
+            else "Compare before and after (kitloom proof --pictures FOLDER, or the report of "
             "make); kitloom proof --repair FOLDER writes a tile that keeps its contrast within "
             "what prints.",
             share_out_of_gamut=round(fill.share_out_of_gamut, 4),
@@ -231,6 +242,25 @@ def ink_findings(what_are: str, beside_black: Mapping[str, float]) -> list[Findi
     ]
 
 
+def off_screen(plain: float, repaired: float) -> str:
+    """Say which print lies nearer to the tile's own screen colours (CIEDE2000, means).
+
+    Nothing is said where the plain print moves so little that nobody sees it.
+    """
+    if plain < AS_SEEN:
+        return ""
+    if f"{repaired:.1f}" != f"{plain:.1f}" and repaired < plain:
+        return (
+            f"Its print lies {repaired:.1f} from the old screen colours on average, the plain "
+            f"tile's {plain:.1f} (CIEDE2000)."
+        )
+    return (
+        "Its print comes no nearer to the old screen colours than the plain tile's: "
+        f"{repaired:.1f} and {plain:.1f} off on average (CIEDE2000); what it keeps is tones apart "
+        "and in order."
+    )
+
+
 def repair_findings(results: Sequence[Repaired]) -> list[Finding]:
     """Say what a repair reached, and where joins came out worse."""
     return [
@@ -238,13 +268,19 @@ def repair_findings(results: Sequence[Repaired]) -> list[Finding]:
             "repaired",
             one.file,
             severity="note" if one.joins_kept else "warn",
-            what=f"{one.before.share_out_of_gamut:.1%} of it shifted in print, now "
-            f"{one.after.share_out_of_gamut:.1%} does"
-            f"{'.' if one.joins_kept else '; its joins show more than before.'}",
+            what=(
+                f"{one.before.share_out_of_gamut:.1%} of it shifted in print, now "
+                f"{one.after.share_out_of_gamut:.1%} does"
+                f"{'.' if one.joins_kept else '; its joins show more than before.'} "
+                + off_screen(one.plain_off, one.repaired_off)
+            ).strip(),
             why="The new tile prints as it looks on screen.",
-            remedy="Compare the three pictures: as it was, repaired, and the repaired one printed.",
+            remedy="Compare the four pictures: the tile on screen and in print, the repaired one "
+            "on screen and in print; keep the one whose print you like better.",
             share_before=round(one.before.share_out_of_gamut, 4),
             share_after=round(one.after.share_out_of_gamut, 4),
+            plain_off=round(one.plain_off, 2),
+            repaired_off=round(one.repaired_off, 2),
         )
         for one in results
     ]

@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from kitloom.findings.colours import off_screen
 from kitloom.findings.mending import mend_findings
 from kitloom.palette_files import worn_palette
 from kitloom.studies import TileStudy
@@ -20,7 +21,7 @@ from palette.lab import hex_to_lab
 from palette.press import Press
 from palette.proof import assess_fill
 from palette.recolour import matched, recolour
-from palette.repair import repair_pixels
+from palette.repair import prints_from_screen, repair_pixels
 from patterns.lattice import Lattice
 from patterns.light import Pixels
 from patterns.mend import mend
@@ -66,11 +67,12 @@ def repaired(study: TileStudy, opened: Callable[[], Press]) -> Try:
     """Return the tile drawn into what the press can print."""
     press = opened()
     new = repair_pixels(study.artwork.pixels, press)
+    off = off_screen(*prints_from_screen(study.bins, press))
     before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
     said = (
         f"{before.share_out_of_gamut:.0%} of it looked different in print, now "
-        f"{after.share_out_of_gamut:.0%} does: the new tile prints as it looks on screen."
-    )
+        f"{after.share_out_of_gamut:.0%} does: the new tile prints as it looks on screen. {off}"
+    ).strip()
     good = after.share_out_of_gamut < 0.05
     return Try("made", said, good, pixels=new, lattice=study.lattice)
 

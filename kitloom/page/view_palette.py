@@ -33,7 +33,7 @@ def palette_view(
             "hex": swatch.hex,
             "role": str(swatch.role),
             "share": f"{swatch.share:.1%}",
-            "source": max(swatch.sources, key=lambda name: swatch.sources[name]),
+            "source": swatch.main_source or "",
             "printed": colour.printed_hex,
             "grade": colour.grade,
             "shift": f"{colour.shift_de2000:.1f}",

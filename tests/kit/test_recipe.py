@@ -64,6 +64,11 @@ def test_margins_may_differ() -> None:
     assert (margin.top, margin.right) == (5.0, 10.0)
 
 
+def test_a_pinned_colour_may_have_a_css_name() -> None:
+    recipe = parsed(GOOD + '\n[palette]\npinned = ["Teal", "#AbCdEf"]\n')
+    assert recipe.palette.pinned == ("#008080", "#AbCdEf")
+
+
 # what is changed, what stands there instead, what the line must say
 FAULTS = [
     ('gap = "3mm"', 'gpa = "3mm"', ["line 10", 'no key "sheet.gpa"', 'Did you mean "gap"?']),

@@ -117,6 +117,95 @@ def test_a_palette_is_taken_over_another_season(dots: np.ndarray, tmp_path: Path
     assert "stranger" not in {one["code"] for one in own["findings"]}
 
 
+def test_pinned_colours_go_beside_those_of_a_file(dots: np.ndarray, tmp_path: Path) -> None:
+    tile, card = save(dots, tmp_path / "dots.png"), tmp_path / "card.csv"
+    card.write_text("name,hex\nmy gold,#e0b040\nsage,#8fa67a\n", encoding="utf-8")
+    asked = ("palette", tile, "--from", card, "--pin", "#3b5b7a", "--pin", "tomato")
+    worn = answer_of(run(*asked, "--pin", "my-gold", "--json"))["palette"]
+    assert {one["hex"] for one in worn} == {"#e0b040", "#8fa67a", "#3b5b7a", "#ff6347"}
+    assert {"my gold", "sage"} < {one["name"] for one in worn}
+    assert len({one["name"] for one in worn}) == 4
+
+
+def test_a_colour_may_be_pinned_by_the_name_that_it_is_shown_under(
+    dots: np.ndarray, tmp_path: Path
+) -> None:
+    tile = save(dots, tmp_path / "dots.png")
+    shown = answer_of(run("palette", tile, "--json"))["palette"]
+    for one in shown:
+        pinned = answer_of(run("palette", tile, "--pin", one["name"].upper(), "--json"))["palette"]
+        assert [p["hex"] for p in pinned if p["pinned"]] == [one["hex"]]
+
+
+def test_a_mistyped_colour_is_answered_with_the_nearest(dots: np.ndarray, tmp_path: Path) -> None:
+    tile = save(dots, tmp_path / "dots.png")
+    assert 'Did you mean "turquoise"' in str(run("palette", tile, "--pin", "turqoise").exception)
+    name = answer_of(run("palette", tile, "--json"))["palette"][0]["name"]
+    wrong = run("palette", tile, "--allow", f"{name}x,#ffffff").exception
+    assert f'Did you mean "{name}"' in str(wrong)
+
+
+def test_what_no_colour_of_the_palette_is_near_is_told(dots: np.ndarray, tmp_path: Path) -> None:
+    tile = save(dots, tmp_path / "dots.png")
+    all_of_it = answer_of(run("palette", tile, "--json"))
+    assert all_of_it["rest"]["dots"] < 0.1
+    one_colour = run("palette", tile, "--colours", "1")
+    assert "of the area is near none of them" in one_colour.stdout
+    told = answer_of(run("palette", tile, "--colours", "1", "--json"))
+    shares = sum(one["share"] for one in told["palette"])
+    assert told["rest"]["dots"] + shares == pytest.approx(1.0, abs=1e-4)
+    assert told["rest"]["dots"] > 0.1
+
+
+def test_a_repair_says_where_its_print_is_no_nearer_and_asks_for_no_other(tmp_path: Path) -> None:
+    """The figures are those of the two prints, measured here on the written file itself."""
+    neon = FAULTY / "neon.png"
+    answer = answer_of(run("proof", neon, "--repair", tmp_path / "r", "--json"))
+    said = {one["code"]: one for one in answer["findings"]}
+    press = open_press("glossy")
+    seen, new = (
+        srgb_to_lab(np.asarray(Image.open(path).convert("RGB"))[::4, ::4].reshape(-1, 3))
+        for path in (neon, tmp_path / "r" / "neon.png")
+    )
+    plain, repaired = (float(de2000(seen, press.to_print(one)).mean()) for one in (seen, new))
+    measures = said["repaired"]["measures"]
+    assert measures["plain_off"] == pytest.approx(plain, abs=0.3)
+    assert measures["repaired_off"] == pytest.approx(repaired, abs=0.3)
+    assert repaired > plain
+    figures = f"{measures['repaired_off']:.1f} and {measures['plain_off']:.1f} off on average"
+    told = f"no nearer to the old screen colours than the plain tile's: {figures}"
+    assert told in said["repaired"]["what"]
+    assert "--repair" not in said["fill-shift"]["remedy"]
+    assert str(tmp_path / "r" / "neon.png") in said["fill-shift"]["remedy"]
+    alone = answer_of(run("proof", neon, "--json"))["findings"]
+    assert "--repair" in next(one for one in alone if one["code"] == "fill-shift")["remedy"]
+
+
+def test_a_repair_of_what_prints_as_seen_says_nothing_of_the_screen(
+    dots: np.ndarray, tmp_path: Path
+) -> None:
+    tile = save(dots, tmp_path / "dots.png")
+    answer = answer_of(run("proof", tile, "--repair", tmp_path / "r", "--json"))
+    (one,) = [one for one in answer["findings"] if one["code"] == "repaired"]
+    assert one["measures"]["plain_off"] < 1.5
+    assert "screen colours" not in one["what"]
+
+
+def test_before_and_after_a_repair_are_four_pictures_with_words_above(tmp_path: Path) -> None:
+    run("proof", FAULTY / "neon.png", "--repair", tmp_path / "r")
+    tile = np.asarray(Image.open(FAULTY / "neon.png").convert("RGB"))
+    new = np.asarray(Image.open(tmp_path / "r" / "neon.png").convert("RGB"))
+    shown = np.asarray(Image.open(tmp_path / "r" / "neon.before-after.png").convert("RGB"))
+    height, width = tile.shape[:2]
+    top, gap = shown.shape[0] - height - 24, 24
+    assert shown.shape[1] == 4 * width + 5 * gap
+    panels = [shown[top : top + height, gap + i * (width + gap) :][:, :width] for i in range(4)]
+    np.testing.assert_array_equal(panels[0], tile)
+    np.testing.assert_array_equal(panels[2], new)
+    for i in range(4):  # words stand above each
+        assert shown[: top - 2, gap + i * (width + gap) :][:, :width].min() < 100
+
+
 def test_a_colourway_wears_the_palette_and_keeps_its_joins(
     dots: np.ndarray, tmp_path: Path
 ) -> None:

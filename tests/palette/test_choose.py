@@ -13,6 +13,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from benchmarks.palette_kits import drawn_kit, kept
 from benchmarks.planted import colours, planted_kit, through_jpeg, tile
 from palette.choose import choose
 from palette.difference import de2000
@@ -103,13 +104,62 @@ def test_every_tile_has_equal_say() -> None:
     planted = colours(random, 4, 20.0)
     large, small = tile(random, planted[:2], 900), tile(random, planted[2:], 150)
     palette = choose({"large": bins_of(large), "small": bins_of(small)})
-    from_small = sum(swatch.sources["small"] for swatch in palette.swatches)
-    assert from_small == pytest.approx(1.0)
+    rest = dict(palette.rest)
+    for name in ("large", "small"):
+        own = sum(swatch.sources[name] for swatch in palette.swatches)
+        assert own + rest[name] == pytest.approx(1.0)
+        assert own > 0.9  # the rest is the blur along outlines
     for swatch in palette.swatches:
         assert swatch.share == pytest.approx(
             (swatch.sources["large"] + swatch.sources["small"]) / 2
         )
-    assert sum(swatch.share for swatch in palette.swatches) == pytest.approx(1.0)
+    mean_rest = (rest["large"] + rest["small"]) / 2
+    assert sum(s.share for s in palette.swatches) + mean_rest == pytest.approx(1.0)
+
+
+def plain(colour: tuple[int, int, int]) -> ColourBins:
+    return bins_of(np.full((40, 40, 3), colour, dtype=np.uint8))
+
+
+def test_a_source_is_named_only_where_the_colour_is() -> None:
+    """Two colours for three tiles: the third's own is near neither, so it is a source of none."""
+    bins = {
+        "ivory": plain((248, 240, 222)),
+        "blue": plain((40, 90, 170)),
+        "blush": plain((226, 172, 166)),
+    }
+    palette = choose(bins, 2, pinned=["#f8f0de", "#285aaa"])
+    assert {s.hex: s.main_source for s in palette.swatches} == {
+        "#f8f0de": "ivory",
+        "#285aaa": "blue",
+    }
+    assert all(swatch.sources["blush"] == 0.0 for swatch in palette.swatches)
+    assert dict(palette.rest) == {"blue": 0.0, "blush": 1.0, "ivory": 0.0}
+
+
+def test_a_pinned_colour_that_no_tile_has_has_no_source() -> None:
+    palette = choose({"blue": plain((40, 90, 170))}, pinned=["#ff0000"])
+    assert {s.hex: s.main_source for s in palette.swatches}["#ff0000"] is None
+
+
+@pytest.mark.parametrize("seed", range(930, 933))
+def test_no_tiles_main_colour_goes_while_auto_has_room(seed: int) -> None:
+    """Twelve tiles; by area and distance alone a few of their main colours went to others."""
+    tiles, accent = drawn_kit(seed)
+    count, share_kept, worst, accent_off = kept(tiles, accent, "auto")
+    assert count <= 16
+    assert share_kept == 1.0
+    assert worst <= 5.0
+    assert accent_off <= 3.0
+
+
+def test_two_halves_of_one_tile_stay_two_colours_beside_many_grounds() -> None:
+    """The halves are 11 apart, 7 from another tile's ground; each is half of what the tile is."""
+    halves = np.empty((60, 60, 3), dtype=np.uint8)
+    halves[:30], halves[30:] = (168, 184, 150), (220, 226, 206)
+    ivories = {f"ivory {i}": plain((248 - i, 240, 222)) for i in range(6)}
+    palette = choose(ivories | {"gingham": bins_of(halves)})
+    assert {"#a8b896", "#dce2ce"} <= {swatch.hex for swatch in palette.swatches}
 
 
 def test_order_and_names_of_files_change_nothing() -> None:

@@ -8,11 +8,13 @@ import numpy as np
 import pytest
 
 from palette.difference import de2000, de2000_table
+from palette.histogram import bins_of
 from palette.lab import lab_to_srgb8, srgb_to_lab
 from palette.oklab import lab_to_oklab, to_polar
 from palette.press import SURFACES, Press, open_press
 from palette.repair import (
     draw_in,
+    prints_from_screen,
     repair_colours,
     repair_pixels,
     repair_plain,
@@ -97,6 +99,19 @@ def test_a_tile_and_a_plain_fill_match_in_print(name: str) -> None:
     printed = press.to_print(srgb_to_lab(tile)), press.to_print(srgb_to_lab(fill))
     assert de2000(*printed).max() < 1.0
     np.testing.assert_array_equal(tile, fill)
+
+
+def test_how_far_a_print_lies_from_the_screen_is_that_of_its_colours(press: Press) -> None:
+    """Of a flat tile by hand; and what prints as it is seen is as near repaired as plain."""
+    vivid = np.full((30, 30, 3), (255, 0, 170), dtype=np.uint8)
+    bins = bins_of(vivid)
+    plain, repaired = prints_from_screen(bins, press)
+    screen = srgb_to_lab(vivid[0, :1])
+    assert plain == pytest.approx(float(press.shift(screen)[0]), abs=0.05)
+    printed = press.to_print(srgb_to_lab(repair_pixels(vivid, press)[0, :1]))
+    assert repaired == pytest.approx(float(de2000(screen, printed)[0]), abs=0.4)
+    dull = bins_of(np.full((30, 30, 3), (150, 140, 120), dtype=np.uint8))
+    assert max(prints_from_screen(dull, press)) < 1.0
 
 
 def test_the_unrounded_map_is_the_same_one(press: Press, colours: np.ndarray) -> None:

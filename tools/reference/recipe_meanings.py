@@ -55,7 +55,7 @@ MEANINGS = {
     "press.intent": "The rendering intent, with a profile.",
     "press.black_point_compensation": "Whether black is scaled to black, with a profile.",
     "palette.colours": 'How many colours to choose, or "auto".',
-    "palette.pinned": "Colours that must be in the palette.",
+    "palette.pinned": 'Colours that must be in the palette: "#hex" or a CSS name; with `from` too.',
     "palette.from": "A palette file of an earlier season to use again.",
     "palette.tiles": "The patterns that colours are taken from; all where empty.",
     "palette.allow": "Pairs of colours, by name or hex, that may be as close as they are.",
