@@ -87,6 +87,22 @@ def test_a_kit_that_keeps_its_own_lock_is_the_same(folder: Path) -> None:
     assert measures["stickers_kept"] == measures["stickers"] == 7
 
 
+def test_pins_go_beside_the_colours_of_an_earlier_season_and_are_kept(folder: Path) -> None:
+    (folder / "card.csv").write_text("name,hex\nnight,#283c5a\nstraw,#f0dc78\n")
+    pinned = 'from = "card.csv"\npinned = ["Tomato"]'
+    recipe = RECIPE.replace('pinned = ["#c04040"]', pinned)
+    (folder / "kit.toml").write_text(recipe)
+    first = make(folder, "a")["palette"]
+    assert {one["hex"]: one["pinned"] for one in first} == {
+        "#283c5a": False,
+        "#f0dc78": False,
+        "#ff6347": True,
+    }
+    assert {"night", "straw"} < {one["name"] for one in first}
+    kept = make(folder, "b", "--keep", str(folder / "a" / "kit.lock.json"))["palette"]
+    assert {one["hex"] for one in kept} == {one["hex"] for one in first}
+
+
 def test_only_the_makers_own_colours_are_called_pinned(folder: Path) -> None:
     make(folder, "first")
     answer = make(folder, "again", "--keep", "first/kit.lock.json")
