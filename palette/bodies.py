@@ -38,7 +38,7 @@ _POINTS = 200
 TILES_AT_ONCE = 64
 MAIN_SHARE = 1 / 3  # a tile's largest colour is a main one, and any that covers this much of it
 MAIN_DE2000 = 5.0  # plain to see side by side: a tile's own ground would be another colour
-MAIN_FACTOR = 3.0
+MAIN_FACTOR = 1.5  # more, and with a number set the accents make room for pale grounds
 MOST_GUARDED = 64  # tiles; also the most colours that anyone can ask for
 
 
