@@ -16,6 +16,7 @@ from kitloom.beside import WithPixels
 from kitloom.report_tiles import tile_part
 from kitloom.studies import TileStudy, lean_study
 from kitloom.used import UsedPattern, Wanted, measure
+from palette.lean_import import load_ndimage
 from palette.press import Press, open_press
 from patterns.lattice import Lattice
 from patterns.plane import Plane
@@ -30,7 +31,7 @@ _presses: list[tuple[Mapping[str, Any], Press]] = []
 
 
 def _load_arrays() -> None:
-    import scipy.ndimage
+    load_ndimage()
     import scipy.sparse  # noqa: F401
 
 
