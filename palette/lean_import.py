@@ -5,7 +5,7 @@ models and support vectors, and all of ``scipy.stats``. Here those packages' bod
 each is entered in ``sys.modules`` empty, finds its submodules as always, and runs its body as soon
 as anyone asks it for a name (PEP 562). Two names are known to lie in a submodule and are taken from
 there. So the class is scikit-learn's own, and whoever uses the rest later gets all of it then.
-``scipy.ndimage`` besides rewrites the documentation of its functions while it is loaded, which is a
+scipy besides rewrites the documentation of its functions while it is loaded, which is a
 fifth of that time; here they keep what they have.
 
 Only with versions whose layout is known, where nothing that kitloom does makes a body run: a body
@@ -18,7 +18,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from functools import cache
 from importlib import import_module
 from importlib.util import find_spec, module_from_spec
@@ -33,6 +33,7 @@ _PUT_OFF: dict[str, dict[str, str]] = {
     "numpy.ma": {},
     "numpy.polynomial": {},
     "numpy.testing": {},
+    "scipy.spatial.transform": {},
     "scipy.special": {},
     "scipy.stats": {},
     "sklearn.cluster": {"KMeans": "_kmeans"},
@@ -49,10 +50,13 @@ _importing = Lock()
 def kmeans_class() -> Any:
     """Return ``sklearn.cluster.KMeans``."""
     with _importing:
-        if "sklearn.cluster" not in sys.modules:
-            _put_off_bodies()
+        known = all(_is_known(name) for name in _KNOWN)
+        if known and "sklearn.cluster" not in sys.modules:
+            with _documentation_as_it_is():  # scikit-learn's own body runs here already
+                _put_off_all(_PUT_OFF)
     try:
-        from sklearn.cluster import KMeans
+        with _documentation_as_it_is() if known else nullcontext():
+            from sklearn.cluster import KMeans
     except (ImportError, AttributeError):
         for name in _PUT_OFF:
             _run(sys.modules.get(name))
@@ -109,11 +113,6 @@ def _is_known(name: str) -> bool:
     beside = Path(spec.origin).parent.parent.glob(f"{name.replace('-', '_')}-*.dist-info")
     versions = [folder.name.split("-")[1] for folder in beside]
     return len(versions) == 1 and versions[0].startswith(_KNOWN[name])
-
-
-def _put_off_bodies() -> None:
-    if all(_is_known(name) for name in _KNOWN):
-        _put_off_all(_PUT_OFF)
 
 
 def _put_off_all(names: Iterable[str]) -> None:
