@@ -16,6 +16,7 @@ from kit.writers import WRITERS
 from kitloom.colours import palette_answer
 from kitloom.job import Job, lock_of
 from kitloom.kept_files import KeptFiles
+from kitloom.memory import give_back
 from kitloom.palette_files import palette_files
 from kitloom.present.as_json import text_of
 from kitloom.report import report_html, sheet_picture, template
@@ -48,6 +49,7 @@ def kit_files(
     sharing.ask_no_more()
     for number, page in enumerate(bare, start=1):
         raster = render_sheet(page.sheet, job.kit.planes)
+        give_back()
         drawn = Page(page.sheet, raster, page)
         _ = drawn.printed
         preview = sharing.pool.submit(WRITERS["preview"].write, drawn)
