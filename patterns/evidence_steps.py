@@ -56,14 +56,9 @@ def worst(values: Array, length: int) -> Array:
 
 def size(vectors: Array) -> Array:
     """Return the length of vectors of three along the last axis."""
-    length: Array = np.sqrt(_squared(vectors))
-    return length
-
-
-def _squared(vectors: Array) -> Array:
     x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]  # quicker than a sum of three
-    squared: Array = x * x + y * y + z * z
-    return squared
+    length: Array = np.sqrt(x * x + y * y + z * z)
+    return length
 
 
 class Sides:
@@ -234,6 +229,12 @@ def line_figures(sides: Sides) -> dict[str, Array]:
         "off_all": np.maximum(off_a.mean(axis=-1), off_b.mean(axis=-1)),
         "shade_all": np.maximum(size(mean_a), size(mean_b)),
     }
+
+
+def _squared(vectors: Array) -> Array:
+    x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]  # quicker than a sum of three
+    squared: Array = x * x + y * y + z * z
+    return squared
 
 
 def over_figures(sides: Sides) -> dict[str, Array]:
