@@ -87,6 +87,17 @@ def test_a_kit_that_keeps_its_own_lock_is_the_same(folder: Path) -> None:
     assert measures["stickers_kept"] == measures["stickers"] == 7
 
 
+@pytest.mark.parametrize("key", ["fill", "panel"])
+def test_a_sticker_whose_fill_has_no_name_is_filled_anew(folder: Path, key: str) -> None:
+    make(folder, "first")
+    lock = folder / "first" / "kit.lock.json"
+    told = json.loads(lock.read_text())
+    told["stickers"][0][key] = ""
+    lock.write_text(json.dumps(told))
+    answer = make(folder, "again", "--keep", str(lock))
+    assert kept_finding(answer)["measures"]["stickers_kept"] == 6
+
+
 def test_only_the_makers_own_colours_are_called_pinned(folder: Path) -> None:
     make(folder, "first")
     answer = make(folder, "again", "--keep", "first/kit.lock.json")
