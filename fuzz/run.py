@@ -67,7 +67,7 @@ def fuzzed(reader: str, seconds: float, seed: int, found: Path, answer: Any) -> 
             if said not in counts:
                 kept = found / f"{reader}-{counts['wrong']:03}{path.suffix}"
                 kept.write_bytes(path.read_bytes())
-                kept.with_suffix(".txt").write_text(said)
+                kept.with_name(kept.name + ".why").write_text(said)
                 if counts["wrong"] >= 20:
                     break
     (found / f"{reader}.last").unlink()

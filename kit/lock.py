@@ -218,4 +218,5 @@ def _same(slot: Slot, old: LockedSticker) -> bool:
 
 
 def _known(old: LockedSticker, names: set[str]) -> bool:
-    return all(is_colour(fill) or fill in names for fill in (old.fill, old.panel) if fill)
+    fills = [old.fill] if old.panel is None else [old.fill, old.panel]
+    return all(is_colour(fill) or fill in names for fill in fills)

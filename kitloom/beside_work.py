@@ -13,9 +13,11 @@ from typing import Any
 import numpy as np
 
 from kitloom.beside import WithPixels
+from kitloom.memory import give_back
 from kitloom.report_tiles import tile_part
 from kitloom.studies import TileStudy, lean_study
 from kitloom.used import UsedPattern, Wanted, measure
+from palette.lean_import import load_ndimage
 from palette.press import Press, open_press
 from patterns.lattice import Lattice
 from patterns.plane import Plane
@@ -30,7 +32,7 @@ _presses: list[tuple[Mapping[str, Any], Press]] = []
 
 
 def _load_arrays() -> None:
-    import scipy.ndimage
+    load_ndimage()
     import scipy.sparse  # noqa: F401
 
 
@@ -52,6 +54,7 @@ LOADED_LATER = _load_drawings  # while nothing is asked
 def measured_there(wanted: Wanted, known: Known, press_words: Mapping[str, Any]) -> WithPixels:
     """Measure a pattern and keep it; return what ``rebuilt`` makes it of at home."""
     used = measure(wanted, _press(press_words), lambda one: lean_study(one, known, spill=False))
+    give_back()
     pixels, file = used.study.artwork.pixels, spill_file(used.study.artwork.pixels)
     there = mapped(file.fileno(), pixels.shape) if file else pixels
     _measured[wanted.name] = _with_pixels(used, there)
@@ -80,7 +83,9 @@ def part_there(
     Raises:
         KeyError: it was not.
     """
-    return tile_part(_measured[name], _press(press_words), count, box_mm)
+    part = tile_part(_measured[name], _press(press_words), count, box_mm)
+    give_back()
+    return part
 
 
 def _press(words: Mapping[str, Any]) -> Press:

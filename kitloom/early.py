@@ -44,9 +44,10 @@ def take_short_turns() -> None:
 
 def _load_clustering() -> None:
     from palette.kmeans import preload
+    from palette.lean_import import load_ndimage
 
     preload()
-    import scipy.ndimage  # noqa: F401
+    load_ndimage()
 
 
 def _load() -> None:
@@ -59,5 +60,8 @@ def _load() -> None:
 def _load_rest() -> None:
     import jinja2  # noqa: F401
     import pikepdf  # noqa: F401
-    import scipy.ndimage
+
+    from palette.lean_import import load_ndimage
+
+    load_ndimage()
     import scipy.sparse  # noqa: F401

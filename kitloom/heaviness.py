@@ -21,9 +21,17 @@ from palette.lab import hex_to_lab
 from palette.press import InkPress, Press
 
 
-def fills_ink(bins: Mapping[str, ColourBins], press: Press) -> list[Finding]:
-    """Say which fills are heavy beside the others, and over a limit where the inks are known."""
-    totals = fill_coverages(bins, press)
+def fills_ink(
+    bins: Mapping[str, ColourBins], press: Press, totals: Mapping[str, float] | None = None
+) -> list[Finding]:
+    """Say which fills are heavy beside the others, and over a limit where the inks are known.
+
+    Args:
+        bins: colours of the fills.
+        press: what they are printed by.
+        totals: their mean total area coverages, where these are known already.
+    """
+    totals = totals or fill_coverages(bins, press)
     found = ink_findings("fills", _beside_black(totals, press))
     if isinstance(press, InkPress):
         heavy = {name: share_heavy(own, press) for name, own in bins.items()}
@@ -32,10 +40,10 @@ def fills_ink(bins: Mapping[str, ColourBins], press: Press) -> list[Finding]:
 
 
 def stickers_ink(
-    sheets: Sequence[Sheet], bins: Mapping[str, ColourBins], press: Press
+    sheets: Sequence[Sheet], fills: Mapping[str, float], press: Press
 ) -> list[Finding]:
-    """Say which stickers are heavy beside the others."""
-    totals = sticker_coverages(sheets, fill_coverages(bins, press), press)
+    """Say which stickers are heavy beside the others, from their fills' coverages."""
+    totals = sticker_coverages(sheets, fills, press)
     return ink_findings("stickers", _beside_black(totals, press))
 
 

@@ -102,7 +102,8 @@ def make_kit(
     tick()
     kit = compose(recipe, [_pattern(one) for one in used], judged.palette, keep)
     tick()
-    heavy = [*fills_ink(bins, press), *stickers_ink(kit.sheets, bins, press)]
+    inks = {one.name: one.ink for one in used}
+    heavy = [*fills_ink(bins, press, inks), *stickers_ink(kit.sheets, inks, press)]
     of_kit = [*kit_findings(recipe, kit, press), *heavy]
     if keep is not None:
         of_kit += kept_findings(recipe, keep, kit, now)

@@ -31,12 +31,21 @@ def keep_for_next_tile() -> None:
     _mallopt(_M_MMAP_THRESHOLD, KEPT_BYTES)
 
 
+def give_back() -> None:
+    """Return to the system what is free between pieces in use, once many arrays are done with."""
+    _c_library("malloc_trim", 0)
+
+
 def _mallopt(option: int, value: int) -> None:
+    _c_library("mallopt", option, value)
+
+
+def _c_library(function: str, *words: int) -> None:
     if not sys.platform.startswith("linux"):
         return
     import ctypes
 
     try:
-        ctypes.CDLL("libc.so.6").mallopt(option, value)
+        getattr(ctypes.CDLL("libc.so.6"), function)(*words)
     except (OSError, AttributeError):  # another C library
         return

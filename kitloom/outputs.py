@@ -16,9 +16,10 @@ from kit.writers import WRITERS
 from kitloom.colours import palette_answer
 from kitloom.job import Job, lock_of
 from kitloom.kept_files import KeptFiles
+from kitloom.memory import give_back
 from kitloom.palette_files import palette_files
 from kitloom.present.as_json import text_of
-from kitloom.report import report_html
+from kitloom.report import report_html, sheet_picture, template
 from kitloom.sharing import Sharing
 from kitloom.telling import told_of
 from kitloom.unchanged import LOCK_NAME, sealed
@@ -40,26 +41,38 @@ def kit_files(
             return kit_files(job, tick, inputs, own)
     files = KeptFiles()
     title = job.recipe.kit.name or job.recipe.file.stem
+    sharing.pool.submit(template)
     colours = sharing.pool.submit(palette_files, job.judged.palette, job.press, title)
     bare = [CutPage(sheet) for sheet in job.kit.sheets]
+    pictures: list[Future[bytes]] = []
     cut_files = [_cut_files(page, sharing) for page in bare]
     sharing.ask_no_more()
     for number, page in enumerate(bare, start=1):
         raster = render_sheet(page.sheet, job.kit.planes)
-        written = _sheet_files(Page(page.sheet, raster, page), cut_files[number - 1], sharing)
+        give_back()
+        drawn = Page(page.sheet, raster, page)
+        _ = drawn.printed
+        preview = sharing.pool.submit(WRITERS["preview"].write, drawn)
+        pictures.append(sharing.pool.submit(_picture, preview, len(bare)))
+        begun = {**cut_files[number - 1], WRITERS["preview"].suffix: preview}
+        written = _sheet_files(drawn, begun, sharing)
         files.update((f"sheet-{number}{suffix}", made) for suffix, made in written.items())
     tiles = sharing.parts(job.patterns, job.press)
     tick()
-    names = [f"sheet-{number}{WRITERS['preview'].suffix}" for number in range(1, len(bare) + 1)]
     files["palette.json"] = text_of(palette_answer(job.judged)).encode()
     files.update(colours.result())
     files["report.html"] = report_html(
-        job, (files[name] for name in names), [tile.result() for tile in tiles]
+        job, (picture.result() for picture in pictures), [tile.result() for tile in tiles]
     )
     lock = sealed(lock_of(job), inputs, files, told_of(job))
     files[LOCK_NAME] = lock_text(lock).encode()
     tick()
     return files
+
+
+def _picture(preview: Future[bytes], sheets: int) -> bytes:
+    """Make the report's picture of a sheet as soon as its preview is there."""
+    return sheet_picture(preview.result(), sheets)
 
 
 def _cut_files(page: CutPage, sharing: Sharing) -> dict[str, Future[bytes]]:
@@ -73,9 +86,6 @@ def _sheet_files(
     page: Page, begun: Mapping[str, Future[bytes]], sharing: Sharing
 ) -> dict[str, bytes]:
     """Return one sheet in every format, by its suffix; what several formats need is made first."""
-    _ = page.printed
-    preview = WRITERS["preview"]
-    begun = {**begun, preview.suffix: sharing.pool.submit(preview.write, page)}
     _ = page.flate, page.printed_flate
     waiting = {
         one.suffix: begun.get(one.suffix) or sharing.pool.submit(one.write, page)

@@ -7,10 +7,11 @@ it, and it asks nothing of the network. No dates, so that the same kit gives the
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import cache
 from typing import Any
 
 import numpy as np
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 
 from kit.sheet import Sheet
 from kit.writers.svg import path_data
@@ -26,23 +27,28 @@ FULL_SIZE_SHEETS = 4  # more share the same number of pixels
 _CLOSE_DE2000 = 5.0
 
 
-def report_html(job: Job, previews: Iterable[bytes], tiles: Sequence[dict[str, Any]]) -> bytes:
+def report_html(job: Job, pictures: Iterable[bytes], tiles: Sequence[dict[str, Any]]) -> bytes:
     """Return the report of a job.
 
     Args:
         job: a finished job.
-        previews: each sheet's preview in turn, a PNG file.
+        pictures: ``sheet_picture`` of each sheet in turn.
         tiles: ``report_tiles.tile_part`` of each pattern.
     """
+    return template().render(_content(job, pictures, tiles)).encode()
+
+
+@cache
+def template() -> Template:
+    """Return the report's template, which takes a moment to read at first."""
     environment = Environment(
         loader=PackageLoader("kitloom"), autoescape=True, undefined=StrictUndefined
     )
-    template = environment.get_template("report.html")
-    return template.render(_content(job, previews, tiles)).encode()
+    return environment.get_template("report.html")
 
 
 def _content(
-    job: Job, previews: Iterable[bytes], tiles: Sequence[dict[str, Any]]
+    job: Job, pictures: Iterable[bytes], tiles: Sequence[dict[str, Any]]
 ) -> dict[str, Any]:
     sheets = job.kit.sheets
     stickers = sum(len(sheet.placements) for sheet in sheets)
@@ -57,8 +63,8 @@ def _content(
         "findings": job.findings,
         "codes": CODES,
         "sheets": [
-            _sheet(sheet, share, _shown(preview, fair(SHEET_PX, len(sheets), FULL_SIZE_SHEETS)))
-            for sheet, share, preview in zip(sheets, job.kit.used, previews, strict=True)
+            _sheet(sheet, share, picture)
+            for sheet, share, picture in zip(sheets, job.kit.used, pictures, strict=True)
         ],
         "tiles": tiles,
         "press": job.press.name,
@@ -86,12 +92,18 @@ def _verdict(findings: Sequence[Finding]) -> str:
     return "Ready to print. Nothing to mend."
 
 
-def _shown(preview: bytes, width_px: int) -> bytes:
-    """Return a sheet's preview as a JPEG file, no wider than ``width_px``."""
+def sheet_picture(preview: bytes, sheets: int) -> bytes:
+    """Return a sheet's preview, a PNG file, as the JPEG file that the report shows.
+
+    Args:
+        preview: the file.
+        sheets: how many there are; many are shown smaller.
+    """
     from io import BytesIO
 
     from PIL import Image
 
+    width_px = fair(SHEET_PX, sheets, FULL_SIZE_SHEETS)
     with Image.open(BytesIO(preview)) as picture:
         height_px = round(picture.height * width_px / picture.width)
         small = picture.width > width_px

@@ -19,6 +19,7 @@ from kit.writers import Writer
 from kitloom.beside import Beside, LostError
 from kitloom.beside_work import Known, measured_there, part_there, rebuilt
 from kitloom.job import press_words
+from kitloom.memory import give_back
 from kitloom.report_tiles import tile_part
 from kitloom.studies import Request, lean_study
 from kitloom.used import UsedPattern, Wanted, measure
@@ -83,6 +84,7 @@ class Sharing:
         pinned: Sequence[str] = (),
     ) -> Palette:
         """Choose the palette over there, and begin the report's pictures meanwhile."""
+        give_back()
         if self._beside is None:
             return choose(bins, colours, pinned)
         for used, press in self._here:

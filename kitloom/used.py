@@ -13,6 +13,7 @@ from typing import Literal
 from kitloom.looked import looked_at
 from kitloom.studies import Request, TileStudy, lean_study
 from palette.detail import ThinStroke, thin_strokes
+from palette.ink import mean_coverage
 from palette.press import Press
 from palette.proof import FillAssessment, assess_fill
 from patterns.auto_repeat import AutoRepeat, auto_repeat
@@ -50,6 +51,7 @@ class UsedPattern:
         study: everything measured on its tile.
         plane: it, repeating without end, in millimetres.
         printed: what printing does to it.
+        ink: how much ink it takes: mean total area coverage, 0 to 4 (``palette.ink``).
         thin: its lines that are too thin to print at this repeat.
         sizes: the repeats that were considered, where the recipe left it open.
         looked: whether its joins are doubtful and the maker found them good.
@@ -59,6 +61,7 @@ class UsedPattern:
     study: TileStudy
     plane: Plane
     printed: FillAssessment
+    ink: float
     thin: tuple[ThinStroke, ...] = ()
     sizes: AutoRepeat | None = None
     looked: bool = False
@@ -82,5 +85,6 @@ def measure(
     plane = Plane(pixels, repeat_mm, tile.lattice)
     thin = thin_strokes(pixels, plane.effective_dpi)
     let_go(pixels)
-    printed, looked = assess_fill(tile.bins, press), looked_at(wanted.looked, tile)
-    return UsedPattern(wanted.name, tile, plane, printed, thin, sizes, looked)
+    printed, ink = assess_fill(tile.bins, press), mean_coverage(tile.bins, press)
+    looked = looked_at(wanted.looked, tile)
+    return UsedPattern(wanted.name, tile, plane, printed, ink, thin, sizes, looked)

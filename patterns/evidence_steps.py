@@ -30,19 +30,22 @@ def windowed(values: Array, length: int) -> Array:
     """Return running means over ``length`` (or less) along the last axis, (..., n - l + 1).
 
     Runs of 1, 2, 4, ... items are added up to runs of ``length``: quicker than sums along the line.
+    All lines are added up as one; the means that reach into the next line are left out.
     """
     length = min(length, values.shape[-1])
     count = values.shape[-1] - length + 1
-    run, size_of_run, done = values, 1, 0
-    sums = np.zeros((*values.shape[:-1], count), dtype=values.dtype)
+    run, size_of_run, done = values.reshape(-1), 1, 0
+    sums = np.zeros(values.size, dtype=values.dtype)
+    whole = values.size - length + 1
     while size_of_run <= length:
         if length & size_of_run:
-            sums += run[..., done : done + count]
+            sums[:whole] += run[done : done + whole]
             done += size_of_run
-        run = run[..., :-size_of_run] + run[..., size_of_run:]
+        if 2 * size_of_run <= length:
+            run = run[:-size_of_run] + run[size_of_run:]
         size_of_run *= 2
     sums *= np.float32(1.0 / length)
-    return sums
+    return sums.reshape(values.shape)[..., :count]
 
 
 def worst(values: Array, length: int) -> Array:
@@ -228,6 +231,12 @@ def line_figures(sides: Sides) -> dict[str, Array]:
     }
 
 
+def _squared(vectors: Array) -> Array:
+    x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]  # quicker than a sum of three
+    squared: Array = x * x + y * y + z * z
+    return squared
+
+
 def over_figures(sides: Sides) -> dict[str, Array]:
     """Return how badly the two sides match over a design line up to 14 lines wide.
 
@@ -237,11 +246,11 @@ def over_figures(sides: Sides) -> dict[str, Array]:
     for k in (1, 3, 5, 7):
         a, b = sides.a[k], sides.b[k]
         reach = min(REACH + k, 8)
-        forth = np.full(sides.step.shape, np.inf, dtype=np.float32)
+        least = np.full(sides.step.shape, np.inf, dtype=np.float32)
         for by in range(-reach, reach + 1, 1 if reach <= 4 else 2):
-            forth = np.minimum(forth, size(a - shifted(b, by)))
+            np.minimum(least, _squared(a - shifted(b, by)), out=least)
         turns = 0.5 * (_along(a) + _along(b)).mean(axis=-1)
-        shares.append(forth.mean(axis=-1) / (turns + 1.0))
+        shares.append(np.sqrt(least).mean(axis=-1) / (turns + 1.0))
     return {"over_share": np.stack(shares).min(axis=0)}
 
 

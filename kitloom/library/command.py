@@ -19,7 +19,7 @@ from kitloom.findings import Finding, exit_status
 from kitloom.library.audit import Row
 from kitloom.library.exports import csv_lines, json_lines
 from kitloom.library.journal import Journal
-from kitloom.library.page import MOST_TILES, page
+from kitloom.library.page import MOST_TILES, common_folder, page
 from kitloom.library.pool import cores
 from kitloom.library.run import Told, audit, check_task, requests_of, verdict
 from kitloom.present import as_json as shape
@@ -104,15 +104,16 @@ def _write(wanted: Wanted, told: Told, counts: Counter[str], *, overwrite: bool)
         title = _title(wanted.files)
         shown = told.worst_first(MOST_TILES)
         ordered = {name: counts[name] for name in VERDICTS}
-        write_file(wanted.page, page(title, ordered, shown), overwrite=overwrite)
+        pieces = page(title, ordered, shown, common_folder(wanted.files))
+        write_file(wanted.page, pieces, overwrite=overwrite)
     if wanted.pictures is not None:
         for pictures in _pictures(wanted, told):
             write_into(wanted.pictures, pictures, overwrite=overwrite)
 
 
 def _title(files: Sequence[Path]) -> str:
-    folders = {path.absolute().parent.name for path in files}
-    return folders.pop() if len(folders) == 1 else f"{len(files)} tiles"
+    folder = common_folder(files)
+    return folder.absolute().name if folder else f"{len(files)} tiles"
 
 
 def _pictures(wanted: Wanted, told: Told) -> Iterator[dict[str, bytes]]:

@@ -103,6 +103,17 @@ def test_pins_go_beside_the_colours_of_an_earlier_season_and_are_kept(folder: Pa
     assert {one["hex"] for one in kept} == {one["hex"] for one in first}
 
 
+@pytest.mark.parametrize("key", ["fill", "panel"])
+def test_a_sticker_whose_fill_has_no_name_is_filled_anew(folder: Path, key: str) -> None:
+    make(folder, "first")
+    lock = folder / "first" / "kit.lock.json"
+    told = json.loads(lock.read_text())
+    told["stickers"][0][key] = ""
+    lock.write_text(json.dumps(told))
+    answer = make(folder, "again", "--keep", str(lock))
+    assert kept_finding(answer)["measures"]["stickers_kept"] == 6
+
+
 def test_only_the_makers_own_colours_are_called_pinned(folder: Path) -> None:
     make(folder, "first")
     answer = make(folder, "again", "--keep", "first/kit.lock.json")

@@ -90,6 +90,29 @@ def test_exports_agree_and_do_not_depend_on_the_workers(library: Path, tmp_path:
     assert shown == sorted(shown, key=order.index)
 
 
+def test_the_page_names_each_tile_once_and_the_folder_above_them(tmp_path: Path) -> None:
+    folder = tmp_path / "spring & summer"
+    (folder / "late").mkdir(parents=True)
+    cut = np.zeros((96, 96, 3), np.uint8)
+    cut[:, :30] = 200
+    for name in ("pea-pods_blue.png", "late/pea <pods>.png"):
+        Image.fromarray(cut).save(folder / name)
+    out = tmp_path / "page.html"
+    run(folder, folder / "late", "--page", out)
+    page = out.read_text()
+    assert "<h1>spring &amp; summer</h1>" in page
+    assert page.count("summer") == 2  # in the heading and in the window's title
+    assert "<h2>pea-<wbr>pods_<wbr>blue.png</h2>" in page
+    assert "<small>late/</small>pea <wbr>&lt;pods&gt;.png</h2>" in page
+
+
+def test_pixels_of_a_place_stay_together_on_the_page(tmp_path: Path, dots: np.ndarray) -> None:
+    Image.fromarray(dots[:, :199]).save(tmp_path / "cropped.png")
+    out = tmp_path / "page.html"
+    run(tmp_path / "cropped.png", "--page", out)
+    assert re.search(r"left and right: [a-z ]+, \d+\u2060–\u2060\d+\u00a0px", out.read_text())
+
+
 def test_the_same_artwork_is_found_across_the_library(library: Path, tmp_path: Path) -> None:
     run(library, "--csv", tmp_path / "out.csv")
     with (tmp_path / "out.csv").open(newline="") as file:

@@ -48,6 +48,9 @@ assert DBSCAN and StandardScaler and normalize([[3.0, 4.0]]).tolist() == [[0.6, 
 assert abs(scipy.stats.norm.cdf(0.0) - 0.5) < 1e-12
 assert sklearn.metrics.accuracy_score([1, 0], [1, 0]) == 1.0
 assert numpy.f2py.__version__
+assert numpy.ma.masked_array([1, 2], mask=[0, 1]).sum() == 1
+assert numpy.polynomial.Polynomial([1.0, 2.0])(1.0) == 3.0
+numpy.testing.assert_equal(1, 1)
 assert KMeans is found is pickle.loads(pickle.dumps(found))
 assert not hasattr(scipy.stats, "no_such_thing")
 """,
@@ -77,6 +80,29 @@ lean_import._PUT_OFF["scipy.no_such_package"] = {}
 found = lean_import.kmeans_class()
 from sklearn.cluster import KMeans, DBSCAN
 assert found is KMeans
+""",
+    "ndimage without special functions": """
+import sys
+from palette.lean_import import kmeans_class, load_ndimage
+load_ndimage()
+assert not sys.modules["scipy.special"].__dict__["_kitloom_begun"]
+import numpy, scipy.ndimage
+assert "importlib.metadata" not in sys.modules
+assert scipy.ndimage.label(numpy.eye(3))[1] == 3
+assert scipy.ndimage.label.__doc__.startswith("Label features")
+assert scipy.ndimage.rotate(numpy.eye(4), 30.0).shape == (5, 5)
+from scipy.special import expit
+assert expit(0.0) == 0.5
+found = kmeans_class()
+""",
+    "ndimage of unknown layout": """
+import sys
+from palette import lean_import
+lean_import._KNOWN["scipy"] = ("0.0.",)
+lean_import.load_ndimage()
+assert "_kitloom_begun" not in sys.modules["scipy.special"].__dict__
+assert "Array API" in sys.modules["scipy.ndimage"].label.__doc__
+found = lean_import.kmeans_class()
 """,
     "asked for by many threads": """
 from concurrent.futures import ThreadPoolExecutor
