@@ -1,8 +1,8 @@
 """More geometric hands, more textures, and more designs with a line on the boundary.
 
 Seamless by construction, as ``seam_drawings``: a drawing is a function of a random generator and a
-scale, out come (height, width, 3) sRGB uint8. The hands that nothing is learnt from stand in
-``seam_hands_apart``.
+scale, out come (height, width, 3) sRGB uint8. Nothing is learnt from them: they tell how the
+verdict does on artwork of a hand that it never saw.
 """
 
 from __future__ import annotations

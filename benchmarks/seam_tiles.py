@@ -36,12 +36,14 @@ from benchmarks.seam_drawings import (
     wash,
 )
 from benchmarks.seam_drawings_more import MORE_GEOMETRIC, MORE_SCATTERED, finished
+from benchmarks.seam_hands import HANDS
 from benchmarks.seam_hands_apart import (
     GEOMETRIC_APART,
     LINED_APART,
     SCATTERED_APART,
     TEXTURES_APART,
 )
+from benchmarks.seam_hands_ruled import MORE_LINED, RULED, STUFFS
 
 Pixels = NDArray[np.uint8]
 Generator = np.random.Generator
@@ -120,10 +122,10 @@ LINED: dict[str, Callable[..., Pixels]] = {
 APART: dict[str, dict[str, Callable[..., Pixels]]] = {
     f"{name}, a hand left out": dict(families)
     for name, families in (
-        ("scattered", SCATTERED_APART),
-        ("texture", TEXTURES_APART),
-        ("geometric", GEOMETRIC_APART),
-        ("lined", LINED_APART),
+        ("scattered", {**HANDS, **SCATTERED_APART}),
+        ("texture", {**STUFFS, **TEXTURES_APART}),
+        ("geometric", {**RULED, **GEOMETRIC_APART}),
+        ("lined", {**MORE_LINED, **LINED_APART}),
     )
 }
 SETS = {"scattered": SCATTERED, "texture": TEXTURES, "geometric": GEOMETRIC, "lined": LINED}

@@ -15,7 +15,8 @@ in (default "/", where they would be installed). ``--timing`` adds the CPU time 
 of 1800 x 1800 as a ratio to decoding it, both in this run. The public tiles are among those the
 weights were learnt from: ``tools/train_seams.py --check`` tells recall with each tile left out.
 The sets drawn here come from a seed that the model was not trained on; "a hand left out" are tiles
-of hands (``seam_hands_apart``) of which it was trained on nothing at all.
+of hands (``seam_hands``, ``seam_hands_ruled``, ``seam_hands_apart``) of which it knows nothing at
+all.
 """
 
 from __future__ import annotations
@@ -194,7 +195,7 @@ def main() -> None:
     public = list(public_tiles(options.public))
     if not public:
         print(f"NOTE: no public tiles under {options.public}: install caja-common, afterstep-data")
-    apart = drawn_tiles(3 * options.per_family, seed=options.seed, sets=APART)
+    apart = drawn_tiles(options.per_family, seed=options.seed, sets=APART)
     tiles = [*public, *drawn_tiles(options.per_family, seed=options.seed), *apart]
     cases = [case for tile in tiles for case in cases_of(tile, options.seed)]
     cases += rhythm_cases(4 * options.per_family, options.seed)

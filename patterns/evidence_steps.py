@@ -314,26 +314,6 @@ def smoothness(sides: Sides) -> float:
     return float(np.log((sides.step_a[1:].mean() + 0.1) / (bend + 0.1)))
 
 
-def spread(sides: Sides, left: Array) -> dict[str, float]:
-    """Return how what is left unexplained lies along the join: in one place, or all over.
-
-    ``left`` is what ``residual`` returned, the join first. ``join_patch`` is the share of it in the
-    worst ``LONG`` pixels, ``join_through`` the share of contours that go on all the same,
-    ``join_runs`` the log of the number of places that are loud: a motif cut off is one place and
-    leaves the others alone, a crop is everywhere.
-    """
-    rest = left[0]
-    loud = max(3.0, 3.0 * float(left[1:].mean()))
-    part = windowed(rest[None], LONG)[0]
-    lively = np.maximum(_along(sides.a[0][:1]), _along(sides.b[0][:1]))[0] > 6.0
-    runs = np.count_nonzero(np.diff((windowed(rest[None], 5)[0] > loud).astype(np.int8)) > 0)
-    return {
-        "join_patch": float(part.max() * min(LONG, len(rest)) / (rest.sum() + 1.0)),
-        "join_through": float((rest[lively] < loud).mean()) if lively.any() else 1.0,
-        "join_runs": float(np.log1p(runs)),
-    }
-
-
 def _mean_step(lines: Array, rows: Rows, side: int) -> Array:
     total = lines[rows] - lines[rows - 1]
     for k in range(1, side):

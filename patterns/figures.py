@@ -33,9 +33,6 @@ CONTEXT = frozenset(
         "join_uniform",
         "join_loud",
         "join_white",
-        "join_patch",
-        "join_through",
-        "join_runs",
         "inside_uniform",
         "inside_flat",
         "inside_step",
@@ -96,8 +93,6 @@ def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float],
     sides = evidence_steps.Sides(stack.lines, rows, stack.side)
     left = evidence_steps.residual(sides, slice(1, None))
     values = evidence_steps.context(sides) if stack.side == SIDE else {}
-    if stack.side == SIDE:
-        values.update(evidence_steps.spread(sides, left))
     values["smooth"] = evidence_steps.smoothness(sides)
     values.update(_compared(measures(stack, rows, sides, left)))
     if stack.side == SIDE:

@@ -3,10 +3,9 @@
     python tools/train_seams.py --public FOLDER [--cache FOLDER] [--jobs 2] [--check]
 
 ``FOLDER`` is where the Debian packages caja-common 1.26.1 and afterstep-data 2.2.12 were unpacked.
-The same packages and the same versions of numpy, Pillow, scikit-image (its photographs) and
-scikit-learn give the same table.
+The same packages and the same versions of numpy, Pillow and scikit-learn give the same table.
 
-Measures the figures (``patterns.figures``) of clean and faulty joins (``benchmarks.seam_lessons``)
+Measures the figures (``patterns.figures``) of clean and faulty tiles, public ones and drawn ones,
 and fits three sets of small boosted trees (scikit-learn's histogram gradient boosting):
 
 * ``seam``: fault or clean, on every set but the one with design lines on the boundary; what
@@ -16,9 +15,8 @@ and fits three sets of small boosted trees (scikit-learn's histogram gradient bo
 * ``kind:...``: which fault it is, one model a kind.
 
 ``--check`` prints recall at the program's thresholds by cross-validation with whole tiles left out,
-with whole hands (families of drawn tiles) and with whole sets left out; "going on" are public joins
-that go on in the tile as sold (``benchmarks.seam_continues``). scikit-learn is needed here only,
-never when a tile is checked.
+and with whole sets left out; "going on" are public joins that go on in the tile as sold
+(``benchmarks.seam_continues``). scikit-learn is needed here only, never when a tile is checked.
 """
 
 from __future__ import annotations
@@ -26,10 +24,10 @@ from __future__ import annotations
 import argparse
 import pickle
 import sys
-from collections.abc import Callable
+from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,18 +35,12 @@ from numpy.typing import NDArray
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from benchmarks.seam_continues import STRANGER, strangers_as_good
-from benchmarks.seam_faults_varied import VARIED
-from benchmarks.seam_lessons import (
-    Row,
-    drawn_rows,
-    hand_rows,
-    more_public_rows,
-    photo_rows,
-    public_rows,
-)
-from benchmarks.seam_tiles import public_tiles
+from benchmarks.seam_faults import EVERY_FAULT, Pixels, broken_rhythm, faulty, jpeg
+from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
 from patterns import verdict
-from patterns.figures import CONTEXT
+from patterns.figures import CONTEXT, figures_of
+from patterns.joins import joins_of
+from patterns.lattice import STRAIGHT
 
 TABLE = Path(__file__).resolve().parent.parent / "patterns" / "seam_trees.csv"
 # seed, scale, tiles a family, whether softened, grained, made paler; benchmarks use other seeds
@@ -59,17 +51,6 @@ DRAWN = (
     (103, 1.0, 4, True),
     (41, 3.0, 1, False),
     (43, 2.0, 1, True),
-)
-# seed, least and greatest scale, tiles a family, of all hands that are learnt from
-BY_HANDS = (
-    (201, 0.8, 1.6, 1),
-    (203, 0.8, 1.6, 1),
-    (207, 0.7, 1.4, 1),
-    (211, 1.6, 3.0, 1),
-    (213, 0.8, 1.6, 1),
-    (217, 0.7, 1.4, 1),
-    (219, 0.8, 1.6, 1),
-    (223, 0.8, 1.6, 1),
 )
 KINDS = {
     "fringe": "fringe",
@@ -82,55 +63,67 @@ KINDS = {
     "drift 8 L*": "drift",
     "clamped": "clamped",
     "rhythm": "rhythm",
-    "clamped 3 to 6": "clamped",
-    "crop any": "crop",
-    "part fringe": "fringe",
-    "first doubled": "doubled-line",
-    "drift any": "drift",
-    "shape cut off": "cut-motif",
 }
+LARGE = tuple(f"-{seed}" for seed, scale, *_ in DRAWN if scale > 1.0)
 LARGE_COUNTS = 3.0  # few tiles of the size that makers use, for they take long to measure
 # how much the clean joins of each set count beside its faults: grain is called a seam too easily
-AGAIN = ", again"
-CLEAN = {
-    "real": 18.0,
-    f"real{AGAIN}": 8.0,
-    "texture": 8.0,
-    "photo": 8.0,
-    "scattered": 4.6,
-    "geometric": 4.6,
-    "lined": 5.2,
-}
-OF_SET = {"texture": 0.5, "photo": 0.5, f"real{AGAIN}": 0.5}
-RARE = {
-    **dict.fromkeys(
-        ("crop 1 px", "clamped", "clamped 3 to 6"), 0.3
-    ),  # at the limit of what is seen
-    **dict.fromkeys(VARIED, 0.4),
-}
+CLEAN = {"real": 14.0, "texture": 6.0, "scattered": 3.5, "geometric": 3.5, "lined": 4.0}
+RARE = {"crop 1 px": 0.3, "clamped": 0.3}  # mostly at the limit of what can be seen
 
 
-Measure = Callable[..., list[Row]]
+class Row(NamedTuple):
+    """The figures of one join, and what it is."""
+
+    set_name: str
+    family: str
+    name: str
+    axis: str
+    kind: str
+    de: float
+    values: dict[str, float]
 
 
-def _sources(public: Path) -> dict[str, tuple[Measure, tuple[Any, ...]]]:
-    """Return what is measured, by name; each may run in a process of its own."""
-    return {
-        "public": (public_rows, (public,)),
-        "public-more": (more_public_rows, (public,)),
-        **{f"drawn-{d[0]}": (drawn_rows, d) for d in DRAWN},
-        **{f"hands-{h[0]}": (hand_rows, h) for h in BY_HANDS},
-        "photos": (photo_rows, ()),
-    }
+def _figures(pixels: Pixels, axis: str) -> dict[str, float]:
+    return figures_of(joins_of(pixels, STRAIGHT)["xy".index(axis)]).values
 
 
-def _measured(source: tuple[str, Measure, tuple[Any, ...], Path | None]) -> list[Row]:
+def _rows_of(tile: Tile, seed: int) -> Iterator[Row]:
+    said = (tile.set_name, tile.family, f"{tile.name}-{seed if tile.set_name != 'real' else 0}")
+    for kind, pixels in (("clean", tile.pixels), ("clean jpeg", jpeg(tile.pixels))):
+        for axis in "xy":
+            yield Row(*said, axis, kind, 0.0, _figures(pixels, axis))
+    rng = np.random.default_rng([seed, *tile.name.encode()])
+    for kind in EVERY_FAULT:
+        if kind not in KINDS or (tile.family == "plaid" and kind.startswith(("crop", "doubled"))):
+            continue
+        for axis in "xy":
+            pixels, de = faulty(tile.pixels, kind, axis, rng)
+            if de > 6.0:
+                yield Row(*said, axis, kind, de, _figures(pixels, axis))
+
+
+def _public_rows(public: Path) -> list[Row]:
+    return [row for tile in public_tiles(public) for row in _rows_of(tile, 1)]
+
+
+def _drawn_rows(seed: int, scale: float, count: int, finish: bool) -> list[Row]:
+    rows = []
+    for tile in drawn_tiles(count, seed=seed, scale=scale, finish=finish):
+        rows.extend(_rows_of(tile, seed))
+    for i in range(2 * count):
+        pixels, axis = broken_rhythm(np.random.default_rng([seed, i, 77]), scale)
+        said = ("geometric", "rhythm", f"rhythm-{i}-{seed}", axis, "rhythm", 99.0)
+        rows.append(Row(*said, _figures(pixels, axis)))
+    return rows
+
+
+def _measured(source: tuple[str, Any, Path | None]) -> list[Row]:
     """Return the rows of one source, from the cache where they were measured before."""
-    name, measure, what, cache = source
+    name, what, cache = source
     kept = cache / f"{name}.pickle" if cache else None
     if kept and kept.exists():
         return [Row(*row) for row in pickle.loads(kept.read_bytes())]  # noqa: S301
-    rows = measure(*what)
+    rows = _public_rows(what) if name == "public" else _drawn_rows(*what)
     if kept:
         kept.write_bytes(pickle.dumps([tuple(row) for row in rows]))
     print(f"{name}: {len(rows)} joins", flush=True)
@@ -138,12 +131,12 @@ def _measured(source: tuple[str, Measure, tuple[Any, ...], Path | None]) -> list
 
 
 def collect(public: Path, cache: Path | None, jobs: int) -> list[Row]:
-    """Measure all tiles: about half an hour of one core."""
+    """Measure all tiles, some 10,000 joins: about five minutes of one core."""
     if not any(public_tiles(public)):
         raise SystemExit(f"no public tiles under {public}: unpack caja-common and afterstep-data")
     if cache:
         cache.mkdir(parents=True, exist_ok=True)
-    sources = [(name, *how, cache) for name, how in _sources(public).items()]
+    sources = [("public", public, cache), *((f"drawn-{d[0]}", d, cache) for d in DRAWN)]
     with ProcessPoolExecutor(jobs) as pool:
         return [row for rows in pool.map(_measured, sources) for row in rows]
 
@@ -159,22 +152,15 @@ class Data:
         self.axes = np.array([row.axis for row in rows])
         self.kinds = np.array([row.kind for row in rows])
         self.groups = np.array([row.name for row in rows])
-        # a hand is a family of drawn tiles; public tiles and photographs are each their own
-        drawn = [row.set_name not in {"real", "photo"} for row in rows]
-        self.hands = np.array([r.family if d else r.name for r, d in zip(rows, drawn, strict=True)])
-        self.counts = np.array([row.counts for row in rows])
         self.bad = np.array([not row.kind.startswith("clean") for row in rows])
         self.weight = np.ones(len(rows))
-        # public tiles in other phases are told from those as sold: only these have hard joins
-        told = [s + AGAIN * (s == "real") for s in self.sets]
-        told = np.where(self.counts, self.sets, told)
-        for name in np.unique(told):
+        for name in np.unique(self.sets):
             for kind in np.unique(self.kinds):
-                m = (told == name) & (self.kinds == kind)
+                m = (self.sets == name) & (self.kinds == kind)
                 if m.any():
                     share = CLEAN[name] if kind.startswith("clean") else RARE.get(kind, 1.0)
-                    self.weight[m] = share * OF_SET.get(name, 1.0) / m.sum()
-        self.weight[[row.large for row in rows]] *= LARGE_COUNTS
+                    self.weight[m] = share * (0.5 if name == "texture" else 1.0) / m.sum()
+        self.weight[[row.name.endswith(LARGE) for row in rows]] *= LARGE_COUNTS
         self.weight *= len(rows) / self.weight.sum()
 
 
@@ -210,13 +196,13 @@ def fit(data: Data, rows: NDArray[np.intp]) -> dict[str, Any]:
         balance[~data.bad[picked]] *= (
             balance[data.bad[picked]].sum() / balance[~data.bad[picked]].sum()
         )
-        models["line"] = _booster(data, rounds=160, monotone=False).fit(
+        models["line"] = _booster(data, rounds=100, monotone=False).fit(
             data.x[picked], ~data.bad[picked], balance
         )
     picked = rows[data.bad[rows]]
     kinds = np.array([KINDS[k] for k in data.kinds[picked]])
     for kind in sorted(set(kinds)):
-        models[f"kind:{kind}"] = _booster(data, rounds=60, monotone=False).fit(
+        models[f"kind:{kind}"] = _booster(data, rounds=40, monotone=False).fit(
             data.x[picked], kinds == kind, data.weight[picked]
         )
     return models
@@ -270,7 +256,6 @@ def _print_recall(
     on = np.array([key not in stops for key in zip(data.groups, data.axes, strict=True)])
     groups = {name: data.sets == name for name in dict.fromkeys(data.sets)}
     groups["going on"] = groups["real"] & on
-    groups = {name: among & data.counts for name, among in groups.items() if name != "photo"}
     for name, among in groups.items():
         clean = found[among & ~data.bad]
         row = [f"{np.mean(clean == 2):.3f}", f"{np.mean(clean == 1):.3f} |"]
@@ -289,14 +274,9 @@ def cross_check(data: Data, public: Path) -> None:
     by_set = [
         (np.flatnonzero(data.sets != s), np.flatnonzero(data.sets == s))
         for s in dict.fromkeys(data.sets)
-        if s not in {"lined", "photo"}
+        if s != "lined"
     ]
-    hands = list(GroupKFold(5).split(data.x, data.bad, data.hands))
-    for title, splits in (
-        ("tiles left out", folds),
-        ("hands left out", hands),
-        ("sets left out", by_set),
-    ):
+    for title, splits in (("tiles left out", folds), ("sets left out", by_set)):
         chances: dict[str, NDArray[np.float64]] = {}
         for inside, outside in splits:
             for name, chance in _chances(fit(data, inside), data.x[outside]).items():
