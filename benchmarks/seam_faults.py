@@ -21,6 +21,8 @@ Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float64]
 Generator = np.random.Generator
 
+MOST_PX = 2400  # nothing is enlarged beyond
+
 
 def jpeg(pixels: Pixels, quality: int = 75) -> Pixels:
     buffer = BytesIO()
@@ -86,8 +88,17 @@ def drift(tile: Pixels, rng: Generator, span: float = 8.0) -> tuple[Pixels, floa
 
 def clamped(tile: Pixels, rng: Generator) -> tuple[Pixels, float]:
     """The tile enlarged by a program that repeats the border pixels instead of the tile."""
+    return _clamped(tile, rng, rng.uniform(1.5, 3.0))
+
+
+def clamped_more(tile: Pixels, rng: Generator) -> tuple[Pixels, float]:
+    """The same, as a small picture is blown up for print; to no more than ``MOST_PX``."""
+    most = MOST_PX / max(tile.shape[:2])
+    return _clamped(tile, rng, min(rng.uniform(3.0, 6.0), max(most, 1.5)))
+
+
+def _clamped(tile: Pixels, rng: Generator, factor: float) -> tuple[Pixels, float]:
     height, width = tile.shape[:2]
-    factor = rng.uniform(1.5, 3.0)
     ways = (Image.Resampling.BICUBIC, Image.Resampling.BILINEAR, Image.Resampling.LANCZOS)
     way = ways[int(rng.integers(3))]
     size = (round(width * factor), round(height * factor))
@@ -134,7 +145,8 @@ FAULTS: dict[str, Callable[[Pixels, Generator], tuple[Pixels, float]]] = {
     "doubled line": doubled,
     "drift 8 L*": drift,
 }
-EVERY_FAULT = {**FAULTS, "clamped": clamped}  # the last one has no clean tile of its own size
+# enlargements have no clean tile of their own size
+EVERY_FAULT = {**FAULTS, "clamped": clamped, "clamped 3 to 6": clamped_more}
 
 
 def faulty(tile: Pixels, kind: str, axis: str, rng: Generator) -> tuple[Pixels, float]:

@@ -8,7 +8,7 @@ which of them are not clean tiles, and why. Nothing public is kept here.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -36,6 +36,14 @@ from benchmarks.seam_drawings import (
     wash,
 )
 from benchmarks.seam_drawings_more import MORE_GEOMETRIC, MORE_SCATTERED, finished
+from benchmarks.seam_hands import HANDS
+from benchmarks.seam_hands_apart import (
+    GEOMETRIC_APART,
+    LINED_APART,
+    SCATTERED_APART,
+    TEXTURES_APART,
+)
+from benchmarks.seam_hands_ruled import MORE_LINED, RULED, STUFFS
 
 Pixels = NDArray[np.uint8]
 Generator = np.random.Generator
@@ -110,6 +118,16 @@ LINED: dict[str, Callable[..., Pixels]] = {
     "plaid": plaid,
     "panels": panels,
 }
+# what the verdict knows nothing of; no other benchmark draws them
+APART: dict[str, dict[str, Callable[..., Pixels]]] = {
+    f"{name}, a hand left out": dict(families)
+    for name, families in (
+        ("scattered", {**HANDS, **SCATTERED_APART}),
+        ("texture", {**STUFFS, **TEXTURES_APART}),
+        ("geometric", {**RULED, **GEOMETRIC_APART}),
+        ("lined", {**MORE_LINED, **LINED_APART}),
+    )
+}
 SETS = {"scattered": SCATTERED, "texture": TEXTURES, "geometric": GEOMETRIC, "lined": LINED}
 
 
@@ -134,20 +152,26 @@ def phased(pixels: Pixels, *, line: bool, rng: Generator) -> Pixels:
 
 
 def drawn_tiles(
-    per_family: int, *, seed: int = 1, scale: float = 1.0, finish: bool = False
+    per_family: int,
+    *,
+    seed: int = 1,
+    scale: float = 1.0,
+    finish: bool = False,
+    sets: Mapping[str, Mapping[str, Callable[..., Pixels]]] | None = None,
 ) -> Iterator[Tile]:
     """Yield ``per_family`` tiles of each family; the same seed gives the same tiles.
 
-    With ``finish`` most are softened, grained or made paler afterwards.
+    With ``finish`` most are softened, grained or made paler afterwards. ``sets`` are ``SETS``, or
+    ``APART``: hands that no verdict was learnt from.
     """
-    for set_name, families in SETS.items():
+    for set_name, families in (SETS if sets is None else sets).items():
         for family, draw in families.items():
             for i in range(per_family):
                 key = [seed, i, *family.encode(), *set_name.encode()]
                 rng = np.random.default_rng(key)
                 pixels = draw(rng, scale)
-                if set_name in {"geometric", "lined"} and family != "panels":
-                    pixels = phased(pixels, line=set_name == "lined", rng=rng)
+                if set_name.startswith(("geometric", "lined")) and family != "panels":
+                    pixels = phased(pixels, line=set_name.startswith("lined"), rng=rng)
                 if finish:
                     pixels = finished(pixels, rng)
                 yield Tile(set_name, family, f"{family}-{i}", pixels)

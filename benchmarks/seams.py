@@ -14,7 +14,9 @@ less those joins that do not go on in the tile as sold (``seam_continues``).
 in (default "/", where they would be installed). ``--timing`` adds the CPU time of a check of a tile
 of 1800 x 1800 as a ratio to decoding it, both in this run. The public tiles are among those the
 weights were learnt from: ``tools/train_seams.py --check`` tells recall with each tile left out.
-The sets drawn here come from a seed that the model was not trained on.
+The sets drawn here come from a seed that the model was not trained on; "a hand left out" are tiles
+of hands (``seam_hands``, ``seam_hands_ruled``, ``seam_hands_apart``) of which it knows nothing at
+all.
 """
 
 from __future__ import annotations
@@ -35,7 +37,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from benchmarks.seam_continues import STRANGER, strangers_as_good
 from benchmarks.seam_drawings import blooms, checks, crowded, wash
 from benchmarks.seam_faults import EVERY_FAULT, Pixels, broken_rhythm, faulty, jpeg
-from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
+from benchmarks.seam_tiles import APART, Tile, drawn_tiles, public_tiles
 from palette.lab import srgb_to_lab
 from patterns.seams import AxisCheck, check_seams
 
@@ -193,7 +195,8 @@ def main() -> None:
     public = list(public_tiles(options.public))
     if not public:
         print(f"NOTE: no public tiles under {options.public}: install caja-common, afterstep-data")
-    tiles = [*public, *drawn_tiles(options.per_family, seed=options.seed)]
+    apart = drawn_tiles(options.per_family, seed=options.seed, sets=APART)
+    tiles = [*public, *drawn_tiles(options.per_family, seed=options.seed), *apart]
     cases = [case for tile in tiles for case in cases_of(tile, options.seed)]
     cases += rhythm_cases(4 * options.per_family, options.seed)
     cases += going_on(cases, public)

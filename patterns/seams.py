@@ -108,6 +108,8 @@ def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
     from patterns.verdict import judged, too_small
 
     if min(pixels.shape[:2]) < LEAST_PX:
-        return SeamCheck(too_small(pixels, 0), too_small(pixels, 1), lattice.name)
+        return SeamCheck(
+            too_small(pixels, 0, lattice.drop), too_small(pixels, 1, lattice.slide), lattice.name
+        )
     x, y = joins_of(pixels, lattice)
     return SeamCheck(judged(x, lossy=lossy), judged(y, lossy=lossy), lattice.name)

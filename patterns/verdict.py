@@ -140,12 +140,23 @@ def _visible(values: Named) -> Floats:
     return most
 
 
-def too_small(pixels: Pixels, axis: int) -> AxisCheck:
-    """Judge a tile that has no interior: plain is seamless, anything else unsure."""
-    plain = bool((pixels == pixels[:1, :1]).all())
+def too_small(pixels: Pixels, axis: int, shift: float = 0.0) -> AxisCheck:
+    """Judge a tile that has no interior.
+
+    Where nothing changes across the join (one colour, a tile one pixel wide or high, stripes that
+    cross it) there is none to be seen; anything else is unsure.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        axis: 0 where the right edge meets the left, 1 where the bottom meets the top.
+        shift: how far the neighbour is moved along the edge, a share of it.
+    """
+    across = pixels.transpose(1, 0, 2) if axis == 0 else pixels
+    moved = np.roll(across[0], round(shift * across.shape[1]), axis=0)
+    still = bool((across == across[:1]).all() and (moved == across[0]).all())
     strength = np.zeros(pixels.shape[axis])
     strength.setflags(write=False)
-    if plain:
+    if still:
         return AxisCheck("seamless", 0.0, (), strength, None)
     return AxisCheck("unsure", SEAMLESS_TO, (), strength, "too-small-to-judge")
 

@@ -94,7 +94,7 @@ def _rows_of(tile: Tile, seed: int) -> Iterator[Row]:
             yield Row(*said, axis, kind, 0.0, _figures(pixels, axis))
     rng = np.random.default_rng([seed, *tile.name.encode()])
     for kind in EVERY_FAULT:
-        if tile.family == "plaid" and kind.startswith(("crop", "doubled")):
+        if kind not in KINDS or (tile.family == "plaid" and kind.startswith(("crop", "doubled"))):
             continue
         for axis in "xy":
             pixels, de = faulty(tile.pixels, kind, axis, rng)
@@ -226,7 +226,7 @@ def write_table(models: dict[str, Any], names: list[str], path: Path) -> None:
                 if node["is_leaf"]:
                     lines.append(f"{m},{t},-1,0,0,0,{node['value']:.5g}")
                 else:
-                    where = f"{node['feature_idx']},{node['num_threshold']:.6g}"
+                    where = f"{node['feature_idx']},{node['num_threshold'] + 0.0:.6g}"
                     lines.append(f"{m},{t},{where},{node['left']},{node['right']},0")
     path.write_text("\n".join(lines) + "\n", encoding="ascii")
 

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from patterns.artwork import Artwork
     from patterns.lattice import Lattice
     from patterns.mend import Mended
+    from patterns.repeats import Repeat
     from patterns.seams import SeamCheck
 
 
@@ -34,6 +35,7 @@ class _Result:
     artwork: Artwork
     lattice: Lattice
     check: SeamCheck
+    repeat: Repeat | None
     mended: Mended
 
 
@@ -58,6 +60,7 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     from kitloom.files import write_into
     from kitloom.findings import exit_status
     from kitloom.findings.mending import mend_findings
+    from kitloom.findings.tiles import unseen_findings
     from kitloom.inputs import artwork_files, unique_stems
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import console, progress, show_findings, show_verdict
@@ -75,6 +78,9 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
             result.mended,
             (result.artwork.width_px, result.artwork.height_px),
         )
+        if not result.mended.mended:
+            pixels = result.artwork.pixels
+            findings += unseen_findings(str(path), pixels, result.check, result.repeat)
     written = write_into(out, _pictures(results), overwrite=overwrite)
     if as_json:
         stems = unique_stems(files)
@@ -106,8 +112,9 @@ def _mended(request: Request) -> _Result:
     named = request.lattice
     lattice = find_lattice(pixels) if named == "auto" else lattice_named(named)
     check = check_seams(pixels, lattice, lossy=artwork.lossy)
-    made = mend_pixels(pixels, check, lattice, find_repeat(pixels), lossy=artwork.lossy)
-    return _Result(artwork, lattice, check, made)
+    repeat = find_repeat(pixels)
+    made = mend_pixels(pixels, check, lattice, repeat, lossy=artwork.lossy)
+    return _Result(artwork, lattice, check, repeat, made)
 
 
 def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:

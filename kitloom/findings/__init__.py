@@ -38,6 +38,11 @@ CODES: dict[str, Code] = {
     "repeat-inside": Code(
         "note", "Several repeats in one tile", "The tile holds its repeat more than once."
     ),
+    "repeat-unseen": Code(
+        "note",
+        "No whole repeat found",
+        "A tile that ends off its repeat holds less than one and a half, or nothing in it repeats.",
+    ),
     "one-colour": Code("note", "One colour all over", "The tile has nothing to judge in it."),
     "unreadable": Code("stop", "Cannot be opened", "A file of the folder is no usable artwork."),
     "near-duplicate": Code(

@@ -162,6 +162,17 @@ def test_too_small_to_judge():
     assert check_seams(noise).seamless is None
     assert check_seams(noise).x.question == "too-small-to-judge"
     assert check_seams(np.full((5, 5, 3), 7, dtype=np.uint8)).seamless is True
+    assert check_seams(noise[:1, :1]).seamless is True
+
+
+def test_a_tile_one_pixel_wide_has_no_join_to_see_at_its_sides():
+    column = np.random.default_rng(2).integers(0, 255, (90, 1, 3)).astype(np.uint8)
+    check = check_seams(column)
+    assert (check.x.verdict, check.y.verdict) == ("seamless", "unsure")
+    assert check_seams(column, HALF_DROP).x.verdict == "unsure"  # its neighbour stands lower
+    stripes = np.repeat(column, 20, axis=1)
+    assert check_seams(stripes).x.verdict == "seamless"
+    assert check_seams(stripes.transpose(1, 0, 2).copy()).y.verdict == "seamless"
 
 
 def test_wrong_shape_is_refused():

@@ -1,0 +1,83 @@
+"""What check and mend say of pictures that are not one tile: several repeats, too few, or none."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from PIL import Image
+
+from benchmarks.repeats import plane_of
+from benchmarks.seam_drawings import blooms, crowded
+from benchmarks.seam_faults import faulty
+from kitloom.cli import kitloom
+from patterns.lattice import STRAIGHT
+
+
+def answer(*words: object) -> dict:
+    result = CliRunner().invoke(kitloom, [str(w) for w in words], standalone_mode=False)
+    assert result.exception is None, result.exception
+    return json.loads(result.stdout)
+
+
+def coded(said: dict, code: str) -> list[dict]:
+    return [one for one in said["findings"] if one["code"] == code]
+
+
+def saved(pixels: np.ndarray, path: Path) -> Path:
+    Image.fromarray(pixels).save(path)
+    return path
+
+
+def swatch(repeats: float) -> np.ndarray:
+    tile = crowded(np.random.default_rng(3))
+    return plane_of(tile, STRAIGHT, repeats, np.random.default_rng(4))
+
+
+def test_several_repeats_are_reported_with_the_smallest_and_cut_down_to_it(tmp_path: Path) -> None:
+    height, width = crowded(np.random.default_rng(3)).shape[:2]
+    picture = saved(swatch(2.6), tmp_path / "swatch.png")
+    said = answer("check", picture, "--json")
+    (found,) = coded(said, "repeat-inside")
+    assert found["measures"]["width_px"] == pytest.approx(width, abs=0.1)
+    assert found["measures"]["height_px"] == pytest.approx(height, abs=0.1)
+    assert coded(said, "repeat-unseen") == []
+    (tile,) = answer("mend", picture, "--out", tmp_path / "out", "--json")["tiles"]
+    assert tile["mended"] is True
+    assert (tile["width_px"], tile["height_px"]) == (width, height)
+
+
+def test_a_tile_made_of_whole_repeats_says_so_and_is_left(tmp_path: Path) -> None:
+    tile = blooms(np.random.default_rng(4))
+    picture = saved(np.tile(tile, (2, 2, 1)), tmp_path / "four.png")
+    said = answer("check", picture, "--json")
+    assert said["tiles"][0]["seamless"] is True
+    (found,) = coded(said, "repeat-inside")
+    assert found["measures"]["width_px"] == pytest.approx(tile.shape[1], abs=0.1)
+    assert answer("mend", picture, "--out", tmp_path / "out", "--json")["tiles"][0]["steps"] == []
+
+
+def test_less_than_one_and_a_half_repeats_is_said_with_the_likely_size(tmp_path: Path) -> None:
+    height, width = crowded(np.random.default_rng(3)).shape[:2]
+    picture = saved(swatch(1.3), tmp_path / "swatch.png")
+    (found,) = coded(answer("check", picture, "--json"), "repeat-unseen")
+    assert "less than one and a half" in found["what"]
+    assert found["measures"]["seen"] == pytest.approx(1.3, abs=0.02)
+    assert found["measures"]["width_px"] == pytest.approx(width, abs=1.0)
+    assert found["measures"]["height_px"] == pytest.approx(height, abs=1.0)
+
+
+def test_a_picture_in_which_nothing_repeats_is_said_to(tmp_path: Path) -> None:
+    tile = crowded(np.random.default_rng(3))
+    cropped, _ = faulty(tile, "crop 17 %", "x", np.random.default_rng(1))
+    picture = saved(cropped, tmp_path / "cropped.png")
+    (found,) = coded(answer("check", picture, "--json"), "repeat-unseen")
+    assert found["what"].startswith("Nothing in it repeats")
+    said = answer("mend", picture, "--out", tmp_path / "out", "--json")
+    assert bool(coded(said, "repeat-unseen")) is bool(coded(said, "not-mended"))
+    fringed, _ = faulty(tile, "fringe", "x", np.random.default_rng(1))
+    other = saved(fringed, tmp_path / "fringe.png")  # what is wrong there is not where it ends
+    assert coded(answer("check", other, "--json"), "repeat-unseen") == []
