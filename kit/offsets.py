@@ -26,6 +26,7 @@ from functools import cache
 import numpy as np
 
 from kit.arcs import bounding_box, flatten
+from kit.bareness import bareness
 from kit.centring import centre_contrast
 from kit.coverage import nearest_mm, polygon_coverage
 from kit.field import Field, Values, correlated, folded_over
@@ -35,6 +36,7 @@ HALF_BAND_MM = 0.5
 SLIVER_MM = 1.0  # to this depth on the visible side, motifs cost half
 NO_GAIN = 0.9
 MOVED_SHARE = 1.0 / 3.0  # of what repeats; moved by less, a picture is known again
+BARE_PULL = 1.0  # a window without motifs costs as much as a cut through the pattern by chance
 CENTRE_PULL = 6.0  # a centred motif is worth more than any clean edge
 REFINED = 6  # stickers that choose again: the later ones had others to differ from at once
 DECIMALS = 9  # equals must not be told apart by floating point
@@ -101,8 +103,13 @@ def choose_offsets(
     costs = cache(lambda edges: cut_costs(mask, edges))
     maps = [costs(edges) for edges in stickers]
     ratios = [_ratio(cost) for cost in maps]
+    bare = cache(
+        lambda edges: np.round(BARE_PULL * bareness(mask, edges.outline, edges.panels), DECIMALS)
+    )
     wanted = [
-        ratio - CENTRE_PULL * centre_contrast(mask, edges.outline) if edges.centred else ratio
+        ratio + bare(edges) - CENTRE_PULL * centre_contrast(mask, edges.outline)
+        if edges.centred
+        else ratio + bare(edges)
         for edges, ratio in zip(stickers, ratios, strict=True)
     ]
     unlike = unlikeness(appearance)

@@ -76,7 +76,9 @@ def auto_repeat(
         dpi_there = width_px * MM_PER_INCH / repeat_mm
         return RepeatChoice(repeat_mm, float(across), size.motif_px * mm_a_px, dpi_there)
 
-    preferred = [choice(across) for across in ACROSS]
+    # a surface looks best large: the less often it comes back, the less it is seen to
+    order = ACROSS if size.count else sorted(ACROSS)
+    preferred = [choice(across) for across in order]
     fine = [
         each
         for each in preferred

@@ -28,6 +28,7 @@ WORK_PX = 240  # longer side of the small copy that is measured
 GROUND_DE = 7.0  # colours this near are one ground
 GROUND_SHARE = 0.22  # the least of the tile that a ground colour covers
 LEAST_DE = 2.5  # what stands off by less is no motif
+SOFT_DE = 4.0  # steps from one pixel of the small copy to the next, nearly all of them: no edge
 SPECK = 0.0004  # share of the tile under which a patch is no motif
 
 
@@ -54,7 +55,7 @@ def motif_mask(pixels: Pixels) -> Mask:
     Args:
         pixels: (height, width, 3) sRGB uint8, one tile.
     """
-    small = _small_mask(pixels)
+    small = _small_mask(_small(pixels))
     rows = np.arange(pixels.shape[0]) * small.shape[0] // pixels.shape[0]
     columns = np.arange(pixels.shape[1]) * small.shape[1] // pixels.shape[1]
     return np.asarray(small[rows][:, columns])
@@ -66,11 +67,12 @@ def motif_size_px(pixels: Pixels) -> MotifSize:
     Args:
         pixels: (height, width, 3) sRGB uint8, one tile.
     """
-    mask = _small_mask(pixels)
+    small = _small(pixels)
+    mask = _small_mask(small)
     factor = float(np.sqrt(pixels.shape[0] * pixels.shape[1] / mask.size))
     share = float(mask.mean())
     areas, endless = _areas(mask)
-    if not len(areas) or share > 0.97:
+    if not len(areas) or share > 0.97 or _is_soft(small):
         side = float(np.sqrt(pixels.shape[0] * pixels.shape[1]))
         return MotifSize(0.0, side, 0, 0.0)
     if endless:  # stripes, nets and crowds have no separate motifs: measure across them
@@ -85,10 +87,17 @@ def motif_size_px(pixels: Pixels) -> MotifSize:
     return MotifSize(float(np.sqrt(middle)) * factor, spacing * factor, count, share)
 
 
-def _small_mask(pixels: Pixels) -> Mask:
+def _is_soft(small: Pixels) -> bool:
+    """Whether nothing in a small copy has an edge, as in a wash: it has tones, not motifs."""
+    lab = srgb_to_lab(small)
+    steps = [np.linalg.norm(lab - np.roll(lab, 1, axis=axis), axis=2) for axis in (0, 1)]
+    return bool(np.percentile(steps, 99.9) < SOFT_DE)
+
+
+def _small_mask(small: Pixels) -> Mask:
     from scipy.ndimage import binary_closing, binary_opening
 
-    lab = srgb_to_lab(_small(pixels))
+    lab = srgb_to_lab(small)
     away = _away_from_ground(lab)
     mask = away > max(LEAST_DE, _otsu(away))
     if min(mask.shape) < 12:

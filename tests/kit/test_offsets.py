@@ -8,6 +8,7 @@ import time
 import numpy as np
 import pytest
 
+from kit.bareness import bareness
 from kit.field import Field, periodic_field
 from kit.geometry import Rect, circle, rounded_rectangle
 from kit.offsets import Edges, choose_offsets, cut_costs, edge_band, unlikeness
@@ -272,3 +273,18 @@ def test_field_is_read_only():
     made: Field = field(dots())
     with pytest.raises(ValueError, match="read-only"):
         made.values[0, 0] = 1.0
+
+
+def test_a_strip_of_scattered_motifs_is_not_left_bare() -> None:
+    """Four motifs far apart: the cleanest cut of a strip would show none of them."""
+    values = np.zeros((160, 160))
+    for row, col in ((30, 30), (30, 110), (110, 60), (110, 140)):
+        values[row - 6 : row + 6, col - 6 : col + 6] = 1.0
+    mask = Field(values, (0.25, 0.25))
+    strip = Edges(rounded_rectangle(Rect(0.0, 0.0, 38.0, 5.0), 0.5))
+    found = choose_offsets(mask, mask, [strip] * 3)
+    for x_mm, y_mm in found.offsets_mm:
+        rows = (round(y_mm / 0.25) + np.arange(20)) % 160
+        cols = (round(x_mm / 0.25) + np.arange(152)) % 160
+        assert values[np.ix_(rows, cols)].mean() > 0.3 * values.mean()
+    assert bareness(Field(np.zeros((8, 8)), (0.25, 0.25)), strip.outline).max() == 0.0

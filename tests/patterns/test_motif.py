@@ -101,3 +101,14 @@ def test_few_pixels_are_printed_small_rather_than_soft() -> None:
     found = auto_repeat(tile, 40.0, 26.0, 300.0)
     assert found.considered[1].effective_dpi < 300.0
     assert found.repeat_mm == pytest.approx(26.0 / 2, rel=0.05)  # four across, as two to a tile
+
+
+def test_a_wash_has_no_motifs_and_is_printed_large() -> None:
+    at = np.arange(400) * 2.0 * np.pi / 400
+    tone = 150.0 + 40.0 * np.sin(at)[:, None] * np.cos(2.0 * at)[None, :]
+    wash = np.repeat(tone[..., None], 3, axis=2).astype(np.uint8)
+    assert motif_size_px(wash).count == 0
+    assert auto_repeat(wash, 40.0, 26.0, 150.0).repeat_mm == pytest.approx(39.0)
+    inked = wash.copy()
+    inked[100:140, 100:140] = 20  # one hard edge makes a motif of it
+    assert motif_size_px(inked).count > 0
