@@ -91,7 +91,7 @@ def _is_soft(small: Pixels) -> bool:
     """Whether nothing in a small copy has an edge, as in a wash: it has tones, not motifs."""
     lab = srgb_to_lab(small)
     steps = [np.linalg.norm(lab - np.roll(lab, 1, axis=axis), axis=2) for axis in (0, 1)]
-    return bool(np.percentile(steps, 99.9) < SOFT_DE)
+    return bool(np.percentile(steps, 99.98) < SOFT_DE)
 
 
 def _small_mask(small: Pixels) -> Mask:
