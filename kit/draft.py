@@ -22,7 +22,7 @@ name = {name}
 format = 1                       # of this recipe; leave it
 
 [planner]
-box = "40mm x 52mm"              # measure the day box of your own planner: width x height
+box = "{box}"{space}# measure the day box of your own planner: width x height
 
 [sheet]
 paper = "Letter"                 # or "A4", "A5", or a size such as "8.5in x 11in"
@@ -101,12 +101,20 @@ class DraftTile:
     seam: bool = False
 
 
-def draft_recipe(name: str, recipe_file: str, tiles: Sequence[DraftTile]) -> str:
-    """Return a recipe's text for one or more tiles."""
+def draft_recipe(
+    name: str, recipe_file: str, tiles: Sequence[DraftTile], box: str = "40mm x 52mm"
+) -> str:
+    """Return a recipe's text for one or more tiles; ``box`` is the planner's day box."""
     patterns = "".join(draft_pattern(tile) for tile in tiles)
     kinds = ", ".join(KINDS).replace("label, ", "label,\n# ")
     rows = _ROWS.format(kinds=kinds, full=min(4, max(2, len(tiles))), panels=3)
-    return _HEAD.format(file=recipe_file, name=_quoted(name)) + patterns + rows
+    return (
+        _HEAD.format(
+            file=recipe_file, name=_quoted(name), box=box, space=" " * max(1, 25 - len(box))
+        )
+        + patterns
+        + rows
+    )
 
 
 def draft_pattern(tile: DraftTile) -> str:

@@ -313,10 +313,15 @@ def _texts(part: Any, place: tuple[str | int, ...]) -> Iterator[tuple[tuple[str 
 def _first_of(error: ValidationError, text: str, path: Path) -> RecipeError:
     """Turn pydantic's list into our errors: the first is raised, the others hang on it."""
     found: dict[tuple[str | int, ...], RecipeError] = {}
-    for fault in error.errors():
+    faults = error.errors()
+    places = [key_of(fault["loc"]) for fault in faults]
+    for fault, place in zip(faults, places, strict=True):
+        inside = any(other[:-1][: len(place)] == place for other in places)
+        if fault["type"] == "too_short" and inside:
+            continue  # it is not empty: what is in it is at fault
         # a value that may be of two kinds fails as each; the first says what is usual there
         found.setdefault(
-            key_of(fault["loc"]),
+            place,
             recipe_error(
                 text,
                 path,

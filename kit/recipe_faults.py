@@ -73,9 +73,15 @@ def recipe_error(
             f'there is no key "{key}"', where=where, why=why, remedy=_suggest(model, key_path)
         )
     what, remedy = _sentence(kind, message, bounds)
+    header = re.fullmatch(r"\[\s*([A-Za-z_-]+)\s*\]", quoted.split("#")[0].strip())
+    if kind == "tuple_type" and header:
+        what, remedy = "has one pair of brackets", f"Write [[{header[1]}]], once for each"
     subject = f"{key} {what}" if key and kind in _PLAIN else f"{key}: {what}" if key else what
     ending = "" if remedy.endswith("?") else "."
     return RecipeError(subject, where=where, why=why, remedy=f"{remedy}{ending}")
+
+
+_CURLY = "“”„‟«»"
 
 
 def not_toml(text: str, path: Path, error: ValueError) -> RecipeError:
@@ -93,6 +99,9 @@ def not_toml(text: str, path: Path, error: ValueError) -> RecipeError:
     remedy = "Compare that line with a recipe made by kitloom draft."
     if bare:
         remedy = f'Words and lengths stand in quotation marks: {bare[1]} = "{bare[2].strip()}".'
+    if any(mark in line for mark in _CURLY):
+        straight = line.translate(dict.fromkeys(map(ord, _CURLY), '"'))
+        remedy = f"Write straight quotation marks: {straight}"
     elif line.count('"') % 2:
         remedy = "A quotation mark is missing."
     why = str(error).removesuffix(place[0]).strip() if place else str(error)

@@ -1,9 +1,10 @@
 """The same recipe for other patterns, another planner or another paper.
 
 In: a recipe and what is to change. Out: a new recipe; nothing in a recipe is an absolute position,
-so the layout simply follows. Another folder's files, in order of their names, take the places of
-the recipe's patterns in order; their repeats and lattices are found anew, because they are other
-artwork. Colours written in the recipe stay as they are.
+so the layout simply follows. Of another folder, a file that is called as one of the recipe's
+patterns takes that one's place; the others, in order of their names, take the places left in order.
+Repeats and lattices are found anew, because it is other artwork. Colours written in the recipe
+stay as they are.
 """
 
 from __future__ import annotations
@@ -36,12 +37,23 @@ def with_box(recipe: Recipe, box: str) -> Recipe:
         LengthError: not a width and a height.
         RecipeError: one of them is not more than nothing.
     """
+    size = box_of(box)
+    return recipe.model_copy(update={"planner": recipe.planner.model_copy(update={"box": size})})
+
+
+def box_of(box: str) -> tuple[float, float]:
+    """Return the width and height in mm of a day box that an option names.
+
+    Raises:
+        LengthError: not a width and a height.
+        RecipeError: one of them is not more than nothing.
+    """
     size = parse_size(box, where="--box")
     if min(size) <= 0:
         raise RecipeError(
             f'"{box}" is not a size', where="--box", remedy='Write it like "40mm x 52mm".'
         )
-    return recipe.model_copy(update={"planner": recipe.planner.model_copy(update={"box": size})})
+    return size
 
 
 def with_paper(recipe: Recipe, paper: str) -> Recipe:
@@ -80,28 +92,42 @@ def with_patterns(recipe: Recipe, files: Sequence[Path]) -> tuple[Recipe, tuple[
         files: one or more artwork files, in the order in which they take the names.
     """
     labels = [part.label for part in recipe.patterns]
-    names = _names(files, labels)
+    named = _named(files, labels)
+    names = [name for name, _ in named]
     patterns = tuple(
         PatternPart(file=file.absolute(), name=name, repeat="auto", lattice="auto")
-        for name, file in zip(names, files, strict=True)
+        for name, file in named
     )
     # with fewer files than names, the names left over start again at the first file
-    stands_for = {label: names[i % len(names)] for i, label in enumerate(labels)}
+    without = iter(range(len(labels)))
+    stands_for = {
+        label: label if label in names else names[next(without) % len(names)] for label in labels
+    }
     rows = tuple(_rebound(row, stands_for) for row in recipe.rows)
     tiles = tuple(dict.fromkeys(stands_for.get(one, one) for one in recipe.palette.tiles))
     palette = recipe.palette.model_copy(update={"tiles": tiles})
-    where = dict(zip(names, files, strict=True))
+    where = dict(named)
     bindings = tuple(Binding(label, where[name]) for label, name in stands_for.items())
     changed = {"patterns": patterns, "rows": rows, "palette": palette}
     return recipe.model_copy(update=changed), bindings
 
 
-def _names(files: Sequence[Path], labels: Sequence[str]) -> list[str]:
-    """The recipe's names for as many files as it has names, then the files' own, made unique."""
-    names = list(labels[: len(files)])
-    for index, file in enumerate(files[len(labels) :], start=len(labels) + 1):
-        names.append(file.stem if file.stem not in names else f"{file.stem} {index}")
-    return names
+def _named(files: Sequence[Path], labels: Sequence[str]) -> list[tuple[str, Path]]:
+    """Return which name each file takes: its own where the recipe has it, then one after another.
+
+    Files beyond the recipe's names keep their own, made unique.
+    """
+    own = {file.stem: file for file in reversed(files) if file.stem in labels}
+    others = iter([file for file in files if own.get(file.stem) is not file])
+    named: list[tuple[str, Path]] = []
+    for label in labels:
+        file = own.get(label) or next(others, None)
+        if file is not None:
+            named.append((label, file))
+    for index, file in enumerate(others, start=len(named) + 1):
+        taken = {name for name, _ in named}
+        named.append((file.stem if file.stem not in taken else f"{file.stem} {index}", file))
+    return named
 
 
 def _rebound(row: RowPart, stands_for: dict[str, str]) -> RowPart:

@@ -1,11 +1,11 @@
 """Stickers in rows, as the recipe lists them: aligned, evenly spread, centred on the sheet.
 
 In: items with row numbers, the usable area, the least gap and keep-outs, in millimetres. Out: a
-``Layout`` in the order given. A row too wide wraps into lines of nearly equal length; a full sheet
-starts another. All lines begin at the block's left edge. A line is spread to the widest line's
-width, so that the right edges align too, where that opens its gaps a little only; stickers of one
-width stand in the columns of the line that holds most of them. The block is centred, which also
-keeps the corners near the point of registration.
+``Layout`` in the order given. A row too wide wraps, into equal lines where that comes out; a
+full sheet starts another. All lines begin at the block's left edge. A line is spread to the widest
+line's width, so that the right edges align too, where that opens its gaps a little only; stickers
+of one width stand in the columns of the line that holds most of them. The block is centred, which
+also keeps the corners near the point of registration.
 
 Not done here: turning or reordering items to save paper (``kit.packing``).
 """
@@ -123,9 +123,9 @@ def _next_line(
 
 
 def _evened(count: int, fit: int) -> int:
-    """Return how many to take now so that the lines of a wrapped row come out nearly equal."""
+    """Return how many to take now: as many as fit, or fewer where all lines come out equal."""
     lines = math.ceil(count / fit)
-    return math.ceil(count / lines)
+    return count // lines if count % lines == 0 else fit
 
 
 def _how_many(items: Sequence[Item], rest: tuple[int, ...], width: float, gap: float) -> int:

@@ -207,8 +207,8 @@ def _check_wish(recipe: Recipe, number: int, wish: Wish, *, panel: bool) -> None
         f'rows.{number + 1}.{"panel" if panel else "fill"}: "{wish}" is neither a pattern of this '
         "recipe nor a colour",
         where=place_in(recipe, "rows", number, "panel" if panel else "fill"),
-        remedy=f'{near(wish, names)}Use {extra}"patterns", "palette", a colour like "#3b5b7a", or '
-        f"one of {', '.join(names)}.",
+        remedy=f'{near(wish, sorted(known))}Use {extra}"patterns", "palette", a colour like '
+        f'"#3b5b7a", or one of {", ".join(names)}.',
     )
 
 

@@ -38,6 +38,20 @@ def artwork_files(given: Sequence[Path]) -> list[Path]:
     return list(dict.fromkeys(files))
 
 
+_TEXTS = {".toml", ".txt", ".md", ".json", ".csv", ".css", ".cxf", ".html", ".icc", ".icm", ".lock"}
+
+
+def passed_over(folder: Path) -> list[Path]:
+    """Return the files of a folder that may be meant as artwork but are of no kind that opens."""
+    return sorted(
+        path
+        for path in folder.iterdir()
+        if path.is_file()
+        and not path.name.startswith(".")
+        and path.suffix.lower() not in {*SUFFIXES, *_TEXTS}
+    )
+
+
 def check_name(name: str) -> None:
     """Refuse names that no file or terminal could show, before any work is done.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import replace
+from functools import partial
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from kitloom.findings import Finding
     from kitloom.studies import Request
 
-_BOX_MM = (40.0, 26.0)  # the half box of the draft's own planner box
+_BOX = "40mm x 52mm"  # of no planner: a guess that the draft asks to change
 
 
 @click.command(epilog=RECIPE_DOCS)
@@ -37,10 +38,22 @@ _BOX_MM = (40.0, 26.0)  # the half box of the draft's own planner box
     metavar="FOLDER",
     help="Instead: copy kitloom's sample artwork and recipes into this folder, to begin with.",
 )
+@click.option(
+    "--box",
+    default=_BOX,
+    show_default=True,
+    metavar='"W x H"',
+    help="Your planner's day box; repeats are chosen to suit it.",
+)
 @overwrite_option
 @json_option
 def draft(
-    folder: Path | None, out: Path, samples: Path | None, overwrite: bool, as_json: bool
+    folder: Path | None,
+    out: Path,
+    samples: Path | None,
+    box: str,
+    overwrite: bool,
+    as_json: bool,
 ) -> int:
     """Write a starting recipe for a folder of artwork, with comments, that make accepts as it is.
 
@@ -52,7 +65,7 @@ def draft(
     if samples is not None:
         return _samples(samples, overwrite=overwrite, as_json=as_json)
     assert folder is not None
-    return _drafted(folder, out, overwrite=overwrite, as_json=as_json)
+    return _drafted(folder, out, box, overwrite=overwrite, as_json=as_json)
 
 
 def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
@@ -81,30 +94,35 @@ def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
     return 0
 
 
-def _drafted(folder: Path, out: Path, *, overwrite: bool, as_json: bool) -> int:
+def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool) -> int:
     """Measure the artwork and write the recipe."""
     from rich.markup import escape
 
     from kit.draft import draft_recipe
     from kit.recipe import parse_recipe
+    from kit.reskin import box_of
     from kitloom.files import write_into
-    from kitloom.inputs import artwork_files, unique_stems
+    from kitloom.findings.tiles import passed_over_finding
+    from kitloom.inputs import artwork_files, passed_over, unique_stems
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import console, counted, progress
     from kitloom.studies import Request, study_all
 
+    width_mm, height_mm = box_of(box)
     files = artwork_files([folder])
     requests = [Request(path, "auto", _relative(path, out)) for path in files]
     with progress("Measuring", len(files), quiet=as_json) as tick:
-        measured = list(study_all(requests, _measured, tick))
+        measured_for = partial(_measured, half_box_mm=(width_mm, height_mm / 2.0))
+        measured = list(study_all(requests, measured_for, tick))
     tiles = [tile for tile, _ in measured]
     findings = [found for _, told in measured for found in told]
+    findings += [passed_over_finding(str(path)) for path in passed_over(folder)]
     named = [
         replace(tile, name=stem if stem != path.stem else "")
         for tile, path, stem in zip(tiles, files, unique_stems(files), strict=True)
     ]
     name = folder.resolve().name.replace("-", " ").replace("_", " ").capitalize()
-    text = draft_recipe(name, out.name, named)
+    text = draft_recipe(name, out.name, named, box)
     parse_recipe(text, out)
     written = write_into(out.absolute().parent, {out.name: text.encode()}, overwrite=overwrite)
     if as_json:
@@ -117,9 +135,11 @@ def _drafted(folder: Path, out: Path, *, overwrite: bool, as_json: bool) -> int:
         for tile in named:
             for line in _doubts(tile):
                 screen.print(f"[yellow]warn[/]  {escape(PurePosixPath(tile.file).name)}: {line}")
-        screen.print(
-            f"Measure your planner's day box, put it into the recipe, then: kitloom make {out}"
-        )
+        for one in findings:
+            if one.code == "unreadable":
+                screen.print(f"[yellow]warn[/]  {escape(Path(one.subject).name)}: {one.what}")
+        measure = "Measure your planner's day box, put it into the recipe, then" * (box == _BOX)
+        screen.print(f"{measure or 'Then'}: kitloom make {out}")
     return 0
 
 
@@ -136,7 +156,9 @@ def _doubts(tile: DraftTile) -> Iterator[str]:
         )
 
 
-def _measured(request: Request) -> tuple[DraftTile, list[Finding]]:
+def _measured(
+    request: Request, half_box_mm: tuple[float, float]
+) -> tuple[DraftTile, list[Finding]]:
     from kit.draft import DraftTile
     from kitloom.findings.tiles import pixel_findings, plain_findings, seam_findings
     from patterns.artwork import open_artwork
@@ -146,10 +168,10 @@ def _measured(request: Request) -> tuple[DraftTile, list[Finding]]:
     from patterns.seams import check_seams
 
     art = open_artwork(request.path)
-    sizes = auto_repeat(art.pixels, *_BOX_MM, 300.0)
+    sizes = auto_repeat(art.pixels, *half_box_mm, 300.0)
     least = min(one.repeat_mm for one in sizes.considered)
     few = sizes.repeat_mm < min(
-        least, *_BOX_MM
+        least, *half_box_mm
     )  # not one whole repeat on the sticker it should suit
     lattice = find_lattice(art.pixels)
     check = check_seams(art.pixels, lattice, lossy=art.lossy)

@@ -217,3 +217,10 @@ def test_packing_is_quick_and_repeatable():
         best = min(best, time.process_time() - start)
         assert layout == pack(kit, LETTER, 3.0)
     assert best < 0.1
+
+
+@pytest.mark.parametrize(("count", "lines"), [(5, [4, 1]), (6, [3, 3]), (7, [4, 3]), (12, [4] * 3)])
+def test_lines_of_a_wrapped_row_are_full_or_equal(count: int, lines: list[int]) -> None:
+    (sheet,) = rows(of(HALF, count, 0), LETTER, 3.0).sheets
+    tops = [spot.box.y_mm for spot in sheet]
+    assert [tops.count(top) for top in dict.fromkeys(tops)] == lines

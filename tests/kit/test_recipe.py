@@ -8,6 +8,7 @@ import pytest
 
 from kit.errors import RecipeError
 from kit.recipe import Recipe, parse_recipe, read_recipe
+from kit.reskin import with_patterns
 from kit.toml_lines import line_of
 
 GOOD = """\
@@ -129,3 +130,26 @@ def test_lines_are_found_in_arrays_of_tables() -> None:
     assert line_of(GOOD, ("patterns", 1, "file")) == 18
     assert line_of(GOOD, ("patterns", 1, "lattice")) == 17  # not written: its table
     assert line_of(GOOD, ("nowhere",)) is None
+
+
+def test_other_artwork_takes_the_places_of_its_own_names_first(tmp_path: Path) -> None:
+    """Files called as the recipe's patterns keep their places; the others fill what is left."""
+    patterns = "".join(
+        f'[[patterns]]\nfile = "{name}.png"\n' for name in ("awning", "bowls", "wash")
+    )
+    text = f'[planner]\nbox = "4cm x 5cm"\n[sheet]\npaper = "A4"\n{patterns}'
+    text += '[[rows]]\nsticker = "full box"\ncount = 2\nfill = ["wash", "awning"]\n'
+    recipe = parse_recipe(text, tmp_path / "kit.toml")
+
+    def bound(*names: str) -> dict[str, str]:
+        _, bindings = with_patterns(recipe, [tmp_path / f"{name}.png" for name in names])
+        return {one.name: one.file.stem for one in bindings}
+
+    assert bound("bowls", "chilies", "wash") == {
+        "awning": "chilies",
+        "bowls": "bowls",
+        "wash": "wash",
+    }
+    assert bound("a", "b", "c", "d") == {"awning": "a", "bowls": "b", "wash": "c"}
+    assert bound("wash") == {"awning": "wash", "bowls": "wash", "wash": "wash"}
+    assert bound("a", "b") == {"awning": "a", "bowls": "b", "wash": "a"}

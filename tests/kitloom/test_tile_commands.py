@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +13,7 @@ from PIL import Image
 
 from kitloom.cli import kitloom
 from palette.difference import de2000
+from palette.errors import KitloomError
 from palette.lab import hex_to_lab, srgb_to_lab
 from palette.press import open_press
 
@@ -329,6 +331,31 @@ def test_draft_says_which_tiles_will_trouble_the_kit(dots: np.ndarray, tmp_path:
     assert "# a seam shows" in blocks["cut"]
     assert "# its 80 px suffice for no more" in blocks["tiny"]
     assert "seam" not in blocks["good"]
+
+
+def test_draft_suits_the_planner_and_names_what_it_passed_over(
+    dots: np.ndarray, tmp_path: Path
+) -> None:
+    art = tmp_path / "art"
+    art.mkdir()
+    save(np.kron(dots, np.ones((3, 3, 1), np.uint8)), art / "dots.png")
+    for name in ("sketch.psd", "notes.txt", ".hidden"):
+        (art / name).write_bytes(b"x")
+    repeats = []
+    for box in ("40mm x 52mm", "20mm x 26mm"):
+        recipe = tmp_path / "kit.toml"
+        answer = answer_of(
+            run("draft", art, "--out", recipe, "--box", box, "--overwrite", "--json")
+        )
+        passed = [Path(one["subject"]).name for one in findings_of(answer, "unreadable")]
+        assert passed == ["sketch.psd"]
+        text = recipe.read_text()
+        assert f'box = "{box}"' in text
+        repeats.append(float(re.search(r'repeat = "([\d.]+)mm"', text)[1]))
+    assert repeats[1] == pytest.approx(repeats[0] / 2.0, abs=0.1)
+    assert "sketch.psd" in run("draft", art, "--out", recipe, "--overwrite").stdout
+    with pytest.raises(KitloomError, match="--box"):
+        raise run("draft", art, "--out", recipe, "--box", "4", "--overwrite").exception
 
 
 def test_check_says_to_what_size_a_tile_prints_crisply(dots: np.ndarray, tmp_path: Path) -> None:

@@ -146,6 +146,8 @@ def test_the_draft_names_every_kind_and_where_keys_are(tmp_path: Path) -> None:
         ('gap = "3mm"', "gap = 3mm", 'gap = "3mm"'),
         ('paper = "A4"', "paper = A4 # mine", 'paper = "A4"'),
         ('gap = "3mm"', 'gap = "3mm', "quotation mark is missing"),
+        ('paper = "A4"', "paper = “A4”", 'paper = "A4"'),
+        ("[[rows]]", "[rows]", "[[rows]]"),
     ],
 )
 def test_a_slip_in_a_recipe_is_answered_with_what_was_meant(old: str, new: str, said: str) -> None:
@@ -161,6 +163,7 @@ def test_a_slip_in_a_recipe_is_answered_with_what_was_meant(old: str, new: str, 
     assert caught.value.where == f"kit.toml, line {line}"
     assert said in caught.value.remedy
     assert not caught.value.remedy.endswith("?.")
+    assert not caught.value.also  # one slip, one message
 
 
 def test_a_place_that_cannot_be_written_is_not_told_to_make_room(tmp_path: Path) -> None:
