@@ -10,6 +10,7 @@ import json
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 
 from kit.stickers import KINDS
 
@@ -39,6 +40,7 @@ surface = "glossy"               # or "matt" for matt and plain label paper
 
 [palette]
 colours = "auto"                 # or a number
+# tiles = [{tile}]{space}# choose it from the tiles named here alone: leave a loud one out
 """
 
 _PATTERN = """
@@ -106,7 +108,14 @@ def draft_recipe(name: str, recipe_file: str, tiles: Sequence[DraftTile]) -> str
     patterns = "".join(draft_pattern(tile) for tile in tiles)
     kinds = ", ".join(KINDS).replace("label, ", "label,\n# ")
     rows = _ROWS.format(kinds=kinds, full=min(4, max(2, len(tiles))), panels=3)
-    return _HEAD.format(file=recipe_file, name=_quoted(name)) + patterns + rows
+    head = _HEAD.format(file=recipe_file, name=_quoted(name), **_palette_tiles(tiles[0]))
+    return head + patterns + rows
+
+
+def _palette_tiles(tile: DraftTile) -> dict[str, str]:
+    """Return a tile as the commented key names it, as an example, and the space after it."""
+    named = _quoted(tile.name or PurePosixPath(tile.file).stem)
+    return {"tile": named, "space": " " * max(2, 22 - len(named))}
 
 
 def draft_pattern(tile: DraftTile) -> str:
