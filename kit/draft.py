@@ -10,6 +10,7 @@ import json
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 
 from kit.stickers import KINDS
 
@@ -22,7 +23,7 @@ name = {name}
 format = 1                       # of this recipe; leave it
 
 [planner]
-box = "{box}"{space}# measure the day box of your own planner: width x height
+box = "{box}"{after_box}# measure the day box of your own planner: width x height
 
 [sheet]
 paper = "Letter"                 # or "A4", "A5", or a size such as "8.5in x 11in"
@@ -39,6 +40,7 @@ surface = "glossy"               # or "matt" for matt and plain label paper
 
 [palette]
 colours = "auto"                 # or a number
+# tiles = [{tile}]{space}# choose it from the tiles named here alone: leave a loud one out
 """
 
 _PATTERN = """
@@ -108,13 +110,20 @@ def draft_recipe(
     patterns = "".join(draft_pattern(tile) for tile in tiles)
     kinds = ", ".join(KINDS).replace("label, ", "label,\n# ")
     rows = _ROWS.format(kinds=kinds, full=min(4, max(2, len(tiles))), panels=3)
-    return (
-        _HEAD.format(
-            file=recipe_file, name=_quoted(name), box=box, space=" " * max(1, 25 - len(box))
-        )
-        + patterns
-        + rows
+    head = _HEAD.format(
+        file=recipe_file,
+        name=_quoted(name),
+        box=box,
+        after_box=" " * max(1, 25 - len(box)),
+        **_palette_tiles(tiles[0]),
     )
+    return head + patterns + rows
+
+
+def _palette_tiles(tile: DraftTile) -> dict[str, str]:
+    """Return a tile as the commented key names it, as an example, and the space after it."""
+    named = _quoted(tile.name or PurePosixPath(tile.file).stem)
+    return {"tile": named, "space": " " * max(2, 22 - len(named))}
 
 
 def draft_pattern(tile: DraftTile) -> str:

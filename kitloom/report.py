@@ -21,6 +21,7 @@ from kitloom.job import Job
 from kitloom.pictures import data_uri, fair, jpeg_bytes
 from kitloom.present.terminal import counted
 from palette.plots import lab_plane
+from palette.swatch import told_share
 
 SHEET_PX = 1240
 FULL_SIZE_SHEETS = 4  # more share the same number of pixels
@@ -137,7 +138,7 @@ def _swatches(job: Job) -> list[dict[str, Any]]:
             "name": swatch.name,
             "hex": swatch.hex,
             "role": str(swatch.role),
-            "share": f"{swatch.share:.1%}",
+            "share": told_share(swatch.share),
             "source": swatch.main_source or "",
             "printed_hex": colour.printed_hex,
             "grade": _GRADES[colour.grade],

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.lab import Floats
-from palette.swatch import Palette
+from palette.swatch import Palette, told_share
 
 if TYPE_CHECKING:
     from palette.press import Press
@@ -109,7 +109,7 @@ def _dots(palette: Palette) -> list[str]:
             f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius:.1f}" fill="{one.hex}" '
             f'stroke="#ffffff" stroke-width="2.5"/>'
             f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius + 1.2:.1f}" fill="none" '
-            f'stroke="{_SOFT}" stroke-width="0.6"><title>{escape(one.name)}, {one.share:.1%}'
-            f"</title></circle>"
+            f'stroke="{_SOFT}" stroke-width="0.6"><title>{escape(one.name)}, '
+            f"{told_share(one.share)}</title></circle>"
         )
     return dots

@@ -19,6 +19,7 @@ from typing import Literal, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.difference import de2000
 from palette.lab import hex_of, hex_to_lab, lab_to_srgb8
 from palette.press import Press
 from palette.press.picture import ColourCube
@@ -55,6 +56,8 @@ class ColourAssessment:
         in_gamut: whether it moves by less than 3.
         grade: "as seen" under 1.5, "borderline" up to 3.5, then "will shift".
         nearest_hex: the nearest colour that prints as seen and keeps its hue.
+        nearest_de2000: how far that one lies from the colour asked for, which is often further
+            than ``shift_de2000``: the press's own way in may give up hue and keep more chroma.
     """
 
     hex: str
@@ -63,6 +66,7 @@ class ColourAssessment:
     in_gamut: bool
     grade: Grade
     nearest_hex: str
+    nearest_de2000: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,10 +105,11 @@ def assess_colours(colours: Sequence[str] | Floats, press: Press) -> tuple[Colou
     shown = [hex_of(c) for c in lab_to_srgb8(lab)]
     printed = [hex_of(c) for c in lab_to_srgb8(press.to_print(lab))]
     nearest = [hex_of(c) for c in lab_to_srgb8(press.nearest(lab))]
+    off = de2000(lab, np.array([hex_to_lab(c) for c in nearest])).tolist()
     shifts = [float(s) for s in press.shift(lab)]
     return tuple(
-        ColourAssessment(asked, there, shift, shift < OUT_OF_GAMUT, grade_of(shift), near)
-        for asked, there, shift, near in zip(shown, printed, shifts, nearest, strict=True)
+        ColourAssessment(asked, there, shift, shift < OUT_OF_GAMUT, grade_of(shift), near, far)
+        for asked, there, shift, near, far in zip(shown, printed, shifts, nearest, off, strict=True)
     )
 
 

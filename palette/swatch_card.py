@@ -16,7 +16,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from palette.lab import hex_of, lab_to_srgb8
-from palette.swatch import Palette, Swatch
+from palette.swatch import Palette, Swatch, told_share
 
 if TYPE_CHECKING:
     from palette.press import Press
@@ -150,7 +150,7 @@ def _lines(swatch: Swatch, look: _Look | None, x: float, y: float, row: float) -
     """Return three lines: name; hex and Lab; share, role and what printing does."""
     large, small = min(3.7, row * 0.27), min(2.5, row * 0.19)
     lightness, a, b = (round(value, 1) + 0.0 for value in swatch.lab)
-    share = f"{swatch.share:.1%} {swatch.role.value}"
+    share = f"{told_share(swatch.share)} {swatch.role.value}"
     if look is not None:
         share += f", print shift {look.shift_de2000:.1f}"
     left, top = x + 33.5, y + row * 0.27

@@ -35,9 +35,9 @@ if TYPE_CHECKING:
 LEAST_TOLD_REST = 0.05  # of all the area, or of one tile
 
 
-def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | str:
-    """Read a number of colours, or "auto"."""
-    if value == "auto":
+def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> int | str | None:
+    """Read a number of colours, or "auto"; None where nothing was asked for."""
+    if value is None or value == "auto":
         return value
     if not value.isdecimal() or not 1 <= int(value) <= 24:
         raise click.BadParameter('give a number from 1 to 24, or "auto".')
@@ -50,9 +50,8 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
     "--colours",
     metavar="N|auto",
     callback=_count,
-    default="auto",
-    show_default=True,
-    help="How many colours to choose.",
+    show_default="auto",
+    help="How many colours to choose; not with --from, whose colours are all taken.",
 )
 @click.option(
     "--from",
@@ -100,7 +99,7 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str) -> int | st
 @json_option
 def palette(
     paths: tuple[Path, ...],
-    colours: int | str,
+    colours: int | str | None,
     from_file: Path | None,
     pin: tuple[str, ...],
     allow: tuple[str, ...],
@@ -125,6 +124,11 @@ def palette(
     """
     if colourway is not None and from_file is None:
         raise click.UsageError("--colourway needs --from: name the palette to dress the tiles in.")
+    if colours is not None and from_file is not None:
+        raise click.UsageError(
+            "--colours does not go with --from, which takes every colour of its palette: leave one "
+            "of the two out."
+        )
     _begin()
     from kitloom.colours import judge_palette, palette_answer, parse_allowed
     from kitloom.files import write_all_into
@@ -192,14 +196,14 @@ def _bins(
 
 def _chosen(
     bins: Mapping[str, ColourBins],
-    colours: int | str,
+    colours: int | str | None,
     from_file: Path | None,
     pin: Sequence[str],
 ) -> Palette:
     from kitloom.palette_files import read_palette_file, worn_palette
     from palette.choose import choose
 
-    count: int | Literal["auto"] = "auto" if isinstance(colours, str) else colours
+    count: int | Literal["auto"] = colours if isinstance(colours, int) else "auto"
     if from_file is not None:
         given = read_palette_file(from_file)
         return worn_palette(given, bins, _pins(pin, {one.name: one.hex for one in given}))
@@ -252,6 +256,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
     from rich.table import Table
 
     from kitloom.present.terminal import block, console, show_findings, show_verdict
+    from palette.swatch import told_share
 
     screen = console()
     table = Table(box=None, pad_edge=False, header_style="dim")
@@ -264,7 +269,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
             swatch.hex,
             swatch.name,
             swatch.role,
-            f"{swatch.share:6.1%}",
+            f"{told_share(swatch.share):>6}",
             f"{printed.grade} ({printed.shift_de2000:.1f})",
             escape(swatch.main_source or ""),
         )
@@ -278,13 +283,15 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
 
 def _tell_rest(screen: Console, rest: Sequence[tuple[str, float]]) -> None:
     """Say how much of the artwork is near none of the colours, and in which tile most."""
+    from palette.swatch import told_share
+
     if not rest:
         return
     mean = sum(share for _, share in rest) / len(rest)
     name, most = max(rest, key=lambda one: one[1])
     if mean >= LEAST_TOLD_REST or most >= LEAST_TOLD_REST:
         screen.print(
-            f"{mean:.1%} of the area is near none of them (CIEDE2000 5 or more), most in {name}, "
-            f"{most:.0%}: blurs along outlines, tones of washes, colours left out.",
+            f"{told_share(mean)} of the area is near none of them (CIEDE2000 5 or more), most in "
+            f"{name}, {most:.0%}: blurs along outlines, tones of washes, colours left out.",
             markup=False,
         )

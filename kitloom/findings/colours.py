@@ -43,17 +43,35 @@ def colour_findings(colours: Sequence[ColourAssessment], press: Press) -> list[F
             one.hex,
             what=f"It prints as {one.printed_hex}, a shift of {one.shift_de2000:.1f} (CIEDE2000).",
             why=f"It lies outside what {press.name} prints; on paper it looks duller.",
-            remedy=f"Use {one.nearest_hex}, the nearest that prints as it is seen, "
-            "or accept the shift.",
+            remedy=nudge_or_leave(one),
             shift_de2000=round(one.shift_de2000, 2),
             printed_hex=one.printed_hex,
             nearest_hex=one.nearest_hex,
+            nearest_de2000=round(one.nearest_de2000, 2),
             grade=one.grade,
         )
         for one in colours
         if one.grade == "will shift"
     ]
     return [*found, press_finding(press)]
+
+
+def nudge_or_leave(one: ColourAssessment) -> str:
+    """Say how far off a colour prints, how far off the advised one lies, and which to take.
+
+    The last sentence is the same for all colours of one advice, so that many are told short.
+    """
+    plain, other = f"{one.shift_de2000:.1f}", f"{one.nearest_de2000:.1f}"
+    figures = (
+        f"As it is, it prints {plain} away from the colour you chose; {one.nearest_hex}, the "
+        f"nearest that prints as it is seen, lies {other} away (CIEDE2000)."
+    )
+    if plain != other and one.shift_de2000 < one.nearest_de2000:
+        return (
+            f"{figures} Left as it is, it prints nearer to what you chose; use the other only if "
+            "screen and print should look the same."
+        )
+    return f"{figures} Use the other, or accept the shift."
 
 
 def press_finding(press: Press) -> Finding:

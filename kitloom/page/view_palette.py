@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from kit.recipe import Recipe
+from kitloom.findings.colours import nudge_or_leave
 from kitloom.job import Job
 from kitloom.page.bench import Bench
 from kitloom.page.view_tiles import chosen, tile_strip
@@ -15,6 +16,7 @@ from kitloom.used import UsedPattern
 from palette.histogram import ColourBins
 from palette.lab import hex_of
 from palette.names import names_for
+from palette.swatch import told_share
 
 OFFERED = 12
 NEAR_DE2000 = 20.0  # further apart, nobody takes one for the other
@@ -32,12 +34,14 @@ def palette_view(
             "name": swatch.name,
             "hex": swatch.hex,
             "role": str(swatch.role),
-            "share": f"{swatch.share:.1%}",
+            "share": told_share(swatch.share),
             "source": swatch.main_source or "",
             "printed": colour.printed_hex,
             "grade": colour.grade,
             "shift": f"{colour.shift_de2000:.1f}",
             "nearest": colour.nearest_hex if colour.grade == "will shift" else "",
+            "nearest_off": f"{colour.nearest_de2000:.1f}",
+            "advice": nudge_or_leave(colour),
             "kept": swatch.hex in pinned,
         }
         for swatch, colour in zip(judged.palette.swatches, judged.colours, strict=True)

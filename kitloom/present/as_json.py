@@ -150,6 +150,7 @@ def colour_dicts(colours: Iterable[ColourAssessment]) -> list[dict[str, Any]]:
             "in_gamut": one.in_gamut,
             "grade": one.grade,
             "nearest_hex": one.nearest_hex,
+            "nearest_de2000": round(one.nearest_de2000, 2),
         }
         for one in colours
     ]

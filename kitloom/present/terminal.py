@@ -5,9 +5,11 @@ Summaries go to standard output; progress goes to standard error. ``NO_COLOR`` i
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from kitloom.findings import CODES, Finding, in_order
@@ -47,12 +49,17 @@ def progress(label: str, total: int, *, quiet: bool) -> Iterator[Callable[[], No
 
 
 def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
-    """Print each finding as a heading and its three sentences, the gravest first; notes short."""
+    """Print each finding as a heading and its three sentences, the gravest first; notes short.
+
+    Findings of one code that matter for the same reason stand together, and the reason and what
+    their remedies share are told once, after the last of them.
+    """
     from rich.markup import escape
 
     told: Counter[str] = Counter()
     notes_of = Counter(one.code for one in findings if one.severity == "note")
-    for one in in_order(findings):
+    ordered = in_order(findings)
+    for one in ordered:
         if one.severity == "note":
             told[one.code] += 1
             if told[one.code] <= ALIKE_SHOWN:
@@ -60,13 +67,41 @@ def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
             elif told[one.code] == notes_of[one.code]:
                 screen.print(f"[dim]note  … {_more(one.code, notes_of[one.code])}[/]")
             continue
-        style = _STYLES[one.severity]
+        alike = [other for other in ordered if _kind(other) == _kind(one)]
+        if alike[0] is one:
+            _show_alike(screen, alike)
+
+
+def _kind(one: Finding) -> tuple[str, str, str]:
+    return one.severity, one.code, one.why
+
+
+def _show_alike(screen: Console, alike: Sequence[Finding]) -> None:
+    """Print findings of one kind: each its own words, then once those that they share."""
+    from rich.markup import escape
+
+    shared = _shared_end([one.remedy for one in alike]) if len(alike) > 1 else ""
+    style = _STYLES[alike[0].severity]
+    for one in alike:
         screen.print(
             f"[{style}]{one.severity}[/]  [bold]{escape(one.subject)}[/]  "
             f"[{style}]{CODES[one.code].title}[/]"
         )
-        screen.print(_indented(escape(f"{one.what} {one.why}")))
-        screen.print(_indented(f"[cyan]→[/] {escape(one.remedy)}"))
+        why = one.why if len(alike) == 1 else ""
+        screen.print(_indented(escape(f"{one.what} {why}".rstrip())))
+        if own := one.remedy.removesuffix(shared).rstrip():
+            screen.print(_indented(f"[cyan]→[/] {escape(own)}"))
+    if len(alike) > 1 and alike[0].why:
+        screen.print(_indented(escape(f"All {len(alike)}: {alike[0].why}")))
+    if shared:
+        screen.print(_indented(f"[cyan]→[/] {escape(shared)}"))
+
+
+def _shared_end(remedies: Sequence[str]) -> str:
+    """Return the last sentences that all of the remedies have in common."""
+    told = [re.split(r"(?<=[.?!]) (?=[A-Z])", one)[::-1] for one in remedies]
+    alike = takewhile(lambda same: len(set(same)) == 1, zip(*told, strict=False))
+    return " ".join([same[0] for same in alike][::-1])
 
 
 def _more(code: str, count: int) -> str:

@@ -18,7 +18,7 @@ from typing import Any, NoReturn
 from palette.errors import PaletteError
 from palette.exchange.colour import NamedColour, checked_count, decoded, from_hex, from_lab
 from palette.lab import hex_of, parse_hex
-from palette.swatch import Palette, Swatch
+from palette.swatch import Palette, Swatch, told_share
 
 _SCHEMA = "https://www.designtokens.org/schemas/2025.10/format.json"
 _KEYS = {"colorSpace", "components", "alpha", "hex"}
@@ -46,7 +46,7 @@ def _token(swatch: Swatch) -> dict[str, Any]:
             "alpha": 1,
             "hex": swatch.hex,
         },
-        "$description": f"{swatch.role.value}, {swatch.share:.1%} of the artwork",
+        "$description": f"{swatch.role.value}, {told_share(swatch.share)} of the artwork",
     }
 
 

@@ -16,6 +16,7 @@ from starlette.testclient import TestClient
 from kit.draft import DraftTile, draft_recipe
 from kit.geometry import Rect
 from kit.writers.svg import path_data
+from kitloom.findings.colours import nudge_or_leave
 from kitloom.page import recipe_text as rt
 from kitloom.page.bench import Bench
 from kitloom.page.edits import apply
@@ -207,3 +208,18 @@ def test_every_palette_file_says_what_it_is_for() -> None:
 def test_the_layered_pdf_says_where_its_cut_lines_are() -> None:
     said = next(words for ends, words, _ in PURPOSES if re.fullmatch(ends, "sheet-1-layers.pdf"))
     assert "hidden layer" in said
+
+
+def test_the_palettes_foot_agrees_with_its_colours(client: TestClient, kit: Bench) -> None:
+    """Where colours print duller, the foot does not say that there is nothing to mend."""
+    job = kit.drawn.job
+    assert job is not None
+    dull = [one for one in job.judged.colours if one.grade == "will shift"]
+    assert dull
+    text = client.get("/step/palette").text
+    assert f"{len(dull)} of them print duller" in client.get("/step/print").text
+    assert "Nothing to mend here." not in text
+    assert "Nothing more to mend here: what prints duller stands at its colour above." in text
+    for one in dull:
+        assert text.count(nudge_or_leave(one)) == 2  # to be seen, and to be heard
+        assert f"{one.nearest_de2000:.1f} off" in text

@@ -1,0 +1,137 @@
+"""What makers are told about colours: the way into print weighed, alike warnings, shares, keys.
+
+No published source: sentences are checked against the figures that they tell of.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner, Result
+from PIL import Image
+
+from kit.draft import DraftTile, draft_recipe
+from kit.recipe import parse_recipe
+from kitloom.cli import kitloom
+from kitloom.findings import Finding, finding
+from kitloom.findings.colours import colour_findings, nudge_or_leave
+from kitloom.present.terminal import console, show_findings
+from palette.difference import de2000
+from palette.lab import hex_to_lab
+from palette.press import open_press
+from palette.proof import ColourAssessment, assess_colours
+from palette.swatch import told_share
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(kitloom, [str(word) for word in words], standalone_mode=False)
+
+
+def assessed(shift: float, nearest: float) -> ColourAssessment:
+    (yellow,) = assess_colours(["#ffff00"], open_press())
+    return replace(yellow, shift_de2000=shift, nearest_de2000=nearest)
+
+
+def test_the_advised_colour_is_weighed_against_the_plain_print() -> None:
+    """For this yellow and pink the colour that prints as seen lies further off than the print."""
+    for one in assess_colours(["#ffff00", "#ff00dc"], open_press()):
+        off = float(de2000(hex_to_lab(one.hex), hex_to_lab(one.nearest_hex)))
+        assert one.nearest_de2000 == pytest.approx(off)
+        assert off > one.shift_de2000
+        said = nudge_or_leave(one)
+        assert f"{one.shift_de2000:.1f} away" in said
+        assert f"{one.nearest_hex}, the nearest that prints as it is seen, lies {off:.1f}" in said
+        assert "Left as it is, it prints nearer" in said
+
+
+def test_the_advised_colour_is_advised_where_it_is_nearer() -> None:
+    assert nudge_or_leave(assessed(9.0, 4.0)).endswith("Use the other, or accept the shift.")
+    assert "prints nearer" in nudge_or_leave(assessed(4.0, 9.0))
+    assert "prints nearer" not in nudge_or_leave(assessed(4.01, 4.02))  # both are told as 4.0
+
+
+def test_colour_that_shifts_has_both_figures_in_json() -> None:
+    told = json.loads(run("proof", "#ffff00", "--json").stdout)
+    (shift,) = (one for one in told["findings"] if one["code"] == "colour-shift")
+    assert shift["measures"]["nearest_de2000"] == told["colours"][0]["nearest_de2000"]
+    assert shift["measures"]["nearest_de2000"] > shift["measures"]["shift_de2000"]
+
+
+def shown(findings: list[Finding], capsys: pytest.CaptureFixture[str]) -> str:
+    show_findings(console(), findings)
+    return capsys.readouterr().out
+
+
+def test_what_alike_warnings_share_is_told_once(capsys: pytest.CaptureFixture[str]) -> None:
+    press = open_press()
+    colours = assess_colours(["#ffff00", "#ff00dc", "#00ff00"], press)
+    found = [one for one in colour_findings(colours, press) if one.severity == "warn"]
+    out = shown(found, capsys)
+    assert out.count("on paper it looks duller") == 1
+    assert out.count("Left as it is, it prints nearer") == 1
+    for one in colours:
+        assert f"{one.hex}  A colour prints differently\n    It prints as {one.printed_hex}," in out
+        assert f"{one.nearest_hex}, the nearest that prints as it is seen" in out
+    assert "All 3: It lies outside" in out
+
+
+def test_warnings_that_differ_are_told_whole(capsys: pytest.CaptureFixture[str]) -> None:
+    def warning(subject: str, why: str, remedy: str) -> Finding:
+        return finding("pair-close", subject, what=f"{subject} is.", why=why, remedy=remedy)
+
+    first, other = warning("a", "One why.", "Do this."), warning("b", "Another why.", "Do this.")
+    out = shown([first, other], capsys)
+    assert "a is. One why.\n    → Do this.\n" in out
+    assert "b is. Another why.\n    → Do this.\n" in out
+    out = shown([first, other, warning("c", "One why.", "Do that. Do this.")], capsys)
+    folded = out.index("c is.\n    → Do that.\n    All 2: One why.\n    → Do this.\n")
+    assert out.index("a is.\n") < folded < out.index("b is. Another why.")
+    out = shown([first, warning("c", "One why.", "Do that.")], capsys)
+    assert out.endswith("a is.\n    → Do this.\n" + out[out.index("warn  c") :])
+    assert out.endswith("c is.\n    → Do that.\n    All 2: One why.\n")
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [
+        (0.0, "none"),
+        (0.00001, "under 0.1%"),
+        (0.0004, "under 0.1%"),
+        (0.001, "0.1%"),
+        (1, "100.0%"),
+    ],
+)
+def test_a_little_share_is_not_told_as_nothing(share: float, words: str) -> None:
+    assert told_share(share) == words
+
+
+def test_the_draft_shows_how_a_loud_tile_is_left_out() -> None:
+    tiles = [
+        DraftTile("art/two/fern.png", 30.0, "straight", name='fern "2"'),
+        DraftTile("art/fern.png", 30.0, "straight"),
+        DraftTile("art/neon.png", 30.0, "straight"),
+    ]
+    text = draft_recipe("Kit", "kit.toml", tiles)
+    assert parse_recipe(text, Path("kit.toml")).palette.tiles == ()
+    assert text.count("\n# tiles = ") == 1
+    recipe = parse_recipe(text.replace("\n# tiles = ", "\ntiles = "), Path("kit.toml"))
+    assert recipe.palette.tiles == ('fern "2"',)
+    assert set(recipe.palette.tiles) < {part.label for part in recipe.patterns}
+
+
+def test_a_number_of_colours_beside_from_is_refused(tmp_path: Path) -> None:
+    tile, out = tmp_path / "tile.png", tmp_path / "out"
+    Image.fromarray(np.full((20, 20, 3), (90, 140, 80), dtype=np.uint8)).save(tile)
+    assert run("palette", tile, "--out", out).exception is None
+    given = out / "palette.json"
+    assert run("palette", tile, "--from", given).exception is None
+    for count in ("4", "auto"):
+        refused = CliRunner().invoke(
+            kitloom, ["palette", str(tile), "--from", str(given), "--colours", count]
+        )
+        assert refused.exit_code == 2
+        assert "--colours does not go with --from" in refused.output
