@@ -186,6 +186,11 @@ def doubts(check: SeamCheck) -> str:
     )
 
 
+def seam_looks(kind: str) -> str:
+    """Return what a fault of this kind looks like, as half a sentence."""
+    return _FAULTS.get(kind, _FAULTS["join"])[0]
+
+
 def seam_remedy(kind: str) -> str:
     """Return how a fault of this kind is mended in the artwork itself."""
     return _FAULTS.get(kind, _FAULTS["join"])[1]
