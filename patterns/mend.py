@@ -21,12 +21,22 @@ from dataclasses import dataclass
 from patterns.cut_out import CutOut, cut_out, is_partial
 from patterns.lattice import STRAIGHT, Lattice
 from patterns.light import Pixels
-from patterns.mend_axis import SHOWN, AxisName, MendStep, mend_axis, moved_px, turned, unfolded
+from patterns.mend_axis import (
+    SHOWN,
+    AxisName,
+    Candidate,
+    MendStep,
+    mend_axis,
+    moved_px,
+    turned,
+    unfolded,
+)
+from patterns.mend_doubt import Doubt, doubt_of
 from patterns.mend_score import Interior
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
 
-__all__ = ["AxisName", "MendStep", "Mended", "mend", "unfolded"]
+__all__ = ["AxisName", "Doubt", "MendStep", "Mended", "mend", "unfolded"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +49,7 @@ class Mended:
         steps: what was done, in order.
         check: the verdict on the result.
         mended: whether no join that was to be mended shows any more, nor the band that was touched.
+        doubts: why not, of each join that a remedy was tried on without success.
     """
 
     pixels: Pixels
@@ -46,6 +57,7 @@ class Mended:
     steps: tuple[MendStep, ...]
     check: SeamCheck
     mended: bool
+    doubts: tuple[Doubt, ...] = ()
 
 
 def mend(
@@ -78,6 +90,7 @@ def mend(
             steps.append(MendStep("cut-out", "both", cut.repeats))
             check = check_seams(pixels, lattice, lossy=lossy)
     sound = True
+    failed: list[tuple[Pixels, AxisName, Candidate]] = []
     # what was cut out at its repeat meets itself, unless a fault stood just there
     for axis in _visible(check, wanted, "seam") if steps else wanted:
         across: AxisName = "y" if axis == "x" else "x"
@@ -85,6 +98,7 @@ def mend(
         doubted = "unsure" if across in wanted else "seam"
         other = across in _visible(check, least=doubted)
         best = mend_axis(pixels, lattice, axis, lossy=lossy, other_is_seam=other)
+        failed += [(pixels, axis, best)] if best.steps and not best.sound else []
         pixels, lattice, sound = best.pixels, best.lattice, sound and best.sound
         steps += best.steps
     if steps:
@@ -93,7 +107,8 @@ def mend(
     pixels.setflags(write=False)
     # a join that was none of the matter must not have become a seam
     sound = sound and all(a in were and a not in wanted for a in _visible(check, least="seam"))
-    return Mended(pixels, lattice, tuple(steps), check, bool(steps) and sound)
+    doubts = tuple(doubt_of(was, pixels, lattice, axis, made) for was, axis, made in failed)
+    return Mended(pixels, lattice, tuple(steps), check, bool(steps) and sound, doubts)
 
 
 def _like_the_picture(picture: Pixels, cut: CutOut) -> bool:

@@ -52,8 +52,10 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     """Mend tiles whose joins show, each kind of fault by its own remedy, and check the result.
 
     From a larger picture of repeated artwork it cuts the smallest clean tile. The original is
-    never touched. A tile that still shows a join is written all the same, said to be not mended,
-    and the exit status is 1.
+    never touched. A new tile that still shows a join is written all the same, said to be not
+    mended, and the exit status is 1; where nothing made it better, a picture of the join is
+    written instead. Where the join passes the check but a place looks like nothing else in the
+    tile, it says where to look, and the exit status is 0.
     """
     from rich.markup import escape
 
@@ -118,14 +120,18 @@ def _mended(request: Request) -> _Result:
 
 
 def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
-    """The mended tiles and their pictures of before and after, as PNG files by name."""
+    """The mended tiles with before and after, or the join that nothing mended: PNG by name."""
     from kitloom.inputs import unique_stems
     from kitloom.pictures import picture_bytes, png_bytes
     from patterns.before_after import before_after_picture
+    from patterns.seam_picture import seam_picture
 
     files: dict[str, bytes] = {}
     for one, stem in zip(results, unique_stems([r.artwork.path for r in results]), strict=True):
         if not one.mended.steps:
+            if one.check.seamless is not True:
+                shown = seam_picture(one.artwork.pixels, one.check)
+                files[f"{stem}.seam.png"] = picture_bytes(shown)
             continue
         dpi = (one.artwork.dpi, one.artwork.dpi) if one.artwork.dpi else None
         files[f"{stem}.png"] = png_bytes(one.mended.pixels, dpi=dpi)
@@ -138,19 +144,26 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
 
 
 def _said(mended: Mended) -> str:
-    from kitloom.findings.mending import SIDES
+    from kitloom.findings.mending import SIDES, in_doubt
 
     if not mended.steps:
-        return "[dim]nothing to mend[/]" if mended.check.seamless else "[red]not mended[/]"
+        if mended.check.seamless:
+            return "[dim]nothing to mend[/]"
+        return "[yellow]left as it was[/]" if in_doubt(mended) else "[red]not mended[/]"
     done = ", ".join(f"{step.kind} ({SIDES[step.axis]})" for step in mended.steps)
+    if in_doubt(mended):
+        return f"[yellow]wants your eye[/], tried: {done}"
     return f"[green]mended[/]: {done}" if mended.mended else f"[red]not mended[/], tried: {done}"
 
 
 def _dict(path: Path, written: Path, one: _Result) -> dict[str, Any]:
     height, width = one.mended.pixels.shape[:2]
+    ending = ".before-after.png" if one.mended.steps else ".seam.png"
+    pictured = bool(one.mended.steps) or one.check.seamless is not True
     return {
         "file": str(path),
         "written": str(written) if one.mended.steps else None,
+        "picture": str(written.with_suffix(ending)) if pictured else None,
         "mended": one.mended.mended if one.mended.steps or not one.check.seamless else None,
         "lattice": one.mended.lattice.name,
         "width_px": width,

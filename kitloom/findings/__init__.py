@@ -54,7 +54,7 @@ CODES: dict[str, Code] = {
         "At its repeat the tile has too few pixels to print crisply.",
     ),
     "mended": Code("note", "Mended", "What was done to a tile so that its joins no longer show."),
-    "not-mended": Code("stop", "Not mended", "A join still shows after mending."),
+    "not-mended": Code("stop", "Not mended", "A join, or the mend itself, still shows."),
     "opened": Code("note", "Changed on opening", "What was done to make the file printable."),
     "colour-shift": Code(
         "warn", "A colour prints differently", "The press cannot reach this colour."

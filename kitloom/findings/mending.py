@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from kitloom.findings import Finding, finding
-from kitloom.findings.tiles import doubts
+from kitloom.findings.tiles import EDGES, doubts, seam_looks, seam_remedy
 from patterns.mend import Mended
 from patterns.seams import SeamCheck
 
-LOST_SHARE = 0.8  # a tile that loses more than a fifth of its area loses motifs
+LOST_SHARE = 0.05  # of the tile: who gives up more is warned, since motifs go with it
 
 SIDES = {"x": "left and right", "y": "top and bottom", "both": "both ways"}
 
@@ -21,47 +21,189 @@ _DONE = {
     "patched": "covered what was cut off, up to {px} px from the join, with the tile's own artwork",
     "let-in": "let the two sides into each other over {px} px, along the least visible path",
 }
+_LENGTHS = {"x": "width", "y": "height"}
 
 
 def mend_findings(
     subject: str, before: SeamCheck, made: Mended, size_px: tuple[int, int]
 ) -> list[Finding]:
-    """Say what was done to a tile, or that its join still shows; of a doubtful one, what to ask."""
+    """Say what was done to a tile, that its join still shows, or where only an eye can tell."""
+    if made.mended:
+        return [_mended(subject, made, size_px)]
+    if before.seamless is True and not made.steps:
+        return []
+    if in_doubt(made):
+        return [_doubtful(subject, made, size_px)]
+    return [_not_mended(subject, made)]
+
+
+def in_doubt(made: Mended) -> bool:
+    """Tell whether a tile not called mended has no seam and no plain fault: an eye has to tell."""
+    undecided = not made.mended and made.check.seamless is not False
+    known = bool(made.steps) or made.check.seamless is None
+    return undecided and known and not any(doubt.plain for doubt in made.doubts)
+
+
+def _mended(subject: str, made: Mended, size_px: tuple[int, int]) -> Finding:
+    size = _size(made, size_px)
+    lost, lost_share = _given_up(made)
+    unsure = made.check.seamless is None
+    return finding(
+        "mended",
+        subject,
+        severity="warn" if lost_share > LOST_SHARE or unsure else None,
+        what=f"{_done(made, capital=True)}.{size}{lost}",
+        why=f"Nothing shows by measure, but it wants your eye. {doubts(made.check)}"
+        if unsure
+        else "The new tile passes the same check as any other.",
+        remedy="Compare before and after in the picture beside it"
+        + (", whether you miss what is gone" if lost_share > LOST_SHARE else "")
+        + (", and scale a repeat written in a recipe by the same share." if size else "."),
+        steps=[step.kind for step in made.steps],
+        given_up_share=round(lost_share, 4),
+    )
+
+
+def _doubtful(subject: str, made: Mended, size_px: tuple[int, int]) -> Finding:
+    lost, lost_share = _given_up(made)
+    size = _size(made, size_px)
+    axis = (
+        made.doubts[0].axis if made.doubts else ("x" if made.check.x.verdict != "seamless" else "y")
+    )
+    of = made.check.x if axis == "x" else made.check.y
+    if made.steps:
+        passes = "passes the check of seams"
+        if made.check.seamless is None:
+            passes = "shows no seam by the check, which cannot decide everywhere"
+        but = f", but {_places(made)}" if made.doubts else ""
+        what = f"{_done(made, capital=True)}.{size}{lost} The new tile {passes}{but}."
+        remedy = "Look there in the picture of before and after. If it is good, use the new tile"
+        remedy += ", and scale a repeat written in a recipe by the same share" if size else ""
+        remedy += "; if not, mend the artwork itself."
+    else:
+        what = (
+            "A join may show; the measurements cannot decide, and nothing that was tried made it "
+            "better. The tile is left as it was."
+        )
+        remedy = "Look at its join in the picture of it; if it is good, use your tile as it is."
+    why = f"Whether this shows on a sticker only an eye can tell. {doubts(made.check)}"
+    return finding(
+        "seam-unsure",
+        subject,
+        what=what,
+        why=why.strip(),
+        remedy=remedy,
+        axis=axis,
+        score=round(of.score, 3),
+        question=of.question or "",
+        steps=[step.kind for step in made.steps],
+        doubts=_doubt_dicts(made),
+        given_up_share=round(lost_share, 4),
+    )
+
+
+def _not_mended(subject: str, made: Mended) -> Finding:
+    seam = made.check.seamless is False
+    if not made.steps:
+        name, kind = _shown(made.check)
+        what = (
+            f"A join still shows {EDGES[name]}: {seam_looks(kind)}. Nothing that was tried made it "
+            "better, so no new tile was made."
+        )
+        remedy = f"{seam_remedy(kind)} The picture of the join shows where."
+    elif seam:
+        what = f"A join still shows after this: {_done(made)}."
+        remedy = (
+            "Look at before and after, and mend the artwork where the join is ringed by "
+            "kitloom check --pictures."
+        )
+    else:
+        where = _places(made) if made.doubts else "mend is not content with what it made"
+        what = f"The check of seams finds none after this, but {where}: {_done(made)}."
+        remedy = "Look there in the picture of before and after, and mend the artwork itself."
+    return finding(
+        "not-mended",
+        subject,
+        what=what,
+        why="A mend that does not pass its own check would show on every sticker."
+        if made.steps
+        else "It comes back at every repeat, on every sticker that it crosses.",
+        remedy=remedy,
+        steps=[step.kind for step in made.steps],
+        doubts=_doubt_dicts(made),
+    )
+
+
+def _done(made: Mended, *, capital: bool = False) -> str:
     done = "; ".join(
         f"{_DONE[step.kind].format(px=step.width_px)} ({SIDES[step.axis]})" for step in made.steps
     )
+    return f"{done[:1].upper()}{done[1:]}" if capital else done
+
+
+def _size(made: Mended, size_px: tuple[int, int]) -> str:
     height, width = made.pixels.shape[:2]
-    size = ""
-    if (width, height) != size_px:
-        size = f" It is now {width} x {height} px, where it was {size_px[0]} x {size_px[1]} px."
-    cut_out = any(step.kind == "cut-out" for step in made.steps)
-    shrunk = not cut_out and width * height < LOST_SHARE * size_px[0] * size_px[1]
-    unsure = made.check.seamless is None
-    if made.mended:
-        return [
-            finding(
-                "mended",
-                subject,
-                severity="warn" if shrunk or unsure else None,
-                what=f"{done[:1].upper()}{done[1:]}.{size}",
-                why=f"Nothing shows by measure, but it wants your eye. {doubts(made.check)}"
-                if unsure
-                else "The new tile passes the same check as any other.",
-                remedy="Compare before and after in the picture beside it"
-                + (", and scale a repeat written in a recipe by the same share." if size else "."),
-                steps=[step.kind for step in made.steps],
-            )
-        ]
-    if before.seamless is True and not made.steps:
-        return []
+    if (width, height) == size_px:
+        return ""
+    return f" It is now {width} x {height} px, where it was {size_px[0]} x {size_px[1]} px."
+
+
+def _places(made: Mended) -> str:
+    """Say where, and how, the judge of mending is not content."""
+    said = []
+    for doubt in made.doubts:
+        if doubt.place_px:
+            first, last = doubt.place_px
+            place = f"from {first} to {last} px along the edge"
+            strange = "the mended picture looks like nothing else in the tile"
+        else:
+            reach = max((s.width_px for s in made.steps if s.axis == doubt.axis), default=0)
+            place = f"within {reach} px of it"
+            strange = "a line or an edge in the mended picture is like none in the tile"
+            if doubt.cut:
+                strange = "the two sides differ much along the path on which they meet"
+        said.append(f"{EDGES[doubt.axis]}, {place}, {strange}")
+    return "; and ".join(said)
+
+
+def _shown(check: SeamCheck) -> tuple[str, str]:
+    """Return the first axis whose join is a seam, and what kind of fault is worst there."""
+    name, axis = ("x", check.x) if check.x.verdict == "seam" else ("y", check.y)
+    return name, axis.faults[0].kind if axis.faults else "join"
+
+
+def _doubt_dicts(made: Mended) -> list[dict[str, object]]:
     return [
-        finding(
-            "not-mended",
-            subject,
-            what=f"A join still shows{f' after this: {done}' if done else ''}.",
-            why="A mend that does not pass its own check would show on every sticker.",
-            remedy="Look at before and after, and mend the artwork where the join is ringed by "
-            "kitloom check --pictures.",
-            steps=[step.kind for step in made.steps],
-        )
+        {
+            "axis": doubt.axis,
+            "score": round(doubt.score, 3),
+            "from_px": doubt.place_px[0] if doubt.place_px else None,
+            "to_px": doubt.place_px[1] if doubt.place_px else None,
+        }
+        for doubt in made.doubts
     ]
+
+
+def _given_up(made: Mended) -> tuple[str, float]:
+    """Return what was cut away to let sides into each other, in words, and its share of the tile.
+
+    A staggered tile that was unfolded first counts in its unfolded size.
+    """
+    height, width = made.pixels.shape[:2]
+    kept, strips = 1.0, []
+    for step in made.steps:
+        if step.kind == "let-in":
+            share = step.width_px / (step.width_px + (width if step.axis == "x" else height))
+            kept *= 1.0 - share
+            strips.append(f"{step.width_px} px ({_percent(share)} of the {_LENGTHS[step.axis]})")
+    if not strips:
+        return "", 0.0
+    strip = "A strip" if len(strips) == 1 else "Strips"
+    were, them = ("was", "it") if len(strips) == 1 else ("were", "them")
+    gone = "motifs in {} are gone" if 1.0 - kept > LOST_SHARE else "what stood in {} is gone"
+    told = f"{strip} of {' and '.join(strips)} {were} given up for this: {gone.format(them)}"
+    return f" {told} from the pattern.", 1.0 - kept
+
+
+def _percent(share: float) -> str:
+    return f"{100.0 * share:.0f} %" if share >= 0.01 else "under 1 %"

@@ -52,7 +52,7 @@ _FAULTS = {
     ),
     "doubled-line": (
         "the border line stands twice, so the pattern is a pixel too long there",
-        "Take the last line of pixels off.",
+        "Crop the tile by that one line of pixels.",
     ),
     "fringe": (
         "a line of pale or half-transparent pixels runs along the edge",
@@ -74,6 +74,12 @@ _FAULTS = {
         "the two sides do not continue each other",
         "Look at the picture and mend the artwork.",
     ),
+}
+
+# what kitloom mend does for it
+_TRIES = {
+    "doubled-line": "kitloom mend takes it off, where it can tell it from its neighbours.",
+    "join": "Or let kitloom mend try it.",
 }
 
 
@@ -149,7 +155,8 @@ def seam_findings(
 
 def _seam(subject: str, name: str, axis: AxisCheck, lattice: str, other: str) -> Finding:
     worst = max(axis.faults, key=lambda fault: fault.shift_de2000, default=None)
-    looks, remedy = _FAULTS.get(worst.kind if worst else "join", _FAULTS["join"])
+    kind = worst.kind if worst else "join"
+    looks, remedy = _FAULTS.get(kind, _FAULTS["join"])
     if other:
         remedy = (
             f"It closes as a {other}: check it with --lattice {other}, and write "
@@ -161,7 +168,7 @@ def _seam(subject: str, name: str, axis: AxisCheck, lattice: str, other: str) ->
         subject,
         what=f"A seam shows {EDGES[name]}{place}: {looks}.",
         why="It comes back at every repeat, on every sticker that it crosses.",
-        remedy=remedy if other else f"{remedy} Or let kitloom mend try it.",
+        remedy=remedy if other else f"{remedy} {_TRIES.get(kind, _TRIES['join'])}",
         axis=name,
         score=round(axis.score, 3),
         lattice=lattice,
@@ -177,6 +184,11 @@ def doubts(check: SeamCheck) -> str:
         for name, axis in axes
         if axis.verdict == "unsure"
     )
+
+
+def seam_looks(kind: str) -> str:
+    """Return what a fault of this kind looks like, as half a sentence."""
+    return _FAULTS.get(kind, _FAULTS["join"])[0]
 
 
 def seam_remedy(kind: str) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from kitloom.findings.colours import off_screen
-from kitloom.findings.mending import mend_findings
+from kitloom.findings.mending import in_doubt, mend_findings
 from kitloom.palette_files import worn_palette
 from kitloom.studies import TileStudy
 from palette.choose import choose
@@ -36,7 +36,7 @@ class Try:
         state: "working" until it is made, or stopped.
         said: what was done and reached.
         good: whether it reached what it is for.
-        unsure: whether it did by measure, but a person must look.
+        unsure: whether no fault is measured in it, but a person must look.
         pixels: the new tile; None while working, or where nothing could be done.
         lattice: how it repeats.
         number: by which it can be stopped.
@@ -58,7 +58,7 @@ def mended(study: TileStudy) -> Try:
     size_px = study.artwork.width_px, study.artwork.height_px
     found = mend_findings(study.subject, study.check, made, size_px)
     said = f"{found[0].what} {found[0].why}" if found else "There was nothing to mend."
-    unsure = made.mended and made.check.seamless is None
+    unsure = in_doubt(made) or (made.mended and made.check.seamless is None)
     pixels = made.pixels if made.steps else None
     return Try("made", said, made.mended, unsure, pixels, made.lattice)
 

@@ -80,6 +80,13 @@ def test_a_half_drop_is_told_and_a_seam_in_every_lattice_is_not() -> None:
     assert "kitloom mend" in cut["remedy"]
 
 
+def test_the_remedy_for_a_line_that_stands_twice_names_the_command_that_takes_it_off() -> None:
+    found = findings_of(run("check", SAMPLES / "faulty" / "doubled-row.png", "--json"))
+    (seam,) = [one for one in found if one["code"] == "seam"]
+    assert "Crop the tile by that one line" in seam["remedy"]
+    assert "kitloom mend takes it off" in seam["remedy"]
+
+
 def test_a_missing_file_is_told_with_its_line(tmp_path: Path) -> None:
     wanted = read_recipe(recipe(tmp_path, file="none.png"))
     with pytest.raises(RecipeError) as caught:

@@ -380,6 +380,7 @@ def test_what_cannot_be_mended_says_so() -> None:
     check = check_seams(tile)
     done = mend(tile, check, axes=("x",))
     assert not done.mended
+    assert [doubt.axis for doubt in done.doubts] == ["x"]
 
 
 @pytest.mark.parametrize("lattice", [HALF_DROP, HALF_BRICK], ids=lambda each: each.name)

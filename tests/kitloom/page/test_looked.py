@@ -24,10 +24,11 @@ from kitloom.page.errors import PageError
 from kitloom.page.forms import Form
 from kitloom.page.intake import Incoming, take_artwork
 from kitloom.page.steps import step_rows
+from kitloom.page.tries import Tries
 from kitloom.page.workspace import Workspace
 from kitloom.studies import Request, study
 from patterns.lattice import STRAIGHT
-from patterns.mend import Mended
+from patterns.mend import Doubt, Mended
 from patterns.mend_axis import MendStep
 from patterns.seams import check_seams
 
@@ -168,6 +169,32 @@ def test_a_mend_says_passes_only_where_the_check_is_sure(
     assert ("wants your eye" in tried.said) is not passes
     found = mend_findings("a", doubtful.check, made, (240, 240))
     assert [one.severity for one in found] == ["note" if sure else "warn"]
+
+
+@pytest.mark.parametrize("plain", [True, False])
+def test_a_mend_that_only_an_eye_can_judge_is_no_failed_one(
+    client: TestClient, kit: Bench, monkeypatch: pytest.MonkeyPatch, *, plain: bool
+) -> None:
+    """The check passes: in doubt it is offered with a question, a plain fault only after no."""
+    sound = study(Request(tile_file(kit.workspace.folder / "other.png")))
+    step, doubt = MendStep("patched", "x", 12), Doubt("x", 1.3, (4, 9), cut=False, plain=plain)
+    made = Mended(
+        sound.artwork.pixels, STRAIGHT, (step,), sound.check, mended=False, doubts=(doubt,)
+    )
+    monkeypatch.setattr(remade, "mend", lambda *_, **__: made)
+    tried = remade.mended(sound)
+    assert not tried.good
+    assert tried.unsure is not plain
+    assert "from 4 to 9 px" in tried.said
+    monkeypatch.setattr(Tries, "soon", lambda *_: tried)
+    page = client.get("/step/tiles?tile=waves&try=mend").text
+    assert ("not mended" in page) is plain
+    assert ("one place wants your eye" in page) is not plain
+    assert ("It is good: use it" in page) is not plain
+    assert ("Use it all the same" in page) is plain
+    assert page.index("Leave it as it is") != -1
+    first = page.index("Leave it as it is") < page.index('id="use-mended"')
+    assert first is plain  # what is offered first
 
 
 def _sample(name: str) -> Path:
