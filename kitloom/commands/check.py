@@ -116,7 +116,8 @@ def _check_few(
     """Check tiles that fit into memory all together."""
     from kitloom.files import write_into
     from kitloom.findings import exit_status
-    from kitloom.findings.tiles import tile_findings, unreadable_finding
+    from kitloom.findings.tiles import tile_findings
+    from kitloom.findings.unopened import unreadable_finding
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import progress
     from kitloom.present.tiles import show_tiles

@@ -102,7 +102,7 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
     from kit.recipe import parse_recipe
     from kit.reskin import box_of
     from kitloom.files import write_into
-    from kitloom.findings.tiles import passed_over_finding
+    from kitloom.findings.unopened import passed_over_finding
     from kitloom.inputs import artwork_files, passed_over, unique_stems
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import console, counted, progress

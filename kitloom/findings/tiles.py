@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitloom.findings import Finding, finding
-from patterns.artwork import SUFFIXES, Artwork
+from patterns.artwork import Artwork
 from patterns.repeats import Repeat, find_repeat
 from patterns.seams import AxisCheck, Fault, SeamCheck
 from patterns.units import MM_PER_INCH
@@ -338,29 +338,6 @@ def tile_findings(study: TileStudy) -> list[Finding]:
         *(plain or pixel_findings(study.subject, study.artwork.width_px)),
         *opening_findings(study.subject, study.artwork),
     ]
-
-
-def unreadable_finding(subject: str, what: str, why: str) -> Finding:
-    """Say that a file of a folder cannot be opened, and that the others were."""
-    return finding(
-        "unreadable",
-        subject,
-        what=f"The file {what}{f' ({why})' if why else ''}.",
-        why="It cannot be judged, and a kit that uses it cannot be made.",
-        remedy="Export or download it again, or take it out of the folder.",
-    )
-
-
-def passed_over_finding(subject: str) -> Finding:
-    """Say that a file of a folder is of no kind that can be opened, and was left out."""
-    return finding(
-        "unreadable",
-        subject,
-        severity="warn",
-        what=f"It was left out: its ending is none of {', '.join(SUFFIXES)}.",
-        why="A pattern that you drew in it is not in the recipe.",
-        remedy="Export it as PNG, with the whole repeat and nothing around it.",
-    )
 
 
 def duplicate_finding(subject: str, like: str, likeness: float) -> Finding:

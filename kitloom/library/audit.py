@@ -15,7 +15,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from kitloom.findings.tiles import tile_findings, unreadable_finding
+from kitloom.findings.tiles import tile_findings
+from kitloom.findings.unopened import unreadable_finding
 from kitloom.present.as_json import tile_dict
 from kitloom.studies import Request, study
 from palette.errors import KitloomError
