@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 
 from kitloom.findings import Finding
-from kitloom.findings.tiles import unreadable_finding
+from kitloom.findings.unopened import unreadable_finding
 from kitloom.library.audit import Row, file_digest
 from kitloom.library.journal import Journal
 from kitloom.library.run import Task, audit
