@@ -50,6 +50,7 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
     "--colours",
     metavar="N|auto",
     callback=_count,
+    default=None,
     show_default="auto",
     help="How many colours to choose; not with --from, whose colours are all taken.",
 )
@@ -122,13 +123,7 @@ def palette(
     pairs are compared (CIEDE2000) on screen and as printed. A library of thousands is read with all
     cores, in little memory; files of it that cannot be opened are findings.
     """
-    if colourway is not None and from_file is None:
-        raise click.UsageError("--colourway needs --from: name the palette to dress the tiles in.")
-    if colours is not None and from_file is not None:
-        raise click.UsageError(
-            "--colours does not go with --from, which takes every colour of its palette: leave one "
-            "of the two out."
-        )
+    _refuse_odd(colours, from_file, colourway)
     _begin()
     from kitloom.colours import judge_palette, palette_answer, parse_allowed
     from kitloom.files import write_all_into
@@ -162,6 +157,17 @@ def palette(
     else:
         _show(judged, findings, written)
     return exit_status(findings, strict=strict)
+
+
+def _refuse_odd(colours: int | str | None, from_file: Path | None, colourway: Path | None) -> None:
+    """Refuse options that do not go together, rather than ignore one of them."""
+    if colourway is not None and from_file is None:
+        raise click.UsageError("--colourway needs --from: name the palette to dress the tiles in.")
+    if colours is not None and from_file is not None:
+        raise click.UsageError(
+            "--colours does not go with --from, which takes every colour of its palette: leave one "
+            "of the two out."
+        )
 
 
 def _begin() -> None:
