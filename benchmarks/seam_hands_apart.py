@@ -188,7 +188,11 @@ def knitting(rng: Generator, scale: float = 1.0) -> Pixels:
     w, h = size_of(rng, scale * 0.7)
     colours = palette_of(rng, 4)
     canvas = Canvas(w, h, tuple(int(c * 0.6) for c in colours[1]))
-    nx, ny = max(2, int(w / rng.uniform(5, 16))), max(2, int(h / rng.uniform(4, 12)))
+    # three colours by threes of stitches: only multiples of nine repeat
+    nx, ny = (
+        9 * max(1, round(long / size / 9))
+        for long, size in ((w, rng.uniform(5, 16)), (h, rng.uniform(4, 12)))
+    )
     cw, ch = w / nx, h / ny
     start = rng.uniform(0, (cw, ch))
     for j in range(ny):
