@@ -201,9 +201,14 @@ def fit(data: Data, rows: NDArray[np.intp]) -> dict[str, Any]:
         )
     picked = rows[data.bad[rows]]
     kinds = np.array([KINDS[k] for k in data.kinds[picked]])
+    # each kind counts alike, or crops, of which three sorts are learnt, take the cut motifs
+    share = data.weight[picked].copy()
+    for kind in set(kinds):
+        share[kinds == kind] /= share[kinds == kind].sum()
+    share *= len(picked) / share.sum()
     for kind in sorted(set(kinds)):
-        models[f"kind:{kind}"] = _booster(data, rounds=40, monotone=False).fit(
-            data.x[picked], kinds == kind, data.weight[picked]
+        models[f"kind:{kind}"] = _booster(data, rounds=100, monotone=False).fit(
+            data.x[picked], kinds == kind, share
         )
     return models
 
