@@ -177,10 +177,12 @@ def _strength(joins: Joins, kind: str) -> Floats:
 
 def _kind(chances: Named, rhythm: float) -> str:
     """Return the likeliest kind, or "join" where none is likely."""
-    if rhythm > RHYTHM_FROM:
-        return "rhythm"
     best = str(likeliest(chances))
-    return best if chances[f"kind:{best}"] >= KIND_FROM else "join"
+    named = bool(chances[f"kind:{best}"] >= KIND_FROM)
+    # a tone that drifts throws the stripes' likeness off as well
+    if rhythm > RHYTHM_FROM and not (named and best == "drift"):
+        return "rhythm"
+    return best if named else "join"
 
 
 def _faults(figures: Figures, kind: str, strength: Floats) -> tuple[Fault, ...]:

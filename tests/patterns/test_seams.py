@@ -102,6 +102,17 @@ def test_broken_rhythm_is_a_seam():
     assert np.mean(found) >= 0.9
 
 
+@pytest.mark.parametrize("period", [20, 24, 30])
+def test_stripes_in_a_drifting_light_are_named_by_the_drift(period):
+    light, dark = np.array((230, 225, 210)), np.array((90, 120, 140))
+    band = (np.arange(240) % period < period // 2)[None, :, None]
+    tile = np.where(band, light, dark).astype(np.uint8).repeat(200, axis=0)
+    assert check_seams(tile).x.verdict == "seamless"
+    drifting, _ = FAULTS["drift 8 L*"](tile, np.random.default_rng(1))
+    found = check_seams(drifting).x
+    assert (found.verdict, found.faults[0].kind) == ("seam", "drift")
+
+
 def test_gingham_is_seamless_at_any_phase():
     pixels = checks(np.random.default_rng(12))
     for line in (True, False):
