@@ -104,7 +104,7 @@ function placeOf(focused) {
   const can = "a[href], button, input:not([type=hidden]), select, summary, [tabindex]";
   const words = (element) => element.getAttribute("aria-label") || element.textContent.trim() || element.name;
   const part = focused.closest("[data-part]"), id = focused.id, said = words(focused);
-  const at = part ? $$(can, part).indexOf(focused) : -1;
+  const at = part ? $$(can, part).indexOf(focused) : -1, reselect = selectionOf(focused);
   return () => {
     if (focused.isConnected) return;
     let again = id && document.getElementById(id);
@@ -114,7 +114,15 @@ function placeOf(focused) {
     }
     again = again || $("#open-step");
     again.focus({ preventScroll: true });
+    if (again.id === id && again.matches(TYPED)) reselect(again);
   };
+}
+// what is typed next takes the place of what was selected, or goes where the caret stood; a number
+// field does not tell where that is: selected as a whole it at least shows what typing will do
+function selectionOf(field) {
+  const { selectionStart: from = null, selectionEnd: to, value = "" } = field;
+  const whole = from === null || (from === 0 && to === value.length);
+  return (again) => { if (whole) again.select(); else again.setSelectionRange(from, to); };
 }
 function say(words) {
   const place = $("#part-answer"), line = document.createElement("p");

@@ -181,3 +181,38 @@ def test_what_is_refused_is_said_until_it_is_mended(tab: Any, kit: Path) -> None
     tab.press("#box-wide", "Tab")
     until(lambda: 'box = "39mm x 52mm"' in kit.read_text())
     until(lambda: tab.inner_text("#part-answer").strip() == "")
+
+
+@pytest.mark.parametrize(
+    ("field", "near", "written"),
+    [("count-0", "count-1", "count = 17\n"), ("box-wide", "box-high", 'box = "17mm x 51mm"')],
+)
+def test_what_was_selected_stays_selected_in_a_part_shown_anew(
+    tab: Any, served: Near, kit: Path, field: str, near: str, written: str
+) -> None:
+    tab.evaluate("id => document.getElementById(id).select()", field)
+    shown_anew(tab, served, field, near)
+    assert tab.evaluate("document.activeElement.id") == field
+    tab.keyboard.insert_text("17")
+    assert tab.input_value(f"#{field}") == "17"
+    tab.keyboard.press("Tab")
+    until(lambda: written in kit.read_text())
+
+
+def test_a_caret_stays_where_it_was_in_a_part_shown_anew(tab: Any, served: Near, kit: Path) -> None:
+    tab.focus("#box-wide")
+    tab.evaluate("document.getElementById('box-wide').setSelectionRange(1, 1)")
+    shown_anew(tab, served, "box-wide", "box-high")
+    tab.keyboard.insert_text("1")
+    tab.keyboard.press("Tab")
+    until(lambda: 'box = "410mm x 51mm"' in kit.read_text())
+
+
+def shown_anew(tab: Any, served: Near, field: str, near: str) -> None:
+    """Change the field beside it from another tab, until the first tab shows both anew."""
+    tab.evaluate("id => { document.getElementById(id).dataset.old = 'yes'; }", field)
+    other = tab.context.new_page()
+    other.goto(f"{served.origin}/step/kit")
+    other.fill(f"#{near}", "51")
+    other.press(f"#{near}", "Tab")
+    until(lambda: tab.get_attribute(f"#{field}", "data-old") is None)
