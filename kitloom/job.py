@@ -159,8 +159,8 @@ def _palette(
         bins = {name: bins[name] for name in part.tiles}
     # other pins than the recipe's own are all the colours of an earlier run that is to be kept
     if part.source is not None and part.pinned == own_pins:
-        given = read_palette_file(recipe.folder / part.source)
-        return worn_palette(given, bins, part.pinned)
+        place = recipe.folder / part.source
+        return worn_palette(read_palette_file(place), bins, part.pinned, where=str(place))
     return choose_with(bins, part.colours, part.pinned)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import click
 
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from kitloom.colours import JudgedPalette
     from kitloom.findings import Finding
     from palette.belong import Belonging
+    from palette.exchange import NamedColour
     from palette.histogram import ColourBins
     from palette.swatch import Palette
 
@@ -136,9 +137,10 @@ def palette(
 
     press = open_press(surface or "glossy", profile, chart=printer)
     files = artwork_files(paths)
+    given = _given(from_file, pin) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
-    chosen = _chosen(bins, colours, from_file, pin)
+    chosen = _worn(bins, given) if given is not None else _chosen(bins, colours, pin)
     judged = judge_palette(chosen, press, parse_allowed(allow, chosen))
     belongs, ill = _belonging(bins, chosen) if from_file is not None else ({}, [])
     findings = [*ill, *unread, *judged.findings]
@@ -200,19 +202,36 @@ def _bins(
     return bins_by_name(files, tick), []
 
 
+class _Given(NamedTuple):
+    """The colours of --from and what --pin adds to them."""
+
+    place: Path
+    colours: tuple[NamedColour, ...]
+    pinned: Sequence[str]
+
+
+def _given(place: Path, pin: Sequence[str]) -> _Given:
+    """Read --from, and refuse what no artwork can wear before any artwork is read."""
+    from kitloom.palette_files import read_palette_file, worn_colours
+
+    colours = read_palette_file(place)
+    pinned = _pins(pin, {one.name: one.hex for one in colours})
+    worn_colours(colours, pinned, where=str(place))
+    return _Given(place, colours, pinned)
+
+
+def _worn(bins: Mapping[str, ColourBins], given: _Given) -> Palette:
+    from kitloom.palette_files import worn_palette
+
+    return worn_palette(given.colours, bins, given.pinned, where=str(given.place))
+
+
 def _chosen(
-    bins: Mapping[str, ColourBins],
-    colours: int | str | None,
-    from_file: Path | None,
-    pin: Sequence[str],
+    bins: Mapping[str, ColourBins], colours: int | str | None, pin: Sequence[str]
 ) -> Palette:
-    from kitloom.palette_files import read_palette_file, worn_palette
     from palette.choose import choose
 
     count: int | Literal["auto"] = colours if isinstance(colours, int) else "auto"
-    if from_file is not None:
-        given = read_palette_file(from_file)
-        return worn_palette(given, bins, _pins(pin, {one.name: one.hex for one in given}))
     if all(text.strip().startswith("#") for text in pin):
         return choose(bins, count, _pins(pin, {}))
     # the names that a run without pins shows are those that a maker copies from it
