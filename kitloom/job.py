@@ -96,7 +96,9 @@ def make_kit(
 
     used = tuple(study_all(recipe.patterns, measured, tick))
     bins = {one.name: one.study.bins for one in used}
-    chosen = _pinned_by(own_pins, _palette(recipe, bins, choose_with, own_pins))
+    names = keep.names if keep is not None else {}
+    chosen = _palette(recipe, bins, choose_with, own_pins)
+    chosen = _named_by(names, _pinned_by(own_pins, chosen))
     allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
     judged = judge_palette(chosen, press, allowed)
     tick()
@@ -138,6 +140,12 @@ def _pinned_by(own: Sequence[str], palette: Palette) -> Palette:
             replace(one, pinned=one.pinned and one.hex in wanted) for one in palette.swatches
         ),
     )
+
+
+def _named_by(names: Mapping[str, str], palette: Palette) -> Palette:
+    """The palette with each colour called as in the run that is kept; a file has its own names."""
+    swatches = tuple(replace(one, name=names.get(one.hex, one.name)) for one in palette.swatches)
+    return replace(palette, swatches=swatches)
 
 
 def _palette(
@@ -184,6 +192,7 @@ def lock_of(job: Job) -> Lock:
         ),
         tuple(swatch.hex for swatch in job.judged.palette.swatches),
         tuple(_locked_stickers(kit)),
+        {swatch.hex: swatch.name for swatch in job.judged.palette.swatches},
     )
 
 
