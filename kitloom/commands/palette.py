@@ -24,16 +24,12 @@ from kitloom.options import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from rich.console import Console
-
     from kitloom.colours import JudgedPalette
     from kitloom.findings import Finding
     from palette.belong import Belonging
     from palette.exchange import NamedColour
     from palette.histogram import ColourBins
     from palette.swatch import Palette
-
-LEAST_TOLD_REST = 0.05  # of all the area, or of one tile
 
 
 def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> int | str | None:
@@ -280,6 +276,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
     from rich.markup import escape
     from rich.table import Table
 
+    from kitloom.colours import rest_told
     from kitloom.present.terminal import block, console, show_findings, show_verdict
     from palette.swatch import told_share
 
@@ -299,24 +296,9 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
             escape(swatch.main_source or ""),
         )
     screen.print(table)
-    _tell_rest(screen, judged.palette.rest)
+    if rest := rest_told(judged.palette):
+        screen.print(rest, markup=False)
     for path in written:
         screen.print(f"wrote {path}", markup=False)
     show_findings(screen, findings)
     show_verdict(screen, findings)
-
-
-def _tell_rest(screen: Console, rest: Sequence[tuple[str, float]]) -> None:
-    """Say how much of the artwork is near none of the colours, and in which tile most."""
-    from palette.swatch import told_share
-
-    if not rest:
-        return
-    mean = sum(share for _, share in rest) / len(rest)
-    name, most = max(rest, key=lambda one: one[1])
-    if mean >= LEAST_TOLD_REST or most >= LEAST_TOLD_REST:
-        screen.print(
-            f"{told_share(mean)} of the area is near none of them (CIEDE2000 5 or more), most in "
-            f"{name}, {most:.0%}: blurs along outlines, tones of washes, colours left out.",
-            markup=False,
-        )

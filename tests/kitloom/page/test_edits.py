@@ -196,3 +196,12 @@ def test_a_box_that_may_be_a_slip_is_said_beside_it(kit: Bench, client: TestClie
     assert "unit may have slipped" in shown
     assert "The day box is 8 mm wide and 52 mm high." in shown
     assert "set it in step 5" in shown
+
+
+def test_what_no_colour_stands_for_is_said_in_one_place(kit: Bench, client: TestClient) -> None:
+    assert "near none of them" not in client.get("/step/palette").text
+    apply(kit, "colours", Form({"colours": "1"}))
+    kit._draw(kit.revision)
+    shown = client.get("/step/palette").text
+    assert shown.count("of the area is near none of them") == 1
+    assert "most in ripples" in shown or "most in waves" in shown
