@@ -85,7 +85,8 @@ function keepChoices(old, fresh) {
   const open = new Set($$("details[open]", old).map(name));
   for (const details of $$("details", fresh)) if (open.has(name(details))) details.open = true;
 }
-// a picture already loaded stays in view until the newer one has come
+// a picture already loaded stays in view until the newer one has come, marked where it shows an
+// earlier state of the kit
 function keepPictures(old, fresh) {
   const before = $$("[data-sheet]", old);
   $$("[data-sheet]", fresh).forEach((image, i) => {
@@ -93,11 +94,13 @@ function keepPictures(old, fresh) {
     const wanted = image.getAttribute(name), now = before[i] && before[i].getAttribute(name);
     if (!now || wanted === now) return;
     image.setAttribute(name, now);
-    const loader = new Image();
-    loader.onload = () => image.setAttribute(name, wanted);
+    const stale = image.hasAttribute("aria-busy"), loader = new Image();
+    if (stateIn(now) !== stateIn(wanted)) image.setAttribute("aria-busy", "true");
+    loader.onload = () => { image.setAttribute(name, wanted); if (!stale) image.removeAttribute("aria-busy"); };
     loader.src = wanted;
   });
 }
+const stateIn = (address) => address.replace(/-fine$/, ""); // coarse or fine, the kit is the same
 // how to find the way back to what had the focus, once parts were swapped
 function placeOf(focused) {
   if (!focused || focused === document.body) return () => {};

@@ -7,9 +7,12 @@ edit, or a page that was asked for before something changed.
 from __future__ import annotations
 
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import pytest
+
+from kitloom.page.pictures import Pictures
 
 from .conftest import Near, drawn, drop, tile_file, until
 
@@ -140,6 +143,31 @@ def test_a_tab_closed_while_typing_keeps_it(tab: Any, kit: Path) -> None:
     tab.fill("#box-wide", "36")
     tab.goto("about:blank")
     until(lambda: 'box = "36mm x 52mm"' in kit.read_text())
+
+
+@pytest.mark.usefixtures("kit")
+def test_an_old_picture_is_marked_until_the_new_one_is_there(
+    tab: Any, served: Near, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = "#part-sheets img"
+    old = tab.get_attribute(first, "src")
+    assert tab.get_attribute(first, "aria-busy") is None
+    drawing, sending = Event(), Event()
+    make, sheet = served.bench.make, Pictures.sheet
+    monkeypatch.setattr(served.bench, "make", lambda *of: (drawing.wait(60), make(*of))[1])
+    monkeypatch.setattr(Pictures, "sheet", lambda *of: (sending.wait(60), sheet(*of))[1])
+    tab.fill("#count-0", "1")
+    tab.press("#count-0", "Tab")
+    until(lambda: tab.inner_text("#undo").startswith("Undo: 1 full box"))
+    until(lambda: tab.get_attribute(first, "aria-busy") == "true")  # being drawn
+    drawing.set()
+    until(lambda: tab.inner_text("#part-status") == "The sheet is drawn.")
+    assert tab.get_attribute(first, "src") == old
+    assert tab.get_attribute(first, "aria-busy") == "true"  # drawn, but not here yet
+    until(lambda: float(tab.eval_on_selector(first, "i => getComputedStyle(i).opacity")) < 0.5)
+    sending.set()
+    until(lambda: tab.locator("[data-sheet][aria-busy]").count() == 0)
+    assert tab.get_attribute(first, "src") != old
 
 
 def test_a_drag_is_not_cut_off_by_a_sheet_drawn_meanwhile(
