@@ -69,6 +69,7 @@ def _content(
             for sheet, share, picture in zip(sheets, job.kit.used, pictures, strict=True)
         ],
         "tiles": tiles,
+        "doubted": any(tile["strips"] for tile in tiles),
         "press": job.press.name,
         "press_limits": job.press.limits,
         "swatches": _swatches(job),
