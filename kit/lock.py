@@ -15,13 +15,15 @@ from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import Field, FiniteFloat, TypeAdapter, ValidationError
+from pydantic import AfterValidator, Field, FiniteFloat, TypeAdapter, ValidationError
 
 from kit.errors import RecipeError
 from kit.recipe import Recipe
 from kit.recipe_values import RepeatLength
 from kit.slots import Slot, is_colour
 from kit.text_files import read_text
+from palette.errors import shown
+from palette.exchange.colour import MOST_NAME
 
 FORMAT = 1
 MAX_BYTES = 10_000_000
@@ -29,6 +31,7 @@ MOST_COLOURS = 1_000
 _SAME_SIZE_MM = 0.01
 
 HexColour = Annotated[str, Field(pattern=r"^#[0-9a-f]{6}$")]
+ColourName = Annotated[str, Field(min_length=1, max_length=MOST_NAME), AfterValidator(shown)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,7 @@ class Lock:
         recipe_sha256: hash of the recipe's text.
         patterns: as they were used, in the recipe's order.
         palette: hex colours, in order.
+        names: what each of them was called, by hex; a palette file has names of its own.
         stickers: in the recipe's order, then those that topped a sheet up.
         code: hash of the kitloom that made it.
         inputs: hash of all that it was made from, files named in the recipe included.
@@ -92,6 +96,9 @@ class Lock:
     patterns: tuple[LockedPattern, ...]
     palette: Annotated[tuple[HexColour, ...], Field(max_length=MOST_COLOURS)]
     stickers: tuple[LockedSticker, ...]
+    names: Annotated[Mapping[HexColour, ColourName], Field(max_length=MOST_COLOURS)] = field(
+        default_factory=dict
+    )
     code: str = ""
     inputs: str = ""
     outputs: Mapping[str, str] = field(default_factory=dict)

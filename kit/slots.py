@@ -21,6 +21,7 @@ from kit.recipe_faults import near
 from kit.recipe_places import place_in
 from kit.recipe_rows import RowPart
 from kit.row_words import text_pt, words_area
+from kit.slips import LEAST_BOX_MM
 from kit.stickers import KINDS, Kind, check_marks, least_border_mm, rules
 from patterns.artwork import digest
 
@@ -188,11 +189,15 @@ def _border(recipe: Recipe, slot: Slot, row: RowPart | None) -> float:
     border_mm = (row.border if row else None) or least_border_mm(recipe.sheet.registration.shift)
     shorter_mm = min(slot.width_mm, slot.height_mm)
     if shorter_mm - 2 * border_mm < SMALLEST_PANEL_MM:
+        box_mm = recipe.planner.box
+        by_box = min(box_mm) < LEAST_BOX_MM and not (row and row.size)
         raise RecipeError(
             f"rows.{slot.row + 1}: a {slot.kind.name} only {shorter_mm:.1f} mm across has no room "
             f"for a panel inside a border of {border_mm:.1f} mm",
             where=place_in(recipe, "rows", slot.row, "panel"),
-            remedy='Use a larger sticker, set panel = "none", or set border = "..." narrower.',
+            why=f"the day box is only {box_mm[0]:.3g} mm x {box_mm[1]:.3g} mm" if by_box else "",
+            remedy=("Look whether a point or a unit slipped in planner.box. " if by_box else "")
+            + 'Use a larger sticker, set panel = "none", or set border = "..." narrower.',
         )
     return border_mm
 

@@ -29,9 +29,10 @@ from palette.named import colour_of, suggestion
 from palette.press import Press
 from palette.proof import ColourAssessment, assess_colours
 from palette.roles import Fitness, fitness
-from palette.swatch import Palette
+from palette.swatch import Palette, told_share
 
 Allowed = frozenset[frozenset[str]]
+LEAST_TOLD_REST = 0.05  # of all the area, or of one tile
 
 
 @dataclass(frozen=True)
@@ -96,6 +97,23 @@ def palette_answer(
         rest={name: round(share, 5) for name, share in judged.palette.rest},
         curve=[[count, round(loss, 4)] for count, loss in judged.palette.curve],
         belonging=belonging_dicts(belongs or {}),
+    )
+
+
+def rest_told(palette: Palette) -> str:
+    """Say how much of the artwork is near none of the colours, and in which tile most.
+
+    Empty where that is hardly any.
+    """
+    if not palette.rest:
+        return ""
+    mean = sum(share for _, share in palette.rest) / len(palette.rest)
+    name, most = max(palette.rest, key=lambda one: one[1])
+    if max(mean, most) < LEAST_TOLD_REST:
+        return ""
+    return (
+        f"{told_share(mean)} of the area is near none of them (CIEDE2000 5 or more), most in "
+        f"{name}, {most:.0%}: blurs along outlines, tones of washes, colours left out."
     )
 
 

@@ -96,7 +96,9 @@ def make_kit(
 
     used = tuple(study_all(recipe.patterns, measured, tick))
     bins = {one.name: one.study.bins for one in used}
-    chosen = _pinned_by(own_pins, _palette(recipe, bins, choose_with, own_pins))
+    names = keep.names if keep is not None else {}
+    chosen = _palette(recipe, bins, choose_with, own_pins)
+    chosen = _named_by(names, _pinned_by(own_pins, chosen))
     allowed = parse_allowed([",".join(pair) for pair in recipe.palette.allow], chosen)
     judged = judge_palette(chosen, press, allowed)
     tick()
@@ -140,6 +142,12 @@ def _pinned_by(own: Sequence[str], palette: Palette) -> Palette:
     )
 
 
+def _named_by(names: Mapping[str, str], palette: Palette) -> Palette:
+    """The palette with each colour called as in the run that is kept; a file has its own names."""
+    swatches = tuple(replace(one, name=names.get(one.hex, one.name)) for one in palette.swatches)
+    return replace(palette, swatches=swatches)
+
+
 def _palette(
     recipe: Recipe,
     bins: Mapping[str, ColourBins],
@@ -159,8 +167,8 @@ def _palette(
         bins = {name: bins[name] for name in part.tiles}
     # other pins than the recipe's own are all the colours of an earlier run that is to be kept
     if part.source is not None and part.pinned == own_pins:
-        given = read_palette_file(recipe.folder / part.source)
-        return worn_palette(given, bins, part.pinned)
+        place = recipe.folder / part.source
+        return worn_palette(read_palette_file(place), bins, part.pinned, where=str(place))
     return choose_with(bins, part.colours, part.pinned)
 
 
@@ -184,6 +192,7 @@ def lock_of(job: Job) -> Lock:
         ),
         tuple(swatch.hex for swatch in job.judged.palette.swatches),
         tuple(_locked_stickers(kit)),
+        {swatch.hex: swatch.name for swatch in job.judged.palette.swatches},
     )
 
 

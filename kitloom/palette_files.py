@@ -12,7 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from palette.choose import choose
+from palette.choose import MOST_COLOURS, choose
 from palette.errors import PaletteError
 from palette.exchange import FORMATS, NamedColour, read_colours
 from palette.exchange.colour import checked_count, from_hex
@@ -72,6 +72,8 @@ def worn_palette(
     colours: tuple[NamedColour, ...],
     bins: Mapping[str, ColourBins],
     pinned: Sequence[str] = (),
+    *,
+    where: str = "palette",
 ) -> Palette:
     """Return a palette of given colours with the shares and roles that they have in artwork.
 
@@ -79,17 +81,45 @@ def worn_palette(
         colours: as a file has them.
         bins: the artwork.
         pinned: colours "#rrggbb" that are to be in it too.
+        where: the file, for errors.
 
     Raises:
         PaletteError: a pinned text that is no colour, or more colours in all than 64.
     """
     names = {hex_of(parse_hex(one.hex)): one.name for one in colours}
-    wanted = list(dict.fromkeys([*names, *(hex_of(parse_hex(one)) for one in pinned)]))
+    wanted = worn_colours(colours, pinned, where=where)
     palette = choose(bins, len(wanted), wanted)
     swatches = tuple(
         replace(one, name=names[one.hex]) if one.hex in names else one for one in palette.swatches
     )
     return replace(palette, swatches=_apart(swatches, set(names)))
+
+
+def worn_colours(
+    colours: Sequence[NamedColour], pinned: Sequence[str] = (), *, where: str
+) -> list[str]:
+    """Return the different colours "#rrggbb" of a file, then the pinned ones that it lacks.
+
+    Raises:
+        PaletteError: a pinned text that is no colour, or more colours in all than 64.
+    """
+    own = dict.fromkeys(hex_of(parse_hex(one.hex)) for one in colours)
+    wanted = list(own | dict.fromkeys(hex_of(parse_hex(one)) for one in pinned))
+    if len(wanted) <= MOST_COLOURS:
+        return wanted
+    if len(own) > MOST_COLOURS:
+        raise PaletteError(
+            f"holds {len(own)} colours",
+            where=where,
+            why=f"a kit's palette has {MOST_COLOURS} at most",
+            remedy=f"Keep {MOST_COLOURS} or fewer in the file, those that the artwork is to wear.",
+        )
+    raise PaletteError(
+        f"holds {len(own)} colours, with the pinned ones {len(wanted)}",
+        where=where,
+        why=f"a kit's palette has {MOST_COLOURS} at most",
+        remedy="Pin fewer, or take some out of the file.",
+    )
 
 
 def _apart(swatches: tuple[Swatch, ...], named: Set[str]) -> tuple[Swatch, ...]:

@@ -16,6 +16,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from kit.sheet import Sheet
 from kit.writers.svg import path_data
 from kitloom import __version__
+from kitloom.colours import rest_told
 from kitloom.findings import CODES, Finding
 from kitloom.job import Job
 from kitloom.pictures import data_uri, fair, jpeg_bytes
@@ -68,9 +69,11 @@ def _content(
             for sheet, share, picture in zip(sheets, job.kit.used, pictures, strict=True)
         ],
         "tiles": tiles,
+        "doubted": any(tile["strips"] for tile in tiles),
         "press": job.press.name,
         "press_limits": job.press.limits,
         "swatches": _swatches(job),
+        "rest": rest_told(job.judged.palette),
         "table": _table(job),
         "plane": lab_plane(job.judged.palette, job.press),
         "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",

@@ -23,6 +23,9 @@ from patterns.spill import let_go
 TILE_PX = 460
 FULL_SIZE_TILES = 40  # more share the same number of pixels
 SIZES_DPI = 150.0
+SIDES, ENDS = "left and right edge", "top and bottom edge"
+LEAST_TOP = 0.05  # of a strip's height; lower, it looks blank
+_JOINS = {True: "no seam shows", False: "a seam shows", None: "a join to look at"}
 
 
 def tile_part(
@@ -58,9 +61,11 @@ def tile_part(
         "thin_picture": data_uri(jpeg_bytes(thin_ringed(art.pixels, used.thin, TILE_PX)))
         if used.thin
         else "",
+        "joins": _JOINS[study.check.seamless],
         "strips": [
-            _strip(study.check.x, "left and right edge"),
-            _strip(study.check.y, "top and bottom edge"),
+            _strip(axis, label)
+            for axis, label in ((study.check.x, SIDES), (study.check.y, ENDS))
+            if axis.verdict != "seamless"
         ],
         "seam_picture": data_uri(jpeg_bytes(seam_picture(art.pixels, study.check)))
         if doubtful
@@ -137,6 +142,7 @@ def _strip(axis: AxisCheck, label: str) -> dict[str, Any]:
         "label": label,
         "verdict": axis.verdict,
         "shows": axis.verdict == "seam",
+        "tells": bool(axis.faults) or max(tops, default=0.0) >= LEAST_TOP,
         "path": f"M0 30{points}L200 30Z",
         "faults": [
             {

@@ -18,9 +18,10 @@ from collections.abc import Mapping, Sequence
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from palette.belong import NEAR_DE2000
-from palette.bodies import bodies_of
+from palette.bodies import MAIN_SHARE, bodies_of
 from palette.difference import de2000
 from palette.errors import PaletteError
 from palette.histogram import ColourBins, pooled
@@ -28,10 +29,12 @@ from palette.kmeans import QUICK, kmeans, squared_distances
 from palette.lab import Floats, Pixels, hex_of, parse_hex, srgb_to_lab
 from palette.names import names_for
 from palette.roles import roles_for
-from palette.swatch import Palette, Swatch
+from palette.swatch import Palette, Role, Swatch
 
 MOST_COLOURS = 64
 AUTO_MOST = 16  # a card of more is no palette but an inventory; a maker may still ask for more
+FAINT_SHARE = 0.001  # of all the artwork: as "under 0.1%" it would stand on a card
+STANDS_OFF_DE2000 = 25.0  # a black eye on a pale ground draws the eye as a strong hue does
 _POOL = 12_000
 _CURVE_POINTS = 600
 _CURVE_TO = 12
@@ -47,8 +50,9 @@ def choose(
 
     Args:
         bins_by_name: the bins of each tile, by the name to show it under.
-        colours: how many colours, 1 to 64, or "auto" to let the artwork decide, up to 16. Fewer
-            come back where the artwork holds fewer that can be told apart.
+        colours: how many colours, 1 to 64, or "auto" to let the artwork decide, up to 16 and none
+            that less than 0.1% of it looks like, accents and tiles' main colours apart. Fewer come
+            back where the artwork holds fewer that can be told apart.
         pinned: colours "#rrggbb" that must be in the palette as they are; they count.
 
     Raises:
@@ -65,8 +69,9 @@ def choose(
         bodies = bodies_of(tiles, srgb_to_lab(fixed), max(AUTO_MOST, len(fixed)))
     pool = pooled(tiles, _POOL)
     rgb8 = np.concatenate([fixed, _standing(pool, bodies.lab)[len(fixed) :]])
-    labs = srgb_to_lab(rgb8)
-    nearest, shares = np.stack([_shares(tile, labs) for tile in tiles], axis=2)
+    if count is None:
+        rgb8 = _noticed(rgb8, tiles, len(fixed))
+    nearest, shares = _all_shares(tiles, srgb_to_lab(rgb8))
     rest = np.maximum(1.0 - shares.sum(axis=0), 0.0)
     return Palette(
         _swatches(rgb8, nearest, shares, names, len(fixed)),
@@ -120,6 +125,38 @@ def _medoid(lab: Floats, body: Floats, centre: Floats) -> int:
     mean = body[core] @ lab[core] / body[core].sum()
     solid = np.flatnonzero(core & (body >= 0.02 * body[core].max()))
     return int(solid[((lab[solid] - mean) ** 2).sum(axis=1).argmin()])
+
+
+def _noticed(rgb8: Pixels, tiles: Sequence[ColourBins], pinned: int) -> Pixels:
+    """Return the colours without those that hardly any area looks like and no eye is drawn to.
+
+    The faintest goes first; what it was nearest to counts for the others then.
+    """
+    while True:
+        labs = srgb_to_lab(rgb8)
+        nearest, shares = _all_shares(tiles, labs)
+        mean = shares.mean(axis=1)
+        faint = (mean < FAINT_SHARE) & ~_seen_at_once(labs, nearest)
+        faint[:pinned] = False
+        if not faint.any():
+            return rgb8
+        rgb8 = np.delete(rgb8, int(np.where(faint, mean, np.inf).argmin()), axis=0)
+
+
+def _seen_at_once(labs: Floats, nearest: Floats) -> NDArray[np.bool_]:
+    """Say which colours are accents, far from all others, or a main colour of some tile, (k,)."""
+    accents = np.array([role == Role.ACCENT for role in roles_for(labs, nearest)])
+    apart = de2000(labs[:, None], labs[None])
+    np.fill_diagonal(apart, np.inf)
+    mains = (nearest == nearest.max(axis=0)) | (nearest >= MAIN_SHARE)
+    seen: NDArray[np.bool_] = accents | (apart.min(axis=1) >= STANDS_OFF_DE2000) | mains.any(axis=1)
+    return seen
+
+
+def _all_shares(tiles: Sequence[ColourBins], labs: Floats) -> tuple[Floats, Floats]:
+    """Return ``_shares`` of all tiles: nearest to each colour, and near it, (k, tiles) each."""
+    nearest, near = np.stack([_shares(tile, labs) for tile in tiles], axis=2)
+    return nearest, near
 
 
 def _shares(tile: ColourBins, labs: Floats) -> Floats:

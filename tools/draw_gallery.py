@@ -15,7 +15,7 @@ from io import BytesIO
 from pathlib import Path
 
 import pypdfium2
-from PIL import Image
+from PIL import Image, ImageChops
 from reference.running import ROOT, desk, run
 
 MOST_BYTES = 200 * 1024
@@ -36,7 +36,7 @@ PICTURES: dict[str, tuple[tuple[str, ...], str, Callable[[Image.Image], Image.Im
     "print-repaired.jpg": (
         ("proof", f"{FAULTY}/neon.png", "--repair", "repaired"),
         "repaired/neon.before-after.png",
-        lambda picture: _wide(picture.crop((0, 0, picture.width, picture.height * 3 // 5)), 1200),
+        lambda picture: _wide(picture, 1200),
     ),
     "palette-card.png": (
         ("palette", "samples/allotment/tiles", "--colours", "8", "--out", "colours"),
@@ -56,7 +56,7 @@ PICTURES: dict[str, tuple[tuple[str, ...], str, Callable[[Image.Image], Image.Im
     "trial-strip.png": (
         ("trial", "samples/allotment/kit.toml", "--out", "trial"),
         "trial/strip.pdf",
-        lambda picture: picture.crop((0, 0, picture.width, picture.height // 3)),
+        lambda picture: _without_bare_end(picture.crop((0, 0, picture.width, picture.height // 3))),
     ),
 }
 
@@ -64,6 +64,13 @@ PICTURES: dict[str, tuple[tuple[str, ...], str, Callable[[Image.Image], Image.Im
 def _wide(picture: Image.Image, width: int) -> Image.Image:
     """The picture at this width."""
     return picture.resize((width, round(picture.height * width / picture.width)), Image.LANCZOS)
+
+
+def _without_bare_end(picture: Image.Image, margin_px: int = 32) -> Image.Image:
+    """The picture without the white paper below what is on it, but for a margin."""
+    inked = ImageChops.invert(picture.convert("L")).getbbox()
+    end = min(picture.height, inked[3] + margin_px) if inked else picture.height
+    return picture.crop((0, 0, picture.width, end))
 
 
 def _opened(path: Path) -> Image.Image:

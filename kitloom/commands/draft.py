@@ -101,7 +101,9 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
     from kit.draft import draft_recipe
     from kit.recipe import parse_recipe
     from kit.reskin import box_of
+    from kit.slips import small_box
     from kitloom.files import write_into
+    from kitloom.findings.slips import size_findings
     from kitloom.findings.unopened import passed_over_finding
     from kitloom.inputs import artwork_files, passed_over, unique_stems
     from kitloom.present import as_json as shape
@@ -116,6 +118,7 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
         measured = list(study_all(requests, measured_for, tick))
     tiles = [tile for tile, _ in measured]
     findings = [found for _, told in measured for found in told]
+    findings += size_findings("--box", [one for one in [small_box((width_mm, height_mm))] if one])
     findings += [passed_over_finding(str(path)) for path in passed_over(folder)]
     named = [
         replace(tile, name=stem if stem != path.stem else "")
@@ -138,6 +141,9 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
         for one in findings:
             if one.code == "unreadable":
                 screen.print(f"[yellow]warn[/]  {escape(Path(one.subject).name)}: {one.what}")
+            if one.code == "small-size":
+                words = f"{one.subject}: {one.what} {one.why} {one.remedy}"
+                screen.print(f"[yellow]warn[/]  {escape(words)}")
         measure = "Measure your planner's day box, put it into the recipe, then" * (box == _BOX)
         screen.print(f"{measure or 'Then'}: kitloom make {out}")
     return 0

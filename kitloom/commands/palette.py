@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import click
 
@@ -24,15 +24,12 @@ from kitloom.options import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from rich.console import Console
-
     from kitloom.colours import JudgedPalette
     from kitloom.findings import Finding
     from palette.belong import Belonging
+    from palette.exchange import NamedColour
     from palette.histogram import ColourBins
     from palette.swatch import Palette
-
-LEAST_TOLD_REST = 0.05  # of all the area, or of one tile
 
 
 def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> int | str | None:
@@ -136,9 +133,10 @@ def palette(
 
     press = open_press(surface or "glossy", profile, chart=printer)
     files = artwork_files(paths)
+    given = _given(from_file, pin) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
-    chosen = _chosen(bins, colours, from_file, pin)
+    chosen = _worn(bins, given) if given is not None else _chosen(bins, colours, pin)
     judged = judge_palette(chosen, press, parse_allowed(allow, chosen))
     belongs, ill = _belonging(bins, chosen) if from_file is not None else ({}, [])
     findings = [*ill, *unread, *judged.findings]
@@ -200,19 +198,36 @@ def _bins(
     return bins_by_name(files, tick), []
 
 
+class _Given(NamedTuple):
+    """The colours of --from and what --pin adds to them."""
+
+    place: Path
+    colours: tuple[NamedColour, ...]
+    pinned: Sequence[str]
+
+
+def _given(place: Path, pin: Sequence[str]) -> _Given:
+    """Read --from, and refuse what no artwork can wear before any artwork is read."""
+    from kitloom.palette_files import read_palette_file, worn_colours
+
+    colours = read_palette_file(place)
+    pinned = _pins(pin, {one.name: one.hex for one in colours})
+    worn_colours(colours, pinned, where=str(place))
+    return _Given(place, colours, pinned)
+
+
+def _worn(bins: Mapping[str, ColourBins], given: _Given) -> Palette:
+    from kitloom.palette_files import worn_palette
+
+    return worn_palette(given.colours, bins, given.pinned, where=str(given.place))
+
+
 def _chosen(
-    bins: Mapping[str, ColourBins],
-    colours: int | str | None,
-    from_file: Path | None,
-    pin: Sequence[str],
+    bins: Mapping[str, ColourBins], colours: int | str | None, pin: Sequence[str]
 ) -> Palette:
-    from kitloom.palette_files import read_palette_file, worn_palette
     from palette.choose import choose
 
     count: int | Literal["auto"] = colours if isinstance(colours, int) else "auto"
-    if from_file is not None:
-        given = read_palette_file(from_file)
-        return worn_palette(given, bins, _pins(pin, {one.name: one.hex for one in given}))
     if all(text.strip().startswith("#") for text in pin):
         return choose(bins, count, _pins(pin, {}))
     # the names that a run without pins shows are those that a maker copies from it
@@ -261,6 +276,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
     from rich.markup import escape
     from rich.table import Table
 
+    from kitloom.colours import rest_told
     from kitloom.present.terminal import block, console, show_findings, show_verdict
     from palette.swatch import told_share
 
@@ -280,24 +296,9 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
             escape(swatch.main_source or ""),
         )
     screen.print(table)
-    _tell_rest(screen, judged.palette.rest)
+    if rest := rest_told(judged.palette):
+        screen.print(rest, markup=False)
     for path in written:
         screen.print(f"wrote {path}", markup=False)
     show_findings(screen, findings)
     show_verdict(screen, findings)
-
-
-def _tell_rest(screen: Console, rest: Sequence[tuple[str, float]]) -> None:
-    """Say how much of the artwork is near none of the colours, and in which tile most."""
-    from palette.swatch import told_share
-
-    if not rest:
-        return
-    mean = sum(share for _, share in rest) / len(rest)
-    name, most = max(rest, key=lambda one: one[1])
-    if mean >= LEAST_TOLD_REST or most >= LEAST_TOLD_REST:
-        screen.print(
-            f"{told_share(mean)} of the area is near none of them (CIEDE2000 5 or more), most in "
-            f"{name}, {most:.0%}: blurs along outlines, tones of washes, colours left out.",
-            markup=False,
-        )

@@ -137,6 +137,11 @@ CODES: dict[str, Code] = {
     "small-words": Code(
         "warn", "Words too small", "Type this small may fill in when it is printed."
     ),
+    "small-size": Code(
+        "warn",
+        "So small that a unit may have slipped",
+        "A day box or a sticker of its own size is smaller than planners and stickers are.",
+    ),
     "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
     "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),
     "kept": Code(

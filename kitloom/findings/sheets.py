@@ -13,10 +13,12 @@ from kit.compose import Kit, scale_error
 from kit.recipe import Recipe
 from kit.reskin import Binding
 from kit.sheet import ColourFill, Placement, Sheet
+from kit.slips import small_sizes
 from kit.stickers import least_border_mm
 from kit.tolerance import Tolerance
 from kitloom.findings import Finding, finding
 from kitloom.findings.colours import SAME_DE2000
+from kitloom.findings.slips import size_findings
 from kitloom.findings.words import words_findings
 from palette.difference import de2000_table
 from palette.lab import hex_to_lab
@@ -27,7 +29,7 @@ ALIKE_DISTANCE = 0.1  # our own measure: below it two windows are the same pictu
 
 def kit_findings(recipe: Recipe, kit: Kit, press: Press) -> list[Finding]:
     """Say what the maker should know of the finished sheets."""
-    found: list[Finding] = []
+    found = size_findings(recipe.file.name, small_sizes(recipe))
     for number, (sheet, tolerance) in enumerate(zip(kit.sheets, kit.tolerances, strict=True), 1):
         found += tolerance_findings(f"sheet {number}", tolerance)
         found += _alike_neighbours(f"sheet {number}", sheet, recipe.sheet.gap, press)

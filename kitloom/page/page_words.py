@@ -124,6 +124,13 @@ def _words(job: Job, one: Finding) -> Finding:
     )
 
 
+def _size(job: Job, one: Finding) -> Finding:
+    del job
+    if one.measures["key"] != "planner.box":
+        return replace(one, remedy=f"{one.remedy} The size stands in the recipe.")
+    return replace(one, remedy="Measure it again and set it in step 5; if you mean it, leave it.")
+
+
 _SAY: dict[str, Callable[[Job, Finding], Finding]] = {
     "seam": _seam,
     "seam-unsure": _unsure,
@@ -137,4 +144,5 @@ _SAY: dict[str, Callable[[Job, Finding], Finding]] = {
     "cut-motifs": _cuts,
     "sheets": _sheets,
     "small-words": _words,
+    "small-size": _size,
 }

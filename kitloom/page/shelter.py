@@ -135,10 +135,10 @@ def _profiled(request: Request) -> Found:
 
 def _coloured(request: Request) -> Found:
     """Read a palette once; an error comes back as its parts."""
-    from kitloom.palette_files import read_palette_file
+    from kitloom.palette_files import read_palette_file, worn_colours
 
     try:
-        read_palette_file(request.path)
+        worn_colours(read_palette_file(request.path), where=request.path.name)
     except KitloomError as error:
         return error.what, request.path.name, error.why, error.remedy
     return None

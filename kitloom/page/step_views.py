@@ -107,8 +107,9 @@ def _print(asked: Asked) -> dict[str, Any]:
 
 def _kit(asked: Asked) -> dict[str, Any]:
     codes = {"bleed", "gap", "border", "sheets", "fills-repeat", "copies-alike", "cut-motifs"}
+    codes |= {"neighbours-alike", "small-size"}
     view = kit_view(asked.bench, asked.recipe, asked.job)
-    return view | {"findings": findings_view(asked.job, codes | {"neighbours-alike"})}
+    return view | {"findings": findings_view(asked.job, codes)}
 
 
 def _sheet(asked: Asked) -> dict[str, Any]:

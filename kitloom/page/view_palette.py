@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from kit.recipe import Recipe
+from kitloom.colours import rest_told
 from kitloom.findings.colours import nudge_or_leave
 from kitloom.job import Job
 from kitloom.page.bench import Bench
@@ -51,6 +52,7 @@ def palette_view(
     return {
         "swatches": swatches,
         "colours": recipe.palette.colours,
+        "rest": rest_told(judged.palette),
         "table": _table(job),
         "swap": swap,
         "strip": _plain_strip(bench, recipe, chosen(recipe, query)) if swap else [],

@@ -85,7 +85,8 @@ function keepChoices(old, fresh) {
   const open = new Set($$("details[open]", old).map(name));
   for (const details of $$("details", fresh)) if (open.has(name(details))) details.open = true;
 }
-// a picture already loaded stays in view until the newer one has come
+// a picture already loaded stays in view until the newer one has come, marked where it shows an
+// earlier state of the kit
 function keepPictures(old, fresh) {
   const before = $$("[data-sheet]", old);
   $$("[data-sheet]", fresh).forEach((image, i) => {
@@ -93,18 +94,20 @@ function keepPictures(old, fresh) {
     const wanted = image.getAttribute(name), now = before[i] && before[i].getAttribute(name);
     if (!now || wanted === now) return;
     image.setAttribute(name, now);
-    const loader = new Image();
-    loader.onload = () => image.setAttribute(name, wanted);
+    const stale = image.hasAttribute("aria-busy"), loader = new Image();
+    if (stateIn(now) !== stateIn(wanted)) image.setAttribute("aria-busy", "true");
+    loader.onload = () => { image.setAttribute(name, wanted); if (!stale) image.removeAttribute("aria-busy"); };
     loader.src = wanted;
   });
 }
+const stateIn = (address) => address.replace(/-fine$/, ""); // coarse or fine, the kit is the same
 // how to find the way back to what had the focus, once parts were swapped
 function placeOf(focused) {
   if (!focused || focused === document.body) return () => {};
   const can = "a[href], button, input:not([type=hidden]), select, summary, [tabindex]";
   const words = (element) => element.getAttribute("aria-label") || element.textContent.trim() || element.name;
   const part = focused.closest("[data-part]"), id = focused.id, said = words(focused);
-  const at = part ? $$(can, part).indexOf(focused) : -1;
+  const at = part ? $$(can, part).indexOf(focused) : -1, reselect = selectionOf(focused);
   return () => {
     if (focused.isConnected) return;
     let again = id && document.getElementById(id);
@@ -114,7 +117,15 @@ function placeOf(focused) {
     }
     again = again || $("#open-step");
     again.focus({ preventScroll: true });
+    if (again.id === id && again.matches(TYPED)) reselect(again);
   };
+}
+// what is typed next takes the place of what was selected, or goes where the caret stood; a number
+// field does not tell where that is: selected as a whole it at least shows what typing will do
+function selectionOf(field) {
+  const { selectionStart: from = null, selectionEnd: to, value = "" } = field;
+  const whole = from === null || (from === 0 && to === value.length);
+  return (again) => { if (whole) again.select(); else again.setSelectionRange(from, to); };
 }
 function say(words) {
   const place = $("#part-answer"), line = document.createElement("p");

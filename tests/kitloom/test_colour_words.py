@@ -135,3 +135,18 @@ def test_a_number_of_colours_beside_from_is_refused(tmp_path: Path) -> None:
         )
         assert refused.exit_code == 2
         assert "--colours does not go with --from" in refused.output
+
+
+@pytest.mark.parametrize(("colours", "times"), [(1, 1), (3, 0)])
+def test_the_report_says_once_what_no_colour_stands_for(
+    dots: np.ndarray, tmp_path: Path, colours: int, times: int
+) -> None:
+    Image.fromarray(dots).save(tmp_path / "dots.png")
+    (tmp_path / "kit.toml").write_text(
+        f'[planner]\nbox = "30mm x 24mm"\n[sheet]\npaper = "A5"\n[palette]\ncolours = {colours}\n'
+        '[[patterns]]\nfile = "dots.png"\nrepeat = "10mm"\n'
+        '[[rows]]\nsticker = "full box"\ncount = 1\nfill = "dots"\n'
+    )
+    assert run("make", tmp_path / "kit.toml").exception is None
+    report = (tmp_path / "kit" / "report.html").read_text("utf-8")
+    assert report.count("of the area is near none of them") == times

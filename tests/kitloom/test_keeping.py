@@ -98,9 +98,30 @@ def test_pins_go_beside_the_colours_of_an_earlier_season_and_are_kept(folder: Pa
         "#f0dc78": False,
         "#ff6347": True,
     }
-    assert {"night", "straw"} < {one["name"] for one in first}
+    names = {one["hex"]: one["name"] for one in first}
+    assert (names["#283c5a"], names["#f0dc78"]) == ("night", "straw")
     kept = make(folder, "b", "--keep", str(folder / "a" / "kit.lock.json"))["palette"]
-    assert {one["hex"] for one in kept} == {one["hex"] for one in first}
+    assert {one["hex"]: one["name"] for one in kept} == names
+    again = make(folder, "c", "--keep", str(folder / "b" / "kit.lock.json"))["palette"]
+    assert {one["hex"]: one["name"] for one in again} == names
+
+
+def test_a_kept_palette_may_be_allowed_by_the_names_of_its_file(folder: Path) -> None:
+    (folder / "card.csv").write_text("name,hex\nnight,#283c5a\ndusk,#293d5b\n")
+    told = 'from = "card.csv"\nallow = [["night", "dusk"]]'
+    (folder / "kit.toml").write_text(RECIPE.replace('pinned = ["#c04040"]', told))
+    make(folder, "a")
+    kept = make(folder, "b", "--keep", str(folder / "a" / "kit.lock.json"))
+    assert [one["name"] for one in kept["palette"]] == ["night", "dusk"]
+
+
+def test_a_lock_without_names_is_kept_all_the_same(folder: Path) -> None:
+    first = make(folder, "a")["palette"]
+    lock = folder / "a" / "kit.lock.json"
+    told = json.loads(lock.read_text())
+    del told["names"]
+    lock.write_text(json.dumps(told))
+    assert make(folder, "b", "--keep", str(lock))["palette"] == first
 
 
 @pytest.mark.parametrize("key", ["fill", "panel"])

@@ -19,7 +19,7 @@ from palette.choose import choose
 from palette.difference import de2000
 from palette.errors import PaletteError
 from palette.histogram import ColourBins, bins_of
-from palette.lab import hex_of, srgb_to_lab
+from palette.lab import hex_of, lab_to_srgb8, srgb_to_lab
 from palette.swatch import Palette
 
 SEEDS = range(40, 46)  # the benchmark runs forty
@@ -151,6 +151,44 @@ def test_no_tiles_main_colour_goes_while_auto_has_room(seed: int) -> None:
     assert share_kept == 1.0
     assert worst <= 5.0
     assert accent_off <= 3.0
+
+
+def grounds(count: int) -> dict[str, ColourBins]:
+    return {f"ground {i}": plain((250 - 2 * (i % 4), 240, 222 - 3 * (i % 5))) for i in range(count)}
+
+
+def hues(seed: int, size: int = 150) -> np.ndarray:
+    """A tile of ever changing soft hues: no tone of it covers much."""
+    y, x = np.mgrid[0:size, 0:size] / size * 2 * np.pi
+    lightness = 70 + 8 * np.cos(x + 2 * y + seed)
+    a = 14 * np.cos(x + seed) + 6 * np.cos(2 * y)
+    b = 14 * np.sin(y - seed) + 6 * np.sin(2 * x)
+    return lab_to_srgb8(np.stack([lightness, a, b], axis=-1))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_auto_leaves_out_tones_that_hardly_any_area_looks_like(seed: int) -> None:
+    """One tile of thirty has them; under 0.1 % of the artwork looked like four tones of it."""
+    tiles = grounds(30) | {"hues": bins_of(hues(seed))}
+    palette = choose(tiles)
+    assert min(one.share for one in palette.swatches) >= 0.001
+    assert any(one.sources["hues"] > 0.02 for one in palette.swatches)  # the tile has its say
+    shares = sum(one.share for one in palette.swatches) + np.mean([v for _, v in palette.rest])
+    assert shares == pytest.approx(1.0)
+    asked = choose(tiles, 16)  # a maker who asks for them gets them
+    assert min(one.share for one in asked.swatches) < 0.001
+    faintest = min(asked.swatches, key=lambda one: one.share).hex
+    assert faintest in {one.hex for one in choose(tiles, pinned=[faintest]).swatches}
+
+
+@pytest.mark.parametrize("ink", ["#101014", "#d01858", "#2038c0"])
+def test_auto_keeps_what_draws_the_eye_however_small(ink: str) -> None:
+    """Two eyes of an animal, 0.9 % of one tile of thirty: black is no vivid hue, but far off."""
+    animal = np.full((120, 120, 3), (236, 226, 204), np.uint8)
+    animal[50:58, 40:48] = animal[50:58, 70:78] = [int(ink[i : i + 2], 16) for i in (1, 3, 5)]
+    palette = choose(grounds(30) | {"animal": bins_of(animal)})
+    (eye,) = [one for one in palette.swatches if one.hex == ink]
+    assert eye.share < 0.001
 
 
 def test_two_halves_of_one_tile_stay_two_colours_beside_many_grounds() -> None:

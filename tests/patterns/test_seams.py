@@ -108,7 +108,7 @@ def test_stripes_in_a_drifting_light_are_named_by_the_drift(period):
     band = (np.arange(240) % period < period // 2)[None, :, None]
     tile = np.where(band, light, dark).astype(np.uint8).repeat(200, axis=0)
     assert check_seams(tile).x.verdict == "seamless"
-    drifting, _ = FAULTS["drift 8 L*"](tile, np.random.default_rng(1))
+    drifting, _ = faulty(tile, "drift 8 L*", "x", np.random.default_rng(1))
     found = check_seams(drifting).x
     assert (found.verdict, found.faults[0].kind) == ("seam", "drift")
 

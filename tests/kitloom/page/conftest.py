@@ -24,7 +24,7 @@ from kitloom.page.safety import Door
 from kitloom.page.serve import LOOPBACK, listening, server_of
 from kitloom.page.shelter import Shelter
 from kitloom.page.workspace import Workspace
-from kitloom.palette_files import read_palette_file
+from kitloom.palette_files import read_palette_file, worn_colours
 from kitloom.studies import Request, TileStudy, study
 
 T = TypeVar("T")
@@ -46,7 +46,7 @@ class Unsheltered:
         return study(request)
 
     def check_palette(self, path: Path) -> None:
-        read_palette_file(path)
+        worn_colours(read_palette_file(path), where=path.name)
 
     def close(self) -> None:
         """Nothing to end."""

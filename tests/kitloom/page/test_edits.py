@@ -184,3 +184,24 @@ def test_drafted_rows_grow_with_the_tiles_until_they_are_changed(
         if i == 3:
             apply(bench, "remove-row", Form({"row": "3", "of": "4"}))
     assert counts == [2, 2, 3, 4, 4]
+
+
+def test_a_box_that_may_be_a_slip_is_said_beside_it(kit: Bench, client: TestClient) -> None:
+    assert "unit may have slipped" not in client.get("/step/kit").text
+    while len(kit.recipe().rows) > 1:  # a panel has no room in so small a box
+        apply(kit, "remove-row", Form({"row": "1", "of": str(len(kit.recipe().rows))}))
+    apply(kit, "box", Form({"box-wide": "8", "box-high": "52"}))
+    kit._draw(kit.revision)
+    shown = client.get("/step/kit").text
+    assert "unit may have slipped" in shown
+    assert "The day box is 8 mm wide and 52 mm high." in shown
+    assert "set it in step 5" in shown
+
+
+def test_what_no_colour_stands_for_is_said_in_one_place(kit: Bench, client: TestClient) -> None:
+    assert "near none of them" not in client.get("/step/palette").text
+    apply(kit, "colours", Form({"colours": "1"}))
+    kit._draw(kit.revision)
+    shown = client.get("/step/palette").text
+    assert shown.count("of the area is near none of them") == 1
+    assert "most in ripples" in shown or "most in waves" in shown

@@ -7,9 +7,12 @@ edit, or a page that was asked for before something changed.
 from __future__ import annotations
 
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import pytest
+
+from kitloom.page.pictures import Pictures
 
 from .conftest import Near, drawn, drop, tile_file, until
 
@@ -142,6 +145,31 @@ def test_a_tab_closed_while_typing_keeps_it(tab: Any, kit: Path) -> None:
     until(lambda: 'box = "36mm x 52mm"' in kit.read_text())
 
 
+@pytest.mark.usefixtures("kit")
+def test_an_old_picture_is_marked_until_the_new_one_is_there(
+    tab: Any, served: Near, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first = "#part-sheets img"
+    old = tab.get_attribute(first, "src")
+    assert tab.get_attribute(first, "aria-busy") is None
+    drawing, sending = Event(), Event()
+    make, sheet = served.bench.make, Pictures.sheet
+    monkeypatch.setattr(served.bench, "make", lambda *of: (drawing.wait(60), make(*of))[1])
+    monkeypatch.setattr(Pictures, "sheet", lambda *of: (sending.wait(60), sheet(*of))[1])
+    tab.fill("#count-0", "1")
+    tab.press("#count-0", "Tab")
+    until(lambda: tab.inner_text("#undo").startswith("Undo: 1 full box"))
+    until(lambda: tab.get_attribute(first, "aria-busy") == "true")  # being drawn
+    drawing.set()
+    until(lambda: tab.inner_text("#part-status") == "The sheet is drawn.")
+    assert tab.get_attribute(first, "src") == old
+    assert tab.get_attribute(first, "aria-busy") == "true"  # drawn, but not here yet
+    until(lambda: float(tab.eval_on_selector(first, "i => getComputedStyle(i).opacity")) < 0.5)
+    sending.set()
+    until(lambda: tab.locator("[data-sheet][aria-busy]").count() == 0)
+    assert tab.get_attribute(first, "src") != old
+
+
 def test_a_drag_is_not_cut_off_by_a_sheet_drawn_meanwhile(
     tab: Any, served: Near, kit: Path
 ) -> None:
@@ -181,3 +209,38 @@ def test_what_is_refused_is_said_until_it_is_mended(tab: Any, kit: Path) -> None
     tab.press("#box-wide", "Tab")
     until(lambda: 'box = "39mm x 52mm"' in kit.read_text())
     until(lambda: tab.inner_text("#part-answer").strip() == "")
+
+
+@pytest.mark.parametrize(
+    ("field", "near", "written"),
+    [("count-0", "count-1", "count = 17\n"), ("box-wide", "box-high", 'box = "17mm x 51mm"')],
+)
+def test_what_was_selected_stays_selected_in_a_part_shown_anew(
+    tab: Any, served: Near, kit: Path, field: str, near: str, written: str
+) -> None:
+    tab.evaluate("id => document.getElementById(id).select()", field)
+    shown_anew(tab, served, field, near)
+    assert tab.evaluate("document.activeElement.id") == field
+    tab.keyboard.insert_text("17")
+    assert tab.input_value(f"#{field}") == "17"
+    tab.keyboard.press("Tab")
+    until(lambda: written in kit.read_text())
+
+
+def test_a_caret_stays_where_it_was_in_a_part_shown_anew(tab: Any, served: Near, kit: Path) -> None:
+    tab.focus("#box-wide")
+    tab.evaluate("document.getElementById('box-wide').setSelectionRange(1, 1)")
+    shown_anew(tab, served, "box-wide", "box-high")
+    tab.keyboard.insert_text("1")
+    tab.keyboard.press("Tab")
+    until(lambda: 'box = "410mm x 51mm"' in kit.read_text())
+
+
+def shown_anew(tab: Any, served: Near, field: str, near: str) -> None:
+    """Change the field beside it from another tab, until the first tab shows both anew."""
+    tab.evaluate("id => { document.getElementById(id).dataset.old = 'yes'; }", field)
+    other = tab.context.new_page()
+    other.goto(f"{served.origin}/step/kit")
+    other.fill(f"#{near}", "51")
+    other.press(f"#{near}", "Tab")
+    until(lambda: tab.get_attribute(f"#{field}", "data-old") is None)

@@ -153,6 +153,7 @@ BOMB = b"""<?xml version="1.0"?><!DOCTYPE a [<!ENTITY a "aaaaaaaaaa"><!ENTITY b 
         ("script.json", b'{"kitloom": 1, "palette": [{"hex": "<script>alert(1)</script>"}]}'),
         ("bomb.cxf", BOMB),
         ("many.csv", b"name,hex\n" + b"a,#000000\n" * 5_000),
+        ("more.csv", b"name,hex\n" + b"".join(b"a,#0000%02x\n" % i for i in range(65))),
         ("large.json", b" " * (module.MAX_PALETTE_BYTES + 1)),
     ],
 )
