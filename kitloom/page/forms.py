@@ -77,7 +77,8 @@ class Form:
             raise _refused(error.what, field or key, remedy) from None
         if not math.isfinite(value) or not least_mm <= value <= most_mm:
             what = f"{value:g} mm is not between {least_mm:g} and {most_mm:g} mm"
-            raise _refused(what, field or key, "Type another length.")
+            slipped = "Look whether a point or a unit slipped." if 0 < value < least_mm else ""
+            raise _refused(what, field or key, slipped or "Type another length.")
         return value
 
     def length(

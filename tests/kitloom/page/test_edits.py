@@ -190,6 +190,8 @@ def test_a_box_that_may_be_a_slip_is_said_beside_it(kit: Bench, client: TestClie
     assert "unit may have slipped" not in client.get("/step/kit").text
     while len(kit.recipe().rows) > 1:  # a panel has no room in so small a box
         apply(kit, "remove-row", Form({"row": "1", "of": str(len(kit.recipe().rows))}))
+    with pytest.raises(PageError, match=r"3\.81 mm is not .* a point or a unit slipped"):
+        apply(kit, "box", Form({"box-wide": "0.15in", "box-high": "52"}))
     apply(kit, "box", Form({"box-wide": "8", "box-high": "52"}))
     kit._draw(kit.revision)
     shown = client.get("/step/kit").text
