@@ -96,7 +96,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--seed", type=int, default=5)
     parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--pictures", type=Path, help="of every join that still shows")
-    parser.add_argument("--kinds", nargs="*", default=list(FAULTS))
+    parser.add_argument("--kinds", nargs="*", default=[*FAULTS, "cut too wide"])
     parser.add_argument("--sets", nargs="*", help="real, scattered, texture, geometric, lined")
     parser.add_argument("--gate", action="store_true", help="mend only what the check calls a seam")
     parser.add_argument("--all", action="store_true", help="pictures of those that do not show too")

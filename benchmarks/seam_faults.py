@@ -75,6 +75,13 @@ def doubled(tile: Pixels, _: Generator) -> tuple[Pixels, float]:
     return out, worst_run_de(tile[:, -1], tile[:, 0])
 
 
+def too_wide(tile: Pixels, rng: Generator) -> tuple[Pixels, float]:
+    """The tile and its first columns once more, as an artboard drawn too wide is saved."""
+    more = max(2, round(rng.uniform(0.03, 0.3) * tile.shape[1]))
+    out = np.concatenate([tile, tile[:, :more]], axis=1)
+    return out, worst_run_de(tile[:, 0], tile[:, more])
+
+
 def drift(tile: Pixels, rng: Generator, span: float = 8.0) -> tuple[Pixels, float]:
     """A tone that runs over ``span`` L* from edge to edge, as in a badly lit scan; always seen."""
     sign = 1.0 if rng.random() < 0.5 else -1.0
@@ -147,12 +154,14 @@ FAULTS: dict[str, Callable[[Pixels, Generator], tuple[Pixels, float]]] = {
 }
 # enlargements have no clean tile of their own size
 EVERY_FAULT = {**FAULTS, "clamped": clamped, "clamped 3 to 6": clamped_more}
+# of the same looks as a crop, but nothing is lost
+_PLANTED = {**EVERY_FAULT, "cut too wide": too_wide}
 
 
 def faulty(tile: Pixels, kind: str, axis: str, rng: Generator) -> tuple[Pixels, float]:
     """Return the tile with one fault on one axis, and how visible it is in CIE76."""
     turned = tile if axis == "x" else tile.transpose(1, 0, 2)
-    out, de = EVERY_FAULT[kind](np.ascontiguousarray(turned), rng)
+    out, de = _PLANTED[kind](np.ascontiguousarray(turned), rng)
     return np.ascontiguousarray(out if axis == "x" else out.transpose(1, 0, 2)), de
 
 

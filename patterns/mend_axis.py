@@ -24,6 +24,7 @@ from patterns.mend_doubled import doubled_columns
 from patterns.mend_drift import level_drift
 from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
 from patterns.mend_join import least_visible, let_in
+from patterns.mend_overlap import overlapping_columns
 from patterns.mend_patch import cut_limit_de, patched
 from patterns.mend_score import Interior
 from patterns.mend_tone import LEAST_L, level_slope, slope_of
@@ -39,6 +40,7 @@ ENOUGH = 2  # sound ways of letting in, of which the check is asked about each
 CHECKED = 4  # candidates that the check is asked about
 LOSS = {
     "doubled-line": 0.0,
+    "overlap": 0.0,
     "fringe": 0.02,
     "clamped": 0.03,
     "drift": 0.04,
@@ -53,8 +55,8 @@ class MendStep:
     """One thing done to a tile.
 
     Attributes:
-        kind: "doubled-line", "fringe", "clamped", "drift", "cut-out", "unfolded", "let-in" or
-            "patched".
+        kind: "doubled-line", "overlap", "fringe", "clamped", "drift", "cut-out", "unfolded",
+            "let-in" or "patched".
         axis: "x", "y", or "both".
         width_px: columns (of axis x) or rows dropped, drawn anew or laid over each other; for a
             cut-out, the repeats it was averaged over; for "patched", how far from the join the
@@ -154,11 +156,11 @@ def _trusted(state: Candidate, untouched: Candidate, slope: float) -> float:
     """Return up to which score a remedy is believed, though its band has no like in the artwork.
 
     Where a line of the design lies on the join, that line is nowhere else. There a remedy counts
-    only with evidence of its own: that a line was dropped that was an exact copy; that what was
-    drawn anew was paper; that a slope runs through the whole tile, and has gone.
+    only with evidence of its own: that a line or a strip was dropped that stood there twice; that
+    what was drawn anew was paper; that a slope runs through the whole tile, and has gone.
     """
     kind = state.steps[-1].kind
-    if kind == "doubled-line":
+    if kind in ("doubled-line", "overlap"):
         return np.inf
     if kind == "fringe":
         known = len(state.steps) == 1 and is_paper(untouched.pixels, state.pixels)
@@ -186,7 +188,11 @@ def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> I
     left, right = doubled_columns(tile, moved)
     if left or right:
         fewer = tile[:, left : tile.shape[1] - right]
-        yield _after(state, fewer, MendStep("doubled-line", axis, 1), interior, moved)
+        yield _after(state, fewer, MendStep("doubled-line", axis, left + right), interior, moved)
+    overlap = overlapping_columns(tile, moved)
+    if overlap:
+        fewer = tile[:, : tile.shape[1] - overlap]
+        yield _after(state, fewer, MendStep("overlap", axis, overlap), interior, moved)
     fringe = redraw_fringe(tile, moved)
     if fringe is not None:
         yield _after(state, fringe[0], MendStep("fringe", axis, fringe[1]), interior, moved)

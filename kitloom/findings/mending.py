@@ -13,6 +13,7 @@ SIDES = {"x": "left and right", "y": "top and bottom", "both": "both ways"}
 
 _DONE = {
     "doubled-line": "took off {px} px of a line that stood twice",
+    "overlap": "took off the last {px} px, which are the first ones once more",
     "fringe": "drew {px} px of pale edge anew from its neighbours",
     "clamped": "drew {px} px anew that enlarging had left flat at the edges",
     "drift": "levelled the ground's tone",
