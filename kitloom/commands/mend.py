@@ -62,7 +62,7 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     from kitloom.files import write_into
     from kitloom.findings import exit_status
     from kitloom.findings.mending import mend_findings
-    from kitloom.findings.tiles import unseen_findings
+    from kitloom.findings.unseen import unseen_findings
     from kitloom.inputs import artwork_files, unique_stems
     from kitloom.present import as_json as shape
     from kitloom.present.terminal import console, progress, show_findings, show_verdict

@@ -43,6 +43,9 @@ CODES: dict[str, Code] = {
         "No whole repeat found",
         "A tile that ends off its repeat holds less than one and a half, or nothing in it repeats.",
     ),
+    "too-wide": Code(
+        "note", "Cut too wide", "A tile's last columns or rows are its first ones once more."
+    ),
     "one-colour": Code("note", "One colour all over", "The tile has nothing to judge in it."),
     "unreadable": Code("stop", "Cannot be opened", "A file of the folder is no usable artwork."),
     "near-duplicate": Code(

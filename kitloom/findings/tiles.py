@@ -9,12 +9,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-from numpy.typing import NDArray
-
 from kitloom.findings import Finding, finding
+from kitloom.findings.unseen import unseen_findings
 from patterns.artwork import Artwork
-from patterns.repeats import Repeat, find_repeat
+from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, Fault, SeamCheck
 from patterns.units import MM_PER_INCH
 
@@ -37,8 +35,6 @@ QUESTIONS = {
     "too-small-to-judge": "the tile has too few pixels to measure; does the pattern go on across "
     "the join as it does elsewhere?",
 }
-
-ENDS_OFF = ("crop", "cut-motif", "rhythm", "join")  # kinds of a picture that ends off its repeat
 
 # kind of fault: (what it looks like, how to mend it)
 _FAULTS = {
@@ -279,50 +275,6 @@ def pixel_findings(subject: str, width_px: int) -> list[Finding]:
             why="Larger, its edges look soft on paper.",
             remedy=f"Use a repeat of {floored(most_mm)} mm or less, or a larger file.",
             crisp_to_mm=round(most_mm, 2),
-        )
-    ]
-
-
-def unseen_findings(
-    subject: str, pixels: NDArray[np.uint8], check: SeamCheck, repeat: Repeat | None
-) -> list[Finding]:
-    """Say why a picture that ends off its repeat cannot be cut down to it.
-
-    Args:
-        subject: the picture.
-        pixels: (height, width, 3) sRGB uint8.
-        check: what was measured on it as a tile.
-        repeat: the repeat that was found in it, with which there is nothing to say.
-    """
-    kinds = {axis.faults[0].kind for axis in (check.x, check.y) if axis.verdict == "seam"}
-    if repeat is not None or kinds.isdisjoint(ENDS_OFF):
-        return []
-    hint = find_repeat(pixels, least_seen=1.15)
-    if hint is None:
-        return [
-            finding(
-                "repeat-unseen",
-                subject,
-                what="Nothing in it repeats, so that no whole tile can be cut out of it.",
-                why="What is missing at its edges stands nowhere else in the file.",
-                remedy="Export exactly one repeat, or use a picture that shows the artwork at "
-                "least one and a half times.",
-            )
-        ]
-    return [
-        finding(
-            "repeat-unseen",
-            subject,
-            what=f"It seems to hold {hint.seen:.1f} repeats of {hint.width_px:.0f} x "
-            f"{hint.height_px:.0f} px ({hint.lattice}): less than one and a half, too few to be "
-            "sure.",
-            why="A repeat has to be seen more than once each way to be measured.",
-            remedy="Use a picture that shows more of it and let kitloom mend cut the tile out, or "
-            "crop it to that size and check it again.",
-            width_px=round(hint.width_px, 2),
-            height_px=round(hint.height_px, 2),
-            lattice=hint.lattice,
-            seen=hint.seen,
         )
     ]
 

@@ -81,3 +81,19 @@ def test_a_picture_in_which_nothing_repeats_is_said_to(tmp_path: Path) -> None:
     fringed, _ = faulty(tile, "fringe", "x", np.random.default_rng(1))
     other = saved(fringed, tmp_path / "fringe.png")  # what is wrong there is not where it ends
     assert coded(answer("check", other, "--json"), "repeat-unseen") == []
+
+
+@pytest.mark.parametrize("axis", ["x", "y"])
+def test_a_tile_cut_too_wide_is_told_its_repeat_and_cut_to_it(axis: str, tmp_path: Path) -> None:
+    tile = crowded(np.random.default_rng(3))
+    by = {"x": 1, "y": 0}[axis]
+    wide = np.concatenate([tile, np.take(tile, range(60), axis=by)], axis=by)
+    picture = saved(wide, tmp_path / "wide.png")
+    said = answer("check", picture, "--json")
+    (found,) = coded(said, "too-wide")
+    measures = {"axis": axis, "twice_px": 60, "repeat_px": tile.shape[by]}
+    assert found["measures"] == measures
+    assert coded(said, "repeat-unseen") == []
+    answer("mend", picture, "--out", tmp_path / "mended", "--json")
+    mended = np.asarray(Image.open(tmp_path / "mended" / "wide.png").convert("RGB"))
+    np.testing.assert_array_equal(mended, tile)

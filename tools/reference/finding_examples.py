@@ -74,6 +74,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("check", FAULTY, "lines.png"),
     ("check", "library", "--workers", "1"),
     ("check", "dark.png"),
+    ("check", "wide.png"),
     ("mend", f"{FAULTY}/fringe.png", "patchwork.png", "--out", "mended"),
     ("proof", "#ff3ea5", f"{FAULTY}/neon.png"),
     ("proof", f"{FAULTY}/neon.png", "--repair", "repaired"),
@@ -119,6 +120,10 @@ def _draw(folder: Path) -> None:
     (folder / "library").mkdir()
     sprigs = Image.open(ROOT / DAY / "sprigs.png").convert("RGB")
     sprigs.save(folder / "library" / "sprigs.png")
+    wide = Image.new("RGB", (1080, 960))
+    for x in (0, 960):
+        wide.paste(sprigs, (x, 0))
+    wide.save(folder / "wide.png")
     moved = ImageChops.offset(sprigs.resize((600, 600)), 140, 90)
     moved.save(folder / "library" / "sprigs-web.png")
     whole = (folder / "library" / "sprigs.png").read_bytes()
