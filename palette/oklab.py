@@ -13,7 +13,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from palette.lab import D50_TO_D65, lab_to_xyz, xyz_to_lab
+from palette.lab import D50_TO_D65, by_matrix, lab_to_xyz, xyz_to_lab
 
 Floats = NDArray[np.float64]
 
@@ -38,14 +38,14 @@ _FROM_OPPONENT = np.linalg.inv(_TO_OPPONENT)
 
 def lab_to_oklab(lab: ArrayLike) -> Floats:
     """Return OKLab times 100 of CIELAB (D50), shape (..., 3)."""
-    ok: Floats = 100.0 * np.cbrt(lab_to_xyz(lab) @ _CONES.T) @ _TO_OPPONENT.T
-    return ok
+    cones = by_matrix(lab_to_xyz(lab), _CONES)
+    return by_matrix(100.0 * np.cbrt(cones), _TO_OPPONENT)
 
 
 def oklab_to_lab(ok: ArrayLike) -> Floats:
     """Return CIELAB (D50) of OKLab times 100, shape (..., 3)."""
-    cones = (np.asarray(ok, dtype=np.float64) / 100.0 @ _FROM_OPPONENT.T) ** 3
-    return xyz_to_lab(cones @ _FROM_CONES.T)
+    cones = by_matrix(np.asarray(ok, dtype=np.float64) / 100.0, _FROM_OPPONENT) ** 3
+    return xyz_to_lab(by_matrix(cones, _FROM_CONES))
 
 
 def to_polar(ok: Floats) -> Floats:
