@@ -18,7 +18,8 @@ from benchmarks.planted import tile
 from palette.difference import de2000
 from palette.histogram import ColourBins, bins_of
 from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
-from palette.press import SURFACES, Press, open_press
+from palette.press import open_press
+from palette.press.protocol import SURFACES, Press
 from palette.repair import prints_from_screen
 from patterns.artwork import open_artwork
 

@@ -5,7 +5,7 @@ Compose a kit from a recipe, and write its cut lines:
 >>> from pathlib import Path
 >>> from kit.compose import Pattern, compose
 >>> from kit.recipe import parse_recipe
->>> from kit.render import render_page
+>>> from kit.page import render_page
 >>> from kit.writers import WRITERS
 >>> from palette.choose import choose
 >>> from palette.histogram import bins_of
@@ -43,9 +43,9 @@ What others may rely on, by module:
 - ``kit.reskin``: ``with_patterns``, ``with_box``, ``with_paper``
 - ``kit.stickers``: ``KINDS``, ``Kind``
 - ``kit.compose``: ``compose``, ``Kit``, ``Pattern``
-- ``kit.sheet``: ``Sheet``, ``Placement``, ``Page``
+- ``kit.sheet``: ``Sheet``, ``Placement``
 - ``kit.tolerance``: ``measure_tolerance``, ``Registration``, ``Tolerance``
-- ``kit.render``: ``render_page``, ``render_sheet``
+- ``kit.page``: ``Page``, ``render_page``
 - ``kit.writers``: ``WRITERS``, ``Writer``
 - ``kit.lock``: ``read_lock``, ``lock_text``, ``Lock``
 - ``kit.errors``: ``RecipeError``

@@ -20,8 +20,9 @@ from kit.chart_layout import CELL_MM, TARGET_MM, ChartLayout, row_name
 from kit.chart_words import SOFT, wrapped, write_words
 from kit.coverage import area_coverage, window_centred, window_touched
 from kit.geometry import Rect, circle
+from kit.page import Page
 from kit.render import blend
-from kit.sheet import Page, Pixels, Sheet
+from kit.sheet import Pixels, Sheet
 from palette.scan.code import code_cells
 from palette.scan.targets import DISC, RING_INSIDE
 

@@ -118,7 +118,7 @@ def letter(words: str, area: Rect, size_pt: float, ground: str = PAPER) -> Lette
 
 def ink_on(ground: str) -> str:
     """Return dark ink or paper white, whichever stands out more (WCAG 2 contrast ratio)."""
-    from palette.contrast import ratio
+    from palette.legibility import ratio
 
     return max((INK, PAPER), key=lambda ink: ratio(ink, ground))
 

@@ -34,7 +34,7 @@ from kit.geometry import Rect, rect_between
 from kit.lettering import Lettering
 from kit.picture import draw_picture
 from kit.ruler import draw_ruler
-from kit.sheet import ColourFill, Fill, Mark, Page, Panel, PatternFill, Pixels, Placement, Sheet
+from kit.sheet import ColourFill, Fill, Mark, Panel, PatternFill, Pixels, Placement, Sheet
 from patterns.units import MM_PER_INCH
 
 FRAME_MM = 0.2
@@ -58,11 +58,6 @@ class Plane(Protocol):
     ) -> Pixels:
         """Return the window at (x, y) as (rows, cols, 3) sRGB uint8."""
         ...
-
-
-def render_page(sheet: Sheet, planes: Mapping[str, Plane]) -> Page:
-    """Return the sheet with its print raster at the sheet's own resolution."""
-    return Page(sheet, render_sheet(sheet, planes))
 
 
 def render_sheet(

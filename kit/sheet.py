@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,7 +21,7 @@ from kit.lettering import Lettering
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
-    from kit.cut_paths import CutPlan
+    pass
 
 Pixels = NDArray[np.uint8]
 
@@ -222,81 +221,3 @@ class Sheet:
         # Letter at 300 dpi is 2550 x 3300; floating point must not make that 2551
         rows, cols = (math.ceil(mm * per_mm - 1e-6) for mm in (self.height_mm, self.width_mm))
         return rows, cols
-
-
-@dataclass(frozen=True)
-class CutPage:
-    """A sheet without its raster: what a writer of cuts alone is given."""
-
-    sheet: Sheet
-
-    @cached_property
-    def cuts(self) -> CutPlan:
-        """What is cut, in order; found once for all cut files."""
-        from kit.cut_paths import cut_plan
-
-        return cut_plan(self.sheet)
-
-
-@dataclass(frozen=True)
-class Page:
-    """A sheet with its print raster: what a writer is given.
-
-    Attributes:
-        sheet: the sheet.
-        raster: (rows, cols, 3) sRGB uint8, read-only, ``sheet.raster_px`` large, all that is
-            printed but lettering. Its top left corner is the paper's; where the paper is not a
-            whole number of pixels it reaches over the right and bottom edge by less than one.
-        bare: the same sheet as it was before it had a raster, if its cuts are known from there.
-    """
-
-    sheet: Sheet
-    raster: Pixels = field(repr=False)
-    bare: CutPage | None = field(default=None, repr=False, compare=False)
-
-    def __post_init__(self) -> None:
-        """Check the size and make the raster read-only."""
-        if self.raster.shape != (*self.sheet.raster_px, 3) or self.raster.dtype != np.uint8:
-            raise ValueError(
-                f"raster is {self.raster.dtype} {self.raster.shape}, "
-                f"the sheet needs uint8 {(*self.sheet.raster_px, 3)}"
-            )
-        self.raster.setflags(write=False)
-
-    @cached_property
-    def flate(self) -> bytes:
-        """The raster as a zlib stream of PNG rows, compressed once for PDF and PNG alike."""
-        from kit.flate import png_rows_deflated
-
-        return png_rows_deflated(self.raster)
-
-    @cached_property
-    def lettering(self) -> tuple[Lettering, ...]:
-        """All words on the sheet."""
-        on_stickers = (words for one in self.sheet.placements for words in one.lettering)
-        return (*on_stickers, *self.sheet.lettering)
-
-    @cached_property
-    def printed(self) -> Pixels:
-        """The raster with the lettering on it; the raster itself where there is none."""
-        if not self.lettering:
-            return self.raster
-        from kit.render import draw_lettering
-
-        whole = self.raster.copy()
-        for words in self.lettering:
-            draw_lettering(whole, words, self.sheet.dpi)
-        whole.setflags(write=False)
-        return whole
-
-    @cached_property
-    def printed_flate(self) -> bytes:
-        """``printed`` as a zlib stream of PNG rows."""
-        from kit.flate import png_rows_deflated
-
-        return png_rows_deflated(self.printed) if self.lettering else self.flate
-
-    @cached_property
-    def cuts(self) -> CutPlan:
-        """What is cut, in order; found once for all cut files."""
-        return (self.bare or CutPage(self.sheet)).cuts

@@ -18,10 +18,11 @@ from kitloom.report_tiles import tile_part
 from kitloom.studies import TileStudy, lean_study
 from kitloom.used import UsedPattern, Wanted, measure
 from palette.lean_import import load_ndimage
-from palette.press import Press, open_press
+from palette.press import open_press
+from palette.press.protocol import Press
 from patterns.lattice import Lattice
 from patterns.plane import Plane
-from patterns.seams import SeamCheck
+from patterns.seam_values import SeamCheck
 from patterns.spill import mapped, spill_file
 
 Known = tuple[Lattice, SeamCheck] | None

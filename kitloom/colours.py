@@ -26,7 +26,7 @@ from palette.contrast import Pair, pairs
 from palette.cvd import LostPair, lost_pairs
 from palette.errors import PaletteError
 from palette.named import colour_of, suggestion
-from palette.press import Press
+from palette.press.protocol import Press
 from palette.proof import ColourAssessment, assess_colours
 from palette.roles import Fitness, fitness
 from palette.swatch import Palette, told_share

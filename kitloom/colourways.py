@@ -20,7 +20,8 @@ from palette.swatch import Palette
 from patterns.artwork import open_artwork
 from patterns.light import Pixels
 from patterns.repeats import find_lattice
-from patterns.seams import SeamCheck, check_seams
+from patterns.seam_values import SeamCheck
+from patterns.seams import check_seams
 
 
 @dataclass(frozen=True)

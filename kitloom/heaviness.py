@@ -18,7 +18,7 @@ from kitloom.findings.colours import ink_findings, ink_limit_findings
 from palette.histogram import ColourBins
 from palette.ink import beside_black, coverage, mean_coverage, share_heavy
 from palette.lab import hex_to_lab
-from palette.press import InkPress, Press
+from palette.press.protocol import InkPress, Press
 
 
 def fills_ink(

@@ -36,7 +36,8 @@ from kitloom.studies import Request, study_all
 from kitloom.used import UsedPattern, Wanted, measure
 from palette.choose import choose
 from palette.histogram import ColourBins
-from palette.press import Press, open_press
+from palette.press import open_press
+from palette.press.protocol import Press
 from palette.swatch import Palette
 from patterns.artwork import digest
 

@@ -10,8 +10,8 @@ from collections.abc import Callable, Mapping
 from concurrent.futures import Future
 
 from kit.lock import lock_text
+from kit.page import CutPage, Page
 from kit.render import render_sheet
-from kit.sheet import CutPage, Page
 from kit.writers import WRITERS
 from kitloom.colours import palette_answer
 from kitloom.job import Job, lock_of

@@ -19,7 +19,7 @@ from palette.exchange.colour import checked_count, from_hex
 from palette.file_bytes import read_bytes
 from palette.histogram import ColourBins
 from palette.lab import hex_of, parse_hex
-from palette.press import Press
+from palette.press.protocol import Press
 from palette.swatch import Palette, Swatch
 from palette.swatch_card import card_of, to_svg
 from palette.swatch_card_pdf import to_pdf

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.detail import ThinStroke
-from palette.press import Press
+from palette.press.protocol import Press
 from palette.proof import proof_pixels, shift_map
 
 Pixels = NDArray[np.uint8]

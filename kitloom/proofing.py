@@ -29,7 +29,8 @@ from palette.detail import ThinStroke, thin_strokes
 from palette.exchange.colour import from_hex
 from palette.histogram import ColourBins, bins_of
 from palette.lab import hex_of, lab_to_srgb8, parse_hex
-from palette.press import Intent, Press, open_press
+from palette.press import open_press
+from palette.press.protocol import Intent, Press
 from palette.proof import FillAssessment, assess_fill
 from palette.repair import prints_from_screen, repair_pixels, repair_plain
 from patterns.artwork import Artwork, open_artwork

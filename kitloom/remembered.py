@@ -20,7 +20,7 @@ from kitloom.studies import STRENGTH_STEPS, Request, strength_codes
 from kitloom.unchanged import packed, unpacked
 from patterns.artwork import digest
 from patterns.lattice import Lattice, lattice_named
-from patterns.seams import AxisCheck, Fault, SeamCheck
+from patterns.seam_values import AxisCheck, Fault, SeamCheck
 
 MOST_CHARACTERS = 40_000  # a tile; longer edges are measured again
 

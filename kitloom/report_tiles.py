@@ -15,9 +15,9 @@ from kitloom.findings.colours import FILL_SHARE
 from kitloom.pictures import data_uri, fair, jpeg_bytes, repeated
 from kitloom.print_pictures import thin_ringed, where_it_shifts
 from kitloom.used import UsedPattern
-from palette.press import Press
+from palette.press.protocol import Press
 from palette.proof import proof_pixels
-from patterns.seams import AxisCheck
+from patterns.seam_values import AxisCheck
 from patterns.spill import let_go
 
 TILE_PX = 460

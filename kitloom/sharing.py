@@ -13,8 +13,8 @@ from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from typing import Any, Literal
 
+from kit.page import CutPage
 from kit.recipe import Recipe
-from kit.sheet import CutPage
 from kit.writers import Writer
 from kitloom.beside import Beside, LostError
 from kitloom.beside_work import Known, measured_there, part_there, rebuilt
@@ -25,7 +25,7 @@ from kitloom.studies import Request, lean_study
 from kitloom.used import UsedPattern, Wanted, measure
 from palette.choose import choose
 from palette.histogram import ColourBins
-from palette.press import Press
+from palette.press.protocol import Press
 from palette.swatch import Palette
 
 MOST_THREADS = 8

@@ -22,7 +22,8 @@ from palette.histogram import ColourBins, bins_of
 from patterns.artwork import Artwork, open_artwork
 from patterns.lattice import Lattice, lattice_named
 from patterns.repeats import Repeat, find_lattice, find_repeat
-from patterns.seams import AxisCheck, SeamCheck, check_seams
+from patterns.seam_values import AxisCheck, SeamCheck
+from patterns.seams import check_seams
 from patterns.spill import let_go, spilled
 
 Q = TypeVar("Q")

@@ -13,10 +13,10 @@ from textwrap import fill
 
 from kit.combs import Misfit, misfit_of
 from kit.fit_sheet import corrected_box, fit_sheet
+from kit.page import Page, render_page
 from kit.place import ruler_box, usable_area
 from kit.placing import print_scale
-from kit.render import render_page
-from kit.sheet import Fill, Page, PatternFill, Sheet
+from kit.sheet import Fill, PatternFill, Sheet
 from kit.trial_strip import HEIGHT_MM, Strip, trial_strip
 from kit.writers import WRITERS
 from kitloom.job import Job

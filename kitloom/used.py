@@ -14,7 +14,7 @@ from kitloom.looked import looked_at
 from kitloom.studies import Request, TileStudy, lean_study
 from palette.detail import ThinStroke, thin_strokes
 from palette.ink import mean_coverage
-from palette.press import Press
+from palette.press.protocol import Press
 from palette.proof import FillAssessment, assess_fill
 from patterns.auto_repeat import AutoRepeat, auto_repeat
 from patterns.plane import Plane

@@ -22,8 +22,10 @@ What others may rely on, by module:
 - ``palette.histogram``: ``bins_of``, ``ColourBins``, ``pooled``
 - ``palette.choose``: ``choose``
 - ``palette.swatch``: ``Palette``, ``Swatch``, ``Role``
-- ``palette.contrast``: ``pairs``, ``ratio``, ``contrast_with_pens``
-- ``palette.press``: ``open_press``, ``Press``, ``InkPress``
+- ``palette.legibility``: ``ratio``, ``contrast_with_pens``
+- ``palette.contrast``: ``pairs``
+- ``palette.press``: ``open_press``
+- ``palette.press.protocol``: ``Press``, ``InkPress``
 - ``palette.proof``: ``assess_colours``, ``assess_fill``, ``proof_pixels``
 - ``palette.repair``: ``repair_colours``, ``repair_pixels``
 - ``palette.recolour``: ``recolour``, ``matched``

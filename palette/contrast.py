@@ -1,36 +1,26 @@
 """Which colours of a palette can be told apart, on screen and on paper, and what can be read?
 
-Inputs: a ``Palette``, hex colours, and a press where there is one. Outputs: ``Pair``s with their
-difference in CIEDE2000, and contrast ratios from 1 to 21.
-
-Source: WCAG 2.2, definitions of relative luminance and contrast ratio. Its text has the threshold
-0.04045 since 2021 and 0.03928 before; with 8 bits a channel no value lies between the two. The
-pens' colours are from memory of common inks, no published source.
+In: a ``Palette``, hex colours, and a press where there is one. Out: ``Pair``s with their difference
+in CIEDE2000 and their contrast ratio.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from palette.difference import de2000_table
-from palette.lab import hex_to_lab, linear_srgb, parse_hex
+from palette.lab import hex_to_lab
 from palette.swatch import Palette
 
 if TYPE_CHECKING:
-    from palette.press import Press
+    from palette.press.protocol import Press
 
 Floats = NDArray[np.float64]
-
-TEXT_RATIO = 4.5
-PENS = MappingProxyType(
-    {"black pen": "#1a1a1a", "blue-black pen": "#1f2a44", "grey pencil": "#5a5a5a"}
-)
 
 
 @dataclass(frozen=True)
@@ -78,27 +68,3 @@ def _pairs(hexes: Sequence[str], lab: Floats, press: Press | None) -> tuple[Pair
         for i in range(len(hexes))
         for j in range(i + 1, len(hexes))
     )
-
-
-def luminance(colour: str) -> float:
-    """Return the relative luminance, 0 to 1, of "#rrggbb".
-
-    Raises:
-        PaletteError: the text is no colour.
-    """
-    return float(linear_srgb(parse_hex(colour)) @ np.array([0.2126, 0.7152, 0.0722]))
-
-
-def ratio(a: str, b: str) -> float:
-    """Return the contrast ratio, 1 to 21, of two colours "#rrggbb", in either order.
-
-    Raises:
-        PaletteError: a text is no colour.
-    """
-    darker, lighter = sorted((luminance(a), luminance(b)))
-    return (lighter + 0.05) / (darker + 0.05)
-
-
-def contrast_with_pens(fill: str) -> dict[str, float]:
-    """Return for each common pen its contrast ratio on a fill "#rrggbb"."""
-    return {pen: ratio(ink, fill) for pen, ink in PENS.items()}

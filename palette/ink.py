@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.lab import lab_to_srgb
-from palette.press import InkPress, Press
+from palette.press.protocol import InkPress, Press
 from palette.proof import Bins
 
 Floats = NDArray[np.float64]

@@ -81,13 +81,14 @@ def linear_srgb(srgb: NDArray[Any]) -> Floats:
     return _linear_table()[srgb] if srgb.dtype == np.uint8 else linear(srgb)
 
 
-def by_matrix(colours: Floats, matrix: Floats) -> Floats:
+def by_matrix(colours: ArrayLike, matrix: NDArray[np.floating[Any]]) -> Floats:
     """Return each colour, (..., 3), times a 3 x 3 matrix: the same bits for one as for many.
 
     A product by BLAS would round a colour alone otherwise than among others, and each processor
     in its own way.
     """
-    first, second, third = colours[..., 0], colours[..., 1], colours[..., 2]
+    values = np.asarray(colours, dtype=np.float64)
+    first, second, third = values[..., 0], values[..., 1], values[..., 2]
     return np.stack([first * a + second * b + third * c for a, b, c in matrix], axis=-1)
 
 
@@ -98,7 +99,7 @@ def srgb_to_xyz(srgb: NDArray[Any]) -> Floats:
 
 def xyz_to_srgb(xyz: ArrayLike) -> Floats:
     """Return sRGB floats 0 to 1, clipped, of XYZ (D50), shape (..., 3)."""
-    return companded(by_matrix(np.asarray(xyz, dtype=np.float64), _FROM_XYZ))
+    return companded(by_matrix(xyz, _FROM_XYZ))
 
 
 def xyz_to_lab(xyz: ArrayLike) -> Floats:

@@ -16,7 +16,7 @@ from palette.lab import Floats
 from palette.swatch import Palette, told_share
 
 if TYPE_CHECKING:
-    from palette.press import Press
+    from palette.press.protocol import Press
 
 _SIZE = 420.0
 _REACH = 110.0  # a* and b* from -110 to 110

@@ -21,8 +21,8 @@ from numpy.typing import NDArray
 
 from palette.difference import de2000
 from palette.lab import hex_of, hex_to_lab, lab_to_srgb8
-from palette.press import Press
 from palette.press.picture import ColourCube
+from palette.press.protocol import Press
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]

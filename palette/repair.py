@@ -26,9 +26,9 @@ from numpy.typing import NDArray
 from palette.difference import de2000
 from palette.lab import lab_to_srgb, srgb_to_lab
 from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
-from palette.press import Press
 from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
 from palette.press.picture import ColourCube
+from palette.press.protocol import Press
 from palette.proof import Bins
 
 Floats = NDArray[np.float64]

@@ -16,9 +16,9 @@ from enum import StrEnum
 
 import numpy as np
 
-from palette.contrast import TEXT_RATIO, contrast_with_pens, ratio
 from palette.difference import de2000
 from palette.lab import Floats, hex_of, lab_to_srgb8
+from palette.legibility import TEXT_RATIO, contrast_with_pens, ratio
 from palette.swatch import Role
 
 NEUTRAL_CHROMA = 9.0

@@ -19,7 +19,7 @@ from palette.lab import hex_of, lab_to_srgb8
 from palette.swatch import Palette, Swatch, told_share
 
 if TYPE_CHECKING:
-    from palette.press import Press
+    from palette.press.protocol import Press
 
 INK, SOFT_INK, HAIRLINE = "#2f3336", "#6b7175", "#c9ccce"
 MARGIN_MM = 8.0

@@ -21,7 +21,8 @@ What others may rely on, by module:
 
 - ``patterns.artwork``: ``open_artwork``, ``Artwork``, ``digest``
 - ``patterns.lattice``: ``STRAIGHT``, ``HALF_DROP``, ``HALF_BRICK``, ``Lattice``, ``lattice_named``
-- ``patterns.seams``: ``check_seams``, ``SeamCheck``, ``AxisCheck``, ``Fault``
+- ``patterns.seams``: ``check_seams``
+- ``patterns.seam_values``: ``SeamCheck``, ``AxisCheck``, ``Fault``
 - ``patterns.repeats``: ``find_repeat``, ``find_lattice``, ``Repeat``
 - ``patterns.mend``: ``mend``, ``Mended``, ``MendStep``
 - ``patterns.plane``: ``Plane``

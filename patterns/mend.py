@@ -34,7 +34,8 @@ from patterns.mend_axis import (
 from patterns.mend_doubt import Doubt, doubt_of
 from patterns.mend_score import Interior
 from patterns.repeats import Repeat
-from patterns.seams import AxisCheck, SeamCheck, check_seams
+from patterns.seam_values import AxisCheck, SeamCheck
+from patterns.seams import check_seams
 
 __all__ = ["AxisName", "Doubt", "MendStep", "Mended", "mend", "unfolded"]
 

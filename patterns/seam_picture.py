@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.lattice import Lattice, lattice_named
-from patterns.seams import SeamCheck
+from patterns.seam_values import SeamCheck
 
 if TYPE_CHECKING:
     from PIL.Image import Image

@@ -23,7 +23,7 @@ from palette.difference import de2000
 from patterns.evidence_steps import windowed
 from patterns.figures import CONTEXT, Figures, figures_of
 from patterns.joins import Joins
-from patterns.seams import AxisCheck, Fault, Verdict
+from patterns.seam_values import AxisCheck, Fault, Verdict
 from patterns.trees import forest
 
 Floats = NDArray[np.float64]

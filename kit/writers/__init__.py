@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import cast
 
-from kit.sheet import CutPage, Page
+from kit.page import CutPage, Page
 
 Write = Callable[[Page | CutPage], bytes]
 

@@ -18,7 +18,7 @@ from threading import Lock
 
 from kit.arcs import bounding_box
 from kit.geometry import Contour, Rect
-from kit.sheet import CutPage, Page
+from kit.page import CutPage, Page
 
 Corner = tuple[float, float, float]
 

@@ -20,7 +20,7 @@ from itertools import pairwise
 from kit.arcs import Arc, arc_between, chords_needed
 from kit.blade import blade_path
 from kit.geometry import Vertex
-from kit.sheet import Page
+from kit.page import Page
 
 UNITS_PER_MM = 40.0
 CHORD_MM = 0.005  # how far strokes may leave an arc, whoever makes them of it

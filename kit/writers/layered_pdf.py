@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from kit.arcs import beziers
 from kit.cut_paths import CUT_CLASSES, CutClass
-from kit.sheet import Page
+from kit.page import Page
 from kit.writers.pdf import art_operators, closed_path, draw, new_pdf, number, resources, saved
 from patterns.units import MM_PER_POINT
 

@@ -15,8 +15,9 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from kit.arcs import Bezier, Point, is_line
+from kit.page import Page
 from kit.render import rgb
-from kit.sheet import Page, Sheet
+from kit.sheet import Sheet
 from kit.writers.srgb import srgb_profile
 from patterns.units import MM_PER_POINT
 

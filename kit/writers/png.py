@@ -17,7 +17,8 @@ import numpy as np
 from kit.arcs import bounding_box
 from kit.coverage import area_coverage, window_touched
 from kit.flate import png_rows_deflated
-from kit.sheet import Page, Pixels, Sheet
+from kit.page import Page
+from kit.sheet import Pixels, Sheet
 from patterns.own_pictures import KEYWORD, WORDS
 from patterns.units import MM_PER_INCH
 

@@ -16,7 +16,8 @@ from html import escape
 from kit.arcs import arc_between
 from kit.cut_paths import CUT_CLASSES, CutClass, CutPath
 from kit.geometry import Contour
-from kit.sheet import Page, Sheet
+from kit.page import Page
+from kit.sheet import Sheet
 
 # dark teal and a dark ochre, for programs that tell cuts apart by colour; solid, because a dashed
 # line may be cut dashed

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from patterns.lattice import Lattice
     from patterns.mend import Mended
     from patterns.repeats import Repeat
-    from patterns.seams import SeamCheck
+    from patterns.seam_values import SeamCheck
 
 
 @dataclass(frozen=True)

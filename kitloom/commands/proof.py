@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from kitloom.findings import Finding
     from kitloom.proofing import ProofedFill, Subjects
     from palette.contrast import Pair
-    from palette.press import Intent, Press
+    from palette.press.protocol import Intent, Press
     from palette.proof import ColourAssessment
 
 

@@ -14,11 +14,12 @@ from kitloom.findings import Finding, Severity, finding
 if TYPE_CHECKING:
     from kitloom.proofing import Repaired
 from palette.belong import Belonging
-from palette.contrast import TEXT_RATIO, Pair
+from palette.contrast import Pair
 from palette.cvd import LostPair
 from palette.detail import MAX_PLACES, ThinStroke
 from palette.ink import HEAVY
-from palette.press import Press
+from palette.legibility import TEXT_RATIO
+from palette.press.protocol import Press
 from palette.proof import AS_SEEN, ColourAssessment, FillAssessment
 from palette.roles import Fitness
 from palette.swatch import Palette

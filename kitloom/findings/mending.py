@@ -5,7 +5,7 @@ from __future__ import annotations
 from kitloom.findings import Finding, finding
 from kitloom.findings.tiles import EDGES, doubts, seam_looks, seam_remedy
 from patterns.mend import Mended
-from patterns.seams import SeamCheck
+from patterns.seam_values import SeamCheck
 
 LOST_SHARE = 0.05  # of the tile: who gives up more is warned, since motifs go with it
 

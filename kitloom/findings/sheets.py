@@ -22,7 +22,7 @@ from kitloom.findings.slips import size_findings
 from kitloom.findings.words import words_findings
 from palette.difference import de2000_table
 from palette.lab import hex_to_lab
-from palette.press import Press
+from palette.press.protocol import Press
 
 ALIKE_DISTANCE = 0.1  # our own measure: below it two windows are the same picture to the eye
 

@@ -13,7 +13,7 @@ from kitloom.findings import Finding, finding
 from kitloom.findings.unseen import unseen_findings
 from patterns.artwork import Artwork
 from patterns.repeats import Repeat
-from patterns.seams import AxisCheck, Fault, SeamCheck
+from patterns.seam_values import AxisCheck, Fault, SeamCheck
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from kitloom.findings import Finding, finding
 from patterns.lattice import lattice_named
 from patterns.repeats import Repeat, find_repeat
-from patterns.seams import SeamCheck
+from patterns.seam_values import SeamCheck
 
 ENDS_OFF = ("crop", "cut-motif", "rhythm", "join")  # kinds of a picture that ends off its repeat
 

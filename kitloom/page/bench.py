@@ -28,7 +28,7 @@ from kitloom.page.workspace import Workspace
 from kitloom.studies import Request, TileStudy, rounded
 from kitloom.used import UsedPattern, Wanted, measure
 from palette.errors import KitloomError
-from palette.press import Press
+from palette.press.protocol import Press
 
 COARSE_DPI, FINE_DPI = 50.0, 144.0
 

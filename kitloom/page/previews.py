@@ -16,7 +16,7 @@ from kit.render import render_sheet
 from kit.sheet import Sheet
 from kitloom.pictures import jpeg_bytes, repeated
 from kitloom.studies import TileStudy
-from palette.press import Press
+from palette.press.protocol import Press
 from palette.proof import proof_pixels
 from patterns.lattice import Lattice
 from patterns.plane import Plane

@@ -18,7 +18,7 @@ from palette.choose import choose
 from palette.exchange import NamedColour
 from palette.histogram import ColourBins, bins_of
 from palette.lab import hex_to_lab
-from palette.press import Press
+from palette.press.protocol import Press
 from palette.proof import assess_fill
 from palette.recolour import matched, recolour
 from palette.repair import prints_from_screen, repair_pixels

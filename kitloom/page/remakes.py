@@ -21,7 +21,8 @@ from kitloom.page.remade import mended, recoloured, redressed, repaired
 from kitloom.page.tries import use, use_and
 from kitloom.page.wear import OWN, colours_of
 from kitloom.studies import TileStudy
-from palette.press import Press, open_press
+from palette.press import open_press
+from palette.press.protocol import Press
 
 DULL_SHARE = 0.05
 RECOLOURED_SHARE = 0.002

@@ -21,7 +21,7 @@ from palette.proof import ColourAssessment, FillAssessment
 from palette.roles import Fitness
 from palette.swatch import Palette
 from patterns.repeats import Repeat
-from patterns.seams import AxisCheck
+from patterns.seam_values import AxisCheck
 
 if TYPE_CHECKING:  # what has no kit to tell of need not load what makes one
     from kit.sheet import Placement, Sheet

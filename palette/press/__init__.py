@@ -11,54 +11,9 @@ A new press is a module beside this one with a class that keeps ``Press``, and a
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal, Protocol, runtime_checkable
-
-import numpy as np
-from numpy.typing import NDArray
 
 from palette.errors import ProfileError
-
-if TYPE_CHECKING:
-    from palette.press.gamut import Gamut
-
-Floats = NDArray[np.float64]
-
-Intent = Literal["perceptual", "relative", "saturation", "absolute"]
-SURFACES = ("glossy", "matt")
-
-
-@runtime_checkable
-class Press(Protocol):
-    """Whatever prints, as three questions about colours; arrays are (n, 3) CIELAB (D50)."""
-
-    @property
-    def name(self) -> str:
-        """What a person calls this press."""
-
-    @property
-    def limits(self) -> str:
-        """What this prediction is worth, in one sentence shown beside every verdict."""
-
-    @property
-    def gamut(self) -> Gamut:
-        """The outer bound of what it prints."""
-
-    def to_print(self, lab: Floats) -> Floats:
-        """Return the colours that would stand on paper for the colours asked for."""
-
-    def shift(self, lab: Floats) -> Floats:
-        """Return, shape (n,), how far in CIEDE2000 each colour moves by printing."""
-
-    def nearest(self, lab: Floats) -> Floats:
-        """Return the nearest colours that print as they are seen and keep their hue."""
-
-
-@runtime_checkable
-class InkPress(Press, Protocol):
-    """A press that also knows which inks it lays down."""
-
-    def inks(self, lab: Floats) -> Floats:
-        """Return ink shares 0 to 1, (n, 4), C M Y K, that print the colours asked for."""
+from palette.press.protocol import SURFACES, Intent, Press
 
 
 def open_press(

@@ -29,9 +29,9 @@ from palette.errors import ProfileError, shown
 from palette.file_bytes import read_bytes
 from palette.lab import lab_to_srgb8
 from palette.oklab import lab_to_oklab
-from palette.press import Intent
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.nearest import nearest_printable
+from palette.press.protocol import Intent
 
 Floats = NDArray[np.float64]
 

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.lab import lab_to_srgb, srgb_to_lab
-from palette.press import Press
+from palette.press.protocol import Press
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]

@@ -7,8 +7,8 @@ import pytest
 
 from kit.bleed import bleed_boxes
 from kit.geometry import Contour, Rect, Vertex, circle, rounded_rectangle
-from kit.render import render_page
-from kit.sheet import ColourFill, Mark, Page, Panel, PatternFill, Placement, Sheet
+from kit.page import Page, render_page
+from kit.sheet import ColourFill, Mark, Panel, PatternFill, Placement, Sheet
 
 
 class Waves:

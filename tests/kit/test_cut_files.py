@@ -272,7 +272,7 @@ def test_cut_files_have_no_artwork_marks_or_frame(name, letter):
     """Marks and panels are printed, never cut: dropping them all changes nothing."""
     from dataclasses import replace
 
-    from kit.sheet import Page
+    from kit.page import Page
 
     bare = tuple(replace(p, panels=(), marks=()) for p in letter.sheet.placements)
     stripped = Page(replace(letter.sheet, placements=bare, ruler=None), letter.raster)

@@ -17,7 +17,8 @@ from kit.arcs import arc_between, flatten
 from kit.blade import blade_path, side_length
 from kit.cut_order import restarted
 from kit.geometry import Contour, Rect, Vertex, circle, rounded_rectangle
-from kit.sheet import CutStyle, Page
+from kit.page import Page
+from kit.sheet import CutStyle
 from kit.writers.hpgl import cut_hpgl
 
 LIMIT_MM = 0.03

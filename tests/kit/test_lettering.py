@@ -25,11 +25,11 @@ from kit.lettering import (
     width_ems,
     words_of,
 )
-from kit.render import render_page
+from kit.page import render_page
 from kit.sheet import ColourFill, Placement, Sheet
 from kit.typeface import typeface
 from kit.writers import WRITERS
-from palette.contrast import ratio
+from palette.legibility import ratio
 
 WORDS = ("Wednesday", "Müller’s Tea", "31", "Qjgy & Ærø", "AVAToWa", "Å1½")
 

@@ -12,7 +12,7 @@ import pytest
 from PIL import Image
 
 from kit.flate import adler32_joined, png_rows_deflated
-from kit.sheet import Page
+from kit.page import Page
 from kit.writers import WRITERS
 
 
@@ -212,7 +212,7 @@ def test_preview_shows_stickers_cut_out_on_backing_paper(letter):
 
 
 def test_preview_is_small_at_print_resolution(letter, waves):
-    from kit.render import render_page
+    from kit.page import render_page
 
     page = render_page(replace(letter.sheet, dpi=300), {"waves": waves})
     with Image.open(io.BytesIO(WRITERS["preview"].write(page))) as image:

@@ -13,8 +13,9 @@ import pytest
 
 from kit.coverage import window_centred
 from kit.geometry import Rect
+from kit.page import Page
 from kit.render import render_sheet
-from kit.sheet import Page, PatternFill
+from kit.sheet import PatternFill
 
 
 def test_letter_at_300_dpi_is_2550_by_3300(letter):
@@ -125,7 +126,7 @@ MEMORY = """
 from pathlib import Path
 import numpy as np
 from kit.geometry import Rect, rounded_rectangle
-from kit.render import render_page
+from kit.page import render_page
 from kit.sheet import Panel, PatternFill, Placement, Sheet
 from kit.writers import WRITERS
 class Grain:

@@ -17,8 +17,9 @@ from kit.arcs import flatten
 from kit.cut_paths import KISS, THROUGH
 from kit.errors import RecipeError
 from kit.geometry import Rect
+from kit.page import Page
 from kit.recipe import parse_recipe
-from kit.sheet import CutStyle, Page
+from kit.sheet import CutStyle
 from kit.through_cut import check_gap, group_hulls, room_at_edge_mm, through_cuts
 from kit.writers import WRITERS
 

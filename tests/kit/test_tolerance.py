@@ -203,7 +203,7 @@ def misprinted(bleed, gap, registration, trials=150):
     from svgelements import SVG, Path
 
     from kit.geometry import rounded_rectangle
-    from kit.render import render_page
+    from kit.page import render_page
     from kit.sheet import ColourFill, Placement, Sheet
     from kit.writers import WRITERS
 

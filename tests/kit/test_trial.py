@@ -17,7 +17,7 @@ from kit.combs import Comb, misfit_of
 from kit.errors import RecipeError
 from kit.fit_sheet import corrected_box, fit_sheet
 from kit.geometry import Rect
-from kit.render import render_page
+from kit.page import render_page
 from kit.sheet import ColourFill
 from kit.trial_strip import HEIGHT_MM, LINES_MM, TYPE_PT, trial_strip
 from kit.writers import WRITERS

@@ -12,8 +12,8 @@ from PIL import Image, ImageDraw
 
 from kit.arcs import flatten
 from kit.errors import RecipeError
+from kit.page import render_page
 from kit.recipe import parse_recipe
-from kit.render import render_page
 from kit.stickers import KINDS
 from kit.writers import WRITERS
 from kitloom.job import make_kit

@@ -20,7 +20,8 @@ from patterns.lattice import STRAIGHT
 from patterns.mend import Doubt, Mended
 from patterns.mend_axis import Candidate, MendStep
 from patterns.mend_doubt import doubt_of
-from patterns.seams import SeamCheck, check_seams
+from patterns.seam_values import SeamCheck
+from patterns.seams import check_seams
 
 SAMPLE = Path(__file__).parents[2] / "samples" / "allotment" / "faulty" / "doubled-row.png"
 

@@ -11,11 +11,12 @@ from palette.difference import de2000
 from palette.errors import ProfileError
 from palette.lab import hex_to_lab, srgb_to_lab
 from palette.oklab import lab_to_oklab, oklab_to_lab, to_polar
-from palette.press import SURFACES, InkPress, Press, open_press
+from palette.press import open_press
 from palette.press.builtin import REACH, BuiltinPress
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import device_faces
 from palette.press.neugebauer import demichel, with_black, without_black
+from palette.press.protocol import SURFACES, InkPress, Press
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 PRESSES = [*SURFACES, "profile"]

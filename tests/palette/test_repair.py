@@ -11,7 +11,8 @@ from palette.difference import de2000, de2000_table
 from palette.histogram import bins_of
 from palette.lab import lab_to_srgb8, srgb_to_lab
 from palette.oklab import lab_to_oklab, to_polar
-from palette.press import SURFACES, Press, open_press
+from palette.press import open_press
+from palette.press.protocol import SURFACES, Press
 from palette.repair import (
     draw_in,
     prints_from_screen,

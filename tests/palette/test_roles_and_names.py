@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.contrast import PENS, contrast_with_pens, pairs, ratio
+from palette.contrast import pairs
 from palette.cvd import Sight, lost_pairs
 from palette.difference import de2000
 from palette.lab import hex_to_lab
+from palette.legibility import PENS, contrast_with_pens, ratio
 from palette.names import names_for
 from palette.roles import Use, fitness, roles_for
 from palette.swatch import Palette, Role, Swatch

@@ -20,7 +20,7 @@ from PIL import Image
 from kit.arcs import flatten
 from kit.bleed import bleed_boxes
 from kit.geometry import Rect, circle, rounded_rectangle
-from kit.render import render_page
+from kit.page import render_page
 from kit.sheet import ColourFill, Placement, Sheet
 from kit.writers import WRITERS
 

@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.contrast import luminance, ratio
 from palette.lab import hex_of
+from palette.legibility import luminance, ratio
 
 
 @pytest.mark.parametrize(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from palette.press import SURFACES, open_press
+from palette.press import open_press
+from palette.press.protocol import SURFACES
 from palette.proof import assess_colours
 
 COLOURS = (
