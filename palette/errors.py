@@ -15,6 +15,7 @@ front door turns into findings.
 from __future__ import annotations
 
 import unicodedata
+from typing import Any
 
 _BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")  # turn text round
 _UNSHOWN = {"Cc", "Cs", "Zl", "Zp"}  # control, half a character, line and paragraph ends
@@ -38,10 +39,23 @@ class KitloomError(Exception):
         self.also: tuple[KitloomError, ...] = ()  # further faults of the same input
         super().__init__(self.line())
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Let the error cross to another process as what it is, with all its parts."""
+        parts = {"where": self.where, "why": self.why, "remedy": self.remedy}
+        return _rebuilt, (type(self), self.what, parts, self.also)
+
     def line(self) -> str:
         """Return the whole error as one line: where, what, why, how to mend."""
         reason = f" ({self.why})" if self.why else ""
         return shown(" ".join(f"{self.where}: {self.what}{reason}. {self.remedy}".split()))
+
+
+def _rebuilt(
+    kind: type[KitloomError], what: str, parts: dict[str, str], also: tuple[KitloomError, ...]
+) -> KitloomError:
+    error = kind(what, **parts)
+    error.also = also
+    return error
 
 
 class ProfileError(KitloomError):

@@ -123,7 +123,8 @@ DIGESTS = """
 import hashlib
 import numpy as np
 from kit.geometry import Rect, rounded_rectangle
-from kit.sheet import ColourFill, Page, Placement, Sheet
+from kit.page import Page
+from kit.sheet import ColourFill, Placement, Sheet
 from kit.writers import WRITERS
 box = Rect(10.0, 10.0, 30.0, 20.0)
 one = Placement("box", box, rounded_rectangle(box, 1.5), ColourFill("#5c7854"), box.grown(1.0))
