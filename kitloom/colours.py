@@ -1,27 +1,10 @@
-"""A palette judged for a press: its colours' shifts, its pairs, and what a maker should know."""
+"""A palette judged for a press: its colours' shifts, its pairs, and what each is fit for."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from kitloom.findings import Finding
-from kitloom.findings.colours import (
-    colour_findings,
-    pair_findings,
-    pen_findings,
-    sight_findings,
-)
-from kitloom.present.as_json import (
-    answer,
-    belonging_dicts,
-    colour_dicts,
-    pair_dicts,
-    palette_dicts,
-    sight_dicts,
-)
-from palette.belong import Belonging
 from palette.contrast import Pair, pairs
 from palette.cvd import LostPair, lost_pairs
 from palette.errors import PaletteError
@@ -29,10 +12,9 @@ from palette.named import colour_of, suggestion
 from palette.press.protocol import Press
 from palette.proof import ColourAssessment, assess_colours
 from palette.roles import Fitness, fitness
-from palette.swatch import Palette, told_share
+from palette.swatch import Palette
 
 Allowed = frozenset[frozenset[str]]
-LEAST_TOLD_REST = 0.05  # of all the area, or of one tile
 
 
 @dataclass(frozen=True)
@@ -46,7 +28,7 @@ class JudgedPalette:
         colours: what printing does to each, in the palette's order.
         fitness: what each may be used for, in the palette's order.
         lost: pairs that fall together for some people's sight.
-        findings: what a maker should know of it.
+        allowed: pairs of hex colours that the maker wants as close as they are.
     """
 
     palette: Palette
@@ -55,7 +37,7 @@ class JudgedPalette:
     colours: tuple[ColourAssessment, ...]
     fitness: tuple[Fitness, ...]
     lost: tuple[LostPair, ...]
-    findings: tuple[Finding, ...]
+    allowed: Allowed
 
 
 def judge_palette(palette: Palette, press: Press, allowed: Allowed = frozenset()) -> JudgedPalette:
@@ -70,51 +52,7 @@ def judge_palette(palette: Palette, press: Press, allowed: Allowed = frozenset()
     colours = assess_colours([swatch.hex for swatch in palette.swatches], press)
     fit = fitness(palette.labs)
     lost = lost_pairs(palette)
-    wanted = [pair for pair in compared if frozenset((pair.a, pair.b)) not in allowed]
-    found = (
-        *pair_findings(wanted),
-        *colour_findings(colours, press),
-        *pen_findings(fit),
-        *sight_findings(lost),
-    )
-    return JudgedPalette(palette, press, compared, colours, fit, lost, found)
-
-
-def palette_answer(
-    judged: JudgedPalette,
-    findings: Sequence[Finding] | None = None,
-    belongs: Mapping[str, Belonging] | None = None,
-) -> dict[str, Any]:
-    """Return the ``--json`` object of ``palette``, which is also the file ``palette.json``."""
-    return answer(
-        "palette",
-        judged.findings if findings is None else findings,
-        press=judged.press.name,
-        palette=palette_dicts(judged.palette, judged.fitness),
-        pairs=pair_dicts(judged.pairs),
-        colours=colour_dicts(judged.colours),
-        sight=sight_dicts(judged.lost),
-        rest={name: round(share, 5) for name, share in judged.palette.rest},
-        curve=[[count, round(loss, 4)] for count, loss in judged.palette.curve],
-        belonging=belonging_dicts(belongs or {}),
-    )
-
-
-def rest_told(palette: Palette) -> str:
-    """Say how much of the artwork is near none of the colours, and in which tile most.
-
-    Empty where that is hardly any.
-    """
-    if not palette.rest:
-        return ""
-    mean = sum(share for _, share in palette.rest) / len(palette.rest)
-    name, most = max(palette.rest, key=lambda one: one[1])
-    if max(mean, most) < LEAST_TOLD_REST:
-        return ""
-    return (
-        f"{told_share(mean)} of the area is near none of them (CIEDE2000 5 or more), most in "
-        f"{name}, {most:.0%}: blurs along outlines, tones of washes, colours left out."
-    )
+    return JudgedPalette(palette, press, compared, colours, fit, lost, allowed)
 
 
 def parse_allowed(texts: Sequence[str], palette: Palette) -> Allowed:

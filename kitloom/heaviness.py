@@ -1,9 +1,8 @@
 """How heavy with ink are fills and stickers, beside a fill of plain black?
 
 In: colour bins of fills, sheets of stickers and a press. Out: total area coverages
-(``palette.ink``) by name, and what a maker should know of them. A sticker's coverage is its fill's,
-less where a panel lies over it. Drawings, marks and words on it are left out: they take little
-area.
+(``palette.ink``) by name. A sticker's coverage is its fill's, less where a panel lies over it.
+Drawings, marks and words on it are left out: they take little area.
 """
 
 from __future__ import annotations
@@ -13,41 +12,14 @@ from collections.abc import Mapping, Sequence
 
 from kit.geometry import Contour
 from kit.sheet import ColourFill, Fill, Placement, Sheet
-from kitloom.findings import Finding
-from kitloom.findings.colours import ink_findings, ink_limit_findings
 from palette.histogram import ColourBins
-from palette.ink import beside_black, coverage, mean_coverage, share_heavy
+from palette.ink import beside_black, coverage, mean_coverage
 from palette.lab import hex_to_lab
-from palette.press.protocol import InkPress, Press
+from palette.press.protocol import Press
 
 
-def fills_ink(
-    bins: Mapping[str, ColourBins], press: Press, totals: Mapping[str, float] | None = None
-) -> list[Finding]:
-    """Say which fills are heavy beside the others, and over a limit where the inks are known.
-
-    Args:
-        bins: colours of the fills.
-        press: what they are printed by.
-        totals: their mean total area coverages, where these are known already.
-    """
-    totals = totals or fill_coverages(bins, press)
-    found = ink_findings("fills", _beside_black(totals, press))
-    if isinstance(press, InkPress):
-        heavy = {name: share_heavy(own, press) for name, own in bins.items()}
-        found += ink_limit_findings(totals, heavy)
-    return found
-
-
-def stickers_ink(
-    sheets: Sequence[Sheet], fills: Mapping[str, float], press: Press
-) -> list[Finding]:
-    """Say which stickers are heavy beside the others, from their fills' coverages."""
-    totals = sticker_coverages(sheets, fills, press)
-    return ink_findings("stickers", _beside_black(totals, press))
-
-
-def _beside_black(totals: Mapping[str, float], press: Press) -> dict[str, float]:
+def beside_black_by_name(totals: Mapping[str, float], press: Press) -> dict[str, float]:
+    """Return each coverage by its name as a share of what solid black takes."""
     return {name: beside_black(total, press) for name, total in totals.items()}
 
 

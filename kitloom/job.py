@@ -19,7 +19,8 @@ from kitloom import __version__
 from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
 from kitloom.early import begin_imports
 from kitloom.findings import Finding, in_order
-from kitloom.findings.colours import fill_findings, thin_findings
+from kitloom.findings.colours import fill_findings, palette_findings, thin_findings
+from kitloom.findings.ink import fills_ink, stickers_ink
 from kitloom.findings.keeping import kept_findings
 from kitloom.findings.sheets import kit_findings
 from kitloom.findings.tiles import (
@@ -28,7 +29,6 @@ from kitloom.findings.tiles import (
     resolution_findings,
     seam_findings,
 )
-from kitloom.heaviness import fills_ink, stickers_ink
 from kitloom.looked import mark_of
 from kitloom.palette_files import read_palette_file, worn_palette
 from kitloom.remembered import check_text
@@ -110,7 +110,7 @@ def make_kit(
     of_kit = [*kit_findings(recipe, kit, press), *heavy]
     if keep is not None:
         of_kit += kept_findings(recipe, keep, kit, now)
-    found = [*notes, *_pattern_findings(used, press), *judged.findings, *of_kit]
+    found = [*notes, *_pattern_findings(used, press), *palette_findings(judged), *of_kit]
     return Job(recipe, press, used, judged, kit, in_order(found))
 
 

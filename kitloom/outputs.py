@@ -13,12 +13,11 @@ from kit.lock import lock_text
 from kit.page import CutPage, Page
 from kit.render import render_sheet
 from kit.writers import WRITERS
-from kitloom.colours import palette_answer
 from kitloom.job import Job, lock_of
 from kitloom.kept_files import KeptFiles
 from kitloom.memory import give_back
 from kitloom.palette_files import palette_files
-from kitloom.present.as_json import text_of
+from kitloom.present.as_json import palette_answer, text_of
 from kitloom.report import report_html, sheet_picture, template
 from kitloom.sharing import Sharing
 from kitloom.telling import told_of

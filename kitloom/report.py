@@ -16,8 +16,8 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from kit.sheet import Sheet
 from kit.writers.svg import path_data
 from kitloom import __version__
-from kitloom.colours import rest_told
 from kitloom.findings import CODES, Finding
+from kitloom.findings.colours import rest_told
 from kitloom.job import Job
 from kitloom.pictures import data_uri, fair, jpeg_bytes
 from kitloom.present.terminal import counted

@@ -122,9 +122,10 @@ def palette(
     """
     _refuse_odd(colours, from_file, colourway)
     _begin()
-    from kitloom.colours import judge_palette, palette_answer, parse_allowed
+    from kitloom.colours import judge_palette, parse_allowed
     from kitloom.files import write_all_into
     from kitloom.findings import exit_status
+    from kitloom.findings.colours import palette_findings
     from kitloom.inputs import artwork_files
     from kitloom.palette_files import palette_files
     from kitloom.present import as_json as shape
@@ -139,13 +140,13 @@ def palette(
     chosen = _worn(bins, given) if given is not None else _chosen(bins, colours, pin)
     judged = judge_palette(chosen, press, parse_allowed(allow, chosen))
     belongs, ill = _belonging(bins, chosen) if from_file is not None else ({}, [])
-    findings = [*ill, *unread, *judged.findings]
+    findings = [*ill, *unread, *palette_findings(judged)]
     to_write: list[tuple[Path, dict[str, bytes]]] = []
     if colourway is not None:
         worn, ill = _redress(files, chosen, pair, quiet=as_json)
         to_write.append((colourway, worn))
         findings = [*ill, *findings]
-    content = palette_answer(judged, findings, belongs)
+    content = shape.palette_answer(judged, findings, belongs)
     if out is not None:
         own = {"palette.json": shape.text_of(content).encode()}
         to_write.append((out, own | palette_files(judged.palette, press, "Palette")))
@@ -257,7 +258,8 @@ def _redress(
 ) -> tuple[dict[str, bytes], list[Finding]]:
     """Return the tiles in the colours of a palette as files, and what to say of them."""
     from kitloom.colours import parse_pairs
-    from kitloom.colourways import colourway_findings, redressed
+    from kitloom.colourways import redressed
+    from kitloom.findings.colourways import colourway_findings
     from kitloom.inputs import unique_stems
     from kitloom.pictures import png_bytes
     from kitloom.present.terminal import progress
@@ -276,7 +278,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.colours import rest_told
+    from kitloom.findings.colours import rest_told
     from kitloom.present.terminal import block, console, show_findings, show_verdict
     from palette.swatch import told_share
 

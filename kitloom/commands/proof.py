@@ -108,7 +108,8 @@ def proof(
     from kitloom.files import write_all_into
     from kitloom.findings import exit_status
     from kitloom.findings.colours import repair_findings
-    from kitloom.proofing import PressWish, proof_pictures, repaired_files, subjects_of
+    from kitloom.proof_files import proof_pictures, repaired_files
+    from kitloom.proofing import PressWish, subjects_of
 
     if chart is not None or chart_read is not None:
         asked = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
@@ -135,17 +136,18 @@ def proof(
 
 def _proofed(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool) -> _Proof:
     from kitloom.findings.colours import colour_findings, pair_findings, press_finding
+    from kitloom.findings.proofs import proof_findings
     from kitloom.present.terminal import progress
-    from kitloom.proofing import proof_files
+    from kitloom.proofing import proofed_fills
     from palette.contrast import colour_pairs
     from palette.proof import assess_colours
 
     colours = assess_colours(subjects.colours, press)
     with progress("Proofing", len(subjects.files), quiet=quiet) as tick:
-        fills, findings = proof_files(subjects.files, press, tick, repair)
+        fills = proofed_fills(subjects.files, press, tick)
     said = colour_findings(colours, press) if colours else [press_finding(press)]
     compared = colour_pairs(subjects.colours, press)
-    found = [*pair_findings(compared), *findings, *said]
+    found = [*pair_findings(compared), *proof_findings(fills, press, repair), *said]
     return _Proof(press, colours, compared, fills, found)
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from kitloom.colours import JudgedPalette
 from kitloom.findings import Finding, Severity, finding
 
 if TYPE_CHECKING:
@@ -22,8 +23,9 @@ from palette.legibility import TEXT_RATIO
 from palette.press.protocol import Press
 from palette.proof import AS_SEEN, ColourAssessment, FillAssessment
 from palette.roles import Fitness
-from palette.swatch import Palette
+from palette.swatch import Palette, told_share
 
+LEAST_TOLD_REST = 0.05  # of all the area, or of one tile
 CLOSE_DE2000 = 5.0
 SAME_DE2000 = 2.5
 FILL_SHARE = 0.05
@@ -337,3 +339,31 @@ def pair_findings(pairs: Sequence[Pair]) -> list[Finding]:
                 )
             )
     return found
+
+
+def palette_findings(judged: JudgedPalette) -> tuple[Finding, ...]:
+    """Say what a maker should know of a palette: pairs, shifts, pens, and other people's sight."""
+    pairs = [pair for pair in judged.pairs if frozenset((pair.a, pair.b)) not in judged.allowed]
+    return (
+        *pair_findings(pairs),
+        *colour_findings(judged.colours, judged.press),
+        *pen_findings(judged.fitness),
+        *sight_findings(judged.lost),
+    )
+
+
+def rest_told(palette: Palette) -> str:
+    """Say how much of the artwork is near none of the colours, and in which tile most.
+
+    Empty where that is hardly any.
+    """
+    if not palette.rest:
+        return ""
+    mean = sum(share for _, share in palette.rest) / len(palette.rest)
+    name, most = max(palette.rest, key=lambda one: one[1])
+    if max(mean, most) < LEAST_TOLD_REST:
+        return ""
+    return (
+        f"{told_share(mean)} of the area is near none of them (CIEDE2000 5 or more), most in "
+        f"{name}, {most:.0%}: blurs along outlines, tones of washes, colours left out."
+    )

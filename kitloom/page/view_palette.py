@@ -8,8 +8,7 @@ from typing import Any
 import numpy as np
 
 from kit.recipe import Recipe
-from kitloom.colours import rest_told
-from kitloom.findings.colours import nudge_or_leave
+from kitloom.findings.colours import nudge_or_leave, rest_told
 from kitloom.job import Job
 from kitloom.page.bench import Bench
 from kitloom.page.view_tiles import chosen, tile_strip

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from kit.recipe import Recipe
-from kitloom.colourways import colourway_findings
+from kitloom.findings.colourways import colourway_findings
 from kitloom.job import Job
 from kitloom.page.bench import Bench
 from kitloom.page.remakes import plan_redress

@@ -11,7 +11,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from kitloom import __version__
+from kitloom.colours import JudgedPalette
 from kitloom.findings import Finding, exit_status, in_order
+from kitloom.findings.colours import palette_findings
 from kitloom.findings.tiles import crisp_to_mm, fault_dict
 from kitloom.studies import TileStudy
 from palette.belong import Belonging
@@ -209,3 +211,23 @@ def _sticker_dict(placed: Placement) -> dict[str, Any]:
         "height_mm": round(placed.box.height_mm, 4),
         "fill": fill,
     }
+
+
+def palette_answer(
+    judged: JudgedPalette,
+    findings: Sequence[Finding] | None = None,
+    belongs: Mapping[str, Belonging] | None = None,
+) -> dict[str, Any]:
+    """Return the ``--json`` object of ``palette``, which is also the file ``palette.json``."""
+    return answer(
+        "palette",
+        palette_findings(judged) if findings is None else findings,
+        press=judged.press.name,
+        palette=palette_dicts(judged.palette, judged.fitness),
+        pairs=pair_dicts(judged.pairs),
+        colours=colour_dicts(judged.colours),
+        sight=sight_dicts(judged.lost),
+        rest={name: round(share, 5) for name, share in judged.palette.rest},
+        curve=[[count, round(loss, 4)] for count, loss in judged.palette.curve],
+        belonging=belonging_dicts(belongs or {}),
+    )

@@ -1,0 +1,31 @@
+"""Findings about tiles in other colours: joins that show now, and the licence that decides."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kitloom.colourways import Colourway
+from kitloom.findings import Finding, finding
+
+
+def colourway_findings(made: Sequence[Colourway]) -> list[Finding]:
+    """Say which joins came out worse, and once that a licence may forbid altering artwork."""
+    found = [
+        finding(
+            "colourway-seam",
+            str(one.path),
+            what="Its joins show in the new colours, though they did not in the old ones.",
+            why="Colours that were close together now stand apart where the tile meets itself.",
+            remedy="Give pairs of your own, or choose another palette for it.",
+        )
+        for one in made
+        if one.before.seamless is True and one.after.seamless is not True
+    ]
+    licence = finding(
+        "licence",
+        "colourways",
+        what="These tiles are altered copies.",
+        why="The licence of bought artwork decides whether it may be altered, and sold so.",
+        remedy="Read its terms before you print or sell.",
+    )
+    return [*found, licence]
