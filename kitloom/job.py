@@ -17,7 +17,6 @@ from kit.recipe import PatternPart, Recipe
 from kit.recipe_places import place_in
 from kitloom import __version__
 from kitloom.colours import JudgedPalette, judge_palette, parse_allowed
-from kitloom.early import begin_imports
 from kitloom.findings import Finding, in_order
 from kitloom.findings.colours import fill_findings, palette_findings, thin_findings
 from kitloom.findings.ink import fills_ink, stickers_ink
@@ -90,7 +89,6 @@ def make_kit(
     if keep is not None:
         recipe = with_lock(recipe, keep, now)
     press = open_press(**press_words(recipe))
-    begin_imports()
 
     def measured(part: PatternPart) -> UsedPattern:
         return measure_with(_wanted(recipe, part), press)
