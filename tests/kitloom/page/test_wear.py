@@ -7,7 +7,6 @@ comes out is compared with what ``kitloom palette --from --colourway`` makes.
 from __future__ import annotations
 
 import io
-import time
 from pathlib import Path
 
 import numpy as np
@@ -24,6 +23,7 @@ from palette.exchange import FORMATS
 from palette.exchange.colour import as_palette, from_hex
 
 from .conftest import tile_file
+from .waiting import until
 
 AUTUMN = ("#f4e7cf", "#8c2f1b", "#d98c2b", "#4a4a1f")
 NAMES = ("waves", "ripples")
@@ -58,11 +58,8 @@ def give(client: TestClient, name: str, content: bytes) -> str:
 
 
 def shown(client: TestClient, place: str) -> str:
-    end = time.monotonic() + 60
-    while 'id="stop-try"' in (text := client.get(place).text):
-        assert time.monotonic() < end
-        time.sleep(0.05)
-    return text
+    until(lambda: 'id="stop-try"' not in client.get(place).text)
+    return client.get(place).text
 
 
 def test_all_tiles_are_dressed_as_the_command_does_and_undone(
@@ -102,10 +99,7 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
 
 def until_idle(client: TestClient) -> None:
     """Wait for what takes longer than an answer."""
-    end = time.monotonic() + 60
-    while 'id="stop-chore"' in client.get("/step/palette").text:
-        assert time.monotonic() < end
-        time.sleep(0.05)
+    until(lambda: 'id="stop-chore"' not in client.get("/step/palette").text)
 
 
 def test_flat_colours_become_the_palettes_own(client: TestClient, kit: Bench) -> None:
