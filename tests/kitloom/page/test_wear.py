@@ -80,7 +80,6 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
     whole = kit.workspace.text()
     form = {**asked, "all": "yes", "back": "/step/palette"}
     assert client.post("/edit/use-redressed", data=form).status_code == 303
-    until_idle(client)
     recipe, job = kit.recipe(), kit.drawn.job
     assert recipe is not None
     assert job is not None
@@ -97,17 +96,11 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
     assert kit.workspace.text() == whole
 
 
-def until_idle(client: TestClient) -> None:
-    """Wait for what takes longer than an answer."""
-    until(lambda: 'id="stop-chore"' not in client.get("/step/palette").text)
-
-
 def test_flat_colours_become_the_palettes_own(client: TestClient, kit: Bench) -> None:
     # by definition of a colourway: a flat area in a palette's colour wears one of the new palette's
     give(client, "autumn.css", written("autumn.css"))
     asked = {"tile": "waves", "wear": "autumn.css", "back": "/step/palette"}
     assert client.post("/edit/use-redressed", data=asked).status_code == 303
-    until_idle(client)
     recipe = kit.recipe()
     assert recipe is not None
     assert recipe.patterns[1].file.name == "ripples.png"  # only the one was asked for
@@ -196,7 +189,6 @@ def test_the_kits_own_palette_is_worn_and_held_colours_stay(client: TestClient, 
     asked = {"tile": "waves", "wear": module.OWN, "back": "/step/palette", "all": "yes"}
     assert "after. " in shown(client, f"/step/palette?wear={module.OWN}&tile=waves")
     assert client.post("/edit/use-redressed", data=asked).status_code == 303
-    until_idle(client)
     recipe = kit.recipe()
     assert recipe is not None
     assert recipe.patterns[0].file.name == "waves-redressed.png"
@@ -208,13 +200,11 @@ def test_held_colours_go_with_the_palette_they_were_of(client: TestClient, kit: 
     give(client, "autumn.csv", written("autumn.csv"))
     asked = {"tile": "waves", "wear": "autumn.csv", "back": "/step/palette"}
     assert client.post("/edit/use-redressed", data=asked).status_code == 303
-    until_idle(client)
     recipe = kit.recipe()
     assert recipe is not None
     assert recipe.palette.pinned  # another tile still wears them
     kit._draw(kit.revision)
     assert client.post("/edit/use-redressed", data={**asked, "all": "yes"}).status_code == 303
-    until_idle(client)
     recipe = kit.recipe()
     assert recipe is not None
     assert not recipe.palette.pinned
