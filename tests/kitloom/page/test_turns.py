@@ -47,6 +47,7 @@ class Told(Condition):
 @pytest.fixture
 def turns(monkeypatch: pytest.MonkeyPatch) -> Turns:
     monkeypatch.setattr(module, "Condition", Told)
+    monkeypatch.setattr(module, "LONGEST_SECONDS", 2 * HANGS_SECONDS)
     return Turns()
 
 
