@@ -6,30 +6,64 @@ import os
 import shutil
 import subprocess
 import sys
-import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
+from importlib import import_module
 from pathlib import Path
-from threading import Thread
-from typing import Any, TypeVar
+from threading import Timer
+from threading import enumerate as enumerate_threads
+from typing import Any, ClassVar, TypeVar
 
 import numpy as np
 import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
+from kitloom import early
+from kitloom.page import chores
 from kitloom.page.app import page_app
 from kitloom.page.aside import Aside
 from kitloom.page.bench import Bench
 from kitloom.page.safety import Door
-from kitloom.page.serve import LOOPBACK, listening, server_of
+from kitloom.page.serve import WORKING
 from kitloom.page.shelter import Shelter
 from kitloom.page.workspace import Workspace
 from kitloom.palette_files import read_palette_file, worn_colours
 from kitloom.studies import Request, TileStudy, study
 
+from .processes import of_session
+from .waiting import HANGS_SECONDS, until
+
 T = TypeVar("T")
 ROOT = Path(__file__).parents[3]
 ORIGIN = "http://127.0.0.1:8765"
+LATE = (  # what functions of the four packages import when they are called
+    "PIL.ImageChops",
+    "PIL.ImageCms",
+    "PIL.ImageDraw",
+    "PIL.ImageFilter",
+    "PIL.ImageFont",
+    "PIL.ImageOps",
+    "encodings.utf_8_sig",
+    "fontTools.ttLib",
+    "kit.cut_paths",
+    "kit.flate",
+    "kit.writers.layered_pdf",
+    "kit.writers.pdf",
+    "kit.writers.srgb",
+    "kitloom.report_tiles",
+    "lxml.etree",  # by pikepdf
+    "palette.press.chart",
+    "palette.press.icc",
+    "patterns.auto_repeat",
+    "patterns.mend_overlap",
+    "patterns.seam_picture",
+    "scipy.fft",
+    "scipy.linalg",
+    "scipy.optimize",
+    "scipy.sparse.linalg",
+    "scipy.spatial.distance",
+)
 FLAGS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -40,10 +74,19 @@ FLAGS = (
 
 
 class Unsheltered:
-    """Studies in this very process: for tests that are about something else."""
+    """Studies in this very process, and the same tile once: for tests about something else."""
+
+    _studies: ClassVar[dict[tuple[bytes, str], TileStudy]] = {}
 
     def study(self, request: Request) -> TileStudy:
-        return study(request)
+        if not request.path.is_file():
+            return study(request)  # which says so
+        key = (request.path.read_bytes(), request.lattice)
+        if key not in self._studies:
+            self._studies[key] = study(request)
+        found = self._studies[key]
+        artwork = replace(found.artwork, path=request.path)
+        return replace(found, subject=request.subject or str(request.path), artwork=artwork)
 
     def check_palette(self, path: Path) -> None:
         worn_colours(read_palette_file(path), where=path.name)
@@ -71,11 +114,48 @@ def tile_file(path: Path, seed: int = 1, size: int = 120) -> Path:
     return path
 
 
+def cropped_tile(path: Path) -> Path:
+    """Write a small tile with a seam: waves cut short on one side."""
+    with Image.open(tile_file(path, 1, 200)) as image:
+        image.crop((0, 0, 185, 200)).save(path)
+    return path
+
+
+def neon_tile(path: Path) -> Path:
+    """Write a small tile that joins up and prints duller than it looks."""
+    with Image.open(ROOT / "samples" / "allotment" / "faulty" / "neon.png") as image:
+        image.resize((160, 160)).save(path)
+    return path
+
+
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Bench]:
     made = Bench(Workspace(tmp_path / "work"), Unsheltered(), Beside())  # type: ignore[arg-type]
     yield made
     made.close()
+
+
+@pytest.fixture(autouse=True)
+def nothing_goes_on() -> Iterator[None]:
+    """Wait for what a bench has begun: nothing draws or makes behind the next test."""
+    yield
+    for thread in enumerate_threads():
+        if thread.name in {*WORKING, "chore"}:
+            thread.join(HANGS_SECONDS)
+            assert not thread.is_alive(), thread.name
+
+
+@pytest.fixture(scope="session", autouse=True)
+def all_is_imported() -> None:
+    """Import now what a bench imports late.
+
+    Its threads would do so while pytest rewrites and compiles modules in this one, and each can
+    then find what the other has half done.
+    """
+    early._load()
+    Image.init()
+    for name in LATE:
+        import_module(name)
 
 
 @pytest.fixture
@@ -84,8 +164,12 @@ def door() -> Door:
 
 
 @pytest.fixture
-def client(bench: Bench, door: Door) -> Iterator[TestClient]:
-    """A client that has come in through the one-time address, as the page's own tab."""
+def client(bench: Bench, door: Door, monkeypatch: pytest.MonkeyPatch) -> Iterator[TestClient]:
+    """A client that has come in through the one-time address, as the page's own tab.
+
+    What takes long is answered once it is done, however slow the machine.
+    """
+    monkeypatch.setattr(chores, "GRACE_SECONDS", HANGS_SECONDS)
     with TestClient(
         page_app(bench, door), base_url=ORIGIN, headers={"origin": ORIGIN}, follow_redirects=False
     ) as made:
@@ -93,25 +177,47 @@ def client(bench: Bench, door: Door) -> Iterator[TestClient]:
         yield made
 
 
+# A background shell has its children ignore Ctrl-C, and nohup the terminal's end; a maker's own
+# terminal does neither. What is started in the end is the command itself, in the same process.
+AS_IN_A_TERMINAL = """
+import os, signal, sys
+for name in ("SIGINT", "SIGHUP", "SIGTERM"):
+    signal.signal(getattr(signal, name), signal.SIG_DFL)
+os.execv(sys.executable, [sys.executable, *sys.argv[1:]])
+"""
+
+
 class Served:
-    """A page served by the command itself, in a process of its own."""
+    """A page served by the command itself, in a process and a session of its own."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.start()
 
     def start(self) -> None:
+        first = ["-c", AS_IN_A_TERMINAL] if os.name == "posix" else []
+        command = ["-m", "kitloom", "serve", str(self.folder), "--no-browser"]
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "kitloom", "serve", str(self.folder), "--no-browser"],
+            [sys.executable, *first, *command],
             cwd=ROOT,
             env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1"},
             stdout=subprocess.PIPE,
             text=True,
+            start_new_session=True,
         )
+        hangs = Timer(HANGS_SECONDS, self.process.kill)
+        hangs.start()
         assert self.process.stdout is not None
-        lines = iter(self.process.stdout.readline, "")
-        self.url = next(line for line in lines if "/enter?key=" in line).split("Open: ")[1].strip()
+        said = iter(self.process.stdout.readline, "")
+        way_in = next((line for line in said if "/enter?key=" in line), None)
+        hangs.cancel()
+        assert way_in is not None, "the server never said where it is"
+        self.url = way_in.split("Open: ")[1].strip()
         self.origin = self.url.split("/enter")[0]
+
+    def below(self) -> set[int]:
+        """The processes that it has started."""
+        return of_session(self.process.pid)
 
     def kill(self) -> None:
         self.process.kill()
@@ -125,14 +231,13 @@ class Served:
     def stop(self) -> None:
         self.process.terminate()
         try:
-            self.process.wait(10)
-            self._close()
-        except subprocess.TimeoutExpired:
+            self.process.wait(HANGS_SECONDS)
+        finally:
             self.kill()
 
 
 @pytest.fixture
-def killable(tmp_path: Path) -> Iterator[Served]:
+def served(tmp_path: Path) -> Iterator[Served]:
     made = Served(tmp_path / "My kit")
     yield made
     made.stop()
@@ -151,36 +256,6 @@ def shelter() -> Iterator[Lent]:
     made.warm()
     yield made
     Shelter.close(made)
-
-
-class Near:
-    """A page served as the command serves it, by a thread of this process: starts at once."""
-
-    def __init__(self, folder: Path, shelter: Shelter, aside: Aside) -> None:
-        self.folder = folder
-        self.bench = Bench(Workspace(folder), shelter, aside)
-        self._socket = listening("127.0.0.1", 0)
-        port = self._socket.getsockname()[1]
-        door = Door.at(LOOPBACK, port)
-        self.origin = f"http://127.0.0.1:{port}"
-        self.url = f"{self.origin}/enter?key={door.key}"
-        self._server = server_of(page_app(self.bench, door))
-        self._thread = Thread(target=self._server.run, kwargs={"sockets": [self._socket]})
-        self.bench.start()
-        self._thread.start()
-
-    def stop(self) -> None:
-        self._server.should_exit = self._server.force_exit = True
-        self._thread.join(30)
-        self._socket.close()
-        self.bench.close()
-
-
-@pytest.fixture
-def served(tmp_path: Path, shelter: Lent, aside: LentAside) -> Iterator[Near]:
-    made = Near(tmp_path / "My kit", shelter, aside)
-    yield made
-    made.stop()
 
 
 class LentAside(Aside):
@@ -214,22 +289,11 @@ def chromium() -> Iterator[Any]:
 
 
 @pytest.fixture
-def tab(chromium: Any, served: Near) -> Iterator[Any]:
-    """A tab on a fresh bench."""
-    yield from opened(chromium, served)
-
-
-@pytest.fixture
-def tab_on_killable(chromium: Any, killable: Served) -> Iterator[Any]:
-    """A tab on a bench whose server is a process of its own."""
-    yield from opened(chromium, killable)
-
-
-def opened(chromium: Any, served: Near | Served) -> Iterator[Any]:
-    """Open a tab; anything the browser complains about fails the test."""
+def tab(chromium: Any, served: Served) -> Iterator[Any]:
+    """A tab on a fresh bench; anything the browser complains about fails the test."""
     context = chromium.new_context(viewport={"width": 1280, "height": 900}, accept_downloads=True)
     page = context.new_page()
-    page.set_default_timeout(60_000)
+    page.set_default_timeout(HANGS_SECONDS * 1000)
     complaints: list[str] = []
     page.complaints = complaints
     page.on("pageerror", lambda error: complaints.append(str(error)))
@@ -244,17 +308,15 @@ def opened(chromium: Any, served: Near | Served) -> Iterator[Any]:
 
 def drop(page: Any, paths: list[Path], expected: int) -> None:
     page.set_input_files("#files", [str(path) for path in paths])
-    until(lambda: page.locator(".card .mark").count() == expected)
+    until(
+        lambda: (
+            page.locator(".card .mark").count() == expected
+            and page.locator("#arriving li:not(.bad)").count() == 0
+        )
+    )
 
 
-def until(true: Callable[[], bool], seconds: float = 120.0) -> None:
-    end = time.monotonic() + seconds
-    while not true():
-        assert time.monotonic() < end, "it never came about"
-        time.sleep(0.05)
-
-
-def drawn(page: Any, served: Near | Served, step: str) -> None:
+def drawn(page: Any, served: Served, step: str) -> None:
     page.goto(f"{served.origin}/step/{step}")
     until(lambda: page.inner_text("#part-status") == "The sheet is drawn.")
 

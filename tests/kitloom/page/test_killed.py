@@ -13,6 +13,7 @@ import signal
 import subprocess
 import sys
 import time
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -22,9 +23,13 @@ from kitloom.page.workspace import Workspace
 
 from .conftest import ROOT, Unsheltered
 
-pytestmark = pytest.mark.skipif(
-    not hasattr(signal, "SIGKILL"), reason="processes are killed by signals only on POSIX systems"
-)
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(
+        not hasattr(signal, "SIGKILL"),
+        reason="processes are killed by signals only on POSIX systems",
+    ),
+]
 KILLS = int(os.environ.get("KITLOOM_KILLS", "4"))
 
 WORKER = """
@@ -60,34 +65,37 @@ def test_all_that_was_answered_is_there_again(tmp_path: Path, number: int) -> No
     chance = random.Random(number)
     folder = tmp_path / "kit"
     for life in range(2):  # the second one works on in what the first one left
-        said = lived_and_killed(folder, 2 * number + life, chance.uniform(0.0, 0.8))
-        bench = Bench(Workspace(folder), Unsheltered())  # type: ignore[arg-type]
-        recipe = bench.recipe()
-        if not said:
-            continue
-        assert recipe is not None
-        assert bench.fault() is None
-        boxes = [value for what, value in said if what == "box"]
-        if boxes:  # the answered edit, or what was under way: the next one, or undo before redo
-            last = boxes[-1]
-            assert recipe.planner.box[0] in {last, 30 + (last - 29) % 20, 30 + (last - 31) % 20}
-        labels = {part.label for part in recipe.patterns}
-        assert labels >= {value for what, value in said if what == "tile"}
-        for part in recipe.patterns:
-            assert (recipe.folder / part.file).stat().st_size > 0
-        steps = [bench.workspace.step(bench.workspace.position - back) for back in (0, 1)]
-        assert steps[0] is not None
-        assert steps[0].text == bench.workspace.text()
-        assert steps[1] is not None  # undo goes on across the kill
-        before = bench.workspace.text()
-        bench.undo()
-        bench.redo()
-        assert bench.workspace.text() == before
-        bench.close()
+        answers, more = chance.randrange(60), chance.uniform(0.0, 0.03)
+        said = lived_and_killed(folder, 2 * number + life, answers, more)
+        with closing(Bench(Workspace(folder), Unsheltered())) as bench:  # type: ignore[arg-type]
+            if said:
+                as_it_was_answered(bench, said)
 
 
-def lived_and_killed(folder: Path, number: int, seconds: float) -> list[list[object]]:
-    """Let a process work for a while, kill it, and return what it said it had done."""
+def as_it_was_answered(bench: Bench, said: list[list[object]]) -> None:
+    recipe = bench.recipe()
+    assert recipe is not None
+    assert bench.fault() is None
+    boxes = [value for what, value in said if what == "box"]
+    if boxes:  # the answered edit, or what was under way: the next one, or undo before redo
+        last = boxes[-1]
+        assert recipe.planner.box[0] in {last, 30 + (last - 29) % 20, 30 + (last - 31) % 20}
+    labels = {part.label for part in recipe.patterns}
+    assert labels >= {value for what, value in said if what == "tile"}
+    for part in recipe.patterns:
+        assert (recipe.folder / part.file).stat().st_size > 0
+    steps = [bench.workspace.step(bench.workspace.position - back) for back in (0, 1)]
+    assert steps[0] is not None
+    assert steps[0].text == bench.workspace.text()
+    assert steps[1] is not None  # undo goes on across the kill
+    before = bench.workspace.text()
+    bench.undo()
+    bench.redo()
+    assert bench.workspace.text() == before
+
+
+def lived_and_killed(folder: Path, number: int, answers: int, more: float) -> list[list[object]]:
+    """Let a process work, kill it so long after so many answers, and return what it answered."""
     process = subprocess.Popen(
         [sys.executable, "-c", WORKER, str(folder), str(number)],
         cwd=ROOT,
@@ -96,11 +104,11 @@ def lived_and_killed(folder: Path, number: int, seconds: float) -> list[list[obj
         text=True,
     )
     assert process.stdout is not None
-    ready = process.stdout.readline()
-    assert json.loads(ready) == ["ready"]
-    time.sleep(seconds)
+    lines = [process.stdout.readline() for _ in range(1 + answers)]
+    assert json.loads(lines.pop(0)) == ["ready"]
+    time.sleep(more)  # to be anywhere in its work; nothing is expected to have happened by then
     process.kill()
-    rest = process.stdout.read()
+    lines += process.stdout.read().splitlines(keepends=True)
     process.stdout.close()
     process.wait()
-    return [json.loads(line) for line in rest.splitlines(keepends=True) if line.endswith("\n")]
+    return [json.loads(line) for line in lines if line.endswith("\n")]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import json
-import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Event
@@ -21,6 +20,7 @@ from kitloom.page.signals import Signals
 from kitloom.unchanged import earlier_lock, inputs_digest, told_before
 
 from .conftest import command_makes, tile_file
+from .waiting import HANGS_SECONDS, until
 
 
 @pytest.fixture
@@ -31,10 +31,7 @@ def kit(bench: Bench, tmp_path: Path) -> Bench:
 
 
 def wait(maker: Maker) -> None:
-    end = time.monotonic() + 60
-    while maker.making.state == "working":
-        assert time.monotonic() < end
-        time.sleep(0.01)
+    until(lambda: maker.making.state != "working")
 
 
 def test_a_stopped_run_leaves_what_was_there(kit: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -44,13 +41,13 @@ def test_a_stopped_run_leaves_what_was_there(kit: Bench, monkeypatch: pytest.Mon
 
     def slow(*_: object) -> dict[str, bytes]:
         under_way.set()
-        go_on.wait(30)
+        assert go_on.wait(HANGS_SECONDS)
         return {"sheet-1.pdf": b"new"}
 
     monkeypatch.setattr(module, "kit_files", slow)
     maker = Maker(kit)
     maker.start()
-    under_way.wait(30)
+    assert under_way.wait(HANGS_SECONDS)
     maker.start()  # a second press changes nothing
     maker.stop()
     go_on.set()
@@ -152,13 +149,12 @@ def test_news_cross_from_threads_and_old_ones_give_way() -> None:
         first = (await anext(stream)).decode()
         for _ in range(40):
             await asyncio.to_thread(signals.send, "drawn")
-        await asyncio.sleep(0.05)
         later = [(await anext(stream)).decode() for _ in range(16)]
         await stream.aclose()
         return [first, *later]
 
     with ThreadPoolExecutor(1) as pool:  # this thread may have a browser's loop already
-        got = pool.submit(asyncio.run, listen()).result(30)
+        got = pool.submit(asyncio.run, listen()).result(HANGS_SECONDS)
     assert '"hello"' in got[0]
     assert json.loads(got[-1].removeprefix("data: "))["seen"] == 40  # the newest, none later
 
@@ -184,7 +180,4 @@ def test_a_fault_while_drawing_is_told_and_the_next_sheet_is_drawn(
 
 
 def until_drawn(kit: Bench) -> None:
-    end = time.monotonic() + 60
-    while kit.drawn.revision != kit.revision:
-        assert time.monotonic() < end
-        time.sleep(0.01)
+    until(lambda: kit.drawn.revision == kit.revision)

@@ -1,24 +1,27 @@
 """No edit is lost and nothing old is shown, in whatever order answers and scripts arrive.
 
-Each test holds back what would come late on a busy machine: the script itself, an answer to an
-edit, or a page that was asked for before something changed.
+Each test holds back what would come late on a busy machine: the script itself, a picture, an answer
+to an edit, a page that was asked for before something changed, or the processes that measure.
 """
 
 from __future__ import annotations
 
+import os
+import re
 from pathlib import Path
-from threading import Event
 from typing import Any
 
 import pytest
 
-from kitloom.page.pictures import Pictures
+from .conftest import Served, drawn, drop, tile_file
+from .processes import halted
+from .waiting import until
 
-from .conftest import Near, drawn, drop, tile_file, until
+pytestmark = pytest.mark.slow
 
 
 @pytest.fixture
-def kit(tab: Any, served: Near, tmp_path: Path) -> Path:
+def kit(tab: Any, served: Served, tmp_path: Path) -> Path:
     """A drawn kit of two tiles; returns its recipe."""
     tab.add_init_script(HOLD)
     paths = [tile_file(tmp_path / "art" / f"{name}.png", i) for i, name in enumerate("ab")]
@@ -63,19 +66,40 @@ class Late:
         self._page.evaluate("let_go()")
 
 
-def test_what_is_typed_before_the_script_has_come(tab: Any, served: Near, kit: Path) -> None:
-    late: list[Any] = []
+class Kept:
+    """What a page loads from some address, held back in the browser until it is let go."""
 
-    def caught(route: Any) -> None:
-        late.append(route)
+    def __init__(self, page: Any, address: str) -> None:
+        self._page = page
+        self._kept: list[Any] = []
+        self._open = False
+        page.route(re.compile(address), self._came)
 
-    tab.route("**/static/exchange.js", caught)
+    def _came(self, route: Any) -> None:
+        if self._open:
+            route.continue_()
+        else:
+            self._kept.append(route)
+
+    def wait(self) -> None:
+        # each question to the page lets Playwright tell what came meanwhile
+        until(lambda: isinstance(self._page.title(), str) and self._kept != [])
+
+    def let_go(self) -> None:
+        self._open = True
+        for route in self._kept:
+            route.continue_()
+
+
+def test_what_is_typed_before_the_script_has_come(tab: Any, served: Served, kit: Path) -> None:
+    late = Kept(tab, r"/static/exchange\.js")
     tab.goto(f"{served.origin}/step/kit", wait_until="commit")
     tab.fill("#count-0", "1")
     tab.focus("#box-wide")
-    until(lambda: (tab.wait_for_timeout(20), late)[1] != [])
+    late.wait()
     assert "count = 1\n" not in kit.read_text()
-    late[0].continue_()
+    late.let_go()
+    tab.wait_for_load_state()
     until(lambda: "count = 1\n" in kit.read_text())
 
 
@@ -100,7 +124,6 @@ def test_edits_arrive_in_the_order_in_which_they_were_made(tab: Any, kit: Path) 
     for count in ("5", "3", "1"):
         tab.fill("#count-0", count)
         tab.press("#count-0", "Tab")
-        tab.wait_for_timeout(50)
     late.wait()
     assert late.count() == 1  # one at a time
     assert kit.read_text() == before
@@ -109,7 +132,7 @@ def test_edits_arrive_in_the_order_in_which_they_were_made(tab: Any, kit: Path) 
     assert tab.input_value("#count-0") == "1"
 
 
-def test_an_old_page_that_comes_late_does_not_win(tab: Any, served: Near, kit: Path) -> None:
+def test_an_old_page_that_comes_late_does_not_win(tab: Any, served: Served, kit: Path) -> None:
     late = Late(tab, "GET", "/step/kit")
     other = tab.context.new_page()
     other.goto(f"{served.origin}/step/kit")
@@ -145,52 +168,59 @@ def test_a_tab_closed_while_typing_keeps_it(tab: Any, kit: Path) -> None:
     until(lambda: 'box = "36mm x 52mm"' in kit.read_text())
 
 
-@pytest.mark.usefixtures("kit")
 def test_an_old_picture_is_marked_until_the_new_one_is_there(
-    tab: Any, served: Near, monkeypatch: pytest.MonkeyPatch
+    tab: Any, served: Served, kit: Path
 ) -> None:
     first = "#part-sheets img"
-    old = tab.get_attribute(first, "src")
-    assert tab.get_attribute(first, "aria-busy") is None
-    drawing, sending = Event(), Event()
-    make, sheet = served.bench.make, Pictures.sheet
-    monkeypatch.setattr(served.bench, "make", lambda *of: (drawing.wait(60), make(*of))[1])
-    monkeypatch.setattr(Pictures, "sheet", lambda *of: (sending.wait(60), sheet(*of))[1])
-    tab.fill("#count-0", "1")
-    tab.press("#count-0", "Tab")
-    until(lambda: tab.inner_text("#undo").startswith("Undo: 1 full box"))
-    until(lambda: tab.get_attribute(first, "aria-busy") == "true")  # being drawn
-    drawing.set()
+    old = state_in(tab.get_attribute(first, "src"))
+    until(lambda: tab.locator("[data-sheet][aria-busy]").count() == 0)
+    with halted(served.below()):
+        os.utime(kit.parent / "artwork" / "a.png", (0, 0))  # has to be measured again
+        tab.fill("#count-0", "1")
+        tab.press("#count-0", "Tab")
+        until(lambda: tab.inner_text("#undo").startswith("Undo: 1 full box"))
+        assert tab.inner_text("#part-status") == "Drawing the sheet …"
+        assert tab.get_attribute(first, "aria-busy") == "true"  # being drawn
+        late = Kept(tab, r"/picture/sheet\?")
     until(lambda: tab.inner_text("#part-status") == "The sheet is drawn.")
-    assert tab.get_attribute(first, "src") == old
+    late.wait()
+    assert state_in(tab.get_attribute(first, "src")) == old
     assert tab.get_attribute(first, "aria-busy") == "true"  # drawn, but not here yet
     until(lambda: float(tab.eval_on_selector(first, "i => getComputedStyle(i).opacity")) < 0.5)
-    sending.set()
+    late.let_go()
     until(lambda: tab.locator("[data-sheet][aria-busy]").count() == 0)
-    assert tab.get_attribute(first, "src") != old
+    assert state_in(tab.get_attribute(first, "src")) != old
 
 
 def test_a_drag_is_not_cut_off_by_a_sheet_drawn_meanwhile(
-    tab: Any, served: Near, kit: Path
+    tab: Any, served: Served, kit: Path
 ) -> None:
     drawn(tab, served, "sheet?sticker=0")
+    sheet = tab.locator("image.print").first
     place = tab.locator("[data-drag]")
     place.scroll_into_view_if_needed()
     box = place.bounding_box()
     tab.mouse.move(box["x"] + 90, box["y"] + 90)
     tab.mouse.down()
     tab.mouse.move(box["x"] + 80, box["y"] + 90, steps=2)
+    old = state_in(sheet.get_attribute("href"))
     other = tab.context.new_page()
     other.goto(f"{served.origin}/step/sheet?sticker=0")
     other.fill("#across", "7")
     other.press("#across", "Tab")
     until(lambda: 'offset = ["7mm x' in kit.read_text())
-    tab.wait_for_timeout(500)
+    until(lambda: state_in(sheet.get_attribute("href")) != old)  # this tab shows it
+    until(lambda: tab.locator("[data-sheet][aria-busy]").count() == 0)
     tab.mouse.move(box["x"] + 60, box["y"] + 95, steps=4)
     shown = tab.input_value("#across"), tab.input_value("#down")
     tab.mouse.up()
     pinned = f'offset = ["{float(shown[0]):g}mm x {float(shown[1]):g}mm"'
     until(lambda: pinned in kit.read_text())
+
+
+def state_in(address: str) -> str:
+    """Which state of the kit a picture shows, coarse or fine."""
+    return address.removesuffix("-fine")
 
 
 def test_what_is_refused_is_said_until_it_is_mended(tab: Any, kit: Path) -> None:
@@ -202,7 +232,8 @@ def test_what_is_refused_is_said_until_it_is_mended(tab: Any, kit: Path) -> None
     assert tab.get_attribute("#box-wide", "aria-invalid") == "true"
     tab.fill("#count-0", "1")  # something else, whose sheet is drawn meanwhile
     tab.press("#count-0", "Tab")
-    until(lambda: "count = 1\n" in kit.read_text())
+    until(lambda: tab.inner_text("#undo").startswith("Undo: 1 full box"))
+    until(lambda: tab.inner_text("#part-status") == "The sheet is drawn.")
     assert tab.locator("#box-wide-fault").count() == 1
     tab.fill("#box-wide", "39")
     assert tab.locator("#box-wide-fault").count() == 0
@@ -216,7 +247,7 @@ def test_what_is_refused_is_said_until_it_is_mended(tab: Any, kit: Path) -> None
     [("count-0", "count-1", "count = 17\n"), ("box-wide", "box-high", 'box = "17mm x 51mm"')],
 )
 def test_what_was_selected_stays_selected_in_a_part_shown_anew(
-    tab: Any, served: Near, kit: Path, field: str, near: str, written: str
+    tab: Any, served: Served, kit: Path, field: str, near: str, written: str
 ) -> None:
     tab.evaluate("id => document.getElementById(id).select()", field)
     shown_anew(tab, served, field, near)
@@ -227,7 +258,9 @@ def test_what_was_selected_stays_selected_in_a_part_shown_anew(
     until(lambda: written in kit.read_text())
 
 
-def test_a_caret_stays_where_it_was_in_a_part_shown_anew(tab: Any, served: Near, kit: Path) -> None:
+def test_a_caret_stays_where_it_was_in_a_part_shown_anew(
+    tab: Any, served: Served, kit: Path
+) -> None:
     tab.focus("#box-wide")
     tab.evaluate("document.getElementById('box-wide').setSelectionRange(1, 1)")
     shown_anew(tab, served, "box-wide", "box-high")
@@ -236,7 +269,7 @@ def test_a_caret_stays_where_it_was_in_a_part_shown_anew(tab: Any, served: Near,
     until(lambda: 'box = "410mm x 51mm"' in kit.read_text())
 
 
-def shown_anew(tab: Any, served: Near, field: str, near: str) -> None:
+def shown_anew(tab: Any, served: Served, field: str, near: str) -> None:
     """Change the field beside it from another tab, until the first tab shows both anew."""
     tab.evaluate("id => { document.getElementById(id).dataset.old = 'yes'; }", field)
     other = tab.context.new_page()

@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import pytest
@@ -27,13 +28,13 @@ from kitloom.page.tries import Tries
 from kitloom.page.workspace import Workspace
 from palette.lab import parse_hex
 
-from .conftest import ORIGIN, LentAside, Unsheltered, tile_file, until
+from .conftest import ORIGIN, LentAside, Unsheltered, tile_file
+from .waiting import HANGS_SECONDS, until
 
 pytestmark = pytest.mark.skipif(
     os.name == "nt", reason="whether a process has ended is asked in the way of POSIX systems"
 )
 AGES: Any = partial(time.sleep, 600)  # work that no test could wait for
-SOON_SECONDS = 20.0
 
 
 @pytest.fixture
@@ -54,7 +55,7 @@ def at_work(aside: Aside) -> list[int]:
 
 def begun(aside: Aside) -> int:
     """Wait until one process is at work and return which."""
-    until(lambda: len(at_work(aside)) == 1, SOON_SECONDS)
+    until(lambda: len(at_work(aside)) == 1)
     return at_work(aside)[0]
 
 
@@ -77,14 +78,14 @@ def test_stopped_work_ends_its_process_and_the_next_works(
     came = in_thread(lambda: aside.run(number, AGES))
     process = begun(aside)
     aside.stop(number)
-    until(lambda: bool(came) and has_ended(process), SOON_SECONDS)
+    until(lambda: bool(came) and has_ended(process))
     assert isinstance(came[0], StoppedError)
     assert aside.run(aside.number(), partial(abs, -3)) == 3
 
 
 @pytest.fixture
-def in_thread() -> Callable[[Callable[[], Any]], list[Any]]:
-    from threading import Thread
+def in_thread() -> Iterator[Callable[[Callable[[], Any]], list[Any]]]:
+    threads: list[Thread] = []
 
     def start(work: Callable[[], Any]) -> list[Any]:
         came: list[Any] = []
@@ -95,10 +96,14 @@ def in_thread() -> Callable[[Callable[[], Any]], list[Any]]:
             except Exception as error:
                 came.append(error)
 
-        Thread(target=run, daemon=True).start()
+        threads.append(Thread(target=run, daemon=True))
+        threads[-1].start()
         return came
 
-    return start
+    yield start
+    for thread in threads:
+        thread.join(HANGS_SECONDS)
+        assert not thread.is_alive()
 
 
 def test_work_stopped_before_it_begins_never_does(aside: LentAside) -> None:
@@ -126,7 +131,7 @@ def test_the_end_of_the_page_ends_its_work(
     came = in_thread(lambda: own.run(own.number(), AGES))
     process = begun(own)
     own.close()
-    until(lambda: bool(came) and has_ended(process), SOON_SECONDS)
+    until(lambda: bool(came) and has_ended(process))
     with pytest.raises(StoppedError):
         own.run(own.number(), AGES)
 
@@ -147,8 +152,8 @@ def test_a_try_is_stopped_on_the_page_and_made_after_all(
         process = begun(kit.aside)
         form = {"number": number.group(1), "back": place}
         assert client.post("/edit/stop-try", data=form).status_code == 303
-        until(lambda: has_ended(process), SOON_SECONDS)
-        until(lambda: "Stopped. Nothing was changed." in client.get(place).text, SOON_SECONDS)
+        until(lambda: has_ended(process))
+        until(lambda: "Stopped. Nothing was changed." in client.get(place).text)
         assert at_work(kit.aside) == []  # looking again has not begun it again
         assert client.post("/edit/try-again", data=form).status_code == 303
         assert "Mending" in client.get(place).text
@@ -156,7 +161,7 @@ def test_a_try_is_stopped_on_the_page_and_made_after_all(
         assert number is not None
         begun(kit.aside)
         client.post("/edit/stop-try", data={"number": number.group(1), "back": place})
-        until(lambda: at_work(kit.aside) == [], SOON_SECONDS)
+        until(lambda: at_work(kit.aside) == [])
 
 
 def test_many_tiles_show_how_far_they_are_and_stop_in_the_middle_of_one(
@@ -173,14 +178,14 @@ def test_many_tiles_show_how_far_they_are_and_stop_in_the_middle_of_one(
         client.get("/enter", params={"key": door.key})
         form = {"tile": "waves", "wear": "x.csv", "all": "yes", "back": "/step/palette"}
         assert client.post("/edit/use-redressed", data=form).status_code == 303
-        until(lambda: "1 of 2" in client.get("/step/kit").text, SOON_SECONDS)
+        until(lambda: "1 of 2" in client.get("/step/kit").text)
         process = begun(kit.aside)
         refused = client.post("/edit/use-redressed", data=form)
         assert refused.status_code == 422
         assert "something else is being made" in refused.text
         assert client.post("/edit/stop-chore", data={"back": "/step/kit"}).status_code == 303
-        until(lambda: "Stopped: dressed all 2 tiles" in client.get("/step/kit").text, SOON_SECONDS)
-        until(lambda: has_ended(process), SOON_SECONDS)
+        until(lambda: "Stopped: dressed all 2 tiles" in client.get("/step/kit").text)
+        until(lambda: has_ended(process))
     assert kit.workspace.text() == text
     assert {p.name for p in kit.workspace.artwork.iterdir()} == {"waves.png", "ripples.png"}
 
@@ -188,7 +193,7 @@ def test_many_tiles_show_how_far_they_are_and_stop_in_the_middle_of_one(
 def test_a_tile_changed_meanwhile_is_not_overwritten(
     kit: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(chores_module, "GRACE_SECONDS", 60)
+    monkeypatch.setattr(chores_module, "GRACE_SECONDS", HANGS_SECONDS)
     recipe = kit.recipe()
     assert recipe is not None
     part = recipe.patterns[0]

@@ -29,16 +29,15 @@ from kitloom.page.view_sheet import PURPOSES
 from kitloom.page.workspace import Workspace
 from palette.exchange import FORMATS
 
-from .conftest import ROOT, tile_file
-
-FAULTY = ROOT / "samples" / "allotment" / "faulty"
+from .conftest import cropped_tile, neon_tile, tile_file
 
 
 @pytest.fixture
 def kit(bench: Bench, tmp_path: Path) -> Bench:
     """Two good tiles, then one with a seam that prints well, then a neon one."""
     paths = [tile_file(tmp_path / f"{name}.png", i) for i, name in enumerate(("waves", "ripples"))]
-    for path in (*paths, FAULTY / "cropped.png", FAULTY / "neon.png"):
+    paths += [cropped_tile(tmp_path / "cropped.png"), neon_tile(tmp_path / "neon.png")]
+    for path in paths:
         take_artwork(bench, Incoming(path.name, path.read_bytes(), drop="one"))
     bench._draw(bench.revision)
     return bench

@@ -7,7 +7,6 @@ comes out is compared with what ``kitloom palette --from --colourway`` makes.
 from __future__ import annotations
 
 import io
-import time
 from pathlib import Path
 
 import numpy as np
@@ -24,6 +23,7 @@ from palette.exchange import FORMATS
 from palette.exchange.colour import as_palette, from_hex
 
 from .conftest import tile_file
+from .waiting import until
 
 AUTUMN = ("#f4e7cf", "#8c2f1b", "#d98c2b", "#4a4a1f")
 NAMES = ("waves", "ripples")
@@ -58,11 +58,8 @@ def give(client: TestClient, name: str, content: bytes) -> str:
 
 
 def shown(client: TestClient, place: str) -> str:
-    end = time.monotonic() + 60
-    while 'id="stop-try"' in (text := client.get(place).text):
-        assert time.monotonic() < end
-        time.sleep(0.05)
-    return text
+    until(lambda: 'id="stop-try"' not in client.get(place).text)
+    return client.get(place).text
 
 
 def test_all_tiles_are_dressed_as_the_command_does_and_undone(
@@ -83,7 +80,6 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
     whole = kit.workspace.text()
     form = {**asked, "all": "yes", "back": "/step/palette"}
     assert client.post("/edit/use-redressed", data=form).status_code == 303
-    until_idle(client)
     recipe, job = kit.recipe(), kit.drawn.job
     assert recipe is not None
     assert job is not None
@@ -100,20 +96,11 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
     assert kit.workspace.text() == whole
 
 
-def until_idle(client: TestClient) -> None:
-    """Wait for what takes longer than an answer."""
-    end = time.monotonic() + 60
-    while 'id="stop-chore"' in client.get("/step/palette").text:
-        assert time.monotonic() < end
-        time.sleep(0.05)
-
-
 def test_flat_colours_become_the_palettes_own(client: TestClient, kit: Bench) -> None:
     # by definition of a colourway: a flat area in a palette's colour wears one of the new palette's
     give(client, "autumn.css", written("autumn.css"))
     asked = {"tile": "waves", "wear": "autumn.css", "back": "/step/palette"}
     assert client.post("/edit/use-redressed", data=asked).status_code == 303
-    until_idle(client)
     recipe = kit.recipe()
     assert recipe is not None
     assert recipe.patterns[1].file.name == "ripples.png"  # only the one was asked for
@@ -202,7 +189,6 @@ def test_the_kits_own_palette_is_worn_and_held_colours_stay(client: TestClient, 
     asked = {"tile": "waves", "wear": module.OWN, "back": "/step/palette", "all": "yes"}
     assert "after. " in shown(client, f"/step/palette?wear={module.OWN}&tile=waves")
     assert client.post("/edit/use-redressed", data=asked).status_code == 303
-    until_idle(client)
     recipe = kit.recipe()
     assert recipe is not None
     assert recipe.patterns[0].file.name == "waves-redressed.png"
@@ -214,13 +200,11 @@ def test_held_colours_go_with_the_palette_they_were_of(client: TestClient, kit: 
     give(client, "autumn.csv", written("autumn.csv"))
     asked = {"tile": "waves", "wear": "autumn.csv", "back": "/step/palette"}
     assert client.post("/edit/use-redressed", data=asked).status_code == 303
-    until_idle(client)
     recipe = kit.recipe()
     assert recipe is not None
     assert recipe.palette.pinned  # another tile still wears them
     kit._draw(kit.revision)
     assert client.post("/edit/use-redressed", data={**asked, "all": "yes"}).status_code == 303
-    until_idle(client)
     recipe = kit.recipe()
     assert recipe is not None
     assert not recipe.palette.pinned

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import io
 import re
-import time
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from pathlib import Path
@@ -22,12 +21,12 @@ from kitloom.page.app import page_app
 from kitloom.page.bench import Bench
 from kitloom.page.safety import Door
 
-from .conftest import ORIGIN, ROOT, tile_file
+from .conftest import ORIGIN, cropped_tile, neon_tile, tile_file
+from .waiting import until
 
-FAULTY = ROOT / "samples" / "allotment" / "faulty"
 ELSEWHERE = {"/upload", "/making", "/edit/undo", "/edit/redo"}  # sent in other tests
 PLACES = (
-    "artwork", "tiles", "tiles?tile=doubled-row&try=mend", "palette", "print",
+    "artwork", "tiles", "tiles?tile=cropped&try=mend", "palette", "print",
     "print?tile=neon&try=repair", "kit", "sheet", "sheet?sticker=0", "home",
 )  # fmt: skip
 
@@ -81,7 +80,8 @@ class Forms(HTMLParser):
 @pytest.fixture
 def kit(client: TestClient, bench: Bench, tmp_path: Path) -> Bench:
     paths = [tile_file(tmp_path / "art" / f"{name}.png", i) for i, name in enumerate("ab")]
-    for path in (*paths, FAULTY / "doubled-row.png", FAULTY / "neon.png"):
+    paths += [cropped_tile(tmp_path / "cropped.png"), neon_tile(tmp_path / "neon.png")]
+    for path in paths:
         answer = client.post("/upload", files={"files": (path.name, path.read_bytes())})
         assert answer.status_code == 303
     bench._draw(bench.revision)
@@ -90,13 +90,11 @@ def kit(client: TestClient, bench: Bench, tmp_path: Path) -> Bench:
 
 def shown(client: TestClient, place: str) -> str:
     """A step's page, once what it has begun to try is made."""
-    end = time.monotonic() + 60
-    while '<meta http-equiv="refresh"' in (text := client.get(f"/step/{place}").text):
-        assert time.monotonic() < end
-        time.sleep(0.05)
-    return text
+    until(lambda: '<meta http-equiv="refresh"' not in client.get(f"/step/{place}").text)
+    return client.get(f"/step/{place}").text
 
 
+@pytest.mark.slow
 def test_every_form_can_be_sent_by_its_own_button(client: TestClient, kit: Bench) -> None:
     first, sent = kit.workspace.text(), set()
     done: set[str] = set()
@@ -145,11 +143,8 @@ def test_artwork_recoloured_shows_before_and_after_and_can_be_undone(
     assert job is not None
     old = next(s.hex for s in job.judged.palette.swatches if s.sources.get("a", 0) > 0.1)
     where = {"swap": old, "tile": "a", "to": "#336699"}
-    text = client.get("/step/palette", params=where).text
-    while "Colouring" in text:
-        time.sleep(0.05)
-        text = client.get("/step/palette", params=where).text
-    assert "before" in text
+    until(lambda: "Colouring" not in client.get("/step/palette", params=where).text)
+    assert "before" in client.get("/step/palette", params=where).text
     asked = {"tile": "a", "colour": old, "to": "#336699"}
     after = client.get("/picture/tried-recolour", params=asked)
     before = client.get("/picture/two-by-two", params={"tile": "a"})
