@@ -1,7 +1,7 @@
 """Feed every reader broken files; each must be read or be refused with a ``KitloomError``.
 
 Run ``python -m fuzz.run [--seconds N] [--seed S] [--reader NAME] [--found FOLDER]`` (20 seconds of
-the processor a reader). Anything else that is raised, more than ``LATE_SECONDS`` for one small file
+the processor a reader). Anything else that is raised, a hang (``LATE_SECONDS`` for one small file)
 or memory over ``MOST_MEMORY`` is a failure: the file is kept in the folder and the exit status is
 1. A reader runs in a process of its own, so that a crash of a decoder is told too.
 """
@@ -17,6 +17,8 @@ import tempfile
 import time
 import traceback
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -24,27 +26,44 @@ from fuzz.mutate import mutated
 from fuzz.readers import READERS, seeds
 from palette.errors import KitloomError
 
-LATE_SECONDS = 10
+LATE_SECONDS = 60  # by the clock: on a busy machine too only what hangs takes as long
 MOST_MEMORY = 4 * 2**30
 
 
 class LateError(Exception):
-    """A reader took too long."""
+    """A reader hangs."""
+
+
+@contextmanager
+def _not_for_ever() -> Iterator[None]:
+    """Raise ``LateError`` in what takes too long, where the system has an alarm clock."""
+
+    def late(*_: object) -> None:
+        raise LateError
+
+    if not hasattr(signal, "SIGALRM"):
+        yield
+        return
+    before = signal.signal(signal.SIGALRM, late)
+    signal.alarm(LATE_SECONDS)
+    try:
+        yield
+    finally:
+        signal.alarm(0)
+        signal.signal(signal.SIGALRM, before)
 
 
 def tried(reader: str, path: Path) -> str:
     """Return "read", "refused", or what went wrong."""
-    signal.alarm(LATE_SECONDS)
     try:
-        READERS[reader](path)
+        with _not_for_ever():
+            READERS[reader](path)
     except KitloomError as error:
         return "refused" if error.line() else "an error without words"
     except LateError:
         return f"over {LATE_SECONDS} s"
     except BaseException:
         return traceback.format_exc()
-    finally:
-        signal.alarm(0)
     return "read"
 
 
@@ -77,11 +96,7 @@ def fuzzed(reader: str, seconds: float, seed: int, found: Path, answer: Any) -> 
 def _limit() -> None:
     import resource
 
-    def late(*_: object) -> None:
-        raise LateError
-
     warnings.simplefilter("ignore")
-    signal.signal(signal.SIGALRM, late)
     resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
 
 

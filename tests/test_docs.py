@@ -33,7 +33,7 @@ def test_reference_pages_are_current():
         capture_output=True,
         text=True,
         check=False,
-        timeout=120,
+        timeout=300,
     )
     assert (done.returncode, done.stdout + done.stderr) == (0, "")
 

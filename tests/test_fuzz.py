@@ -7,27 +7,15 @@ found.
 from __future__ import annotations
 
 import random
-import signal
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from fuzz.mutate import mutated
 from fuzz.readers import READERS, SLOW, seeds
-from fuzz.run import LateError, tried
+from fuzz.run import tried
 
 CASES, SLOW_CASES = 120, 12
-
-
-@pytest.fixture(autouse=True)
-def clock() -> Iterator[None]:
-    def late(*_: object) -> None:
-        raise LateError
-
-    before = signal.signal(signal.SIGALRM, late)
-    yield
-    signal.signal(signal.SIGALRM, before)
 
 
 @pytest.mark.parametrize("reader", READERS)

@@ -1,6 +1,6 @@
 """What no maker means to give us: endless files, bombs, traps in XML, names that steer a terminal.
 
-Each is refused in one line, within a bounded time and memory. Sources: the PNG specification (third
+Each is refused in one line, within bounded memory. Sources: the PNG specification (third
 edition) for chunks, XML 1.0 (fifth edition) 4.1 for entities; the attacks are common knowledge.
 """
 
@@ -37,11 +37,14 @@ SUFFIX = {
 
 
 def refused(reader: str, path: Path) -> str:
-    """Return the line that a reader refuses a file with; fails within ten seconds otherwise."""
+    """Return the line that a reader refuses a file with.
+
+    A minute of the processor is met only by what hangs: how fast a reader is, is for benchmarks.
+    """
     start = time.process_time()
     with pytest.raises(KitloomError) as caught:
         READERS[reader](path)
-    assert time.process_time() - start < 10.0
+    assert time.process_time() - start < 60.0
     line = caught.value.line()
     assert line.isprintable()
     assert caught.value.remedy

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import time
 from pathlib import Path
 
 import numpy as np
@@ -156,10 +155,8 @@ BAD = {
 @pytest.mark.parametrize("name", BAD)
 def test_bad_outlines_are_refused_by_name(name):
     data, message = BAD[name]
-    start = time.perf_counter()
     with pytest.raises(RecipeError, match=message) as caught:
         outline_of(data, (30.0, 30.0), FILE)
-    assert time.perf_counter() - start < 5.0
     assert caught.value.where == "leaf.svg"
     assert caught.value.remedy
 

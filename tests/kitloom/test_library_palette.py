@@ -35,7 +35,7 @@ def run(*words: object, env: dict[str, str] | None = None) -> dict[str, object]:
         [sys.executable, "-m", "kitloom", "palette", *map(str, words), "--json"],
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=300,
         check=False,
         env=env,
     )

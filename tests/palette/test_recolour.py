@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from itertools import pairwise
 
 import numpy as np
@@ -96,13 +95,14 @@ def test_shading_is_kept() -> None:
     assert lightness[-1] - lightness[0] > 10
 
 
-def test_large_grainy_tile_is_quick() -> None:
-    """1800 x 1800 with grain: some hundred thousand colours. The aim is 2 s on a quiet machine."""
+def test_a_colour_becomes_the_same_among_very_many() -> None:
+    """More colours than are taken at a time; how fast that is, ``benchmarks.palette`` measures."""
     pixels, _, pairs = drawn(6, count=8, size_px=600)
-    large = grainy(np.tile(pixels, (3, 3, 1)), np.random.default_rng(2))
-    start = time.process_time()
-    recolour(large, pairs)
-    assert time.process_time() - start < 4.0
+    large = grainy(pixels, np.random.default_rng(2))
+    assert len(np.unique(large.reshape(-1, 3), axis=0)) > 40_000
+    after = recolour(large, pairs).astype(int)
+    for part in (slice(0, 7), slice(300, 307)):
+        assert np.abs(recolour(large[part], pairs).astype(int) - after[part]).max() <= 1
 
 
 def test_palettes_are_matched_by_role_and_lightness() -> None:
