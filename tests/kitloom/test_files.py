@@ -98,26 +98,35 @@ def test_where_one_of_two_folders_refuses_neither_is_written(tmp_path: Path) -> 
 
 _WRITER = """
 import sys
+from itertools import count
 from pathlib import Path
 from kitloom.files import write_set
-for turn in range(1000):
+for turn in count():
     mark = b"%06d" % turn
     files = {f"sheet-{i}.pdf": mark * 2000 for i in range(1, 6)}
     write_set(Path(sys.argv[1]), files, overwrite=True)
+    print(turn, flush=True)
 """
 
 
 def test_a_kill_at_any_moment_leaves_one_whole_set(tmp_path: Path) -> None:
-    """Twelve real kills of a writing process; after each, all five files are of one run."""
+    """Twelve real kills of a writing process; after each, all five files are of one run.
+
+    It writes for ever, so it is killed at some step of a turn, whenever that is.
+    """
     kit = tmp_path / "kit"
-    for delay_ms in range(150, 510, 30):
-        process = subprocess.Popen([sys.executable, "-c", _WRITER, str(kit)])
-        time.sleep(delay_ms / 1000)
+    for turns in range(1, 13):
+        process = subprocess.Popen(
+            [sys.executable, "-c", _WRITER, str(kit)], stdout=subprocess.PIPE
+        )
+        assert process.stdout is not None
+        for _ in range(turns):
+            process.stdout.readline()
+        time.sleep(turns / 1000)
         process.kill()
-        process.wait()
+        process.communicate()
         place = kit if kit.exists() else tmp_path / ".kit.previous"
-        if place.exists():
-            assert len({path.read_bytes() for path in place.iterdir()}) == 1
-            assert len(names(place)) == 5
+        assert len({path.read_bytes() for path in place.iterdir()}) == 1
+        assert len(names(place)) == 5
     write_set(kit, SET, overwrite=True)
     assert names(tmp_path) == {"kit"}
