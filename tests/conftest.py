@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+import os
+
+# As the command does, before numpy is loaded: OpenBLAS's threads turn in circles while they wait,
+# and those of one test process take the cores from the other.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import numpy as np
 import pytest
 from hypothesis import settings
