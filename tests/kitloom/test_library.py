@@ -6,11 +6,11 @@ import csv
 import json
 import os
 import re
-import shutil
 import signal
 import subprocess
 import sys
-import time
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +21,9 @@ from kitloom.library.audit import audited, empty_row, refused_row
 from kitloom.library.journal import Journal, JournalError
 from kitloom.library.pool import in_processes
 from kitloom.studies import Request
+from tests.kitloom.inside import called
+
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture
@@ -41,15 +44,49 @@ def library(tmp_path: Path, dots: np.ndarray) -> Path:
     return folder
 
 
-def run(*words: object, env: dict[str, str] | None = None) -> subprocess.CompletedProcess[str]:
+def run(*words: object) -> subprocess.CompletedProcess[str]:
+    return called("check", *words)
+
+
+def run_alone(
+    *words: object, env: dict[str, str] | None = None
+) -> subprocess.CompletedProcess[str]:
+    """Run an audit in a process of its own."""
     return subprocess.run(
         [sys.executable, "-m", "kitloom", "check", *map(str, words)],
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=300,
         check=False,
         env=env,
     )
+
+
+_AT_ROW = """
+import os, signal, sys
+from kitloom.cli import main
+from kitloom.library.journal import Journal
+add, rows = Journal.add, []
+def noted(journal, row):
+    add(journal, row)
+    rows.append(row)
+    if len(rows) == {row}:
+        {deed}
+Journal.add = noted
+main()
+"""
+
+
+def run_until(row: int, deed: str, *words: object) -> int:
+    """Run an audit that does a deed once that many rows are in its journal; return its status."""
+    code = _AT_ROW.format(row=row, deed=deed)
+    process = subprocess.Popen(
+        [sys.executable, "-c", code, "check", *map(str, words)],
+        stdout=subprocess.DEVNULL,
+        start_new_session=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+    return process.wait(timeout=300)
 
 
 def test_a_damaged_file_of_a_folder_is_a_finding(library: Path) -> None:
@@ -73,7 +110,7 @@ def test_exports_agree_and_do_not_depend_on_the_workers(library: Path, tmp_path:
         outs = [tmp_path / f"{workers}.{word[2:]}" for word in words]
         pairs = [one for pair in zip(words, outs, strict=True) for one in pair]
         env = {**os.environ, "PYTHONHASHSEED": seed}
-        assert run(library, "--workers", workers, *pairs, env=env).returncode == 1
+        assert run_alone(library, "--workers", workers, *pairs, env=env).returncode == 1
     for word in words:
         first, second = (tmp_path / f"{workers}.{word[2:]}" for workers in (1, 2))
         assert first.read_bytes() == second.read_bytes()
@@ -133,32 +170,22 @@ def rows_of(journal: Path) -> list[dict[str, object]]:
 def test_a_killed_audit_goes_on_and_a_changed_tile_is_done_again(
     library: Path, tmp_path: Path, dots: np.ndarray
 ) -> None:
-    for i in range(40):
-        Image.fromarray(np.roll(dots, i, axis=0)).save(library / f"more-{i}.png")
+    """The audit kills itself and its workers once six tiles are done."""
     journal, whole = tmp_path / "audit.jsonl", tmp_path / "whole.csv"
     words = [library, "--workers", "2", "--resume", journal]
-    process = subprocess.Popen(
-        [sys.executable, "-m", "kitloom", "check", *map(str, words)],
-        stdout=subprocess.DEVNULL,
-        start_new_session=True,
-    )
-    while not journal.exists() or journal.read_bytes().count(b"\n") < 6:
-        time.sleep(0.02)
-        assert process.poll() is None
-    os.killpg(process.pid, signal.SIGKILL)
-    process.wait()
-    before = rows_of(journal) if journal.read_bytes().endswith(b"\n") else None
+    assert run_until(6, "os.killpg(0, signal.SIGKILL)", *words) == -signal.SIGKILL
+    before = rows_of(journal)
+    assert len(before) == 6
     with journal.open("ab") as file:
         file.write(b'{"file": "cut sho')  # as a kill in the middle of a line leaves it
     Image.fromarray(dots[:150]).save(library / "bands-0.png")  # changed while it was down
-    assert run(*words, "--csv", tmp_path / "resumed.csv").returncode == 1
+    assert run_alone(*words, "--csv", tmp_path / "resumed.csv").returncode == 1
     after = rows_of(journal)
-    if before is not None:
-        assert after[: len(before)] == before
+    assert after[:6] == before
     seen = [row["file"] for row in after]
     twice = {file for file in seen if seen.count(file) > 1}
     assert twice <= {str(library / "bands-0.png")}
-    assert len(set(seen)) == 55
+    assert len(set(seen)) == 15
     assert run(library, "--csv", whole).returncode == 1
     assert (tmp_path / "resumed.csv").read_bytes() == whole.read_bytes()
 
@@ -203,42 +230,51 @@ def test_a_row_says_why_a_file_was_refused(library: Path) -> None:
     assert refused["findings"][0]["what"] == "The file is gone."
 
 
+@contextmanager
+def dask_of_two(folder: Path) -> Iterator[tuple[str, int]]:
+    """Start a scheduler and two workers; give its address and the process of one of them."""
+    told = folder / "scheduler.json"  # Dask writes it as a whole, and those who come early wait
+    server = ["scheduler", "--host", "127.0.0.1", "--port", "0", "--no-dashboard"]
+    worker = ["worker", "--nthreads", "1", "--no-nanny", "--no-dashboard"]
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    with ExitStack() as stack:
+        started = []
+        for words in (server, worker, worker):
+            call = [sys.executable, "-m", f"distributed.cli.dask_{words[0]}", *words[1:]]
+            process = subprocess.Popen(
+                [*call, "--scheduler-file", str(told)], env=env, stderr=subprocess.DEVNULL
+            )
+            stack.callback(process.wait, timeout=300)
+            stack.callback(process.kill)
+            started.append(process)
+        from distributed import Client
+
+        with Client(scheduler_file=str(told), timeout=300) as client:
+            client.wait_for_workers(2, timeout=300)
+            address = client.scheduler.address
+        yield address, started[1].pid
+
+
 @pytest.mark.slow
 def test_a_cluster_gives_the_same_and_survives_a_killed_worker(
     library: Path, tmp_path: Path, dots: np.ndarray
 ) -> None:
-    """Dask's own local cluster of two workers on loopback; one is killed in the middle."""
-    distributed = pytest.importorskip("distributed")
+    """Dask's scheduler and two workers on loopback; one dies once the first batch is told."""
     for i in range(60):
         Image.fromarray(np.roll(dots, i, axis=0)).save(library / f"more-{i:02}.png")
     assert run(library, "--csv", tmp_path / "here.csv").returncode == 1
-    root = str(Path(__file__).parents[2])
-    with (
-        distributed.LocalCluster(
-            n_workers=2, threads_per_worker=1, dashboard_address=":0", env={"PYTHONPATH": root}
-        ) as cluster,
-        distributed.Client(cluster) as client,
-    ):
-        workers = list(client.run(os.getpid).values())
-        journal = tmp_path / "audit.jsonl"
-        words = [library, "--cluster", cluster.scheduler_address, "--resume", journal]
+    journal = tmp_path / "audit.jsonl"
+    with dask_of_two(tmp_path) as (address, victim):
+        words = [library, "--cluster", address, "--resume", journal]
         words += ["--csv", tmp_path / "there.csv"]
-        process = subprocess.Popen(
-            [sys.executable, "-m", "kitloom", "check", *map(str, words)], stdout=subprocess.DEVNULL
-        )
-        while not journal.exists() or journal.read_bytes().count(b"\n") < 2:
-            time.sleep(0.02)
-            assert process.poll() is None
-        os.kill(workers[0], signal.SIGKILL)
-        assert process.wait(timeout=120) == 1
+        assert run_until(2, f"os.kill({victim}, signal.SIGKILL)", *words) == 1
     seen = [row["file"] for row in rows_of(journal)]
     assert len(seen) == len(set(seen)) == 75
     assert (tmp_path / "there.csv").read_bytes() == (tmp_path / "here.csv").read_bytes()
 
 
+@pytest.mark.slow
 def test_a_cluster_that_is_not_there_is_one_clear_line(library: Path) -> None:
-    pytest.importorskip("distributed")
-    shutil.rmtree(library / "none", ignore_errors=True)
     done = run(library, "--cluster", "nonsense://nowhere")
     assert done.returncode == 2
     assert "nonsense://nowhere" in done.stderr
@@ -248,10 +284,10 @@ def test_a_cluster_without_its_extra_is_one_clear_line(library: Path, tmp_path: 
     hidden = tmp_path / "hidden"
     hidden.mkdir()
     (hidden / "distributed.py").write_text("raise ImportError('not installed')\n")
-    path = os.pathsep.join([str(hidden), str(Path(__file__).parents[2])])
+    path = os.pathsep.join([str(hidden), str(ROOT)])
     env = {**os.environ, "PYTHONPATH": path}
-    done = run(library, "--cluster", "tcp://127.0.0.1:8786", env=env)
+    done = run_alone(library, "--cluster", "tcp://127.0.0.1:8786", env=env)
     assert done.returncode == 2
     assert done.stderr.splitlines()[-1].startswith("kitloom: --cluster: needs Dask")
     assert 'pip install "kitloom[cluster]"' in done.stderr
-    assert run(library / "bands-0.png", "--workers", "1", env=env).returncode in {0, 1}
+    assert run_alone(library / "bands-0.png", "--workers", "1", env=env).returncode in {0, 1}
