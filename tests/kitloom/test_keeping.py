@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image, ImageDraw
+
+from tests.kitloom.inside import called
 
 RECIPE = """\
 [planner]
@@ -47,7 +46,8 @@ LEAF = '<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 5 L10 0 L20 {y} L10 
 
 
 @pytest.fixture
-def folder(tmp_path: Path) -> Path:
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
     dots = Image.new("RGB", (88, 88), "#f4eedc")
     ImageDraw.Draw(dots).ellipse((20, 20, 60, 60), fill="#c04040")
     dots.save(tmp_path / "dots.png")
@@ -59,15 +59,8 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def make(folder: Path, out: str, *words: str) -> dict:
-    done = subprocess.run(
-        [sys.executable, "-m", "kitloom", "make", "kit.toml", "--json", "--out", out, *words],
-        cwd=folder,
-        capture_output=True,
-        text=True,
-        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
-        check=False,
-    )
+def make(out: str, *words: str) -> dict:
+    done = called("make", "kit.toml", "--json", "--out", out, *words)
     assert done.returncode in {0, 1}, done.stderr
     return json.loads(done.stdout)
 
@@ -77,8 +70,8 @@ def kept_finding(answer: dict) -> dict:
 
 
 def test_a_kit_that_keeps_its_own_lock_is_the_same(folder: Path) -> None:
-    make(folder, "first")
-    answer = make(folder, "again", "--keep", "first/kit.lock.json")
+    make("first")
+    answer = make("again", "--keep", "first/kit.lock.json")
     told_otherwise = {"kit.lock.json", "report.html"}  # both tell that a lock was kept
     for path in sorted((folder / "first").iterdir()):
         if path.name not in told_otherwise:
@@ -92,7 +85,7 @@ def test_pins_go_beside_the_colours_of_an_earlier_season_and_are_kept(folder: Pa
     pinned = 'from = "card.csv"\npinned = ["Tomato"]'
     recipe = RECIPE.replace('pinned = ["#c04040"]', pinned)
     (folder / "kit.toml").write_text(recipe)
-    first = make(folder, "a")["palette"]
+    first = make("a")["palette"]
     assert {one["hex"]: one["pinned"] for one in first} == {
         "#283c5a": False,
         "#f0dc78": False,
@@ -100,9 +93,9 @@ def test_pins_go_beside_the_colours_of_an_earlier_season_and_are_kept(folder: Pa
     }
     names = {one["hex"]: one["name"] for one in first}
     assert (names["#283c5a"], names["#f0dc78"]) == ("night", "straw")
-    kept = make(folder, "b", "--keep", str(folder / "a" / "kit.lock.json"))["palette"]
+    kept = make("b", "--keep", str(folder / "a" / "kit.lock.json"))["palette"]
     assert {one["hex"]: one["name"] for one in kept} == names
-    again = make(folder, "c", "--keep", str(folder / "b" / "kit.lock.json"))["palette"]
+    again = make("c", "--keep", str(folder / "b" / "kit.lock.json"))["palette"]
     assert {one["hex"]: one["name"] for one in again} == names
 
 
@@ -110,52 +103,53 @@ def test_a_kept_palette_may_be_allowed_by_the_names_of_its_file(folder: Path) ->
     (folder / "card.csv").write_text("name,hex\nnight,#283c5a\ndusk,#293d5b\n")
     told = 'from = "card.csv"\nallow = [["night", "dusk"]]'
     (folder / "kit.toml").write_text(RECIPE.replace('pinned = ["#c04040"]', told))
-    make(folder, "a")
-    kept = make(folder, "b", "--keep", str(folder / "a" / "kit.lock.json"))
+    make("a")
+    kept = make("b", "--keep", str(folder / "a" / "kit.lock.json"))
     assert [one["name"] for one in kept["palette"]] == ["night", "dusk"]
 
 
 def test_a_lock_without_names_is_kept_all_the_same(folder: Path) -> None:
-    first = make(folder, "a")["palette"]
+    first = make("a")["palette"]
     lock = folder / "a" / "kit.lock.json"
     told = json.loads(lock.read_text())
     del told["names"]
     lock.write_text(json.dumps(told))
-    assert make(folder, "b", "--keep", str(lock))["palette"] == first
+    assert make("b", "--keep", str(lock))["palette"] == first
 
 
 @pytest.mark.parametrize("key", ["fill", "panel"])
 def test_a_sticker_whose_fill_has_no_name_is_filled_anew(folder: Path, key: str) -> None:
-    make(folder, "first")
+    make("first")
     lock = folder / "first" / "kit.lock.json"
     told = json.loads(lock.read_text())
     told["stickers"][0][key] = ""
     lock.write_text(json.dumps(told))
-    answer = make(folder, "again", "--keep", str(lock))
+    answer = make("again", "--keep", str(lock))
     assert kept_finding(answer)["measures"]["stickers_kept"] == 6
 
 
-def test_only_the_makers_own_colours_are_called_pinned(folder: Path) -> None:
-    make(folder, "first")
-    answer = make(folder, "again", "--keep", "first/kit.lock.json")
+@pytest.mark.usefixtures("folder")
+def test_only_the_makers_own_colours_are_called_pinned() -> None:
+    make("first")
+    answer = make("again", "--keep", "first/kit.lock.json")
     assert [one["hex"] for one in answer["palette"] if one["pinned"]] == ["#c04040"]
 
 
 @pytest.mark.parametrize("file", ["leaf.svg", "dots.png"])
 def test_a_changed_file_is_noticed(folder: Path, file: str) -> None:
-    make(folder, "first")
+    make("first")
     if file == "leaf.svg":
         (folder / file).write_text(LEAF.format(y=6))
     else:
         Image.open(folder / file).rotate(90).save(folder / file)
-    found = kept_finding(make(folder, "again", "--keep", "first/kit.lock.json"))
+    found = kept_finding(make("again", "--keep", "first/kit.lock.json"))
     assert f"Changed since: {file}." in found["what"]
     anew = 2 if file == "leaf.svg" else 0  # another cut line wants another window
     assert found["measures"]["stickers_kept"] == 7 - anew
 
 
 def test_sticker_and_panel_have_a_window_each(folder: Path) -> None:
-    make(folder, "first")
+    make("first")
     stickers = json.loads((folder / "first" / "kit.lock.json").read_text())["stickers"]
     boxes = [one for one in stickers if one["kind"] == "full box"]
     assert len(boxes) == 2

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -14,6 +16,9 @@ import pypdfium2
 import pytest
 from PIL import Image
 from pypdf import PdfReader
+
+from tests.conftest import dot_tile
+from tests.kitloom.inside import called
 
 RECIPE = """\
 [kit]
@@ -65,32 +70,59 @@ FILES = {
 }
 
 
-@pytest.fixture
-def folder(tmp_path: Path, dots: np.ndarray) -> Path:
-    Image.fromarray(dots).save(tmp_path / "dots.png")
+def laid(folder: Path) -> Path:
+    """Lay artwork and recipe into a folder."""
+    Image.fromarray(dot_tile(240)).save(folder / "dots.png")
     stripes = np.empty((96, 192, 3), np.uint8)
     stripes[:] = (244, 238, 220)
     stripes[:, (np.arange(192) // 12) % 2 == 1] = (196, 84, 60)
-    Image.fromarray(stripes).save(tmp_path / "stripes.png")
-    (tmp_path / "kit.toml").write_text(RECIPE)
-    return tmp_path
+    Image.fromarray(stripes).save(folder / "stripes.png")
+    (folder / "kit.toml").write_text(RECIPE)
+    return folder
 
 
-def make(*words: object, env: dict[str, str] | None = None) -> subprocess.CompletedProcess[str]:
+def make(*words: object) -> subprocess.CompletedProcess[str]:
+    return called("make", *words)
+
+
+def make_alone(
+    *words: object, env: dict[str, str] | None = None
+) -> subprocess.CompletedProcess[str]:
+    """Make a kit in a process of its own."""
     return subprocess.run(
         [sys.executable, "-m", "kitloom", "make", *map(str, words)],
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=300,
         check=False,
         env=env,
     )
 
 
-def test_make_writes_the_set_and_says_what_is_on_it(folder: Path) -> None:
-    done = make(folder / "kit.toml", "--json")
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    """The kit of the recipe, made once for all who only read it, and what was told of it."""
+    folder = laid(tmp_path_factory.mktemp("made"))
+    done = make_alone(folder / "kit.toml", "--json")
     assert done.returncode == 0, done.stderr
-    answer = json.loads(done.stdout)
+    return folder, done.stdout
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return laid(tmp_path)
+
+
+@pytest.fixture
+def with_kit(folder: Path, made: tuple[Path, str]) -> Path:
+    """A folder with artwork, recipe and the kit as it was made of them."""
+    shutil.copytree(made[0] / "kit", folder / "kit")
+    return folder
+
+
+def test_make_writes_the_set_and_says_what_is_on_it(made: tuple[Path, str]) -> None:
+    folder, told = made
+    answer = json.loads(told)
     assert {path.name for path in (folder / "kit").iterdir()} == FILES
     assert {Path(name).name for name in answer["files"]} == FILES
     (sheet,) = answer["sheets"]
@@ -104,8 +136,8 @@ def test_make_writes_the_set_and_says_what_is_on_it(folder: Path) -> None:
     assert json.loads((folder / "kit" / "palette.json").read_text())["command"] == "palette"
 
 
-def test_copies_of_a_pattern_get_different_offsets(folder: Path) -> None:
-    answer = json.loads(make(folder / "kit.toml", "--json").stdout)
+def test_copies_of_a_pattern_get_different_offsets(made: tuple[Path, str]) -> None:
+    answer = json.loads(made[1])
     offsets: dict[str, list[tuple[float, ...]]] = {}
     for one in answer["sheets"][0]["stickers"]:
         if "pattern" in one["fill"]:
@@ -115,9 +147,8 @@ def test_copies_of_a_pattern_get_different_offsets(folder: Path) -> None:
         assert len(set(places)) == len(places)
 
 
-def test_the_page_is_the_paper_and_the_print_png_is_the_page(folder: Path) -> None:
-    make(folder / "kit.toml")
-    kit = folder / "kit"
+def test_the_page_is_the_paper_and_the_print_png_is_the_page(made: tuple[Path, str]) -> None:
+    kit = made[0] / "kit"
     box = PdfReader(kit / "sheet-1.pdf").pages[0].mediabox
     assert float(box.width) / 72 * 25.4 == pytest.approx(152.4, abs=0.01)
     assert float(box.height) / 72 * 25.4 == pytest.approx(203.2, abs=0.01)
@@ -131,9 +162,8 @@ def test_the_page_is_the_paper_and_the_print_png_is_the_page(folder: Path) -> No
     assert np.mean(apart) < 1.0
 
 
-def test_the_report_stands_alone(folder: Path) -> None:
-    make(folder / "kit.toml")
-    report = (folder / "kit" / "report.html").read_text()
+def test_the_report_stands_alone(made: tuple[Path, str]) -> None:
+    report = (made[0] / "kit" / "report.html").read_text()
     links = re.findall(r'(?:src|href)="([^"]+)"', report)
     assert links
     assert all(link.startswith(("data:", "#")) for link in links)
@@ -144,11 +174,9 @@ def test_the_report_stands_alone(folder: Path) -> None:
 
 
 def test_the_same_recipe_gives_the_same_bytes(folder: Path) -> None:
-    import os
-
     for name, seed, threads in (("one", "1", "1"), ("two", "2", "2")):
         env = {**os.environ, "PYTHONHASHSEED": seed, "OMP_NUM_THREADS": threads}
-        assert make(folder / "kit.toml", "--out", folder / name, env=env).returncode == 0
+        assert make_alone(folder / "kit.toml", "--out", folder / name, env=env).returncode == 0
     for name in FILES:
         assert (folder / "one" / name).read_bytes() == (folder / "two" / name).read_bytes(), name
 
@@ -216,8 +244,8 @@ def test_a_bad_recipe_writes_nothing(folder: Path, case: str) -> None:
     assert sorted(folder.rglob("*")) == before
 
 
-def test_a_filled_output_folder_is_left_alone(folder: Path) -> None:
-    make(folder / "kit.toml")
+def test_a_filled_output_folder_is_left_alone(with_kit: Path) -> None:
+    folder = with_kit
     before = {path: path.read_bytes() for path in (folder / "kit").iterdir()}
     done = make(folder / "kit.toml", "--box", "20mm x 20mm")
     assert done.returncode == 2
@@ -227,15 +255,16 @@ def test_a_filled_output_folder_is_left_alone(folder: Path) -> None:
     assert (folder / "kit" / "sheet-1.pdf").read_bytes() != before[folder / "kit" / "sheet-1.pdf"]
 
 
-def test_the_preview_can_be_opened(folder: Path) -> None:
-    make(folder / "kit.toml")
-    with Image.open(io.BytesIO((folder / "kit" / "sheet-1.png").read_bytes())) as preview:
+def test_the_preview_can_be_opened(made: tuple[Path, str]) -> None:
+    with Image.open(io.BytesIO((made[0] / "kit" / "sheet-1.png").read_bytes())) as preview:
         assert preview.height > preview.width > 400
 
 
-def test_a_kept_lock_makes_the_same_sheet_after_the_recipe_changed(folder: Path) -> None:
+def test_a_kept_lock_makes_the_same_sheet_after_the_recipe_changed(
+    with_kit: Path,
+) -> None:
     """A further pattern would move fills and offsets; the lock holds them."""
-    make(folder / "kit.toml", "--out", folder / "first")
+    folder = with_kit
     third = np.full((64, 64, 3), (90, 120, 60), np.uint8)
     third[16:48, 16:48] = (240, 220, 120)
     Image.fromarray(third).save(folder / "third.png")
@@ -243,10 +272,10 @@ def test_a_kept_lock_makes_the_same_sheet_after_the_recipe_changed(folder: Path)
         "[[patterns]]", '[[patterns]]\nfile = "third.png"\nrepeat = "5mm"\n[[patterns]]', 1
     )
     (folder / "kit.toml").write_text(changed)
-    lock = folder / "first" / "kit.lock.json"
+    lock = folder / "kit" / "kit.lock.json"
     assert make(folder / "kit.toml", "--out", folder / "moved").returncode in {0, 1}
     assert make(folder / "kit.toml", "--keep", lock, "--out", folder / "kept").returncode in {0, 1}
-    first = (folder / "first" / "sheet-1-print.png").read_bytes()
+    first = (folder / "kit" / "sheet-1-print.png").read_bytes()
     assert (folder / "kept" / "sheet-1-print.png").read_bytes() == first
     assert (folder / "moved" / "sheet-1-print.png").read_bytes() != first
 
@@ -278,9 +307,11 @@ def test_marks_and_frame_are_printed_and_never_cut(folder: Path) -> None:
     assert svg.index('id="frame"') > svg.index('id="kiss-cut"')
 
 
-def test_a_short_ruler_widens_the_tolerance_or_is_corrected(folder: Path) -> None:
+def test_a_short_ruler_widens_the_tolerance_or_is_corrected(
+    folder: Path, made: tuple[Path, str]
+) -> None:
     """A 70 mm ruler that reads 69.3 mm: 1 % short, so the print is drawn 70/69.3 larger."""
-    plain = json.loads(make(folder / "kit.toml", "--json").stdout)
+    plain = json.loads(made[1])
     assert "printer-scale" not in {one["code"] for one in plain["findings"]}
     short = RECIPE.replace('gap = "3mm"', 'gap = "3mm"\nruler_reads = "69.3mm"')
     (folder / "kit.toml").write_text(short)
@@ -321,8 +352,8 @@ def test_a_trial_is_written_and_its_readings_become_recipe_lines(folder: Path) -
     assert "other than numbers" in str(bad.exception)
 
 
-def test_overwriting_spares_the_makers_own_files_and_artwork(folder: Path) -> None:
-    make(folder / "kit.toml")
+def test_overwriting_spares_the_makers_own_files_and_artwork(with_kit: Path) -> None:
+    folder = with_kit
     mine = folder / "kit" / "palette.png"
     mine.write_bytes(b"mine")
     assert make(folder / "kit.toml", "--overwrite").returncode == 0
@@ -344,15 +375,15 @@ def test_a_linked_output_folder_is_filled_and_the_link_kept(folder: Path) -> Non
     assert not (folder / ".link.previous").exists()
 
 
-def test_a_lock_gives_no_old_repeat_to_new_artwork(folder: Path, dots: np.ndarray) -> None:
-    make(folder / "kit.toml", "--out", folder / "first")
+def test_a_lock_gives_no_old_repeat_to_new_artwork(with_kit: Path, dots: np.ndarray) -> None:
+    folder = with_kit
     other = folder / "other"
     other.mkdir()
     for name in ("a.png", "b.png"):
         Image.fromarray(dots[:, :, ::-1].copy()).save(other / name)
     words = (folder / "kit.toml", "--patterns", other, "--json")
     plain = json.loads(make(*words, "--out", folder / "plain").stdout)
-    lock = folder / "first" / "kit.lock.json"
+    lock = folder / "kit" / "kit.lock.json"
     kept = json.loads(make(*words, "--keep", lock, "--out", folder / "kept").stdout)
     repeats = [
         {
@@ -366,10 +397,10 @@ def test_a_lock_gives_no_old_repeat_to_new_artwork(folder: Path, dots: np.ndarra
     assert 20.0 not in [size[0] for size in repeats[1].values()]
 
 
-def test_a_lock_stays_with_its_row_when_another_grows(folder: Path) -> None:
-    make(folder / "kit.toml", "--out", folder / "first")
+def test_a_lock_stays_with_its_row_when_another_grows(with_kit: Path) -> None:
+    folder = with_kit
     (folder / "kit.toml").write_text(RECIPE.replace("count = 3", "count = 4", 1))
-    lock = folder / "first" / "kit.lock.json"
+    lock = folder / "kit" / "kit.lock.json"
     make(folder / "kit.toml", "--keep", lock, "--out", folder / "kept")
     old = json.loads(lock.read_text())["stickers"]
     new = json.loads((folder / "kept" / "kit.lock.json").read_text())["stickers"]

@@ -14,6 +14,7 @@ from fuzz.kills import content_of, prepare
 from fuzz.readers import CORPUS
 from kitloom.files import put_right, replace_file, write_file, write_into
 from tests.kitloom.crashes import old_and_new, writers
+from tests.kitloom.inside import called
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="this system has no fork")
 ROOT = Path(__file__).parents[2]
@@ -93,7 +94,9 @@ def half_moved(folder: Path, *, tile: bytes) -> Path:
         "trial kit.toml", "draft new --out=art/new.toml",
     ],
 )  # fmt: skip
-def test_any_command_on_a_folder_finishes_what_was_half_moved(words: str, tmp_path: Path) -> None:
+def test_any_command_on_a_folder_finishes_what_was_half_moved(
+    words: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Named itself, by a file in it, by a recipe of its artwork, or to be written to."""
     tile, recipe = ((CORPUS / "kit" / name).read_bytes() for name in ("dots.png", "kit.toml"))
     art = half_moved(tmp_path / "art", tile=tile)
@@ -101,8 +104,8 @@ def test_any_command_on_a_folder_finishes_what_was_half_moved(words: str, tmp_pa
         (tmp_path / "new").mkdir()
         (tmp_path / "new" / "dots.png").write_bytes(tile)
     (tmp_path / "kit.toml").write_bytes(recipe.replace(b'"dots.png"', b'"art/dots.png"'))
-    code = f"import os; os.chdir({str(tmp_path)!r}); {_MAKE}"
-    done = python("-c", code, *words.split())
+    monkeypatch.chdir(tmp_path)
+    done = called(*words.split())
     assert done.returncode in {0, 1}, done.stderr
     assert (art / "dots.png").read_bytes() == tile
     assert not list(art.glob(".kitloom*"))
@@ -113,7 +116,7 @@ def test_what_cannot_be_finished_is_told_and_not_used(tmp_path: Path) -> None:
     art = half_moved(tmp_path / "art", tile=b"new")
     (art / ".kitloom.ready" / "more.png").write_bytes(b"new")
     (art / "more.png").mkdir()
-    done = python("-c", _MAKE, "check", art)
+    done = called("check", art)
     assert done.returncode == 2
     assert done.stderr.count("\n") == 1
     assert "holds files of two runs, because one was stopped" in done.stderr
@@ -148,8 +151,12 @@ def test_any_name_is_cleared_of_leftovers(name: str, tmp_path: Path) -> None:
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.slow
 def test_twenty_kills_of_make() -> None:
-    """A longer run of the same is recorded in fuzz/README.md."""
+    """Whole runs at any moment; the writers alone are killed before each step above.
+
+    A longer run of the same is recorded in fuzz/README.md.
+    """
     done = python("-m", "fuzz.kills", "--kills", 20, "--seed", 5)
     assert done.returncode == 0, done.stdout + done.stderr
     assert "never a mix of two sets" in done.stdout
@@ -161,7 +168,7 @@ from pathlib import Path
 from fuzz.kills import forked, made, os
 folder = Path(sys.argv[1])
 made(folder / "one.toml", folder / "kit")
-for turn in range(4):
+for turn in range(2):
     both = [forked(lambda r=r: made(folder / r, folder / "kit")) for r in ("one.toml", "two.toml")]
     assert all(os.waitpid(one, 0)[1] == 0 for one in both)
     print(sorted(p.name for p in folder.glob(".kit*")), len(list((folder / "kit").iterdir())))
@@ -215,7 +222,7 @@ def test_a_full_disk_leaves_the_old_set(
         disk = small_disk(old + 12 * 4 + spare)
         kit = disk / "kit"
         write_into(kit, sets["one.toml"], overwrite=False)
-        done = python("-c", _MAKE, "make", folder / "two.toml", "--out", kit, "--overwrite")
+        done = called("make", folder / "two.toml", "--out", kit, "--overwrite")
         assert done.returncode == 2, done.stdout + done.stderr
         assert done.stderr.count("\n") == 1
         assert "cannot be written (No space left on device)" in done.stderr

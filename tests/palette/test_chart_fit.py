@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -43,6 +44,11 @@ def record_of(press: KnownPress, seed: int = 5) -> ChartRecord:
         "0a1b2c", "instrument", table.rgb, table.lab, fit.choice, fit.error, 0.3,
         table.paper_lab, table.black_lab, (0.001, -0.002), {"top": 3.0},
     )  # fmt: skip
+
+
+@cache
+def sound_file() -> str:
+    return to_toml(record_of(fogra39())).decode()
 
 
 def unmanaged_press() -> KnownPress:
@@ -161,7 +167,7 @@ def test_facts_name_what_merges_and_where_greys_end() -> None:
     ],
 )
 def test_a_spoilt_file_is_refused(tmp_path: Path, change: str, by: str) -> None:
-    text = to_toml(record_of(fogra39())).decode()
+    text = sound_file()
     assert change in text
     file = tmp_path / "mine.toml"
     file.write_text(text.replace(change, by, 1))
