@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.slow
 ROOT = Path(__file__).parents[1]
 PIP = (sys.executable, "-m", "pip", "--disable-pip-version-check", "--no-cache-dir", "-q")
 
@@ -27,9 +28,6 @@ SAMPLES = sorted(
 @pytest.fixture(scope="module")
 def sdist(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Build from a copy, so that no earlier build is found and none is left in the tree."""
-    pytest.importorskip(
-        "setuptools", minversion="77", reason="the wheel is built without downloads"
-    )
     place = tmp_path_factory.mktemp("sdist")
     files = subprocess.run(
         ["git", "ls-files", "-co", "--exclude-standard", "-z"],

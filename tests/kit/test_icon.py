@@ -67,6 +67,7 @@ def star(radii):
     return shapely.Polygon(points)
 
 
+@pytest.mark.slow  # stars in pixels are measured by skimage; plainer shapes follow
 @settings(max_examples=8, deadline=None)
 @given(st.lists(st.floats(3, 14), min_size=3, max_size=11), st.floats(0.5, 5))
 def test_random_drawings_are_cut_at_their_distance(radii, distance):
@@ -118,6 +119,7 @@ def test_pieces_near_each_other_become_one_sticker():
     assert caught.value.pieces == 2
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(st.integers(0, 2**32 - 1))
 def test_rings_are_those_that_skimage_finds(seed):

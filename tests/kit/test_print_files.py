@@ -53,7 +53,9 @@ def test_page_boxes_are_the_paper(writer, name, request):
     document.close()
 
 
-@pytest.mark.parametrize(("reader", "levels"), [(pdfium, 1), (mupdf, 2)])
+@pytest.mark.parametrize(
+    ("reader", "levels"), [(pdfium, 1), pytest.param(mupdf, 2, marks=pytest.mark.slow)]
+)
 def test_pdf_shows_the_raster_pixel_for_pixel(reader, levels, letter):
     """At its own resolution a page of whole pixels must come back as the raster itself."""
     seen = reader(WRITERS["pdf"].write(letter), 150)

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+pytestmark = pytest.mark.slow
 ROOT = Path(__file__).parents[2]
 RECIPE = """\
 [planner]

@@ -13,6 +13,7 @@ import sys
 from pathlib import Path
 
 import numpy as np
+import pytest
 from PIL import Image
 
 ROOT = Path(__file__).parents[2]
@@ -102,6 +103,7 @@ def everything(folder: Path, how: str, setting: dict[str, str], *, cores: int) -
     return told
 
 
+@pytest.mark.slow  # test_make holds the kit alone to it
 def test_two_processes_that_differ_in_all_write_the_same_bytes(
     tmp_path: Path, dots: np.ndarray
 ) -> None:

@@ -120,6 +120,7 @@ def test_css_lab_is_the_lab_of_css() -> None:
             assert f"{name.removesuffix('-lab')}: {theirs};" in written("css").decode()
 
 
+@pytest.mark.slow
 def test_cxf_is_read_by_an_outside_reader() -> None:
     import colour_cxf
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from functools import cache
 from xml.etree import ElementTree as ET
 
@@ -75,20 +76,59 @@ def test_everything_stays_on_its_page(
         assert label.y_mm <= one.height_mm - 3
 
 
-def test_pdf_is_read_back_in_millimetres() -> None:
+Filled = list[tuple[list[float], list[int]]]
+
+
+def by_pdfium(data: bytes) -> tuple[tuple[float, float], Filled]:
+    """The page's size, and (x, y, width, height) with RGB of what is filled; points, y down."""
+    from ctypes import byref, c_int, c_uint
+
+    import pypdfium2
+    from pypdfium2 import raw
+
+    document = pypdfium2.PdfDocument(data)
+    page = document[0]
+    size, found = page.get_size(), []
+    for one in page.get_objects(filter=(raw.FPDF_PAGEOBJ_PATH,)):
+        fills, strokes = c_int(), c_int()
+        raw.FPDFPath_GetDrawMode(one, byref(fills), byref(strokes))
+        if fills.value:
+            rgba = [c_uint() for _ in range(4)]
+            raw.FPDFPageObj_GetFillColor(one, *map(byref, rgba))
+            left, bottom, right, top = one.get_bounds()
+            box = [left, size[1] - top, right - left, top - bottom]
+            found.append((box, [part.value for part in rgba[:3]]))
+    document.close()
+    return size, found
+
+
+def by_mupdf(data: bytes) -> tuple[tuple[float, float], Filled]:
+    """The same by another library."""
     import pymupdf
 
+    with pymupdf.open(stream=data) as document:
+        page, found = document[0], []
+        for one in page.get_drawings():
+            if one["fill"] is not None:
+                r = one["rect"]
+                rgb = np.rint(np.array(one["fill"]) * 255).astype(int).tolist()
+                found.append(([r.x0, r.y0, r.width, r.height], rgb))
+        return (page.rect.width, page.rect.height), found
+
+
+@pytest.mark.parametrize("reader", [by_pdfium, pytest.param(by_mupdf, marks=pytest.mark.slow)])
+def test_pdf_is_read_back_in_millimetres(
+    reader: Callable[[bytes], tuple[tuple[float, float], Filled]],
+) -> None:
     one = card(6, printed=True)
-    page = pymupdf.open(stream=to_pdf(one))[0]
-    assert (page.rect.width * POINT_MM, page.rect.height * POINT_MM) == pytest.approx((105, 148))
-    filled = [d for d in page.get_drawings() if d["fill"] is not None]
+    size, filled = reader(to_pdf(one))
+    assert np.array(size) * POINT_MM == pytest.approx((105, 148), abs=1e-4)
     expected = [box for box in one.boxes if box.fill != "none"]
     assert len(filled) == len(expected)
-    for drawing, box in zip(filled, expected, strict=True):
-        r = drawing["rect"]
-        found = np.array([r.x0, r.y0, r.width, r.height]) * POINT_MM
-        assert found == pytest.approx([box.x_mm, box.y_mm, box.width_mm, box.height_mm], abs=0.01)
-        assert np.rint(np.array(drawing["fill"]) * 255).tolist() == parse_hex(box.fill).tolist()
+    for (found, rgb), box in zip(filled, expected, strict=True):
+        wanted = [box.x_mm, box.y_mm, box.width_mm, box.height_mm]
+        assert np.array(found) * POINT_MM == pytest.approx(wanted, abs=0.01)
+        assert rgb == parse_hex(box.fill).tolist()
 
 
 def test_pdf_text_can_be_searched_and_its_font_is_inside() -> None:

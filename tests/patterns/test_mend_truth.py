@@ -1,7 +1,8 @@
 """The benchmark's yardstick for mends, held against what is known: clean tiles, faults, oracles.
 
 No published source judges mends this way; the definition is in ``benchmarks.mend_truth``, and what
-it must do is stated by each test.
+it must do is stated by each test. The whole takes half a minute and is slow; two families show the
+same at once.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import numpy as np
 import pytest
 
 from benchmarks.mend_truth import Truth, remains, tone_step_de, visible_run_de
+from benchmarks.seam_drawings import blooms, stars
 from benchmarks.seam_faults import FAULTS, faulty
 from benchmarks.seam_tiles import Tile, drawn_tiles
 from patterns.light import Pixels
@@ -21,11 +23,27 @@ def tiles() -> list[Tile]:
     return list(drawn_tiles(1, seed=4217, scale=0.45))
 
 
+def test_two_families_show_their_faults_and_nothing_else() -> None:
+    two = {name: {name: draw} for name, draw in (("blooms", blooms), ("stars", stars))}
+    for tile in drawn_tiles(1, seed=4217, scale=0.45, sets=two):
+        truth = Truth(tile.pixels)
+        rolled = np.roll(tile.pixels, (17, 23), axis=(0, 1))
+        assert truth.seen(tile.pixels, 12).worst == 0.0, tile.name
+        assert truth.seen(rolled, 12).worst <= 1.0, tile.name
+        planted, visible_de = faulty(tile.pixels, "fringe", "x", np.random.default_rng(3))
+        assert visible_de > 6.0
+        assert truth.seen(planted, 0).worst > 1.0
+        off = visible_run_de("fringe", tile.pixels, planted)
+        assert remains(planted, planted, off)
+        assert not remains(tile.pixels, planted, off)
+
+
 @pytest.fixture(scope="module")
 def truths(tiles: list[Tile]) -> dict[str, Truth]:
     return {tile.set_name + tile.name: Truth(tile.pixels) for tile in tiles}
 
 
+@pytest.mark.slow
 def test_a_clean_tile_never_shows(tiles: list[Tile], truths: dict[str, Truth]) -> None:
     """Neither as it is nor rolled, where no place is where it was, over bands of any width."""
     for tile in tiles:
@@ -35,6 +53,7 @@ def test_a_clean_tile_never_shows(tiles: list[Tile], truths: dict[str, Truth]) -
         assert truth.seen(rolled, 12).worst <= 1.0, tile.name
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("kind", "least"),
     [("fringe", 0.9), ("half fringe", 0.65), ("motif cut off", 0.9), ("crop 17 %", 0.75)],
@@ -56,6 +75,7 @@ def test_an_untouched_fault_stands_out(
     assert np.mean(shown) >= least
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["fringe", "half fringe", "motif cut off"])
 def test_an_untouched_fault_remains(kind: str, tiles: list[Tile]) -> None:
     """So that the score of doing nothing is 1, and the clean tile's 0."""
@@ -67,6 +87,7 @@ def test_an_untouched_fault_remains(kind: str, tiles: list[Tile]) -> None:
         assert not remains(tile.pixels, planted, off), tile.name
 
 
+@pytest.mark.slow
 def test_a_drift_is_told_by_its_tone(tiles: list[Tile]) -> None:
     for tile in tiles:
         planted = FAULTS["drift 8 L*"](tile.pixels, np.random.default_rng(3))[0]
@@ -74,6 +95,7 @@ def test_a_drift_is_told_by_its_tone(tiles: list[Tile]) -> None:
         assert tone_step_de(tile.pixels, tile.pixels) == 0.0
 
 
+@pytest.mark.slow
 def test_a_plausible_continuation_that_is_not_the_true_one_does_not_show() -> None:
     """An oracle: a texture's own further part, parted from it where both are alike.
 
@@ -85,6 +107,7 @@ def test_a_plausible_continuation_that_is_not_the_true_one_does_not_show() -> No
     assert np.mean(shown) <= 0.2
 
 
+@pytest.mark.slow
 def test_a_careless_continuation_does_show() -> None:
     """The same strips, taken from anywhere and pasted with straight edges."""
     tiles = [t for t in drawn_tiles(3, seed=4217, scale=0.45) if t.family in {"grain", "blooms"}]

@@ -65,6 +65,19 @@ def _random_labs() -> tuple[np.ndarray, np.ndarray]:
     return a, b
 
 
+def test_agrees_with_coloraide() -> None:
+    """Told that these are of D65, where it needs no adaptation."""
+    from coloraide import Color
+
+    a, b = _random_labs()
+    theirs = [
+        Color("lab-d65", list(one)).delta_e(Color("lab-d65", list(other)), method="2000")
+        for one, other in zip(a[:600], b[:600], strict=True)
+    ]
+    assert np.abs(de2000(a[:600], b[:600]) - np.array(theirs)).max() < 1e-9
+
+
+@pytest.mark.slow
 def test_agrees_with_scikit_image() -> None:
     from skimage.color import deltaE_ciede2000
 
@@ -72,6 +85,7 @@ def test_agrees_with_scikit_image() -> None:
     assert np.abs(de2000(a, b) - deltaE_ciede2000(a, b)).max() < 1e-9
 
 
+@pytest.mark.slow
 def test_agrees_with_colour_science() -> None:
     import colour
 

@@ -19,6 +19,7 @@ _NAMES = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sight", list(Sight))
 def test_matrix_of_colour_science(sight: Sight) -> None:
     from colour.blindness import CVD_MATRICES_MACHADO2010

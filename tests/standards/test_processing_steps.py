@@ -129,7 +129,14 @@ def ghostscript_printing(data):
     return by_command(["gs", *options, "-sOutputFile=-", "-"], data)
 
 
-RENDERERS = [pdfium_view, pdfium_print, mupdf, poppler, ghostscript, ghostscript_printing]
+RENDERERS = [
+    pdfium_view,
+    pdfium_print,
+    *(
+        pytest.param(one, marks=pytest.mark.slow)
+        for one in (mupdf, poppler, ghostscript, ghostscript_printing)
+    ),
+]
 
 
 @pytest.mark.parametrize("render", RENDERERS)

@@ -2,7 +2,8 @@
 
 Sources: the analytic patterns are formulas, their printer pixels means over sub-samples; Pillow's
 box filter and scikit-image's ``resize_local_mean`` are independent area filters. Both libraries
-average the numbers given, so they are given linear light (IEC 61966-2-1).
+average the numbers given, so they are given linear light (IEC 61966-2-1). What scikit-image gives
+is written out here, in Lab and in area means, and held to it in a slow test.
 """
 
 from __future__ import annotations
@@ -13,8 +14,6 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 from PIL import Image
-from skimage.color import rgb2lab
-from skimage.transform import resize_local_mean
 
 from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
 from patterns.plane import Pixels, Plane
@@ -32,6 +31,46 @@ def linear(srgb: NDArray[np.generic]) -> Floats:
 def coded(light: Floats) -> Pixels:
     v = np.where(light <= 0.0031308, light * 12.92, 1.055 * light ** (1 / 2.4) - 0.055)
     return np.rint(v * 255.0).astype(np.uint8)
+
+
+def rgb2lab(rgb8: Pixels) -> Floats:
+    """CIELAB of sRGB under D65, two degrees (IEC 61966-2-1; CIE 15)."""
+    to_xyz = np.array(
+        [
+            [0.412453, 0.357580, 0.180423],
+            [0.212671, 0.715160, 0.072169],
+            [0.019334, 0.119193, 0.950227],
+        ]
+    )
+    x = linear(rgb8 / 255.0) @ to_xyz.T / (0.95047, 1.0, 1.08883)
+    f = np.where(x > 0.008856, np.cbrt(x), 7.787 * x + 16.0 / 116.0)
+    l_star = 116.0 * f[..., 1] - 16.0
+    return np.stack(
+        [l_star, 500.0 * (f[..., 0] - f[..., 1]), 200.0 * (f[..., 1] - f[..., 2])], axis=-1
+    )
+
+
+def local_mean(values: Floats, shape: tuple[int, int]) -> Floats:
+    """Each new pixel is the mean over its area: parts of old pixels count by their part."""
+    for axis, count in enumerate(shape):
+        old = np.arange(values.shape[axis])
+        edges = np.arange(count + 1) * values.shape[axis] / count
+        parts = np.minimum(edges[1:, None], old + 1) - np.maximum(edges[:-1, None], old)
+        weights = np.maximum(parts, 0.0) * count / values.shape[axis]
+        values = np.moveaxis(np.tensordot(weights, values, (1, axis)), 0, axis)
+    return values
+
+
+@pytest.mark.slow
+def test_lab_and_local_mean_are_those_of_scikit_image() -> None:
+    from skimage import color, transform
+
+    rgb8 = np.random.default_rng(8).integers(0, 256, (60, 75, 3), dtype=np.uint8)
+    assert np.abs(rgb2lab(rgb8) - color.rgb2lab(rgb8)).max() < 1e-3
+    values = linear(rgb8 / 255.0)
+    for shape in ((60, 75), (30, 25), (41, 71), (59, 74)):
+        theirs = transform.resize_local_mean(values, shape, channel_axis=-1)
+        assert np.abs(local_mean(values, shape) - theirs).max() < 1e-9
 
 
 def discs(u: Floats, v: Floats) -> Floats:
@@ -131,10 +170,10 @@ def test_whole_factors_agree_with_pillows_box_filter(factor: int) -> None:
 
 @pytest.mark.parametrize(("source", "target"), [(96, 71), (200, 131), (150, 149), (210, 80)])
 def test_other_whole_pixel_targets_agree_with_a_local_mean(source: int, target: int) -> None:
-    """Repeating and then shrinking with scikit-image's area mean is sampling the plane."""
+    """Repeating and then shrinking by the area's mean is sampling the plane."""
     tile = np.random.default_rng(6).integers(0, 256, (source, source, 3), dtype=np.uint8)
     laid = linear(np.tile(tile, (2, 3, 1)) / 255.0)
-    mean = coded(resize_local_mean(laid, (2 * target, 3 * target), channel_axis=-1))
+    mean = coded(local_mean(laid, (2 * target, 3 * target)))
     plane = Plane(tile, target * MM_PER_INCH / 300.0)
     window = plane.sample(0.0, 0.0, 1.0, 1.0, 300.0, shape=(2 * target, 3 * target))
     assert np.abs(window.astype(int) - mean).max() <= 1
@@ -142,7 +181,7 @@ def test_other_whole_pixel_targets_agree_with_a_local_mean(source: int, target: 
 
 @pytest.mark.parametrize("target", [97, 160, 210, 444, 839, 1091])
 def test_a_zone_plate_aliases_no_more_than_under_an_area_filter(target: int) -> None:
-    """Energy left where the pattern is finer than the printer shows, against scikit-image's."""
+    """Energy left where the pattern is finer than the printer shows, against an area's mean."""
     side = 1200
     x = (np.arange(side) + 0.5) / side - 0.5
     radius2 = x[:, None] ** 2 + x[None, :] ** 2
@@ -150,7 +189,7 @@ def test_a_zone_plate_aliases_no_more_than_under_an_area_filter(target: int) -> 
     light = 0.5 + 0.5 * np.cos(np.pi * side * radius2)
     tile = np.repeat(coded(light)[..., None], 3, axis=2)
     ours = linear(Plane(tile, 25.4).one_tile(target, target)[..., 0] / 255.0)
-    theirs = resize_local_mean(linear(tile[..., 0] / 255.0), (target, target))
+    theirs = local_mean(linear(tile[..., 0] / 255.0), (target, target))
     place = (np.arange(target) + 0.5) / target - 0.5
     radius = np.hypot(place[:, None], place[None, :])
     hidden = radius * side > 0.75 * target  # finer than the printer's half cycle a pixel

@@ -88,12 +88,10 @@ def test_the_svg_holds_the_stickers_outside_edges_alone(kit: Path, wanted: Count
     assert sizes == wanted
 
 
-def test_the_dxf_holds_the_same_outlines_by_two_readers(kit: Path, wanted: Counter) -> None:
+def test_the_dxf_holds_the_same_outlines_by_ezdxf(kit: Path, wanted: Counter) -> None:
     import ezdxf.path
     from ezdxf import recover
     from ezdxf.math import BoundingBox
-    from pyogrio.raw import read
-    from shapely import from_wkb
 
     drawing, audit = recover.read(io.BytesIO((kit / "sheet-1.dxf").read_bytes()))
     assert (len(audit.errors), len(audit.fixes)) == (0, 0)
@@ -105,6 +103,13 @@ def test_the_dxf_holds_the_same_outlines_by_two_readers(kit: Path, wanted: Count
         box = BoundingBox(ezdxf.path.make_path(line).flattening(0.0005)).size
         sizes[round(box.x, 2), round(box.y, 2)] += 1
     assert sizes == wanted
+
+
+@pytest.mark.slow
+def test_the_dxf_holds_the_same_outlines_by_gdal(kit: Path, wanted: Counter) -> None:
+    from pyogrio.raw import read
+    from shapely import from_wkb
+
     outlines = from_wkb(read(kit / "sheet-1.dxf")[2])
     extents = [tuple(np.ptp(np.asarray(one.envelope.exterior.coords), axis=0)) for one in outlines]
     assert Counter(tuple(round(float(v), 2) for v in extent) for extent in extents) == wanted
