@@ -1,8 +1,9 @@
 """Work on many tiles with all cores: each in a process, results as they come.
 
 In: requests and a function of one. Out: its results in whatever order they are done; no more than
-two a worker wait in memory. A worker that dies, killed or broken by a file, is replaced and what it
-had in hand is done again, alone; a file that breaks its worker twice is told as unreadable.
+two a worker wait in memory. A worker that dies, killed or broken by a file, is replaced and what
+was in hand is done again, each alone; a file that breaks its worker twice alone is told as
+unreadable. The death before that does not count, because it may have been another's.
 """
 
 from __future__ import annotations
@@ -39,7 +40,7 @@ def in_processes(
     Args:
         requests: what to do.
         work: a function that other processes can import.
-        broken: the result of a request that ended its process twice.
+        broken: the result of a request that ended its process twice when it was alone.
         workers: how many processes.
     """
     for name in _THREADS:  # a process a core is enough
@@ -79,11 +80,13 @@ def _until_broken(
 
 def _alone(request: Request, work: Callable[[Request], R], broken: Callable[[Request], R]) -> R:
     """Do one request in a process of its own: it, or one beside it, ended the last."""
-    with _pool(1) as pool:
-        try:
-            return pool.submit(work, request).result()
-        except BrokenProcessPool:
-            return broken(request)
+    for _ in range(2):
+        with _pool(1) as pool:
+            try:
+                return pool.submit(work, request).result()
+            except BrokenProcessPool:
+                continue
+    return broken(request)
 
 
 def _pool(workers: int) -> ProcessPoolExecutor:

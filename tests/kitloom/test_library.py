@@ -21,6 +21,7 @@ from kitloom.library.audit import audited, empty_row, refused_row
 from kitloom.library.journal import Journal, JournalError
 from kitloom.library.pool import in_processes
 from kitloom.studies import Request
+from tests.kitloom.deadly import killing_work
 from tests.kitloom.inside import called
 
 ROOT = Path(__file__).parents[2]
@@ -151,7 +152,7 @@ def test_pixels_of_a_place_stay_together_on_the_page(tmp_path: Path, dots: np.nd
 
 
 def test_the_same_artwork_is_found_across_the_library(library: Path, tmp_path: Path) -> None:
-    run(library, "--csv", tmp_path / "out.csv")
+    run(library, "--workers", "1", "--csv", tmp_path / "out.csv")
     with (tmp_path / "out.csv").open(newline="") as file:
         same = {
             Path(row["file"]).name: Path(row["same_artwork_as"]).name
@@ -186,7 +187,7 @@ def test_a_killed_audit_goes_on_and_a_changed_tile_is_done_again(
     twice = {file for file in seen if seen.count(file) > 1}
     assert twice <= {str(library / "bands-0.png")}
     assert len(set(seen)) == 15
-    assert run(library, "--csv", whole).returncode == 1
+    assert run(library, "--workers", "1", "--csv", whole).returncode == 1
     assert (tmp_path / "resumed.csv").read_bytes() == whole.read_bytes()
 
 
@@ -204,19 +205,11 @@ def test_a_foreign_or_busy_journal_is_refused(library: Path, tmp_path: Path) -> 
         Journal(tmp_path / "one.jsonl", "check")
 
 
-def killing_work(request: Request) -> str:
-    """Die at one file always, at another only the first time; see the test below."""
-    if request.subject == "deadly":
-        os.kill(os.getpid(), signal.SIGKILL)
-    if request.subject == "once" and not request.path.exists():
-        request.path.touch()
-        os.kill(os.getpid(), signal.SIGKILL)
-    return request.subject
-
-
-def test_a_worker_that_dies_costs_nobody_their_result(tmp_path: Path) -> None:
+@pytest.mark.parametrize("once", [4, 7])
+def test_a_worker_that_dies_costs_nobody_their_result(once: int, tmp_path: Path) -> None:
+    """The one that dies once may be in hand when another dies, and begun only when it is alone."""
     names = [f"tile {i}" for i in range(12)]
-    names[3], names[7] = "deadly", "once"
+    names[3], names[once] = "deadly", "once"
     requests = [Request(tmp_path / "mark", subject=name) for name in names]
     done = list(in_processes(requests, killing_work, lambda one: f"broken {one.subject}", 2))
     assert sorted(done) == sorted("broken deadly" if n == "deadly" else n for n in names)
