@@ -10,11 +10,16 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import numpy as np
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 from numpy.typing import NDArray
 
 # the same cases in every run, and no verdict by a busy machine's clock
-settings.register_profile("kitloom", derandomize=True, deadline=None)
+settings.register_profile(
+    "kitloom",
+    derandomize=True,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+)
 settings.load_profile("kitloom")
 
 

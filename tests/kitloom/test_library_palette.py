@@ -14,6 +14,7 @@ from PIL import Image
 
 from kitloom.library.colours import packed, unpacked
 from palette.histogram import bins_of
+from tests.kitloom.inside import called
 
 INKS = ((196, 84, 60), (59, 91, 122), (106, 138, 74), (244, 238, 220), (60, 30, 60))
 
@@ -30,15 +31,24 @@ def library(tmp_path: Path) -> Path:
     return folder
 
 
-def run(*words: object, env: dict[str, str] | None = None) -> dict[str, object]:
+def run(*words: object) -> dict[str, object]:
+    return answer_of(called("palette", *words, "--json"))
+
+
+def run_alone(*words: object, seed: str) -> dict[str, object]:
+    """Run the command in a process of its own, with another hash seed."""
     done = subprocess.run(
         [sys.executable, "-m", "kitloom", "palette", *map(str, words), "--json"],
         capture_output=True,
         text=True,
         timeout=300,
         check=False,
-        env=env,
+        env={**os.environ, "PYTHONHASHSEED": seed},
     )
+    return answer_of(done)
+
+
+def answer_of(done: subprocess.CompletedProcess[str]) -> dict[str, object]:
     assert done.returncode in {0, 1}, done.stderr
     answer: dict[str, object] = json.loads(done.stdout)
     return answer
@@ -63,10 +73,10 @@ def test_a_few_tiles_give_the_same_in_threads_and_in_processes(library: Path) ->
 def test_a_damaged_file_is_left_out_and_told_and_a_journal_goes_on(
     library: Path, tmp_path: Path
 ) -> None:
-    whole = run(library)
+    whole = run(library, "--workers", "1")
     (library / "broken.png").write_bytes(b"\x89PNG\r\n\x1a\n nothing")
     journal = tmp_path / "colours.jsonl"
-    first = run(library, "--resume", journal, env={**os.environ, "PYTHONHASHSEED": "1"})
+    first = run_alone(library, "--resume", journal, seed="1")
     size = journal.stat().st_size
     again = run(library, "--resume", journal, "--workers", "1")
     assert journal.stat().st_size == size  # nothing was counted twice

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from pathlib import Path
 
 import numpy as np
@@ -55,23 +56,35 @@ def test_every_faulty_sample_is_caught_by_name() -> None:
         assert tile["axes"][axis]["faults"][0]["kind"] == kind, tile["file"]
 
 
-def test_the_good_samples_are_seamless() -> None:
-    folder = FAULTY.parent
-    tiles = answer_of(
-        run("check", folder / "tiles", folder / "evening", "--lattice", "auto", "--json")
-    )
-    assert len(tiles["tiles"]) == 21
+@pytest.mark.parametrize(
+    ("names", "count"),
+    [
+        (["tiles/artichoke-trellis.png", "tiles/gingham.png"], 2),
+        pytest.param(["tiles", "evening"], 21, marks=pytest.mark.slow),
+    ],
+)
+def test_the_good_samples_are_seamless(names: list[str], count: int) -> None:
+    files = [FAULTY.parent / name for name in names]
+    tiles = answer_of(run("check", *files, "--lattice", "auto", "--json"))
+    assert len(tiles["tiles"]) == count
     assert [tile["file"] for tile in tiles["tiles"] if tile["seamless"] is not True] == []
     trellis = next(t for t in tiles["tiles"] if "trellis" in t["file"])
     assert trellis["lattice"] == "half-drop"
 
 
-def test_mend_drops_a_doubled_row_and_shows_it(tmp_path: Path) -> None:
-    result = run("mend", FAULTY / "doubled-row.png", "--out", tmp_path / "out", "--json")
+@pytest.mark.parametrize("size", [240, pytest.param(900, marks=pytest.mark.slow)])
+def test_mend_drops_a_doubled_row_and_shows_it(size: int, dots: np.ndarray, tmp_path: Path) -> None:
+    """A small tile with three rows twice, and the sample's with one."""
+    file = tmp_path / "doubled-row.png"
+    if size == 240:
+        save(np.concatenate([dots, dots[:3]]), file)
+    else:
+        shutil.copyfile(FAULTY / file.name, file)
+    result = run("mend", file, "--out", tmp_path / "out", "--json")
     (tile,) = answer_of(result)["tiles"]
     assert result.return_value == 0
     assert tile["mended"] is True
-    assert (tile["width_px"], tile["height_px"]) == (900, 900)
+    assert (tile["width_px"], tile["height_px"]) == (size, size)
     assert [step["kind"] for step in tile["steps"]] == ["doubled-line"]
     again = answer_of(run("check", tmp_path / "out" / "doubled-row.png", "--json"))
     assert again["tiles"][0]["seamless"] is True
@@ -159,15 +172,24 @@ def test_what_no_colour_of_the_palette_is_near_is_told(dots: np.ndarray, tmp_pat
     assert told["rest"]["dots"] > 0.1
 
 
-def test_a_repair_says_where_its_print_is_no_nearer_and_asks_for_no_other(tmp_path: Path) -> None:
+@pytest.fixture(scope="module")
+def repaired_neon(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict]:
+    """The sample's neon tile, repaired once for all who look at it, and what was told of it."""
+    folder = tmp_path_factory.mktemp("neon") / "r"
+    return folder, answer_of(run("proof", FAULTY / "neon.png", "--repair", folder, "--json"))
+
+
+def test_a_repair_says_where_its_print_is_no_nearer_and_asks_for_no_other(
+    repaired_neon: tuple[Path, dict],
+) -> None:
     """The figures are those of the two prints, measured here on the written file itself."""
     neon = FAULTY / "neon.png"
-    answer = answer_of(run("proof", neon, "--repair", tmp_path / "r", "--json"))
+    folder, answer = repaired_neon
     said = {one["code"]: one for one in answer["findings"]}
     press = open_press("glossy")
     seen, new = (
         srgb_to_lab(np.asarray(Image.open(path).convert("RGB"))[::4, ::4].reshape(-1, 3))
-        for path in (neon, tmp_path / "r" / "neon.png")
+        for path in (neon, folder / "neon.png")
     )
     plain, repaired = (float(de2000(seen, press.to_print(one)).mean()) for one in (seen, new))
     measures = said["repaired"]["measures"]
@@ -178,7 +200,7 @@ def test_a_repair_says_where_its_print_is_no_nearer_and_asks_for_no_other(tmp_pa
     told = f"no nearer to the old screen colours than the plain tile's: {figures}"
     assert told in said["repaired"]["what"]
     assert "--repair" not in said["fill-shift"]["remedy"]
-    assert str(tmp_path / "r" / "neon.png") in said["fill-shift"]["remedy"]
+    assert str(folder / "neon.png") in said["fill-shift"]["remedy"]
     alone = answer_of(run("proof", neon, "--json"))["findings"]
     assert "--repair" in next(one for one in alone if one["code"] == "fill-shift")["remedy"]
 
@@ -193,11 +215,13 @@ def test_a_repair_of_what_prints_as_seen_says_nothing_of_the_screen(
     assert "screen colours" not in one["what"]
 
 
-def test_before_and_after_a_repair_are_four_pictures_with_words_above(tmp_path: Path) -> None:
-    run("proof", FAULTY / "neon.png", "--repair", tmp_path / "r")
+def test_before_and_after_a_repair_are_four_pictures_with_words_above(
+    repaired_neon: tuple[Path, dict],
+) -> None:
+    folder, _ = repaired_neon
     tile = np.asarray(Image.open(FAULTY / "neon.png").convert("RGB"))
-    new = np.asarray(Image.open(tmp_path / "r" / "neon.png").convert("RGB"))
-    shown = np.asarray(Image.open(tmp_path / "r" / "neon.before-after.png").convert("RGB"))
+    new = np.asarray(Image.open(folder / "neon.png").convert("RGB"))
+    shown = np.asarray(Image.open(folder / "neon.before-after.png").convert("RGB"))
     height, width = tile.shape[:2]
     top, gap = shown.shape[0] - height - 24, 24
     assert shown.shape[1] == 4 * width + 5 * gap
@@ -248,23 +272,24 @@ def test_pinned_and_allowed_colours(dots: np.ndarray, tmp_path: Path) -> None:
     assert "pair-close" not in {one["code"] for one in allowed["findings"]}
 
 
-def test_repair_makes_a_neon_tile_printable_and_its_palette_match(tmp_path: Path) -> None:
+def test_repair_makes_a_neon_tile_printable_and_its_palette_match(
+    repaired_neon: tuple[Path, dict],
+) -> None:
     """After printing, each palette colour stands within CIEDE2000 1 in the printed tile."""
-    result = run("proof", FAULTY / "neon.png", "--repair", tmp_path / "r", "--json")
-    answer = answer_of(result)
+    folder, answer = repaired_neon
     assert answer["fills"][0]["share_out_of_gamut"] > 0.5
-    repaired = answer_of(run("proof", tmp_path / "r" / "neon.png", "--json"))
+    repaired = answer_of(run("proof", folder / "neon.png", "--json"))
     assert repaired["fills"][0]["share_out_of_gamut"] < 0.02
-    palette = json.loads((tmp_path / "r" / "palette.json").read_text())["palette"]
+    palette = json.loads((folder / "palette.json").read_text())["palette"]
     hexes = [one["hex"] for one in palette if one["share"] > 0.01]
     press = open_press("glossy")
-    tile = np.asarray(Image.open(tmp_path / "r" / "neon.png").convert("RGB")).reshape(-1, 3)
+    tile = np.asarray(Image.open(folder / "neon.png").convert("RGB")).reshape(-1, 3)
     colours = srgb_to_lab(np.unique(tile, axis=0))
     printed = press.to_print(colours)
     for colour in hexes:
         plain = press.to_print(hex_to_lab(colour)[None])
         assert float(de2000(printed, plain).min()) < 1.0, colour
-    joins = answer_of(run("check", tmp_path / "r" / "neon.png", "--json"))
+    joins = answer_of(run("check", folder / "neon.png", "--json"))
     assert joins["tiles"][0]["seamless"] is True
 
 
@@ -421,11 +446,15 @@ def test_ink_is_a_note_until_the_inks_are_known(tmp_path: Path) -> None:
     assert [one["subject"] for one in warned] == [str(dark)]
 
 
-def test_folders_of_mended_and_repaired_tiles_are_folders_of_artwork(tmp_path: Path) -> None:
+def test_folders_of_mended_and_repaired_tiles_are_folders_of_artwork(
+    dots: np.ndarray, tmp_path: Path
+) -> None:
     """What mend, proof and check --pictures draw beside tiles is not taken for tiles."""
     mended = tmp_path / "mended"
-    assert run("mend", FAULTY / "fringe.png", "--out", mended).exception is None
-    run("check", FAULTY / "cut-motif.png", "--pictures", mended)
+    fringe = save(np.concatenate([dots, dots[:3]]), tmp_path / "fringe.png")
+    cut = save(dots[:, :200], tmp_path / "cut-motif.png")
+    assert run("mend", fringe, "--out", mended).exception is None
+    run("check", cut, "--pictures", mended)
     run("proof", mended / "fringe.png", "--repair", mended / "new", "--pictures", mended)
     drawn = {path.name for path in mended.glob("*.*.png")}
     assert {"fringe.before-after.png", "cut-motif.seam.png", "fringe.print.png"} <= drawn

@@ -230,7 +230,7 @@ def test_a_full_disk_leaves_the_old_set(
         assert {path.name for path in disk.iterdir()} == {"kit"}
 
 
-@pytest.mark.parametrize("most", [1_000, 20_000])
+@pytest.mark.parametrize("most", [pytest.param(1_000, marks=pytest.mark.slow), 20_000])
 def test_a_quota_leaves_the_old_set(most: int, tmp_path: Path, kits: tuple[Path, Sets]) -> None:
     """A limit on the size of files stands in for a quota (setrlimit(2), RLIMIT_FSIZE)."""
     folder, sets = kits

@@ -28,6 +28,7 @@ from palette.scan.faults import REMEDIES, ScanError
 from palette.scan.read import ScanReading, read_scan
 
 DPI = 150.0
+SLOW = pytest.mark.slow  # more of a kind that is in the line once
 FRESH = np.random.default_rng(42).random((500, 3))
 ASKED = srgb_to_lab(FRESH)
 PLAIN = Glass(turn_deg=0.7)
@@ -73,9 +74,11 @@ def known_swop() -> KnownPress:
 @pytest.mark.parametrize(
     ("make", "glass"),
     [
-        (fogra39, Glass(turn_deg=3.0, gamma=1.8)),
+        pytest.param(fogra39, Glass(turn_deg=3.0, gamma=1.8), marks=SLOW),
         (fogra39, Glass(turn_deg=-3.0, lean=0.02, gamma=2.4, seed=2)),
-        (known_swop, Glass(turn_deg=-1.5, lean=0.05, mirrored=True, seed=3)),
+        pytest.param(
+            known_swop, Glass(turn_deg=-1.5, lean=0.05, mirrored=True, seed=3), marks=SLOW
+        ),
     ],
 )
 def test_fresh_colours_and_verdicts(make: Callable[[], KnownPress], glass: Glass) -> None:
@@ -120,7 +123,7 @@ def test_fall_off_is_taken_out() -> None:
     assert de2000(dim.scanner.lab[chart.white], np.array([100.0, 0.0, 0.0])).max() < 1.5
 
 
-@pytest.mark.parametrize("paper", ["A4", "11in x 8.5in"])
+@pytest.mark.parametrize("paper", [pytest.param("A4", marks=SLOW), "11in x 8.5in"])
 def test_other_papers(paper: str) -> None:
     layout, raster = sheet(paper)
     scan = read_scan(pictured(raster, fogra39(), Glass()), DPI, layout.chart, "x")
@@ -152,7 +155,7 @@ def test_margins_that_stayed_white_are_measured() -> None:
     assert read(cut).size.margins_mm["left"] is None
 
 
-@pytest.mark.parametrize("share", [0.12, 0.4])
+@pytest.mark.parametrize("share", [0.12, pytest.param(0.4, marks=SLOW)])
 def test_cropped_is_refused(share: float) -> None:
     rows, cols = plain_scan().shape[:2]
     assert refused(plain_scan()[: int(rows * (1 - share))]) == "cropped"
@@ -199,7 +202,7 @@ def test_folded_is_refused(bend: Callable[[Image.Image], Image.Image], kinds: se
     assert refused(pictured(sheet()[1], fogra39(), PLAIN, bend)) in kinds
 
 
-@pytest.mark.parametrize("radius", [2.5, 5.0, 12.0])
+@pytest.mark.parametrize("radius", [2.5, *(pytest.param(r, marks=SLOW) for r in (5.0, 12.0))])
 def test_blurred_is_refused(radius: float) -> None:
     assert refused(pictured(sheet()[1], fogra39(), Glass(blur_px=radius))) == "blurred"
 
@@ -208,7 +211,7 @@ def test_a_slightly_soft_scan_is_read() -> None:
     assert read(pictured(sheet()[1], fogra39(), Glass(blur_px=0.8))).blur_mm < 0.3
 
 
-@pytest.mark.parametrize("exposure", [1.5, 2.5])
+@pytest.mark.parametrize("exposure", [1.5, pytest.param(2.5, marks=SLOW)])
 def test_saturated_is_refused(exposure: float) -> None:
     assert refused(pictured(sheet()[1], fogra39(), Glass(exposure=exposure))) == "saturated"
 

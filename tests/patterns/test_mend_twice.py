@@ -66,7 +66,7 @@ def test_a_line_that_stands_twice_is_told_from_bare_ground(seed: int) -> None:
 
 
 CLEAN = {
-    "small rounds": lambda: rounds(1, 240),
+    "small rounds": lambda: rounds(1, 220),
     "rounds": lambda: rounds(1),
     "blooms": lambda: blooms(np.random.default_rng(3)),
     "crowded": lambda: crowded(np.random.default_rng(5)),

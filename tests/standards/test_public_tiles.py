@@ -37,6 +37,7 @@ def test_clean_tiles_are_not_called_seams():
     assert np.mean([v == "unsure" for v in verdicts]) <= 0.15
 
 
+@pytest.mark.slow
 def test_fringes_and_drifts_are_found():
     found = []
     for tile in TILES:
