@@ -14,16 +14,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchmarks.chart_prints import Glass, KnownPress, fogra39, pictured, swop, tinted, unmanaged
-from kit.chart_layout import ChartLayout, lay_chart
-from kit.chart_sheet import ChartWords, chart_page
-from kit.paper import paper_named
-from palette.difference import de2000
-from palette.lab import srgb_to_lab
-from palette.press.builtin import builtin_press
-from palette.press.chart_fit import ChartFit, fit_chart
-from palette.press.chart_measured import measured
-from palette.press.chart_patches import chart_colours, grey_ramp
-from palette.scan.read import read_scan
+from kit.chart import ChartLayout, ChartWords, chart_page, lay_chart
+from kit.recipe import paper_named
+from palette.chart import chart_colours, grey_ramp
+from palette.chart.measured import measured
+from palette.press import builtin_press, fit_chart
+from palette.press.chart_fit import ChartFit
+from palette.scan import read_scan
+from palette.space import de2000, srgb_to_lab
 
 Floats = NDArray[np.float64]
 

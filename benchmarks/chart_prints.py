@@ -19,9 +19,9 @@ from numpy.typing import NDArray
 from PIL import Image, ImageFilter
 from scipy.interpolate import RegularGridInterpolator
 
-from palette.lab import D50, lab_to_xyz, srgb_to_xyz, xyz_to_lab
 from palette.press.conditions import MATT
 from palette.press.neugebauer import print_lab
+from palette.space import D50, lab_to_xyz, srgb_to_xyz, xyz_to_lab
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]

@@ -12,8 +12,8 @@ from __future__ import annotations
 import random
 import time
 
-from kit.cut_order import cut_tour, travel_mm
-from kit.geometry import Contour, Rect, rounded_rectangle
+from kit.cut.order import cut_tour, travel_mm
+from kit.shapes import Contour, Rect, rounded_rectangle
 
 SIZES_MM = ((38.1, 48.26), (38.1, 24.13), (6.35, 48.26))  # full box, half box, checklist
 SHEETS = 20

@@ -21,7 +21,7 @@ from PIL import Image
 
 from benchmarks.processes import option
 from benchmarks.seam_tiles import Tile, drawn_tiles
-from patterns.fingerprint import SAME, fingerprint, likeness_table
+from patterns.motifs import SAME, fingerprint, likeness_table
 
 Pixels = NDArray[np.uint8]
 Change = Callable[[Pixels, np.random.Generator], Pixels]

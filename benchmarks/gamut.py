@@ -17,18 +17,14 @@ from pathlib import Path
 
 import numpy as np
 
-from palette.difference import de2000
-from palette.lab import srgb_to_lab
-from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
-from palette.press import open_press
+from palette.press import HUES, LEVELS, Press, open_press
 from palette.press.builtin import BuiltinPress
 from palette.press.conditions import GLOSSY, MATT
-from palette.press.gamut import HUES, LEVELS
 from palette.press.icc import open_profile
 from palette.press.mapping import HUE_KEEPING, PROFILE, Weights, clip
 from palette.press.neugebauer import print_lab
-from palette.press.protocol import Press
 from palette.proof import assess_fill, proof_pixels
+from palette.space import de2000, from_polar, lab_to_oklab, oklab_to_lab, srgb_to_lab, to_polar
 
 DATA = Path(__file__).parents[1] / "tests" / "standards" / "data"
 

@@ -40,11 +40,10 @@ from benchmarks.mend_truth import (
 )
 from benchmarks.seam_faults import FAULTS, faulty
 from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
-from palette.lab import lab_to_srgb8, srgb_to_lab
-from patterns.before_after import before_after_picture
-from patterns.lattice import STRAIGHT
-from patterns.mend import AxisName, Mended, mend, unfolded
-from patterns.mend_axis import turned
+from palette.space import lab_to_srgb8, srgb_to_lab
+from patterns.mend import AxisName, Mended, before_after_picture, mend, turned
+from patterns.mend.tile import unfolded
+from patterns.plane import STRAIGHT
 from patterns.repeats import find_repeat
 from patterns.seams import check_seams
 

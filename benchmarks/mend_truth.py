@@ -30,7 +30,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import uniform_filter1d
 from scipy.spatial import cKDTree
 
-from palette.lab import srgb_to_lab
+from palette.space import srgb_to_lab
 
 SHOWS_DE = 6.0
 SHOWS_TONE_DE = 2.5  # a step in tone along the whole join: a person sees a drift that long

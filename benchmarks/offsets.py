@@ -10,9 +10,9 @@ import time
 
 import numpy as np
 
-from kit.field import Field, periodic_field
-from kit.geometry import Rect, rounded_rectangle
-from kit.offsets import Edges, choose_offsets
+from kit.fills.field import Field, periodic_field
+from kit.fills.offsets import Edges, choose_offsets
+from kit.shapes import Rect, rounded_rectangle
 
 SIDE_MM, CELLS = 60.0, 480
 

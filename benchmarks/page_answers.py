@@ -24,7 +24,7 @@ from playwright.sync_api import sync_playwright
 
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT))
-from kitloom.studies import Request, study
+from kitloom.measure import Request, study
 
 TILES = ROOT / "samples" / "allotment" / "tiles"
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]

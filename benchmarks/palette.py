@@ -30,12 +30,9 @@ from benchmarks.palette_kits import drawn_kit, kept, kept_by
 from benchmarks.planted import colours, grainy, planted_kit, through_jpeg, tile
 from benchmarks.processes import Figures, measured, median, option
 from benchmarks.twelve import drawn
-from palette.choose import choose
-from palette.difference import de2000
-from palette.histogram import bins_of, pooled
-from palette.kmeans import assess, kmeans
-from palette.lab import srgb_to_lab
-from palette.recolour import recolour
+from palette.choose import bins_of, choose, pooled, recolour
+from palette.choose.kmeans import assess, kmeans
+from palette.space import de2000, srgb_to_lab
 
 NAIVE = """
 import sys

@@ -11,11 +11,9 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from benchmarks.planted import colours, tile
-from palette.bodies import bodies_of
-from palette.choose import choose
-from palette.difference import de2000
-from palette.histogram import bins_of
-from palette.lab import lab_to_srgb8, srgb_to_lab
+from palette.choose import bins_of, choose
+from palette.choose.bodies import bodies_of
+from palette.space import de2000, lab_to_srgb8, srgb_to_lab
 
 Pixels = NDArray[np.uint8]
 SIZE_PX = 300

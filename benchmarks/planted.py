@@ -13,8 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-from palette.difference import de2000
-from palette.lab import srgb_to_lab
+from palette.space import de2000, srgb_to_lab
 
 Pixels = NDArray[np.uint8]
 APART_DE2000 = 11.0

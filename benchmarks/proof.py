@@ -18,7 +18,7 @@ from PIL import Image
 
 from benchmarks.processes import measured, option
 from benchmarks.twelve import drawn
-from palette.histogram import bins_of
+from palette.choose import bins_of
 from palette.press.builtin import BuiltinPress
 from palette.press.conditions import GLOSSY
 from palette.proof import assess_fill

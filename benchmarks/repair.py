@@ -15,12 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchmarks.planted import tile
-from palette.difference import de2000
-from palette.histogram import ColourBins, bins_of
-from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
-from palette.press import open_press
-from palette.press.protocol import SURFACES, Press
-from palette.repair import prints_from_screen
+from palette.choose import ColourBins, bins_of
+from palette.press import Press, open_press
+from palette.press.protocol import SURFACES
+from palette.proof import prints_from_screen
+from palette.space import de2000, from_polar, lab_to_oklab, oklab_to_lab, to_polar
 from patterns.artwork import open_artwork
 
 Floats = NDArray[np.float64]

@@ -22,8 +22,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from benchmarks.seam_faults import jpeg
 from benchmarks.seam_tiles import drawn_tiles, public_tiles
-from palette.lab import srgb_to_lab
-from patterns.lattice import LATTICES, Lattice, lattice_named
+from palette.space import srgb_to_lab
+from patterns.plane import LATTICES, Lattice, lattice_named
 from patterns.repeats import Repeat, find_repeat
 
 Pixels = NDArray[np.uint8]

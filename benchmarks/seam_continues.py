@@ -8,7 +8,7 @@ Cork, stucco and woven paper are sold with such joins, and nobody sees them. But
 tile changes nothing that could be measured: its crop and itself are alike, so that no verdict can
 call one a seam and the other seamless. The benchmark tells them apart from tiles that do go on.
 
-The fit is the error of foresight (``patterns.evidence_foresight``) over the line's own variance.
+The fit is the error of foresight (``patterns.seams.foresight``) over the line's own variance.
 """
 
 from __future__ import annotations
@@ -16,10 +16,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from patterns.evidence_foresight import foresight_figures
-from patterns.evidence_steps import Sides
-from patterns.joins import joins_of
-from patterns.lattice import STRAIGHT
+from patterns.plane import STRAIGHT
+from patterns.seams.foresight import foresight_figures
+from patterns.seams.joins import joins_of
+from patterns.seams.steps import Sides
 
 Pixels = NDArray[np.uint8]
 

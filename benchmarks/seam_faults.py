@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from benchmarks.seam_drawings import SCALE, palette_of, size_of
-from palette.lab import lab_to_srgb8, srgb_to_lab
+from palette.space import lab_to_srgb8, srgb_to_lab
 
 Pixels = NDArray[np.uint8]
 Floats = NDArray[np.float64]

@@ -38,9 +38,8 @@ from benchmarks.seam_continues import STRANGER, strangers_as_good
 from benchmarks.seam_drawings import blooms, checks, crowded, wash
 from benchmarks.seam_faults import EVERY_FAULT, Pixels, broken_rhythm, faulty, jpeg
 from benchmarks.seam_tiles import APART, Tile, drawn_tiles, public_tiles
-from palette.lab import srgb_to_lab
-from patterns.seam_values import AxisCheck
-from patterns.seams import check_seams
+from palette.space import srgb_to_lab
+from patterns.seams import AxisCheck, check_seams
 
 VISIBLE_DE = 6.0
 RHYTHM = "rhythm"

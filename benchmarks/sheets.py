@@ -14,10 +14,10 @@ import sys
 import time
 from itertools import product
 
-from kit.geometry import Rect
-from kit.layout import Item
-from kit.packing import pack
-from kit.rows import rows
+from kit.layout.ground import Item
+from kit.layout.packing import pack
+from kit.layout.rows import rows
+from kit.shapes import Rect
 
 USABLE = Rect(10.0, 10.0, 195.9, 259.4)
 SIZES = [

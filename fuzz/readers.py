@@ -24,7 +24,7 @@ def _recipe(path: Path) -> None:
 
 
 def _lock(path: Path) -> None:
-    from kit.lock import read_lock
+    from kit.compose import read_lock
 
     read_lock(path)
 
@@ -49,40 +49,40 @@ def _chart(path: Path) -> None:
 
 
 def _colours(path: Path) -> None:
-    from kitloom.palette_files import read_palette_file
+    from kitloom.colours import read_palette_file
 
     read_palette_file(path)
 
 
 def _outline(path: Path) -> None:
-    from kit.outline_file import read_outline
+    from kit.drawings import read_outline
 
     read_outline(path, (40.0, 52.0))
 
 
 def _drawing(path: Path) -> None:
-    from kit.icon_file import read_drawing
+    from kit.drawings import read_drawing
 
     read_drawing(path, (30.0, 30.0), 1.0)
 
 
 def _measured(path: Path) -> None:
-    from kitloom.charts import read_chart
+    from kitloom.colours import read_chart
 
     read_chart(path, CORPUS / "listing" / "chart.txt")
 
 
 def _listing(path: Path) -> None:
-    from kitloom.charts import read_chart
+    from kitloom.colours import read_chart
 
     read_chart(CORPUS / "instrument" / "measured.txt", path)
 
 
 def _keep(path: Path) -> None:
     """What a lock says is used, not only read: a small kit is composed by it."""
-    from kit.lock import read_lock
+    from kit.compose import read_lock
     from kit.recipe import read_recipe
-    from kitloom.job import make_kit
+    from kitloom.kits import make_kit
 
     make_kit(read_recipe(CORPUS / "kit" / "kit.toml"), [], lambda: None, read_lock(path))
 
@@ -93,7 +93,7 @@ def _journal(path: Path) -> None:
     from kitloom.library.exports import csv_lines, json_lines
     from kitloom.library.journal import Journal
     from kitloom.library.run import Told
-    from kitloom.studies import Request
+    from kitloom.measure import Request
 
     requests = [Request(CORPUS / "image" / f"{name}.png", "auto", name) for name in ("rgb", "grey")]
     with Journal(path, "check") as journal:

@@ -3,15 +3,15 @@
 Compose a kit from a recipe, and write its cut lines:
 
 >>> from pathlib import Path
->>> from kit.compose import Pattern, compose
->>> from kit.recipe import parse_recipe
->>> from kit.page import render_page
->>> from kit.writers import WRITERS
->>> from palette.choose import choose
->>> from palette.histogram import bins_of
->>> from patterns.artwork import open_artwork
->>> from patterns.lattice import STRAIGHT
->>> from patterns.plane import Plane
+>>> from kit.compose.kit import Pattern, compose
+>>> from kit.recipe.model import parse_recipe
+>>> from kit.render.page import render_page
+>>> from kit.writers.table import WRITERS
+>>> from palette.choose.choice import choose
+>>> from palette.choose.histogram import bins_of
+>>> from patterns.artwork.opening import open_artwork
+>>> from patterns.plane.lattice import STRAIGHT
+>>> from patterns.plane.periodic import Plane
 >>> recipe = parse_recipe(
 ...     '''
 ...     [planner]
@@ -37,16 +37,15 @@ Compose a kit from a recipe, and write its cut lines:
 >>> cut.count(b"<path")
 4
 
-What others may rely on, by module:
+What others may rely on, by room:
 
 - ``kit.recipe``: ``read_recipe``, ``parse_recipe``, ``Recipe``
-- ``kit.reskin``: ``with_patterns``, ``with_box``, ``with_paper``
-- ``kit.stickers``: ``KINDS``, ``Kind``
-- ``kit.compose``: ``compose``, ``Kit``, ``Pattern``
+- ``kit.recipe``: ``with_patterns``, ``with_box``, ``with_paper``
+- ``kit.kinds``: ``KINDS``, ``Kind``
+- ``kit.compose``: ``compose``, ``Kit``, ``Pattern``, ``read_lock``, ``lock_text``, ``Lock``
 - ``kit.sheet``: ``Sheet``, ``Placement``
-- ``kit.tolerance``: ``measure_tolerance``, ``Registration``, ``Tolerance``
-- ``kit.page``: ``Page``, ``render_page``
+- ``kit.registration``: ``measure_tolerance``, ``Registration``, ``Tolerance``
+- ``kit.render``: ``Page``, ``render_page``, ``render_sheet``
 - ``kit.writers``: ``WRITERS``, ``Writer``
-- ``kit.lock``: ``read_lock``, ``lock_text``, ``Lock``
-- ``kit.errors``: ``RecipeError``
+- ``kit.recipe_error``: ``RecipeError``
 """

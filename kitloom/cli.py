@@ -16,7 +16,7 @@ from pathlib import Path
 import click
 
 from kitloom import __version__
-from kitloom.calls import told, unknown_command
+from kitloom.commands.calls import told, unknown_command
 
 # name: what it does, in the order of the work
 COMMANDS = {
@@ -75,7 +75,7 @@ def _check_words(words: list[str]) -> None:
     """Refuse arguments that could not be told back: they would break output files and terminals."""
     if all(word.isprintable() for word in words):
         return
-    from kitloom.inputs import check_name
+    from kitloom.disk import check_name
 
     for word in words:
         check_name(word)
@@ -86,7 +86,7 @@ def _finish_moves(words: list[str]) -> None:
     ends = (word.partition("=")[2] if word.startswith("-") else word for word in words)
     named = [Path(word) for word in ends if word and os.path.lexists(word)]
     if named:
-        from kitloom.files import finish_moves
+        from kitloom.disk import finish_moves
 
         finish_moves(named)
 

@@ -3,10 +3,10 @@
 Choose the colours of a tile and ask what printing does to them:
 
 >>> import numpy as np
->>> from palette.choose import choose
->>> from palette.histogram import bins_of
->>> from palette.press import open_press
->>> from palette.proof import assess_colours
+>>> from palette.choose.choice import choose
+>>> from palette.choose.histogram import bins_of
+>>> from palette.press.opening import open_press
+>>> from palette.proof.assess import assess_colours
 >>> tile = np.zeros((60, 60, 3), np.uint8)
 >>> tile[:, :40], tile[:, 40:] = (93, 138, 85), (255, 43, 214)
 >>> palette = choose({"two colours": bins_of(tile)}, colours=2)
@@ -15,20 +15,15 @@ Choose the colours of a tile and ask what printing does to them:
 >>> [colour.grade for colour in assess_colours(palette.labs, open_press("glossy"))]
 ['as seen', 'will shift']
 
-What others may rely on, by module:
+What others may rely on, by room:
 
-- ``palette.lab``: ``srgb_to_lab``, ``lab_to_srgb8``, ``hex_to_lab``, ``hex_of``, ``parse_hex``
-- ``palette.difference``: ``de2000``, ``de2000_table``
-- ``palette.histogram``: ``bins_of``, ``ColourBins``, ``pooled``
-- ``palette.choose``: ``choose``
-- ``palette.swatch``: ``Palette``, ``Swatch``, ``Role``
-- ``palette.legibility``: ``ratio``, ``contrast_with_pens``
-- ``palette.contrast``: ``pairs``
-- ``palette.press``: ``open_press``
-- ``palette.press.protocol``: ``Press``, ``InkPress``
-- ``palette.proof``: ``assess_colours``, ``assess_fill``, ``proof_pixels``
-- ``palette.repair``: ``repair_colours``, ``repair_pixels``
-- ``palette.recolour``: ``recolour``, ``matched``
+- ``palette.space``: ``srgb_to_lab``, ``lab_to_srgb8``, ``hex_to_lab``, ``hex_of``, ``parse_hex``
+- ``palette.space``: ``de2000``, ``de2000_table``, ``ratio``, ``contrast_with_pens``
+- ``palette.choose``: ``choose``, ``bins_of``, ``ColourBins``, ``pooled``, ``recolour``, ``matched``
+- ``palette.choose``: ``Palette``, ``Swatch``, ``Role``
+- ``palette.pairs``: ``pairs``, ``Pair``, ``lost_pairs``
+- ``palette.press``: ``open_press``, ``Press``, ``InkPress``
+- ``palette.proof``: ``assess_colours``, ``assess_fill``, ``proof_pixels``, ``repair_pixels``
 - ``palette.exchange``: ``FORMATS``, ``read_colours``, ``NamedColour``
 - ``palette.errors``: ``KitloomError``, ``PaletteError``, ``ProfileError``
 """

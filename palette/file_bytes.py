@@ -3,7 +3,7 @@
 In: a path, the largest size in bytes and what the file should be. Out: its bytes. Anything but an
 ordinary file is refused unopened: a pipe could make us wait for ever, a device never ends.
 
-Not done here: artwork, which has its own opener (``patterns.artwork``).
+Not done here: artwork, which has its own opener (``patterns.artwork.opening``).
 """
 
 from __future__ import annotations

@@ -3,10 +3,10 @@
 Open a file, see whether its joins show, and look into the plane that it makes without end:
 
 >>> from pathlib import Path
->>> from patterns.artwork import open_artwork
->>> from patterns.lattice import STRAIGHT
->>> from patterns.plane import Plane
->>> from patterns.seams import check_seams
+>>> from patterns.artwork.opening import open_artwork
+>>> from patterns.plane.lattice import STRAIGHT
+>>> from patterns.plane.periodic import Plane
+>>> from patterns.seams.check import check_seams
 >>> art = open_artwork(Path("samples/allotment/tiles/pods.png"))
 >>> check = check_seams(art.pixels, STRAIGHT)
 >>> check.seamless, check.x.verdict, check.y.verdict
@@ -17,16 +17,15 @@ Open a file, see whether its joins show, and look into the plane that it makes w
 >>> plane.sample(x_mm=5.0, y_mm=12.0, width_mm=40.0, height_mm=26.0, dpi=300.0).shape
 (307, 472, 3)
 
-What others may rely on, by module:
+What others may rely on, by room:
 
 - ``patterns.artwork``: ``open_artwork``, ``Artwork``, ``digest``
-- ``patterns.lattice``: ``STRAIGHT``, ``HALF_DROP``, ``HALF_BRICK``, ``Lattice``, ``lattice_named``
-- ``patterns.seams``: ``check_seams``
-- ``patterns.seam_values``: ``SeamCheck``, ``AxisCheck``, ``Fault``
+- ``patterns.plane``: ``Plane``, ``Lattice``, ``lattice_named``
+- ``patterns.plane``: ``STRAIGHT``, ``HALF_DROP``, ``HALF_BRICK``
+- ``patterns.seams``: ``check_seams``, ``SeamCheck``, ``AxisCheck``, ``Fault``
 - ``patterns.repeats``: ``find_repeat``, ``find_lattice``, ``Repeat``
 - ``patterns.mend``: ``mend``, ``Mended``, ``MendStep``
-- ``patterns.plane``: ``Plane``
-- ``patterns.auto_repeat``: ``auto_repeat``, ``AutoRepeat``
+- ``patterns.motifs``: ``auto_repeat``, ``AutoRepeat``
 - ``patterns.units``: ``parse_length``, ``parse_size``
-- ``patterns.errors``: ``ArtworkError``
+- ``patterns.artwork_error``: ``ArtworkError``
 """

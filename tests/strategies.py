@@ -10,10 +10,10 @@ import tomlkit
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from kit.geometry import Rect
-from kit.layout import Item
-from kit.lock import FORMAT, Lock, LockedPattern, LockedSticker
-from patterns.lattice import LATTICES
+from kit.compose import FORMAT, Lock, LockedPattern, LockedSticker
+from kit.layout.ground import Item
+from kit.shapes import Rect
+from patterns.plane import LATTICES
 from patterns.units import MM_PER_UNIT
 
 units = st.sampled_from(sorted(MM_PER_UNIT))

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from kit.stickers import KINDS
+from kit.kinds import KINDS
 from kit.writers import WRITERS
 from kitloom.cli import COMMANDS
 from kitloom.findings import CODES

@@ -22,8 +22,7 @@ from PIL import Image
 from fuzz.readers import READERS
 from kitloom.cli import main
 from palette.errors import KitloomError, shown
-from palette.exchange import cxf
-from palette.exchange.colour import from_hex
+from palette.exchange import cxf, from_hex
 
 SUFFIX = {
     "csv": ".csv",
@@ -176,8 +175,8 @@ def test_a_thread_of_pixels_is_judged(size: tuple[int, int], tmp_path: Path) -> 
     noise = np.random.default_rng(1).integers(0, 255, (size[1], size[0], 3), np.uint8)
     Image.fromarray(noise).save(tmp_path / "thread.png")
     assert run("check", tmp_path / "thread.png") in {0, 1}
-    from kitloom.pictures import repeated
-    from patterns.lattice import STRAIGHT
+    from kitloom.report import repeated
+    from patterns.plane import STRAIGHT
 
     small = repeated(noise, STRAIGHT, width_px=480)
     assert small.shape[0] <= 6 * 480 + 2

@@ -15,18 +15,20 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from kit.errors import RecipeError
-from kit.geometry import Rect
-from kit.layout import Item, Layout
-from kit.lock import Lock, lock_text, parse_lock
-from kit.packing import pack
+from kit.compose import Lock, lock_text
+from kit.compose.lock import parse_lock
+from kit.layout import Layout
+from kit.layout.ground import Item
+from kit.layout.packing import pack
+from kit.layout.rows import rows
 from kit.recipe import parse_recipe
-from kit.rows import rows
-from kit.tolerance import Registration, largest_shift_mm, measure_tolerance
+from kit.recipe_error import RecipeError
+from kit.registration import Registration, measure_tolerance
+from kit.registration.tolerance import largest_shift_mm
+from kit.shapes import Rect
 from palette.errors import KitloomError, is_unshown
-from patterns.lattice import HALF_BRICK, HALF_DROP, Lattice
-from patterns.light import to_light
-from patterns.plane import Plane
+from patterns.plane import HALF_BRICK, HALF_DROP, Lattice, Plane
+from patterns.plane.light import to_light
 from patterns.units import MM_PER_INCH, LengthError, parse_length, parse_size
 from tests import strategies as draw
 

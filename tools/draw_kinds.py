@@ -2,9 +2,9 @@
 
 Usage: python tools/draw_kinds.py [--check]
 
-Writes docs/kinds/<kind>.svg and docs/stickers.md from ``kit.stickers.KINDS``; with ``--check`` it
-only says which of them are out of date, and exits with 1 if any is. A picture shows the kind for a
-planner box of 40 x 52 mm: filled, with its marks, words, and the cut line as a dark teal dash.
+Writes docs/kinds/<kind>.svg and docs/stickers.md from ``kit.kinds.kinds.KINDS``; with ``--check``
+it only says which of them are out of date, and exits with 1 if any is. A picture shows the kind for
+a planner box of 40 x 52 mm: filled, with its marks, words, and the cut line as a dark teal dash.
 """
 
 from __future__ import annotations
@@ -17,18 +17,17 @@ from pathlib import Path
 import numpy as np
 from PIL import Image, ImageDraw
 
-from kit.arcs import bounding_box
-from kit.curves import CurvedPath
-from kit.dress import Dress, dress
-from kit.geometry import Contour, Rect
-from kit.icon_file import Drawing, drawing_of
-from kit.lettering import INK, PAPER, fitting_pt
-from kit.outline_file import outline_of
-from kit.row_words import words_area
+from kit.drawings import Drawing
+from kit.drawings.icon_file import drawing_of
+from kit.drawings.outline_file import outline_of
+from kit.kinds import CHECK_STROKE_MM, KINDS, RULE_STROKE_MM, Kind, least_border_mm
+from kit.letters import INK, PAPER, fitting_pt
+from kit.shapes import Contour, CurvedPath, Rect, bounding_box
 from kit.sheet import Picture
-from kit.slots import Slot
-from kit.stickers import CHECK_STROKE_MM, KINDS, RULE_STROKE_MM, Kind, least_border_mm
-from kit.writers.svg import path_data
+from kit.stickers import Slot, dress
+from kit.stickers.dressing import Dress
+from kit.stickers.row_words import words_area
+from kit.writers import path_data
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"
 BOX_MM, RADIUS_MM, MARGIN_MM, PX_PER_MM = (40.0, 52.0), 1.5, 1.5, 5.0
@@ -162,7 +161,7 @@ def files() -> dict[Path, str]:
     made: dict[Path, str] = {}
     lines = [
         "# Sticker kinds\n",
-        "Each picture is drawn from the kind's entry in `kit/stickers.py` by "
+        "Each picture is drawn from the kind's entry in `kit/kinds/kinds.py` by "
         "`python tools/draw_kinds.py`, for a planner box of 40 x 52 mm. The dashed line is the "
         "cut.\n",
         "| kind | picture | what it is for |",

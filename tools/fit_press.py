@@ -20,8 +20,8 @@ from pathlib import Path
 import numpy as np
 from scipy.optimize import least_squares
 
-from palette.difference import de2000
 from palette.press.neugebauer import PrintCondition, print_lab
+from palette.space import de2000
 
 # n by X, Y, Z; skew of C, M, Y, K by X, Y, Z; gain of C, M, Y, K by X, Y, Z on eight primaries
 START = np.array([*[2.0] * 3, *[0.0] * 12, *[0.05] * 96])

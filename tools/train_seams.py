@@ -5,8 +5,8 @@
 ``FOLDER`` is where the Debian packages caja-common 1.26.1 and afterstep-data 2.2.12 were unpacked.
 The same packages and the same versions of numpy, Pillow and scikit-learn give the same table.
 
-Measures the figures (``patterns.figures``) of clean and faulty tiles, public ones and drawn ones,
-and fits three sets of small boosted trees (scikit-learn's histogram gradient boosting):
+Measures the figures (``patterns.seams.figures``) of clean and faulty tiles, public ones and drawn
+ones, and fits three sets of small boosted trees (scikit-learn's histogram gradient boosting):
 
 * ``seam``: fault or clean, on every set but the one with design lines on the boundary; what
   exceeds the interior's greatest may only raise the score (monotone constraints);
@@ -37,10 +37,10 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from benchmarks.seam_continues import STRANGER, strangers_as_good
 from benchmarks.seam_faults import EVERY_FAULT, Pixels, broken_rhythm, faulty, jpeg
 from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
-from patterns import verdict
-from patterns.figures import CONTEXT, figures_of
-from patterns.joins import joins_of
-from patterns.lattice import STRAIGHT
+from patterns.plane import STRAIGHT
+from patterns.seams import verdict
+from patterns.seams.figures import CONTEXT, figures_of
+from patterns.seams.joins import joins_of
 
 TABLE = Path(__file__).resolve().parent.parent / "patterns" / "seam_trees.csv"
 # seed, scale, tiles a family, whether softened, grained, made paler; benchmarks use other seeds
@@ -220,7 +220,7 @@ def trees_of(model: Any) -> tuple[float, list[NDArray[Any]]]:
 
 
 def write_table(models: dict[str, Any], names: list[str], path: Path) -> None:
-    """Write every node as one line; ``patterns.trees`` reads them back."""
+    """Write every node as one line; ``patterns.seams.trees`` reads them back."""
     lines = ["# figures: " + " ".join(names), "# models: " + " ".join(models)]
     lines.append("# columns: model, tree, figure (-1: leaf), threshold, left, right, value")
     for m, model in enumerate(models.values()):

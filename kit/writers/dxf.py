@@ -16,9 +16,8 @@ from contextlib import contextmanager
 from io import StringIO
 from threading import Lock
 
-from kit.arcs import bounding_box
-from kit.geometry import Contour, Rect
-from kit.page import CutPage, Page
+from kit.render import CutPage, Page
+from kit.shapes import Contour, Rect, bounding_box
 
 Corner = tuple[float, float, float]
 

@@ -7,8 +7,9 @@ centre, sweep, chord angle) or, for machines that take none, straight strokes wi
 before rounding. Points are rounded to whole units, at most 0.018 mm off; an arc whose rounded
 centre would lead further astray is halved until it does not.
 
-Overcut and blade offset (``kit.blade``) are off unless asked for: most machines add their own. They
-are in this format only, because programs that open SVG or DXF prepare the blade's path themselves.
+Overcut and blade offset (``kit.shapes.blade``) are off unless asked for: most machines add their
+own. They are in this format only, because programs that open SVG or DXF prepare the blade's path
+themselves.
 """
 
 from __future__ import annotations
@@ -17,10 +18,8 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from kit.arcs import Arc, arc_between, chords_needed
-from kit.blade import blade_path
-from kit.geometry import Vertex
-from kit.page import Page
+from kit.render import Page
+from kit.shapes import Arc, Vertex, arc_between, blade_path, chords_needed
 
 UNITS_PER_MM = 40.0
 CHORD_MM = 0.005  # how far strokes may leave an arc, whoever makes them of it

@@ -15,9 +15,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from kit.arcs import beziers
-from kit.cut_paths import CUT_CLASSES, CutClass
-from kit.page import Page
+from kit.cut import CUT_CLASSES, CutClass
+from kit.render import Page
+from kit.shapes import beziers
 from kit.writers.pdf import art_operators, closed_path, draw, new_pdf, number, resources, saved
 from patterns.units import MM_PER_POINT
 

@@ -2,8 +2,9 @@
 
 In: a ``Page``. Out: PDF 1.7 bytes. The raster lies at its true physical size, so the scale is exact
 even where the paper is not a whole number of pixels; the page clips the sliver beyond its edge. It
-is compressed without loss (``kit.flate``), its colours are defined by an embedded sRGB profile
-(ISO 32000-1, 8.6.5.5) that is also the output intent, and the box of the trimmed page is named.
+is compressed without loss (``kit.render.flate``), its colours are defined by an embedded sRGB
+profile (ISO 32000-1, 8.6.5.5) that is also the output intent, and the box of the trimmed page is
+named.
 
 Not claimed: PDF/X. There is no cut line in this file, in any layer.
 """
@@ -14,9 +15,9 @@ from collections.abc import Sequence
 from io import BytesIO
 from typing import TYPE_CHECKING
 
-from kit.arcs import Bezier, Point, is_line
-from kit.page import Page
-from kit.render import rgb
+from kit.render import Page, rgb
+from kit.shapes import Bezier, is_line
+from kit.shapes.arcs import Point
 from kit.sheet import Sheet
 from kit.writers.srgb import srgb_profile
 from patterns.units import MM_PER_POINT

@@ -14,12 +14,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from kit.arcs import bounding_box
-from kit.coverage import area_coverage, window_touched
-from kit.flate import png_rows_deflated
-from kit.page import Page
+from kit.render import Page, png_rows_deflated
+from kit.shapes import area_coverage, bounding_box, window_touched
 from kit.sheet import Pixels, Sheet
-from patterns.own_pictures import KEYWORD, WORDS
+from patterns.artwork import KEYWORD, WORDS
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:

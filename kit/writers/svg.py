@@ -13,10 +13,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from kit.arcs import arc_between
-from kit.cut_paths import CUT_CLASSES, CutClass, CutPath
-from kit.geometry import Contour
-from kit.page import Page
+from kit.cut import CUT_CLASSES, CutClass, CutPath
+from kit.render import Page
+from kit.shapes import Contour, arc_between
 from kit.sheet import Sheet
 
 # dark teal and a dark ochre, for programs that tell cuts apart by colour; solid, because a dashed

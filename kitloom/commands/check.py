@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitloom.options import (
+from kitloom.commands.options import (
     cluster_option,
     files_argument,
     json_option,
@@ -21,7 +21,7 @@ from kitloom.options import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from kitloom.studies import TileStudy
+    from kitloom.measure import TileStudy
 
 
 @click.command()
@@ -80,7 +80,7 @@ def check(
     inside, with the fault ringed and enlarged. Of a folder, files that cannot be opened are
     findings. A library of thousands is checked with all cores, in little memory.
     """
-    from kitloom.inputs import artwork_files
+    from kitloom.disk import artwork_files
     from kitloom.library import LIBRARY_FROM
 
     files = artwork_files(paths)
@@ -114,15 +114,12 @@ def _check_few(
     as_json: bool,
 ) -> int:
     """Check tiles that fit into memory all together."""
-    from kitloom.files import write_into
-    from kitloom.findings import exit_status
-    from kitloom.findings.tiles import tile_findings
-    from kitloom.findings.unopened import unreadable_finding
+    from kitloom.disk import write_into
+    from kitloom.findings import exit_status, tile_findings, unreadable_finding
+    from kitloom.measure import Request, study, study_all
     from kitloom.present import as_json as shape
-    from kitloom.present.terminal import progress
-    from kitloom.present.tiles import show_tiles
-    from kitloom.studies import Request, study, study_all
-    from patterns.errors import ArtworkError
+    from kitloom.present import progress, show_tiles
+    from patterns.artwork_error import ArtworkError
 
     def studied(request: Request) -> TileStudy | ArtworkError:
         try:
@@ -156,9 +153,9 @@ def _check_few(
 
 def _seam_pictures(studies: list[TileStudy]) -> dict[str, bytes]:
     """PNG files of the joins that show or are in doubt, named after their tiles."""
-    from kitloom.inputs import unique_stems
-    from kitloom.pictures import picture_bytes
-    from patterns.seam_picture import seam_picture
+    from kitloom.disk import unique_stems
+    from kitloom.report import picture_bytes
+    from patterns.seams import seam_picture
 
     files: dict[str, bytes] = {}
     stems = unique_stems([tile.artwork.path for tile in studies])

@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from kitloom.options import RECIPE_DOCS, json_option, overwrite_option
+from kitloom.commands.options import RECIPE_DOCS, json_option, overwrite_option
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from kit.draft import DraftTile
+    from kit.recipe import DraftTile
     from kitloom.findings import Finding
-    from kitloom.studies import Request
+    from kitloom.measure import Request
 
 _BOX = "40mm x 52mm"  # of no planner: a guess that the draft asks to change
 
@@ -72,10 +72,9 @@ def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
     """Copy the samples; their recipes are ready for make."""
     from rich.markup import escape
 
-    from kitloom.files import check_free, write_into
+    from kitloom.disk import check_free, sample_files, write_into
     from kitloom.present import as_json as shape
-    from kitloom.present.terminal import console
-    from kitloom.sample_kits import sample_files
+    from kitloom.present import console
 
     samples = sample_files()
     for path in (place / folder / name for folder, files in samples.items() for name in files):
@@ -98,17 +97,12 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
     """Measure the artwork and write the recipe."""
     from rich.markup import escape
 
-    from kit.draft import draft_recipe
-    from kit.recipe import parse_recipe
-    from kit.reskin import box_of
-    from kit.slips import small_box
-    from kitloom.files import write_into
-    from kitloom.findings.slips import size_findings
-    from kitloom.findings.unopened import passed_over_finding
-    from kitloom.inputs import artwork_files, passed_over, unique_stems
+    from kit.recipe import box_of, draft_recipe, parse_recipe, small_box
+    from kitloom.disk import artwork_files, passed_over, unique_stems, write_into
+    from kitloom.findings import passed_over_finding, size_findings
+    from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
-    from kitloom.present.terminal import console, counted, progress
-    from kitloom.studies import Request, study_all
+    from kitloom.present import console, counted, progress
 
     width_mm, height_mm = box_of(box)
     files = artwork_files([folder])
@@ -151,7 +145,7 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
 
 def _doubts(tile: DraftTile) -> Iterator[str]:
     """Say what of a tile will trouble the kit; ``make`` says it with all figures."""
-    from kitloom.findings.tiles import floored
+    from kitloom.findings import floored
 
     if tile.seam:
         yield "a seam shows where it meets itself; kitloom check says where, kitloom mend may help."
@@ -165,11 +159,11 @@ def _doubts(tile: DraftTile) -> Iterator[str]:
 def _measured(
     request: Request, half_box_mm: tuple[float, float]
 ) -> tuple[DraftTile, list[Finding]]:
-    from kit.draft import DraftTile
-    from kitloom.findings.tiles import pixel_findings, plain_findings, seam_findings
+    from kit.recipe import DraftTile
+    from kitloom.findings import pixel_findings, plain_findings, seam_findings
     from patterns.artwork import open_artwork
-    from patterns.auto_repeat import auto_repeat
-    from patterns.lattice import STRAIGHT
+    from patterns.motifs import auto_repeat
+    from patterns.plane import STRAIGHT
     from patterns.repeats import find_lattice
     from patterns.seams import check_seams
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
-from kitloom.options import (
+from kitloom.commands.options import (
     RECIPE_DOCS,
     json_option,
     out_option,
@@ -16,10 +16,10 @@ from kitloom.options import (
 )
 
 if TYPE_CHECKING:
-    from kit.lock import Lock
+    from kit.compose import Lock
     from kit.recipe import Recipe
-    from kitloom.beside import Beside
     from kitloom.findings import Finding
+    from kitloom.make import Beside
 
 
 @click.command(epilog=RECIPE_DOCS)
@@ -61,10 +61,8 @@ def make(
     palette.json and report.html. The same recipe and artwork give the same bytes; where nothing
     has changed since an earlier run into the same folder, its files stay as they are.
     """
-    from kitloom.beside import Company
-    from kitloom.early import begin_imports, take_short_turns
-    from kitloom.files import put_right
-    from kitloom.memory import share_one_pool
+    from kitloom.disk import put_right
+    from kitloom.make import Company, begin_imports, share_one_pool, take_short_turns
 
     folder = out or recipe.with_suffix("")
     put_right(folder)
@@ -73,9 +71,9 @@ def make(
     with Company() as company:
         if not (folder / "kit.lock.json").exists():  # else there may be nothing to make
             begin_imports(beside=company.begin() is not None)
+        from kitloom.cache import earlier_lock, inputs_digest, names_in, told_before
         from kitloom.findings import exit_status
-        from kitloom.present.kit import findings_of, tell
-        from kitloom.unchanged import earlier_lock, inputs_digest, names_in, told_before
+        from kitloom.present import findings_of, tell
 
         changes = _Changes(patterns, box, paper, name)
         wanted, notes = _wanted(recipe, folder, changes, overwrite=overwrite)
@@ -109,9 +107,8 @@ def _wanted(
     overwrite: bool,
 ) -> tuple[Recipe, list[Finding]]:
     """Read the recipe, check what can be checked without opening artwork, and apply the options."""
-    from kit.recipe import read_recipe
-    from kit.recipe_places import check_files
-    from kitloom.files import check_inputs_apart, check_output, finish_moves
+    from kit.recipe import check_files, read_recipe
+    from kitloom.disk import check_inputs_apart, check_output, finish_moves
 
     wanted = read_recipe(recipe)
     check_output(folder, overwrite=overwrite)
@@ -138,14 +135,12 @@ def _made(
     work: _Work, folder: Path, *, overwrite: bool, quiet: bool
 ) -> tuple[dict[str, Any], list[Path]]:
     """Make the kit, taking over what an earlier run measured on the same files."""
-    from kit.lock import read_lock
-    from kitloom.files import write_set
-    from kitloom.job import make_kit
-    from kitloom.outputs import kit_files
-    from kitloom.present.terminal import progress
-    from kitloom.remembered import remembered
-    from kitloom.sharing import Sharing
-    from kitloom.telling import told_of
+    from kit.compose import read_lock
+    from kitloom.cache import remembered
+    from kitloom.disk import write_set
+    from kitloom.kits import make_kit
+    from kitloom.make import Sharing, kit_files, told_of
+    from kitloom.present import progress
 
     recipe = work.recipe
     kept = read_lock(work.keep) if work.keep else None
@@ -168,9 +163,9 @@ def _made(
 
 def _reskinned(recipe: Recipe, changes: _Changes) -> tuple[Recipe, list[Finding]]:
     """Apply --patterns, --box, --paper and --name; say which file took which name."""
-    from kit.reskin import with_box, with_name, with_paper, with_patterns
-    from kitloom.findings.sheets import binding_findings
-    from kitloom.inputs import artwork_files
+    from kit.recipe import with_box, with_name, with_paper, with_patterns
+    from kitloom.disk import artwork_files
+    from kitloom.findings import binding_findings
 
     notes: list[Finding] = []
     if changes.box is not None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitloom.options import (
+from kitloom.commands.options import (
     files_argument,
     json_option,
     lattice_option,
@@ -20,12 +20,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from kitloom.findings import Finding
-    from kitloom.studies import Request
+    from kitloom.measure import Request
     from patterns.artwork import Artwork
-    from patterns.lattice import Lattice
     from patterns.mend import Mended
+    from patterns.plane import Lattice
     from patterns.repeats import Repeat
-    from patterns.seam_values import SeamCheck
+    from patterns.seams import SeamCheck
 
 
 @dataclass(frozen=True)
@@ -59,14 +59,11 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     """
     from rich.markup import escape
 
-    from kitloom.files import write_into
-    from kitloom.findings import exit_status
-    from kitloom.findings.mending import mend_findings
-    from kitloom.findings.unseen import unseen_findings
-    from kitloom.inputs import artwork_files, unique_stems
+    from kitloom.disk import artwork_files, unique_stems, write_into
+    from kitloom.findings import exit_status, mend_findings, unseen_findings
+    from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
-    from kitloom.present.terminal import console, progress, show_findings, show_verdict
-    from kitloom.studies import Request, study_all
+    from kitloom.present import console, progress, show_findings, show_verdict
 
     files = artwork_files(paths)
     requests = [Request(path, lattice) for path in files]
@@ -104,8 +101,8 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
 
 def _mended(request: Request) -> _Result:
     from patterns.artwork import open_artwork
-    from patterns.lattice import lattice_named
     from patterns.mend import mend as mend_pixels
+    from patterns.plane import lattice_named
     from patterns.repeats import find_lattice, find_repeat
     from patterns.seams import check_seams
 
@@ -121,10 +118,10 @@ def _mended(request: Request) -> _Result:
 
 def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
     """The mended tiles with before and after, or the join that nothing mended: PNG by name."""
-    from kitloom.inputs import unique_stems
-    from kitloom.pictures import picture_bytes, png_bytes
-    from patterns.before_after import before_after_picture
-    from patterns.seam_picture import seam_picture
+    from kitloom.disk import unique_stems
+    from kitloom.report import picture_bytes, png_bytes
+    from patterns.mend import before_after_picture
+    from patterns.seams import seam_picture
 
     files: dict[str, bytes] = {}
     for one, stem in zip(results, unique_stems([r.artwork.path for r in results]), strict=True):
@@ -144,7 +141,7 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
 
 
 def _said(mended: Mended) -> str:
-    from kitloom.findings.mending import SIDES, in_doubt
+    from kitloom.findings import SIDES, in_doubt
 
     if not mended.steps:
         if mended.check.seamless:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import click
 
-from kitloom.options import (
+from kitloom.commands.options import (
     cluster_option,
     files_argument,
     json_option,
@@ -26,10 +26,8 @@ if TYPE_CHECKING:
 
     from kitloom.colours import JudgedPalette
     from kitloom.findings import Finding
-    from palette.belong import Belonging
+    from palette.choose import Belonging, ColourBins, Palette
     from palette.exchange import NamedColour
-    from palette.histogram import ColourBins
-    from palette.swatch import Palette
 
 
 def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> int | str | None:
@@ -122,14 +120,11 @@ def palette(
     """
     _refuse_odd(colours, from_file, colourway)
     _begin()
-    from kitloom.colours import judge_palette, parse_allowed
-    from kitloom.files import write_all_into
-    from kitloom.findings import exit_status
-    from kitloom.findings.colours import palette_findings
-    from kitloom.inputs import artwork_files
-    from kitloom.palette_files import palette_files
+    from kitloom.colours import judge_palette, palette_files, parse_allowed
+    from kitloom.disk import artwork_files, write_all_into
+    from kitloom.findings import exit_status, palette_findings
     from kitloom.present import as_json as shape
-    from kitloom.present.terminal import progress
+    from kitloom.present import progress
     from palette.press import open_press
 
     press = open_press(surface or "glossy", profile, chart=printer)
@@ -171,8 +166,7 @@ def _refuse_odd(colours: int | str | None, from_file: Path | None, colourway: Pa
 
 def _begin() -> None:
     """Share memory and turns between the threads, and load what clusters while files are read."""
-    from kitloom.early import begin_clustering, take_short_turns
-    from kitloom.memory import share_one_pool
+    from kitloom.make import begin_clustering, share_one_pool, take_short_turns
 
     share_one_pool()
     take_short_turns()
@@ -190,11 +184,11 @@ def _bins(
     from kitloom.library import LIBRARY_FROM
 
     if len(files) >= LIBRARY_FROM or any([resume, workers, cluster]):
-        from kitloom.library.colours import library_bins
         from kitloom.library.pool import cores
+        from kitloom.library.pooled_palette import library_bins
 
         return library_bins(files, resume, tick, workers=workers or cores(), cluster=cluster)
-    from kitloom.studies import bins_by_name
+    from kitloom.measure import bins_by_name
 
     return bins_by_name(files, tick), []
 
@@ -209,7 +203,7 @@ class _Given(NamedTuple):
 
 def _given(place: Path, pin: Sequence[str]) -> _Given:
     """Read --from, and refuse what no artwork can wear before any artwork is read."""
-    from kitloom.palette_files import read_palette_file, worn_colours
+    from kitloom.colours import read_palette_file, worn_colours
 
     colours = read_palette_file(place)
     pinned = _pins(pin, {one.name: one.hex for one in colours})
@@ -218,7 +212,7 @@ def _given(place: Path, pin: Sequence[str]) -> _Given:
 
 
 def _worn(bins: Mapping[str, ColourBins], given: _Given) -> Palette:
-    from kitloom.palette_files import worn_palette
+    from kitloom.colours import worn_palette
 
     return worn_palette(given.colours, bins, given.pinned, where=str(given.place))
 
@@ -237,7 +231,7 @@ def _chosen(
 
 
 def _pins(texts: Sequence[str], own: Mapping[str, str]) -> list[str]:
-    from palette.named import colour_of
+    from palette.space import colour_of
 
     return [colour_of(text, own, where="--pin") for text in texts]
 
@@ -246,8 +240,8 @@ def _belonging(
     bins: Mapping[str, ColourBins], chosen: Palette
 ) -> tuple[dict[str, Belonging], list[Finding]]:
     """Return how well each tile belongs to the palette, and what to say of it."""
-    from kitloom.findings.colours import belonging_findings
-    from palette.belong import belonging
+    from kitloom.findings import belonging_findings
+    from palette.choose import belonging
 
     belongs = {name: belonging(tile, chosen.labs) for name, tile in bins.items()}
     return belongs, belonging_findings(belongs, chosen)
@@ -257,13 +251,12 @@ def _redress(
     files: Sequence[Path], wear: Palette, pair: Sequence[str], *, quiet: bool
 ) -> tuple[dict[str, bytes], list[Finding]]:
     """Return the tiles in the colours of a palette as files, and what to say of them."""
-    from kitloom.colours import parse_pairs
-    from kitloom.colourways import redressed
-    from kitloom.findings.colourways import colourway_findings
-    from kitloom.inputs import unique_stems
-    from kitloom.pictures import png_bytes
-    from kitloom.present.terminal import progress
-    from kitloom.studies import Request, study_all
+    from kitloom.colours import parse_pairs, redressed
+    from kitloom.disk import unique_stems
+    from kitloom.findings import colourway_findings
+    from kitloom.measure import Request, study_all
+    from kitloom.present import progress
+    from kitloom.report import png_bytes
 
     own = parse_pairs(pair, {one.name: one.hex for one in wear.swatches})
     requests = [Request(path) for path in files]
@@ -278,9 +271,9 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.findings.colours import rest_told
-    from kitloom.present.terminal import block, console, show_findings, show_verdict
-    from palette.swatch import told_share
+    from kitloom.findings import rest_told
+    from kitloom.present import block, console, show_findings, show_verdict
+    from palette.choose import told_share
 
     screen = console()
     table = Table(box=None, pad_edge=False, header_style="dim")

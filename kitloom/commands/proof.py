@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from kitloom.commands.proof_chart import ChartRequest, chart_options, chart_run
-from kitloom.options import (
+from kitloom.commands.options import (
     files_argument,
     json_option,
     overwrite_option,
@@ -19,12 +18,13 @@ from kitloom.options import (
     strict_option,
     surface_option,
 )
+from kitloom.commands.proof_chart import ChartRequest, chart_options, chart_run
 
 if TYPE_CHECKING:
+    from kitloom.colours import ProofedFill, Subjects
     from kitloom.findings import Finding
-    from kitloom.proofing import ProofedFill, Subjects
-    from palette.contrast import Pair
-    from palette.press.protocol import Intent, Press
+    from palette.pairs import Pair
+    from palette.press import Intent, Press
     from palette.proof import ColourAssessment
 
 
@@ -105,11 +105,10 @@ def proof(
     With --chart FOLDER it writes a colour chart to print instead, with --chart-read FILE it reads
     the chart back and writes what it learned about the printer to --out.
     """
-    from kitloom.files import write_all_into
-    from kitloom.findings import exit_status
-    from kitloom.findings.colours import repair_findings
-    from kitloom.proof_files import proof_pictures, repaired_files
-    from kitloom.proofing import PressWish, subjects_of
+    from kitloom.colours import PressWish, subjects_of
+    from kitloom.disk import write_all_into
+    from kitloom.findings import exit_status, repair_findings
+    from kitloom.report import proof_pictures, repaired_files
 
     if chart is not None or chart_read is not None:
         asked = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
@@ -135,11 +134,10 @@ def proof(
 
 
 def _proofed(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool) -> _Proof:
-    from kitloom.findings.colours import colour_findings, pair_findings, press_finding
-    from kitloom.findings.proofs import proof_findings
-    from kitloom.present.terminal import progress
-    from kitloom.proofing import proofed_fills
-    from palette.contrast import colour_pairs
+    from kitloom.colours import proofed_fills
+    from kitloom.findings import colour_findings, pair_findings, press_finding, proof_findings
+    from kitloom.present import progress
+    from palette.pairs import colour_pairs
     from palette.proof import assess_colours
 
     colours = assess_colours(subjects.colours, press)
@@ -173,7 +171,7 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.present.terminal import block, console, show_findings, show_verdict
+    from kitloom.present import block, console, show_findings, show_verdict
 
     screen = console()
     screen.print(f"[bold]{escape(made.press.name)}[/]")

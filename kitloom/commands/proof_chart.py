@@ -92,7 +92,7 @@ def chart_run(asked: ChartRequest, *, overwrite: bool, strict: bool, as_json: bo
 
 def _recipe_of(paths: Sequence[Path]) -> Recipe | None:
     from kit.recipe import read_recipe
-    from kitloom.inputs import is_recipe
+    from kitloom.disk import is_recipe
 
     named = [path for path in paths if is_recipe(path)]
     if len(named) != len(paths) or len(named) > 1:
@@ -101,9 +101,9 @@ def _recipe_of(paths: Sequence[Path]) -> Recipe | None:
 
 
 def _write(asked: ChartRequest, folder: Path, *, overwrite: bool, as_json: bool) -> int:
-    from kitloom.charts import chart_files, chart_for
-    from kitloom.files import write_into
-    from kitloom.findings.charts import written_finding
+    from kitloom.colours import chart_files, chart_for
+    from kitloom.disk import write_into
+    from kitloom.findings import written_finding
 
     layout = chart_for(_recipe_of(asked.paths), asked.paper)
     files = chart_files(layout)
@@ -118,12 +118,11 @@ def _write(asked: ChartRequest, folder: Path, *, overwrite: bool, as_json: bool)
 
 
 def _read(asked: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool) -> int:
-    from kitloom.charts import read_chart
-    from kitloom.files import write_into
-    from kitloom.findings import exit_status
-    from kitloom.findings.charts import chart_findings
-    from palette.press.chart_facts import facts_of
-    from palette.press.chart_file import to_toml
+    from kitloom.colours import read_chart
+    from kitloom.disk import write_into
+    from kitloom.findings import chart_findings, exit_status
+    from palette.chart import facts_of
+    from palette.press import to_toml
 
     assert asked.read is not None
     assert asked.listing is not None
@@ -166,7 +165,7 @@ def _tell(
         return
     from rich.markup import escape
 
-    from kitloom.present.terminal import console, show_findings, show_verdict
+    from kitloom.present import console, show_findings, show_verdict
 
     screen = console()
     for path in written:

@@ -7,8 +7,8 @@ from typing import Any
 
 import click
 
-from kitloom.calls import Needed
-from kitloom.options import (
+from kitloom.commands.calls import Needed
+from kitloom.commands.options import (
     files_argument,
     json_option,
     lattice_option,
@@ -55,12 +55,10 @@ def rescale(
     The tile is sampled across its own edges, so no seam is made. The file is a PNG with its
     physical resolution set.
     """
-    from kitloom.files import write_into
-    from kitloom.findings import exit_status
-    from kitloom.findings.tiles import resolution_findings
-    from kitloom.inputs import artwork_files, named_length, unique_stems
+    from kitloom.disk import artwork_files, named_length, unique_stems, write_into
+    from kitloom.findings import exit_status, resolution_findings
     from kitloom.present import as_json as shape
-    from kitloom.present.terminal import console, show_findings, show_verdict
+    from kitloom.present import console, show_findings, show_verdict
 
     repeat_mm = named_length(repeat, "--repeat")
     tiles: list[dict[str, Any]] = []
@@ -94,11 +92,11 @@ def _rescaled(
     path: Path, repeat_mm: float, dpi: float, lattice: str
 ) -> tuple[dict[str, Any], bytes, bool]:
     """One tile's measurements, its PNG file, and whether it is all one colour."""
-    from kitloom.pictures import png_bytes
+    from kitloom.report import png_bytes
     from patterns.artwork import open_artwork
-    from patterns.lattice import lattice_named
+    from patterns.plane import lattice_named
+    from patterns.plane import rescale as rescale_pixels
     from patterns.repeats import find_lattice
-    from patterns.rescale import rescale as rescale_pixels
 
     pixels = open_artwork(path).pixels
     placed = find_lattice(pixels) if lattice == "auto" else lattice_named(lattice)

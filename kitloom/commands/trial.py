@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from kitloom.options import json_option, out_option, overwrite_option
+from kitloom.commands.options import json_option, out_option, overwrite_option
 
 
 @click.command()
@@ -37,19 +37,12 @@ def trial(
     The strip costs a few centimetres of one sheet. With --edges and --combs nothing is written:
     what you read off the trial becomes the lines to put into the recipe.
     """
-    from kit.recipe import read_recipe
-    from kit.recipe_places import check_files
-    from kitloom.files import check_output, finish_moves, write_set
-    from kitloom.job import make_kit
+    from kit.recipe import check_files, read_recipe
+    from kitloom.disk import check_output, finish_moves, write_set
+    from kitloom.kits import make_kit
+    from kitloom.make import box_line, left_out, registration_line, registration_of, trial_files
     from kitloom.present import as_json as shape
-    from kitloom.present.terminal import console, progress
-    from kitloom.trial import (
-        box_line,
-        left_out,
-        registration_line,
-        registration_of,
-        trial_files,
-    )
+    from kitloom.present import console, progress
 
     wanted = read_recipe(recipe)
     finish_moves(wanted.folder / part.file for part in wanted.patterns)

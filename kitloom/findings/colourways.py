@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kitloom.colourways import Colourway
-from kitloom.findings import Finding, finding
+from kitloom.colours import Colourway
+from kitloom.findings.codes import Finding, finding
 
 
 def colourway_findings(made: Sequence[Colourway]) -> list[Finding]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from kit.sheet import Sheet
-from kitloom.findings import Finding
-from kitloom.findings.colours import ink_findings, ink_limit_findings
-from kitloom.heaviness import beside_black_by_name, fill_coverages, sticker_coverages
-from palette.histogram import ColourBins
-from palette.ink import share_heavy
-from palette.press.protocol import InkPress, Press
+from kitloom.colours import beside_black_by_name, fill_coverages, sticker_coverages
+from kitloom.findings.codes import Finding
+from kitloom.findings.print_colours import ink_findings, ink_limit_findings
+from palette.choose import ColourBins
+from palette.press import InkPress, Press
+from palette.proof import share_heavy
 
 
 def fills_ink(

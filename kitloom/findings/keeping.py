@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from kit.compose import Kit
-from kit.lock import Lock
+from kit.compose import Kit, Lock
 from kit.recipe import Recipe
-from kitloom.findings import Finding, finding
+from kitloom.findings.codes import Finding, finding
 
 
 def kept_findings(

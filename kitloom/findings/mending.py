@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from kitloom.findings import Finding, finding
+from kitloom.findings.codes import Finding, finding
 from kitloom.findings.tiles import EDGES, doubts, seam_looks, seam_remedy
 from patterns.mend import Mended
-from patterns.seam_values import SeamCheck
+from patterns.seams import SeamCheck
 
 LOST_SHARE = 0.05  # of the tile: who gives up more is warned, since motifs go with it
 

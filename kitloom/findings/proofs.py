@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from kitloom.findings import Finding
-from kitloom.findings.colours import fill_findings, thin_findings
+from kitloom.colours import ProofedFill, stems_of
+from kitloom.findings.codes import Finding
 from kitloom.findings.ink import fills_ink
+from kitloom.findings.print_colours import fill_findings, thin_findings
 from kitloom.findings.tiles import resolution_findings
-from kitloom.proofing import ProofedFill, stems_of
-from palette.press.protocol import Press
+from palette.press import Press
 from patterns.units import MM_PER_INCH
 
 

@@ -8,21 +8,18 @@ from typing import Any
 
 import numpy as np
 
-from kit.arrange import Advice
 from kit.compose import Kit, scale_error
-from kit.recipe import Recipe
-from kit.reskin import Binding
+from kit.kinds import least_border_mm
+from kit.layout import Advice
+from kit.recipe import Binding, Recipe, small_sizes
+from kit.registration import Tolerance
 from kit.sheet import ColourFill, Placement, Sheet
-from kit.slips import small_sizes
-from kit.stickers import least_border_mm
-from kit.tolerance import Tolerance
-from kitloom.findings import Finding, finding
-from kitloom.findings.colours import SAME_DE2000
+from kitloom.findings.codes import Finding, finding
+from kitloom.findings.print_colours import SAME_DE2000
 from kitloom.findings.slips import size_findings
 from kitloom.findings.words import words_findings
-from palette.difference import de2000_table
-from palette.lab import hex_to_lab
-from palette.press.protocol import Press
+from palette.press import Press
+from palette.space import de2000_table, hex_to_lab
 
 ALIKE_DISTANCE = 0.1  # our own measure: below it two windows are the same picture to the eye
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kit.slips import SmallSize
-from kitloom.findings import Finding, finding
+from kit.recipe import SmallSize
+from kitloom.findings.codes import Finding, finding
 
 
 def size_findings(subject: str, sizes: Sequence[SmallSize]) -> list[Finding]:
@@ -13,7 +13,7 @@ def size_findings(subject: str, sizes: Sequence[SmallSize]) -> list[Finding]:
 
     Args:
         subject: the recipe's name, or the option that the size came from.
-        sizes: as ``kit.slips`` found them.
+        sizes: as ``kit.recipe.slips`` found them.
     """
     return [_small(subject, one) for one in sizes]
 

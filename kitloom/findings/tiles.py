@@ -9,15 +9,15 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from kitloom.findings import Finding, finding
+from kitloom.findings.codes import Finding, finding
 from kitloom.findings.unseen import unseen_findings
 from patterns.artwork import Artwork
 from patterns.repeats import Repeat
-from patterns.seam_values import AxisCheck, Fault, SeamCheck
+from patterns.seams import AxisCheck, Fault, SeamCheck
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
-    from kitloom.studies import TileStudy
+    from kitloom.measure import TileStudy
 
 CRISP_DPI = 300.0
 COARSE_DPI = 150.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitloom.findings import Finding, finding
+from kitloom.findings.codes import Finding, finding
 from patterns.artwork import SUFFIXES
 
 

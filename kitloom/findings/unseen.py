@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from kitloom.findings import Finding, finding
-from patterns.lattice import lattice_named
+from kitloom.findings.codes import Finding, finding
+from patterns.plane import lattice_named
 from patterns.repeats import Repeat, find_repeat
-from patterns.seam_values import SeamCheck
+from patterns.seams import SeamCheck
 
 ENDS_OFF = ("crop", "cut-motif", "rhythm", "join")  # kinds of a picture that ends off its repeat
 
@@ -66,8 +66,8 @@ def unseen_findings(
 
 def _overlaps(subject: str, pixels: NDArray[np.uint8], check: SeamCheck) -> list[Finding]:
     """Say by how much a tile was cut too wide or too high: what is there twice can go."""
-    from patterns.mend_axis import AxisName, moved_px, turned
-    from patterns.mend_overlap import overlapping_columns
+    from patterns.mend import AxisName, moved_px, turned
+    from patterns.mend.remedies import overlapping_columns
 
     lattice = lattice_named(check.lattice)
     sides: tuple[tuple[AxisName, bool], ...] = (

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from kit.sheet import Sheet
-from kitloom.findings import Finding, finding
+from kitloom.findings.codes import Finding, finding
 
 NAMED = 3  # words of one size that a sentence names
 

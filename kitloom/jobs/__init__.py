@@ -8,8 +8,8 @@ to put the results of others together.
 Not done here: what is worth remembering from one run to the next, and any sentence about a result.
 """
 
-from kitloom.jobs.errors import BrokenError, JobError, LateError, StoppedError
 from kitloom.jobs.job import Job, Progress, State
+from kitloom.jobs.job_errors import BrokenError, JobError, LateError, StoppedError
 from kitloom.jobs.runner import Runner
 
 __all__ = [

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from threading import Lock
 from typing import Any, Generic, Literal, TypeVar
 
-from kitloom.jobs.errors import StoppedError
+from kitloom.jobs.job_errors import StoppedError
 
 T = TypeVar("T")
 State = Literal["waiting", "running", "done", "failed", "stopped"]

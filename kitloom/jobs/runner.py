@@ -13,8 +13,8 @@ from queue import SimpleQueue
 from threading import Lock, Thread
 from typing import Any, TypeVar
 
-from kitloom.jobs.errors import BrokenError
 from kitloom.jobs.job import Job
+from kitloom.jobs.job_errors import BrokenError
 from kitloom.jobs.system import cores
 from kitloom.jobs.worker import Worker
 

@@ -17,7 +17,7 @@ from multiprocessing.reduction import ForkingPickler
 from threading import Thread
 from typing import Any
 
-from kitloom.jobs.errors import BrokenError, LateError
+from kitloom.jobs.job_errors import BrokenError, LateError
 from kitloom.jobs.system import end_with_parent, leave_interrupts_to_parent, limit_memory
 
 _REMEDY = "Try it with a smaller copy of the artwork."

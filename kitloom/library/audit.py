@@ -15,13 +15,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from kitloom.findings.tiles import tile_findings
-from kitloom.findings.unopened import unreadable_finding
-from kitloom.present.as_json import tile_dict
-from kitloom.studies import Request, study
+from kitloom.findings import tile_findings, unreadable_finding
+from kitloom.measure import Request, study
+from kitloom.present import tile_dict
 from palette.errors import KitloomError
 from patterns.artwork import digest
-from patterns.fingerprint import fingerprint
+from patterns.motifs import fingerprint
 
 THUMBNAIL_PX = 132
 

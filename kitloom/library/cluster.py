@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any, TypeVar
 
 from kitloom.library.pool import begin_worker
-from kitloom.studies import Request
+from kitloom.measure import Request
 from palette.errors import KitloomError
 
 R = TypeVar("R")

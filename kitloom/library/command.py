@@ -14,7 +14,7 @@ from pathlib import Path
 import click
 from rich.markup import escape
 
-from kitloom.files import check_free, write_file, write_into
+from kitloom.disk import check_free, write_file, write_into
 from kitloom.findings import Finding, exit_status
 from kitloom.library.audit import Row
 from kitloom.library.exports import csv_lines, json_lines
@@ -23,8 +23,7 @@ from kitloom.library.page import MOST_TILES, common_folder, page
 from kitloom.library.pool import cores
 from kitloom.library.run import Told, audit, check_task, requests_of, verdict
 from kitloom.present import as_json as shape
-from kitloom.present.terminal import console, progress, show_verdict
-from kitloom.present.tiles import axis_words, tile_table
+from kitloom.present import axis_words, console, progress, show_verdict, tile_table
 
 SHOWN = 25
 VERDICTS = ("unreadable", "seam", "unsure", "seamless")
@@ -118,10 +117,10 @@ def _title(files: Sequence[Path]) -> str:
 
 def _pictures(wanted: Wanted, told: Told) -> Iterator[dict[str, bytes]]:
     """Yield a picture of each join that shows or is in doubt, opening one tile at a time."""
-    from kitloom.inputs import unique_stems
-    from kitloom.pictures import picture_bytes
-    from kitloom.studies import Request, study
-    from patterns.seam_picture import seam_picture
+    from kitloom.disk import unique_stems
+    from kitloom.measure import Request, study
+    from kitloom.report import picture_bytes
+    from patterns.seams import seam_picture
 
     for path, stem, row in zip(wanted.files, unique_stems(wanted.files), told.rows(), strict=True):
         if verdict(row) in {"seam", "unsure"}:

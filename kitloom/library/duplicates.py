@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kitloom.library.audit import Row, print_of
-from patterns.fingerprint import SAME, likeness_table
+from patterns.motifs import SAME, likeness_table
 
 BLOCK = 1024
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from kitloom import __version__
 from kitloom.library.audit import Row
 from kitloom.library.run import verdict
-from kitloom.present.tiles import axis_words
+from kitloom.present import axis_words
 
 if TYPE_CHECKING:
     from markupsafe import Markup

@@ -15,7 +15,7 @@ from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wai
 from concurrent.futures.process import BrokenProcessPool
 from typing import TypeVar
 
-from kitloom.studies import Request
+from kitloom.measure import Request
 
 R = TypeVar("R")
 
@@ -97,6 +97,6 @@ def _pool(workers: int) -> ProcessPoolExecutor:
 
 def begin_worker() -> None:
     """Prepare a process that will go through many tiles."""
-    from kitloom.memory import keep_for_next_tile
+    from kitloom.make import keep_for_next_tile
 
     keep_for_next_tile()

@@ -9,11 +9,11 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from kitloom.findings.tiles import duplicate_finding
+from kitloom.findings import duplicate_finding
 from kitloom.library.audit import Row, audited, empty_row, file_digest, refused_row
 from kitloom.library.duplicates import Duplicate, duplicates
 from kitloom.library.journal import Journal
-from kitloom.studies import Request
+from kitloom.measure import Request
 
 
 @dataclass(frozen=True, slots=True)

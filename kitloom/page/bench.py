@@ -16,8 +16,8 @@ from pathlib import Path
 from threading import Condition, RLock, Thread
 
 from kit.recipe import PatternPart, Recipe, parse_recipe
-from kitloom.job import Job, make_kit
-from kitloom.looked import looked_at
+from kitloom.kits import Job, make_kit
+from kitloom.measure import Request, TileStudy, UsedPattern, Wanted, looked_at, measure, rounded
 from kitloom.page.aside import Aside
 from kitloom.page.memory import Memory
 from kitloom.page.previews import sheet_picture
@@ -25,10 +25,8 @@ from kitloom.page.shelter import Shelter
 from kitloom.page.signals import Signals
 from kitloom.page.turns import Turns
 from kitloom.page.workspace import Workspace
-from kitloom.studies import Request, TileStudy, rounded
-from kitloom.used import UsedPattern, Wanted, measure
 from palette.errors import KitloomError
-from palette.press.protocol import Press
+from palette.press import Press
 
 COARSE_DPI, FINE_DPI = 50.0, 144.0
 

@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from kit.recipe import Recipe
-from kit.recipe_rows import RowPart
+from kit.recipe import Recipe, RowPart
 from kitloom.page.bench import Bench
 from kitloom.page.errors import PageError
 from kitloom.page.forms import Form

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kit.stickers import KINDS
+from kit.kinds import KINDS
 from kitloom.page import recipe_text as rt
 from kitloom.page.bench import Bench
 from kitloom.page.edit import Edit, recipe_of, row_of

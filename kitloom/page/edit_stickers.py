@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kit.recipe_rows import RowPart
+from kit.recipe import RowPart
 from kitloom.page import recipe_text as rt
 from kitloom.page.bench import Bench
 from kitloom.page.edit import Edit, row_of

@@ -7,7 +7,7 @@ from kitloom.page.bench import Bench
 from kitloom.page.edit import Edit, pattern_index, recipe_of
 from kitloom.page.errors import PageError
 from kitloom.page.forms import Form
-from patterns.lattice import LATTICES
+from patterns.plane import LATTICES
 
 
 def remove_tile(bench: Bench, form: Form) -> Edit:

@@ -14,10 +14,10 @@ import uuid
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
-from kit.draft import DraftTile, draft_recipe
 from kit.recipe import MAX_BYTES as MAX_RECIPE_BYTES
-from kit.recipe import Recipe
-from kitloom.files import replace_file
+from kit.recipe import DraftTile, Recipe, draft_recipe
+from kitloom.disk import replace_file
+from kitloom.measure import Request, TileStudy
 from kitloom.page.bench import Bench
 from kitloom.page.errors import PageError
 from kitloom.page.names import plain_stem, unused
@@ -28,7 +28,6 @@ from kitloom.page.recipe_text import (
     with_row_value,
     with_value,
 )
-from kitloom.studies import Request, TileStudy
 from palette.errors import KitloomError
 from patterns.artwork import SUFFIXES, find_artwork
 

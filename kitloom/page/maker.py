@@ -11,11 +11,11 @@ from pathlib import Path
 from threading import Lock, Thread
 from typing import Literal
 
-from kitloom.files import write_set
-from kitloom.outputs import kit_files
+from kitloom.cache import inputs_digest
+from kitloom.disk import write_set
+from kitloom.make import kit_files
 from kitloom.page.aside import StoppedError
 from kitloom.page.bench import Bench
-from kitloom.unchanged import inputs_digest
 from palette.errors import KitloomError
 
 State = Literal["idle", "working", "stopped", "failed", "done"]

@@ -14,12 +14,9 @@ from pathlib import Path
 from threading import Lock
 from typing import Literal
 
-from kitloom.looked import mark_of
-from kitloom.studies import Request, TileStudy
-from palette.choose import choose
-from palette.histogram import ColourBins
-from palette.swatch import Palette
-from patterns.auto_repeat import auto_repeat
+from kitloom.measure import Request, TileStudy, mark_of
+from palette.choose import ColourBins, Palette, choose
+from patterns.motifs import auto_repeat
 
 MAX_BYTES = 2**30
 _PALETTES = 64
@@ -76,7 +73,7 @@ class Memory:
         colours: int | Literal["auto"] = "auto",
         pinned: Sequence[str] = (),
     ) -> Palette:
-        """Return the palette that ``palette.choose`` chooses."""
+        """Return the palette that ``palette.choose.choice`` chooses."""
         key = (tuple((name, _print(one)) for name, one in bins.items()), colours, tuple(pinned))
         with self._lock:
             if key in self._palettes:

@@ -2,7 +2,7 @@
 
 In: a finished job and one of its findings. Out: the finding, its sentences put for somebody who
 looks at the page and has no terminal open. Figures and verdicts stay as they are; whatever is true
-in both places is said by ``kitloom.findings`` alone.
+in both places is said by ``kitloom.findings.codes`` alone.
 """
 
 from __future__ import annotations
@@ -10,9 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from kitloom.findings import Finding
-from kitloom.findings.tiles import QUESTIONS, seam_remedy
-from kitloom.job import Job
+from kitloom.findings import QUESTIONS, Finding, seam_remedy
+from kitloom.kits import Job
 
 
 def said_here(job: Job, finding: Finding) -> Finding:

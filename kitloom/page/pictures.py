@@ -11,6 +11,7 @@ from collections.abc import Callable, Hashable, Mapping
 from threading import Lock
 
 from kit.recipe import PatternPart, Recipe
+from kitloom.measure import TileStudy
 from kitloom.page import previews
 from kitloom.page.aside import StoppedError
 from kitloom.page.bench import Bench
@@ -25,7 +26,6 @@ from kitloom.page.remakes import (
     press_of,
 )
 from kitloom.page.tries import Tries
-from kitloom.studies import TileStudy
 from patterns.plane import Plane
 
 _KEPT = 240

@@ -14,13 +14,12 @@ from numpy.typing import NDArray
 
 from kit.render import render_sheet
 from kit.sheet import Sheet
-from kitloom.pictures import jpeg_bytes, repeated
-from kitloom.studies import TileStudy
-from palette.press.protocol import Press
+from kitloom.measure import TileStudy
+from kitloom.report import jpeg_bytes, repeated
+from palette.press import Press
 from palette.proof import proof_pixels
-from patterns.lattice import Lattice
-from patterns.plane import Plane
-from patterns.seam_picture import seam_picture
+from patterns.plane import Lattice, Plane
+from patterns.seams import seam_picture
 from patterns.units import MM_PER_INCH
 
 Pixels = NDArray[np.uint8]

@@ -1,7 +1,7 @@
 """Edit a recipe's text, and leave what was not asked for as the maker wrote it, comments too.
 
 In: TOML text and one wish. Out: the new text. It is only text that is edited here; whether it is a
-recipe, ``kit.recipe`` says. Rows and patterns are counted from 0.
+recipe, ``kit.recipe.model`` says. Rows and patterns are counted from 0.
 
 Lengths are written in millimetres with up to two decimals, which is what the page works with.
 """
@@ -16,9 +16,8 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import Table
 
-from kit.draft import DraftTile, draft_pattern
-from kit.errors import RecipeError
-from kit.recipe_rows import RowPart
+from kit.recipe import DraftTile, RowPart, draft_pattern
+from kit.recipe_error import RecipeError
 from kitloom.page import recipe_gaps as gaps
 
 

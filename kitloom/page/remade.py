@@ -10,21 +10,17 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from kitloom.findings.colours import off_screen
-from kitloom.findings.mending import in_doubt, mend_findings
-from kitloom.palette_files import worn_palette
-from kitloom.studies import TileStudy
-from palette.choose import choose
+from kitloom.colours import worn_palette
+from kitloom.findings import in_doubt, mend_findings, off_screen
+from kitloom.measure import TileStudy
+from palette.choose import ColourBins, bins_of, choose, matched, recolour
 from palette.exchange import NamedColour
-from palette.histogram import ColourBins, bins_of
-from palette.lab import hex_to_lab
-from palette.press.protocol import Press
-from palette.proof import assess_fill
-from palette.recolour import matched, recolour
-from palette.repair import prints_from_screen, repair_pixels
-from patterns.lattice import Lattice
-from patterns.light import Pixels
+from palette.press import Press
+from palette.proof import assess_fill, prints_from_screen, repair_pixels
+from palette.space import hex_to_lab
 from patterns.mend import mend
+from patterns.plane import Lattice
+from patterns.plane.light import Pixels
 from patterns.seams import check_seams
 
 

@@ -10,7 +10,8 @@ from collections.abc import Callable, Hashable
 from functools import partial
 
 from kit.recipe import PatternPart, Recipe
-from kitloom.job import Job
+from kitloom.kits import Job
+from kitloom.measure import TileStudy
 from kitloom.page.bench import Bench
 from kitloom.page.chores import Chores, Made, Plan
 from kitloom.page.edit import recipe_of
@@ -20,9 +21,7 @@ from kitloom.page.recipe_text import with_value
 from kitloom.page.remade import mended, recoloured, redressed, repaired
 from kitloom.page.tries import use, use_and
 from kitloom.page.wear import OWN, colours_of
-from kitloom.studies import TileStudy
-from palette.press import open_press
-from palette.press.protocol import Press
+from palette.press import Press, open_press
 
 DULL_SHARE = 0.05
 RECOLOURED_SHARE = 0.002

@@ -12,9 +12,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from urllib.parse import quote
 
-from kitloom.findings import Finding
-from kitloom.findings.tiles import CRISP_DPI
-from kitloom.job import Job
+from kitloom.findings import CRISP_DPI, Finding
+from kitloom.kits import Job
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,9 +20,9 @@ from contextlib import suppress
 from pathlib import Path
 from threading import Lock, Thread
 
-from kitloom.studies import Request, TileStudy, study
+from kitloom.measure import Request, TileStudy, study
 from palette.errors import KitloomError
-from patterns.errors import ArtworkError
+from patterns.artwork_error import ArtworkError
 
 Found = TileStudy | tuple[str, ...] | None
 MAX_SECONDS = 60.0
@@ -135,7 +135,7 @@ def _profiled(request: Request) -> Found:
 
 def _coloured(request: Request) -> Found:
     """Read a palette once; an error comes back as its parts."""
-    from kitloom.palette_files import read_palette_file, worn_colours
+    from kitloom.colours import read_palette_file, worn_colours
 
     try:
         worn_colours(read_palette_file(request.path), where=request.path.name)
@@ -184,8 +184,8 @@ def _load() -> None:
     """Load the readers and measurers by measuring a plain tile."""
     import numpy as np
 
-    from palette.histogram import bins_of
-    from patterns.auto_repeat import auto_repeat
+    from palette.choose import bins_of
+    from patterns.motifs import auto_repeat
     from patterns.repeats import find_repeat
     from patterns.seams import check_seams
 

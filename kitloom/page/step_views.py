@@ -8,7 +8,7 @@ from typing import Any
 
 from kit.recipe import PatternPart, Recipe
 from kitloom.findings import CODES
-from kitloom.job import Job
+from kitloom.kits import Job
 from kitloom.page.bench import Bench
 from kitloom.page.maker import Maker
 from kitloom.page.remakes import plan_mend, plan_recolour, plan_repair, wearing

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kit.recipe import Recipe
-from kitloom.job import Job
+from kitloom.kits import Job
 from kitloom.page.bench import Bench
 
 Line = Callable[[Bench, Recipe, Job | None], tuple[str, str]]

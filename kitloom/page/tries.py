@@ -14,14 +14,14 @@ from dataclasses import dataclass, field
 from threading import Lock, Thread
 
 from kit.recipe import PatternPart, Recipe
-from kitloom.files import replace_file
+from kitloom.disk import replace_file
 from kitloom.page.aside import StoppedError
 from kitloom.page.bench import Bench
 from kitloom.page.errors import PageError
 from kitloom.page.names import unused
 from kitloom.page.recipe_text import millimetres, with_pattern_value
 from kitloom.page.remade import Try
-from kitloom.pictures import png_bytes
+from kitloom.report import png_bytes
 from palette.errors import KitloomError
 
 _KEPT = 24

@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import Any
 
 from kitloom.findings import CODES, Finding
-from kitloom.job import Job
+from kitloom.kits import Job
 from kitloom.page.page_words import said_here
 from kitloom.page.remedies import remedy_for
 

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from kit.geometry import Rect
-from kit.paper import PAPERS
-from kit.recipe import Recipe
-from kit.recipe_rows import RowPart
-from kit.stickers import KINDS
-from kitloom.job import Job
+from kit.kinds import KINDS
+from kit.recipe import PAPERS, Recipe, RowPart
+from kit.shapes import Rect
+from kitloom.kits import Job
 from kitloom.page.bench import Bench
 
 ROW_PX_PER_MM = 2.7  # large enough to know the motifs, small enough that a kit fits a screen

@@ -8,15 +8,13 @@ from typing import Any
 import numpy as np
 
 from kit.recipe import Recipe
-from kitloom.findings.colours import nudge_or_leave, rest_told
-from kitloom.job import Job
+from kitloom.findings import nudge_or_leave, rest_told
+from kitloom.kits import Job
+from kitloom.measure import UsedPattern
 from kitloom.page.bench import Bench
 from kitloom.page.view_tiles import chosen, tile_strip
-from kitloom.used import UsedPattern
-from palette.histogram import ColourBins
-from palette.lab import hex_of
-from palette.names import names_for
-from palette.swatch import told_share
+from palette.choose import ColourBins, told_share
+from palette.space import hex_of, names_for
 
 OFFERED = 12
 NEAR_DE2000 = 20.0  # further apart, nobody takes one for the other

@@ -6,17 +6,17 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from kit.geometry import Rect
 from kit.recipe import Recipe
+from kit.shapes import Rect
 from kit.sheet import PAPER, ColourFill, PatternFill, Placement, Sheet
-from kit.slots import Slot
-from kit.writers.svg import path_data
-from kitloom.job import Job
+from kit.stickers import Slot
+from kit.writers import path_data
+from kitloom.kits import Job
 from kitloom.page.bench import Bench
 from kitloom.page.maker import Maker
 from kitloom.page.names import place_typed, place_words
 from kitloom.page.previews import cell_tiles
-from patterns.lattice import lattice_named
+from patterns.plane import lattice_named
 
 # what a file's name ends in -> (what it is for, whether it belongs to printing, cutting or else)
 PURPOSES = (

@@ -7,13 +7,12 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kit.recipe import PatternPart, Recipe
-from kitloom.findings.colours import FILL_SHARE
-from kitloom.findings.tiles import doubts
-from kitloom.job import Job
+from kitloom.findings import FILL_SHARE, doubts
+from kitloom.kits import Job
+from kitloom.measure import TileStudy
 from kitloom.page.bench import Bench
 from kitloom.page.page_words import share_of
 from kitloom.page.previews import cell_tiles
-from kitloom.studies import TileStudy
 from palette.proof import assess_fill
 from patterns.units import MM_PER_INCH
 

@@ -8,14 +8,14 @@ from pathlib import Path
 from typing import Any
 
 from kit.recipe import Recipe
-from kitloom.findings.colourways import colourway_findings
-from kitloom.job import Job
+from kitloom.colours import read_palette_file
+from kitloom.findings import colourway_findings
+from kitloom.kits import Job
 from kitloom.page.bench import Bench
 from kitloom.page.remakes import plan_redress
 from kitloom.page.tries import Tries
 from kitloom.page.view_tiles import chosen, tile_strip
 from kitloom.page.wear import OWN, palettes
-from kitloom.palette_files import read_palette_file
 from palette.errors import KitloomError
 
 CHIPS = 16

@@ -1,7 +1,7 @@
 """Which palettes can the artwork wear? The kit's own, and earlier ones that were given as files.
 
-In: palette files as ``kitloom.palette_files`` reads them. They are kept as they came, under plain
-names of our own, in ``palettes/`` of the maker's folder.
+In: palette files as ``kitloom.colours.palette_reading`` reads them. They are kept as they came,
+under plain names of our own, in ``palettes/`` of the maker's folder.
 """
 
 from __future__ import annotations
@@ -9,16 +9,15 @@ from __future__ import annotations
 import uuid
 from pathlib import Path
 
-from kitloom.files import replace_file
-from kitloom.job import Job
+from kitloom.colours import read_palette_file
+from kitloom.disk import replace_file
+from kitloom.kits import Job
 from kitloom.page.bench import Bench
 from kitloom.page.errors import PageError
 from kitloom.page.intake import Incoming
 from kitloom.page.names import plain_stem, unused
-from kitloom.palette_files import read_palette_file
 from palette.errors import KitloomError
-from palette.exchange import FORMATS, NamedColour
-from palette.exchange.colour import from_hex
+from palette.exchange import FORMATS, NamedColour, from_hex
 
 OWN = "the kit's own palette"
 MAX_PALETTE_BYTES = 4 * 1024 * 1024

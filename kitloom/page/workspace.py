@@ -16,7 +16,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from kitloom.files import replace_file
+from kitloom.disk import replace_file
 from kitloom.page.errors import PageError
 from patterns.artwork import SUFFIXES
 

@@ -1,1 +1,26 @@
-"""Show findings and measurements to people and to programs, without deciding anything."""
+"""Show findings and measurements to people and to programs, without deciding anything.
+
+In: findings and measurements. Out: lines at the terminal, or one JSON object.
+"""
+
+from kitloom.present.as_json import palette_answer, text_of, tile_dict
+from kitloom.present.kit_lines import findings_of, tell
+from kitloom.present.terminal import block, console, counted, progress, show_findings, show_verdict
+from kitloom.present.tile_lines import axis_words, show_tiles, tile_table
+
+__all__ = [
+    "axis_words",
+    "block",
+    "console",
+    "counted",
+    "findings_of",
+    "palette_answer",
+    "progress",
+    "show_findings",
+    "show_tiles",
+    "show_verdict",
+    "tell",
+    "text_of",
+    "tile_dict",
+    "tile_table",
+]

@@ -12,22 +12,24 @@ from typing import TYPE_CHECKING, Any
 
 from kitloom import __version__
 from kitloom.colours import JudgedPalette
-from kitloom.findings import Finding, exit_status, in_order
-from kitloom.findings.colours import palette_findings
-from kitloom.findings.tiles import crisp_to_mm, fault_dict
-from kitloom.studies import TileStudy
-from palette.belong import Belonging
-from palette.contrast import Pair
-from palette.cvd import LostPair
+from kitloom.findings import (
+    Finding,
+    crisp_to_mm,
+    exit_status,
+    fault_dict,
+    in_order,
+    palette_findings,
+)
+from kitloom.measure import TileStudy
+from palette.choose import Belonging, Fitness, Palette
+from palette.pairs import LostPair, Pair
 from palette.proof import ColourAssessment, FillAssessment
-from palette.roles import Fitness
-from palette.swatch import Palette
 from patterns.repeats import Repeat
-from patterns.seam_values import AxisCheck
+from patterns.seams import AxisCheck
 
 if TYPE_CHECKING:  # what has no kit to tell of need not load what makes one
+    from kit.fills import Windows
     from kit.sheet import Placement, Sheet
-    from kit.windows import Windows
 
 
 def answer(command: str, findings: Sequence[Finding], **content: Any) -> dict[str, Any]:

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.errors import PaletteError
-from palette.lab import xyz_to_lab
+from palette.space import xyz_to_lab
 
 Floats = NDArray[np.float64]
 

@@ -8,10 +8,9 @@ from itertools import islice
 
 import numpy as np
 
+from palette.choose import Palette, Swatch, roles_for
 from palette.errors import PaletteError, shown
-from palette.lab import hex_of, hex_to_lab, lab_to_srgb8, parse_hex
-from palette.roles import roles_for
-from palette.swatch import Palette, Swatch
+from palette.space import hex_of, hex_to_lab, lab_to_srgb8, parse_hex
 
 MOST_BYTES = 2_000_000
 MOST_COLOURS = 1_000

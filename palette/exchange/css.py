@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 
+from palette.choose import Palette
 from palette.exchange.colour import NamedColour, checked_count, decoded, from_hex
-from palette.swatch import Palette
 
 _COMMENT = re.compile(r"/\*.*?(?:\*/|\Z)", re.DOTALL)
 _COLOUR = re.compile(r"--([\w-]{1,200})\s*:\s*#([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\s*(?=[;}]|\Z)")

@@ -10,9 +10,9 @@ from __future__ import annotations
 import csv
 import io
 
+from palette.choose import Palette
 from palette.errors import PaletteError
 from palette.exchange.colour import NamedColour, checked_count, decoded, from_hex, from_lab
-from palette.swatch import Palette
 
 _COLUMNS = ("name", "hex", "L", "a", "b", "share", "role")
 

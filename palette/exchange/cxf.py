@@ -15,9 +15,9 @@ from collections.abc import Iterable, Iterator
 from xml.etree.ElementTree import Element, SubElement, TreeBuilder, indent, tostring
 from xml.parsers import expat
 
+from palette.choose import Palette
 from palette.errors import PaletteError
 from palette.exchange.colour import NamedColour, checked_count, checked_size, from_lab
-from palette.swatch import Palette
 
 _SPACE = "http://colorexchangeformat.com/CxF3-core"
 _NS = f"{{{_SPACE}}}"

@@ -15,10 +15,10 @@ import re
 from collections.abc import Iterator
 from typing import Any, NoReturn
 
+from palette.choose import Palette, Swatch, told_share
 from palette.errors import PaletteError
 from palette.exchange.colour import NamedColour, checked_count, decoded, from_hex, from_lab
-from palette.lab import hex_of, parse_hex
-from palette.swatch import Palette, Swatch, told_share
+from palette.space import hex_of, parse_hex
 
 _SCHEMA = "https://www.designtokens.org/schemas/2025.10/format.json"
 _KEYS = {"colorSpace", "components", "alpha", "hex"}

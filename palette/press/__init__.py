@@ -1,55 +1,31 @@
-"""What a press can print: the protocol that every press keeps, and the register of presses.
+"""What can be printed: presses from published primaries, ICC profiles or measured charts.
 
-A press turns the colour asked for into the colour that would stand on paper. Everything is CIELAB
-(D50), relative to the paper's white and with black point compensation on both sides, so that plain
-white and plain black are never flagged: paper white is asked for as L* 100 and printed as L* 100.
-
-A new press is a module beside this one with a class that keeps ``Press``, and a line in
-``open_press``: built-in presses by their surface, the others by the file that describes them.
+In: colours asked for, CIELAB (D50), relative to the paper's white and with black point compensation
+on both sides, so that plain white and plain black are never flagged. Out: the colours that would
+stand on paper. A new press is a module here with a class that keeps ``Press``, and a line in
+``open_press``. Not done here: verdicts on a maker's colours (``palette.proof``).
 """
 
-from __future__ import annotations
+from palette.press.builtin import builtin_press
+from palette.press.chart_file import ChartRecord, to_toml
+from palette.press.chart_fit import fit_chart
+from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
+from palette.press.opening import open_press
+from palette.press.picture import ColourCube
+from palette.press.protocol import InkPress, Intent, Press
 
-from pathlib import Path
-
-from palette.errors import ProfileError
-from palette.press.protocol import SURFACES, Intent, Press
-
-
-def open_press(
-    surface: str = "glossy",
-    profile: Path | None = None,
-    *,
-    intent: Intent = "relative",
-    black_point_compensation: bool = True,
-    chart: Path | None = None,
-) -> Press:
-    """Return the press that a recipe or an option names.
-
-    Args:
-        surface: "glossy" (like coated offset) or "matt" (like uncoated); used without a profile.
-        profile: a printer's ICC profile.
-        intent: with a profile, "perceptual", "relative", "saturation" or "absolute".
-        black_point_compensation: with a profile, whether black is scaled to black on both sides.
-        chart: a printer's file, measured from its own chart; it wins over the others.
-
-    Raises:
-        ProfileError: another surface, or a profile or chart that cannot be used.
-    """
-    if chart is not None:
-        from palette.press.chart import open_chart
-
-        return open_chart(chart)
-    if profile is not None:
-        from palette.press.icc import open_profile
-
-        return open_profile(profile, intent, bpc=black_point_compensation)
-    if surface not in SURFACES:
-        raise ProfileError(
-            f'"{surface}" is not a surface',
-            where="press.surface",
-            remedy=f"Write one of {', '.join(SURFACES)}, or name a printer profile.",
-        )
-    from palette.press.builtin import builtin_press
-
-    return builtin_press(surface)
+__all__ = [
+    "HUES",
+    "LEVELS",
+    "ChartRecord",
+    "ColourCube",
+    "Gamut",
+    "InkPress",
+    "Intent",
+    "Press",
+    "builtin_press",
+    "fit_chart",
+    "gamut_of",
+    "open_press",
+    "to_toml",
+]

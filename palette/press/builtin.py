@@ -16,8 +16,6 @@ from functools import cache, cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.difference import de2000
-from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import clip
@@ -31,6 +29,7 @@ from palette.press.neugebauer import (
     without_black,
 )
 from palette.press.table import LabTable
+from palette.space import de2000, from_polar, lab_to_oklab, oklab_to_lab, to_polar
 
 Floats = NDArray[np.float64]
 

@@ -15,13 +15,19 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.difference import de2000
-from palette.lab import lab_to_srgb, srgb_to_lab
-from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
 from palette.press.chart_file import ChartRecord, read_record
 from palette.press.chart_fit import ChartFit, fit_chart
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import HUE_KEEPING, clip
+from palette.space import (
+    de2000,
+    from_polar,
+    lab_to_oklab,
+    lab_to_srgb,
+    oklab_to_lab,
+    srgb_to_lab,
+    to_polar,
+)
 
 Floats = NDArray[np.float64]
 

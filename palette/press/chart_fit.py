@@ -21,9 +21,8 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.difference import de2000
-from palette.lab import srgb_to_lab
 from palette.press.builtin import builtin_press
+from palette.space import de2000, srgb_to_lab
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]

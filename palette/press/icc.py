@@ -24,14 +24,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.difference import de2000
 from palette.errors import ProfileError, shown
 from palette.file_bytes import read_bytes
-from palette.lab import lab_to_srgb8
-from palette.oklab import lab_to_oklab
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.nearest import nearest_printable
 from palette.press.protocol import Intent
+from palette.space import de2000, lab_to_oklab, lab_to_srgb8
 
 Floats = NDArray[np.float64]
 

@@ -12,10 +12,9 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.difference import de2000
-from palette.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
 from palette.press.gamut import Gamut
 from palette.press.mapping import HUE_KEEPING, clip
+from palette.space import de2000, from_polar, lab_to_oklab, oklab_to_lab, to_polar
 
 Floats = NDArray[np.float64]
 

@@ -29,7 +29,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.lab import D50, lab_to_xyz, xyz_to_lab
+from palette.space import D50, lab_to_xyz, xyz_to_lab
 
 Floats = NDArray[np.float64]
 

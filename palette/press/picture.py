@@ -16,8 +16,8 @@ from weakref import WeakKeyDictionary
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.lab import lab_to_srgb, srgb_to_lab
 from palette.press.protocol import Press
+from palette.space import lab_to_srgb, srgb_to_lab
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]

@@ -4,4 +4,18 @@
 how the sheet lies and undoes rotation, perspective and mirror, ``sample`` reads the patches,
 ``light`` takes the lamp's fall-off out by the white patches, ``faults`` says why a scan is refused.
 Millimetres are from the sheet's top left corner, y down; pixels likewise, the first centre at 0.5.
+Not done here: what the printer makes of other colours (``palette.press``).
 """
+
+from palette.scan.code import CELLS, code_cells
+from palette.scan.read import ScanReading, read_scan
+from palette.scan.targets import DISC, RING_INSIDE
+
+__all__ = [
+    "CELLS",
+    "DISC",
+    "RING_INSIDE",
+    "ScanReading",
+    "code_cells",
+    "read_scan",
+]

@@ -12,8 +12,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.lab import srgb_to_lab, srgb_to_xyz
-from palette.scan.chart_list import ChartList
+from palette.chart import ChartList
 from palette.scan.faults import (
     BENT_SHARE,
     LEAST_PX_PER_MM,
@@ -27,6 +26,7 @@ from palette.scan.faults import (
 from palette.scan.frame import Frame
 from palette.scan.light import LightField
 from palette.scan.sample import PX_PER_MM, PatchReadings, Straightened
+from palette.space import srgb_to_lab, srgb_to_xyz
 
 Floats = NDArray[np.float64]
 

@@ -16,7 +16,7 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.scan.chart_list import ChartList
+from palette.chart import ChartList
 from palette.scan.code import CELLS, read_code
 from palette.scan.faults import ScanError
 from palette.scan.targets import FoundTargets, Grey

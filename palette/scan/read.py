@@ -15,9 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.difference import de2000
+from palette.chart import ChartList
 from palette.scan import checks
-from palette.scan.chart_list import ChartList
 from palette.scan.faults import ScanError
 from palette.scan.frame import Frame, find_frame
 from palette.scan.light import centres_mm, light_field
@@ -25,6 +24,7 @@ from palette.scan.sample import read_patches, straighten
 from palette.scan.scale import PrintedSize, check_scale, measure_size
 from palette.scan.scanner import ScannerReading, see
 from palette.scan.targets import FoundTargets, Grey, find_targets
+from palette.space import de2000
 
 Floats = NDArray[np.float64]
 Pixels = NDArray[np.uint8]

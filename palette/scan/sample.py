@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.scan.chart_list import ChartList
+from palette.chart import ChartList
 from palette.scan.frame import Frame, apply
 
 Floats = NDArray[np.float64]

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.scan.chart_list import EDGES, ChartList
+from palette.chart import EDGES, ChartList
 from palette.scan.faults import MOST_SCALE_ERROR, ScanError
 from palette.scan.frame import Frame, apply, side_lengths
 from palette.scan.sample import PX_PER_MM, Straightened

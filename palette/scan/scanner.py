@@ -22,9 +22,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.difference import de2000
-from palette.lab import srgb_to_lab, srgb_to_xyz, xyz_to_lab
-from palette.press.builtin import builtin_press
+from palette.press import builtin_press
+from palette.space import de2000, srgb_to_lab, srgb_to_xyz, xyz_to_lab
 
 Floats = NDArray[np.float64]
 

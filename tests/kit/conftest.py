@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from kit.bleed import bleed_boxes
-from kit.geometry import Contour, Rect, Vertex, circle, rounded_rectangle
-from kit.page import Page, render_page
+from kit.registration import bleed_boxes
+from kit.render import Page, render_page
+from kit.shapes import Contour, Rect, Vertex, circle, rounded_rectangle
 from kit.sheet import ColourFill, Mark, Panel, PatternFill, Placement, Sheet
 
 

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from kit.arrange import advice, arrange, lay_out
-from kit.geometry import Rect
+from kit.layout import advice, arrange, lay_out
 from kit.recipe import Recipe, parse_recipe
-from kit.slots import slots_of
+from kit.shapes import Rect
+from kit.stickers import slots_of
 
 AREA = Rect(10.0, 10.0, 190.0, 260.0)
 

@@ -6,8 +6,8 @@ from itertools import combinations
 
 import pytest
 
-from kit.bleed import bleed_boxes
-from kit.geometry import Rect
+from kit.registration import bleed_boxes
+from kit.shapes import Rect
 
 PAPER = Rect(0, 0, 100, 100)
 

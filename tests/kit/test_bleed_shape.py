@@ -10,10 +10,9 @@ import pytest
 from shapely import MultiPoint, Polygon
 from shapely.ops import unary_union
 
-from kit.arcs import flatten
-from kit.bleed_shape import bleed_shape
-from kit.geometry import Contour, Rect, Vertex
-from kit.stickers import KINDS
+from kit.kinds import KINDS
+from kit.registration import bleed_shape
+from kit.shapes import Contour, Rect, Vertex, flatten
 
 ODD = ["dot", "pennant", "scalloped box", "label"]
 BLEED_MM = 1.1

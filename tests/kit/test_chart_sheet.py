@@ -8,17 +8,16 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from kit.chart_layout import SMALLEST_MM, Margins, lay_chart
-from kit.chart_sheet import ChartWords, chart_page
-from kit.errors import RecipeError
-from kit.geometry import Rect
-from kit.paper import paper_named
-from kit.writers.pdf import print_pdf
-from kit.writers.png import print_png
+from kit.chart import ChartWords, Margins, chart_page, lay_chart
+from kit.chart.chart_layout import SMALLEST_MM
+from kit.recipe import paper_named
+from kit.recipe_error import RecipeError
+from kit.shapes import Rect
+from kit.writers import print_pdf, print_png
+from palette.chart import COLOURS, WHITES, from_cgats, to_cgats
+from palette.chart.patches import GREYS
 from palette.errors import ProfileError
 from palette.exchange import cgats
-from palette.press.chart_patches import COLOURS, GREYS, WHITES
-from palette.scan.chart_list import from_cgats, to_cgats
 
 WORDS = ChartWords("Colour chart", ("Print at actual size.",))
 PAPERS = ["Letter", "A4", "A5", "11in x 8.5in", "200mm x 200mm"]

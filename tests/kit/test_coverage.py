@@ -8,16 +8,19 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kit.arcs import bounding_box, flatten
-from kit.coverage import (
+from kit.shapes import (
+    Rect,
     Window,
     area_coverage,
+    bounding_box,
+    circle,
+    flatten,
+    rounded_rectangle,
     stroke_box,
     stroke_coverage,
     window_centred,
     window_touched,
 )
-from kit.geometry import Rect, circle, rounded_rectangle
 
 DPI = 254.0  # ten pixels a millimetre
 SIZE = (400, 400)

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import shapely
 
-from kit.arcs import bounding_box, flatten
+from kit.shapes import bounding_box, flatten
 from kit.writers import WRITERS
 
 SVG_NS = "{http://www.w3.org/2000/svg}"
@@ -274,7 +274,7 @@ def test_cut_files_have_no_artwork_marks_or_frame(name, letter):
     """Marks and panels are printed, never cut: dropping them all changes nothing."""
     from dataclasses import replace
 
-    from kit.page import Page
+    from kit.render import Page
 
     bare = tuple(replace(p, panels=(), marks=()) for p in letter.sheet.placements)
     stripped = Page(replace(letter.sheet, placements=bare, ruler=None), letter.raster)

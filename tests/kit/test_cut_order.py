@@ -11,9 +11,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.arcs import flatten
-from kit.cut_order import cut_tour, encloses, restarted, start_points, travel_mm
-from kit.geometry import Rect, Vertex, circle, rounded_rectangle
+from kit.cut.order import cut_tour, encloses, restarted, start_points, travel_mm
+from kit.shapes import Rect, Vertex, circle, flatten, rounded_rectangle
 
 # the sizes of a sample kit, mm (common practice, no published source)
 SIZES = ((38.1, 48.26), (38.1, 24.13), (6.35, 48.26))

@@ -11,10 +11,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.arcs import bounding_box, flatten
-from kit.edges import pennant, rounded_polygon, scalloped, stitches
-from kit.geometry import Rect
-from kit.stickers import KINDS, check_marks
+from kit.kinds import KINDS, check_marks
+from kit.shapes import Rect, bounding_box, flatten, pennant, scalloped, stitches
+from kit.shapes.edges import rounded_polygon
 
 SIDES = st.floats(6.0, 90.0)
 RADII = st.one_of(st.just(0.0), st.floats(0.1, 6.0))

@@ -9,13 +9,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from kit.arrange import arrange, beside, lay_out
-from kit.errors import RecipeError
 from kit.fills import choose_fills
-from kit.geometry import Rect
+from kit.layout import arrange, beside, lay_out
 from kit.recipe import Recipe, parse_recipe
-from kit.slots import slots_of
-from palette.lab import hex_to_lab
+from kit.recipe_error import RecipeError
+from kit.shapes import Rect
+from kit.stickers import slots_of
+from palette.space import hex_to_lab
 
 HEXES = ("#3b5b7a", "#c4543c", "#6a8a4a", "#f4eedc", "#e2b04a")
 COLOURS = {colour: hex_to_lab(colour) for colour in HEXES}
@@ -135,7 +135,7 @@ def test_a_panel_needs_room() -> None:
 
 def test_distance_decides_among_equals() -> None:
     """After blue, with all unused, the farthest colour comes first (CIEDE2000, computed here)."""
-    from palette.difference import de2000
+    from palette.space import de2000
 
     labels = chosen(row(1, '"#3b5b7a"') + row(1, '"palette"'))
     apart = {c: float(de2000(COLOURS["#3b5b7a"], lab)) for c, lab in COLOURS.items()}

@@ -9,12 +9,16 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kit.arcs import arc_between, beziers, bounding_box, flatten, is_line
-from kit.geometry import (
+from kit.shapes import (
     Contour,
     Rect,
     Vertex,
+    arc_between,
+    beziers,
+    bounding_box,
     circle,
+    flatten,
+    is_line,
     quarter_turn,
     rounded_rectangle,
     translate,

@@ -13,11 +13,19 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.arcs import arc_between, flatten
-from kit.blade import blade_path, side_length
-from kit.cut_order import restarted
-from kit.geometry import Contour, Rect, Vertex, circle, rounded_rectangle
-from kit.page import Page
+from kit.cut.order import restarted
+from kit.render import Page
+from kit.shapes import (
+    Contour,
+    Rect,
+    Vertex,
+    arc_between,
+    blade_path,
+    circle,
+    flatten,
+    rounded_rectangle,
+)
+from kit.shapes.blade import side_length
 from kit.sheet import CutStyle
 from kit.writers.hpgl import cut_hpgl
 

@@ -11,13 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image, ImageDraw
 
-from kit.arcs import bounding_box, flatten
-from kit.errors import RecipeError
-from kit.geometry import Rect
-from kit.icon import SMOOTH_MM, ScatteredError, cut_round
-from kit.icon_file import drawing_of, read_drawing
-from kit.marching import rings
-from kit.picture import draw_picture
+from kit.drawings import read_drawing
+from kit.drawings.icon import SMOOTH_MM, ScatteredError, cut_round
+from kit.drawings.icon_file import drawing_of
+from kit.recipe_error import RecipeError
+from kit.render.picture import draw_picture
+from kit.shapes import Rect, bounding_box, flatten
+from kit.shapes.marching import rings
 from kit.sheet import Picture
 
 APART_MM = 0.1  # what kit.icon promises

@@ -9,7 +9,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from kit.stickers import KINDS
+from kit.kinds import KINDS
 
 ROOT = Path(__file__).parents[2]
 

@@ -12,12 +12,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from kit.arcs import bounding_box
-from kit.errors import RecipeError
-from kit.geometry import Rect
+from kit.kinds import KINDS, check_marks, least_border_mm, rules
 from kit.recipe import parse_recipe
-from kit.slots import slots_of
-from kit.stickers import KINDS, check_marks, least_border_mm, rules
+from kit.recipe_error import RecipeError
+from kit.shapes import Rect, bounding_box
+from kit.stickers import slots_of
 
 INCH = 25.4
 TRADE_BOX = (1.5 * INCH, 1.9 * INCH)

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.errors import RecipeError
-from kit.geometry import Rect
-from kit.layout import Item, area_bound
-from kit.packing import pack
-from kit.rows import rows
+from kit.layout.ground import Item, area_bound
+from kit.layout.packing import pack
+from kit.layout.rows import rows
+from kit.recipe_error import RecipeError
+from kit.shapes import Rect
 
 LETTER = Rect(10.0, 10.0, 195.9, 259.4)  # 10 mm margins
 FULL, HALF, CHECKLIST = (38.1, 48.26), (38.1, 24.13), (6.35, 48.26)

@@ -10,12 +10,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kit.arcs import is_line
-from kit.curves import flatten_path
-from kit.geometry import Rect, rounded_rectangle
-from kit.lettering import (
-    DATES,
-    DAYS,
+from kit.letters import (
     INK,
     PAPER,
     fitting_pt,
@@ -25,11 +20,13 @@ from kit.lettering import (
     width_ems,
     words_of,
 )
-from kit.page import render_page
+from kit.letters.lettering import DATES, DAYS
+from kit.letters.typeface import typeface
+from kit.render import render_page
+from kit.shapes import Rect, flatten_path, is_line, rounded_rectangle
 from kit.sheet import ColourFill, Placement, Sheet
-from kit.typeface import typeface
 from kit.writers import WRITERS
-from palette.legibility import ratio
+from palette.space import ratio
 
 WORDS = ("Wednesday", "Müller’s Tea", "31", "Qjgy & Ærø", "AVAToWa", "Å1½")
 
@@ -60,8 +57,8 @@ def pillow_mask(words, size_px):
 
 
 def our_mask(words, size_px):
-    from kit.coverage import Window, rings_coverage
-    from kit.lettering import _set
+    from kit.letters.lettering import _set
+    from kit.shapes import Window, rings_coverage
 
     paths = _set(typeface(), words, (20.0, size_px * 1.1), size_px)
     shape = (round(size_px * 1.6), round(size_px * (len(words) + 1)))

@@ -7,11 +7,11 @@ import math
 import numpy as np
 import pytest
 
-from kit.bareness import bareness
-from kit.field import Field, periodic_field
-from kit.geometry import Rect, circle, rounded_rectangle
-from kit.offsets import Edges, choose_offsets, cut_costs, edge_band, unlikeness
-from patterns.lattice import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT
+from kit.fills.bareness import bareness
+from kit.fills.field import Field, periodic_field
+from kit.fills.offsets import Edges, choose_offsets, cut_costs, edge_band, unlikeness
+from kit.shapes import Rect, circle, rounded_rectangle
+from patterns.plane import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT
 
 
 def edges(width, height, border=None):

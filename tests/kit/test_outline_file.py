@@ -11,13 +11,11 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.arc_fit import fit_arcs
-from kit.arcs import bounding_box, flatten
-from kit.errors import RecipeError
-from kit.geometry import Vertex
-from kit.outline_file import outline_of, read_outline
-from kit.rings import first_crossing, signed_area
-from kit.svg_path import PathError, read_path
+from kit.drawings import read_outline
+from kit.drawings.outline_file import outline_of
+from kit.drawings.svg_path import PathError, read_path
+from kit.recipe_error import RecipeError
+from kit.shapes import Vertex, bounding_box, first_crossing, fit_arcs, flatten, signed_area
 
 FILE = Path("leaf.svg")
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">{}</svg>'

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from kit.errors import RecipeError
-from kit.paper import paper_named
+from kit.recipe import paper_named
+from kit.recipe_error import RecipeError
 
 
 @pytest.mark.parametrize(

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from kit.errors import RecipeError
 from kit.recipe import parse_recipe
-from kit.slots import slots_of
+from kit.recipe_error import RecipeError
+from kit.stickers import slots_of
 
 TEXT = """
 [planner]

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from kit.flate import adler32_joined, png_rows_deflated
-from kit.page import Page
+from kit.render import Page, png_rows_deflated
+from kit.render.flate import adler32_joined
 from kit.writers import WRITERS
 
 
@@ -124,10 +124,10 @@ def test_same_page_gives_the_same_bytes(name, letter):
 DIGESTS = """
 import hashlib
 import numpy as np
-from kit.geometry import Rect, rounded_rectangle
-from kit.page import Page
-from kit.sheet import ColourFill, Placement, Sheet
-from kit.writers import WRITERS
+from kit.shapes.geometry import Rect, rounded_rectangle
+from kit.render.page import Page
+from kit.sheet.values import ColourFill, Placement, Sheet
+from kit.writers.table import WRITERS
 box = Rect(10.0, 10.0, 30.0, 20.0)
 one = Placement("box", box, rounded_rectangle(box, 1.5), ColourFill("#5c7854"), box.grown(1.0))
 sheet = Sheet("Twice", 60.0, 40.0, 100, (one,))
@@ -215,7 +215,7 @@ def test_preview_shows_stickers_cut_out_on_backing_paper(letter):
 
 
 def test_preview_is_small_at_print_resolution(letter, waves):
-    from kit.page import render_page
+    from kit.render import render_page
 
     page = render_page(replace(letter.sheet, dpi=300), {"waves": waves})
     with Image.open(io.BytesIO(WRITERS["preview"].write(page))) as image:

@@ -6,10 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from kit.errors import RecipeError
-from kit.recipe import Recipe, parse_recipe, read_recipe
-from kit.reskin import with_patterns
-from kit.toml_lines import line_of
+from kit.recipe import Recipe, parse_recipe, read_recipe, with_patterns
+from kit.recipe.toml_lines import line_of
+from kit.recipe_error import RecipeError
 
 GOOD = """\
 [kit]

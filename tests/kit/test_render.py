@@ -11,10 +11,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from kit.coverage import window_centred
-from kit.geometry import Rect
-from kit.page import Page
-from kit.render import render_sheet
+from kit.render import Page, render_sheet
+from kit.shapes import Rect, window_centred
 from kit.sheet import PatternFill
 
 
@@ -125,10 +123,10 @@ def test_rendering_is_repeatable_at_any_dpi(letter, waves):
 MEMORY = """
 from pathlib import Path
 import numpy as np
-from kit.geometry import Rect, rounded_rectangle
-from kit.page import render_page
-from kit.sheet import Panel, PatternFill, Placement, Sheet
-from kit.writers import WRITERS
+from kit.shapes.geometry import Rect, rounded_rectangle
+from kit.render.page import render_page
+from kit.sheet.values import Panel, PatternFill, Placement, Sheet
+from kit.writers.table import WRITERS
 class Grain:
     def sample(self, x_mm, y_mm, width_mm, height_mm, dpi, *, shape=None):
         return np.random.default_rng(1).integers(0, 255, (*shape, 3), dtype=np.uint8)

@@ -9,11 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from kit.errors import RecipeError
-from kit.recipe import Recipe, parse_recipe
-from kit.slips import small_sizes
-from kit.slots import slots_of
-from kit.stickers import KINDS
+from kit.kinds import KINDS
+from kit.recipe import Recipe, parse_recipe, small_sizes
+from kit.recipe_error import RecipeError
+from kit.stickers import slots_of
 from kitloom.findings.slips import meant
 
 HEAD = """\

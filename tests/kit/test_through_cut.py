@@ -13,14 +13,14 @@ from xml.etree import ElementTree as ET
 import pytest
 import shapely
 
-from kit.arcs import flatten
-from kit.cut_paths import KISS, THROUGH
-from kit.errors import RecipeError
-from kit.geometry import Rect
-from kit.page import Page
+from kit.cut.paths import KISS, THROUGH
+from kit.layout import check_gap, through_cuts
+from kit.layout.through_cut import group_hulls, room_at_edge_mm
 from kit.recipe import parse_recipe
+from kit.recipe_error import RecipeError
+from kit.render import Page
+from kit.shapes import Rect, flatten
 from kit.sheet import CutStyle
-from kit.through_cut import check_gap, group_hulls, room_at_edge_mm, through_cuts
 from kit.writers import WRITERS
 
 GAP = 3.0

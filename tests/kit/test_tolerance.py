@@ -9,15 +9,9 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from kit.bleed import bleed_boxes
-from kit.geometry import Rect
-from kit.tolerance import (
-    Registration,
-    corner_shift_mm,
-    largest_shift_mm,
-    measure_tolerance,
-    needed_border_mm,
-)
+from kit.registration import Registration, bleed_boxes, measure_tolerance, needed_border_mm
+from kit.registration.tolerance import corner_shift_mm, largest_shift_mm
+from kit.shapes import Rect
 
 PAPER = Rect(0, 0, 215.9, 279.4)
 CENTRE = (107.95, 139.7)
@@ -202,8 +196,8 @@ def misprinted(bleed, gap, registration, trials=150):
     import pypdfium2
     from svgelements import SVG, Path
 
-    from kit.geometry import rounded_rectangle
-    from kit.page import render_page
+    from kit.render import render_page
+    from kit.shapes import rounded_rectangle
     from kit.sheet import ColourFill, Placement, Sheet
     from kit.writers import WRITERS
 

@@ -12,14 +12,13 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.arcs import bounding_box, flatten
-from kit.combs import Comb, misfit_of
-from kit.errors import RecipeError
-from kit.fit_sheet import corrected_box, fit_sheet
-from kit.geometry import Rect
-from kit.page import render_page
+from kit.recipe_error import RecipeError
+from kit.registration import Comb, misfit_of
+from kit.render import render_page
+from kit.shapes import Rect, bounding_box, flatten
 from kit.sheet import ColourFill
-from kit.trial_strip import HEIGHT_MM, LINES_MM, TYPE_PT, trial_strip
+from kit.trial import HEIGHT_MM, corrected_box, fit_sheet, trial_strip
+from kit.trial.strip import LINES_MM, TYPE_PT
 from kit.writers import WRITERS
 
 LETTER, A5 = (215.9, 279.4), (148.0, 210.0)

@@ -12,7 +12,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from kitloom.files import replace_file, write_into, write_set
+from kitloom.disk import replace_file, write_into, write_set
 
 OPERATIONS = {"open", "os.rename", "os.mkdir", "os.rmdir", "os.remove", "os.chmod", "shutil.rmtree"}
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import signal
 
-from kitloom.studies import Request
+from kitloom.measure import Request
 
 
 def killing_work(request: Request) -> str:

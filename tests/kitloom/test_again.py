@@ -10,8 +10,8 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
-import kitloom.beside
-import kitloom.studies
+import kitloom.make.beside
+import kitloom.measure.studies
 from kitloom.cli import kitloom as command
 
 RECIPE = """\

@@ -39,10 +39,10 @@ fill = "patterns"
 """
 PLAIN = "from kitloom.cli import main; main()"
 # no second process; one that is killed at the first question, or at the fourth
-ALONE = "import kitloom.beside as b; b.start = lambda: None; " + PLAIN
+ALONE = "import kitloom.make.beside as b; b.start = lambda: None; " + PLAIN
 LOST = """
 import os, signal
-import kitloom.beside as b
+import kitloom.make.beside as b
 ask, asked = b.Beside.ask, []
 def dying(self, *words, **options):
     asked.append(1)
@@ -101,7 +101,7 @@ def test_the_same_bytes_with_it_without_it_and_with_it_lost(tmp_path: Path) -> N
 @linux
 def test_it_answers_and_what_fails_there_is_lost() -> None:
     code = """
-import kitloom.beside as b
+import kitloom.make.beside as b
 import math, operator
 with b.Company() as company:
     other = company.begin()
@@ -121,7 +121,7 @@ print(company.other)
 def test_it_ends_with_its_maker_however_that_ends() -> None:
     code = """
 import os, signal
-import kitloom.beside as b
+import kitloom.make.beside as b
 print(b.Company().begin()._process, flush=True)
 os.kill(os.getpid(), signal.SIGKILL)
 """
@@ -141,5 +141,5 @@ def _is_dead(number: int) -> bool:
 
 
 def test_a_process_that_has_libraries_loaded_makes_none() -> None:
-    code = "import scipy; import kitloom.beside as b; print(b.start())"
+    code = "import scipy; import kitloom.make.beside as b; print(b.start())"
     assert run(code).stdout.strip() == "None"

@@ -14,17 +14,15 @@ import pytest
 from click.testing import CliRunner, Result
 from PIL import Image
 
-from kit.draft import DraftTile, draft_recipe
-from kit.recipe import parse_recipe
+from kit.recipe import DraftTile, draft_recipe, parse_recipe
 from kitloom.cli import kitloom
-from kitloom.findings import Finding, finding
-from kitloom.findings.colours import colour_findings, nudge_or_leave
-from kitloom.present.terminal import console, show_findings
-from palette.difference import de2000
-from palette.lab import hex_to_lab
+from kitloom.findings import Finding, colour_findings, nudge_or_leave
+from kitloom.findings.codes import finding
+from kitloom.present import console, show_findings
+from palette.choose import told_share
 from palette.press import open_press
 from palette.proof import ColourAssessment, assess_colours
-from palette.swatch import told_share
+from palette.space import de2000, hex_to_lab
 
 
 def run(*words: object) -> Result:

@@ -10,14 +10,15 @@ import pytest
 import shapely
 from PIL import Image, ImageDraw
 
-from kit.arcs import flatten
-from kit.errors import RecipeError
-from kit.page import render_page
+from kit.kinds import KINDS
 from kit.recipe import parse_recipe
-from kit.stickers import KINDS
+from kit.recipe_error import RecipeError
+from kit.render import render_page
+from kit.shapes import flatten
 from kit.writers import WRITERS
-from kitloom.job import make_kit
-from kitloom.trial import box_line, registration_line, registration_of, strip_of, trial_files
+from kitloom.kits import make_kit
+from kitloom.make import box_line, registration_line, registration_of, trial_files
+from kitloom.make.trial import strip_of
 
 HEAD = """\
 [planner]

@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from kitloom.files import OutputError, check_output, write_all_into, write_into, write_set
+from kitloom.disk import check_output, write_all_into, write_into, write_set
+from kitloom.disk.files import OutputError
 
 SET = {"sheet-1.pdf": b"new pdf", "report.html": b"new report"}
 
@@ -100,7 +101,7 @@ _WRITER = """
 import sys
 from itertools import count
 from pathlib import Path
-from kitloom.files import write_set
+from kitloom.disk.files import write_set
 for turn in count():
     mark = b"%06d" % turn
     files = {f"sheet-{i}.pdf": mark * 2000 for i in range(1, 6)}

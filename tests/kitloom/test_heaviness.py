@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from kit.geometry import Contour, Rect, circle, rounded_rectangle
+from kit.shapes import Contour, Rect, circle, rounded_rectangle
 from kit.sheet import ColourFill, Panel, PatternFill, Placement, Sheet
-from kitloom.findings.colours import ink_findings
-from kitloom.heaviness import sticker_coverages
+from kitloom.colours import sticker_coverages
+from kitloom.findings.print_colours import ink_findings
 from palette.press import open_press
 
 

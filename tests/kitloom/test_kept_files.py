@@ -7,7 +7,7 @@ import tempfile
 
 import pytest
 
-from kitloom.kept_files import KeptFiles
+from kitloom.make.kept_files import KeptFiles
 
 CONTENTS = {f"sheet-{i}.pdf": os.urandom(10) * (1000 + i) for i in range(1, 9)}
 

@@ -14,7 +14,7 @@ from benchmarks.repeats import plane_of
 from benchmarks.seam_drawings import blooms, crowded
 from benchmarks.seam_faults import faulty
 from kitloom.cli import kitloom
-from patterns.lattice import STRAIGHT
+from patterns.plane import STRAIGHT
 
 
 def answer(*words: object) -> dict:

@@ -20,7 +20,7 @@ from PIL import Image
 from kitloom.library.audit import audited, empty_row, refused_row
 from kitloom.library.journal import Journal, JournalError
 from kitloom.library.pool import in_processes
-from kitloom.studies import Request
+from kitloom.measure import Request
 from tests.kitloom.deadly import killing_work
 from tests.kitloom.inside import called
 

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from kitloom.library.colours import packed, unpacked
-from palette.histogram import bins_of
+from kitloom.library.pooled_palette import packed, unpacked
+from palette.choose import bins_of
 from tests.kitloom.inside import called
 
 INKS = ((196, 84, 60), (59, 91, 122), (106, 138, 74), (244, 238, 220), (60, 30, 60))

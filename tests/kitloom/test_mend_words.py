@@ -14,14 +14,13 @@ from click.testing import CliRunner
 from PIL import Image, ImageDraw
 
 from kitloom.cli import kitloom
-from kitloom.findings import exit_status
-from kitloom.findings.mending import mend_findings
-from patterns.lattice import STRAIGHT
-from patterns.mend import Doubt, Mended
-from patterns.mend_axis import Candidate, MendStep
-from patterns.mend_doubt import doubt_of
-from patterns.seam_values import SeamCheck
-from patterns.seams import check_seams
+from kitloom.findings import exit_status, mend_findings
+from patterns.mend import Mended
+from patterns.mend.axis import Candidate, MendStep
+from patterns.mend.doubt import doubt_of
+from patterns.mend.tile import Doubt
+from patterns.plane import STRAIGHT
+from patterns.seams import SeamCheck, check_seams
 
 SAMPLE = Path(__file__).parents[2] / "samples" / "allotment" / "faulty" / "doubled-row.png"
 

@@ -14,10 +14,9 @@ from PIL import Image
 
 from benchmarks.chart_prints import Glass, fogra39, pictured
 from kitloom.cli import kitloom
+from palette.chart import from_cgats
 from palette.errors import KitloomError
-from palette.exchange import cgats, cxf
-from palette.exchange.cgats import CgatsTable
-from palette.scan.chart_list import from_cgats
+from palette.exchange import CgatsTable, cgats, cxf
 
 RECIPE = """
 [planner]
@@ -54,7 +53,7 @@ def chart_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def table_of(folder: Path, fields: tuple[str, ...], *, xyz: bool = False) -> CgatsTable:
-    from palette.lab import lab_to_xyz
+    from palette.space import lab_to_xyz
 
     chart = from_cgats((folder / "chart.txt").read_bytes(), "chart.txt")
     lab = fogra39().absolute(chart.rgb / 255.0)

@@ -13,10 +13,9 @@ from click.testing import CliRunner, Result
 from PIL import Image
 
 from kitloom.cli import kitloom
-from palette.difference import de2000
 from palette.errors import KitloomError
-from palette.lab import hex_to_lab, srgb_to_lab
 from palette.press import open_press
+from palette.space import de2000, hex_to_lab, srgb_to_lab
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 FAULTY = Path(__file__).parents[2] / "samples" / "allotment" / "faulty"

@@ -12,7 +12,7 @@ import pytest
 
 from fuzz.kills import content_of, prepare
 from fuzz.readers import CORPUS
-from kitloom.files import put_right, replace_file, write_file, write_into
+from kitloom.disk import put_right, replace_file, write_file, write_into
 from tests.kitloom.crashes import old_and_new, writers
 from tests.kitloom.inside import called
 

@@ -10,15 +10,15 @@ import pytest
 from click.testing import CliRunner, Result
 from PIL import Image
 
-from kit.errors import RecipeError
-from kit.recipe import parse_recipe, read_recipe
-from kit.recipe_places import check_files
-from kit.slots import slots_of
+from kit.recipe import check_files, parse_recipe, read_recipe
+from kit.recipe_error import RecipeError
+from kit.stickers import slots_of
 from kitloom.cli import kitloom
-from kitloom.files import OutputError, check_free
-from kitloom.findings import finding
-from kitloom.pictures import fair
-from kitloom.present.terminal import console, show_findings
+from kitloom.disk import check_free
+from kitloom.disk.files import OutputError
+from kitloom.findings.codes import finding
+from kitloom.present import console, show_findings
+from kitloom.report.pictures import fair
 
 SAMPLES = Path(__file__).parents[2] / "samples" / "allotment"
 RECIPE = """\

@@ -6,11 +6,9 @@ import numpy as np
 import pytest
 
 from benchmarks.planted import colours, tile
-from palette.belong import belonging
-from palette.difference import de2000
+from palette.choose import belonging, bins_of
 from palette.errors import PaletteError
-from palette.histogram import bins_of
-from palette.lab import hex_to_lab, srgb_to_lab
+from palette.space import de2000, hex_to_lab, srgb_to_lab
 
 RANDOM = np.random.default_rng(21)
 PLANTED = colours(RANDOM, 6, 15.0)

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from palette.errors import PaletteError
-from palette.exchange.cgats import CgatsTable, colours, read, write
-from palette.lab import lab_to_xyz
+from palette.exchange import CgatsTable
+from palette.exchange.cgats import colours, read, write
+from palette.space import lab_to_xyz
 
 # the form of the file is that of the public FOGRA39L table; the numbers are its first two solids
 PLAIN = b"""CGATS.17

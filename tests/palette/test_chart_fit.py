@@ -10,18 +10,14 @@ import numpy as np
 import pytest
 
 from benchmarks.chart_prints import KnownPress, fogra39, swop, tinted, unmanaged
-from palette.difference import de2000
+from palette.chart import COLOURS, chart_colours, facts_of, grey_ramp
+from palette.chart.measured import measured
+from palette.chart.patches import GREYS
 from palette.errors import ProfileError
-from palette.lab import lab_to_srgb, srgb_to_lab
-from palette.press import open_press
-from palette.press.builtin import builtin_press
+from palette.press import ChartRecord, Press, builtin_press, fit_chart, open_press, to_toml
 from palette.press.chart import ChartPress, open_chart
-from palette.press.chart_facts import facts_of
-from palette.press.chart_file import ChartRecord, read_record, to_toml
-from palette.press.chart_fit import fit_chart
-from palette.press.chart_measured import measured
-from palette.press.chart_patches import COLOURS, GREYS, chart_colours, grey_ramp
-from palette.press.protocol import Press
+from palette.press.chart_file import read_record
+from palette.space import de2000, lab_to_srgb, srgb_to_lab
 
 FRESH = np.random.default_rng(41).random((500, 3))
 ASKED = srgb_to_lab(FRESH)

@@ -15,17 +15,14 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from benchmarks.chart_prints import Glass, KnownPress, fogra39, pictured, swop, tinted
-from kit.chart_layout import ChartLayout, lay_chart
-from kit.chart_sheet import ChartWords, chart_page
-from kit.paper import paper_named
-from palette.difference import de2000
-from palette.lab import srgb_to_lab
+from kit.chart import ChartLayout, ChartWords, chart_page, lay_chart
+from kit.recipe import paper_named
+from palette.press import ChartRecord, fit_chart
 from palette.press.chart import ChartPress
-from palette.press.chart_file import ChartRecord
-from palette.press.chart_fit import fit_chart
-from palette.scan.code import CELLS, code_cells, read_code
+from palette.scan import CELLS, ScanReading, code_cells, read_scan
+from palette.scan.code import read_code
 from palette.scan.faults import REMEDIES, ScanError
-from palette.scan.read import ScanReading, read_scan
+from palette.space import de2000, srgb_to_lab
 
 DPI = 150.0
 SLOW = pytest.mark.slow  # more of a kind that is in the line once

@@ -15,12 +15,9 @@ import pytest
 
 from benchmarks.palette_kits import drawn_kit, kept
 from benchmarks.planted import colours, planted_kit, through_jpeg, tile
-from palette.choose import choose
-from palette.difference import de2000
+from palette.choose import ColourBins, Palette, bins_of, choose
 from palette.errors import PaletteError
-from palette.histogram import ColourBins, bins_of
-from palette.lab import hex_of, lab_to_srgb8, srgb_to_lab
-from palette.swatch import Palette
+from palette.space import de2000, hex_of, lab_to_srgb8, srgb_to_lab
 
 SEEDS = range(40, 46)  # the benchmark runs forty
 
@@ -278,8 +275,8 @@ def test_a_pinned_text_that_is_no_colour_is_refused() -> None:
 
 _IN_A_FRESH_PROCESS = """
 from benchmarks.planted import planted_kit
-from palette.choose import choose
-from palette.histogram import bins_of
+from palette.choose.choice import choose
+from palette.choose.histogram import bins_of
 tiles = planted_kit(44, 300)[1]
 print(repr(choose({str(i): bins_of(one) for i, one in enumerate(tiles)}, "auto")))
 """

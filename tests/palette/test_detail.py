@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.detail import POSITIVE_MM, REVERSED_MM, thin_strokes
+from palette.proof import thin_strokes
+from palette.proof.detail import POSITIVE_MM, REVERSED_MM
 
 
 def stroke(width_px: int, ground: int, ink: int, *, at: int = 30) -> np.ndarray:

@@ -14,12 +14,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchmarks.planted import planted_kit
-from palette.choose import choose
-from palette.difference import de2000
+from palette.choose import Palette, Role, bins_of, choose
 from palette.errors import PaletteError
-from palette.exchange import FORMATS, as_palette, read_colours
-from palette.histogram import bins_of
-from palette.swatch import Palette, Role
+from palette.exchange import FORMATS, read_colours
+from palette.exchange.formats import as_palette
+from palette.space import de2000
 
 READABLE = [name for name, one in FORMATS.items() if one.read is not None]
 

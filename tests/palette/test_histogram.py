@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from benchmarks.planted import grainy, planted_kit
-from palette.histogram import ColourBins, bins_of, pooled, sampled
-from palette.lab import srgb_to_lab
+from palette.choose import ColourBins, bins_of, pooled
+from palette.choose.histogram import sampled
+from palette.space import srgb_to_lab
 
 RED, TEAL, CREAM = (
     np.array(c, dtype=np.uint8) for c in ([200, 30, 40], [20, 120, 130], [250, 240, 220])

@@ -8,9 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from palette.ink import beside_black, coverage, mean_coverage, share_heavy
-from palette.lab import hex_to_lab
 from palette.press import open_press
+from palette.proof import beside_black, coverage, mean_coverage, share_heavy
+from palette.space import hex_to_lab
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from benchmarks.planted import colours, grainy, through_jpeg, tile
-from palette.histogram import bins_of
-from palette.kmeans import QUICK, assess, kmeans
-from palette.lab import srgb_to_lab
+from palette.choose import bins_of
+from palette.choose.kmeans import QUICK, assess, kmeans
+from palette.space import srgb_to_lab
 
 
 def _tiles() -> list[np.ndarray]:

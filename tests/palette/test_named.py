@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from palette.errors import PaletteError
-from palette.named import colour_of, css_names, suggestion
+from palette.space import colour_of, suggestion
+from palette.space.named import css_names
 
 OWN = {"moss": "#7a7c3e", "teal": "#408488", "soft salmon": "#e2ada7"}
 

@@ -7,10 +7,9 @@ from xml.etree import ElementTree as ET
 import numpy as np
 import pytest
 
-from palette.difference import de2000
-from palette.lab import hex_to_lab
-from palette.plots import lab_plane
-from palette.swatch import Palette, Role, Swatch
+from palette.choose import Palette, Role, Swatch
+from palette.pairs import lab_plane
+from palette.space import de2000, hex_to_lab
 
 SPACE = "{http://www.w3.org/2000/svg}"
 

@@ -7,16 +7,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from palette.difference import de2000
 from palette.errors import ProfileError
-from palette.lab import hex_to_lab, srgb_to_lab
-from palette.oklab import lab_to_oklab, oklab_to_lab, to_polar
-from palette.press import open_press
+from palette.press import InkPress, Press, open_press
 from palette.press.builtin import REACH, BuiltinPress
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import device_faces
 from palette.press.neugebauer import demichel, with_black, without_black
-from palette.press.protocol import SURFACES, InkPress, Press
+from palette.press.protocol import SURFACES
+from palette.space import de2000, hex_to_lab, lab_to_oklab, oklab_to_lab, srgb_to_lab, to_polar
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 PRESSES = [*SURFACES, "profile"]
@@ -152,7 +150,7 @@ def test_faces_of_the_device_cube() -> None:
 def test_oklab_against_a_published_implementation(colours: np.ndarray) -> None:
     """Coloraide's OKLab; it is given the same XYZ, so only the matrices are compared."""
     coloraide = pytest.importorskip("coloraide")
-    from palette.lab import lab_to_xyz
+    from palette.space import lab_to_xyz
 
     for lab in colours[:20]:
         there = coloraide.Color("xyz-d50", [float(v) for v in lab_to_xyz(lab)]).convert("oklab")

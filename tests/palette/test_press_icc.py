@@ -10,8 +10,8 @@ import pytest
 from PIL import ImageCms
 
 from palette.errors import ProfileError
-from palette.lab import srgb_to_lab
 from palette.press.icc import INTENTS, MAX_BYTES, open_profile
+from palette.space import srgb_to_lab
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 

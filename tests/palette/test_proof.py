@@ -7,17 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from palette.difference import de2000
 from palette.errors import PaletteError
-from palette.lab import lab_to_srgb8, srgb_to_lab
 from palette.press import open_press
-from palette.proof import (
-    assess_colours,
-    assess_fill,
-    grade_of,
-    proof_pixels,
-    shift_map,
-)
+from palette.proof import assess_colours, assess_fill, proof_pixels, shift_map
+from palette.proof.assess import grade_of
+from palette.space import de2000, lab_to_srgb8, srgb_to_lab
 
 
 @dataclass(frozen=True)

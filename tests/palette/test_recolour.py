@@ -8,12 +8,9 @@ import numpy as np
 import pytest
 
 from benchmarks.planted import colours, grainy, tile
-from palette.choose import choose
-from palette.difference import de2000
+from palette.choose import bins_of, choose, matched, recolour
 from palette.errors import PaletteError
-from palette.histogram import bins_of
-from palette.lab import srgb_to_lab
-from palette.recolour import matched, recolour
+from palette.space import de2000, srgb_to_lab
 
 Mapping = list[tuple[np.ndarray, np.ndarray]]
 

@@ -7,20 +7,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from palette.difference import de2000, de2000_table
-from palette.histogram import bins_of
-from palette.lab import lab_to_srgb8, srgb_to_lab
-from palette.oklab import lab_to_oklab, to_polar
-from palette.press import open_press
-from palette.press.protocol import SURFACES, Press
-from palette.repair import (
-    draw_in,
-    prints_from_screen,
-    repair_colours,
-    repair_pixels,
-    repair_plain,
-    screen_gamut,
-)
+from palette.choose import bins_of
+from palette.press import Press, open_press
+from palette.press.protocol import SURFACES
+from palette.proof import prints_from_screen, repair_pixels, repair_plain
+from palette.proof.repair import draw_in, repair_colours, screen_gamut
+from palette.space import de2000, de2000_table, lab_to_oklab, lab_to_srgb8, srgb_to_lab, to_polar
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 

@@ -5,14 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.contrast import pairs
-from palette.cvd import Sight, lost_pairs
-from palette.difference import de2000
-from palette.lab import hex_to_lab
-from palette.legibility import PENS, contrast_with_pens, ratio
-from palette.names import names_for
-from palette.roles import Use, fitness, roles_for
-from palette.swatch import Palette, Role, Swatch
+from palette.choose import Palette, Role, Swatch, fitness, roles_for
+from palette.choose.roles import Use
+from palette.pairs import lost_pairs, pairs
+from palette.pairs.cvd import Sight
+from palette.space import contrast_with_pens, de2000, hex_to_lab, names_for, ratio
+from palette.space.legibility import PENS
 
 
 def labs(*hexes: str) -> np.ndarray:
@@ -89,8 +87,8 @@ def test_names_stay_unique_among_near_colours() -> None:
 
 def test_a_name_looks_like_its_colour() -> None:
     """Over all of sRGB the vocabulary is dense enough that a name is never far off."""
-    from palette.lab import srgb_to_lab
-    from palette.names import _vocabulary
+    from palette.space import srgb_to_lab
+    from palette.space.names import _vocabulary
 
     grid = np.stack(np.meshgrid(*[np.arange(0, 256, 51)] * 3), axis=-1).reshape(-1, 3)
     colours = srgb_to_lab(grid.astype(np.uint8))

@@ -10,13 +10,10 @@ from xml.etree import ElementTree as ET
 import numpy as np
 import pytest
 
-from palette.choose import choose
-from palette.difference import de2000
-from palette.histogram import bins_of
-from palette.lab import parse_hex, srgb_to_lab
-from palette.swatch import Palette
-from palette.swatch_card import Card, card_of, to_svg
-from palette.swatch_card_pdf import to_pdf
+from palette.choose import Palette, bins_of, choose
+from palette.exchange import card_of, to_pdf, to_svg
+from palette.exchange.swatch_card import Card
+from palette.space import de2000, parse_hex, srgb_to_lab
 
 POINT_MM = 25.4 / 72
 

@@ -13,7 +13,8 @@ import pytest
 from PIL import Image
 
 from patterns.artwork import find_artwork, open_artwork
-from patterns.fingerprint import GRID, SAME, fingerprint, likeness_table
+from patterns.motifs import SAME, fingerprint, likeness_table
+from patterns.motifs.fingerprints import GRID
 
 SAMPLES = Path(__file__).parents[2] / "samples" / "allotment"
 FILES = [*find_artwork(SAMPLES / "tiles"), *find_artwork(SAMPLES / "evening")]

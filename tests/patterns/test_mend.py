@@ -6,26 +6,32 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from palette.lab import lab_to_srgb8, srgb_to_lab
-from patterns.before_after import GAP_PX, before_after_picture
-from patterns.cut_out import cut_out
-from patterns.joins import lab32
-from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
-from patterns.light import Pixels
-from patterns.mend import mend, unfolded
-from patterns.mend_clamped import redraw_clamped
-from patterns.mend_doubled import doubled_columns
-from patterns.mend_drift import level_drift
-from patterns.mend_fringe import is_paper, redraw_fringe, unmixed_edges
-from patterns.mend_join import join_de, least_visible, let_in, rhythm_px
-from patterns.mend_mix import mixed
-from patterns.mend_patch import patched
-from patterns.mend_path import least_cost_cut
-from patterns.mend_score import Interior
-from patterns.mend_tone import level_slope, slope_of
-from patterns.plane import Plane
+from palette.space import lab_to_srgb8, srgb_to_lab
+from patterns.mend import before_after_picture, mend
+from patterns.mend.before_after import GAP_PX
+from patterns.mend.cut_out import cut_out
+from patterns.mend.remedies import (
+    doubled_columns,
+    is_paper,
+    least_visible,
+    let_in,
+    level_drift,
+    level_slope,
+    patched,
+    redraw_clamped,
+    redraw_fringe,
+    slope_of,
+    unmixed_edges,
+)
+from patterns.mend.remedies.join import join_de, rhythm_px
+from patterns.mend.remedies.mix import mixed
+from patterns.mend.remedies.path import least_cost_cut
+from patterns.mend.score import Interior
+from patterns.mend.tile import unfolded
+from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, Plane
+from patterns.plane.light import Pixels
 from patterns.repeats import Repeat
-from patterns.seams import check_seams
+from patterns.seams import check_seams, lab32
 
 
 def blooms(height: int = 160, width: int = 200, seed: int = 2, grain: float = 0.0) -> Pixels:

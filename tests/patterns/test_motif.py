@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from patterns.auto_repeat import auto_repeat
-from patterns.light import Pixels
-from patterns.motif import motif_mask, motif_size_px
+from patterns.motifs import auto_repeat, motif_mask
+from patterns.motifs.motif import motif_size_px
+from patterns.plane.light import Pixels
 from patterns.units import MM_PER_INCH
 
 

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from kitloom.pictures import picture_bytes, png_bytes
+from kitloom.report import picture_bytes, png_bytes
 from patterns.artwork import find_artwork, open_artwork
-from patterns.own_pictures import is_own_picture
+from patterns.artwork.own_pictures import is_own_picture
 
 PIXELS = np.full((20, 30, 3), 90, np.uint8)
 

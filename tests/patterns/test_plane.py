@@ -10,12 +10,20 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from patterns.enlarge import enlarge
-from patterns.errors import ArtworkError
-from patterns.lattice import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT, Lattice
-from patterns.light import to_light, to_srgb8
-from patterns.plane import Pixels, Plane
-from patterns.resample import Axis
+from patterns.artwork_error import ArtworkError
+from patterns.plane import (
+    HALF_BRICK,
+    HALF_DROP,
+    LATTICES,
+    STRAIGHT,
+    Axis,
+    Lattice,
+    Plane,
+    enlarge,
+    to_srgb8,
+)
+from patterns.plane.light import to_light
+from patterns.plane.periodic import Pixels
 from patterns.units import MM_PER_INCH
 
 ALL = list(LATTICES.values())

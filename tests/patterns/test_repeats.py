@@ -8,9 +8,9 @@ import pytest
 from benchmarks.repeats import plane_of, rebuilds
 from benchmarks.seam_drawings import blooms, crowded, sprigs, wash
 from benchmarks.seam_faults import jpeg
-from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, lattice_named
-from patterns.likeness import likeness
+from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, lattice_named
 from patterns.repeats import find_lattice, find_repeat
+from patterns.repeats.likeness import likeness
 
 
 @pytest.fixture(scope="module")

@@ -5,10 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from patterns.errors import ArtworkError
-from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
-from patterns.plane import Plane
-from patterns.rescale import rescale
+from patterns.artwork_error import ArtworkError
+from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, Plane, rescale
 from patterns.units import MM_PER_INCH
 
 

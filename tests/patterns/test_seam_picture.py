@@ -7,9 +7,9 @@ import pytest
 
 from benchmarks.seam_drawings import blooms
 from benchmarks.seam_faults import faulty
-from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT
-from patterns.seam_picture import TEAL, rolled, seam_picture
-from patterns.seams import check_seams
+from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT
+from patterns.seams import check_seams, seam_picture
+from patterns.seams.picture import TEAL, rolled
 
 
 @pytest.fixture(scope="module")

@@ -13,10 +13,10 @@ from PIL import Image
 from benchmarks.seam_drawings import Canvas, blooms, checks, crowded, sprigs, wash
 from benchmarks.seam_faults import broken_rhythm, faulty, jpeg, worst_run_de
 from benchmarks.seam_tiles import phased
-from patterns.joins import LEAST_PX, joins_of, lab32
-from patterns.lattice import HALF_BRICK, HALF_DROP, STRAIGHT
-from patterns.seams import check_seams
-from patterns.trees import forest
+from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT
+from patterns.seams import check_seams, lab32
+from patterns.seams.joins import LEAST_PX, joins_of
+from patterns.seams.trees import forest
 
 
 @pytest.fixture(scope="module")
@@ -200,7 +200,7 @@ def test_neighbours_stand_where_the_lattice_puts_them(tile):
 
 
 def test_lab32_agrees_with_the_exact_conversion():
-    from palette.lab import srgb_to_lab
+    from palette.space import srgb_to_lab
 
     colours = np.random.default_rng(1).integers(0, 256, (500, 3)).astype(np.uint8)
     assert np.abs(lab32(colours) - srgb_to_lab(colours)).max() < 0.02
@@ -219,7 +219,7 @@ def test_same_verdict_with_any_number_of_threads(tile):
 
 def test_no_learning_library_is_loaded():
     code = (
-        "import sys, numpy as np; from patterns.seams import check_seams;"
+        "import sys, numpy as np; from patterns.seams.check import check_seams;"
         "check_seams(np.zeros((64, 64, 3), np.uint8));"
         "sys.exit(any(m.split('.')[0] == 'sklearn' for m in sys.modules))"
     )

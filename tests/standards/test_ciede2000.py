@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from palette.difference import de2000, de2000_table
+from palette.space import de2000, de2000_table
 
 _FILE = Path(__file__).with_name("ciede2000_pairs.csv")
 _ON_THE_BRANCH = {14: (4.8045, 4.7461)}

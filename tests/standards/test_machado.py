@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.cvd import _MATRICES, Sight, simulated
-from palette.lab import hex_of, parse_hex
+from palette.pairs.cvd import _MATRICES, Sight, simulated
+from palette.space import hex_of, parse_hex
 
 _NAMES = {
     Sight.PROTAN: "Protanomaly",

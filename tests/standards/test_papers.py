@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from kit.paper import paper_named
+from kit.recipe import paper_named
 
 
 def test_letter_is_8_5_by_11_inches():

@@ -14,9 +14,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from palette.difference import de2000
-from palette.lab import srgb_to_lab
-from palette.press.builtin import BuiltinPress, builtin_press
+from palette.press import builtin_press
+from palette.press.builtin import BuiltinPress
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.icc import open_profile
 from palette.press.neugebauer import (
@@ -26,6 +25,7 @@ from palette.press.neugebauer import (
     print_lab,
     without_black,
 )
+from palette.space import de2000, srgb_to_lab
 
 DATA = Path(__file__).parent / "data"
 CONDITIONS = [GLOSSY, MATT]

@@ -17,10 +17,9 @@ import pytest
 import shapely
 from PIL import Image
 
-from kit.arcs import flatten
-from kit.bleed import bleed_boxes
-from kit.geometry import Rect, circle, rounded_rectangle
-from kit.page import render_page
+from kit.registration import bleed_boxes
+from kit.render import render_page
+from kit.shapes import Rect, circle, flatten, rounded_rectangle
 from kit.sheet import ColourFill, Placement, Sheet
 from kit.writers import WRITERS
 

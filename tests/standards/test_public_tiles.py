@@ -17,7 +17,7 @@ import pytest
 from benchmarks.repeats import plane_of, rebuilds
 from benchmarks.seam_faults import faulty, jpeg
 from benchmarks.seam_tiles import public_tiles
-from patterns.lattice import STRAIGHT
+from patterns.plane import STRAIGHT
 from patterns.repeats import find_repeat
 from patterns.seams import check_seams
 

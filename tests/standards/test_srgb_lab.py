@@ -9,8 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.difference import de2000
-from palette.lab import hex_of, lab_to_srgb8, parse_hex, srgb_to_lab
+from palette.space import de2000, hex_of, lab_to_srgb8, parse_hex, srgb_to_lab
 
 RGB8 = np.random.default_rng(1).integers(0, 256, (600, 3)).astype(np.uint8)
 CORNERS = np.array(np.meshgrid([0, 255], [0, 255], [0, 255])).T.reshape(-1, 3).astype(np.uint8)

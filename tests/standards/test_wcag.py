@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.lab import hex_of
-from palette.legibility import luminance, ratio
+from palette.space import hex_of, ratio
+from palette.space.legibility import luminance
 
 
 @pytest.mark.parametrize(

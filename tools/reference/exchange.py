@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from palette.exchange import FORMATS
-from palette.exchange.colour import as_palette, from_hex
-from palette.swatch import Palette
+from palette.choose import Palette
+from palette.exchange import FORMATS, from_hex
+from palette.exchange.colour import as_palette
 
 _HEAD = """\
 # Colours to and from other programs

@@ -17,15 +17,12 @@ import numpy as np
 from PIL import Image, ImageChops, ImageDraw
 
 from kit.recipe import parse_recipe
-from kitloom.charts import ReadingQuality
-from kitloom.findings import Finding
-from kitloom.findings.charts import chart_findings
-from palette.lab import srgb_to_lab
-from palette.press import open_press
-from palette.press.chart_facts import facts_of
-from palette.press.chart_file import ChartRecord
-from palette.press.chart_fit import FitError, fit_chart
-from palette.press.chart_patches import chart_colours, grey_ramp
+from kitloom.colours import ReadingQuality
+from kitloom.findings import Finding, chart_findings
+from palette.chart import chart_colours, facts_of, grey_ramp
+from palette.press import ChartRecord, fit_chart, open_press
+from palette.press.chart_fit import FitError
+from palette.space import srgb_to_lab
 from reference.running import ROOT, desk, run
 
 FAULTY, DAY, EVENING = (f"samples/allotment/{name}" for name in ("faulty", "tiles", "evening"))

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from kitloom.findings import CODES, Code
+from kitloom.findings import CODES
+from kitloom.findings.codes import Code
 
 _HEAD = """\
 # Findings

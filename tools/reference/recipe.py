@@ -12,8 +12,7 @@ from pydantic import BaseModel, BeforeValidator
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
-from kit.paper import Paper
-from kit.recipe import Recipe
+from kit.recipe import Paper, Recipe
 from reference.recipe_meanings import MEANINGS, TABLES
 
 _HEAD = """\

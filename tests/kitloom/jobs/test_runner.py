@@ -14,7 +14,7 @@ import pytest
 
 from kitloom.jobs import BrokenError, Job, LateError, Runner, StoppedError
 from palette.errors import KitloomError
-from palette.lab import parse_hex
+from palette.space import parse_hex
 
 FOR_EVER: Any = partial(time.sleep, 600)  # work that no test could wait for
 SOON = 60.0

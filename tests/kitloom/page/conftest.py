@@ -19,7 +19,9 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from kitloom import early
+from kitloom.colours import read_palette_file, worn_colours
+from kitloom.make import early
+from kitloom.measure import Request, TileStudy, study
 from kitloom.page import chores
 from kitloom.page.app import page_app
 from kitloom.page.aside import Aside
@@ -28,8 +30,6 @@ from kitloom.page.safety import Door
 from kitloom.page.serve import WORKING
 from kitloom.page.shelter import Shelter
 from kitloom.page.workspace import Workspace
-from kitloom.palette_files import read_palette_file, worn_colours
-from kitloom.studies import Request, TileStudy, study
 
 from .processes import of_session
 from .waiting import HANGS_SECONDS, until

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from kit.errors import RecipeError
 from kit.recipe import parse_recipe
+from kit.recipe_error import RecipeError
 from kitloom.page import recipe_text as rt
 from kitloom.page.bench import Bench
 from kitloom.page.edits import EDITS, apply

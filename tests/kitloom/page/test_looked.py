@@ -13,10 +13,9 @@ from PIL import Image, ImageDraw
 from starlette.testclient import TestClient
 
 from kit.recipe import read_recipe
-from kitloom.findings import Finding
-from kitloom.findings.mending import mend_findings
-from kitloom.findings.tiles import QUESTIONS, doubts
-from kitloom.job import make_kit
+from kitloom.findings import QUESTIONS, Finding, doubts, mend_findings
+from kitloom.kits import make_kit
+from kitloom.measure import Request, study
 from kitloom.page import remade
 from kitloom.page.bench import Bench
 from kitloom.page.edits import apply
@@ -26,10 +25,10 @@ from kitloom.page.intake import Incoming, take_artwork
 from kitloom.page.steps import step_rows
 from kitloom.page.tries import Tries
 from kitloom.page.workspace import Workspace
-from kitloom.studies import Request, study
-from patterns.lattice import STRAIGHT
-from patterns.mend import Doubt, Mended
-from patterns.mend_axis import MendStep
+from patterns.mend import Mended
+from patterns.mend.axis import MendStep
+from patterns.mend.tile import Doubt
+from patterns.plane import STRAIGHT
 from patterns.seams import check_seams
 
 from .conftest import ROOT, Beside, Unsheltered, tile_file

@@ -12,12 +12,12 @@ import pytest
 from starlette.testclient import TestClient
 
 from kit.recipe import read_recipe
+from kitloom.cache import earlier_lock, inputs_digest, told_before
 from kitloom.page import maker as module
 from kitloom.page.bench import Bench, Drawn
 from kitloom.page.intake import Incoming, begin_with_folder, take_artwork
 from kitloom.page.maker import Maker
 from kitloom.page.signals import Signals
-from kitloom.unchanged import earlier_lock, inputs_digest, told_before
 
 from .conftest import command_makes, tile_file
 from .waiting import HANGS_SECONDS, until

@@ -21,10 +21,9 @@ from kitloom.page.recipe_text import with_value
 from kitloom.page.safety import Door
 from kitloom.page.shelter import Shelter
 from kitloom.page.workspace import Workspace
-from palette.lab import srgb_to_lab
-from palette.press.chart_file import ChartRecord, to_toml
-from palette.press.chart_fit import fit_chart
-from palette.press.chart_patches import chart_colours, grey_ramp
+from palette.chart import chart_colours, grey_ramp
+from palette.press import ChartRecord, fit_chart, to_toml
+from palette.space import srgb_to_lab
 
 from .conftest import ORIGIN, ROOT, tile_file
 

@@ -9,9 +9,9 @@ from threading import Thread
 
 import pytest
 
+from kitloom.measure import Request
 from kitloom.page.shelter import Shelter
-from kitloom.studies import Request
-from patterns.errors import ArtworkError
+from patterns.artwork_error import ArtworkError
 
 from .conftest import Served, tile_file
 from .processes import alive, halted, ticks

@@ -26,7 +26,7 @@ from kitloom.page.remade import Try
 from kitloom.page.safety import Door
 from kitloom.page.tries import Tries
 from kitloom.page.workspace import Workspace
-from palette.lab import parse_hex
+from palette.space import parse_hex
 
 from .conftest import ORIGIN, LentAside, Unsheltered, tile_file
 from .waiting import HANGS_SECONDS, until

@@ -13,10 +13,10 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from kit.draft import DraftTile, draft_recipe
-from kit.geometry import Rect
-from kit.writers.svg import path_data
-from kitloom.findings.colours import nudge_or_leave
+from kit.recipe import DraftTile, draft_recipe
+from kit.shapes import Rect
+from kit.writers import path_data
+from kitloom.findings import nudge_or_leave
 from kitloom.page import recipe_text as rt
 from kitloom.page.bench import Bench
 from kitloom.page.edits import apply

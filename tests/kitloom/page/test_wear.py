@@ -14,13 +14,12 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from kitloom.colourways import redressed
+from kitloom.colours import read_palette_file, redressed, worn_palette
 from kitloom.page import wear as module
 from kitloom.page.bench import Bench
-from kitloom.palette_files import read_palette_file, worn_palette
-from kitloom.present.as_json import text_of
-from palette.exchange import FORMATS
-from palette.exchange.colour import as_palette, from_hex
+from kitloom.present import text_of
+from palette.exchange import FORMATS, from_hex
+from palette.exchange.colour import as_palette
 
 from .conftest import tile_file
 from .waiting import until

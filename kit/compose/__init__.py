@@ -1,0 +1,34 @@
+"""From a recipe to sheets: slots, fills, windows, layout and tolerance put together.
+
+In: a ``Recipe``, patterns and a palette. Out: a ``Kit``; and the lock that keeps its decisions for
+a later run. Not done here: measuring artwork, or writing files.
+"""
+
+from kit.compose.kit import Kit, Pattern, compose, scale_error
+from kit.compose.lock import (
+    FORMAT,
+    Lock,
+    LockedPattern,
+    LockedSticker,
+    lock_text,
+    places_in_rows,
+    read_lock,
+    with_lock,
+)
+from kit.compose.placing import print_scale
+
+__all__ = [
+    "FORMAT",
+    "Kit",
+    "Lock",
+    "LockedPattern",
+    "LockedSticker",
+    "Pattern",
+    "compose",
+    "lock_text",
+    "places_in_rows",
+    "print_scale",
+    "read_lock",
+    "scale_error",
+    "with_lock",
+]

@@ -1,0 +1,193 @@
+"""From a recipe to sheets: every sticker with its fill, its place and its cut line.
+
+In: a checked recipe, its patterns as planes, and the palette. Out: a ``Kit``: the sheets that the
+writers draw, and what was measured on the way. The steps: which stickers (``kit.stickers.slots``),
+where on paper (``kit.layout.arrangement``), which fill (``kit.fills.choice``), where in the
+pattern's plane (``kit.fills.windows``), what is printed and cut (``kit.compose.placing``), whether
+bleed and gap are enough (``kit.registration.tolerance``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.compose.lock import Lock, with_decisions
+from kit.compose.placing import Stickers, sheet_of
+from kit.fills import Choice, Windows, choose_fills, choose_windows
+from kit.layout import (
+    Advice,
+    Layout,
+    advice,
+    arrange,
+    beside,
+    check_fits,
+    check_gap,
+    lay_out,
+    ruler_box,
+    sticker_area,
+    usable_area,
+)
+from kit.recipe import Recipe
+from kit.registration import Registration, Tolerance, measure_tolerance
+from kit.sheet import ColourFill, Sheet, plane_key
+from kit.stickers import Slot, slots_of
+from palette.choose import Palette, Role
+from patterns.plane import Plane
+from patterns.units import MM_PER_INCH
+
+Lab = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """One pattern that fills may use: its name, its plane, and its mean colour (CIELAB, D50)."""
+
+    name: str
+    plane: Plane
+    lab: Lab
+
+
+@dataclass(frozen=True)
+class Kit:
+    """The sheets of a kit and how they came about.
+
+    Attributes:
+        sheets: what is printed and cut.
+        planes: by ``PatternFill.plane``, every plane that a sticker shows, turned where it is.
+        slots: the stickers: the recipe's in its order, then those that top a sheet up.
+        wishes: what the recipe asked each to be filled with, before a lock had its say.
+        choices: the fill of each slot.
+        windows: where each patterned slot's window sits, and what that costs.
+        layout: which slot lies where on which sheet.
+        own_layout: the same before any sheet was topped up; bound and advice are about it.
+        advice: what would save a sheet; None where nothing can.
+        used: for each sheet, its stickers' share of the usable area.
+        tolerances: for each sheet, what its registration needs and what it has.
+        kept: the stickers, by number, that a lock decided.
+    """
+
+    sheets: tuple[Sheet, ...]
+    planes: Mapping[str, Plane]
+    slots: tuple[Slot, ...]
+    wishes: tuple[str, ...]
+    choices: tuple[Choice, ...]
+    windows: Windows
+    layout: Layout
+    own_layout: Layout
+    advice: Advice | None
+    used: tuple[float, ...]
+    tolerances: tuple[Tolerance, ...]
+    kept: tuple[int, ...] = ()
+
+
+def compose(
+    recipe: Recipe, patterns: Sequence[Pattern], palette: Palette, keep: Lock | None = None
+) -> Kit:
+    """Return the kit.
+
+    Args:
+        recipe: what is asked for.
+        patterns: the recipe's, in its order.
+        palette: the colours to fill with.
+        keep: an earlier run's record whose fills and offsets are to stay.
+
+    Raises:
+        RecipeError: a sticker that fits nowhere, a fill that is unknown, a panel without room.
+    """
+    check_gap(recipe.cut.through, recipe.sheet.gap, where=str(recipe.file))
+    usable = usable_area(recipe.sheet, where=str(recipe.file))
+    area = sticker_area(usable, recipe)
+    wanted = slots_of(recipe)
+    check_fits(recipe, wanted, area)
+    own = lay_out(recipe, wanted, area, recipe.sheet.gap)
+    slots, layout = arrange(recipe, wanted, area, own)
+    wishes = tuple(slot.wish for slot in slots)
+    kept: tuple[int, ...] = ()
+    if keep is not None:
+        slots, kept = with_decisions(recipe, slots, keep)
+    choices = choose_fills(
+        slots,
+        {pattern.name: pattern.lab for pattern in patterns},
+        {swatch.hex: np.array(swatch.lab) for swatch in palette.swatches},
+        beside(layout, len(slots), recipe.sheet.gap),
+    )
+    planes = {pattern.name: pattern.plane for pattern in patterns}
+    windows = choose_windows(
+        slots,
+        choices,
+        planes,
+        corner_radius_mm=recipe.sheet.corner_radius,
+        variety=recipe.fills.variety,
+    )
+    turned = _turned_planes(slots, choices, planes)
+    offsets = windows.offsets_mm, windows.panel_offsets_mm
+    stickers = Stickers(slots, choices, *offsets, turned, _deepest(palette))
+    sheets = tuple(
+        sheet_of(recipe, stickers, spots, ruler_box(usable), number)
+        for number, spots in enumerate(layout.sheets, start=1)
+    )
+    return Kit(
+        sheets,
+        turned,
+        slots,
+        wishes,
+        choices,
+        windows,
+        layout,
+        own,
+        advice(recipe, wanted, area, own),
+        tuple(_used(sheet, usable.area_mm2) for sheet in sheets),
+        tuple(_tolerance(recipe, sheet) for sheet in sheets),
+        kept,
+    )
+
+
+def _turned_planes(
+    slots: Sequence[Slot], choices: Sequence[Choice], planes: Mapping[str, Plane]
+) -> dict[str, Plane]:
+    """Every plane in use by its key, turned once for all stickers that show it so."""
+    made = dict(planes)
+    for slot, choice in zip(slots, choices, strict=True):
+        for name in (choice.pattern, choice.panel_pattern):
+            if name is not None:
+                key = plane_key(name, slot.angle_deg)
+                if key not in made:
+                    made[key] = replace(planes[name], turn_deg=slot.angle_deg)
+    return made
+
+
+def _deepest(palette: Palette) -> str:
+    """The colour that lines are drawn in: the palette's own deep, or its darkest."""
+    deep = [swatch for swatch in palette.swatches if swatch.role is Role.DEEP]
+    return min(deep or palette.swatches, key=lambda swatch: swatch.lab[0]).hex
+
+
+def _used(sheet: Sheet, usable_mm2: float) -> float:
+    return sum(placed.box.area_mm2 for placed in sheet.placements) / usable_mm2
+
+
+def scale_error(recipe: Recipe, sheet: Sheet) -> float:
+    """Return the share by which the printer was found to be off, where that is not corrected."""
+    reads = recipe.sheet.ruler_reads
+    if reads is None or recipe.sheet.correct_scale or sheet.ruler is None:
+        return 0.0
+    return abs(reads / sheet.ruler.width_mm - 1.0)
+
+
+def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
+    wanted = recipe.sheet.registration
+    return measure_tolerance(
+        Registration(wanted.shift, wanted.turn, wanted.scale + scale_error(recipe, sheet)),
+        [placed.box for placed in sheet.placements],
+        [placed.bleed for placed in sheet.placements],
+        (sheet.width_mm / 2.0, sheet.height_mm / 2.0),
+        raster_mm=MM_PER_INCH / sheet.dpi / 2.0,
+        inks=[
+            placed.fill if isinstance(placed.fill, ColourFill) else (i, placed.fill)
+            for i, placed in enumerate(sheet.placements)
+        ],
+    )

@@ -1,0 +1,166 @@
+"""One sheet: what is printed and cut where, from decisions that have been made.
+
+In: the stickers with their fills and windows, and the spots of one sheet. Out: a ``Sheet``. A
+sticker that a packed layout laid on its side is turned whole: cut line, artwork, panel and marks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from kit.fills import Choice
+from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
+from kit.layout import Spot, through_cuts
+from kit.letters import INK
+from kit.recipe import Recipe, SheetPart
+from kit.registration import bleed_boxes, bleed_shape
+from kit.shapes import Contour, Rect, quarter_turn, translate
+from kit.sheet import (
+    PAPER,
+    ColourFill,
+    CutStyle,
+    Fill,
+    Mark,
+    Panel,
+    PatternFill,
+    Placement,
+    Sheet,
+    frame_around,
+    mark_box,
+    page_marks,
+    plane_key,
+)
+from kit.stickers import Slot, dress
+from patterns.plane import Plane
+
+CASING_MM = 0.14
+CAPTION = "print at 100 %, then lay a ruler here"
+
+
+@dataclass(frozen=True)
+class Stickers:
+    """All stickers of a kit, decided.
+
+    Attributes:
+        slots: what they are.
+        choices: their fills.
+        offsets_mm: their windows; None for plain colours.
+        panel_offsets_mm: their panels' own windows, where both show a pattern.
+        planes: by ``PatternFill.plane``.
+        ink: the colour that lines are drawn in, hex.
+    """
+
+    slots: Sequence[Slot]
+    choices: Sequence[Choice]
+    offsets_mm: Sequence[tuple[float, float] | None]
+    panel_offsets_mm: Sequence[tuple[float, float] | None]
+    planes: Mapping[str, Plane]
+    ink: str
+
+
+def sheet_of(
+    recipe: Recipe, stickers: Stickers, spots: Sequence[Spot], ruler: Rect, number: int
+) -> Sheet:
+    """Return one sheet.
+
+    Args:
+        recipe: what was asked for.
+        stickers: all of the kit's.
+        spots: which of them lie on this sheet, and where.
+        ruler: the box of the printed ruler.
+        number: the sheet's number, from 1.
+    """
+    part, paper = recipe.sheet, recipe.sheet.paper
+    page = Rect(0.0, 0.0, paper.width_mm, paper.height_mm)
+    boxes = [spot.box for spot in spots]
+    bleeds = bleed_boxes(boxes, part.bleed, page)
+    rows = [stickers.slots[spot.index].row for spot in spots]
+    around = [*bleeds, *(mark_box(mark) for mark in recipe.marks)]
+    return Sheet(
+        f"{recipe.kit.name or recipe.file.stem}, sheet {number}",
+        paper.width_mm,
+        paper.height_mm,
+        part.dpi,
+        tuple(
+            _placement(stickers, spot, bleed, part)
+            for spot, bleed in zip(spots, bleeds, strict=True)
+        ),
+        ruler,
+        CAPTION,
+        CutStyle(
+            through_cuts(boxes, rows, recipe.cut.through, part.gap, part.corner_radius),
+            recipe.cut.hpgl_arcs,
+            recipe.cut.overcut,
+            recipe.cut.blade_offset,
+        ),
+        page_marks(recipe.marks),
+        frame_around(around, page) if part.frame else None,
+        print_scale(part, ruler),
+    )
+
+
+def print_scale(part: SheetPart, ruler: Rect) -> float:
+    """Return how much larger to print, so that the printed ruler reads its own length."""
+    if part.ruler_reads is None or not part.correct_scale:
+        return 1.0
+    return ruler.width_mm / part.ruler_reads
+
+
+def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> Placement:
+    slot, choice = stickers.slots[spot.index], stickers.choices[spot.index]
+    radius_mm = part.corner_radius
+    upright = Rect(spot.box.x_mm, spot.box.y_mm, slot.width_mm, slot.height_mm)
+
+    def laid(contour: Contour) -> Contour:
+        return quarter_turn(contour, upright) if spot.turned else contour
+
+    turn_deg = 90 if spot.turned else 0
+    fill = _fill(stickers, choice.fill, spot.index, turn_deg)
+    paper = ColourFill(PAPER)
+    inner: Fill = paper
+    if choice.panel:
+        inner = _fill(stickers, choice.panel, spot.index, turn_deg, panel=True)
+    checks = [Mark(laid(one), CHECK_STROKE_MM, stickers.ink) for one in slot.check_marks(upright)]
+    rules = [Mark(laid(one), RULE_STROKE_MM, stickers.ink, None) for one in slot.rules(upright)]
+    behind = inner if slot.panel else fill
+    ground = behind.colour if isinstance(behind, ColourFill) else None
+    on_it = dress(slot, upright, radius_mm, ground)
+    casing_mm = 0.0 if ground else CASING_MM  # a dark edge keeps threads visible on any artwork
+    threads = [Mark(laid(one), casing_mm, INK, on_it.thread) for one in on_it.threads]
+    panels = [Panel(laid(panel), inner) for panel in slot.panels(upright, radius_mm)]
+    if on_it.band is not None:
+        panels.append(Panel(on_it.band, paper))
+    at_origin = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
+    ink = bleed_shape(slot.outline(at_origin, radius_mm), part.bleed)
+    return Placement(
+        slot.kind.name,
+        spot.box,
+        laid(slot.outline(upright, radius_mm)),
+        fill,
+        bleed,
+        tuple(panels),
+        (*checks, *rules, *threads),
+        on_it.picture,
+        on_it.lettering,
+        laid(translate(ink, upright.x_mm, upright.y_mm)) if ink else None,
+    )
+
+
+def _fill(
+    stickers: Stickers, label: str, index: int, turn_deg: int, *, panel: bool = False
+) -> Fill:
+    """A fill by its label: a pattern's name or a hex colour."""
+    angle = stickers.slots[index].angle_deg
+    plane = stickers.planes.get(plane_key(label, angle))
+    if plane is None:
+        return ColourFill(label)
+    own = stickers.panel_offsets_mm[index] if panel else None
+    return PatternFill(
+        label,
+        own or stickers.offsets_mm[index] or (0.0, 0.0),
+        (plane.repeat_mm, plane.height_mm),
+        plane.lattice.name,
+        turn_deg,
+        angle,
+    )

@@ -1,0 +1,219 @@
+"""In which order are outlines cut, and where does the blade set down on each?
+
+In: closed outlines in millimetres, each with its layer (lower layers are cut first: kiss cuts
+before through cuts). Out: a ``Tour``: the outlines in cutting order, each begun at the middle of
+one of its straight sides. An outline that lies inside another is always cut before it, while the
+material around it still holds (common practice, no published source).
+
+How: within a stage (one layer, one depth of nesting) the nearest next outline, then 2-opt on the
+centres (Croes, "A method for solving traveling-salesman problems", 1958), then the best starting
+points for that order by dynamic programming. The way is that of the lifted blade, from ``home``
+and back.
+
+Not done here: what is cut at all (``kit.cut.paths``) and how a file says it
+(``kit.writers.table``).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.shapes import Contour, Rect, Vertex, arc_between, bounding_box, flatten
+
+Floats = NDArray[np.float64]
+Point = tuple[float, float]
+
+START_POINTS = 8  # tried on each outline
+NESTING_CHORD_MM = 0.05  # how finely arcs are cut to tell what lies inside what
+MOST_MOVES = 20  # of 2-opt, for each outline; the gain beyond is not worth the wait
+
+
+@dataclass(frozen=True, slots=True)
+class Tour:
+    """Outlines in cutting order.
+
+    Attributes:
+        order: for each cut, the number of the outline in the given sequence.
+        contours: the same outlines, each begun where the blade sets down.
+        travel_mm: the lifted blade's way, from home and back.
+    """
+
+    order: tuple[int, ...]
+    contours: tuple[Contour, ...]
+    travel_mm: float
+
+
+def cut_tour(
+    contours: Sequence[Contour], layers: Sequence[int] | None = None, home: Point = (0.0, 0.0)
+) -> Tour:
+    """Return the outlines in the order in which they are best cut.
+
+    Args:
+        contours: closed outlines that do not cross each other.
+        layers: for each outline its layer; all in one where None.
+        home: where the blade rests before and after, (x, y) in mm.
+    """
+    numbers = layers or [0] * len(contours)
+    starts = [start_points(contour) for contour in contours]
+    centres = np.array([bounding_box(contour).centre_mm for contour in contours]).reshape(-1, 2)
+    here: Point = home
+    order: list[int] = []
+    stages = _stages(contours, numbers)
+    for at, stage in enumerate(stages):
+        last = at == len(stages) - 1
+        order += _short_path(stage, centres, here, home if last else None)
+        here = (float(centres[order[-1]][0]), float(centres[order[-1]][1]))
+    chosen = _best_starts([starts[i] for i in order], home)
+    cut = tuple(restarted(contours[i], *starts[i][k]) for i, k in zip(order, chosen, strict=True))
+    return Tour(tuple(order), cut, travel_mm(cut, home))
+
+
+def travel_mm(contours: Sequence[Contour], home: Point = (0.0, 0.0)) -> float:
+    """Return the lifted blade's way: outlines cut as given, each from its first vertex."""
+    stops = [home, *((c.vertices[0].x_mm, c.vertices[0].y_mm) for c in contours), home]
+    return sum(math.dist(a, b) for a, b in pairwise(stops))
+
+
+# ---- where a cut may begin
+
+
+def start_points(contour: Contour) -> list[tuple[int, Point]]:
+    """Return up to ``START_POINTS`` places to begin: (number of the side, its middle point).
+
+    The middles of the longest straight sides; of bent ones where an outline has no straight side.
+    A corner is never among them: there a dragged blade would have to turn before it cuts.
+    """
+    sides = list(contour.sides())
+    lengths = [math.hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm) for a, b in sides]
+    straight = [i for i, (a, _) in enumerate(sides) if a.bulge == 0.0]
+    longest = sorted(straight or range(len(sides)), key=lambda i: (-lengths[i], i))
+    return [(i, _middle(*sides[i])) for i in sorted(longest[:START_POINTS])]
+
+
+def _middle(start: Vertex, end: Vertex) -> Point:
+    if start.bulge == 0.0:
+        return (start.x_mm + end.x_mm) / 2.0, (start.y_mm + end.y_mm) / 2.0
+    return arc_between(start, end).at(0.5)
+
+
+def restarted(contour: Contour, side: int, at: Point) -> Contour:
+    """Return the same outline begun at the middle of a side, which becomes two."""
+    ring = contour.vertices
+    bent = ring[side].bulge
+    # half the included angle: tan(a/8) from b = tan(a/4)
+    half = math.tan(math.atan(bent) / 2.0) if bent else 0.0
+    first = Vertex(*at, half)
+    before = Vertex(ring[side].x_mm, ring[side].y_mm, half)
+    return Contour((first, *ring[side + 1 :], *ring[:side], before))
+
+
+# ---- what must come before what
+
+
+def _stages(contours: Sequence[Contour], layers: Sequence[int]) -> list[list[int]]:
+    """Return the outlines in groups, one after the other: by layer, then innermost first."""
+    height = _heights(contours)
+    groups: dict[tuple[int, int], list[int]] = {}
+    for i, layer in enumerate(layers):
+        groups.setdefault((layer, height[i]), []).append(i)
+    return [groups[key] for key in sorted(groups)]
+
+
+def _heights(contours: Sequence[Contour]) -> list[int]:
+    """Return for each outline how many outlines are nested in it, one in the other."""
+    boxes = [bounding_box(contour) for contour in contours]
+    inside: list[list[int]] = [[] for _ in contours]
+    for outer, inner in _boxes_inside(boxes):
+        vertex = contours[inner].vertices[0]
+        if encloses(contours[outer], (vertex.x_mm, vertex.y_mm)):
+            inside[outer].append(inner)
+    height = [0] * len(contours)
+    for outer in sorted(range(len(contours)), key=lambda i: boxes[i].area_mm2):
+        height[outer] = max((height[i] + 1 for i in inside[outer]), default=0)
+    return height
+
+
+def _boxes_inside(boxes: Sequence[Rect]) -> list[tuple[int, int]]:
+    """Return (outer, inner) for every box that lies within a larger one."""
+    if not boxes:
+        return []
+    sides = np.array([(b.x_mm, b.y_mm, -b.right_mm, -b.bottom_mm) for b in boxes])
+    area = np.array([b.area_mm2 for b in boxes])
+    holds = (sides[:, None, :] <= sides[None, :, :]).all(axis=2) & (area[:, None] > area[None, :])
+    return [(int(outer), int(inner)) for outer, inner in np.argwhere(holds)]
+
+
+def encloses(contour: Contour, point: Point) -> bool:
+    """Tell whether a point lies inside an outline (even-odd rule; arcs within 0.05 mm)."""
+    ring = np.array(flatten(contour, NESTING_CHORD_MM))
+    (x0, y0), (x1, y1) = ring.T, np.roll(ring, -1, axis=0).T
+    crossed = (y0 > point[1]) != (y1 > point[1])
+    rise = np.where(crossed, y1 - y0, 1.0)
+    right = x0 + (point[1] - y0) * (x1 - x0) / rise > point[0]
+    return bool(np.count_nonzero(crossed & right) % 2)
+
+
+# ---- the short way
+
+
+def _short_path(
+    members: Sequence[int], centres: Floats, start: Point, end: Point | None
+) -> list[int]:
+    """Return the members so that the way from start over all centres (to end) is short."""
+    order = _nearest_next(members, centres, start)
+    stops = np.array([start, *(centres[i] for i in order), end if end is not None else (0.0, 0.0)])
+    apart = np.hypot(*(stops[:, None, :] - stops[None, :, :]).transpose(2, 0, 1))
+    if end is None:
+        apart[-1, :] = apart[:, -1] = 0.0  # a free end: leaving for it costs nothing
+    route = _two_opt(apart)
+    return [order[i - 1] for i in route[1:-1]]
+
+
+def _nearest_next(members: Sequence[int], centres: Floats, start: Point) -> list[int]:
+    left, here, order = list(members), np.array(start), []
+    while left:
+        away = np.hypot(*(centres[left] - here).T)
+        nearest = left.pop(int(np.argmin(np.round(away, 9))))
+        order.append(nearest)
+        here = centres[nearest]
+    return order
+
+
+def _two_opt(apart: Floats) -> NDArray[np.intp]:
+    """Return the stops, first and last kept, after turning stretches round as long as it helps."""
+    count = len(apart)
+    route = np.arange(count)
+    upper = np.triu_indices(count - 1, 2)
+    for _ in range(MOST_MOVES * count):
+        along = apart[route[:-1], route[1:]]
+        i, j = upper
+        gain = along[i] + along[j] - apart[route[i], route[j]] - apart[route[i + 1], route[j + 1]]
+        best = int(np.argmax(gain)) if gain.size else 0
+        if not gain.size or gain[best] <= 1e-9:
+            break
+        route[i[best] + 1 : j[best] + 1] = route[i[best] + 1 : j[best] + 1][::-1]
+    return route
+
+
+def _best_starts(starts: Sequence[Sequence[tuple[int, Point]]], home: Point) -> list[int]:
+    """Return for each outline, in cutting order, which of its starts makes the way shortest."""
+    reach, back = np.zeros(1), []
+    here = np.array([home])
+    for places in starts:
+        there = np.array([point for _, point in places])
+        ways = reach[:, None] + np.hypot(*(here[:, None, :] - there[None, :, :]).transpose(2, 0, 1))
+        came = np.argmin(ways, axis=0)
+        back.append(came)
+        reach, here = ways[came, np.arange(len(there))], there
+    at = int(np.argmin(reach + np.hypot(*(here - np.array(home)).T)))
+    chosen = []
+    for came in reversed(back):
+        chosen.append(at)
+        at = int(came[at])
+    return chosen[::-1]

@@ -1,0 +1,150 @@
+"""A cut line round the maker's own drawing: at a chosen distance, smooth, without holes.
+
+In: how far each pixel of the drawing is covered (alpha), its size on paper in mm, and the distance.
+Out: one closed ``Contour`` around it, in millimetres from the drawing's top left corner.
+
+How: the drawing is laid on a fine grid; what lies within the distance of its edge (exact Euclidean
+distance, Felzenszwalb and Huttenlocher, 2012, as scipy computes it) is the sticker; narrow bays are
+closed by a circle of ``SMOOTH_MM`` (a morphological closing: out by that radius and in again),
+enclosed holes are filled, and the border is followed between grid points and fitted with arcs. A
+drawing of several pieces becomes one sticker if bridges of up to ``BRIDGE_MM`` join them.
+
+Against exact buffers of the same shape the line keeps within a tenth of a millimetre. Not done
+here: opening files (``kit.drawings.icon_file``), printing the drawing (``kit.render.picture``).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.shapes import Contour, fit_arcs, longest_ring
+
+Floats = NDArray[np.float64]
+
+CELLS_PER_MM = 16.0
+MOST_CELLS = 4_000_000
+SMOOTH_MM = 1.5
+BRIDGE_MM = 4.0
+FIT_MM = 0.02
+COVERED = 0.5  # a pixel this much covered belongs to the drawing
+
+
+class ScatteredError(ValueError):
+    """A drawing whose pieces are too far apart for one sticker; ``pieces`` says how many."""
+
+    def __init__(self, pieces: int) -> None:
+        super().__init__(f"{pieces} pieces too far apart")
+        self.pieces = pieces
+
+
+def cut_round(
+    alpha: NDArray[np.uint8], size_mm: tuple[float, float], distance_mm: float
+) -> Contour:
+    """Return the cut line round a drawing.
+
+    Args:
+        alpha: (rows, cols) uint8, 0 where there is nothing.
+        size_mm: the drawing's width and height on paper.
+        distance_mm: from its edge to the cut, 0 or more.
+
+    Raises:
+        ValueError: the drawing is empty.
+        ScatteredError: its pieces are too far apart.
+    """
+    margin_mm = distance_mm + SMOOTH_MM + BRIDGE_MM / 2.0 + 1.0
+    per_mm = _resolution(size_mm, margin_mm)
+    drawing = _on_grid(alpha, size_mm, margin_mm, per_mm)
+    if not (drawing > COVERED).any():
+        raise ValueError("the drawing is empty")
+    field = _sticker(drawing, distance_mm * per_mm, SMOOTH_MM * per_mm)
+    pieces = _count(field)
+    if pieces > 1:
+        field = _sticker(drawing, distance_mm * per_mm, (SMOOTH_MM + BRIDGE_MM / 2.0) * per_mm)
+        if _count(field) > 1:
+            raise ScatteredError(pieces)
+    ring = longest_ring(field) / per_mm - margin_mm
+    return fit_arcs([(float(x), float(y)) for x, y in ring], FIT_MM)
+
+
+def _resolution(size_mm: tuple[float, float], margin_mm: float) -> float:
+    """Return the grid's cells a millimetre: fewer for very large drawings."""
+    area = (size_mm[0] + 2.0 * margin_mm) * (size_mm[1] + 2.0 * margin_mm)
+    return float(min(CELLS_PER_MM, (MOST_CELLS / area) ** 0.5))
+
+
+def _on_grid(
+    alpha: NDArray[np.uint8], size_mm: tuple[float, float], margin_mm: float, per_mm: float
+) -> Floats:
+    """Return the drawing's cover, 0 to 1, at the grid's points, with the margin around it."""
+    from scipy.ndimage import map_coordinates
+
+    rows, cols = alpha.shape
+    high, wide = (round((mm + 2.0 * margin_mm) * per_mm) for mm in (size_mm[1], size_mm[0]))
+    y = (np.arange(high) / per_mm - margin_mm) * rows / size_mm[1] - 0.5
+    x = (np.arange(wide) / per_mm - margin_mm) * cols / size_mm[0] - 0.5
+    smooth = _reduced(alpha.astype(np.float64) / 255.0, rows / size_mm[1] / per_mm)
+    places = np.meshgrid(y, x, indexing="ij")
+    cover: Floats = map_coordinates(smooth, places, order=1, mode="grid-constant", cval=0.0)
+    return cover
+
+
+def _reduced(cover: Floats, pixels_per_cell: float) -> Floats:
+    """Return the cover smoothed where several pixels fall on one cell."""
+    from scipy.ndimage import gaussian_filter
+
+    if pixels_per_cell <= 1.0:
+        return cover
+    smooth: Floats = gaussian_filter(cover, pixels_per_cell / 2.5, mode="constant")
+    return smooth
+
+
+def _sticker(drawing: Floats, distance: float, smooth: float) -> Floats:
+    """Return a field that is positive inside the sticker and 0 on its edge; lengths in cells."""
+    from scipy.ndimage import binary_fill_holes, gaussian_filter
+
+    out = _signed(drawing - COVERED)
+    grown = _signed(out + distance + smooth)
+    closed = _signed(grown - smooth)
+    filled = binary_fill_holes(closed > 0.0)
+    # a filled hole has no edge: lift it well above zero
+    field = np.where(filled & (closed <= 0.0), 1.0, closed)
+    smoothed: Floats = gaussian_filter(field, 0.7)
+    return smoothed
+
+
+def _signed(field: Floats) -> Floats:
+    """Return the signed distance, in cells, to where a field passes zero; positive inside.
+
+    Distances run from cell to cell; the nearest cell beyond the edge then tells by its own value
+    and slope how far the edge is from it (after Gustavson and Strand, "Anti-aliased Euclidean
+    distance transform", 2011).
+    """
+    from scipy.ndimage import distance_transform_edt
+
+    inside = field > 0.0
+    if inside.all() or not inside.any():
+        raise ValueError("the drawing leaves the grid")
+    slope = np.hypot(_steepest(field, 0), _steepest(field, 1))
+    own = np.minimum(np.abs(field) / np.maximum(slope, 1e-6), 1.0)
+    signed = np.empty_like(field)
+    for mine, sign in ((inside, 1.0), (~inside, -1.0)):
+        away, nearest = distance_transform_edt(mine, return_indices=True)
+        signed[mine] = sign * np.maximum(away - own[tuple(nearest)], 0.0)[mine]
+    return signed
+
+
+def _steepest(field: Floats, axis: int) -> Floats:
+    """Return the larger of the two steps from each cell to its neighbours along an axis."""
+    steps = np.abs(np.diff(field, axis=axis))
+    none = [(0, 0), (0, 0)]
+    before, after = none.copy(), none.copy()
+    before[axis], after[axis] = (1, 0), (0, 1)
+    larger: Floats = np.maximum(np.pad(steps, before), np.pad(steps, after))
+    return larger
+
+
+def _count(field: Floats) -> int:
+    from scipy.ndimage import label
+
+    return int(label(field > 0.0)[1])

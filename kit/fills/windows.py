@@ -1,0 +1,149 @@
+"""Where in its pattern's plane does each sticker's window sit?
+
+In: the slots, their fills and the planes. Out: for each patterned slot the offset of its top left
+corner in the plane, in millimetres, and for each pattern the two figures behind the choice: how
+cleanly the cuts run between its motifs, and how different its copies look (``kit.fills.offsets``).
+What the maker pins stays, and the others differ from it.
+
+Artwork that is turned inside its sticker is reckoned the other way round: the sticker's edges are
+turned back, so that the plane need not be. Not decided here: the fills (``kit.fills.choice``), or
+the stickers' places on the paper.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.fills.choice import Choice
+from kit.fills.field import CELLS_PER_MM, Field, periodic_field
+from kit.fills.offsets import DECIMALS, Edges, Offsets, choose_offsets
+from kit.shapes import Rect, turned
+from kit.stickers import Slot
+from palette.space import srgb_to_lab
+from patterns.motifs import motif_mask
+from patterns.plane import Plane, let_go
+
+MOST_THREADS = 8
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Windows:
+    """The windows of a kit.
+
+    Attributes:
+        offsets_mm: for each slot its (x, y) in its pattern's plane, or in its panel's where only
+            the panel has one; None where it has colours alone.
+        panel_offsets_mm: likewise for the panel of a slot that has a pattern in both; else None.
+        figures: by pattern name, what its windows cost and how different they look.
+    """
+
+    offsets_mm: tuple[Point | None, ...]
+    panel_offsets_mm: tuple[Point | None, ...]
+    figures: Mapping[str, Offsets]
+
+
+def choose_windows(
+    slots: Sequence[Slot],
+    choices: Sequence[Choice],
+    planes: Mapping[str, Plane],
+    *,
+    corner_radius_mm: float,
+    variety: float,
+) -> Windows:
+    """Return a window for each slot that is filled with a pattern.
+
+    Args:
+        slots: the stickers.
+        choices: their fills, in the same order.
+        planes: by pattern name, not turned.
+        corner_radius_mm: of the cut lines.
+        variety: 0 looks only for clean cuts, 1 only for copies that differ.
+    """
+    placed: dict[tuple[int, bool], Point] = {}
+    figures: dict[str, Offsets] = {}
+    copies = {name: _copies(choices, name) for name in planes}
+    names = [name for name, shown in copies.items() if shown]
+    with ThreadPoolExecutor(max(1, min(len(names), os.cpu_count() or 1, MOST_THREADS))) as pool:
+        fields = pool.map(_fields, [planes[name] for name in names])
+        for name, (mask, look) in zip(names, fields, strict=True):
+            edges = [
+                _edges(slots[i], choices[i], corner_radius_mm, panel=panel)
+                for i, panel in copies[name]
+            ]
+            found = choose_offsets(mask, look, edges, variety)
+            figures[name] = found
+            for (i, panel), offset in zip(copies[name], found.offsets_mm, strict=True):
+                placed[i, panel and _both(choices[i])] = _spun(offset, slots[i].angle_deg)
+    return Windows(
+        tuple(placed.get((i, False)) for i in range(len(slots))),
+        tuple(placed.get((i, True)) for i in range(len(slots))),
+        figures,
+    )
+
+
+def _copies(choices: Sequence[Choice], name: str) -> list[tuple[int, bool]]:
+    """Return which slots show a pattern, and whether in the panel."""
+    return [
+        (i, panel)
+        for i, choice in enumerate(choices)
+        for panel, shown in ((False, choice.fill), (True, choice.panel))
+        if shown == name
+    ]
+
+
+def _edges(slot: Slot, choice: Choice, radius_mm: float, *, panel: bool) -> Edges:
+    """Where a sticker, or its panel alone, cuts the pattern that it shows."""
+    box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
+    back = -slot.angle_deg
+    wished = slot.panel_pin if panel and _both(choice) else slot.pin
+    pin = wished if isinstance(wished, tuple) else None
+    panels = tuple(turned(one, back) for one in slot.panels(box, radius_mm))
+    return Edges(
+        panels[0] if panel else turned(slot.outline(box, radius_mm), back),
+        () if panel else panels,
+        _spun(pin, back) if pin else None,
+        wished == "centred",
+    )
+
+
+def _both(choice: Choice) -> bool:
+    """Tell whether sticker and panel show a pattern each."""
+    return choice.panel_pattern is not None and choice.pattern == choice.fill
+
+
+def _spun(point: Point, degrees: float) -> Point:
+    """A point of the plane as it lies once the plane is turned clockwise about its corner.
+
+    Rounded, so that an offset kept in a lock is the very number that was drawn with.
+    """
+    cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    x, y = point[0] * cos - point[1] * sin, point[0] * sin + point[1] * cos
+    return round(x, DECIMALS), round(y, DECIMALS)
+
+
+def _fields(plane: Plane) -> tuple[Field, Field]:
+    """Motifs and colours (CIELAB) of a plane, as the grids that offsets are reckoned on."""
+    small = _reduced(plane.pixels, plane.repeat_mm)
+    size = plane.repeat_mm, plane.height_mm
+    mask = periodic_field(motif_mask(small).astype(np.float64), *size, plane.lattice)
+    colours = periodic_field(small, *size, plane.lattice)
+    let_go(plane.pixels)
+    return mask, Field(srgb_to_lab(colours.values / 255.0), colours.pitch_mm)
+
+
+def _reduced(pixels: NDArray[np.uint8], repeat_mm: float) -> NDArray[np.uint8]:
+    """The tile at about two pixels a cell of the grid; finer would not change a window."""
+    from PIL import Image
+
+    step = int(pixels.shape[1] / (2.0 * CELLS_PER_MM * repeat_mm))
+    step = max(1, min(step, min(pixels.shape[:2]) // 64))
+    return pixels if step == 1 else np.asarray(Image.fromarray(pixels).reduce(step))

@@ -1,0 +1,213 @@
+"""What stickers are there? One table of kinds, each a function of the planner's box.
+
+A kind says how large it is (as shares of the planner's day box), how its cut line runs, and what is
+printed on it beside its fill. Everything is in millimetres, in the sheet's frame. Default sizes are
+common practice, no published source: full box = the box, half box = half its height, quarter box a
+quarter, checklist a sixth of its width by its height with circles 0.6 of the width across, about
+7 mm apart.
+
+To add a kind, add one entry to ``KINDS``; recipes, layout, files and docs take it from there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from kit.registration import needed_border_mm
+from kit.shapes import (
+    Contour,
+    Rect,
+    Vertex,
+    circle,
+    pennant,
+    rect_between,
+    rounded_rectangle,
+    scalloped,
+    stitches,
+)
+
+CHECK_SPACING_MM = 7.0
+CHECK_SHARE = 0.6
+CHECK_STROKE_MM = 0.25
+LEAST_BORDER_MM = 3.0
+RULE_SPACING_MM = 7.0
+RULE_STROKE_MM = 0.2
+
+
+def _middle(box: Rect) -> Rect:
+    """The area of words: all but a margin of an eighth of the shorter side, at least 1.2 mm."""
+    margin = max(1.2, min(box.width_mm, box.height_mm) / 8.0)
+    return box.grown(-margin)
+
+
+def _before_the_tail(box: Rect) -> Rect:
+    area = _middle(box)
+    return rect_between(area.x_mm, area.y_mm, area.right_mm - box.height_mm * 0.4, area.bottom_mm)
+
+
+def _inside_the_disc(box: Rect) -> Rect:
+    return box.grown(-0.16 * min(box.width_mm, box.height_mm))
+
+
+def _inside_the_stitches(box: Rect) -> Rect:
+    return box.grown(-max(3.0, min(box.width_mm, box.height_mm) / 8.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of sticker.
+
+    Attributes:
+        name: what recipes call it.
+        means: what it is for, in one sentence.
+        wide: its width as a share of the planner box's width.
+        high: its height as a share of the planner box's height.
+        outline: the cut line for its box and the sheet's corner radius in mm.
+        checks: whether marks to tick off run down it.
+        panel: the panel that it has unless the row says otherwise: "white", "ruled" or none.
+        threads: printed stitches, as outlines inside its box, for the corner radius in mm.
+        words: where words go in its box; None where it has no room for any.
+        drawn_from: what file a row of this kind must name: none, a path that is its cut line, or a
+            picture that is cut round.
+        may_turn: whether a packed layout may lay it on its side.
+        square: whether both sides are the shorter of the two.
+    """
+
+    name: str
+    means: str
+    wide: float
+    high: float
+    outline: Callable[[Rect, float], Contour] = rounded_rectangle
+    checks: bool = False
+    panel: str | None = None
+    threads: Callable[[Rect, float], tuple[Contour, ...]] = lambda _, __: ()
+    words: Callable[[Rect], Rect] | None = _middle
+    drawn_from: Literal["", "outline", "picture"] = ""
+    may_turn: bool = True
+    square: bool = False
+
+    def size_mm(self, box_mm: tuple[float, float]) -> tuple[float, float]:
+        """Return width and height for a planner's box of this width and height."""
+        width, height = self.wide * box_mm[0], self.high * box_mm[1]
+        return (min(width, height),) * 2 if self.square else (width, height)
+
+
+def check_marks(box: Rect, count: int | None, shape: str) -> tuple[Contour, ...]:
+    """Return marks evenly spaced down a box, the first and last half a step from its ends.
+
+    Args:
+        box: the sticker's box.
+        count: how many; None for as many as stand about 7 mm apart.
+        shape: "circle" or "square".
+    """
+    marks = count or max(1, round(box.height_mm / CHECK_SPACING_MM))
+    step = box.height_mm / marks
+    across = min(box.width_mm * CHECK_SHARE, step * 0.8)
+    x = box.x_mm + box.width_mm / 2.0
+    places = [box.y_mm + (i + 0.5) * step for i in range(marks)]
+    if shape == "circle":
+        return tuple(circle(x, y, across / 2.0) for y in places)
+    return tuple(
+        rounded_rectangle(Rect(x - across / 2.0, y - across / 2.0, across, across), across / 8.0)
+        for y in places
+    )
+
+
+def rules(panel: Rect, inset_mm: float = 2.0) -> tuple[Contour, ...]:
+    """Return lines to write on, about 7 mm apart, inside a panel."""
+    count = max(1, round(panel.height_mm / RULE_SPACING_MM) - 1)
+    step = panel.height_mm / (count + 1)
+    left, right = panel.x_mm + inset_mm, panel.right_mm - inset_mm
+    places = [panel.y_mm + (i + 1) * step for i in range(count)]
+    return tuple(Contour((Vertex(left, y), Vertex(right, y))) for y in places if right > left)
+
+
+def _disc(box: Rect, _radius: float) -> Contour:
+    return circle(*box.centre_mm, min(box.width_mm, box.height_mm) / 2.0)
+
+
+def _soft_label(box: Rect, radius: float) -> Contour:
+    return rounded_rectangle(box, max(radius, box.height_mm / 3.0))
+
+
+KINDS = {
+    kind.name: kind
+    for kind in (
+        Kind("full box", "Fills the planner's day box.", 1.0, 1.0),
+        Kind("half box", "Fills the day box's width and half its height.", 1.0, 0.5),
+        Kind("quarter box", "Fills the day box's width and a quarter of its height.", 1.0, 0.25),
+        Kind("writing box", "A full box with a ruled panel to write on.", 1.0, 1.0, panel="ruled"),
+        Kind(
+            "checklist",
+            "A narrow column of marks to tick off, beside the day's writing.",
+            1.0 / 6.0,
+            1.0,
+            checks=True,
+            words=None,
+        ),
+        Kind("strip", "A long thin band, to set parts of a page off.", 1.0, 0.125),
+        Kind("label", "A label with well-rounded ends.", 0.75, 0.2, outline=_soft_label),
+        Kind(
+            "header",
+            "A band across the day box with words: a day's name, a month, your own.",
+            1.0,
+            0.16,
+            may_turn=False,
+        ),
+        Kind(
+            "dot",
+            "A round mark for a date or an event.",
+            0.25,
+            0.25,
+            outline=_disc,
+            words=_inside_the_disc,
+            may_turn=False,
+            square=True,
+        ),
+        Kind(
+            "pennant",
+            "A flag with a swallow tail, for what must not be missed.",
+            0.75,
+            0.22,
+            outline=pennant,
+            words=_before_the_tail,
+            may_turn=False,
+        ),
+        Kind("scalloped box", "A half box with a scalloped edge.", 1.0, 0.5, outline=scalloped),
+        Kind(
+            "stitched box",
+            "A half box with stitches printed inside its edge.",
+            1.0,
+            0.5,
+            threads=stitches,
+            words=_inside_the_stitches,
+        ),
+        Kind(
+            "custom",
+            "Your own outline, from an SVG path, fitted into the size you state.",
+            1.0,
+            0.5,
+            drawn_from="outline",
+        ),
+        Kind(
+            "icon",
+            "Your own drawing, cut round its edge at the distance you state.",
+            0.5,
+            0.5,
+            words=None,
+            drawn_from="picture",
+            may_turn=False,
+        ),
+    )
+}
+
+
+def least_border_mm(shift_mm: float) -> float:
+    """Return the narrowest border round a writing panel that still looks even.
+
+    At least 3 mm (common practice, no published source), and at least five times the registration
+    shift: the visible ratio of opposite borders is then (5 + 1) / (5 - 1) = 1.5 at the worst.
+    """
+    return max(LEAST_BORDER_MM, needed_border_mm(shift_mm))

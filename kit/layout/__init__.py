@@ -1,0 +1,26 @@
+"""Where does each sticker lie on which sheet?
+
+In: slots with their sizes, and the area that printer and cutter reach. Out: ``Spot``s, sheet by
+sheet, and through cuts. Not done here: what fills a sticker (``kit.fills``).
+"""
+
+from kit.layout.arrangement import Advice, advice, arrange, beside, lay_out
+from kit.layout.ground import Layout, Spot
+from kit.layout.place import check_fits, ruler_box, sticker_area, usable_area
+from kit.layout.through_cut import check_gap, through_cuts
+
+__all__ = [
+    "Advice",
+    "Layout",
+    "Spot",
+    "advice",
+    "arrange",
+    "beside",
+    "check_fits",
+    "check_gap",
+    "lay_out",
+    "ruler_box",
+    "sticker_area",
+    "through_cuts",
+    "usable_area",
+]

@@ -1,0 +1,149 @@
+"""Which way of laying the stickers, what fills a sheet up, and what would save one?
+
+In: a recipe's slots and the area. Out: the slots with those that top a sheet up, their ``Layout``,
+and ``Advice``: the largest gap, or the fewest stickers less, with which the kit saves a sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import cycle
+
+from kit.layout.ground import Item, Layout
+from kit.layout.packing import pack
+from kit.layout.rows import rows
+from kit.recipe import Recipe
+from kit.shapes import Rect
+from kit.stickers import Slot, filler_slot
+
+MOST_FILLERS = 400
+_LEAST_GAP_MM = 1.0
+_MOST_FEWER = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What would save a sheet.
+
+    Attributes:
+        gap_mm: the largest gap, in whole tenths, at which a sheet is saved; None if none does.
+        fewer: how many stickers less, from the end, would do; None if over a dozen.
+    """
+
+    gap_mm: float | None
+    fewer: int | None
+
+
+def arrange(
+    recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout
+) -> tuple[tuple[Slot, ...], Layout]:
+    """Return all slots, topped up where the recipe asks for it, and where they lie.
+
+    Args:
+        recipe: what is asked for.
+        slots: its own stickers.
+        area: where they may lie.
+        layout: where its own stickers lie by themselves (``lay_out``).
+    """
+    if not recipe.sheet.top_up:
+        return tuple(slots), layout
+    return _topped_up(recipe, slots, area, layout)
+
+
+def advice(recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout) -> Advice | None:
+    """Return what would save a sheet, or None where nothing can: one sheet, or as few as go."""
+    sheets = len(layout.sheets)
+    if sheets == 1:
+        return None
+    gap_mm = None
+    tenths = range(round(recipe.sheet.gap * 10) - 1, round(_LEAST_GAP_MM * 10) - 1, -1)
+    for tenth in tenths:
+        if len(lay_out(recipe, slots, area, tenth / 10.0, quick=True).sheets) < sheets:
+            gap_mm = tenth / 10.0
+            break
+    fewer = next(
+        (
+            count
+            for count in range(1, min(_MOST_FEWER, len(slots) - 1) + 1)
+            if len(lay_out(recipe, slots[:-count], area, recipe.sheet.gap, quick=True).sheets)
+            < sheets
+        ),
+        None,
+    )
+    return Advice(gap_mm, fewer)
+
+
+def beside(layout: Layout, count: int, gap_mm: float) -> tuple[tuple[int, ...], ...]:
+    """Return for each of ``count`` stickers those that lie next to it, nearest first.
+
+    Next means that nothing but about a gap and a half is between them, along x or along y, or that
+    they follow each other in one line, however wide that is spread.
+    """
+    found: list[list[tuple[float, int]]] = [[] for _ in range(count)]
+    reach_mm = max(0.75 * gap_mm, 1.0)
+    for spots in layout.sheets:
+        grown = [spot.box.grown(reach_mm) for spot in spots]
+        for i, one in enumerate(spots):
+            for j in range(i):
+                other = spots[j]
+                in_line = j == i - 1 and _shared(one.box, other.box)[1] > 0.0
+                near = grown[i].overlaps(grown[j]) and max(_shared(one.box, other.box)) > 0.0
+                if in_line or near:
+                    (x, y), (u, v) = one.box.centre_mm, other.box.centre_mm
+                    away = (x - u) ** 2 + (y - v) ** 2
+                    found[one.index].append((away, other.index))
+                    found[other.index].append((away, one.index))
+    return tuple(tuple(index for _, index in sorted(each)) for each in found)
+
+
+def _shared(a: Rect, b: Rect) -> tuple[float, float]:
+    """How much of x and of y two boxes have in common; not above 0 where they only face corners."""
+    return (
+        min(a.right_mm, b.right_mm) - max(a.x_mm, b.x_mm),
+        min(a.bottom_mm, b.bottom_mm) - max(a.y_mm, b.y_mm),
+    )
+
+
+def lay_out(
+    recipe: Recipe, slots: Sequence[Slot], area: Rect, gap_mm: float, *, quick: bool = False
+) -> Layout:
+    """Return where stickers lie by the recipe's own way of laying them.
+
+    ``quick`` tries fewer ways of packing, for questions that are asked many times.
+
+    Raises:
+        RecipeError: a sticker fits nowhere.
+    """
+    items = [
+        Item(slot.width_mm, slot.height_mm, slot.row, may_turn=not slot.upright) for slot in slots
+    ]
+    if recipe.sheet.layout == "pack":
+        return pack(items, area, gap_mm, quick=quick)
+    return rows(items, area, gap_mm)
+
+
+def _topped_up(
+    recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout
+) -> tuple[tuple[Slot, ...], Layout]:
+    """Add stickers of the named kinds in turn, as long as they take no further sheet."""
+    row = len(recipe.rows)
+    fillers = [filler_slot(recipe, name, row + i) for i, name in enumerate(recipe.sheet.top_up)]
+    full = list(slots)
+    counts = [0] * len(fillers)
+    closed: set[int] = set()
+    for i in cycle(range(len(fillers))):
+        if len(closed) == len(fillers) or sum(counts) >= MOST_FILLERS:
+            break
+        if i in closed:
+            continue
+        counts[i] += 1
+        added = [f for f, n in zip(fillers, counts, strict=True) for _ in range(n)]
+        tried = [*slots, *added]
+        grown = lay_out(recipe, tried, area, recipe.sheet.gap, quick=True)
+        if len(grown.sheets) > len(layout.sheets):
+            counts[i] -= 1
+            closed.add(i)
+        else:
+            full, layout = tried, grown
+    return tuple(full), layout

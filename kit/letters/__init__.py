@@ -1,0 +1,31 @@
+"""Words on stickers and sheets, as outlines of an open font.
+
+In: text, a size in points and a place. Out: ``Lettering``, curves and widths in millimetres. Not
+done here: which words (``kit.stickers``), or drawing them (``kit.render``).
+"""
+
+from kit.letters.lettering import (
+    INK,
+    PAPER,
+    Lettering,
+    fitting_pt,
+    ink_on,
+    letter,
+    signed,
+    unknown_characters,
+    width_ems,
+    words_of,
+)
+
+__all__ = [
+    "INK",
+    "PAPER",
+    "Lettering",
+    "fitting_pt",
+    "ink_on",
+    "letter",
+    "signed",
+    "unknown_characters",
+    "width_ems",
+    "words_of",
+]

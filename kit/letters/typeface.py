@@ -1,0 +1,133 @@
+"""The shapes of letters, from an open-licensed font that comes with a package.
+
+In: characters. Out: their outlines as cubic Bézier curves in units of the em, y down from the
+baseline, with advance widths and kerning. The face is Lato Bold (SIL Open Font License 1.1) from
+the package ``font-lato``; its outlines are read by fontTools. A quadratic curve is turned into a
+cubic exactly, by raising its degree.
+
+This module reads one file, the font's. Not done here: sizes and places (``kit.letters.lettering``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from kit.shapes import Bezier, CurvedPath
+from kit.shapes.arcs import Point
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """One character's outlines and how far the next one stands from it, in ems."""
+
+    paths: tuple[CurvedPath, ...]
+    advance: float
+
+
+@dataclass(frozen=True)
+class Typeface:
+    """A font, opened.
+
+    Attributes:
+        name: as its makers call it.
+        cap_height: of its capitals, in ems.
+        descent: how far letters reach below the baseline, in ems.
+        kerning: by pair of glyph names, how far the second moves, in ems.
+    """
+
+    name: str
+    cap_height: float
+    descent: float
+    kerning: Mapping[tuple[str, str], float]
+    _names: Mapping[int, str]
+    _glyphs: Any
+    _em: float
+
+    def has(self, character: str) -> bool:
+        """Tell whether the font can write a character."""
+        return ord(character) in self._names
+
+    def kern(self, left: str, right: str) -> float:
+        """Return by how much a character moves towards the one on its left (negative), in ems."""
+        pair = (self._names.get(ord(left), ""), self._names.get(ord(right), ""))
+        return self.kerning.get(pair, 0.0)
+
+    def glyph(self, character: str) -> Glyph:
+        """Return a character's shape.
+
+        Raises:
+            KeyError: the font has none.
+        """
+        pen = _cubic_pen(self._glyphs, self._em)
+        glyph = self._glyphs[self._names[ord(character)]]
+        glyph.draw(pen)
+        return Glyph(tuple(pen.paths), glyph.width / self._em)
+
+
+@cache
+def typeface() -> Typeface:
+    """Return the font that kitloom writes in."""
+    from importlib.resources import files
+
+    from fontTools.ttLib import TTFont
+
+    with (files("font_lato") / "files" / "Lato-Bold.ttf").open("rb") as file:
+        font = TTFont(file, lazy=False)
+    em = float(font["head"].unitsPerEm)
+    return Typeface(
+        name="Lato Bold",
+        cap_height=font["OS/2"].sCapHeight / em,
+        descent=-font["hhea"].descent / em,
+        kerning=_pairs(font, em),
+        _names=font.getBestCmap(),
+        _glyphs=font.getGlyphSet(),
+        _em=em,
+    )
+
+
+def _pairs(font: Any, em: float) -> dict[tuple[str, str], float]:
+    """Return the kerning of the font's glyph pairs (OpenType GPOS, lookup type 2, format 1)."""
+    found: dict[tuple[str, str], float] = {}
+    for lookup in font["GPOS"].table.LookupList.Lookup if "GPOS" in font else ():
+        for table in lookup.SubTable:
+            if lookup.LookupType != 2 or table.Format != 1:
+                continue
+            for left, pairs in zip(table.Coverage.glyphs, table.PairSet, strict=True):
+                for pair in pairs.PairValueRecord:
+                    moved = pair.Value1.XAdvance if pair.Value1 else 0
+                    found.setdefault((left, pair.SecondGlyph), moved / em)
+    return found
+
+
+def _cubic_pen(glyphs: Any, em: float) -> Any:
+    """Return a fontTools pen that collects closed cubic paths in ems, y down."""
+    from fontTools.pens.basePen import BasePen
+
+    class CubicPen(BasePen):  # type: ignore[misc]  # the library's base class is untyped
+        def __init__(self) -> None:
+            super().__init__(glyphs)  # accented letters are made of others
+            self.paths: list[CurvedPath] = []
+            self._pieces: list[Bezier] = []
+
+        def _moveTo(self, pt: Point) -> None:  # noqa: N802  fontTools' name
+            self._start, self._pieces = _down(pt), []
+
+        def _lineTo(self, pt: Point) -> None:  # noqa: N802
+            here = _down(self._getCurrentPoint())
+            if here != _down(pt):
+                self._pieces.append((here, _down(pt), _down(pt)))
+
+        def _curveToOne(self, pt1: Point, pt2: Point, pt3: Point) -> None:  # noqa: N802
+            self._pieces.append((_down(pt1), _down(pt2), _down(pt3)))
+
+        def _closePath(self) -> None:  # noqa: N802
+            self._lineTo((self._start[0] * em, -self._start[1] * em))
+            self.paths.append(CurvedPath(self._start, tuple(self._pieces)))
+
+    def _down(point: Point) -> Point:
+        return point[0] / em, -point[1] / em
+
+    return CubicPen()

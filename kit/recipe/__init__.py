@@ -1,0 +1,56 @@
+"""What the maker asks for: the recipe as text, checked, with every length in millimetres.
+
+In: TOML, and changes to it (other artwork, box or paper). Out: a frozen ``Recipe``; faults quote
+their line. Not done here: opening artwork, or deciding anything about the sheet.
+"""
+
+from kit.recipe.draft import DraftTile, draft_pattern, draft_recipe
+from kit.recipe.faults import near
+from kit.recipe.model import (
+    MAX_BYTES,
+    MarkPart,
+    PatternPart,
+    Recipe,
+    SheetPart,
+    parse_recipe,
+    read_recipe,
+)
+from kit.recipe.paper import PAPERS, Paper, paper_named
+from kit.recipe.places import check_files, place_in
+from kit.recipe.reskin import Binding, box_of, with_box, with_name, with_paper, with_patterns
+from kit.recipe.row_keys import RowPart
+from kit.recipe.slips import LEAST_BOX_MM, SmallSize, small_box, small_sizes
+from kit.recipe.text_files import read_text
+from kit.recipe.values import RepeatLength
+
+__all__ = [
+    "LEAST_BOX_MM",
+    "MAX_BYTES",
+    "PAPERS",
+    "Binding",
+    "DraftTile",
+    "MarkPart",
+    "Paper",
+    "PatternPart",
+    "Recipe",
+    "RepeatLength",
+    "RowPart",
+    "SheetPart",
+    "SmallSize",
+    "box_of",
+    "check_files",
+    "draft_pattern",
+    "draft_recipe",
+    "near",
+    "paper_named",
+    "parse_recipe",
+    "place_in",
+    "read_recipe",
+    "read_text",
+    "small_box",
+    "small_sizes",
+    "with_box",
+    "with_name",
+    "with_paper",
+    "with_patterns",
+]

@@ -1,0 +1,337 @@
+"""What does the maker want made? The recipe: a short TOML file, read and checked here.
+
+In: the file's text. Out: a frozen ``Recipe`` with every length in millimetres. Every fault of the
+file is one ``RecipeError`` that quotes the line it stands on and says how to mend it.
+
+Not done here: opening the artwork that it names, or deciding anything that it leaves open. Files
+are read by ``kit.recipe.text_files``, ``kit.drawings.outline_file``, ``kit.drawings.icon_file`` and
+``kit.letters.typeface``, and nowhere else in this package.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, ValidationError, field_validator, model_validator
+
+from kit.kinds import KINDS
+from kit.recipe.faults import key_of, near, not_toml, recipe_error
+from kit.recipe.row_keys import MAX_STICKERS, RowPart
+from kit.recipe.text_files import read_text
+from kit.recipe.values import Angle, Length, PaperValue, Part, Positive, Repeat, Share, Size
+from kit.recipe_error import RecipeError
+from palette.errors import PaletteError, is_unshown
+from palette.space import colour_of
+from palette.toml_text import parse_toml
+
+MAX_BYTES = 1_000_000
+FORMAT = 1  # raised when a key changes its meaning; a recipe without the key is of format 1
+
+
+class KitPart(Part):
+    """``[kit]``: what the kit is called, and the format that the recipe is written in."""
+
+    name: str = Field(default="", max_length=120)
+    format: int = 1
+
+    @field_validator("format")
+    @classmethod
+    def _known_format(cls, value: int) -> int:
+        if value != FORMAT:
+            raise ValueError(
+                f"recipes of format {value} are not known here, only {FORMAT}. Use the kitloom "
+                "that wrote it, or draft the recipe again"
+            )
+        return value
+
+
+class PlannerPart(Part):
+    """``[planner]``: the day box of the maker's own planner, in mm."""
+
+    box: Size
+
+
+class Margins(Part):
+    """What printer or cutter cannot reach along each edge of the paper, in mm."""
+
+    top: Length = 10.0
+    right: Length = 10.0
+    bottom: Length = 10.0
+    left: Length = 10.0
+
+
+class KeepOut(Part):
+    """A band along one edge, inside the margins, that must stay free; in mm."""
+
+    edge: Literal["top", "right", "bottom", "left"]
+    depth: Length
+
+
+class RegistrationPart(Part):
+    """How far the cut may land from the print: shift in mm, turn in degrees, scale as a share."""
+
+    shift: Length = 0.5
+    turn: Angle = 0.1
+    scale: Share = 0.0
+
+
+class SheetPart(Part):
+    """``[sheet]``: the paper and how exactly it is printed and cut; lengths in mm."""
+
+    paper: PaperValue
+    dpi: float = Field(default=300, ge=72, le=1200)
+    margin: Margins = Margins()
+    keep_out: tuple[KeepOut, ...] = ()
+    gap: Length = 3.0
+    layout: Literal["rows", "pack"] = "rows"
+    top_up: tuple[str, ...] = ()
+    bleed: Length = 1.0
+    registration: RegistrationPart = RegistrationPart()
+    corner_radius: Length = 1.5
+    frame: bool = False
+    ruler_reads: Positive | None = None
+    correct_scale: bool = False
+
+    @field_validator("top_up")
+    @classmethod
+    def _known_kinds(cls, value: tuple[str, ...]) -> tuple[str, ...]:
+        known = [kind.name for kind in KINDS.values() if not kind.drawn_from]
+        for kind in value:
+            if kind not in known:
+                raise ValueError(
+                    f'"{kind}" cannot fill a sheet up. {near(kind, known)}These can: '
+                    f"{', '.join(known)}"
+                )
+        return value
+
+    @field_validator("margin", mode="before")
+    @classmethod
+    def _one_margin_for_all(cls, value: Any) -> Any:
+        if isinstance(value, str | int | float):
+            return dict.fromkeys(("top", "right", "bottom", "left"), value)
+        return value
+
+    @field_validator("registration", mode="before")
+    @classmethod
+    def _bare_shift(cls, value: Any) -> Any:
+        if isinstance(value, str | int | float):
+            return {"shift": value, "turn": 0.0, "scale": 0.0}
+        return value
+
+
+class MarkPart(Part):
+    """One of ``[[marks]]``: a printed mark for the maker's own machine; lengths in mm.
+
+    ``at`` is its middle from the paper's top left corner; ``corner`` says which way a "corner"
+    points.
+    """
+
+    shape: Literal["cross", "corner", "disc", "square"]
+    at: Size
+    size: Positive
+    stroke: Positive = 0.5
+    corner: Literal["top left", "top right", "bottom right", "bottom left"] = "top left"
+
+
+class CutPart(Part):
+    """``[cut]``: through cuts, and what HP-GL files tell the machine; lengths in mm.
+
+    Overcut and blade offset are 0 unless set, because most machines add their own.
+    """
+
+    through: Literal["none", "groups", "sheet", "both"] = "none"
+    hpgl_arcs: bool = True
+    overcut: Annotated[Length, Field(le=2)] = 0.0
+    blade_offset: Annotated[Length, Field(le=2)] = 0.0
+
+
+class PressPart(Part):
+    """``[press]``: what the sheet is printed on, or the printer's own profile or chart."""
+
+    surface: Literal["glossy", "matt"] = "glossy"
+    profile: Path | None = None
+    chart: Path | None = None
+    intent: Literal["perceptual", "relative", "saturation", "absolute"] = "relative"
+    black_point_compensation: bool = True
+
+
+def _colour(text: str) -> str:
+    return text if text.startswith("#") else colour_of(text)
+
+
+class PalettePart(Part):
+    """``[palette]``: how many colours are wanted, and which must be among them.
+
+    ``from`` is a palette file of an earlier season, ``tiles`` the patterns that colours are taken
+    from (all where empty), ``allow`` pairs of colours that may be as close as they are.
+    """
+
+    colours: Annotated[int, Field(ge=1, le=24)] | Literal["auto"] = "auto"
+    pinned: tuple[Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")], ...] = ()
+    source: Path | None = Field(default=None, alias="from")
+    tiles: tuple[str, ...] = ()
+    allow: tuple[tuple[str, str], ...] = ()
+
+    @field_validator("pinned", mode="before")
+    @classmethod
+    def _names_are_colours(cls, value: Any) -> Any:
+        """Read names of CSS too; what is no text is left to the field's own check."""
+        if not isinstance(value, list | tuple):
+            return value
+        try:
+            return tuple(_colour(one) if isinstance(one, str) else one for one in value)
+        except PaletteError as error:
+            raise ValueError(f"{error.what}. {error.remedy}") from None
+
+
+class FillsPart(Part):
+    """``[fills]``: how windows into patterns are chosen.
+
+    ``variety`` 0 looks only for cuts that run between motifs, 1 only for copies that differ.
+    """
+
+    variety: float = Field(default=0.5, ge=0, le=1)
+
+
+class PatternPart(Part):
+    """One of ``[[patterns]]``: an artwork file and its repeat, the width of one tile in mm.
+
+    ``looked`` names the very file (the first digits of its SHA-256) whose doubtful joins the maker
+    looked at and found good.
+    """
+
+    file: Path
+    name: str = Field(default="", max_length=80)
+    repeat: Repeat = "auto"
+    lattice: Literal["straight", "half-drop", "half-brick", "auto"] = "straight"
+    looked: str = Field(default="", pattern=r"^([0-9a-f]{12})?$")
+
+    @property
+    def label(self) -> str:
+        """What fills call this pattern: its name, or its file's name without the ending."""
+        return self.name or self.file.stem
+
+    @property
+    def subject(self) -> str:
+        """How messages name the file: as written, or by folder and name where that is a long way.
+
+        ``--patterns`` gives whole paths; so does a recipe whose artwork lies elsewhere.
+        """
+        return (
+            f"{self.file.parent.name}/{self.file.name}"
+            if self.file.is_absolute()
+            else str(self.file)
+        )
+
+
+class Recipe(Part):
+    """A whole recipe, checked. ``folder`` is where relative file names start from."""
+
+    kit: KitPart = KitPart()
+    planner: PlannerPart
+    sheet: SheetPart
+    cut: CutPart = CutPart()
+    press: PressPart = PressPart()
+    palette: PalettePart = PalettePart()
+    fills: FillsPart = FillsPart()
+    marks: tuple[MarkPart, ...] = Field(default=(), max_length=50)
+    patterns: tuple[PatternPart, ...] = Field(min_length=1, max_length=500)
+    rows: tuple[RowPart, ...] = Field(min_length=1, max_length=500)
+    folder: Path = Field(default=Path(), exclude=True)
+    file: Path = Field(default=Path("recipe"), exclude=True)
+
+    @model_validator(mode="after")
+    def _names_agree(self) -> Recipe:
+        labels = [pattern.label for pattern in self.patterns]
+        twice = {label for label in labels if labels.count(label) > 1}
+        if twice:
+            raise ValueError(
+                f'two patterns are called "{min(twice)}". Give one a name = "..." of its own'
+            )
+        count = sum(row.count for row in self.rows)
+        if count > MAX_STICKERS:
+            raise ValueError(
+                f"its rows ask for {count} stickers, more than the {MAX_STICKERS} of one kit. "
+                "Lower some counts, or split the kit into two recipes"
+            )
+        return self
+
+
+def read_recipe(path: Path) -> Recipe:
+    """Read and check one recipe file.
+
+    Raises:
+        RecipeError: missing, too large, not TOML, or not a recipe.
+    """
+    if os.path.isdir(path):  # noqa: PTH112  false, not an error, for a name beyond all length
+        raise RecipeError(
+            "is a folder, not a recipe",
+            where=str(path),
+            remedy="Name the recipe in it; for a folder of artwork, kitloom draft writes one.",
+        )
+    return parse_recipe(read_text(path, noun="recipe", most_bytes=MAX_BYTES), path)
+
+
+def parse_recipe(text: str, path: Path) -> Recipe:
+    """Check a recipe's text; ``path`` names it in errors and gives the folder of its files.
+
+    Raises:
+        RecipeError: the text is not TOML, or not a recipe.
+    """
+    try:
+        data = parse_toml(text)
+    except ValueError as error:
+        raise not_toml(text, path, error) from error
+    for place, words in _texts(data, ()):
+        if any(is_unshown(character) and character not in "\n\t" for character in words):
+            raise recipe_error(text, path, place, "has a character that cannot be shown")
+    for reserved in ("folder", "file"):
+        if reserved in data:
+            raise recipe_error(text, path, (reserved,), f'there is no key "{reserved}"')
+    try:
+        return Recipe.model_validate({**data, "folder": path.parent, "file": path})
+    except ValidationError as error:
+        raise _first_of(error, text, path) from error
+
+
+def _texts(part: Any, place: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Yield every text and every key of a recipe with its place."""
+    if isinstance(part, str):
+        yield place, part
+    elif isinstance(part, dict):
+        for key, value in part.items():
+            yield place, key
+            yield from _texts(value, (*place, key))
+    elif isinstance(part, list):
+        for number, value in enumerate(part):
+            yield from _texts(value, (*place, number))
+
+
+def _first_of(error: ValidationError, text: str, path: Path) -> RecipeError:
+    """Turn pydantic's list into our errors: the first is raised, the others hang on it."""
+    found: dict[tuple[str | int, ...], RecipeError] = {}
+    faults = error.errors()
+    places = [key_of(fault["loc"]) for fault in faults]
+    for fault, place in zip(faults, places, strict=True):
+        inside = any(other[:-1][: len(place)] == place for other in places)
+        if fault["type"] == "too_short" and inside:
+            continue  # it is not empty: what is in it is at fault
+        # a value that may be of two kinds fails as each; the first says what is usual there
+        found.setdefault(
+            place,
+            recipe_error(
+                text,
+                path,
+                fault["loc"],
+                fault["msg"],
+                kind=fault["type"],
+                bounds=fault.get("ctx", {}),
+                model=Recipe,
+            ),
+        )
+    first, *rest = found.values()
+    first.also = tuple(rest)
+    return first

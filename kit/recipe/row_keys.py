@@ -1,0 +1,102 @@
+"""One row of a recipe: some stickers of one kind, and all that can be said of them.
+
+In: TOML values. Out: a ``RowPart`` with lengths in millimetres, checked in itself; whether its
+fills, files and words can be had is found out by ``kit.stickers.slots``.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, field_validator, model_validator
+
+from kit.kinds import KINDS
+from kit.letters import words_of
+from kit.recipe.faults import near
+from kit.recipe.values import Angle, BoxShare, Length, Part, Pin, Pins, Positive, RowSize, Words
+
+MAX_STICKERS = 2_000
+
+
+class RowPart(Part):
+    """One of ``[[rows]]``: some stickers of one kind, side by side.
+
+    ``text`` is "days", "dates" or words of the maker's own; without a count there is one sticker
+    for each. ``outline`` and ``picture`` are the files that the kinds "custom" and "icon" are made
+    from; ``distance`` is how far round a picture the cut runs, in mm.
+    """
+
+    sticker: str
+    count: int = Field(ge=1, le=MAX_STICKERS)
+    fill: str | tuple[str, ...] = "patterns"
+    panel: str | None = None
+    border: Positive | None = None
+    size: RowSize = None
+    checks: int | None = Field(default=None, ge=1, le=100)
+    check: Literal["circle", "square"] = "circle"
+    turn: Angle = 0.0
+    offset: Pins = None
+    upright: bool = False
+    text: Words | tuple[Words, ...] = ()
+    text_size: Positive | None = None
+    outline: Path | None = None
+    picture: Path | None = None
+    distance: Annotated[Length, Field(le=20)] = 2.0
+
+    def size_mm(self, box_mm: tuple[float, float]) -> tuple[float, float] | None:
+        """Return the size that the row asks for outright or as shares of the planner's box."""
+        if isinstance(self.size, BoxShare):
+            return self.size.wide * box_mm[0], self.size.high * box_mm[1]
+        return self.size
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """The words for its stickers in turn; none where it has no text."""
+        return words_of(self.text)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_for_each_word(cls, data: Any) -> Any:
+        text = data.get("text") if isinstance(data, dict) else None
+        if isinstance(text, str | list) and "count" not in data:
+            return {**data, "count": max(1, len(words_of(text)))}
+        return data
+
+    @model_validator(mode="after")
+    def _kind_agrees(self) -> RowPart:
+        kind = KINDS[self.sticker]
+        if self.text and kind.words is None:
+            raise ValueError(f"a {self.sticker} has no room for text. Take the text out")
+        for name, example in (("outline", "leaf.svg"), ("picture", "bee.png")):
+            given = getattr(self, name) is not None
+            if given and kind.drawn_from != name:
+                owner = next(k.name for k in KINDS.values() if k.drawn_from == name)
+                raise ValueError(f'only sticker = "{owner}" takes {name}. Change one of them')
+            if not given and kind.drawn_from == name:
+                raise ValueError(f'sticker = "{self.sticker}" needs {name} = "{example}". Add it')
+        return self
+
+    def pin_of(self, place: int) -> Pin:
+        """Return the offset that the row asks for its sticker at a 0-based place, if any."""
+        pins = self.offset
+        if isinstance(pins, tuple) and not (pins and isinstance(pins[0], float)):
+            return pins[place] if place < len(pins) else None
+        return pins
+
+    @field_validator("sticker")
+    @classmethod
+    def _known_kind(cls, value: str) -> str:
+        if value not in KINDS:
+            raise ValueError(
+                f'"{value}" is not a sticker kind. {near(value, KINDS)}The kinds: '
+                f"{', '.join(KINDS)}"
+            )
+        return value
+
+    @field_validator("fill")
+    @classmethod
+    def _not_empty(cls, value: str | tuple[str, ...]) -> str | tuple[str, ...]:
+        if not value:
+            raise ValueError('name at least one fill, or write fill = "patterns"')
+        return value

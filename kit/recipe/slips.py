@@ -1,0 +1,73 @@
+"""Which sizes of a recipe are so small that a point or a unit may have slipped?
+
+In: a recipe, or a day box in millimetres. Out: a ``SmallSize`` for each that is doubted: the day
+box, and every row that states a size of its own. What the kinds make of the box is not doubted
+again: a checklist is narrow by its nature.
+
+The limits are common practice, no published source: day boxes of planners are some 25 to 60 mm
+either way, a sticker narrower than 5 mm is hard to take off its backing, and only dots and drawings
+are made smaller than 10 mm both ways.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kit.recipe.model import Recipe
+
+LEAST_BOX_MM = 10.0
+LEAST_ACROSS_MM = 5.0
+LEAST_LONGER_MM = 10.0
+_SMALL_KINDS = ("dot", "icon")
+
+
+@dataclass(frozen=True, slots=True)
+class SmallSize:
+    """One doubtful size.
+
+    Attributes:
+        key: where it stands in the recipe, such as "planner.box" or "rows.3.size".
+        noun: what it is the size of, such as "day box" or "label".
+        width_mm: its width.
+        height_mm: its height.
+        least_mm: what a side is usually at least.
+    """
+
+    key: str
+    noun: str
+    width_mm: float
+    height_mm: float
+    least_mm: float
+
+    def tenfold_mm(self) -> tuple[float, float]:
+        """Return the size with the point of each small side moved by one place."""
+        wide, high = (
+            side * 10.0 if side < self.least_mm else side
+            for side in (self.width_mm, self.height_mm)
+        )
+        return wide, high
+
+
+def small_sizes(recipe: Recipe) -> tuple[SmallSize, ...]:
+    """Return what is doubted of a recipe, the box first, then its rows in order."""
+    box_mm = recipe.planner.box
+    found = [small_box(box_mm)]
+    for number, row in enumerate(recipe.rows, 1):
+        size_mm = row.size_mm(box_mm)
+        if size_mm is not None and _is_small(row.sticker, size_mm):
+            key = f"rows.{number}.size"
+            found.append(SmallSize(key, row.sticker, *size_mm, LEAST_LONGER_MM))
+    return tuple(one for one in found if one is not None)
+
+
+def small_box(box_mm: tuple[float, float]) -> SmallSize | None:
+    """Return the doubt about a day box, or None where it is large enough."""
+    if min(box_mm) >= LEAST_BOX_MM:
+        return None
+    return SmallSize("planner.box", "day box", *box_mm, LEAST_BOX_MM)
+
+
+def _is_small(kind: str, size_mm: tuple[float, float]) -> bool:
+    if min(size_mm) < LEAST_ACROSS_MM:
+        return True
+    return max(size_mm) < LEAST_LONGER_MM and kind not in _SMALL_KINDS

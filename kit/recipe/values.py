@@ -1,0 +1,132 @@
+"""How a recipe writes lengths, sizes, angles and shares, and what they become.
+
+In: TOML values. Out: millimetres, degrees, shares of 1, as types that the recipe's parts are made
+of. A fault is told with what to write instead.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from kit.recipe.paper import Paper, paper_named
+from kit.recipe_error import RecipeError
+from patterns.units import LengthError, parse_length, parse_size
+
+
+def _length(value: Any) -> Any:
+    if isinstance(value, bool) or not isinstance(value, str | int | float):
+        raise ValueError('a length is wanted, such as "38mm" or "1.5in"')
+    try:
+        return parse_length(str(value))
+    except LengthError as error:
+        raise ValueError(f"{error.what}. {error.remedy}") from None
+
+
+def _repeat(value: Any) -> Any:
+    return value if value == "auto" else _length(value)
+
+
+def _size(value: Any) -> Any:
+    if not isinstance(value, str):
+        raise ValueError('a width and a height are wanted, such as "40mm x 52mm"')
+    try:
+        return parse_size(value)
+    except LengthError as error:
+        raise ValueError(f"{error.what}. {error.remedy}") from None
+
+
+def _paper(value: Any) -> Any:
+    if not isinstance(value, str):
+        raise ValueError('a paper is wanted. Write "Letter", "A4" or "8.5in x 11in"')
+    try:
+        return paper_named(value)
+    except RecipeError as error:
+        raise ValueError(f"{error.what}. {error.remedy}") from None
+
+
+def _row_size(value: Any) -> Any:
+    """A size in lengths, or as shares of the planner's box such as "2 x 0.5 box"."""
+    if isinstance(value, str) and value.strip().endswith("box"):
+        parts = value.strip().removesuffix("box").replace("×", "x").split("x")
+        try:
+            wide, high = (float(part) for part in parts)
+        except ValueError:
+            raise ValueError(f'"{value}" is not a share. Write it like "2 x 0.5 box"') from None
+        if not 0 < wide <= 50 or not 0 < high <= 50:
+            raise ValueError(f'"{value}" is not a size. Write shares above 0 and up to 50')
+        return BoxShare(wide, high)
+    return _size(value)
+
+
+def _pin(value: Any) -> Any:
+    """An offset in the pattern's plane such as "5mm x 12mm", or "centred"."""
+    if value is None:
+        return None
+    if not isinstance(value, str):
+        raise ValueError('an offset is wanted. Write "5mm x 12mm" or "centred"')
+    if value in {"auto", "centred"}:
+        return None if value == "auto" else value
+    try:
+        return parse_size(value)
+    except LengthError as error:
+        raise ValueError(f'{error.what}. Write "5mm x 12mm" or "centred"') from None
+
+
+def _pins(value: Any) -> Any:
+    """One offset for the whole row, or a list with one a sticker, "auto" where any will do."""
+    return tuple(_pin(one) for one in value) if isinstance(value, list) else _pin(value)
+
+
+def _angle(value: Any) -> Any:
+    """Degrees of "0.1deg" or "90"; a bare number is degrees, as nothing else is meant by a turn."""
+    if isinstance(value, str):
+        value = value.strip().removesuffix("deg").removesuffix("°").strip()
+    try:
+        return float(value)
+    except (TypeError, ValueError):
+        raise ValueError('an angle is wanted, such as "0.1deg"') from None
+
+
+def _share(value: Any) -> Any:
+    """A share of 1 from "0.1%" or 0.001."""
+    if isinstance(value, str) and value.strip().endswith("%"):
+        value = float(value.strip().removesuffix("%")) / 100.0
+    try:
+        return float(value)
+    except (TypeError, ValueError):
+        raise ValueError('a share is wanted, such as "0.1%"') from None
+
+
+Length = Annotated[float, BeforeValidator(_length), Field(ge=0, le=2_000)]
+Positive = Annotated[float, BeforeValidator(_length), Field(gt=0, le=2_000)]
+
+
+@dataclass(frozen=True, slots=True)
+class BoxShare:
+    """A size as shares of the planner's box."""
+
+    wide: float
+    high: float
+
+
+Side = Annotated[float, Field(gt=0, le=2_000)]
+Size = Annotated[tuple[Side, Side], BeforeValidator(_size)]
+Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
+Words = Annotated[str, Field(max_length=80)]
+# finer is no pattern to any eye, and each sticker would be reckoned over millions of tiles
+RepeatLength = Annotated[float, Field(ge=0.5, le=2_000)]
+Repeat = Annotated[RepeatLength | Literal["auto"], BeforeValidator(_repeat)]
+PaperValue = Annotated[Paper, BeforeValidator(_paper)]
+RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_size)]
+Pin = tuple[float, float] | Literal["centred"] | None
+Pins = Annotated[Pin | tuple[Pin, ...], BeforeValidator(_pins)]
+Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
+
+
+class Part(BaseModel):
+    """A part of a recipe: unknown keys are faults, values do not change after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)

@@ -1,0 +1,19 @@
+"""The sheet as pixels: every sticker's artwork, panels, marks and words.
+
+In: a ``Sheet`` and the planes of its patterns. Out: a ``Page``: the raster, sRGB, at the sheet's
+resolution, with its words and cuts. Not done here: cut lines in it (they are never printed).
+"""
+
+from kit.render.flate import png_rows_deflated
+from kit.render.page import CutPage, Page, render_page
+from kit.render.raster import blend, render_sheet, rgb
+
+__all__ = [
+    "CutPage",
+    "Page",
+    "blend",
+    "png_rows_deflated",
+    "render_page",
+    "render_sheet",
+    "rgb",
+]

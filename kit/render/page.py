@@ -1,0 +1,94 @@
+"""A sheet with what every file of it shares: its raster, its words and its cuts, each made once.
+
+In: a ``Sheet`` and the planes of its patterns. Out: a ``Page``, which a writer turns into bytes, or
+a ``CutPage`` for a writer of cuts alone. Not done here: the formats (``kit.writers.table``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from kit.cut import CutPlan, cut_plan
+from kit.letters import Lettering
+from kit.render.flate import png_rows_deflated
+from kit.render.raster import Plane, draw_lettering, render_sheet
+from kit.sheet import Pixels, Sheet
+
+
+@dataclass(frozen=True)
+class CutPage:
+    """A sheet without its raster: what a writer of cuts alone is given."""
+
+    sheet: Sheet
+
+    @cached_property
+    def cuts(self) -> CutPlan:
+        """What is cut, in order; found once for all cut files."""
+        return cut_plan(self.sheet)
+
+
+@dataclass(frozen=True)
+class Page:
+    """A sheet with its print raster: what a writer is given.
+
+    Attributes:
+        sheet: the sheet.
+        raster: (rows, cols, 3) sRGB uint8, read-only, ``sheet.raster_px`` large, all that is
+            printed but lettering. Its top left corner is the paper's; where the paper is not a
+            whole number of pixels it reaches over the right and bottom edge by less than one.
+        bare: the same sheet as it was before it had a raster, if its cuts are known from there.
+    """
+
+    sheet: Sheet
+    raster: Pixels = field(repr=False)
+    bare: CutPage | None = field(default=None, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Check the size and make the raster read-only."""
+        if self.raster.shape != (*self.sheet.raster_px, 3) or self.raster.dtype != np.uint8:
+            raise ValueError(
+                f"raster is {self.raster.dtype} {self.raster.shape}, "
+                f"the sheet needs uint8 {(*self.sheet.raster_px, 3)}"
+            )
+        self.raster.setflags(write=False)
+
+    @cached_property
+    def flate(self) -> bytes:
+        """The raster as a zlib stream of PNG rows, compressed once for PDF and PNG alike."""
+        return png_rows_deflated(self.raster)
+
+    @cached_property
+    def lettering(self) -> tuple[Lettering, ...]:
+        """All words on the sheet."""
+        on_stickers = (words for one in self.sheet.placements for words in one.lettering)
+        return (*on_stickers, *self.sheet.lettering)
+
+    @cached_property
+    def printed(self) -> Pixels:
+        """The raster with the lettering on it; the raster itself where there is none."""
+        if not self.lettering:
+            return self.raster
+        whole = self.raster.copy()
+        for words in self.lettering:
+            draw_lettering(whole, words, self.sheet.dpi)
+        whole.setflags(write=False)
+        return whole
+
+    @cached_property
+    def printed_flate(self) -> bytes:
+        """``printed`` as a zlib stream of PNG rows."""
+        return png_rows_deflated(self.printed) if self.lettering else self.flate
+
+    @cached_property
+    def cuts(self) -> CutPlan:
+        """What is cut, in order; found once for all cut files."""
+        return (self.bare or CutPage(self.sheet)).cuts
+
+
+def render_page(sheet: Sheet, planes: Mapping[str, Plane]) -> Page:
+    """Return the sheet with its print raster at the sheet's own resolution."""
+    return Page(sheet, render_sheet(sheet, planes))

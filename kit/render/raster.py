@@ -1,0 +1,260 @@
+"""What the sheet looks like in print: every sticker's artwork, panel and marks as pixels.
+
+In: a ``Sheet`` and the planes of its patterns. Out: (rows, cols, 3) sRGB uint8, white where there
+is no ink. A plane is sampled at the sheet's own pixel centres, so artwork, panels and cut lines
+agree to a fraction of a pixel wherever a sticker lies. Memory is the raster and one sticker.
+
+Not done here: cut lines (they are never printed), and deciding where anything goes.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.letters import Lettering
+from kit.render.picture import draw_picture
+from kit.render.ruler import draw_ruler
+from kit.shapes import (
+    TOLERANCE_PX,
+    Rect,
+    Shares,
+    Window,
+    area_coverage,
+    bounding_box,
+    flatten_path,
+    rect_between,
+    rings_coverage,
+    stroke_box,
+    stroke_coverage,
+    window_centred,
+    window_touched,
+)
+from kit.sheet import ColourFill, Fill, Mark, Panel, PatternFill, Pixels, Placement, Sheet
+from patterns.units import MM_PER_INCH
+
+FRAME_MM = 0.2
+FRAME_INK = "#808080"
+MOST_THREADS = 8
+COARSEST_PX_MM = MM_PER_INCH / 72.0
+
+
+class Plane(Protocol):
+    """A periodic plane in millimetres, as ``patterns.plane.periodic`` makes them."""
+
+    def sample(
+        self,
+        x_mm: float,
+        y_mm: float,
+        width_mm: float,
+        height_mm: float,
+        dpi: float,
+        *,
+        shape: tuple[int, int] | None = None,
+    ) -> Pixels:
+        """Return the window at (x, y) as (rows, cols, 3) sRGB uint8."""
+        ...
+
+
+def render_sheet(
+    sheet: Sheet, planes: Mapping[str, Plane], dpi: float | None = None
+) -> NDArray[np.uint8]:
+    """Return the print raster.
+
+    Args:
+        sheet: what lies where.
+        planes: by ``PatternFill.plane``, one for every pattern in use.
+        dpi: pixels per inch; the sheet's own where None.
+
+    Raises:
+        KeyError: a fill names a pattern without a plane.
+    """
+    resolution = sheet.dpi if dpi is None else dpi
+    if dpi is not None and dpi != sheet.dpi:
+        sheet = _at(sheet, dpi)
+    raster = np.full((*sheet.raster_px, 3), 255, np.uint8)
+
+    def stickers(placements: Sequence[Placement]) -> None:
+        for placement in placements:
+            _draw_sticker(raster, placement, planes, resolution)
+
+    groups = apart(sheet.placements)
+    with ThreadPoolExecutor(max(1, min(len(groups), os.cpu_count() or 1, MOST_THREADS))) as pool:
+        list(pool.map(stickers, groups))
+    for panel in sheet.panels:
+        _draw_panel(raster, panel, bounding_box(panel.contour), planes, resolution)
+    for mark in sheet.marks:
+        _draw_mark(raster, mark, resolution)
+    if sheet.frame is not None:
+        _draw_mark(raster, Mark(sheet.frame, FRAME_MM, FRAME_INK, None), resolution)
+    if sheet.ruler is not None:
+        draw_ruler(raster, sheet.ruler, resolution, sheet.caption)
+    return raster
+
+
+def apart(placements: Sequence[Placement]) -> list[list[Placement]]:
+    """Return the stickers in groups that may be drawn side by side, one group a plane.
+
+    A plane's windows are drawn one after the other, so that what they share is made once and need
+    not be kept. Where two stickers reach into each other's ink their order shows: then all are one
+    group.
+    """
+    ink = np.array([_edges(one.bleed) for one in placements]).reshape(-1, 4)
+    drawn = np.array([_edges(_reach(one)) for one in placements]).reshape(-1, 4)
+    meets = (ink[:, None, :2] < drawn[:, 2:]) & (drawn[:, :2] < ink[:, None, 2:])
+    if np.count_nonzero(meets.all(axis=-1)) > len(placements):  # each meets itself
+        return [list(placements)]
+    groups: dict[str, list[Placement]] = {}
+    for placement in placements:
+        fill = placement.fill
+        plane = fill.plane if isinstance(fill, PatternFill) else ""
+        groups.setdefault(plane, []).append(placement)
+    return list(groups.values())
+
+
+def _edges(box: Rect) -> tuple[float, float, float, float]:
+    return box.x_mm, box.y_mm, box.right_mm, box.bottom_mm
+
+
+def _reach(placement: Placement) -> Rect:
+    """Return how far panels, marks and picture may change pixels, a pixel about them included."""
+    boxes = [
+        placement.box,
+        *(bounding_box(panel.contour) for panel in placement.panels),
+        *(stroke_box(mark.contour, mark.stroke_mm) for mark in placement.marks),
+        *([placement.picture.box] if placement.picture else []),
+    ]
+    left, top, right, bottom = zip(*map(_edges, boxes), strict=True)
+    return rect_between(min(left), min(top), max(right), max(bottom)).grown(COARSEST_PX_MM)
+
+
+def _draw_sticker(
+    raster: Pixels, placement: Placement, planes: Mapping[str, Plane], dpi: float
+) -> None:
+    _draw_fill(raster, placement, planes, dpi)
+    for panel in placement.panels:
+        _draw_panel(raster, panel, placement.box, planes, dpi)
+    for mark in placement.marks:
+        _draw_mark(raster, mark, dpi)
+    if placement.picture is not None:
+        draw_picture(raster, placement.picture, dpi)
+
+
+def _at(sheet: Sheet, dpi: float) -> Sheet:
+    from dataclasses import replace
+
+    return replace(sheet, dpi=dpi)
+
+
+def rgb(colour: str) -> tuple[int, int, int]:
+    """Return the three 8-bit values of an sRGB hex colour such as ``#3b5b7a``."""
+    value = int(colour.removeprefix("#"), 16)
+    return value >> 16, value >> 8 & 255, value & 255
+
+
+def _draw_fill(
+    raster: Pixels, placement: Placement, planes: Mapping[str, Plane], dpi: float
+) -> None:
+    window = window_centred(placement.bleed, dpi, _size(raster))
+    if window.rows == 0 or window.cols == 0:
+        return
+    filled = _filled(placement.fill, placement.box, planes, window, dpi)
+    if placement.ink is None:
+        raster[window.slices] = filled
+    else:
+        blend(raster, window, area_coverage(placement.ink, dpi, window), filled)
+
+
+def _filled(
+    fill: Fill, box: Rect, planes: Mapping[str, Plane], window: Window, dpi: float
+) -> Pixels | tuple[int, int, int]:
+    """Return what a block of the sheet is printed in: its pixels, or one colour for all."""
+    if isinstance(fill, ColourFill):
+        return rgb(fill.colour)
+    return sample_fill(fill, box, planes[fill.plane], window, dpi)
+
+
+def sample_fill(fill: PatternFill, box: Rect, plane: Plane, window: Window, dpi: float) -> Pixels:
+    """Return a block of the sheet's pixels filled from the plane, sticker turn included.
+
+    The block is sampled as the sticker lies before its turn, then turned: quarter turns move
+    whole pixels, so nothing is resampled twice.
+    """
+    per_mm = dpi / MM_PER_INCH
+    block = Rect(
+        window.col / per_mm, window.row / per_mm, window.cols / per_mm, window.rows / per_mm
+    )
+    turns = fill.turn_deg // 90 % 4
+    left, top = _before_turn(block, box, turns)
+    shape = (window.rows, window.cols) if turns % 2 == 0 else (window.cols, window.rows)
+    pixels = plane.sample(
+        fill.offset_mm[0] + left,
+        fill.offset_mm[1] + top,
+        shape[1] / per_mm,
+        shape[0] / per_mm,
+        dpi,
+        shape=shape,
+    )
+    return np.rot90(pixels, -turns) if turns else pixels
+
+
+def _before_turn(block: Rect, box: Rect, turns: int) -> tuple[float, float]:
+    """Return where the block's top left corner lies in the sticker before clockwise turns."""
+    from_left, from_top = block.x_mm - box.x_mm, block.y_mm - box.y_mm
+    to_right, to_bottom = box.right_mm - block.right_mm, box.bottom_mm - block.bottom_mm
+    return (
+        (from_left, from_top),
+        (from_top, to_right),
+        (to_right, to_bottom),
+        (to_bottom, from_left),
+    )[turns]
+
+
+def _draw_panel(
+    raster: Pixels, panel: Panel, box: Rect, planes: Mapping[str, Plane], dpi: float
+) -> None:
+    window = window_touched(bounding_box(panel.contour), dpi, _size(raster))
+    if window.rows and window.cols:
+        ink = _filled(panel.fill, box, planes, window, dpi)
+        blend(raster, window, area_coverage(panel.contour, dpi, window), ink)
+
+
+def _draw_mark(raster: Pixels, mark: Mark, dpi: float) -> None:
+    if mark.inside is not None:
+        window = window_touched(bounding_box(mark.contour), dpi, _size(raster))
+        if window.rows and window.cols:
+            blend(raster, window, area_coverage(mark.contour, dpi, window), rgb(mark.inside))
+    window = window_touched(stroke_box(mark.contour, mark.stroke_mm), dpi, _size(raster))
+    if mark.stroke_mm > 0.0 and window.rows and window.cols:
+        shares = stroke_coverage(mark.contour, mark.stroke_mm, dpi, window)
+        blend(raster, window, shares, rgb(mark.colour))
+
+
+def draw_lettering(raster: Pixels, words: Lettering, dpi: float) -> None:
+    """Lay words over the raster."""
+    rings = [flatten_path(path, TOLERANCE_PX * MM_PER_INCH / dpi) for path in words.paths]
+    if not rings:
+        return
+    xs, ys = zip(*(point for ring in rings for point in ring), strict=True)
+    window = window_touched(rect_between(min(xs), min(ys), max(xs), max(ys)), dpi, _size(raster))
+    if window.rows and window.cols:
+        blend(raster, window, rings_coverage(rings, dpi, window), rgb(words.colour))
+
+
+def blend(
+    raster: Pixels, window: Window, shares: Shares, colour: Pixels | tuple[int, int, int]
+) -> None:
+    """Lay a colour, or pixels, over a block of the raster, each by its share (0 to 1), in sRGB."""
+    block = raster[window.slices]
+    ink = np.asarray(colour, dtype=np.float32)
+    share = shares.astype(np.float32)[..., None]
+    block[...] = np.rint(block * (1.0 - share) + ink * share).astype(np.uint8)
+
+
+def _size(raster: Pixels) -> tuple[int, int]:
+    return int(raster.shape[0]), int(raster.shape[1])

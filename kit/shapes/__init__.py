@@ -1,0 +1,87 @@
+"""Outlines and areas: contours of lines and arcs, and how much of a pixel they cover.
+
+In and out: millimetres, y down. Not done here: outlines drawn elsewhere (``kit.drawings``).
+"""
+
+from kit.shapes.arc_fit import fit_arcs
+from kit.shapes.arcs import (
+    Arc,
+    Bezier,
+    arc_between,
+    beziers,
+    bounding_box,
+    chords_needed,
+    flatten,
+    is_line,
+)
+from kit.shapes.blade import blade_path
+from kit.shapes.coverage import (
+    TOLERANCE_PX,
+    Shares,
+    Window,
+    area_coverage,
+    nearest_mm,
+    polygon_coverage,
+    rings_coverage,
+    stroke_box,
+    stroke_coverage,
+    window_centred,
+    window_touched,
+)
+from kit.shapes.curves import CurvedPath, extent, flatten_path
+from kit.shapes.edges import pennant, scalloped, stitches
+from kit.shapes.geometry import (
+    Contour,
+    Rect,
+    Vertex,
+    circle,
+    quarter_turn,
+    rect_between,
+    rounded_rectangle,
+    translate,
+    turned,
+)
+from kit.shapes.marching import longest_ring
+from kit.shapes.rings import first_crossing, signed_area
+
+__all__ = [
+    "TOLERANCE_PX",
+    "Arc",
+    "Bezier",
+    "Contour",
+    "CurvedPath",
+    "Rect",
+    "Shares",
+    "Vertex",
+    "Window",
+    "arc_between",
+    "area_coverage",
+    "beziers",
+    "blade_path",
+    "bounding_box",
+    "chords_needed",
+    "circle",
+    "extent",
+    "first_crossing",
+    "fit_arcs",
+    "flatten",
+    "flatten_path",
+    "is_line",
+    "longest_ring",
+    "nearest_mm",
+    "pennant",
+    "polygon_coverage",
+    "quarter_turn",
+    "rect_between",
+    "rings_coverage",
+    "rounded_rectangle",
+    "scalloped",
+    "signed_area",
+    "stitches",
+    "stroke_box",
+    "stroke_coverage",
+    "translate",
+    "turned",
+    "window_centred",
+    "window_touched",
+]

@@ -1,0 +1,16 @@
+"""From rows of a recipe to single stickers, each with its size, panels and words.
+
+In: a ``Recipe``. Out: ``Slot``s, and slots dressed with panels and marks. Not done here: what fills
+them (``kit.fills``) and where they lie (``kit.layout``).
+"""
+
+from kit.stickers.dressing import dress
+from kit.stickers.slots import Slot, filler_slot, is_colour, slots_of
+
+__all__ = [
+    "Slot",
+    "dress",
+    "filler_slot",
+    "is_colour",
+    "slots_of",
+]

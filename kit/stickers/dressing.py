@@ -1,0 +1,79 @@
+"""What goes on a sticker over its fill and panel: stitches, the maker's drawing, words.
+
+In: a slot, its box on the sheet, and the colour behind (none where a pattern is). Out: a ``Dress``.
+Words on a pattern get a white band of their own, because letters are lost on artwork; on a colour
+they are dark or white, whichever stands out more. Stitches follow the same rule.
+
+Not decided here: fills, places, sizes of type (``kit.stickers.row_words``).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kit.letters import PAPER, Lettering, ink_on, letter
+from kit.shapes import Contour, Rect, rounded_rectangle
+from kit.sheet import Picture
+from kit.stickers.slots import Slot
+
+BAND_ASIDE_MM, BAND_ABOVE_MM = 2.0, 1.4  # of white round words on a pattern
+
+
+@dataclass(frozen=True)
+class Dress:
+    """What a slot brings along.
+
+    Attributes:
+        threads: stitches, each an outline to fill.
+        thread: their colour.
+        band: the white behind words on a pattern, or None.
+        picture: the maker's drawing, or None.
+        lettering: words; none or one line.
+    """
+
+    threads: tuple[Contour, ...]
+    thread: str
+    band: Contour | None
+    picture: Picture | None
+    lettering: tuple[Lettering, ...]
+
+
+def dress(slot: Slot, box: Rect, radius_mm: float, ground: str | None) -> Dress:
+    """Return what goes on a sticker.
+
+    Args:
+        slot: the sticker.
+        box: its cut line's box on the sheet, before any turn.
+        radius_mm: the sheet's corner radius.
+        ground: the colour behind the words, or None where a pattern is.
+    """
+    words = _words(slot, box, ground)
+    return Dress(
+        slot.kind.threads(box, radius_mm),
+        ink_on(ground) if ground else PAPER,
+        _band(slot, box, words) if words is not None and ground is None else None,
+        _picture(slot, box),
+        () if words is None else (words,),
+    )
+
+
+def _words(slot: Slot, box: Rect, ground: str | None) -> Lettering | None:
+    if not slot.words:
+        return None
+    return letter(slot.words, slot.words_area(box), slot.text_pt, ground or PAPER)
+
+
+def _band(slot: Slot, box: Rect, words: Lettering) -> Contour:
+    """Return the white behind words on a pattern, kept inside the area that words may take."""
+    area = slot.words_area(box)
+    across = min(words.box.width_mm / 2.0 + BAND_ASIDE_MM, area.width_mm / 2.0 + 0.6)
+    down = min(words.box.height_mm / 2.0 + BAND_ABOVE_MM, area.height_mm / 2.0 + 0.6)
+    x, y = area.centre_mm
+    return rounded_rectangle(Rect(x - across, y - down, 2.0 * across, 2.0 * down), min(1.5, down))
+
+
+def _picture(slot: Slot, box: Rect) -> Picture | None:
+    if slot.drawing is None:
+        return None
+    drawing = slot.drawing
+    return Picture(drawing.box.moved(box.x_mm, box.y_mm), drawing.on_white, drawing.alpha)

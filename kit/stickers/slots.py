@@ -1,0 +1,216 @@
+"""Which stickers does a recipe ask for? Its rows, one by one, each sticker with its size and wish.
+
+In: a recipe. Out: one ``Slot`` for each sticker in the recipe's order, sizes in millimetres, and
+what its row wants it filled with. Not decided here: the fill itself (``kit.fills.choice``) and the
+place (``kit.layout.ground``).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from kit.drawings import Drawing, read_drawing, read_outline
+from kit.kinds import KINDS, Kind, check_marks, least_border_mm, rules
+from kit.recipe import LEAST_BOX_MM, Recipe, RowPart, near, place_in
+from kit.recipe_error import RecipeError
+from kit.shapes import Contour, Rect, bounding_box, rounded_rectangle, translate
+from kit.stickers.row_words import text_pt, words_area
+from patterns.artwork import digest
+
+Wish = str  # "patterns", "palette", a pattern's name, or a colour such as "#3b5b7a"
+Pin = tuple[float, float] | Literal["centred"]
+SMALLEST_PANEL_MM = 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """One sticker that is asked for.
+
+    Attributes:
+        kind: its kind.
+        row: the 0-based number of its row in the recipe.
+        width_mm: width of its cut line's box.
+        height_mm: height of its cut line's box.
+        wish: "patterns", "palette", a pattern's name or a hex colour.
+        panel: "white", "ruled", a wish as above for a panel with a fill of its own, or None.
+        border_mm: width of the filled border round its panel.
+        checks: how many marks to tick off; None for as many as fit.
+        check_shape: "circle" or "square".
+        angle_deg: how far its artwork is turned clockwise.
+        pin: the offset in its pattern's plane that the maker wants, or "centred", or None.
+        panel_pin: likewise for its panel, where both show a pattern.
+        upright: whether a packed layout must leave it as it is.
+        words: what is written on it.
+        text_pt: the type's em in points.
+        shape: its cut line where a file tells it, with its box at the origin; None where the kind
+            does.
+        drawing: the maker's picture and where it lies inside the box.
+        made_from: SHA-256 of the file that told shape or drawing; "" where none did.
+    """
+
+    kind: Kind
+    row: int
+    width_mm: float
+    height_mm: float
+    wish: Wish
+    panel: str | None = None
+    border_mm: float = 0.0
+    checks: int | None = None
+    check_shape: str = "circle"
+    angle_deg: float = 0.0
+    pin: Pin | None = None
+    panel_pin: Pin | None = None
+    upright: bool = False
+    words: str = ""
+    text_pt: float = 0.0
+    shape: Contour | None = None
+    drawing: Drawing | None = None
+    made_from: str = ""
+
+    def outline(self, box: Rect, radius_mm: float) -> Contour:
+        """Return the cut line for a place on the paper."""
+        if self.shape is not None:
+            return translate(self.shape, box.x_mm, box.y_mm)
+        return self.kind.outline(box, radius_mm)
+
+    def panels(self, box: Rect, radius_mm: float) -> tuple[Contour, ...]:
+        """Return the panel's edge, if it has one."""
+        if self.panel is None:
+            return ()
+        return (rounded_rectangle(box.grown(-self.border_mm), radius_mm),)
+
+    def check_marks(self, box: Rect) -> tuple[Contour, ...]:
+        """Return the marks to tick off."""
+        return check_marks(box, self.checks, self.check_shape) if self.kind.checks else ()
+
+    def rules(self, box: Rect) -> tuple[Contour, ...]:
+        """Return the lines of a ruled panel."""
+        return rules(box.grown(-self.border_mm)) if self.panel == "ruled" else ()
+
+    def words_area(self, box: Rect) -> Rect:
+        """Return where its words go: on the panel where it has one."""
+        return words_area(self.kind, box, self.border_mm)
+
+
+def slots_of(recipe: Recipe) -> tuple[Slot, ...]:
+    """Return one slot a sticker.
+
+    Raises:
+        RecipeError: a fill that is neither a pattern's name nor a colour, or a panel that its
+            sticker has no room for.
+    """
+    return tuple(slot for row in range(len(recipe.rows)) for slot in _row_slots(recipe, row))
+
+
+def filler_slot(recipe: Recipe, kind_name: str, row: int) -> Slot:
+    """Return a sticker of a kind that only fills what is left of a sheet, in a palette colour."""
+    kind = KINDS[kind_name]
+    width_mm, height_mm = kind.size_mm(recipe.planner.box)
+    slot = Slot(kind, row, width_mm, height_mm, "palette", panel=kind.panel)
+    return replace(slot, border_mm=_border(recipe, slot, None)) if slot.panel else slot
+
+
+def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
+    row = recipe.rows[number]
+    kind = KINDS[row.sticker]
+    size_mm = row.size_mm(recipe.planner.box) or kind.size_mm(recipe.planner.box)
+    shape, drawing = _from_file(recipe, row, size_mm)
+    if shape is not None:
+        box = bounding_box(shape)
+        size_mm = (box.width_mm, box.height_mm)
+    wishes = (row.fill,) if isinstance(row.fill, str) else row.fill
+    panel = None if row.panel == "none" else row.panel or kind.panel
+    for wish in (*wishes, *((panel,) if panel else ())):
+        _check_wish(recipe, number, wish, panel=panel == wish)
+    named = row.outline or row.picture
+    slot = Slot(
+        kind,
+        number,
+        *size_mm,
+        wishes[0],
+        panel=panel,
+        checks=row.checks,
+        check_shape=row.check,
+        angle_deg=row.turn % 360.0,
+        # letters and drawings stay the right way up
+        upright=row.upright or not kind.may_turn or bool(row.words) or drawing is not None,
+        shape=shape,
+        drawing=drawing,
+        made_from=digest(recipe.folder / named) if named else "",
+    )
+    if panel:
+        slot = replace(slot, border_mm=_border(recipe, slot, row))
+    slot = replace(slot, text_pt=_text_pt(recipe, slot, row))
+    return [
+        replace(
+            slot,
+            wish=wishes[i % len(wishes)],
+            words=row.words[i % len(row.words)] if row.words else "",
+            pin=row.pin_of(i),
+        )
+        for i in range(row.count)
+    ]
+
+
+def _text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
+    """Return the size of a row's type, or refuse it where lines to write on are in its way."""
+    name, where = f"rows.{slot.row + 1}", place_in(recipe, "rows", slot.row, "text")
+    if row.words and slot.panel == "ruled":
+        raise RecipeError(
+            f"{name}.text: a ruled panel has no room for words",
+            where=where,
+            remedy='Set panel = "white", or take the text out.',
+        )
+    size_mm = (slot.width_mm, slot.height_mm)
+    return text_pt(row, size_mm, slot.border_mm, where=where, name=name)
+
+
+def _from_file(
+    recipe: Recipe, row: RowPart, size_mm: tuple[float, float]
+) -> tuple[Contour | None, Drawing | None]:
+    """Return the cut line that a row's file tells, and its drawing, for kinds made from files."""
+    if row.outline is not None:
+        return read_outline(recipe.folder / row.outline, size_mm), None
+    if row.picture is not None:
+        drawing = read_drawing(recipe.folder / row.picture, size_mm, row.distance)
+        return drawing.outline, drawing
+    return None, None
+
+
+def _border(recipe: Recipe, slot: Slot, row: RowPart | None) -> float:
+    border_mm = (row.border if row else None) or least_border_mm(recipe.sheet.registration.shift)
+    shorter_mm = min(slot.width_mm, slot.height_mm)
+    if shorter_mm - 2 * border_mm < SMALLEST_PANEL_MM:
+        box_mm = recipe.planner.box
+        by_box = min(box_mm) < LEAST_BOX_MM and not (row and row.size)
+        raise RecipeError(
+            f"rows.{slot.row + 1}: a {slot.kind.name} only {shorter_mm:.1f} mm across has no room "
+            f"for a panel inside a border of {border_mm:.1f} mm",
+            where=place_in(recipe, "rows", slot.row, "panel"),
+            why=f"the day box is only {box_mm[0]:.3g} mm x {box_mm[1]:.3g} mm" if by_box else "",
+            remedy=("Look whether a point or a unit slipped in planner.box. " if by_box else "")
+            + 'Use a larger sticker, set panel = "none", or set border = "..." narrower.',
+        )
+    return border_mm
+
+
+def _check_wish(recipe: Recipe, number: int, wish: Wish, *, panel: bool) -> None:
+    names = [pattern.label for pattern in recipe.patterns]
+    known = {"patterns", "palette", *names, *(("white", "ruled") if panel else ())}
+    if wish in known or is_colour(wish):
+        return
+    extra = '"white", "ruled", ' if panel else ""
+    raise RecipeError(
+        f'rows.{number + 1}.{"panel" if panel else "fill"}: "{wish}" is neither a pattern of this '
+        "recipe nor a colour",
+        where=place_in(recipe, "rows", number, "panel" if panel else "fill"),
+        remedy=f'{near(wish, sorted(known))}Use {extra}"patterns", "palette", a colour like '
+        f'"#3b5b7a", or one of {", ".join(names)}.',
+    )
+
+
+def is_colour(wish: Wish) -> bool:
+    """Tell whether a wish is a hex colour."""
+    return re.fullmatch(r"#[0-9a-fA-F]{6}", wish) is not None

@@ -1,0 +1,87 @@
+"""Options that several commands share, and how each is said to the maker."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from kitloom.commands.calls import Needed
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+RECIPE_DOCS = (
+    "A recipe's keys: docs/recipe.md. Kinds of sticker: docs/stickers.md. An unknown key is "
+    "answered with those that are known at its place."
+)
+json_option = click.option(
+    "--json", "as_json", is_flag=True, help="Print one JSON object and nothing else."
+)
+strict_option = click.option(
+    "--strict", is_flag=True, help="Exit with status 1 on warnings too, not only on stops."
+)
+overwrite_option = click.option(
+    "--overwrite", is_flag=True, help="Replace files that an earlier run wrote."
+)
+surface_option = click.option(
+    "--surface",
+    type=click.Choice(["glossy", "matt"]),
+    help="What it is printed on: glossy (like coated offset, the default) or matt (like uncoated).",
+)
+profile_option = click.option(
+    "--profile",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Your printer's own ICC profile, instead of a built-in surface.",
+)
+printer_option = click.option(
+    "--printer",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Your printer as proof --chart-read measured it, instead of a built-in surface.",
+)
+lattice_option = click.option(
+    "--lattice",
+    type=click.Choice(["straight", "half-drop", "half-brick", "auto"]),
+    default="straight",
+    show_default=True,
+    help="How the tiles sit beside each other.",
+)
+
+resume_option = click.option(
+    "--resume",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Keep results in this file as they come, and go on from it after a stop.",
+)
+workers_option = click.option(
+    "--workers",
+    type=click.IntRange(1, 256),
+    metavar="N",
+    help="How many tiles at a time; by default one a core.",
+)
+cluster_option = click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="Work on a Dask cluster, such as tcp://host:8786, instead of on this machine.",
+)
+
+
+def files_argument(metavar: str = "FILE|FOLDER...", *, required: bool = True) -> Callable[[F], F]:
+    """Return the argument for one or more files or folders of artwork."""
+    return click.argument(
+        "paths", nargs=-1, required=required, type=click.Path(path_type=Path), metavar=metavar
+    )
+
+
+def out_option(help_text: str, *, needed: str = "") -> Callable[[F], F]:
+    """Return ``--out FOLDER`` with its own words for this command.
+
+    ``needed`` is for a command that cannot do without: what to say to one who left it out.
+    """
+    kind: dict[str, Any] = {"cls": Needed, "name_it": needed} if needed else {}
+    return click.option(
+        "--out", type=click.Path(path_type=Path), metavar="FOLDER", help=help_text, **kind
+    )

@@ -1,0 +1,48 @@
+"""Files and folders of the maker's: which are meant, and writing sets whole or not at all.
+
+In: paths, and bytes by name. Out: lists of files; sets in place. This is the only room that writes.
+"""
+
+from kitloom.disk.files import (
+    check_free,
+    check_inputs_apart,
+    check_output,
+    finish_moves,
+    own_files,
+    put_right,
+    replace_file,
+    write_all_into,
+    write_file,
+    write_into,
+    write_set,
+)
+from kitloom.disk.inputs import (
+    artwork_files,
+    check_name,
+    is_recipe,
+    named_length,
+    passed_over,
+    unique_stems,
+)
+from kitloom.disk.sample_kits import sample_files
+
+__all__ = [
+    "artwork_files",
+    "check_free",
+    "check_inputs_apart",
+    "check_name",
+    "check_output",
+    "finish_moves",
+    "is_recipe",
+    "named_length",
+    "own_files",
+    "passed_over",
+    "put_right",
+    "replace_file",
+    "sample_files",
+    "unique_stems",
+    "write_all_into",
+    "write_file",
+    "write_into",
+    "write_set",
+]

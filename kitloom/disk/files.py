@@ -1,0 +1,296 @@
+"""Put finished files into a folder, all of them or none. The only module that writes.
+
+``write_set`` owns its folder: the new set is written to a temporary folder beside it and then takes
+its place by renaming, so that a run killed at any moment leaves the old set or the new one. What a
+maker put there themselves is carried over. ``write_into`` adds files to a folder that is the
+maker's own and never replaces one unasked; a run killed while it moves them is finished by the next
+run that reads or writes that folder (``finish_moves``, which the front door calls for every path
+named to it). ``put_right`` does what a killed run left undone, as every writer does first.
+
+Left over by kills are hidden names: beside a set ``.NAME.new-…`` (unfinished) and
+``.NAME.previous`` (the old one while the new one takes its place); in a maker's folder
+``.kitloom.new-…`` and ``.kitloom.ready`` (finished, being moved).
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+
+from kitloom.disk.whole import (
+    finish_moving,
+    fresh_file,
+    fresh_folder,
+    is_half_moved,
+    is_ours,
+    move_into,
+    one_at_a_time,
+    recover,
+    take_the_place,
+    traces,
+)
+from palette.errors import KitloomError
+
+
+class OutputError(KitloomError):
+    """An output folder cannot be used."""
+
+
+def own_files(folder: Path) -> list[Path]:
+    """Return the files of a set that stand in a folder, sorted; the maker's own are left out."""
+    if not folder.is_dir():
+        return []
+    return sorted(path for path in folder.iterdir() if is_ours(path.name))
+
+
+def check_output(folder: Path, *, overwrite: bool) -> None:
+    """Refuse an unusable output folder before any work is done.
+
+    Raises:
+        OutputError: it is a file, holds files and ``overwrite`` is not given, or cannot be written.
+    """
+    if folder.exists() and not folder.is_dir():
+        raise OutputError(
+            "is a file, not a folder", where=str(folder), remedy="Give --out another name."
+        )
+    here = Path.cwd()
+    if folder.resolve() in {here, *here.parents}:
+        raise OutputError(
+            "is the folder that you work in",
+            where=str(folder),
+            why="a set takes its folder's place as a whole",
+            remedy="Give --out a folder of its own.",
+        )
+    if folder.is_dir() and not overwrite and any(folder.iterdir()):
+        raise OutputError(
+            "already holds files",
+            where=str(folder),
+            why="nothing is overwritten unasked",
+            remedy="Give --out a new folder, or add --overwrite.",
+        )
+    standing = next(p for p in (folder, *folder.absolute().parents) if p.exists())
+    # the set takes the folder's place, so the folder around it must be writable too
+    places = {standing, folder.absolute().parent} if folder.is_dir() else {standing}
+    for place in places:
+        if not place.is_dir() or not os.access(place, os.W_OK | os.X_OK):
+            raise OutputError(
+                "cannot be written to",
+                where=str(folder),
+                why=f"{place} is not a writable folder",
+                remedy="Choose another --out, or change its permissions.",
+            )
+
+
+def check_inputs_apart(folder: Path, inputs: Iterable[Path]) -> None:
+    """Refuse an output folder that holds what the set is made from.
+
+    Raises:
+        OutputError: one of the inputs lies in the folder.
+    """
+    place = folder.resolve()
+    for path in inputs:
+        if path.resolve().parent == place:
+            raise OutputError(
+                "holds the artwork itself",
+                where=str(folder),
+                why=f"{path.name} lies in it",
+                remedy="Give --out another folder.",
+            )
+
+
+def write_set(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> list[Path]:
+    """Write a whole set of files as the folder's new content.
+
+    Args:
+        folder: where the set goes; made if it does not exist.
+        files: name to content.
+        overwrite: whether an earlier set may be replaced.
+
+    Returns:
+        The paths written, in the order given.
+
+    Raises:
+        OutputError: the folder is unusable, or the disk refuses.
+    """
+    check_output(folder, overwrite=overwrite)
+    named, folder = folder, folder.resolve()  # a link's target is replaced, not the link
+    try:
+        parent = folder.parent
+        parent.mkdir(parents=True, exist_ok=True)
+        with one_at_a_time(parent):
+            recover(folder)
+            check_output(folder, overwrite=overwrite)
+            take_the_place(folder, fresh_folder(folder.parent, folder.name, files))
+    except OSError as error:
+        raise _refused(named, error) from error
+    return [named / name for name in files]
+
+
+def put_right(folder: Path) -> None:
+    """Finish or undo what a killed run left of a folder; wait for a run that is still writing.
+
+    Raises:
+        OutputError: the disk refuses.
+    """
+    place = folder.resolve()
+    if traces(place):
+        try:
+            with one_at_a_time(place.parent):
+                recover(place)
+        except OSError as error:
+            raise _refused(folder, error) from error
+    finish_moves([folder])
+
+
+def finish_moves(paths: Iterable[Path]) -> None:
+    """Finish what killed runs were moving into folders, or into the folders of files.
+
+    Until then such a folder holds files of two runs.
+
+    Raises:
+        OutputError: it cannot be finished, so nothing in the folder should be used.
+    """
+    # Path.is_dir raises where a name is too long
+    named = (path if os.path.isdir(path) else path.parent for path in paths)  # noqa: PTH112
+    for folder in dict.fromkeys(named):
+        if is_half_moved(folder):
+            try:
+                with one_at_a_time(folder):
+                    finish_moving(folder)
+            except OSError as error:
+                raise OutputError(
+                    "holds files of two runs, because one was stopped",
+                    where=str(folder),
+                    why=f"it cannot be finished: {error.strerror or error}",
+                    remedy="Make the folder writable and run any kitloom command on it.",
+                ) from error
+
+
+def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> list[Path]:
+    """Add files to a folder that may hold others.
+
+    Returns:
+        The paths written, in the order given.
+
+    Raises:
+        OutputError: one of the files exists and ``overwrite`` is not given, or the disk refuses.
+    """
+    _check_is_folder(folder)
+    named, folder = folder, folder.resolve()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with one_at_a_time(folder):
+            finish_moving(folder)
+            _check_none_stands(named, files, overwrite=overwrite)
+            move_into(folder, files)
+    except OSError as error:
+        raise _refused(named, error) from error
+    return [named / name for name in files]
+
+
+def write_all_into(
+    sets: Sequence[tuple[Path, Mapping[str, bytes]]], *, overwrite: bool
+) -> list[Path]:
+    """Add files to several folders; where one folder refuses by what stands there, none is written.
+
+    Returns:
+        The paths written, in the order given.
+
+    Raises:
+        OutputError: one of the files exists and ``overwrite`` is not given, or the disk refuses.
+    """
+    for folder, files in sets:
+        _check_is_folder(folder)
+        _check_none_stands(folder, files, overwrite=overwrite)
+    return [
+        path for folder, files in sets for path in write_into(folder, files, overwrite=overwrite)
+    ]
+
+
+def _check_is_folder(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise OutputError(
+            "is a file, not a folder", where=str(folder), remedy="Give --out another name."
+        )
+
+
+def _check_none_stands(folder: Path, files: Iterable[str], *, overwrite: bool) -> None:
+    standing = [folder / name for name in files if (folder / name).exists()]
+    if standing and not overwrite:
+        raise OutputError(
+            "exists already",
+            where=str(standing[0]),
+            why="nothing is overwritten unasked",
+            remedy="Choose another place, or add --overwrite.",
+        )
+
+
+def replace_file(path: Path, content: bytes) -> None:
+    """Put one file in place whole: a process killed at any moment leaves the old one or the new.
+
+    Raises:
+        OutputError: the disk refuses.
+    """
+    write_file(path, [content], overwrite=True)
+
+
+def write_file(path: Path, pieces: Iterable[bytes], *, overwrite: bool) -> None:
+    """Write one file, piece by piece, to a temporary name and then in its place.
+
+    Raises:
+        OutputError: it exists and ``overwrite`` is not given, or the disk refuses.
+    """
+    check_free(path, overwrite=overwrite)
+    try:
+        path.absolute().parent.mkdir(parents=True, exist_ok=True)
+        handle, name = fresh_file(path)
+        try:
+            with os.fdopen(handle, "wb") as out:
+                out.writelines(pieces)
+                out.flush()
+                os.fsync(out.fileno())
+                Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
+                Path(name).replace(path)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise _refused(path, error) from error
+
+
+def check_free(path: Path, *, overwrite: bool) -> None:
+    """Refuse a file that stands already, before any work is done.
+
+    Raises:
+        OutputError: it is a folder, or it exists and ``overwrite`` is not given.
+    """
+    if path.is_dir():
+        raise OutputError("is a folder", where=str(path), remedy="Name a file.")
+    if path.exists() and not overwrite:
+        raise OutputError(
+            "exists already",
+            where=str(path),
+            why="nothing is overwritten unasked",
+            remedy="Give another name, or add --overwrite.",
+        )
+    standing = next(p for p in path.absolute().parents if p.exists())
+    if not standing.is_dir() or not os.access(standing, os.W_OK | os.X_OK):
+        raise OutputError(
+            "cannot be written",
+            where=str(path),
+            why=f"{standing} is not a writable folder",
+            remedy="Choose another place, or change its permissions.",
+        )
+
+
+def _refused(folder: Path, error: OSError) -> OutputError:
+    full = error.errno in {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
+    first = "Make room, or choose another place" if full else "Choose another place"
+    return OutputError(
+        "cannot be written",
+        where=str(folder),
+        why=error.strerror or str(error),
+        remedy=f"{first}; what was there is untouched.",
+    )

@@ -1,0 +1,96 @@
+"""Which files does the maker mean? Files and folders on the command line become a list of files."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from palette.errors import KitloomError, is_unshown
+from patterns.artwork import SUFFIXES, find_artwork
+from patterns.artwork_error import ArtworkError
+
+
+def artwork_files(given: Sequence[Path]) -> list[Path]:
+    """Return the files named, and for each folder the artwork in it, each file once.
+
+    Raises:
+        ArtworkError: a name that does not exist, or a folder without artwork.
+    """
+    files: list[Path] = []
+    for path in given:
+        if path.is_dir():
+            inside = find_artwork(path)
+            if not inside:
+                raise ArtworkError(
+                    "holds no artwork",
+                    where=str(path),
+                    remedy=f"Put image files into it ({', '.join(SUFFIXES)}).",
+                )
+            files += inside
+        elif path.exists():
+            files.append(path)
+        else:
+            raise ArtworkError(
+                "no such file or folder", where=str(path), remedy="Check the name and the folder."
+            )
+    for path in files:
+        check_name(str(path))
+    return list(dict.fromkeys(files))
+
+
+_TEXTS = {".toml", ".txt", ".md", ".json", ".csv", ".css", ".cxf", ".html", ".icc", ".icm", ".lock"}
+
+
+def passed_over(folder: Path) -> list[Path]:
+    """Return the files of a folder that may be meant as artwork but are of no kind that opens."""
+    return sorted(
+        path
+        for path in folder.iterdir()
+        if path.is_file()
+        and not path.name.startswith(".")
+        and path.suffix.lower() not in {*SUFFIXES, *_TEXTS}
+    )
+
+
+def check_name(name: str) -> None:
+    """Refuse names that no file or terminal could show, before any work is done.
+
+    Raises:
+        KitloomError: control characters, or bytes that are no UTF-8.
+    """
+    if any(is_unshown(character) for character in name):
+        raise KitloomError(
+            "has a name that cannot be shown",
+            where=name,
+            why="control characters, or bytes that are no UTF-8",
+            remedy="Rename it.",
+        )
+
+
+def unique_stems(paths: Sequence[Path]) -> list[str]:
+    """Return each file's name without its ending, numbered where two files share one."""
+    stems: list[str] = []
+    for number, path in enumerate(paths, start=1):
+        stems.append(path.stem if path.stem not in stems else f"{path.stem}-{number}")
+    return stems
+
+
+def is_recipe(path: Path) -> bool:
+    """Tell whether a path names a recipe by its ending."""
+    return path.suffix.lower() == ".toml"
+
+
+def named_length(text: str, option: str) -> float:
+    """Return the millimetres of a length option that must be more than nothing.
+
+    Raises:
+        KitloomError: not a length, or not above zero.
+    """
+    from patterns.units import parse_length
+
+    value = parse_length(text, where=option)
+    if value <= 0:
+        raise KitloomError(
+            f'"{text}" is not more than 0', where=option, remedy='Write it like "0.75in".'
+        )
+    return value

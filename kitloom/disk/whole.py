@@ -1,0 +1,194 @@
+"""How sets of files are put in place whole: temporary names, renames, and what a kill leaves.
+
+In: folders and contents. Out: nothing but files. Used by ``kitloom.disk.files`` alone, which knows
+what may be overwritten; here it is only known how. Everything under ``one_at_a_time`` is done by
+one run at a time, so that whatever temporary names stand there then are of runs that are dead.
+
+Where systems lack such locks (Windows), two runs at once fail loudly in their renames.
+"""
+
+from __future__ import annotations
+
+import glob
+import os
+import re
+import shutil
+import tempfile
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+# Every name that a set may hold: what matches is replaced with the set, the rest is the maker's.
+_OURS = re.compile(
+    r"sheet-\d+(-print|-layers)?\.(pdf|png|svg|dxf|hpgl)|palette\.(json|tokens\.json|css|csv|cxf)|report\.html"
+    r"|kit\.lock\.json|swatch-card\.(pdf|svg)"
+    r"|fit\.pdf|strip(-print)?\.(pdf|png|svg|dxf|hpgl)|trial\.txt"
+)
+
+
+_STAGE, _READY = "kitloom", ".kitloom.ready"  # in a folder of the maker's
+
+
+def is_ours(name: str) -> bool:
+    """Whether a set may hold a file of this name; any other is the maker's own."""
+    return _OURS.fullmatch(name) is not None
+
+
+@contextmanager
+def one_at_a_time(parent: Path) -> Iterator[None]:
+    """Hold a folder for the moment of writing in it, where the system has such locks."""
+    handle = _lock_on(parent)
+    try:
+        yield
+    finally:
+        if handle is not None:
+            os.close(handle)
+
+
+def _lock_on(folder: Path) -> int | None:
+    try:
+        import fcntl
+    except ImportError:
+        return None
+    handle = os.open(folder, os.O_RDONLY)
+    fcntl.flock(handle, fcntl.LOCK_EX)
+    return handle
+
+
+def fresh_folder(parent: Path, name: str, files: Mapping[str, bytes]) -> Path:
+    """Write all files to a temporary folder in ``parent`` for ``name``, down to the disk."""
+    fresh = Path(tempfile.mkdtemp(prefix=f".{name}.new-", dir=parent))
+    try:
+        for file, content in files.items():
+            with (fresh / file).open("wb") as out:
+                out.write(content)
+                out.flush()
+                os.fsync(out.fileno())
+        fresh.chmod(0o755)  # mkdtemp's own 0700 would lock others out of the finished set
+        _to_disk(fresh)
+    except BaseException:
+        shutil.rmtree(fresh, ignore_errors=True)
+        raise
+    return fresh
+
+
+def fresh_file(path: Path) -> tuple[int, str]:
+    """Return a temporary file beside ``path``, open for writing, and its name.
+
+    It is locked while it is open: what is not belongs to a dead run and is cleared away first.
+    """
+    parent = path.absolute().parent
+    for left in parent.glob(f".{glob.escape(path.name)}.new-*"):
+        _clear_if_dead(left)
+    while True:
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.new-", dir=parent)
+        if _held(handle) and os.fstat(handle).st_nlink:
+            return handle, name
+        os.close(handle)  # another run took it for a dead one's before it was locked
+
+
+def _held(handle: int) -> bool:
+    """Lock an open file for this run; False where another has it."""
+    try:
+        import fcntl
+    except ImportError:
+        return True
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
+
+
+def _clear_if_dead(left: Path) -> None:
+    with suppress(OSError):
+        handle = os.open(left, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
+        try:
+            if _held(handle):
+                left.unlink()
+        finally:
+            os.close(handle)
+
+
+def _previous(folder: Path) -> Path:
+    return folder.with_name(f".{folder.name}.previous")
+
+
+def traces(folder: Path) -> list[Path]:
+    """Return what a killed run, or one that is still writing, left beside a folder."""
+    unfinished = folder.parent.glob(f".{glob.escape(folder.name)}.new-*")
+    previous = _previous(folder)
+    return [*unfinished, previous] if previous.exists() else list(unfinished)
+
+
+def take_the_place(folder: Path, fresh: Path) -> None:
+    """Make a fresh folder this folder; what a maker put into it stays."""
+    try:
+        if folder.is_dir():
+            folder.rename(_previous(folder))
+        fresh.rename(folder)
+    except BaseException:
+        shutil.rmtree(fresh, ignore_errors=True)
+        recover(folder)
+        raise
+    recover(folder)
+
+
+def move_into(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Put files into a folder of the maker's; once all are written, any next run finishes it."""
+    fresh = fresh_folder(folder, _STAGE, files)
+    try:
+        fresh.rename(folder / _READY)
+    except BaseException:
+        shutil.rmtree(fresh, ignore_errors=True)
+        raise
+    finish_moving(folder)
+
+
+def is_half_moved(folder: Path) -> bool:
+    """Whether ``move_into`` this folder was killed between two moves, or is under way."""
+    return os.path.isdir(folder / _READY)  # noqa: PTH112  False where a name is too long
+
+
+def finish_moving(folder: Path) -> None:
+    """Finish what a killed ``move_into`` began; to be called by the one run that may write."""
+    ready = folder / _READY
+    if ready.is_dir():
+        for path in sorted(ready.iterdir()):
+            path.replace(folder / path.name)
+        ready.rmdir()
+        _to_disk(folder)
+    for left in folder.glob(f".{_STAGE}.new-*"):
+        shutil.rmtree(left, ignore_errors=True)
+
+
+def recover(folder: Path) -> None:
+    """Finish or undo what a killed run left; to be called by the one run that may write."""
+    previous = _previous(folder)
+    if previous.is_dir():
+        if not folder.exists():
+            previous.rename(folder)
+        else:
+            _carry_over(previous, folder)
+    for left in folder.parent.glob(f".{glob.escape(folder.name)}.new-*"):
+        if left.is_dir():
+            shutil.rmtree(left, ignore_errors=True)
+    _to_disk(folder.parent)
+
+
+def _carry_over(previous: Path, folder: Path) -> None:
+    """Bring the maker's own files from an earlier set's folder, and let the rest go."""
+    for kept in sorted(previous.iterdir()):
+        if not is_ours(kept.name) and not (folder / kept.name).exists():
+            kept.rename(folder / kept.name)
+    shutil.rmtree(previous)
+
+
+def _to_disk(folder: Path) -> None:
+    """See to it that renames in a folder outlive a power cut, where the system can."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

@@ -1,0 +1,218 @@
+"""What should the maker know? Measurements become findings here, and nowhere else.
+
+A ``Finding`` has a stable code, a severity, a subject and three sentences: what, why it matters on
+paper, how to mend it. ``CODES`` is the one table of codes; the modules beside it hold the
+sentences, one module for each kind of measurement.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+Severity = Literal["stop", "warn", "note"]
+ORDER: dict[Severity, int] = {"stop": 0, "warn": 1, "note": 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """One kind of finding.
+
+    Attributes:
+        severity: how grave it is unless the measurement says otherwise.
+        title: its heading in reports and docs.
+        means: what it is about, in one sentence.
+    """
+
+    severity: Severity
+    title: str
+    means: str
+
+
+CODES: dict[str, Code] = {
+    "seam": Code("stop", "A seam shows", "Where the tile meets itself, a person would see a join."),
+    "seam-unsure": Code(
+        "warn", "A join to look at", "The measurements cannot decide; a person must look."
+    ),
+    "repeat-inside": Code(
+        "note", "Several repeats in one tile", "The tile holds its repeat more than once."
+    ),
+    "repeat-unseen": Code(
+        "note",
+        "No whole repeat found",
+        "A tile that ends off its repeat holds less than one and a half, or nothing in it repeats.",
+    ),
+    "too-wide": Code(
+        "note", "Cut too wide", "A tile's last columns or rows are its first ones once more."
+    ),
+    "one-colour": Code("note", "One colour all over", "The tile has nothing to judge in it."),
+    "unreadable": Code("stop", "Cannot be opened", "A file of the folder is no usable artwork."),
+    "near-duplicate": Code(
+        "note", "The same artwork again", "Shifted, in another size or in other colours."
+    ),
+    "resolution": Code(
+        "warn",
+        "Few pixels for print",
+        "At its repeat the tile has too few pixels to print crisply.",
+    ),
+    "mended": Code("note", "Mended", "What was done to a tile so that its joins no longer show."),
+    "not-mended": Code("stop", "Not mended", "A join, or the mend itself, still shows."),
+    "opened": Code("note", "Changed on opening", "What was done to make the file printable."),
+    "colour-shift": Code(
+        "warn", "A colour prints differently", "The press cannot reach this colour."
+    ),
+    "fill-shift": Code(
+        "warn", "A fill prints differently", "A good part of this artwork is outside the press."
+    ),
+    "thin-lines": Code(
+        "warn", "Lines too thin to print", "At this repeat some lines may break up or fill in."
+    ),
+    "ink": Code(
+        "note",
+        "Heavy with ink",
+        "Which fills and stickers take most ink; a limit only where the press knows its inks.",
+    ),
+    "repaired": Code("note", "Repaired for print", "What a repaired tile reaches."),
+    "chart-written": Code("note", "A chart to print", "How to print and read the colour chart."),
+    "chart-fit": Code("note", "Your printer, measured", "How well the fit through a chart holds."),
+    "chart-rough": Code(
+        "warn", "The chart fits badly", "Patches left out of the fit are missed by too much."
+    ),
+    "chart-scanned": Code(
+        "note", "Read by a scanner", "What a scan of a chart supports, and what it does not."
+    ),
+    "chart-merges": Code("note", "Colours that merge", "Chart colours that are one in print."),
+    "chart-ramp": Code("note", "Where the greys end", "The printer's ramp ends before black."),
+    "chart-chroma": Code("note", "How vivid it prints", "How much of each vivid hue is reached."),
+    "print-scale": Code(
+        "warn",
+        "The chart came out at another size",
+        "A scan of the printed chart shows that the printer does not keep the size.",
+    ),
+    "print-margin": Code(
+        "warn", "The printer reaches less far", "A recipe's margin is less than what stays white."
+    ),
+    "press-limits": Code(
+        "note", "What this forecast is worth", "How far to trust the press model."
+    ),
+    "pair-close": Code(
+        "warn", "Two colours too alike", "Two palette colours are hard to tell apart."
+    ),
+    "pair-merges": Code(
+        "warn", "Two colours become one", "Two palette colours fall together when printed."
+    ),
+    "pen-contrast": Code(
+        "note", "Hard to write on", "No common pen reads well on this colour as a plain fill."
+    ),
+    "sight": Code(
+        "note", "Alike to some eyes", "Two colours fall together for some people's sight."
+    ),
+    "stranger": Code(
+        "warn", "Does not belong to the palette", "A good part of this artwork has other colours."
+    ),
+    "colourway-seam": Code(
+        "warn", "A join shows in the new colours", "In the new colours a join became visible."
+    ),
+    "licence": Code("note", "May it be altered?", "Bought artwork's licence decides."),
+    "neighbours-alike": Code(
+        "stop", "Neighbours look the same", "Two plain fills side by side cannot be told apart."
+    ),
+    "neighbours-merge": Code(
+        "warn", "Neighbours become alike in print", "Two plain fills side by side fall together."
+    ),
+    "copies-alike": Code(
+        "warn", "Copies look the same", "No offset makes copies of this pattern differ."
+    ),
+    "cut-motifs": Code(
+        "note", "Cuts cross motifs anyway", "No window into this pattern makes its cuts cleaner."
+    ),
+    "fills-repeat": Code("note", "Fills are used again", "There are more stickers than fills."),
+    "bleed": Code("warn", "Bleed too small", "Within the tolerance a cut could show white."),
+    "gap": Code(
+        "warn", "Gap too small", "Within the tolerance a cut could touch a neighbour's ink."
+    ),
+    "printer-scale": Code(
+        "warn",
+        "The ruler came out at another size",
+        "What the recipe says that your ruler reads is more or less than the printed one's length.",
+    ),
+    "small-words": Code(
+        "warn", "Words too small", "Type this small may fill in when it is printed."
+    ),
+    "small-size": Code(
+        "warn",
+        "So small that a unit may have slipped",
+        "A day box or a sticker of its own size is smaller than planners and stickers are.",
+    ),
+    "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
+    "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),
+    "kept": Code(
+        "note", "Kept from an earlier run", "How many stickers --keep holds, and what changed."
+    ),
+    "bound-names": Code(
+        "note",
+        "Patterns bound by order",
+        "Another folder's files took the recipe's names in order.",
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing a maker should know.
+
+    Attributes:
+        code: a key of ``CODES``.
+        severity: stop, warn or note.
+        subject: the file, colour or sticker it is about.
+        what: what was found.
+        why: why it matters on paper.
+        remedy: how to mend it.
+        measures: the figures behind it, units in the keys.
+    """
+
+    code: str
+    severity: Severity
+    subject: str
+    what: str
+    why: str
+    remedy: str
+    measures: Mapping[str, Any] = field(default_factory=dict)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return the finding as ``--json`` shows it."""
+        return {
+            "severity": self.severity,
+            "code": self.code,
+            "subject": self.subject,
+            "what": self.what,
+            "why": self.why,
+            "remedy": self.remedy,
+            "measures": dict(self.measures),
+        }
+
+
+def finding(
+    code: str,
+    subject: str,
+    *,
+    what: str,
+    why: str,
+    remedy: str,
+    severity: Severity | None = None,
+    **measures: Any,
+) -> Finding:
+    """Return a finding of a known code, with its usual severity unless another is given."""
+    return Finding(code, severity or CODES[code].severity, subject, what, why, remedy, measures)
+
+
+def in_order(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Return the findings with the gravest first, otherwise as they came."""
+    return tuple(sorted(findings, key=lambda one: ORDER[one.severity]))
+
+
+def exit_status(findings: Sequence[Finding], *, strict: bool = False) -> int:
+    """Return 1 if anything stops the work (with ``strict``: or warns), else 0."""
+    grave = {"stop", "warn"} if strict else {"stop"}
+    return int(any(one.severity in grave for one in findings))

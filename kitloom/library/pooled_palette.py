@@ -1,0 +1,108 @@
+"""The colours of a whole library, with little memory: bins of each tile, made fewer as tiles grow.
+
+In: files. Out: their bins for one palette of them all, and findings about files that cannot be
+opened. All tiles together get about a million bins; where that is fewer than a tile has, its
+neighbouring colours are joined (``palette.choose.histogram.pooled``), each still at its mean. Bins
+go through the journal, so that a killed run goes on.
+"""
+
+from __future__ import annotations
+
+import base64
+import zlib
+from collections.abc import Callable, Sequence
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+
+from kitloom.findings import Finding, unreadable_finding
+from kitloom.library.audit import Row, file_digest
+from kitloom.library.journal import Journal
+from kitloom.library.run import Task, audit
+from kitloom.measure import Request, unique_names
+from palette.choose import EXACT_COLOURS, ColourBins, bins_of, pooled
+from palette.errors import KitloomError
+from patterns.artwork import open_artwork
+
+ALL_BINS = 1_000_000
+LEAST_BINS = 200
+_ROW_BYTES = 3 * 8 + 3 + 8 + 8  # lab, rgb8, weight, fringe
+
+
+def library_bins(
+    files: Sequence[Path],
+    resume: Path | None,
+    tick: Callable[[], None],
+    *,
+    workers: int,
+    cluster: str | None = None,
+) -> tuple[dict[str, ColourBins], list[Finding]]:
+    """Return the colours of each file by its name, and findings about files left out.
+
+    Raises:
+        KitloomError: the journal or the cluster cannot be used.
+    """
+    limit = min(EXACT_COLOURS, max(LEAST_BINS, ALL_BINS // len(files)))
+    requests = [Request(path, subject=str(path)) for path in files]
+    task = Task(partial(counted, limit=limit), broken, f"{limit} bins")
+    bins, findings = {}, []
+    with Journal(resume, "palette") as journal:
+        audit(requests, journal, lambda _: tick(), task, workers=workers, cluster=cluster)
+        names = unique_names(files)
+        for name, request in zip(names, requests, strict=True):
+            row = journal.row(request.subject)
+            findings += [Finding(**one) for one in row["findings"]]
+            if row["bins"]:
+                bins[name] = unpacked(row["bins"])
+    return bins, findings
+
+
+def counted(request: Request, limit: int) -> Row:
+    """Return the row of one file: its bins, packed, at most about ``limit`` of them."""
+    row = {
+        "file": request.subject,
+        "sha256": file_digest(request.path),
+        "asked": f"{limit} bins",
+        "bins": "",
+        "findings": [],
+    }
+    try:
+        bins = bins_of(open_artwork(request.path).pixels)
+    except KitloomError as error:
+        found = unreadable_finding(request.subject, error.what, error.why)
+        return {**row, "findings": [found.as_dict()]}
+    row["bins"] = packed(bins if len(bins) <= limit else pooled([bins], limit))
+    return row
+
+
+def broken(request: Request) -> Row:
+    """Return the row of a file that ended its process."""
+    found = unreadable_finding(request.subject, "cannot be read", "it breaks its reader")
+    return {
+        "file": request.subject,
+        "sha256": file_digest(request.path),
+        "asked": "",
+        "bins": "",
+        "findings": [found.as_dict()],
+    }
+
+
+def packed(bins: ColourBins) -> str:
+    """Return bins as printable text."""
+    parts = (bins.lab, bins.weight, bins.fringe, bins.rgb8)
+    return base64.b64encode(zlib.compress(b"".join(p.tobytes() for p in parts), 1)).decode("ascii")
+
+
+def unpacked(text: str) -> ColourBins:
+    """Return the bins of ``packed`` text."""
+    data = zlib.decompress(base64.b64decode(text))
+    count = len(data) // _ROW_BYTES
+    floats = np.frombuffer(data, dtype=np.float64, count=5 * count)
+    codes = np.frombuffer(data, dtype=np.uint8, offset=5 * 8 * count)
+    return ColourBins(
+        lab=floats[: 3 * count].reshape(count, 3),
+        rgb8=codes.reshape(count, 3),
+        weight=floats[3 * count : 4 * count],
+        fringe=floats[4 * count :],
+    )

@@ -1,0 +1,72 @@
+"""A finished kit at the terminal: one JSON object, or a summary for people.
+
+In: what ``kitloom.make.summary`` or an earlier run's lock tells of it. Loads nothing that measures.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from kitloom.findings import Finding
+
+
+def findings_of(told: Mapping[str, Any]) -> list[Finding]:
+    """Return the findings that were told."""
+    return [Finding(**one) for one in told["answer"]["findings"]]
+
+
+def tell(
+    told: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool, as_json: bool
+) -> None:
+    """Print what is told of a kit and where its files are."""
+    if as_json:
+        head = ("kitloom", "command", "ok", "findings")
+        answer = told["answer"]
+        content = {key: answer[key] for key in head}
+        content |= {"unchanged": unchanged, "files": [str(path) for path in written]}
+        content |= {key: value for key, value in answer.items() if key not in head}
+        click.echo(json.dumps(content, indent=2, ensure_ascii=False))
+    else:
+        _show(told, written, unchanged=unchanged)
+
+
+_ANSWERS = {"bound-names", "kept"}  # notes that answer an option; the others are the report's
+
+
+def _show(told: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool) -> None:
+    from rich.markup import escape
+
+    from kitloom.present.terminal import block, console, counted, show_findings, show_verdict
+
+    screen = console()
+    answer, findings = told["answer"], findings_of(told)
+    sheets, tiles = answer["sheets"], answer["tiles"]
+    stickers = sum(len(sheet["stickers"]) for sheet in sheets)
+    screen.print(
+        f"[bold]{escape(told['name'])}[/]: {counted(stickers, 'sticker')} on "
+        f"{counted(len(sheets), 'sheet')} of {told['paper']}"
+    )
+    colours = [swatch["hex"] for swatch in answer["palette"]]
+    blocks = [f"{block(one, 2)} {one}" for one in colours] if screen.is_terminal else colours
+    screen.print(f"Palette: {'  '.join(blocks)}")
+    seamless = sum(tile["seamless"] is True for tile in tiles)
+    screen.print(f"{seamless} of {len(tiles)} tiles repeat without a visible seam")
+    notes = [one for one in findings if one.severity == "note" and one.code not in _ANSWERS]
+    show_findings(screen, [one for one in findings if one not in notes])
+    place = escape(str(written[0].parent))
+    what = "nothing has changed since it was made, in" if unchanged else "written to"
+    screen.print(f"{what} {place}:")
+    for path in written:
+        screen.print(f"  {path.name}  [dim]{_size(path.stat().st_size)}[/]")
+    if notes:
+        screen.print(f"[dim]{counted(len(notes), 'note')} more in report.html[/]")
+    show_verdict(screen, findings)
+
+
+def _size(size: int) -> str:
+    return f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"

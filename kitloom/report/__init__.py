@@ -1,0 +1,23 @@
+"""The report, and pictures for people.
+
+In: a finished kit. Out: one HTML file that stands alone, and pictures as bytes. Not done here:
+measuring anything.
+"""
+
+from kitloom.report.document import report_html, sheet_picture, template
+from kitloom.report.pictures import jpeg_bytes, picture_bytes, png_bytes, repeated
+from kitloom.report.proof_files import proof_pictures, repaired_files
+from kitloom.report.tile_parts import tile_part
+
+__all__ = [
+    "jpeg_bytes",
+    "picture_bytes",
+    "png_bytes",
+    "proof_pictures",
+    "repaired_files",
+    "repeated",
+    "report_html",
+    "sheet_picture",
+    "template",
+    "tile_part",
+]

@@ -1,0 +1,172 @@
+"""The report: one HTML file that stands alone, with every verdict and its picture.
+
+In: a finished job and its rendered pages. Out: bytes of ``report.html``; all pictures are inside
+it, and it asks nothing of the network. No dates, so that the same kit gives the same bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import cache
+from typing import Any
+
+import numpy as np
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
+
+from kit.sheet import Sheet
+from kit.writers import path_data
+from kitloom import __version__
+from kitloom.findings import CODES, Finding, rest_told
+from kitloom.kits import Job
+from kitloom.present import counted
+from kitloom.report.pictures import data_uri, fair, jpeg_bytes
+from palette.choose import told_share
+from palette.pairs import lab_plane
+
+SHEET_PX = 1240
+FULL_SIZE_SHEETS = 4  # more share the same number of pixels
+_CLOSE_DE2000 = 5.0
+
+
+def report_html(job: Job, pictures: Iterable[bytes], tiles: Sequence[dict[str, Any]]) -> bytes:
+    """Return the report of a job.
+
+    Args:
+        job: a finished job.
+        pictures: ``sheet_picture`` of each sheet in turn.
+        tiles: ``report_tiles.tile_part`` of each pattern.
+    """
+    return template().render(_content(job, pictures, tiles)).encode()
+
+
+@cache
+def template() -> Template:
+    """Return the report's template, which takes a moment to read at first."""
+    environment = Environment(
+        loader=PackageLoader("kitloom"), autoescape=True, undefined=StrictUndefined
+    )
+    return environment.get_template("report.html")
+
+
+def _content(
+    job: Job, pictures: Iterable[bytes], tiles: Sequence[dict[str, Any]]
+) -> dict[str, Any]:
+    sheets = job.kit.sheets
+    stickers = sum(len(sheet.placements) for sheet in sheets)
+    paper = job.recipe.sheet.paper
+    ruler = sheets[0].ruler
+    return {
+        "title": job.recipe.kit.name or job.recipe.file.stem,
+        "summary": f"{stickers} stickers on {counted(len(sheets), 'sheet')} of {paper.name}, "
+        f"{job.recipe.sheet.dpi:g} dpi, {counted(len(job.patterns), 'pattern')}",
+        "gravest": _gravest(job.findings),
+        "verdict": _verdict(job.findings),
+        "findings": job.findings,
+        "codes": CODES,
+        "sheets": [
+            _sheet(sheet, share, picture)
+            for sheet, share, picture in zip(sheets, job.kit.used, pictures, strict=True)
+        ],
+        "tiles": tiles,
+        "doubted": any(tile["strips"] for tile in tiles),
+        "press": job.press.name,
+        "press_limits": job.press.limits,
+        "swatches": _swatches(job),
+        "rest": rest_told(job.judged.palette),
+        "table": _table(job),
+        "plane": lab_plane(job.judged.palette, job.press),
+        "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",
+        "version": __version__,
+    }
+
+
+def _gravest(findings: Sequence[Finding]) -> str:
+    grave = {one.severity for one in findings}
+    return next((s for s in ("stop", "warn") if s in grave), "")
+
+
+def _verdict(findings: Sequence[Finding]) -> str:
+    stops = sum(one.severity == "stop" for one in findings)
+    warns = sum(one.severity == "warn" for one in findings)
+    if stops:
+        return f"{counted(stops, 'thing')} to mend before printing, {counted(warns, 'warning')}."
+    if warns:
+        return f"Ready to print; {counted(warns, 'warning')} to read first."
+    return "Ready to print. Nothing to mend."
+
+
+def sheet_picture(preview: bytes, sheets: int) -> bytes:
+    """Return a sheet's preview, a PNG file, as the JPEG file that the report shows.
+
+    Args:
+        preview: the file.
+        sheets: how many there are; many are shown smaller.
+    """
+    from io import BytesIO
+
+    from PIL import Image
+
+    width_px = fair(SHEET_PX, sheets, FULL_SIZE_SHEETS)
+    with Image.open(BytesIO(preview)) as picture:
+        height_px = round(picture.height * width_px / picture.width)
+        small = picture.width > width_px
+        shown = picture.resize((width_px, height_px), reducing_gap=2.0) if small else picture
+        return jpeg_bytes(np.asarray(shown))
+
+
+def _sheet(sheet: Sheet, used: float, preview: bytes) -> dict[str, Any]:
+    return {
+        "picture": data_uri(preview),
+        "width_mm": round(sheet.width_mm, 3),
+        "height_mm": round(sheet.height_mm, 3),
+        "stickers": len(sheet.placements),
+        "used": f"{used:.0%}",
+        "cuts": [path_data(placed.outline) for placed in sheet.placements],
+        "bleeds": [path_data(placed.printed_outline) for placed in sheet.placements],
+    }
+
+
+_GRADES = {
+    "as seen": "prints as it is seen",
+    "borderline": "prints a little different",
+    "will shift": "shifts in print",
+}
+
+
+def _swatches(job: Job) -> list[dict[str, Any]]:
+    judged = job.judged
+    return [
+        {
+            "name": swatch.name,
+            "hex": swatch.hex,
+            "role": str(swatch.role),
+            "share": told_share(swatch.share),
+            "source": swatch.main_source or "",
+            "printed_hex": colour.printed_hex,
+            "grade": _GRADES[colour.grade],
+            "shift": f"by {colour.shift_de2000:.1f}" if colour.grade != "as seen" else "",
+        }
+        for swatch, colour in zip(judged.palette.swatches, judged.colours, strict=True)
+    ]
+
+
+def _table(job: Job) -> list[dict[str, Any]]:
+    judged = job.judged
+    apart = {(pair.a, pair.b): pair for pair in judged.pairs}
+    rows = []
+    for one in judged.palette.swatches:
+        cells = []
+        for other in judged.palette.swatches:
+            pair = apart.get((one.hex, other.hex)) or apart.get((other.hex, one.hex))
+            if pair is None:
+                cells.append({"text": "", "close": False})
+                continue
+            printed = pair.de2000 if pair.de2000_printed is None else pair.de2000_printed
+            cells.append(
+                {
+                    "text": f"{pair.de2000:.0f} / {printed:.0f}",
+                    "close": min(pair.de2000, printed) < _CLOSE_DE2000,
+                }
+            )
+        rows.append({"hex": one.hex, "name": one.name, "cells": cells})
+    return rows

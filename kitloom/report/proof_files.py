@@ -1,0 +1,76 @@
+"""The files of a proof: pictures of how fills print, repaired tiles, and their palette."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from kitloom.colours import ProofedFill, Repaired, judge_palette, reached, stems_of, worn_palette
+from kitloom.present import palette_answer, text_of
+from kitloom.report.pictures import picture_bytes, png_bytes
+from kitloom.report.print_pictures import (
+    before_after_print,
+    before_after_repair,
+    thin_ringed,
+    where_it_shifts,
+)
+from palette.choose import ColourBins, bins_of, choose
+from palette.exchange import from_hex
+from palette.press import Press
+from palette.proof import repair_pixels, repair_plain
+from palette.space import hex_of, lab_to_srgb8
+
+
+def proof_pictures(fills: Sequence[ProofedFill], press: Press) -> dict[str, bytes]:
+    """Return the pictures of each fill as PNG files by name, at true size where that is known."""
+    files: dict[str, bytes] = {}
+    for fill, stem in zip(fills, stems_of(fills), strict=True):
+        pixels = fill.artwork.pixels
+        size = (fill.dpi_at_repeat, fill.dpi_at_repeat) if fill.dpi_at_repeat else None
+        files[f"{stem}.print.png"] = picture_bytes(before_after_print(pixels, press), dpi=size)
+        files[f"{stem}.shift.png"] = picture_bytes(where_it_shifts(pixels, press), dpi=size)
+        if fill.thin:
+            files[f"{stem}.thin.png"] = picture_bytes(thin_ringed(pixels, fill.thin), dpi=size)
+    return files
+
+
+def repaired_files(
+    fills: Sequence[ProofedFill], colours: Sequence[str], press: Press
+) -> tuple[dict[str, bytes], list[Repaired]]:
+    """Return repaired tiles, their pictures and their palette, and what the repair reached.
+
+    The palette is that of the fills and colours together, drawn in by the same map as the tiles,
+    so that a tile and a plain fill that matched still match.
+    """
+    files: dict[str, bytes] = {}
+    results, bins = [], {}
+    for fill, stem in zip(fills, stems_of(fills), strict=True):
+        new = repair_pixels(fill.artwork.pixels, press)
+        size = (fill.artwork.dpi, fill.artwork.dpi) if fill.artwork.dpi else None
+        files[f"{stem}.png"] = png_bytes(new, dpi=size)
+        files[f"{stem}.before-after.png"] = picture_bytes(
+            before_after_repair(fill.artwork.pixels, new, press)
+        )
+        bins[stem] = bins_of(new)
+        results.append(reached(fill, new, bins[stem], press))
+    files |= _repaired_palette(fills, colours, bins, press)
+    return files, results
+
+
+def _repaired_palette(
+    fills: Sequence[ProofedFill],
+    colours: Sequence[str],
+    repaired: Mapping[str, ColourBins],
+    press: Press,
+) -> dict[str, bytes]:
+    """The palette of fills and colours, each drawn in, as palette.json; none for no fills."""
+    if not repaired:
+        return {}
+    bins = {stem: fill.bins for stem, fill in zip(repaired, fills, strict=True)}
+    palette = choose(bins, "auto", colours)
+    drawn = repair_plain(lab_to_srgb8(palette.labs), press)
+    named = tuple(
+        from_hex(swatch.name, hex_of(rgb8), "palette")
+        for swatch, rgb8 in zip(palette.swatches, drawn, strict=True)
+    )
+    judged = judge_palette(worn_palette(named, repaired), press)
+    return {"palette.json": text_of(palette_answer(judged)).encode()}

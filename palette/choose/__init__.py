@@ -1,0 +1,35 @@
+"""Which colours is artwork made of, and what does each do in it?
+
+In: tiles as pixels. Out: their colours with weights (``ColourBins``), a ``Palette`` of them with
+names, shares and roles, and the same artwork in another palette. Not done here: print.
+"""
+
+from palette.choose.belong import Belonging, belonging
+from palette.choose.choice import MOST_COLOURS, choose
+from palette.choose.histogram import EXACT_COLOURS, ColourBins, bins_of, pooled
+from palette.choose.kmeans import preload
+from palette.choose.recolouring import Pair, matched, recolour
+from palette.choose.roles import Fitness, fitness, roles_for
+from palette.choose.swatch import Palette, Role, Swatch, told_share
+
+__all__ = [
+    "EXACT_COLOURS",
+    "MOST_COLOURS",
+    "Belonging",
+    "ColourBins",
+    "Fitness",
+    "Pair",
+    "Palette",
+    "Role",
+    "Swatch",
+    "belonging",
+    "bins_of",
+    "choose",
+    "fitness",
+    "matched",
+    "pooled",
+    "preload",
+    "recolour",
+    "roles_for",
+    "told_share",
+]

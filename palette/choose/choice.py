@@ -1,0 +1,201 @@
+"""Which colours is this set of artwork made of?
+
+Input: for each tile its ``ColourBins``. Output: a ``Palette``: colours that really stand in the
+artwork, each with its share of every tile: the area that looks like it. Every tile has equal say,
+whatever its size in pixels; a small accent that stands far from everything else is a colour, and
+the blur along an outline is not.
+
+The same tiles give the same palette in any order of files. Where the colours come from is
+``palette.choose.bodies``; here each becomes a real colour of the artwork, with share, name and
+role.
+
+Source: none; the choice of a member of the group instead of its mean is the medoid of
+Kaufman and Rousseeuw, "Finding groups in data", 1990.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.choose.belong import NEAR_DE2000
+from palette.choose.bodies import MAIN_SHARE, bodies_of
+from palette.choose.histogram import ColourBins, pooled
+from palette.choose.kmeans import QUICK, kmeans, squared_distances
+from palette.choose.roles import roles_for
+from palette.choose.swatch import Palette, Role, Swatch
+from palette.errors import PaletteError
+from palette.space import Pixels, de2000, hex_of, names_for, parse_hex, srgb_to_lab
+from palette.space.lab import Floats
+
+MOST_COLOURS = 64
+AUTO_MOST = 16  # a card of more is no palette but an inventory; a maker may still ask for more
+FAINT_SHARE = 0.001  # of all the artwork: as "under 0.1%" it would stand on a card
+STANDS_OFF_DE2000 = 25.0  # a black eye on a pale ground draws the eye as a strong hue does
+_POOL = 12_000
+_CURVE_POINTS = 600
+_CURVE_TO = 12
+_CORE_DE76 = 6.0
+
+
+def choose(
+    bins_by_name: Mapping[str, ColourBins],
+    colours: int | Literal["auto"] = "auto",
+    pinned: Sequence[str] = (),
+) -> Palette:
+    """Choose the palette of a set of tiles.
+
+    Args:
+        bins_by_name: the bins of each tile, by the name to show it under.
+        colours: how many colours, 1 to 64, or "auto" to let the artwork decide, up to 16 and none
+            that less than 0.1% of it looks like, accents and tiles' main colours apart. Fewer come
+            back where the artwork holds fewer that can be told apart.
+        pinned: colours "#rrggbb" that must be in the palette as they are; they count.
+
+    Raises:
+        PaletteError: no tiles, an impossible number, or a pinned text that is no colour.
+    """
+    count = _checked(bins_by_name, colours)
+    fixed = np.array([parse_hex(text, where="pinned colour") for text in pinned], dtype=np.uint8)
+    fixed = np.unique(fixed.reshape(-1, 3), axis=0)
+    # Sorted by content and not by name, so that renamed or reordered files change nothing.
+    names = sorted(bins_by_name, key=lambda name: (bins_by_name[name].key, name))
+    tiles = [bins_by_name[name] for name in names]
+    bodies = bodies_of(tiles, srgb_to_lab(fixed), count)
+    if count is None and len(bodies.lab) > AUTO_MOST:
+        bodies = bodies_of(tiles, srgb_to_lab(fixed), max(AUTO_MOST, len(fixed)))
+    pool = pooled(tiles, _POOL)
+    rgb8 = np.concatenate([fixed, _standing(pool, bodies.lab)[len(fixed) :]])
+    if count is None:
+        rgb8 = _noticed(rgb8, tiles, len(fixed))
+    nearest, shares = _all_shares(tiles, srgb_to_lab(rgb8))
+    rest = np.maximum(1.0 - shares.sum(axis=0), 0.0)
+    return Palette(
+        _swatches(rgb8, nearest, shares, names, len(fixed)),
+        _curve(pool),
+        count,
+        tuple(sorted(zip(names, rest.tolist(), strict=True))),
+    )
+
+
+def _checked(bins: Mapping[str, ColourBins], colours: int | str) -> int | None:
+    if not bins:
+        raise PaletteError(
+            "there is no artwork to take colours from",
+            where="palette",
+            remedy="Name at least one image file.",
+        )
+    if colours == "auto":
+        return None
+    if not isinstance(colours, int) or not 1 <= colours <= MOST_COLOURS:
+        raise PaletteError(
+            f'"{colours}" is not a number of colours',
+            where="colours",
+            remedy=f'Give a whole number from 1 to {MOST_COLOURS}, or "auto".',
+        )
+    return colours
+
+
+def _standing(pool: ColourBins, centres: Floats) -> Pixels:
+    """Return for each centre the colour of the artwork that stands for it best, (k, 3) uint8."""
+    labels = squared_distances(pool.lab, centres).argmin(axis=1)
+    chosen = np.zeros((len(centres), 3), dtype=np.uint8)
+    for k, centre in enumerate(centres):
+        members = np.flatnonzero(labels == k)
+        if len(members):
+            chosen[k] = pool.rgb8[members[_medoid(pool.lab[members], pool.body[members], centre)]]
+    return chosen
+
+
+def _medoid(lab: Floats, body: Floats, centre: Floats) -> int:
+    """Return the member nearest to the mean of the group's dense core.
+
+    The mean of the whole group is drawn towards neighbours by what blur is left in it; the single
+    most frequent colour is chance in grainy artwork. The core's mean is neither.
+    """
+    if not body.sum() > 0.0:
+        return int(((lab - centre) ** 2).sum(axis=1).argmin())
+    heavy = np.argsort(-body, kind="stable")[:48]
+    near = squared_distances(lab, lab[heavy]) < _CORE_DE76**2
+    peak = heavy[int((body @ near).argmax())]
+    core = ((lab - lab[peak]) ** 2).sum(axis=1) < _CORE_DE76**2
+    mean = body[core] @ lab[core] / body[core].sum()
+    solid = np.flatnonzero(core & (body >= 0.02 * body[core].max()))
+    return int(solid[((lab[solid] - mean) ** 2).sum(axis=1).argmin()])
+
+
+def _noticed(rgb8: Pixels, tiles: Sequence[ColourBins], pinned: int) -> Pixels:
+    """Return the colours without those that hardly any area looks like and no eye is drawn to.
+
+    The faintest goes first; what it was nearest to counts for the others then.
+    """
+    while True:
+        labs = srgb_to_lab(rgb8)
+        nearest, shares = _all_shares(tiles, labs)
+        mean = shares.mean(axis=1)
+        faint = (mean < FAINT_SHARE) & ~_seen_at_once(labs, nearest)
+        faint[:pinned] = False
+        if not faint.any():
+            return rgb8
+        rgb8 = np.delete(rgb8, int(np.where(faint, mean, np.inf).argmin()), axis=0)
+
+
+def _seen_at_once(labs: Floats, nearest: Floats) -> NDArray[np.bool_]:
+    """Say which colours are accents, far from all others, or a main colour of some tile, (k,)."""
+    accents = np.array([role == Role.ACCENT for role in roles_for(labs, nearest)])
+    apart = de2000(labs[:, None], labs[None])
+    np.fill_diagonal(apart, np.inf)
+    mains = (nearest == nearest.max(axis=0)) | (nearest >= MAIN_SHARE)
+    seen: NDArray[np.bool_] = accents | (apart.min(axis=1) >= STANDS_OFF_DE2000) | mains.any(axis=1)
+    return seen
+
+
+def _all_shares(tiles: Sequence[ColourBins], labs: Floats) -> tuple[Floats, Floats]:
+    """Return ``_shares`` of all tiles: nearest to each colour, and near it, (k, tiles) each."""
+    nearest, near = np.stack([_shares(tile, labs) for tile in tiles], axis=2)
+    return nearest, near
+
+
+def _shares(tile: ColourBins, labs: Floats) -> Floats:
+    """Return the shares of one tile's area that are nearest to each colour, and near it, (2, k).
+
+    Near is what looks like it: a wash is not ivory because the palette has nothing nearer.
+    """
+    labels = squared_distances(tile.lab, labs).argmin(axis=1)
+    near = de2000(tile.lab, labs[labels]) < NEAR_DE2000
+    weights = [tile.weight, np.where(near, tile.weight, 0.0)]
+    return np.stack([np.bincount(labels, weights=one, minlength=len(labs)) for one in weights])
+
+
+def _swatches(
+    rgb8: Pixels, nearest: Floats, shares: Floats, names: Sequence[str], pinned: int
+) -> tuple[Swatch, ...]:
+    # roles come from all the area that a colour is nearest to, so that a palette which the artwork
+    # is yet to wear has a ground too, and not everything in it is an accent
+    mean, whole = (np.round(one.mean(axis=1), 9) for one in (shares, nearest))
+    order = np.lexsort((rgb8[:, 2], rgb8[:, 1], rgb8[:, 0], -whole, -mean))
+    rgb8, shares, mean = rgb8[order], shares[order], shares.mean(axis=1)[order]
+    labs = srgb_to_lab(rgb8)
+    told = zip(names_for(labs), roles_for(labs, nearest[order]), strict=True)
+    return tuple(
+        Swatch(
+            name=name,
+            hex=hex_of(rgb8[i]),
+            lab=(float(labs[i, 0]), float(labs[i, 1]), float(labs[i, 2])),
+            share=float(mean[i]),
+            role=role,
+            sources=dict(sorted(zip(names, shares[i].tolist(), strict=True))),
+            pinned=bool(order[i] < pinned),
+        )
+        for i, (name, role) in enumerate(told)
+    )
+
+
+def _curve(pool: ColourBins) -> tuple[tuple[int, float], ...]:
+    few = pooled([pool], _CURVE_POINTS)
+    most = min(_CURVE_TO, len(few))
+    losses = [kmeans(few.lab, few.weight, k, effort=QUICK).loss for k in range(1, most + 1)]
+    return tuple(enumerate(np.minimum.accumulate(losses).tolist(), start=1))

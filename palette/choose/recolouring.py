@@ -1,0 +1,161 @@
+"""The same pattern in other colours: what textile designers call a colourway.
+
+Inputs: pixels (h, w, 3), sRGB uint8, and pairs of a colour of the artwork with the colour that
+takes its place. Output: pixels of the same shape. Flat areas become their new colour; the blends
+along outlines become blends of the new colours; grain and shading stay on top. Equal colours stay
+equal, so a tile without a seam stays without one.
+
+Each colour is read as a blend of two colours of the palette, the pairs nearest to it counting most,
+and blended again from what took their place; what the blend does not explain is added as it was, in
+CIELAB. Close to a colour of the palette that colour alone counts.
+
+Sources: the transfer between palettes after Chang, Fried, Liu, DiVerdi, Finkelstein, "Palette-based
+photo recoloring", ACM Transactions on Graphics 34(4), 2015; additive blends as in Tan, Echevarria,
+Gingold, "Efficient palette-based decomposition and recoloring of images via RGBXY-space geometry",
+ACM Transactions on Graphics 37(6), 2018. Weights over pairs instead of a hull are ours: flat
+artwork blends two colours at a time, and colours inside the hull stay colours of their own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.choose.swatch import Palette, Role
+from palette.errors import PaletteError
+from palette.space import Pixels, de2000, lab_to_srgb, lab_to_srgb8, srgb_to_lab
+from palette.space.lab import Floats
+
+Pair = tuple[Floats, Floats]
+
+_CHUNK = 1 << 15
+_SIZE = 1 << 24
+_PAIR_CODES = 4.0  # a blend may lie this many code values off the line between two colours
+_OWN_CODES = 6.0  # this near to a palette colour, that colour alone counts
+_ROLE_COST = 15.0  # CIEDE2000 that another role is worth when palettes are matched
+
+
+def recolour(pixels: Pixels, mapping: Sequence[Pair]) -> Pixels:
+    """Give artwork other colours.
+
+    Args:
+        pixels: (h, w, 3) sRGB uint8.
+        mapping: pairs of CIELAB (D50) colours (3,): one of the artwork, and what it becomes.
+
+    Raises:
+        PaletteError: there are no pairs, or one colour is to become two.
+    """
+    sources, targets = _checked(mapping)
+    codes = _codes(pixels)
+    present = np.zeros(_SIZE, dtype=np.bool_)
+    present[codes] = True
+    colours = np.flatnonzero(present)
+    table = np.zeros(_SIZE, dtype=np.uint32)
+    for at in range(0, len(colours), _CHUNK):
+        part = colours[at : at + _CHUNK]
+        table[part] = _codes(_moved(_rgb8(part), sources, targets))
+    return _rgb8(table[codes])
+
+
+def _checked(mapping: Sequence[Pair]) -> tuple[Floats, Floats]:
+    if not mapping:
+        raise PaletteError(
+            "no colour is to change", where="colourway", remedy="Give at least one pair of colours."
+        )
+    sources = lab_to_srgb8(np.array([pair[0] for pair in mapping], dtype=np.float64))
+    targets = np.array([pair[1] for pair in mapping], dtype=np.float64)
+    kept, first = np.unique(sources, axis=0, return_index=True)
+    if len(kept) < len(sources):
+        raise PaletteError(
+            "one colour is to become two", where="colourway", remedy="Give each colour once."
+        )
+    return srgb_to_lab(kept), targets[first]
+
+
+def _codes(rgb8: Pixels) -> NDArray[np.uint32]:
+    wide = rgb8.astype(np.uint32)
+    return np.asarray((wide[..., 0] << 16) | (wide[..., 1] << 8) | wide[..., 2], dtype=np.uint32)
+
+
+def _rgb8(codes: NDArray[np.integer[Any]]) -> Pixels:
+    channels = [(codes >> shift & 255).astype(np.uint8) for shift in (16, 8, 0)]
+    return np.stack(channels, axis=-1)
+
+
+def _moved(rgb8: Pixels, sources: Floats, targets: Floats) -> Pixels:
+    """Return the new colours of (n, 3) uint8 colours."""
+    old, new = lab_to_srgb(sources), lab_to_srgb(targets)
+    weights = _blends(rgb8, (old * 255.0).astype(np.float32))
+    left_over = srgb_to_lab(rgb8) - srgb_to_lab(weights @ old)
+    return lab_to_srgb8(srgb_to_lab(weights @ new) + left_over)
+
+
+def _blends(rgb8: Pixels, old: NDArray[np.float32]) -> Floats:
+    """Return (n, k) how much of each palette colour a colour is made of; rows add up to 1.
+
+    Code values are blended as they are, not in linear light, because that is how most drawing
+    programs anti-alias.
+    """
+    here = rgb8.astype(np.float32)
+    from_old = here[:, None] - old[None]
+    squared = (from_old**2).sum(axis=2)
+    # A vertex outweighs all lines within some codes of it, and fades before the next blend.
+    blend = (_OWN_CODES**2 / (squared + 0.25)) ** 2
+    for i, j in combinations(range(len(old)), 2):
+        line = old[j] - old[i]
+        length = float(line @ line)
+        along = np.clip(from_old[:, i] @ line / length, 0.0, 1.0)
+        aside = squared[:, i] - along * (2.0 * (from_old[:, i] @ line) - along * length)
+        strength = (1.0 + np.maximum(aside, 0.0) / _PAIR_CODES**2) ** -2
+        blend[:, i] += strength * (1.0 - along)
+        blend[:, j] += strength * along
+    weights: Floats = (blend / blend.sum(axis=1, keepdims=True)).astype(np.float64)
+    return weights
+
+
+def matched(source: Palette, target: Palette) -> tuple[Pair, ...]:
+    """Match two palettes by role and likeness, for ``recolour``.
+
+    Every colour of the source gets one of the target; as long as there are enough, each gets its
+    own. Light stays light and deep stays deep, so that a pattern remains readable.
+
+    Args:
+        source: the artwork's palette.
+        target: the palette to wear.
+
+    Raises:
+        PaletteError: one of them is empty.
+    """
+    from scipy.optimize import linear_sum_assignment
+
+    if not len(source) or not len(target):
+        raise PaletteError(
+            "an empty palette cannot be matched", where="colourway", remedy="Give some colours."
+        )
+    cost = _matching_cost(source, target)
+    rows, columns = linear_sum_assignment(cost)
+    partner = dict(zip(rows.tolist(), columns.tolist(), strict=True))
+    return tuple(
+        (source.labs[i], target.labs[partner.get(i, int(cost[i].argmin()))])
+        for i in range(len(source))
+    )
+
+
+def _matching_cost(source: Palette, target: Palette) -> Floats:
+    lightness = np.abs(source.labs[:, None, 0] - target.labs[None, :, 0])
+    roles = np.array(
+        [[one.role is not other.role for other in target.swatches] for one in source.swatches]
+    )
+    grounds = np.array(
+        [
+            [(one.role is Role.GROUND) != (other.role is Role.GROUND) for other in target.swatches]
+            for one in source.swatches
+        ]
+    )
+    likeness = de2000(source.labs[:, None], target.labs[None])
+    cost: Floats = lightness + 0.25 * likeness + _ROLE_COST * roles + _ROLE_COST * grounds
+    return cost

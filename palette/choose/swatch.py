@@ -1,0 +1,106 @@
+"""What is a palette? A handful of colours of the artwork, each with name, role and share.
+
+Only the values; ``palette.choose.choice`` finds them. Shares are 0 to 1, Lab is CIELAB (D50), hex
+is sRGB.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from enum import StrEnum
+from types import MappingProxyType
+
+import numpy as np
+
+from palette.space.lab import Floats
+
+LEAST_SOURCE = 0.002  # of a tile; fewer pixels are a blur's
+
+
+class Role(StrEnum):
+    """What a colour does in the artwork, from its measured share, lightness and chroma."""
+
+    GROUND = "ground"  # the colour that covers most: what the motifs lie on
+    DEEP = "deep"  # dark enough to read on white
+    MID = "mid"  # neither dark nor light: motifs
+    LIGHT = "light"  # light enough to read black on
+    ACCENT = "accent"  # little area, strong colour: what the eye goes to first
+    NEUTRAL = "neutral"  # white, grey, black, or so near that no hue is seen
+
+
+def told_share(share: float) -> str:
+    """Return a share, 0 to 1, as "12.3%", as "under 0.1%" where that would read 0.0%, or "none"."""
+    if share <= 0:
+        return "none"
+    told = f"{share:.1%}"
+    return "under 0.1%" if told == "0.0%" else told
+
+
+@dataclass(frozen=True)
+class Swatch:
+    """One colour of a palette.
+
+    Attributes:
+        name: plain words, unique within its palette.
+        hex: sRGB "#rrggbb"; the colour of pixels in the artwork, unless ``pinned``.
+        lab: CIELAB (D50) of ``hex``.
+        share: mean over the tiles of the share of area that is near this colour (CIEDE2000 under 5)
+            and nearest to it.
+        role: what it does in the artwork.
+        sources: for each tile its own share of this colour.
+        pinned: the maker asked for this very colour.
+    """
+
+    name: str
+    hex: str
+    lab: tuple[float, float, float]
+    share: float
+    role: Role
+    sources: Mapping[str, float]
+    pinned: bool = False
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "sources", MappingProxyType(dict(self.sources)))
+
+    @property
+    def main_source(self) -> str | None:
+        """The tile that has most of it; None where no tile has it, as of a pinned colour."""
+        most = max(self.sources, key=lambda name: self.sources[name], default=None)
+        return most if most is not None and self.sources[most] >= LEAST_SOURCE else None
+
+    def __reduce__(self) -> tuple[type[Swatch], tuple[object, ...]]:
+        """Let palettes travel between processes, which a read-only mapping alone would forbid."""
+        values = [getattr(self, field.name) for field in fields(self)]
+        return Swatch, tuple(dict(v) if isinstance(v, MappingProxyType) else v for v in values)
+
+
+@dataclass(frozen=True)
+class Palette:
+    """The colours of a set of tiles, largest share first.
+
+    Attributes:
+        swatches: the colours.
+        curve: (k, loss) for 1, 2, 3 … colours: the mean squared Lab distance of the artwork to the
+            k best k-means centres. Where it stops falling steeply, more colours add little.
+        asked: how many colours were asked for; None for "auto".
+        rest: for each tile, by name, the share of its area that is near none of the colours: blurs
+            along outlines, tones of a wash, and colours that were left out.
+    """
+
+    swatches: tuple[Swatch, ...]
+    curve: tuple[tuple[int, float], ...] = ()
+    asked: int | None = None
+    rest: tuple[tuple[str, float], ...] = ()
+
+    def __len__(self) -> int:
+        return len(self.swatches)
+
+    @property
+    def labs(self) -> Floats:
+        """All colours as an (n, 3) array of CIELAB (D50)."""
+        return np.array([swatch.lab for swatch in self.swatches], dtype=np.float64).reshape(-1, 3)
+
+    def named(self, name: str) -> Swatch | None:
+        """Return the swatch of that name, if there is one."""
+        return next((one for one in self.swatches if one.name == name), None)

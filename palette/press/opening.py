@@ -1,0 +1,55 @@
+"""What a press can print: the protocol that every press keeps, and the register of presses.
+
+A press turns the colour asked for into the colour that would stand on paper. Everything is CIELAB
+(D50), relative to the paper's white and with black point compensation on both sides, so that plain
+white and plain black are never flagged: paper white is asked for as L* 100 and printed as L* 100.
+
+A new press is a module beside this one with a class that keeps ``Press``, and a line in
+``open_press``: built-in presses by their surface, the others by the file that describes them.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from palette.errors import ProfileError
+from palette.press.protocol import SURFACES, Intent, Press
+
+
+def open_press(
+    surface: str = "glossy",
+    profile: Path | None = None,
+    *,
+    intent: Intent = "relative",
+    black_point_compensation: bool = True,
+    chart: Path | None = None,
+) -> Press:
+    """Return the press that a recipe or an option names.
+
+    Args:
+        surface: "glossy" (like coated offset) or "matt" (like uncoated); used without a profile.
+        profile: a printer's ICC profile.
+        intent: with a profile, "perceptual", "relative", "saturation" or "absolute".
+        black_point_compensation: with a profile, whether black is scaled to black on both sides.
+        chart: a printer's file, measured from its own chart; it wins over the others.
+
+    Raises:
+        ProfileError: another surface, or a profile or chart that cannot be used.
+    """
+    if chart is not None:
+        from palette.press.chart import open_chart
+
+        return open_chart(chart)
+    if profile is not None:
+        from palette.press.icc import open_profile
+
+        return open_profile(profile, intent, bpc=black_point_compensation)
+    if surface not in SURFACES:
+        raise ProfileError(
+            f'"{surface}" is not a surface',
+            where="press.surface",
+            remedy=f"Write one of {', '.join(SURFACES)}, or name a printer profile.",
+        )
+    from palette.press.builtin import builtin_press
+
+    return builtin_press(surface)

@@ -1,0 +1,40 @@
+"""Will it look on paper as it looks on screen, and what could be done about it?
+
+In: colours, colour bins or pixels, and a press. Out: shifts and grades, coverage of ink, lines too
+thin to print, pictures of the print, and artwork redrawn within what prints. Not done here: the
+sentences about them.
+"""
+
+from palette.proof.assess import (
+    AS_SEEN,
+    ColourAssessment,
+    FillAssessment,
+    assess_colours,
+    assess_fill,
+    proof_pixels,
+    shift_map,
+)
+from palette.proof.detail import MAX_PLACES, ThinStroke, thin_strokes
+from palette.proof.ink import HEAVY, beside_black, coverage, mean_coverage, share_heavy
+from palette.proof.repair import prints_from_screen, repair_pixels, repair_plain
+
+__all__ = [
+    "AS_SEEN",
+    "HEAVY",
+    "MAX_PLACES",
+    "ColourAssessment",
+    "FillAssessment",
+    "ThinStroke",
+    "assess_colours",
+    "assess_fill",
+    "beside_black",
+    "coverage",
+    "mean_coverage",
+    "prints_from_screen",
+    "proof_pixels",
+    "repair_pixels",
+    "repair_plain",
+    "share_heavy",
+    "shift_map",
+    "thin_strokes",
+]

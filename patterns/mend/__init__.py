@@ -1,0 +1,19 @@
+"""Change a tile so that nobody sees where it meets itself.
+
+In: a tile and its check. Out: the mended tile, each step that was taken, and whether it passes. Not
+done here: the verdict itself (``patterns.seams``), or inventing artwork that is in no file.
+"""
+
+from patterns.mend.axis import AxisName, moved_px, turned
+from patterns.mend.before_after import before_after_picture
+from patterns.mend.tile import Mended, MendStep, mend
+
+__all__ = [
+    "AxisName",
+    "MendStep",
+    "Mended",
+    "before_after_picture",
+    "mend",
+    "moved_px",
+    "turned",
+]

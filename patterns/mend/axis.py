@@ -1,0 +1,323 @@
+"""Which remedy hides one join of this tile best?
+
+In: a tile, (height, width, 3) sRGB uint8, its lattice, and the axis whose join shows. Out: a
+``Candidate``: the best of several mended tiles, what was done to it, and whether it is sound: the
+check does not call its join a seam, and no patch of the whole mended band is strange to the artwork
+(``patterns.mend.score.visible``). Among sound ones that which loses least of the artwork is taken.
+
+Not done here: the remedies themselves; more than one axis.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from typing import Literal
+
+import numpy as np
+
+from patterns.mend.remedies import (
+    LEAST_L,
+    cut_limit_de,
+    doubled_columns,
+    is_paper,
+    least_visible,
+    let_in,
+    level_drift,
+    level_slope,
+    overlapping_columns,
+    patched,
+    redraw_clamped,
+    redraw_fringe,
+    slope_of,
+    unmixed_edges,
+)
+from patterns.mend.score import Interior
+from patterns.plane import STRAIGHT, Lattice
+from patterns.plane.light import Pixels
+from patterns.seams import check_seams
+
+AxisName = Literal["x", "y"]
+
+SHOWN = 1.1  # a score up to which a person sees nothing: the artwork's own, and what chance adds
+NO_WORSE = 1.3  # of the score before: a levelled ground shows motifs more plainly
+MOST_CUT_DE = 18.0  # along a cut, three times what shows on plain ground: a guess from few tiles
+SOFT_DE = 15.0  # the sharpest edge of artwork that can be mixed: a watercolour's
+ENOUGH = 2  # sound ways of letting in, of which the check is asked about each
+CHECKED = 4  # candidates that the check is asked about
+LOSS = {
+    "doubled-line": 0.0,
+    "overlap": 0.0,
+    "fringe": 0.02,
+    "clamped": 0.03,
+    "drift": 0.04,
+    "patched": 0.06,
+    "let-in": 0.1,
+}
+LOSS_WIDTH = 1.5  # what the loss of the whole width counts for, on the scale of scores
+
+
+@dataclass(frozen=True, slots=True)
+class MendStep:
+    """One thing done to a tile.
+
+    Attributes:
+        kind: "doubled-line", "overlap", "fringe", "clamped", "drift", "cut-out", "unfolded",
+            "let-in" or "patched".
+        axis: "x", "y", or "both".
+        width_px: columns (of axis x) or rows dropped, drawn anew or laid over each other; for a
+            cut-out, the repeats it was averaged over; for "patched", how far from the join the
+            covered places reach.
+        worst_de: for "let-in" and "patched", the worst CIE76 over a short run along the cut;
+            else 0.
+    """
+
+    kind: str
+    axis: str
+    width_px: int
+    worst_de: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A tile as one or more remedies leave it.
+
+    Attributes:
+        pixels: (height, width, 3) sRGB uint8.
+        lattice: how it repeats.
+        steps: what was done.
+        score: the worst of the mended band; up to 1 nothing shows.
+        loss: what it cost the artwork, on the same scale.
+        sound: whether nothing shows and the check calls it no seam.
+    """
+
+    pixels: Pixels
+    lattice: Lattice
+    steps: tuple[MendStep, ...]
+    score: float
+    loss: float
+    sound: bool = False
+
+    @property
+    def rank(self) -> float:
+        """What shows and what was lost, in one number: the less the better."""
+        return max(self.score, SHOWN) + self.loss
+
+
+def mend_axis(
+    pixels: Pixels,
+    lattice: Lattice,
+    axis: AxisName,
+    *,
+    lossy: bool = False,
+    other_is_seam: bool = False,
+) -> Candidate:
+    """Return the best mend of one join; with no steps, where nothing made it better.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        lattice: how the tiles sit beside each other.
+        axis: the join to mend.
+        lossy: whether the file format loses detail.
+        other_is_seam: whether the other join is a seam already; it must not become one.
+    """
+    passes = partial(_passes, axis=axis, lossy=lossy, other_is_seam=other_is_seam)
+    tile, moved = turned(pixels, axis), moved_px(pixels, lattice, axis)
+    interior = Interior(tile)
+    untouched = Candidate(tile, lattice, (), interior.score(tile, 0, moved), 0.0)
+    slope = slope_of(tile)
+    states: list[Candidate] = []
+    for state in _simple(untouched, interior, moved, axis):
+        if state.score <= SHOWN and passes(state, sure=True):
+            return _finished(state, axis, sound=True)
+        states.append(state)
+    states.sort(key=lambda each: each.rank)
+    for state in states:
+        if SHOWN < state.score <= _trusted(state, untouched, slope) and passes(state, sure=True):
+            return _finished(state, axis, sound=True)
+    found = [*states]
+    soft: list[Candidate] = []
+    parents = [untouched, *states[:1]]
+    for state in parents:
+        found += _patched(state, _interior_of(state, interior), moved, axis)
+    best = _first_sound(found, passes)
+    if best is not None:
+        return _finished(best, axis, sound=True)
+    for state in parents:
+        hard, mixed = _let_in(state, _interior_of(state, interior), axis)
+        found, soft = found + hard, soft + mixed
+    best = _first_sound(found, passes) or _first_sound(soft, passes)
+    if best is not None:
+        return _finished(best, axis, sound=True)
+    least = min((untouched, *found), key=lambda each: max(each.score, SHOWN))
+    return _finished(least, axis, sound=False)
+
+
+def _first_sound(found: list[Candidate], passes: Callable[..., bool]) -> Candidate | None:
+    """Return the best of those that the check is content with too."""
+    sound = [each for each in sorted(found, key=lambda each: each.rank) if _sound(each)]
+    return next((each for each in sound[:CHECKED] if passes(each)), None)
+
+
+def _trusted(state: Candidate, untouched: Candidate, slope: float) -> float:
+    """Return up to which score a remedy is believed, though its band has no like in the artwork.
+
+    Where a line of the design lies on the join, that line is nowhere else. There a remedy counts
+    only with evidence of its own: that a line or a strip was dropped that stood there twice; that
+    what was drawn anew was paper; that a slope runs through the whole tile, and has gone.
+    """
+    kind = state.steps[-1].kind
+    if kind in ("doubled-line", "overlap"):
+        return np.inf
+    if kind == "fringe":
+        known = len(state.steps) == 1 and is_paper(untouched.pixels, state.pixels)
+        return untouched.score if known else SHOWN
+    if kind == "clamped":
+        return SHOWN
+    levelled = abs(slope) >= LEAST_L > abs(slope_of(state.pixels))
+    return NO_WORSE * untouched.score if levelled and len(state.steps) == 1 else SHOWN
+
+
+def _simple(
+    start: Candidate, interior: Interior, moved: int, axis: AxisName
+) -> Iterator[Candidate]:
+    """Give what the remedies of single kinds make of it, the least first: alone, then together."""
+    fringes = []
+    for state in _each(start, interior, moved, axis):
+        fringes += [state] if state.steps[-1].kind == "fringe" else []
+        yield state
+    for state in fringes:
+        yield from _levelled(state, moved, axis)
+
+
+def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> Iterator[Candidate]:
+    tile = state.pixels
+    left, right = doubled_columns(tile, moved)
+    if left or right:
+        fewer = tile[:, left : tile.shape[1] - right]
+        yield _after(state, fewer, MendStep("doubled-line", axis, left + right), interior, moved)
+    overlap = overlapping_columns(tile, moved)
+    if overlap:
+        fewer = tile[:, : tile.shape[1] - overlap]
+        yield _after(state, fewer, MendStep("overlap", axis, overlap), interior, moved)
+    fringe = redraw_fringe(tile, moved)
+    if fringe is not None:
+        yield _after(state, fringe[0], MendStep("fringe", axis, fringe[1]), interior, moved)
+    unclamped = redraw_clamped(tile, moved)
+    if unclamped is not None:
+        yield _after(state, unclamped[0], MendStep("clamped", axis, unclamped[1]), interior, moved)
+    for restored in unmixed_edges(tile, moved):
+        yield _after(state, restored, MendStep("fringe", axis, 1), interior, moved)
+    yield from _levelled(state, moved, axis)
+
+
+def _levelled(state: Candidate, moved: int, axis: AxisName) -> Iterator[Candidate]:
+    for remedy in (partial(level_drift, drop_px=moved), level_slope):
+        level = remedy(state.pixels)
+        if level is not None:
+            yield _after(state, level, MendStep("drift", axis, 0), Interior(level), moved)
+
+
+def _after(
+    state: Candidate, tile: Pixels, step: MendStep, interior: Interior, moved: int
+) -> Candidate:
+    score = interior.score(tile, step.width_px, moved)
+    loss = state.loss + LOSS[step.kind]
+    return Candidate(tile, state.lattice, (*state.steps, step), score, loss)
+
+
+def _interior_of(state: Candidate, interior: Interior) -> Interior:
+    levelled = any(step.kind == "drift" for step in state.steps)
+    return Interior(state.pixels) if levelled else interior
+
+
+def _patched(state: Candidate, own: Interior, moved: int, axis: AxisName) -> list[Candidate]:
+    made = None if moved else patched(state.pixels, own)
+    if made is None:
+        return []
+    tile, reach, worst_de = made
+    step = MendStep("patched", axis, reach, round(worst_de, 3))
+    after = _after(state, tile, step, own, moved)
+    score = max(after.score, worst_de / cut_limit_de(own))
+    return [Candidate(tile, after.lattice, after.steps, score, after.loss)]
+
+
+def _let_in(
+    state: Candidate, own: Interior, axis: AxisName
+) -> tuple[list[Candidate], list[Candidate]]:
+    """Return the tile let into itself, parted sharply and mixed about the path.
+
+    A staggered one is unfolded to a straight one first.
+    """
+    lattice = state.lattice
+    tile, steps = turned(state.pixels, axis), state.steps
+    if (lattice.slide, lattice.drop)[axis == "y"]:
+        tile, lattice = unfolded(tile, lattice), STRAIGHT
+        steps = (*steps, MendStep("unfolded", axis, 0))
+    moved = moved_px(tile, lattice, axis)
+    straight = turned(tile, axis)
+    found: tuple[list[Candidate], list[Candidate]] = ([], [])
+    for way in least_visible(straight, moved):
+        for soft in (False, True) if own.step_limit_de <= SOFT_DE else (False,):
+            made = let_in(straight, moved, way, soft=soft)
+            if made is None:
+                continue
+            narrower, overlap, worst_de = made
+            step = MendStep("let-in", axis, overlap, round(worst_de, 3))
+            score = max(own.score(narrower, overlap, moved), worst_de / own.step_limit_de)
+            loss = state.loss + LOSS["let-in"] + LOSS_WIDTH * overlap / straight.shape[1]
+            found[soft].append(Candidate(narrower, lattice, (*steps, step), score, loss))
+        if sum(_sound(each) for each in (*found[0], *found[1])) >= ENOUGH:
+            break
+    return found
+
+
+def _sound(state: Candidate) -> bool:
+    """Tell whether band and cuts are such as a person would not see, however busy the artwork."""
+    return state.score <= SHOWN and all(step.worst_de <= MOST_CUT_DE for step in state.steps)
+
+
+def _passes(
+    state: Candidate, axis: AxisName, *, lossy: bool, other_is_seam: bool, sure: bool = False
+) -> bool:
+    """Tell whether the check is content; where the remedy is sure, a line there is no doubt."""
+    # nothing that repeats gets lighter from edge to edge: what drifts on is not mended
+    if abs(slope_of(state.pixels)) >= LEAST_L:
+        return False
+    check = check_seams(turned(state.pixels, axis), state.lattice, lossy=lossy)
+    found, other = (check.x, check.y) if axis == "x" else (check.y, check.x)
+    if other.verdict == "seam" and not other_is_seam:
+        return False
+    if found.verdict == "unsure":
+        return state.score <= SHOWN or (sure and found.question == "line-part-of-design")
+    return found.verdict == "seamless"
+
+
+def _finished(state: Candidate, axis: AxisName, *, sound: bool) -> Candidate:
+    """Turn a tile back; the join of all others runs down the picture."""
+    pixels = turned(state.pixels, axis)
+    return Candidate(pixels, state.lattice, state.steps, state.score, state.loss, sound)
+
+
+def turned(pixels: Pixels, axis: AxisName) -> Pixels:
+    """Lay the join across the columns: rows and columns change places for axis y, and back."""
+    return np.ascontiguousarray(pixels if axis == "x" else pixels.transpose(1, 0, 2))
+
+
+def moved_px(pixels: Pixels, lattice: Lattice, axis: AxisName) -> int:
+    """Return by how many pixels the neighbour over this join sits lower, or further right."""
+    if axis == "x":
+        return round(lattice.drop * int(pixels.shape[0]))
+    return round(lattice.slide * int(pixels.shape[1]))
+
+
+def unfolded(pixels: Pixels, lattice: Lattice) -> Pixels:
+    """Return the straight tile, of twice the size, that repeats as this one does staggered."""
+    if lattice.drop:
+        lowered = np.roll(pixels, moved_px(pixels, lattice, "x"), axis=0)
+        return np.concatenate([pixels, lowered], axis=1)
+    if lattice.slide:
+        slid = np.roll(pixels, moved_px(pixels, lattice, "y"), axis=1)
+        return np.concatenate([pixels, slid], axis=0)
+    return pixels

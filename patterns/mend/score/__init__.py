@@ -1,0 +1,19 @@
+"""Is there anything in a mended band that this artwork has nowhere else?
+
+In: a band and the tile's own interior. Out: how strange each place of it is. Not done here: what is
+done about it (``patterns.mend.axis``).
+"""
+
+from patterns.mend.score.apart import apart_de
+from patterns.mend.score.known import ALONG
+from patterns.mend.score.small import reduced
+from patterns.mend.score.visible import PLAIN, Interior, join_excess_de
+
+__all__ = [
+    "ALONG",
+    "PLAIN",
+    "Interior",
+    "apart_de",
+    "join_excess_de",
+    "reduced",
+]

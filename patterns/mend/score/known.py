@@ -1,0 +1,103 @@
+"""Which patches does this artwork have, and how far is another from all of them?
+
+In: CIELAB patches of nine by four pixels, in one or more grids. Out: for any other patch the mean
+CIE76 to the most alike of them, and how far they are from each other. Compared in full among the
+nearest in eight principal components. Not done here: what to make of it
+(``patterns.mend.score.visible``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patterns.mend.score.apart import apart_de
+
+Floats = NDArray[np.float64]
+Array = NDArray[np.float32]
+
+ALONG, LINES = 9, 4  # of a patch, along the join and across
+NEAREST = 12
+ALIKE = 0.5  # of how far the tile's own patches are at most: alike, beyond doubt
+ASKED = 1500  # of the interior's own patches
+USUAL = 99.5  # percentile of them
+SHOWS_DE = 6.0  # CIE76 over a short run that a person sees
+
+
+class Known:
+    """The patches of a tile's interior.
+
+    Attributes:
+        limit_de: how far its own patches are at most from all others, CIE76; at least what shows.
+    """
+
+    def __init__(self, every: Sequence[Array]) -> None:
+        from scipy.spatial import cKDTree
+
+        self._columns = min(each.shape[1] for each in every)
+        each_patch = [each[:, : self._columns].reshape(-1, ALONG * LINES * 3) for each in every]
+        self._places = len(each_patch[0])
+        flat = np.concatenate(each_patch)
+        self._centre = flat.mean(axis=0)
+        some = flat[:: max(1, len(flat) // 4000)] - self._centre
+        self._basis = np.linalg.svd(some, full_matrices=False)[2][:8].T
+        down = (flat - self._centre) @ self._basis
+        # flat ground is the same patch thousands of times, which slows the search and adds nothing
+        rounded = np.round(down @ np.linspace(1.0, 2.0, down.shape[1]), 3)
+        _, self._kept, back = np.unique(rounded, return_index=True, return_inverse=True)
+        self._patches = flat[self._kept]
+        self._tree = cKDTree(down[self._kept])
+        asked = np.linspace(0, len(back) - 1, min(len(back), ASKED)).astype(np.intp)
+        self.limit_de = max(SHOWS_DE, self._usual(back[asked], np.bincount(back)))
+
+    def away(self, wanted: Array, apart_from: NDArray[np.intp] | None = None) -> Floats:
+        """Return (asked,): the mean CIE76 of each patch to the most alike of those known.
+
+        Where that is small, it is that of one alike.
+
+        Args:
+            wanted: (asked, pixels of a patch) CIELAB.
+            apart_from: for each the known patch that it is itself, which counts as none.
+        """
+        asked = (wanted - self._centre) @ self._basis
+        if apart_from is not None:
+            return self._among(wanted, self._near(asked, 4 * NEAREST), apart_from)
+        out = self._among(wanted, self._near(asked, 1))
+        # most have a like at once, and how near the nearest of all would be is no matter then
+        rare = np.flatnonzero(out > ALIKE * self.limit_de)
+        out[rare] = self._among(wanted[rare], self._near(asked[rare], NEAREST))
+        return out
+
+    def _near(self, asked: Floats, count: int) -> NDArray[np.intp]:
+        ranks = [*range(1, min(count, len(self._kept)) + 1)]
+        return np.asarray(self._tree.query(asked, k=ranks)[1])
+
+    def _among(
+        self, wanted: Array, near: NDArray[np.intp], apart_from: NDArray[np.intp] | None = None
+    ) -> Floats:
+        """Return (asked,): the mean CIE76 of each patch to the most alike of its near ones."""
+        out = np.empty(len(wanted))
+        for start in range(0, len(wanted), 1000):
+            part = slice(start, start + 1000)
+            shape = *near[part].shape, ALONG * LINES, 3
+            known, asked = self._patches[near[part]], wanted[part, None]
+            lines = apart_de(known.reshape(shape), asked.reshape(len(asked), 1, -1, 3)).mean(axis=2)
+            if apart_from is not None:
+                lines = np.where(self._overlap(near[part], apart_from[part]), np.inf, lines)
+            out[part] = lines.min(axis=1)
+        return out
+
+    def _overlap(self, near: NDArray[np.intp], own: NDArray[np.intp]) -> NDArray[np.bool_]:
+        rows, columns = np.divmod(self._kept[near] % self._places, self._columns)
+        own_rows, own_columns = np.divmod(self._kept[own] % self._places, self._columns)
+        down = np.abs(rows - own_rows[:, None]) < ALONG
+        return np.asarray(down & (np.abs(columns - own_columns[:, None]) < LINES))
+
+    def _usual(self, asked: NDArray[np.intp], count: NDArray[np.intp]) -> float:
+        away = self.away(self._patches[asked], asked)
+        # a patch that is there more than once has its like
+        away = np.where(count[asked] > 1, 0.0, away)
+        away = away[np.isfinite(away)]
+        return float(np.percentile(away, USUAL)) if away.size else 0.0

@@ -1,0 +1,135 @@
+"""Mend a tile so that nobody sees where it meets itself, and say what was done to it.
+
+In: a tile, (height, width, 3) sRGB uint8, its ``SeamCheck`` and lattice, and the repeat found in it
+if any. Out: a ``Mended`` tile: the steps taken, the check of the result, and whether that check is
+content, over the whole band that was touched. What could not be mended says so.
+
+Each kind of fault has its own remedy, tried from the one that touches least: a line that is there
+twice is dropped, a fringe or a flat edge drawn anew, a drift levelled; a picture of more than one
+repeat gives its smallest clean tile; and what is left is let into itself along the least visible
+path.
+
+A lattice staggered along the join to be let in cannot be kept (the stagger would change with the
+tile): such a tile is unfolded first, to one of twice the size that repeats straight. Not done here:
+finding seams and repeats.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from patterns.mend.axis import (
+    SHOWN,
+    AxisName,
+    Candidate,
+    MendStep,
+    mend_axis,
+    moved_px,
+    turned,
+    unfolded,
+)
+from patterns.mend.cut_out import CutOut, cut_out, is_partial
+from patterns.mend.doubt import Doubt, doubt_of
+from patterns.mend.score import Interior
+from patterns.plane import STRAIGHT, Lattice
+from patterns.plane.light import Pixels
+from patterns.repeats import Repeat
+from patterns.seams import AxisCheck, SeamCheck, check_seams
+
+__all__ = ["AxisName", "Doubt", "MendStep", "Mended", "mend", "unfolded"]
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """A tile after mending.
+
+    Attributes:
+        pixels: (height, width, 3) sRGB uint8, read-only.
+        lattice: how it repeats; straight where it was unfolded.
+        steps: what was done, in order.
+        check: the verdict on the result.
+        mended: whether no join that was to be mended shows any more, nor the band that was touched.
+        doubts: why not, of each join that a remedy was tried on without success.
+    """
+
+    pixels: Pixels
+    lattice: Lattice
+    steps: tuple[MendStep, ...]
+    check: SeamCheck
+    mended: bool
+    doubts: tuple[Doubt, ...] = ()
+
+
+def mend(
+    pixels: Pixels,
+    check: SeamCheck,
+    lattice: Lattice = STRAIGHT,
+    repeat: Repeat | None = None,
+    axes: tuple[AxisName, ...] | None = None,
+    *,
+    lossy: bool = False,
+) -> Mended:
+    """Mend the joins of a tile.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        check: the verdict on it.
+        lattice: how the tiles sit beside each other.
+        repeat: the smallest repeat in it; a picture of several is cut down to one.
+        axes: the joins to mend; those that the check does not call seamless, if None.
+        lossy: whether the file format loses detail, as in ``check_seams``.
+    """
+    wanted = tuple(axes) if axes is not None else _visible(check)
+    were = _visible(check, least="seam")
+    steps: list[MendStep] = []
+    if wanted and repeat is not None and is_partial(pixels, repeat):
+        cut = cut_out(pixels, repeat)
+        # a drift or a motif that was cut off is no reason to take less of the artwork
+        if _like_the_picture(pixels, cut):
+            pixels, lattice = cut.pixels, cut.lattice
+            steps.append(MendStep("cut-out", "both", cut.repeats))
+            check = check_seams(pixels, lattice, lossy=lossy)
+    sound = True
+    failed: list[tuple[Pixels, AxisName, Candidate]] = []
+    # what was cut out at its repeat meets itself, unless a fault stood just there
+    for axis in _visible(check, wanted, "seam") if steps else wanted:
+        across: AxisName = "y" if axis == "x" else "x"
+        # a join that is to be mended too may show more plainly until it is
+        doubted = "unsure" if across in wanted else "seam"
+        other = across in _visible(check, least=doubted)
+        best = mend_axis(pixels, lattice, axis, lossy=lossy, other_is_seam=other)
+        failed += [(pixels, axis, best)] if best.steps and not best.sound else []
+        pixels, lattice, sound = best.pixels, best.lattice, sound and best.sound
+        steps += best.steps
+    if steps:
+        check = check_seams(pixels, lattice, lossy=lossy)
+    pixels = pixels.view()
+    pixels.setflags(write=False)
+    # a join that was none of the matter must not have become a seam
+    sound = sound and all(a in were and a not in wanted for a in _visible(check, least="seam"))
+    doubts = tuple(doubt_of(was, pixels, lattice, axis, made) for was, axis, made in failed)
+    return Mended(pixels, lattice, tuple(steps), check, bool(steps) and sound, doubts)
+
+
+def _like_the_picture(picture: Pixels, cut: CutOut) -> bool:
+    """Tell whether both joins of a tile cut out show nothing that its picture does not show."""
+    axes: tuple[AxisName, ...] = ("x", "y")
+    for axis in axes:
+        interior = Interior(turned(picture, axis))
+        moved = moved_px(cut.pixels, cut.lattice, axis)
+        # on a reduced copy a repeat between two pixels has no like
+        exact = interior.factor == 1.0
+        if interior.score(turned(cut.pixels, axis), 0, moved, patches=exact) > SHOWN:
+            return False
+    return True
+
+
+def _visible(
+    check: SeamCheck, among: tuple[AxisName, ...] = ("x", "y"), least: str = "unsure"
+) -> tuple[AxisName, ...]:
+    shown = ("seam",) if least == "seam" else ("seam", "unsure")
+    return tuple(axis for axis in among if _of(check, axis).verdict in shown)
+
+
+def _of(check: SeamCheck, axis: AxisName) -> AxisCheck:
+    return check.x if axis == "x" else check.y

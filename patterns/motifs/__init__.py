@@ -1,0 +1,18 @@
+"""What in a tile is motif, at which size does it suit a sticker, and is it the same artwork again?
+
+In: pixels. Out: a mask of motifs, a repeat in millimetres, a fingerprint. Not done here: the repeat
+inside a picture (``patterns.repeats``).
+"""
+
+from patterns.motifs.fingerprints import SAME, fingerprint, likeness_table
+from patterns.motifs.motif import motif_mask
+from patterns.motifs.scale import AutoRepeat, auto_repeat
+
+__all__ = [
+    "SAME",
+    "AutoRepeat",
+    "auto_repeat",
+    "fingerprint",
+    "likeness_table",
+    "motif_mask",
+]

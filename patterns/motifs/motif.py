@@ -1,0 +1,220 @@
+"""What in this tile is motif and what is ground, and how large are the motifs?
+
+In: a tile, (height, width, 3) sRGB uint8. Out: a mask of its motifs, and their size and spacing in
+pixels of the tile.
+
+Ground is what the eye takes for paper: the commonest colours, where few of them cover much of the
+tile (a check has two). Where none does, as in a watercolour, it is the local middle colour, and
+what stands off from that is motif (centre against surround, after Itti, Koch, Niebur, "A model of
+saliency-based visual attention", IEEE TPAMI 20(11), 1998). The bound between them is Otsu's ("A
+threshold selection method from gray-level histograms", IEEE Trans. SMC 9(1), 1979). All of it wraps
+at the tile's edges. Not done here: telling which motif is which, choosing a repeat.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.space import srgb_to_lab
+from patterns.plane.light import Pixels
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+WORK_PX = 240  # longer side of the small copy that is measured
+GROUND_DE = 7.0  # colours this near are one ground
+GROUND_SHARE = 0.22  # the least of the tile that a ground colour covers
+LEAST_DE = 2.5  # what stands off by less is no motif
+SOFT_DE = 4.0  # steps from one pixel of the small copy to the next, nearly all of them: no edge
+SPECK = 0.0004  # share of the tile under which a patch is no motif
+
+
+@dataclass(frozen=True, slots=True)
+class MotifSize:
+    """How large the motifs of a tile are.
+
+    Attributes:
+        motif_px: middle size of a motif (side of the square of its area), by area.
+        spacing_px: distance from one motif to the next.
+        count: motifs to a tile; 0 where there is none.
+        motif_share: share of the tile that is motif.
+    """
+
+    motif_px: float
+    spacing_px: float
+    count: int
+    motif_share: float
+
+
+def motif_mask(pixels: Pixels) -> Mask:
+    """Return (height, width) bool: True where there is motif.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8, one tile.
+    """
+    small = _small_mask(_small(pixels))
+    rows = np.arange(pixels.shape[0]) * small.shape[0] // pixels.shape[0]
+    columns = np.arange(pixels.shape[1]) * small.shape[1] // pixels.shape[1]
+    return np.asarray(small[rows][:, columns])
+
+
+def motif_size_px(pixels: Pixels) -> MotifSize:
+    """Return size and spacing of a tile's motifs in its own pixels.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8, one tile.
+    """
+    small = _small(pixels)
+    mask = _small_mask(small)
+    factor = float(np.sqrt(pixels.shape[0] * pixels.shape[1] / mask.size))
+    share = float(mask.mean())
+    areas, endless = _areas(mask)
+    if not len(areas) or share > 0.97 or _is_soft(small):
+        side = float(np.sqrt(pixels.shape[0] * pixels.shape[1]))
+        return MotifSize(0.0, side, 0, 0.0)
+    if endless:  # stripes, nets and crowds have no separate motifs: measure across them
+        spacing, across = _chords(mask)
+        count = max(1, round(mask.size / spacing**2))
+        return MotifSize(across * factor, spacing * factor, count, share)
+    order = np.sort(areas)
+    middle = order[np.searchsorted(np.cumsum(order), 0.5 * order.sum())]
+    # motifs much smaller than the middle one are its companions, not motifs in their own right
+    count = max(1, int((order > 0.15 * middle).sum()))
+    spacing = float(np.sqrt(mask.size / count))
+    return MotifSize(float(np.sqrt(middle)) * factor, spacing * factor, count, share)
+
+
+def _is_soft(small: Pixels) -> bool:
+    """Whether nothing in a small copy has an edge, as in a wash: it has tones, not motifs."""
+    lab = srgb_to_lab(small)
+    steps = [np.linalg.norm(lab - np.roll(lab, 1, axis=axis), axis=2) for axis in (0, 1)]
+    return bool(np.percentile(steps, 99.98) < SOFT_DE)
+
+
+def _small_mask(small: Pixels) -> Mask:
+    from scipy.ndimage import binary_closing, binary_opening
+
+    lab = srgb_to_lab(small)
+    away = _away_from_ground(lab)
+    mask = away > max(LEAST_DE, _otsu(away))
+    if min(mask.shape) < 12:
+        return np.asarray(mask)
+    wrapped = np.pad(mask, 4, mode="wrap")
+    cross = np.ones((2, 2), dtype=bool)
+    clean = binary_closing(binary_opening(wrapped, cross), np.ones((3, 3), dtype=bool))
+    return np.asarray(clean[4:-4, 4:-4])
+
+
+def _small(pixels: Pixels) -> Pixels:
+    from PIL import Image
+
+    height, width = pixels.shape[:2]
+    factor = max(height, width) / WORK_PX
+    if factor <= 1.0:
+        return pixels
+    size = max(1, round(width / factor)), max(1, round(height / factor))
+    image = Image.fromarray(np.ascontiguousarray(pixels))
+    return np.asarray(image.resize(size, Image.Resampling.BOX))
+
+
+def _away_from_ground(lab: Floats) -> Floats:
+    """Return (height, width): CIE76 from the nearest ground colour, or from the surroundings."""
+    grounds = _ground_colours(lab.reshape(-1, 3))
+    if len(grounds):
+        away = [np.linalg.norm(lab - ground, axis=2) for ground in grounds]
+        return np.asarray(np.min(away, axis=0))
+    return np.asarray(np.linalg.norm(lab - _surroundings(lab), axis=2))
+
+
+def _surroundings(lab: Floats) -> Floats:
+    """Return (height, width, 3): the middle colour of a wide neighbourhood of each place."""
+    from scipy.ndimage import gaussian_filter, median_filter
+
+    step = max(1, max(lab.shape[:2]) // 60)
+    few = gaussian_filter(lab, (step / 2, step / 2, 0.0), mode="wrap")[::step, ::step]
+    span = max(3, max(few.shape[:2]) // 5) | 1
+    middle = median_filter(few, size=(span, span, 1), mode="wrap")
+    rows, columns = (np.arange(n) // step for n in lab.shape[:2])
+    return np.asarray(
+        gaussian_filter(middle[rows][:, columns], (2.0 * step, 2.0 * step, 0.0), mode="wrap")
+    )
+
+
+def _ground_colours(lab: Floats) -> list[Floats]:
+    """Return the one or two commonest colours, each if it covers enough of the tile."""
+    grounds: list[Floats] = []
+    left = lab
+    for _ in range(2):
+        if len(left) < GROUND_SHARE * len(lab):
+            break
+        cells = np.round(left / GROUND_DE).astype(np.int64) @ np.array([1, 1000, 1000000])
+        _, index, count = np.unique(cells, return_inverse=True, return_counts=True)
+        centre = np.median(left[index == np.argmax(count)], axis=0)
+        inside = np.linalg.norm(left - centre, axis=1) < GROUND_DE
+        # a second colour is ground only if the first leaves too little for motifs without it
+        least = GROUND_SHARE if not grounds else 2.0 * GROUND_SHARE
+        if inside.sum() < least * (len(lab) if not grounds else len(left)):
+            break
+        grounds.append(left[inside].mean(axis=0))
+        if inside.sum() > 0.4 * len(lab):
+            break
+        left = left[~inside]
+    return grounds
+
+
+def _otsu(values: Floats) -> float:
+    """Return the bound that parts values best into two classes, or 0 where all are alike."""
+    counts, edges = np.histogram(values, bins=96)
+    centres = (edges[:-1] + edges[1:]) / 2.0
+    below = np.cumsum(counts)[:-1].astype(np.float64)
+    above = counts.sum() - below
+    total = np.cumsum(counts * centres)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        apart = (total[:-1] / below - (total[-1] - total[:-1]) / above) ** 2
+    between = np.where((below > 0) & (above > 0), below * above * apart, 0.0)
+    return float(edges[int(np.argmax(between)) + 1]) if between.max() > 0.0 else 0.0
+
+
+def _areas(mask: Mask) -> tuple[Floats, bool]:
+    """Return areas of connected motifs over the tile's edges, and whether most have no end."""
+    from scipy.ndimage import label
+
+    labels, count = label(mask, np.ones((3, 3)))
+    joined = np.arange(count + 1)
+    for one, other in ((labels[0], labels[-1]), (labels[:, 0], labels[:, -1])):
+        for a, b in {(int(p), int(q)) for p, q in zip(one, other, strict=True) if p and q}:
+            first, second = sorted((_root(joined, a), _root(joined, b)))
+            joined[second] = first
+    roots = np.array([_root(joined, i) for i in range(count + 1)])
+    areas = np.bincount(roots[labels].ravel(), minlength=count + 1).astype(np.float64)
+    areas[0] = 0.0
+    least = max(4.0, SPECK * mask.size)
+    endless = 0.0
+    for root in np.flatnonzero(areas >= max(least, 0.02 * areas.sum())):
+        here = roots[labels] == root
+        endless += areas[root] * bool(here.any(axis=0).all() or here.any(axis=1).all())
+    return areas[areas >= least], bool(endless > 0.5 * areas.sum() > 0.0)
+
+
+def _root(joined: NDArray[np.intp], item: int) -> int:
+    while joined[item] != item:
+        item = int(joined[item])
+    return item
+
+
+def _chords(mask: Mask) -> tuple[float, float]:
+    """Return mean spacing and mean width of motif along lines that cross it, wrapped."""
+    spacings, widths = [], []
+    for axis in (0, 1):
+        starts = mask & ~np.roll(mask, 1, axis=axis)
+        crossed = starts.any(axis=axis)
+        if crossed.any():
+            lines = int(starts.sum())
+            spacings.append(mask.shape[axis] * int(crossed.sum()) / lines)
+            widths.append(float(np.compress(crossed, mask, axis=1 - axis).sum()) / lines)
+    if not spacings:
+        return float(np.sqrt(mask.size)), float(np.sqrt(mask.size))
+    return float(min(spacings)), float(min(widths))

@@ -1,0 +1,32 @@
+"""A tile as a plane without end, in millimetres, and its pixels in linear light.
+
+In: pixels, a repeat in millimetres and a lattice. Out: exact samples of any window at any
+resolution, enlarged and rescaled tiles. Not done here: finding the repeat (``patterns.repeats``).
+"""
+
+from patterns.plane.enlargement import enlarge
+from patterns.plane.lattice import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT, Lattice, lattice_named
+from patterns.plane.light import to_srgb8
+from patterns.plane.periodic import Plane
+from patterns.plane.resample import Axis
+from patterns.plane.rescaling import rescale
+from patterns.plane.spill import let_go, mapped, spill_file, spill_folder, spilled
+
+__all__ = [
+    "HALF_BRICK",
+    "HALF_DROP",
+    "LATTICES",
+    "STRAIGHT",
+    "Axis",
+    "Lattice",
+    "Plane",
+    "enlarge",
+    "lattice_named",
+    "let_go",
+    "mapped",
+    "rescale",
+    "spill_file",
+    "spill_folder",
+    "spilled",
+    "to_srgb8",
+]

@@ -1,0 +1,194 @@
+"""What lies at this exact place of a tile that repeats without end?
+
+In: a tile and, for each of its two axes, where the printer's pixels fall on it (first edge and
+pitch in tile pixels, neither of them whole). Out: the printer's pixels.
+
+Each printer pixel is the mean over exactly its own area, taken from both edges of the tile where
+it lies across a join. Weights are never negative, so there are no halos.
+
+Colours are mixed as linear light (see ``patterns.plane.light``). Weights are separable and
+periodic: there is no tiled copy, and no place where a rounding could add up. A staggered lattice
+stays separable too: tiles of odd number along the first axis use second-axis weights of their own.
+Not done here: printer pixels smaller than the tile's (``patterns.plane.enlargement``), millimetres
+and turning (``patterns.plane.periodic``).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patterns.plane.light import Light, Pixels, to_light
+
+Indices = NDArray[np.intp]
+
+BAND = 2**17  # light values worked on at a time; a few of them fit the second-level cache
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """Where output pixels fall along one axis of a periodic picture.
+
+    Attributes:
+        cells: period in picture pixels.
+        start: first edge of the first output pixel, in picture pixels.
+        pitch: picture pixels to one output pixel.
+        count: output pixels.
+    """
+
+    cells: int
+    start: float
+    pitch: float
+    count: int
+
+    def moved(self, cells: float) -> Axis:
+        """Return the axis as a picture moved that far towards higher coordinates meets it."""
+        return replace(self, start=self.start - cells)
+
+    def coarser(self, cells: int) -> Axis:
+        """Return the same places on the same picture cut into fewer, larger pixels."""
+        scale = cells / self.cells
+        return replace(self, cells=cells, start=self.start * scale, pitch=self.pitch * scale)
+
+
+@lru_cache(maxsize=256)
+def _area(axis: Axis) -> tuple[Indices, Light]:
+    """Return the cells (not wrapped) that each output pixel covers, and the share of each in it.
+
+    Both have shape (count, taps), read-only; each row of shares sums to 1.
+    """
+    edges = (axis.start + np.arange(axis.count, dtype=np.float64) * axis.pitch)[:, None]
+    cell = np.floor(edges) + np.arange(math.ceil(axis.pitch) + 1)
+    covered = np.minimum(edges + axis.pitch, cell + 1.0) - np.maximum(edges, cell)
+    share = np.maximum(covered, 0.0)
+    weight = (share / share.sum(axis=1, keepdims=True)).astype(np.float32)
+    index = cell.astype(np.intp)
+    index.setflags(write=False)
+    weight.setflags(write=False)
+    return index, weight
+
+
+def resample(tile: Pixels | Light, first: Axis, second: Axis, shift: float = 0.0) -> Light:
+    """Return a periodic picture's linear light on another grid.
+
+    Works in bands that fit the processor's cache; no whole copy of the tile as light is made.
+
+    Args:
+        tile: (first.cells, second.cells, 3), sRGB uint8 or linear light.
+        first: the axis along which tiles of odd number are moved.
+        second: the axis along which they are moved.
+        shift: by how many cells.
+
+    Returns:
+        (first.count, second.count, 3).
+    """
+    index, weight = _area(first)
+    out = np.zeros((first.count, second.count, 3), dtype=np.float32)
+    if not shift:
+        _add_lines(out, tile, np.arange(first.count), weight, (first, second))
+        return out
+    odd = (index // first.cells) % 2 == 1
+    for axis, here in ((second, ~odd), (second.moved(shift), odd)):
+        share = np.where(here, weight, np.float32(0.0))
+        lines = np.flatnonzero(share.any(axis=1))
+        _add_lines(out, tile, lines, share, (first, axis))
+    return out
+
+
+def _add_lines(
+    out: Light, tile: Pixels | Light, lines: Indices, weight: Light, axes: tuple[Axis, Axis]
+) -> None:
+    """Add to some lines of ``out`` what these weights of their first axis' taps contribute."""
+    first, second = axes
+    index, _ = _area(first)
+    columns = _window(second)
+    across = _across(second)
+    step = max(4, int(BAND / (len(columns) * 3 * max(1.0, second.pitch))))
+    for start in range(0, len(lines), step):
+        band = lines[start : start + step]
+        rows, position = np.unique(index[band] % first.cells, return_inverse=True)
+        part = _light_part(tile, rows, columns)
+        down = sparse(position.reshape(index[band].shape), weight[band], len(rows))
+        drawn = (down @ part).reshape(-1, len(columns), 3).transpose(1, 0, 2)
+        both = across @ drawn.reshape(len(columns), -1)
+        out[band] += both.reshape(second.count, -1, 3).transpose(1, 0, 2)
+
+
+@lru_cache(maxsize=256)
+def _window(axis: Axis) -> Indices:
+    """Return the wrapped cells that an axis draws on, in order: a part of the period, or all."""
+    index, _ = _area(axis)
+    low, high = int(index[0, 0]), int(index[-1, -1]) + 1
+    cells = np.arange(low, min(high, low + axis.cells)) % axis.cells
+    cells = np.sort(cells) if high - low >= axis.cells else cells
+    cells.setflags(write=False)
+    return cells
+
+
+def _light_part(tile: Pixels | Light, rows: Indices, columns: Indices) -> Light:
+    """Return (rows, columns * 3) linear light of the cells named."""
+    part = tile.take(rows, axis=0)
+    if len(columns) < tile.shape[1]:
+        part = part.take(columns, axis=1)
+    light = to_light(part) if part.dtype == np.uint8 else part.astype(np.float32, copy=False)
+    return light.reshape(len(rows), -1)
+
+
+@lru_cache(maxsize=256)
+def _across(axis: Axis) -> Any:
+    """Return the sparse (count, cells in the window) weights of a whole axis."""
+    index, weight = _area(axis)
+    cells = _window(axis)
+    return sparse((index - cells[0]) % axis.cells, weight, len(cells))
+
+
+def sparse(position: Indices, weight: Light, size: int) -> Any:
+    """Return the (rows of positions, size) matrix with these weights at these columns."""
+    from scipy.sparse import csr_array
+
+    # the width that scipy would convert them to, after looking at every one
+    pointer = np.arange(0, position.size + 1, position.shape[1], dtype=np.int32)
+    column = position.ravel().astype(np.int32)
+    return csr_array((weight.ravel(), column, pointer), shape=(len(position), size))
+
+
+def shrunk(tile: Pixels, rows: int, columns: int) -> Light:
+    """Return the linear light of a tile cut into fewer cells, each the mean over its own area."""
+    height, width = tile.shape[:2]
+    if height % rows == width % columns == 0:
+        return _whole_cells(tile, height // rows, width // columns)
+    return resample(
+        tile, Axis(height, 0.0, height / rows, rows), Axis(width, 0.0, width / columns, columns)
+    )
+
+
+def _whole_cells(tile: Pixels, down: int, across: int) -> Light:
+    """Return the mean light of blocks of whole pixels: ``resample``'s own sums, to the last bit."""
+    height, width = tile.shape[:2]
+    out = np.empty((height // down, width // across, 3), dtype=np.float32)
+    step = max(1, BAND // (3 * width * down))
+    for start in range(0, len(out), step):
+        part = tile[start * down : (start + step) * down]
+        light = to_light(part, 1.0 / down).reshape(-1, down, width * 3)
+        drawn = light[:, 0] if down == 1 else light[:, 0] + light[:, 1]
+        for place in range(2, down):
+            drawn += light[:, place]
+        out[start : start + step] = _mean(drawn.reshape(-1, across, 3)).reshape(len(drawn), -1, 3)
+    return out
+
+
+def _mean(values: Light) -> Light:
+    """Return the mean over the second of three axes, each value weighted before the sum."""
+    weight = np.float32(1.0 / values.shape[1])
+    total = np.empty((len(values), values.shape[2]), dtype=np.float32)
+    for channel in range(values.shape[2]):  # by itself: steps of three values would be short ones
+        summed = values[:, 0, channel] * weight
+        for place in range(1, values.shape[1]):
+            summed += values[:, place, channel] * weight
+        total[:, channel] = summed
+    return total

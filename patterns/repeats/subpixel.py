@@ -1,0 +1,59 @@
+"""Where exactly does a picture lie on itself, to a fraction of a pixel?
+
+In: pixels, (height, width, 3), and a shift known to a pixel or two. Out: the shift that lays the
+picture on itself best, with a weight for each direction: how sharply the difference rises beside
+it. Squared differences and parabolas; a stripe has no say along itself, and its weight is nothing.
+Not done here: finding the shift in the first place (``patterns.repeats.likeness``).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Pixels = NDArray[np.uint8]
+
+WINDOW_PX = 320  # of the picture compared for one shift
+
+
+def measured_shift(
+    pixels: Pixels, down: int, right: int, reach: int = 2
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Return the sub-pixel shift near an integer one and a weight for each direction.
+
+    Walks to the least squared difference one direction at a time, then fits parabolas there.
+    """
+    height, width = pixels.shape[:2]
+    first = max(0, -right) + reach
+    rows = slice(reach, max(reach + 1, min(height - down - reach, reach + WINDOW_PX)))
+    columns = slice(first, max(first + 1, min(width - max(0, right) - reach, first + WINDOW_PX)))
+    still = pixels[rows, columns].astype(np.float32)
+
+    def cost(d: int, r: int) -> float:
+        top, left = rows.start + d, columns.start + r
+        moved = pixels[top : top + still.shape[0], left : left + still.shape[1]]
+        if top < 0 or left < 0 or moved.shape != still.shape:
+            return float("inf")
+        off = moved - still
+        return float(np.einsum("ijk,ijk->", off, off)) / off.size
+
+    near = range(-reach, reach + 1)
+    for _ in range(2):
+        down += min(near, key=lambda k: (cost(down + k, right), abs(k)))
+        right += min(near, key=lambda k: (cost(down, right + k), abs(k)))
+    here = cost(down, right)
+    lines = (
+        (down, cost(down - 1, right), cost(down + 1, right)),
+        (right, cost(down, right - 1), cost(down, right + 1)),
+    )
+    places, weights = zip(*(parabola(at, before, here, after) for at, before, after in lines),
+                          strict=True)  # fmt: skip
+    return (places[0], places[1]), (weights[0], weights[1])
+
+
+def parabola(at: int, before: float, here: float, after: float) -> tuple[float, float]:
+    """Return where the parabola through three costs is least, and how sharply it bends."""
+    bend = before + after - 2.0 * here
+    if not np.isfinite(bend) or bend < 1e-6:
+        return float(at), 0.0
+    return at + float(np.clip(0.5 * (before - after) / bend, -0.5, 0.5)), bend

@@ -1,0 +1,51 @@
+"""When this tile repeats, will anybody see where it meets itself?
+
+In: a tile, (height, width, 3) sRGB uint8, and its lattice. Out: a ``SeamCheck``: for each axis a
+verdict, how sure it is, and for each fault its kind, where it lies along the edge in pixels, and
+how far the colours are apart (CIEDE2000). The join is judged against the tile's own interior,
+because what would be a seam in a watercolour is the pattern itself in a stripe.
+
+Published beside this: TexTile (Rodriguez-Pardo, Casas, Garces, Lopez-Moreno, "TexTile: a
+differentiable metric for texture tileability", CVPR 2024), a learned score for the whole tile. It
+answers how well a texture repeats altogether, conspicuous single features included, and can drive
+an optimiser; it names no axis, no place and no kind of fault, and needs its own network. This
+module answers those three and nothing about how restful the repeat looks.
+
+Not done here: mending, finding the repeat (``patterns.repeats.search``), sentences for people.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patterns.plane import STRAIGHT, Lattice
+from patterns.seams.joins import LEAST_PX, joins_of
+from patterns.seams.values import SeamCheck
+from patterns.seams.verdict import judged, too_small
+
+Pixels = NDArray[np.uint8]
+
+
+def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = False) -> SeamCheck:
+    """Judge both joins of a tile.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        lattice: how the tiles sit beside each other.
+        lossy: whether the file format loses detail; its artefacts are then not held against it.
+
+    Returns:
+        The verdict, the same for the same pixels whatever the number of threads.
+
+    Raises:
+        ValueError: ``pixels`` is not of that shape and type.
+    """
+    if pixels.ndim != 3 or pixels.shape[2] != 3 or pixels.dtype != np.uint8 or not pixels.size:
+        raise ValueError("check_seams needs (height, width, 3) sRGB uint8")
+    if min(pixels.shape[:2]) < LEAST_PX:
+        return SeamCheck(
+            too_small(pixels, 0, lattice.drop), too_small(pixels, 1, lattice.slide), lattice.name
+        )
+    x, y = joins_of(pixels, lattice)
+    return SeamCheck(judged(x, lossy=lossy), judged(y, lossy=lossy), lattice.name)

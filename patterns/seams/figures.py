@@ -1,0 +1,165 @@
+"""How unusual is the join beside the tile's own interior? Every measure as a few numbers.
+
+In: the joins of one axis. Out: named figures, all of them the higher the more seam-like. Each
+measure of ``patterns.evidence_*`` is taken of the join and of up to ``INTERIOR`` interior cuts and
+told as
+
+* ``NAME:max`` log of the join's value over the interior's greatest,
+* ``NAME:z`` how many interior spreads it lies over the interior's middle, on a log scale,
+* ``NAME:de`` the join's value itself, in CIE76,
+
+each with a floor of about what can be seen, so that a smooth interior does not make a ratio blow
+up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from patterns.seams import foresight as evidence_foresight
+from patterns.seams import rhythm as evidence_rhythm
+from patterns.seams import steps as evidence_steps
+from patterns.seams.joins import SIDE, Joins, Stack
+
+Array = NDArray[np.float32]
+Rows = NDArray[np.intp]
+_Measures = Callable[[Stack, Rows, evidence_steps.Sides, Array], dict[str, Array]]
+
+# what kind of artwork this is, which is no evidence either way
+CONTEXT = frozenset(
+    [
+        "join_uniform",
+        "join_loud",
+        "join_white",
+        "inside_uniform",
+        "inside_flat",
+        "inside_step",
+        "inside_contrast",
+        "inside_strange",
+        "along_log",
+        "smooth",
+        "still_all:max",
+        "still_all:z",
+        "still_all:de",
+        "rhythm:like",
+    ]
+)
+INTERIOR = 64  # interior cuts compared with
+FLOOR_DE = 1.0
+_LOGS = (
+    "alike_all",
+    "alike_long",
+    "alike_sum",
+    "ends_share",
+    "match_share",
+    "unlike",
+    "over_share",
+    "strange_both",
+    "still_all",
+    "jut_all",
+)  # already log ratios
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What was measured of one axis.
+
+    Attributes:
+        values: the named figures.
+        rest: (n,) what the linear model leaves unexplained along the edge, CIE76.
+        px_per_item: pixels of the edge per item of ``rest``.
+    """
+
+    values: dict[str, float]
+    rest: Array
+    px_per_item: float
+
+
+def figures_of(joins: Joins) -> Figures:
+    """Return the figures of one axis; on large tiles the greater of reduced and full size."""
+    values, rest = _stack_figures(joins.whole, _all_measures)
+    if joins.blocks is not joins.whole:
+        fine, rest = _stack_figures(joins.blocks, _line_measures)
+        values.update({name: max(values[name], value) for name, value in fine.items()})
+    values.update(_rhythm(joins.whole))
+    return Figures(values, rest, joins.length_px / len(rest))
+
+
+def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float], Array]:
+    inside = _sampled(stack)
+    rows = np.concatenate([[stack.join], inside])
+    sides = evidence_steps.Sides(stack.lines, rows, stack.side)
+    left = evidence_steps.residual(sides, slice(1, None))
+    values = evidence_steps.context(sides) if stack.side == SIDE else {}
+    values["smooth"] = evidence_steps.smoothness(sides)
+    values.update(_compared(measures(stack, rows, sides, left)))
+    if stack.side == SIDE:
+        values["inside_strange"] = values["strange_both:de"] - values["strange_both:max"]
+        values["steady:de"] = evidence_steps.steady_ramp(stack.lines, stack.join, stack.interior)
+        values["ramp:de"] = float(evidence_steps.ramp(stack.lines, rows[:1], inside)[0])
+    return values, left[0]
+
+
+def _sampled(stack: Stack) -> Rows:
+    """Return interior cuts, half of them where JPEG's blocks begin, as one may at the join."""
+    inside = stack.interior
+    if len(inside) <= INTERIOR:
+        return inside
+    aligned = inside[(inside - stack.side) % 8 == 0]
+    parts = []
+    for cuts in (aligned, np.setdiff1d(inside, aligned)):
+        spread = np.linspace(0, len(cuts) - 1, min(len(cuts), INTERIOR // 2))
+        parts.append(cuts[spread.astype(int)])
+    return np.sort(np.concatenate(parts))
+
+
+def _line_measures(
+    _stack: Stack, _rows: Rows, sides: evidence_steps.Sides, left: Array
+) -> dict[str, Array]:
+    """Return what only shows in full size: steps, thin lines and doubled lines."""
+    return {
+        **evidence_steps.step_figures(sides),
+        **evidence_steps.residual_figures(left),
+        **evidence_steps.line_figures(sides),
+        **evidence_steps.alike_figures(sides),
+        **evidence_steps.still_figures(sides),
+    }
+
+
+def _all_measures(
+    stack: Stack, rows: Rows, sides: evidence_steps.Sides, left: Array
+) -> dict[str, Array]:
+    return {
+        **_line_measures(stack, rows, sides, left),
+        **evidence_steps.match_figures(sides),
+        **evidence_steps.contour_figures(sides),
+        **evidence_foresight.foresight_figures(sides, slice(1, None)),
+        **evidence_steps.over_figures(sides),
+        **evidence_steps.ground_figures(stack.lines, rows, stack.side),
+    }
+
+
+def _compared(measured: dict[str, Array]) -> dict[str, float]:
+    """Return the join's figures, first of each row, beside the interior's, all the others."""
+    table = np.stack([f if name in _LOGS else np.log(f + FLOOR_DE) for name, f in measured.items()])
+    inside = np.sort(table[:, 1:], axis=1)
+    middle, high = np.percentile(inside, (50, 90), axis=1)
+    values = {}
+    for row, (name, figure) in enumerate(measured.items()):
+        join, floor = float(table[row, 0]), 0.03 if name in _LOGS else 0.08
+        over = (join - float(middle[row])) / (float(high[row] - middle[row]) + floor)
+        values[f"{name}:max"] = join - float(inside[row, -1])
+        values[f"{name}:z"] = min(over, 20.0)
+        values[f"{name}:de"] = float(figure[0])
+    return values
+
+
+def _rhythm(stack: Stack) -> dict[str, float]:
+    tile = stack.lines[SIDE:-SIDE]
+    join, inside, likeness = evidence_rhythm.rhythm_figures(tile, stack.moved)
+    value = np.log((join + 2.0) / (float(inside.max()) + 2.0)) if likeness else 0.0
+    return {"rhythm:max": float(value), "rhythm:like": likeness, "rhythm:de": join}

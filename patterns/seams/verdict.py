@@ -1,0 +1,215 @@
+"""From figures to a verdict: is this join a seam, of which kind, and where?
+
+In: the joins of one axis. Out: its ``AxisCheck``. Boosted trees (``patterns.seams.trees``), learnt
+from clean and faulty tiles by ``tools/train_seams.py``, give the chance of a fault, the chance that
+a straight line of the design lies on the join, and the kind. Around them stand rules in plain
+words:
+
+* a rhythm that is broken is a seam whatever the edge pixels say;
+* a tone that runs steadily over the tile, and jumps back at the join, is a drift;
+* where nothing differs visibly along the whole edge, it is seamless whatever the trees say;
+* so it is where no measure at all exceeds the interior's greatest: a gingham's own edges;
+* a break in grain that is no louder than the grain itself must be surer than others;
+* a design line on the boundary is ambiguous by nature: the verdict is left to a person.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from palette.space import de2000
+from patterns.seams.figures import CONTEXT, Figures, figures_of
+from patterns.seams.joins import Joins
+from patterns.seams.steps import windowed
+from patterns.seams.trees import forest
+from patterns.seams.values import AxisCheck, Fault, Verdict
+
+Floats = NDArray[np.float64]
+Named = Mapping[str, Floats]
+Pixels = NDArray[np.uint8]
+
+SEAM_FROM = 0.8
+SEAMLESS_TO = 0.5
+LINE_FROM = 0.33
+RHYTHM_FROM = 0.3  # log of the join's break over the interior's greatest
+ORDINARY = 0.05  # log of the join's value over the interior's greatest
+DRIFT_FROM_DE = 3.0  # about L* from edge to edge; less is a matter of opinion
+DRIFT_SCORE = 0.9
+KIND_FROM = 0.3
+FIGURE_DECIMALS = 4  # so that the last bits, which depend on threads, never decide
+VISIBLE_DE = 2.3  # CIE76: the just noticeable difference after Mahy and others, 1994
+# in grain that is no louder at the join than elsewhere the eye has nothing to go on: surer, or ask
+GRAIN_TO = 0.3  # share of the interior's steps that cannot be seen
+HIDDEN_TO = 0.15  # log of the join's value over the interior's greatest
+HIDDEN_SEAM_FROM = 0.95
+LOUD = tuple(
+    f"{name}:max"
+    for name in (
+        *("step_short", "step_long", "kink_short", "rest_short", "excess_short"),
+        *("match_short", "ends_short", "strange_long", "ground_long"),
+    )
+)
+WHOLE_EDGE = ("fringe", "drift", "rhythm", "doubled-line")
+
+
+def verdicts(seam: Floats, line: Floats, rhythm: Floats) -> NDArray[np.intp]:
+    """Return 0 seamless, 1 unsure, 2 seam, for chances of fault and line, and broken rhythm."""
+    found = np.where(seam >= SEAM_FROM, 2, np.where(seam > SEAMLESS_TO, 1, 0))
+    found = np.where((found == 2) & (line > LINE_FROM), 1, found)
+    return np.where(rhythm > RHYTHM_FROM, 2, found)
+
+
+def judged(joins: Joins, *, lossy: bool = False) -> AxisCheck:
+    """Return the verdict on one axis; ``lossy`` asks for a little more before anything shows."""
+    figures = figures_of(joins)
+    values = {k: np.array(round(v, FIGURE_DECIMALS)) for k, v in figures.values.items()}
+    told = forest().chances({k: float(v) for k, v in values.items()})
+    chances = {k: np.array(v) for k, v in told.items()}
+    if drifting(values):
+        chances["kind:drift"] = np.array(1.0)
+    seam = ruled(chances, values, lossy=lossy)
+    rhythm = float(values["rhythm:max"])
+    found = int(verdicts(seam, chances["line"], values["rhythm:max"]))
+    name: Verdict = ("seamless", "unsure", "seam")[found]
+    kind = _kind(chances, rhythm)
+    strength = _strength(joins, kind if name != "seamless" else "")
+    lined = name == "unsure" and chances["line"] > LINE_FROM
+    faults = () if name == "seamless" else _faults(figures, kind, strength)
+    question = ("line-part-of-design" if lined else "faint-join") if name == "unsure" else None
+    return AxisCheck(name, _score(float(seam), rhythm, found), faults, strength, question)
+
+
+def ruled(chances: Named, values: Named, *, lossy: bool = False) -> Floats:
+    """Return the chance of a fault after the plain rules, for any number of joins at once."""
+    seam = np.where(drifting(values), np.maximum(chances["seam"], DRIFT_SCORE), chances["seam"])
+    seam = np.where(_visible(values) > (1.5 if lossy else 1.0), seam, 0.0)
+    seam = np.where(_ordinary(values), seam * SEAMLESS_TO, seam)
+    doubtful = _hidden(values) & (likeliest(chances) == "crop") & (seam < HIDDEN_SEAM_FROM)
+    return np.where(doubtful, np.minimum(seam, SEAM_FROM - 1e-4), seam)
+
+
+def drifting(values: Named) -> NDArray[np.bool_]:
+    """Whether a tone runs steadily over the tile and jumps back at the join."""
+    found: NDArray[np.bool_] = (values["steady:de"] >= DRIFT_FROM_DE) & (
+        values["drift_median:max"] > 0.2
+    )
+    return found
+
+
+def likeliest(chances: Named) -> NDArray[np.str_]:
+    """Return the likeliest kind of each join."""
+    kinds = [k for k in chances if k.startswith("kind:")]
+    best = np.argmax(np.stack([chances[k] for k in kinds]), axis=0)
+    names = np.array([k.removeprefix("kind:") for k in kinds])
+    found: NDArray[np.str_] = names[best]
+    return found
+
+
+def _score(seam: float, rhythm: float, found: int) -> float:
+    """Return the chance of a fault, held inside the range that the verdict stands for."""
+    broken = float(1.0 / (1.0 + np.exp(-10.0 * (rhythm - RHYTHM_FROM))))
+    low, high = ((0.0, SEAMLESS_TO), (SEAMLESS_TO, SEAM_FROM), (SEAM_FROM, 1.0))[found]
+    return round(float(np.clip(max(seam, broken if found == 2 else 0.0), low, high)), 4)
+
+
+def _ordinary(values: Named) -> NDArray[np.bool_]:
+    """Whether no measure of the join exceeds the interior's greatest, and no tone runs steadily."""
+    greatest = [
+        value
+        for name, value in values.items()
+        # what lies beyond a line on the join is another question, and context is no evidence
+        if name.endswith(":max") and not name.startswith("over_share") and name not in CONTEXT
+    ]
+    found: NDArray[np.bool_] = (np.max(greatest, axis=0) <= ORDINARY) & (values["steady:de"] < 2.0)
+    return found
+
+
+def _hidden(values: Named) -> NDArray[np.bool_]:
+    """Whether the artwork is grain all over and nothing at the join is louder than the grain."""
+    loudest = np.max([values[name] for name in LOUD], axis=0)
+    found: NDArray[np.bool_] = (values["inside_flat"] < GRAIN_TO) & (loudest < HIDDEN_TO)
+    return found
+
+
+def _visible(values: Named) -> Floats:
+    """Return the most that differs anywhere along the join, in just noticeable differences."""
+    names = ("step_short:de", "kink_short:de", "rest_short:de", "drift_all:de", "rhythm:de")
+    most: Floats = np.max([values[name] for name in names], axis=0) / VISIBLE_DE
+    return most
+
+
+def too_small(pixels: Pixels, axis: int, shift: float = 0.0) -> AxisCheck:
+    """Judge a tile that has no interior.
+
+    Where nothing changes across the join (one colour, a tile one pixel wide or high, stripes that
+    cross it) there is none to be seen; anything else is unsure.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        axis: 0 where the right edge meets the left, 1 where the bottom meets the top.
+        shift: how far the neighbour is moved along the edge, a share of it.
+    """
+    across = pixels.transpose(1, 0, 2) if axis == 0 else pixels
+    moved = np.roll(across[0], round(shift * across.shape[1]), axis=0)
+    still = bool((across == across[:1]).all() and (moved == across[0]).all())
+    strength = np.zeros(pixels.shape[axis])
+    strength.setflags(write=False)
+    if still:
+        return AxisCheck("seamless", 0.0, (), strength, None)
+    return AxisCheck("unsure", SEAMLESS_TO, (), strength, "too-small-to-judge")
+
+
+def _strength(joins: Joins, kind: str) -> Floats:
+    """Return CIEDE2000 of the jump at the join, one item per pixel of the edge.
+
+    Where a line is doubled there is no jump: what should have come next is one line further on.
+    """
+    stack = joins.blocks
+    after = stack.join + (1 if kind == "doubled-line" else 0)
+    jump = de2000(stack.lines[stack.join - 1], stack.lines[after])
+    where = (np.arange(joins.length_px) + 0.5) * (len(jump) / joins.length_px)
+    strength: Floats = jump[np.minimum(where.astype(int), len(jump) - 1)]
+    strength.setflags(write=False)
+    return strength
+
+
+def _kind(chances: Named, rhythm: float) -> str:
+    """Return the likeliest kind, or "join" where none is likely."""
+    best = str(likeliest(chances))
+    named = bool(chances[f"kind:{best}"] >= KIND_FROM)
+    # a tone that drifts throws the stripes' likeness off as well
+    if rhythm > RHYTHM_FROM and not (named and best == "drift"):
+        return "rhythm"
+    return best if named else "join"
+
+
+def _faults(figures: Figures, kind: str, strength: Floats) -> tuple[Fault, ...]:
+    """Return the stretches along the edge that stand out, the worst first."""
+    runs = [] if kind in WHOLE_EDGE else _runs(figures)
+    if not runs:
+        runs = [(0, len(strength))]
+    faults = [
+        Fault(kind, a, min(b, len(strength)), round(float(strength[a:b].mean()), 2))
+        for a, b in runs
+        if a < len(strength)
+    ]
+    return tuple(sorted(faults, key=lambda f: -f.shift_de2000 * (f.to_px - f.from_px)))
+
+
+def _runs(figures: Figures) -> list[tuple[int, int]]:
+    """Return pixel ranges of the edge where what cannot be foreseen is visible and loud."""
+    smooth = windowed(np.pad(figures.rest, 4, mode="edge")[None], 9)[0]
+    loud = smooth > max(VISIBLE_DE, 0.3 * float(smooth.max()))
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], loud.astype(int), [0]])))
+    scale = figures.px_per_item
+    runs: list[tuple[int, int]] = []
+    for start, end in zip(edges[::2], edges[1::2], strict=True):
+        a, b = int(start * scale), int(np.ceil(end * scale))
+        if runs and a - runs[-1][1] < 12 * scale:
+            runs[-1] = (runs[-1][0], b)  # a gap that short is no gap to the eye
+        else:
+            runs.append((a, b))
+    return runs
