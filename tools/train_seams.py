@@ -42,7 +42,7 @@ from patterns.seams import verdict
 from patterns.seams.figures import CONTEXT, figures_of
 from patterns.seams.joins import joins_of
 
-TABLE = Path(__file__).resolve().parent.parent / "patterns" / "seam_trees.csv"
+TABLE = Path(__file__).resolve().parent.parent / "patterns" / "seams" / "seam_trees.csv"
 # seed, scale, tiles a family, whether softened, grained, made paler; benchmarks use other seeds
 DRAWN = (
     (23, 1.0, 4, False),

@@ -306,7 +306,7 @@ def brute_force(right: np.ndarray, left: np.ndarray) -> float:
 
 def test_the_cut_is_the_cheapest_closed_path(monkeypatch: pytest.MonkeyPatch) -> None:
     """Against exhaustive search where the closing column is right; never below it elsewhere."""
-    monkeypatch.setattr("patterns.mend_path.CLEAR_PX", 1)
+    monkeypatch.setattr("patterns.mend.remedies.path.CLEAR_PX", 1)
     random, met = np.random.default_rng(3), 0
     for _ in range(12):
         right, left = random.uniform(0, 50, (2, 4, 3, 3)).astype(np.float32)
