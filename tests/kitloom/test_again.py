@@ -58,7 +58,7 @@ def checked(monkeypatch: pytest.MonkeyPatch) -> list[tuple[int, ...]]:
         return measure(pixels, *rest, **named)
 
     monkeypatch.setattr(kitloom.measure.studies, "check_seams", noted)
-    monkeypatch.setattr(kitloom.make.beside, "start", lambda: None)  # what it measures is not seen here
+    monkeypatch.setattr(kitloom.make.beside, "start", lambda: None)
     return sizes
 
 
