@@ -11,20 +11,25 @@ from kit.letters.lettering import (
     fitting_pt,
     ink_on,
     letter,
+    line_from,
     signed,
     unknown_characters,
     width_ems,
     words_of,
 )
+from kit.letters.typeface import Typeface, typeface
 
 __all__ = [
     "INK",
     "PAPER",
     "Lettering",
+    "Typeface",
     "fitting_pt",
     "ink_on",
     "letter",
+    "line_from",
     "signed",
+    "typeface",
     "unknown_characters",
     "width_ems",
     "words_of",

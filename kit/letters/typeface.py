@@ -68,17 +68,18 @@ class Typeface:
 
 
 @cache
-def typeface() -> Typeface:
-    """Return the font that kitloom writes in."""
+def typeface(*, bold: bool = True) -> Typeface:
+    """Return the font that kitloom writes in: stickers in bold, cards in its regular weight."""
     from importlib.resources import files
 
     from fontTools.ttLib import TTFont
 
-    with (files("font_lato") / "files" / "Lato-Bold.ttf").open("rb") as file:
+    weight = "Bold" if bold else "Regular"
+    with (files("font_lato") / "files" / f"Lato-{weight}.ttf").open("rb") as file:
         font = TTFont(file, lazy=False)
     em = float(font["head"].unitsPerEm)
     return Typeface(
-        name="Lato Bold",
+        name=f"Lato {weight}",
         cap_height=font["OS/2"].sCapHeight / em,
         descent=-font["hhea"].descent / em,
         kerning=_pairs(font, em),
