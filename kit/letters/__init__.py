@@ -16,12 +16,14 @@ from kit.letters.lettering import (
     width_ems,
     words_of,
 )
+from kit.letters.typeface import font_bytes
 
 __all__ = [
     "INK",
     "PAPER",
     "Lettering",
     "fitting_pt",
+    "font_bytes",
     "ink_on",
     "letter",
     "signed",
