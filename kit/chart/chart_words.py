@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from kit.letters import font_bytes
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -73,10 +74,7 @@ def wrapped(words: str, width_mm: float, size_mm: float) -> list[str]:
 
 @cache
 def _face(bold: bool, size_px: int) -> FreeTypeFont:
-    from importlib.resources import files
-
     from PIL import ImageFont
 
-    name = "Lato-Bold.ttf" if bold else "Lato-Regular.ttf"
-    data = (files("font_lato") / "files" / name).read_bytes()
+    data = font_bytes("Bold" if bold else "Regular")
     return ImageFont.truetype(BytesIO(data), max(4, size_px))

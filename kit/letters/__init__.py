@@ -17,7 +17,7 @@ from kit.letters.lettering import (
     width_ems,
     words_of,
 )
-from kit.letters.typeface import Typeface, typeface
+from kit.letters.typeface import Typeface, font_bytes, typeface
 
 __all__ = [
     "INK",
@@ -25,6 +25,7 @@ __all__ = [
     "Lettering",
     "Typeface",
     "fitting_pt",
+    "font_bytes",
     "ink_on",
     "letter",
     "line_from",

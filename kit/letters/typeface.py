@@ -1,11 +1,11 @@
-"""The shapes of letters, from an open-licensed font that comes with a package.
+"""The shapes of letters, from an open font that lies beside this module.
 
 In: characters. Out: their outlines as cubic Bézier curves in units of the em, y down from the
-baseline, with advance widths and kerning. The face is Lato Bold (SIL Open Font License 1.1) from
-the package ``font-lato``; its outlines are read by fontTools. A quadratic curve is turned into a
-cubic exactly, by raising its degree.
+baseline, with advance widths and kerning. The face is Lato Bold 1.104 (``fonts/OFL.txt``); its
+outlines are read by fontTools. A quadratic curve is turned into a cubic exactly, by raising its
+degree.
 
-This module reads one file, the font's. Not done here: sizes and places (``kit.letters.lettering``).
+This module reads the font's files. Not done here: sizes and places (``kit.letters.lettering``).
 """
 
 from __future__ import annotations
@@ -13,7 +13,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from importlib.resources import files
+from io import BytesIO
+from typing import Any, Literal
 
 from kit.shapes import Bezier, CurvedPath
 from kit.shapes.arcs import Point
@@ -67,16 +69,18 @@ class Typeface:
         return Glyph(tuple(pen.paths), glyph.width / self._em)
 
 
+def font_bytes(weight: Literal["Bold", "Regular"]) -> bytes:
+    """Return the TrueType file of Lato in a weight."""
+    return files("kit.letters").joinpath("fonts", f"Lato-{weight}.ttf").read_bytes()
+
+
 @cache
 def typeface(*, bold: bool = True) -> Typeface:
     """Return the font that kitloom writes in: stickers in bold, cards in its regular weight."""
-    from importlib.resources import files
-
     from fontTools.ttLib import TTFont
 
-    weight = "Bold" if bold else "Regular"
-    with (files("font_lato") / "files" / f"Lato-{weight}.ttf").open("rb") as file:
-        font = TTFont(file, lazy=False)
+    weight: Literal["Bold", "Regular"] = "Bold" if bold else "Regular"
+    font = TTFont(BytesIO(font_bytes(weight)), lazy=False)
     em = float(font["head"].unitsPerEm)
     return Typeface(
         name=f"Lato {weight}",
