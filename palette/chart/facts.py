@@ -16,11 +16,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.press import ChartRecord
 from palette.space import de2000, hex_of, srgb_to_lab
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 APART_DE2000, MERGED_DE2000 = 10.0, 2.5
 RAMP_DE2000 = 1.0

@@ -15,13 +15,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Mask, Pixels
 from palette.errors import KitloomError, ProfileError
 from palette.exchange import CgatsTable, cgats
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 EDGES = ("top", "right", "bottom", "left")
 _FIELDS = ("SAMPLE_ID", "SAMPLE_NAME", "RGB_R", "RGB_G", "RGB_B", "X_MM", "Y_MM", "W_MM", "H_MM")
@@ -58,21 +55,21 @@ class ChartList:
             values.setflags(write=False)
 
     @property
-    def white(self) -> NDArray[np.bool_]:
+    def white(self) -> Mask:
         """Which patches are plain paper, (n,)."""
-        plain: NDArray[np.bool_] = (self.rgb == 255).all(axis=1)
+        plain: Mask = (self.rgb == 255).all(axis=1)
         return plain
 
     @property
-    def black(self) -> NDArray[np.bool_]:
+    def black(self) -> Mask:
         """Which patches ask for black, (n,)."""
-        dark: NDArray[np.bool_] = (self.rgb == 0).all(axis=1)
+        dark: Mask = (self.rgb == 0).all(axis=1)
         return dark
 
     @property
-    def neutral(self) -> NDArray[np.bool_]:
+    def neutral(self) -> Mask:
         """Which patches ask for a grey, white and black among them, (n,)."""
-        grey: NDArray[np.bool_] = (self.rgb == self.rgb[:, :1]).all(axis=1)
+        grey: Mask = (self.rgb == self.rgb[:, :1]).all(axis=1)
         return grey
 
 

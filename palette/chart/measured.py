@@ -15,15 +15,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Pixels
 from palette.chart.listing import ChartList
 from palette.errors import ProfileError
 from palette.exchange import CgatsTable, NamedColour, cgats
 from palette.space import D50, lab_to_xyz, srgb_to_lab, xyz_to_lab
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 LEAST_SHARE = 0.8  # of the patches that must be measured
 LEAST_ORDER = 0.8  # correlation of lightness asked and measured
@@ -83,9 +80,7 @@ def from_colours(colours: Sequence[NamedColour], chart: ChartList, where: str) -
     return measured(chart.rgb[at], np.array([c.lab for c in colours]), len(chart.rgb), where)
 
 
-def _matched(
-    columns: Sequence[Sequence[str]], chart: ChartList, count: int
-) -> NDArray[np.intp] | None:
+def _matched(columns: Sequence[Sequence[str]], chart: ChartList, count: int) -> Indices | None:
     """Return each row's patch by name or number, or by order where the count is the same."""
     names = {name.upper(): i for i, name in enumerate(chart.names)}
     numbers = {str(i + 1): i for i in range(len(chart.names))}
@@ -102,7 +97,7 @@ def _as_bytes(rgb: Floats) -> Floats:
     return rgb * 2.55 if rgb.max() <= 100.5 else rgb
 
 
-def _by_rgb(rgb: Floats, chart: ChartList) -> NDArray[np.intp] | None:
+def _by_rgb(rgb: Floats, chart: ChartList) -> Indices | None:
     wanted = {tuple(one): i for i, one in enumerate(chart.rgb.tolist())}
     found = [wanted.get(tuple(one)) for one in np.rint(_as_bytes(rgb)).astype(int).tolist()]
     if any(i is None for i in found):

@@ -13,11 +13,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from palette.arrays import Floats
 from palette.choose.bodies import bodies_of
 from palette.choose.histogram import ColourBins, pooled
 from palette.errors import PaletteError
 from palette.space import de2000, hex_of, lab_to_srgb8
-from palette.space.lab import Floats
 
 NEAR_DE2000 = 5.0
 _BINS = 6_000

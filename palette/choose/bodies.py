@@ -19,13 +19,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Mask
 from palette.choose.fringe import lies_between
 from palette.choose.histogram import ColourBins
 from palette.choose.kmeans import QUICK, kmeans
 from palette.space import de2000, lab_to_srgb8
-from palette.space.lab import Floats
 
 JOIN_DE2000 = 8.0
 LEAST_JOIN_DE2000 = 2.3  # a just noticeable difference: Mahy, van Eycken, Oosterlinck 1994 (CIE76)
@@ -57,12 +56,12 @@ class Bodies:
     lab: Floats
     shares: Floats
     fringe: Floats
-    pinned: NDArray[np.bool_]
+    pinned: Mask
 
     def __len__(self) -> int:
         return len(self.lab)
 
-    def kept(self, keep: NDArray[np.bool_]) -> Bodies:
+    def kept(self, keep: Mask) -> Bodies:
         """Return only the bodies where ``keep`` is true; pinned ones always stay."""
         keep = keep | self.pinned
         return Bodies(self.lab[keep], self.shares[keep], self.fringe[keep], self.pinned[keep])
@@ -133,7 +132,7 @@ def _gridded(bodies: Bodies) -> Bodies:
     return bodies
 
 
-def _grouped(bodies: Bodies, groups: NDArray[np.intp]) -> Bodies:
+def _grouped(bodies: Bodies, groups: Indices) -> Bodies:
     weight = bodies.shares.sum(axis=1) + 1e-12
     total = np.bincount(groups, weights=weight)
     shares = np.zeros((len(total), bodies.shares.shape[1]))
@@ -156,18 +155,16 @@ def _settled(bodies: Bodies, limit_de2000: float) -> Bodies:
     return kept.kept(~_rims(kept))
 
 
-def _rims(bodies: Bodies) -> NDArray[np.bool_]:
+def _rims(bodies: Bodies) -> Mask:
     """Say which bodies are only the grain or the outline's rim of a larger one close by."""
     share = bodies.shares.max(axis=1)
     close = de2000(bodies.lab[:, None], bodies.lab[None]) < JOIN_DE2000
     beside_larger = (close & (share[None] > share[:, None])).any(axis=1)
-    rims: NDArray[np.bool_] = beside_larger & (
-        (share < LEAST_TONE_SHARE) | (bodies.fringe > MOST_TONE_FRINGE)
-    )
+    rims: Mask = beside_larger & ((share < LEAST_TONE_SHARE) | (bodies.fringe > MOST_TONE_FRINGE))
     return rims
 
 
-def _mixtures(bodies: Bodies) -> NDArray[np.bool_]:
+def _mixtures(bodies: Bodies) -> Mask:
     """Say which bodies are often fringe and lie between two larger ones."""
     rgb8, share = lab_to_srgb8(bodies.lab), bodies.shares.max(axis=1)
     found = np.zeros(len(bodies), dtype=np.bool_)

@@ -19,8 +19,8 @@ from collections.abc import Mapping, Sequence
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Mask, Pixels
 from palette.choose.belong import NEAR_DE2000
 from palette.choose.bodies import MAIN_SHARE, bodies_of
 from palette.choose.histogram import ColourBins, pooled
@@ -28,8 +28,7 @@ from palette.choose.kmeans import QUICK, kmeans, squared_distances
 from palette.choose.roles import roles_for
 from palette.choose.swatch import Palette, Role, Swatch
 from palette.errors import PaletteError
-from palette.space import Pixels, de2000, hex_of, names_for, parse_hex, srgb_to_lab
-from palette.space.lab import Floats
+from palette.space import de2000, hex_of, names_for, parse_hex, srgb_to_lab
 
 MOST_COLOURS = 64
 AUTO_MOST = 16  # a card of more is no palette but an inventory; a maker may still ask for more
@@ -143,13 +142,13 @@ def _noticed(rgb8: Pixels, tiles: Sequence[ColourBins], pinned: int) -> Pixels:
         rgb8 = np.delete(rgb8, int(np.where(faint, mean, np.inf).argmin()), axis=0)
 
 
-def _seen_at_once(labs: Floats, nearest: Floats) -> NDArray[np.bool_]:
+def _seen_at_once(labs: Floats, nearest: Floats) -> Mask:
     """Say which colours are accents, far from all others, or a main colour of some tile, (k,)."""
     accents = np.array([role == Role.ACCENT for role in roles_for(labs, nearest)])
     apart = de2000(labs[:, None], labs[None])
     np.fill_diagonal(apart, np.inf)
     mains = (nearest == nearest.max(axis=0)) | (nearest >= MAIN_SHARE)
-    seen: NDArray[np.bool_] = accents | (apart.min(axis=1) >= STANDS_OFF_DE2000) | mains.any(axis=1)
+    seen: Mask = accents | (apart.min(axis=1) >= STANDS_OFF_DE2000) | mains.any(axis=1)
     return seen
 
 

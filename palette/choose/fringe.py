@@ -18,7 +18,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.space import Pixels
+from palette.arrays import Mask, Pixels
 
 REACH_PX = 3
 _STEPS = ((0, 1), (1, 0), (0, REACH_PX), (REACH_PX, 0))
@@ -46,13 +46,13 @@ def fringe_flags(here: Pixels, moved: Callable[[int, int], Pixels]) -> NDArray[n
     return flags
 
 
-def lies_between(here: Pixels, before: Pixels, after: Pixels) -> NDArray[np.bool_]:
+def lies_between(here: Pixels, before: Pixels, after: Pixels) -> Mask:
     """Say for each of (3, n) sRGB uint8 colours if it lies between two others, near neither."""
     p, a, b = _ycocg(here), _ycocg(before), _ycocg(after)
     inside = (p >= np.minimum(a, b) - _SLACK) & (p <= np.maximum(a, b) + _SLACK)
     beside_a = (np.abs(p - a) <= _NEAR).all(axis=0)
     beside_b = (np.abs(p - b) <= _NEAR).all(axis=0)
-    flags: NDArray[np.bool_] = inside.all(axis=0) & ~beside_a & ~beside_b
+    flags: Mask = inside.all(axis=0) & ~beside_a & ~beside_b
     return flags
 
 

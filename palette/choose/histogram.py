@@ -25,9 +25,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Pixels
 from palette.choose.fringe import REACH_PX, fringe_flags
-from palette.space import Pixels, srgb_to_lab
-from palette.space.lab import Floats
+from palette.space import srgb_to_lab
 
 Codes = NDArray[np.integer[Any]]
 
@@ -103,7 +103,7 @@ def _unmorton(code: Codes) -> Pixels:
     return np.stack([(table[upper] << 4) | table[lower] for table in _GATHER], axis=-1)
 
 
-def _lattices(height: int, width: int) -> tuple[list[NDArray[np.intp]], int]:
+def _lattices(height: int, width: int) -> tuple[list[Indices], int]:
     """Return the rows that begin at column 0, 1, 2 … and the step from column to column."""
     if height * width <= LARGE_PX:
         return [np.arange(height)], 1
@@ -161,7 +161,7 @@ def bins_of(pixels: Pixels) -> ColourBins:
     return _binned(coded >> 1, counts * 1.0, counts * (coded & 1), coded >> shift)
 
 
-def _starts(ordered: Codes) -> NDArray[np.intp]:
+def _starts(ordered: Codes) -> Indices:
     """Return where each run of equal values begins."""
     changes = np.flatnonzero(ordered[1:] != ordered[:-1]) + 1
     return np.concatenate([np.zeros(1, dtype=np.intp), changes])
@@ -181,7 +181,7 @@ def _binned(code: Codes, count: Floats, fringe: NDArray[Any], key: Codes) -> Col
     )
 
 
-def _heaviest(weight: Floats, starts: NDArray[np.intp]) -> NDArray[np.intp]:
+def _heaviest(weight: Floats, starts: Indices) -> Indices:
     """Return for each run the index of its heaviest member, the first where several are."""
     lengths = np.diff(np.append(starts, len(weight)))
     top = np.repeat(np.maximum.reduceat(weight, starts), lengths)

@@ -22,10 +22,9 @@ from functools import cache
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices
 from palette.lean_import import kmeans_class
-from palette.space.lab import Floats
 
 _THIN_TO = 3000
 _CANDIDATES = 48
@@ -51,7 +50,7 @@ class Clusters:
     """Centres (k, 3) in Lab, the cluster of each point (n,), and the loss in squared Lab units."""
 
     centres: Floats
-    labels: NDArray[np.intp]
+    labels: Indices
     loss: float
 
 
@@ -187,9 +186,7 @@ def _swapped(
     return None
 
 
-def _gains(
-    weight: Floats, two: Floats, to_chosen: Floats, labels: NDArray[np.intp], k: int
-) -> Floats:
+def _gains(weight: Floats, two: Floats, to_chosen: Floats, labels: Indices, k: int) -> Floats:
     """Return (candidates, k): how much the loss falls when one centre moves to a candidate."""
     member = np.zeros((len(labels), k))
     member[np.arange(len(labels)), labels] = weight

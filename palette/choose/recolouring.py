@@ -25,10 +25,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32, Pixels
 from palette.choose.swatch import Palette, Role
 from palette.errors import PaletteError
-from palette.space import Pixels, de2000, lab_to_srgb, lab_to_srgb8, srgb_to_lab
-from palette.space.lab import Floats
+from palette.space import de2000, lab_to_srgb, lab_to_srgb8, srgb_to_lab
 
 Pair = tuple[Floats, Floats]
 
@@ -94,7 +94,7 @@ def _moved(rgb8: Pixels, sources: Floats, targets: Floats) -> Pixels:
     return lab_to_srgb8(srgb_to_lab(weights @ new) + left_over)
 
 
-def _blends(rgb8: Pixels, old: NDArray[np.float32]) -> Floats:
+def _blends(rgb8: Pixels, old: Floats32) -> Floats:
     """Return (n, k) how much of each palette colour a colour is made of; rows add up to 1.
 
     Code values are blended as they are, not in linear light, because that is how most drawing

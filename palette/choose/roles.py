@@ -16,9 +16,9 @@ from enum import StrEnum
 
 import numpy as np
 
+from palette.arrays import Floats
 from palette.choose.swatch import Role
 from palette.space import TEXT_RATIO, contrast_with_pens, de2000, hex_of, lab_to_srgb8, ratio
-from palette.space.lab import Floats
 
 NEUTRAL_CHROMA = 9.0
 ACCENT_SHARE = 0.04  # of any tile

@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from palette.space.lab import Floats
+from palette.arrays import Floats
 
 LEAST_SOURCE = 0.002  # of a tile; fewer pixels are a blur's
 

@@ -16,12 +16,10 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.errors import PaletteError
 from palette.space import xyz_to_lab
-
-Floats = NDArray[np.float64]
 
 MOST_BYTES = 4_000_000
 MOST_ROWS = 20_000

@@ -15,10 +15,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.choose import Palette
-from palette.space import Pixels, companded, de2000, linear_srgb, parse_hex, srgb_to_lab
+from palette.space import companded, de2000, linear_srgb, parse_hex, srgb_to_lab
 
 TOLD_APART_DE2000 = 10.0  # side by side and small; common practice, no published source
 LOST_DE2000 = 5.0
@@ -86,6 +86,6 @@ def lost_pairs(palette: Palette) -> tuple[LostPair, ...]:
     return tuple(found)
 
 
-def _table(rgb8: Pixels) -> NDArray[np.float64]:
+def _table(rgb8: Pixels) -> Floats:
     labs = srgb_to_lab(rgb8)
     return de2000(labs[:, None], labs[None])

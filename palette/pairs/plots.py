@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from palette.arrays import Floats
 from palette.choose import Palette, told_share
-from palette.space.lab import Floats
 
 if TYPE_CHECKING:
     from palette.press import Press

@@ -14,8 +14,8 @@ from __future__ import annotations
 from functools import cache, cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import clip
@@ -30,8 +30,6 @@ from palette.press.neugebauer import (
 )
 from palette.press.table import LabTable
 from palette.space import de2000, from_polar, lab_to_oklab, oklab_to_lab, to_polar
-
-Floats = NDArray[np.float64]
 
 # the share of the outermost chroma that is promised: the model's own error, mean CIEDE2000 0.2 to
 # 0.3, is some half per cent of it, and a warning too many costs less than one too few

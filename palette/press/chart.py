@@ -13,8 +13,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.press.chart_file import ChartRecord, read_record
 from palette.press.chart_fit import ChartFit, fit_chart
 from palette.press.gamut import Gamut, gamut_of
@@ -28,8 +28,6 @@ from palette.space import (
     srgb_to_lab,
     to_polar,
 )
-
-Floats = NDArray[np.float64]
 
 LIMITS = {
     "instrument": "Measured on your printer: patches left out of the fit are missed by {mean:.1f} "

@@ -13,15 +13,13 @@ from pathlib import Path
 from typing import Any, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.errors import ProfileError
 from palette.file_bytes import read_bytes
 from palette.press.chart_fit import NOISES, SURFACES, FitChoice, FitError
 from palette.toml_text import parse_toml
 
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 Source = Literal["instrument", "scan"]
 
 MOST_BYTES = 1_000_000

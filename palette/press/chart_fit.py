@@ -19,13 +19,10 @@ from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.press.builtin import builtin_press
 from palette.space import de2000, srgb_to_lab
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 SURFACES = ("glossy", "matt")
 LENGTHS = (0.3, 0.6, 1.0, 2.0, 4.0)  # reach of a patch, in RGB where a side is 1

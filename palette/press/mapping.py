@@ -20,11 +20,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.press.gamut import Gamut
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,13 +14,10 @@ from typing import Any, ClassVar
 from weakref import WeakKeyDictionary
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.press.protocol import Press
 from palette.space import lab_to_srgb, srgb_to_lab
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 SIDE = 33
 SHIFT_SCALE = 10.0  # one step of a shift picture is a tenth of a unit

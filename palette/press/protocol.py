@@ -9,12 +9,8 @@ from __future__ import annotations
 
 from typing import Literal, Protocol, runtime_checkable
 
-import numpy as np
-from numpy.typing import NDArray
-
+from palette.arrays import Floats
 from palette.press.gamut import Gamut
-
-Floats = NDArray[np.float64]
 
 Intent = Literal["perceptual", "relative", "saturation", "absolute"]
 SURFACES = ("glossy", "matt")

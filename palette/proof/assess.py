@@ -17,13 +17,11 @@ from dataclasses import dataclass
 from typing import Literal, Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32, Pixels
 from palette.press import ColourCube, Press
 from palette.space import de2000, hex_of, hex_to_lab, lab_to_srgb8
 
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 Grade = Literal["as seen", "borderline", "will shift"]
 
 OUT_OF_GAMUT = 3.0
@@ -134,6 +132,6 @@ def proof_pixels(pixels: Pixels, press: Press) -> Pixels:
     return ColourCube.of_print(press).apply(pixels)
 
 
-def shift_map(pixels: Pixels, press: Press) -> NDArray[np.float32]:
+def shift_map(pixels: Pixels, press: Press) -> Floats32:
     """Return how far each pixel moves in CIEDE2000, (height, width), to a tenth, 25 at most."""
     return ColourCube.of_shift(press).apply(pixels)[..., 0].astype(np.float32) / np.float32(10.0)

@@ -21,12 +21,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Mask, Pixels
 from palette.space import D50, srgb_to_xyz, xyz_to_lab
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 POSITIVE_MM = 0.18
 REVERSED_MM = 0.35
@@ -103,7 +100,7 @@ def _finer(stroke: ThinStroke, step: int) -> ThinStroke:
     )
 
 
-def _lightness(pixels: Pixels) -> NDArray[np.uint8]:
+def _lightness(pixels: Pixels) -> Pixels:
     """Return L* in steps of 1/2.55, (height, width): bytes are quick to open and close."""
     grey = np.arange(256, dtype=np.uint8)[:, None].repeat(3, axis=1)
     y_of_grey = srgb_to_xyz(grey)[:, 1].astype(np.float32)
@@ -118,7 +115,7 @@ def _lightness(pixels: Pixels) -> NDArray[np.uint8]:
     return coded
 
 
-def _opened(light: NDArray[np.uint8], size: int, *, close: bool) -> NDArray[np.uint8]:
+def _opened(light: Pixels, size: int, *, close: bool) -> Pixels:
     """Return the grey opening of a periodic picture by a square, or its closing."""
     first, second = (np.maximum, np.minimum) if close else (np.minimum, np.maximum)
     before = size // 2
@@ -126,9 +123,7 @@ def _opened(light: NDArray[np.uint8], size: int, *, close: bool) -> NDArray[np.u
     return _swept(inner, size, second, size - 1 - before)
 
 
-def _swept(
-    light: NDArray[np.uint8], size: int, extreme: np.ufunc, before: int
-) -> NDArray[np.uint8]:
+def _swept(light: Pixels, size: int, extreme: np.ufunc, before: int) -> Pixels:
     """Return the extreme over a square that reaches ``before`` pixels up and left of each pixel.
 
     The reach doubles from pass to pass, so a square of any size takes few of them.
@@ -148,7 +143,7 @@ def _swept(
 
 
 def _of_kind(
-    light: NDArray[np.uint8], dpi: float, kind: Literal["positive", "reversed"]
+    light: Pixels, dpi: float, kind: Literal["positive", "reversed"]
 ) -> tuple[ThinStroke, ...]:
     from scipy import ndimage
 
@@ -175,8 +170,8 @@ def _stroke(
     kind: Literal["positive", "reversed"],
     limit_mm: float,
     box: tuple[slice, slice],
-    lost: NDArray[np.uint8],
-    own: NDArray[np.bool_],
+    lost: Pixels,
+    own: Mask,
 ) -> ThinStroke:
     rows, columns = box
     depth = np.where(own, lost[box], 0)

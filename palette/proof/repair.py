@@ -21,8 +21,8 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.press import HUES, LEVELS, ColourCube, Gamut, Press, gamut_of
 from palette.proof.assess import Bins
 from palette.space import (
@@ -34,9 +34,6 @@ from palette.space import (
     srgb_to_lab,
     to_polar,
 )
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 _KNEE = 0.8  # the share of the way to the edge that stays as it is
 _EDGE = 0.97  # the edge that is aimed at: a press's own table falls a little short of its bound

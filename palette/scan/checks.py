@@ -10,8 +10,8 @@ Not done here: finding the sheet (``targets``, ``frame``).
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Mask
 from palette.chart import ChartList
 from palette.scan.faults import (
     BENT_SHARE,
@@ -27,8 +27,6 @@ from palette.scan.frame import Frame
 from palette.scan.light import LightField
 from palette.scan.sample import PX_PER_MM, PatchReadings, Straightened
 from palette.space import srgb_to_lab, srgb_to_xyz
-
-Floats = NDArray[np.float64]
 
 _TOP = 252.0 / 255.0  # noise that is cut off on one side lowers the mean
 _FLOOR = 1.5 / 255.0
@@ -202,9 +200,7 @@ def _gutter_shade(sheet: Straightened, light: LightField, chart: ChartList) -> F
     return result
 
 
-def check_content(
-    relative: Floats, readings: PatchReadings, chart: ChartList, where: str
-) -> NDArray[np.bool_]:
+def check_content(relative: Floats, readings: PatchReadings, chart: ChartList, where: str) -> Mask:
     """Return which patches read cleanly; refuse a grey or a spoilt print.
 
     A speck or scratch spoils a few patches, which are left out; too many spoil the chart.
@@ -215,7 +211,7 @@ def check_content(
     if np.median(seen_chroma[vivid]) < 6.0:
         raise ScanError("grey", "holds no colours", where=where)
     usual = float(np.median(readings.unevenness))
-    clean: NDArray[np.bool_] = readings.unevenness <= max(4.0 * usual, 0.05)
+    clean: Mask = readings.unevenness <= max(4.0 * usual, 0.05)
     order = np.corrcoef(asked[:, 0], seen[:, 0])[0, 1]
     if (~clean).mean() > UNEVEN_SHARE or order < 0.8:
         raise ScanError(
@@ -229,12 +225,12 @@ def check_content(
     return clean & _within_scale(readings, chart)
 
 
-def _within_scale(readings: PatchReadings, chart: ChartList) -> NDArray[np.bool_]:
+def _within_scale(readings: PatchReadings, chart: ChartList) -> Mask:
     """Return which patches no channel of the scanner cut off: vivid ones may lie beyond it."""
     paper = np.median(readings.values[chart.white], axis=0)
     low = (readings.values <= _CUT_OFF).any(axis=1) & ~chart.neutral
     high = ((readings.values >= 1.0 - _CUT_OFF) & (paper < 1.0 - 2.0 * _CUT_OFF)).any(axis=1)
-    within: NDArray[np.bool_] = ~(low | high)
+    within: Mask = ~(low | high)
     return within
 
 

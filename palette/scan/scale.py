@@ -15,14 +15,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.chart import EDGES, ChartList
 from palette.scan.faults import MOST_SCALE_ERROR, ScanError
 from palette.scan.frame import Frame, apply, side_lengths
 from palette.scan.sample import PX_PER_MM, Straightened
-
-Floats = NDArray[np.float64]
 
 LEAST_DPI = 100.0  # 72 and 96 are what programs write when they know nothing
 _LEANING = 0.02  # beyond it nothing is said of size

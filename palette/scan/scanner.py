@@ -20,12 +20,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.press import builtin_press
 from palette.space import de2000, srgb_to_lab, srgb_to_xyz, xyz_to_lab
-
-Floats = NDArray[np.float64]
 
 _SRGB_TO_XYZ = srgb_to_xyz(np.eye(3)).T
 _GAMMA = 2.2
@@ -55,7 +53,7 @@ class ScannerReading:
         self.cross_talk.setflags(write=False)
 
 
-def see(relative: Floats, rgb: NDArray[np.uint8], black: Floats) -> ScannerReading:
+def see(relative: Floats, rgb: Pixels, black: Floats) -> ScannerReading:
     """Return the colours behind a scanner's values.
 
     Args:

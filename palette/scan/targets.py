@@ -17,8 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Grey = NDArray[np.float32]
+from palette.arrays import Floats, Floats32
 
 # proportions of a target, as shares of its outer radius
 RING_INSIDE = 0.70
@@ -43,7 +42,7 @@ class FoundTargets:
         self.radii_px.setflags(write=False)
 
 
-def find_targets(grey: Grey) -> FoundTargets:
+def find_targets(grey: Floats32) -> FoundTargets:
     """Return every target in a picture, the best formed first."""
     from scipy import ndimage
 
@@ -65,10 +64,10 @@ def find_targets(grey: Grey) -> FoundTargets:
     )
 
 
-def _reduced(grey: Grey, step: int) -> Grey:
+def _reduced(grey: Floats32, step: int) -> Floats32:
     rows, cols = grey.shape[0] // step, grey.shape[1] // step
     blocks = grey[: rows * step, : cols * step].reshape(rows, step, cols, step)
-    small: Grey = blocks.mean(axis=(1, 3), dtype=np.float32)
+    small: Floats32 = blocks.mean(axis=(1, 3), dtype=np.float32)
     return small
 
 
@@ -112,7 +111,7 @@ def _concentric(shapes: Floats, long_side: int) -> list[tuple[float, float, floa
 
 
 def _refined(
-    grey: Grey, paper: Grey, ring: tuple[float, float, float], step: int
+    grey: Floats32, paper: Floats32, ring: tuple[float, float, float], step: int
 ) -> tuple[float, float]:
     """Return the middle of the ink within a little more than the ring, at full resolution."""
     x, y, radius = ring

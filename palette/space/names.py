@@ -16,8 +16,9 @@ from importlib.resources import files
 
 import numpy as np
 
+from palette.arrays import Floats
 from palette.space.difference import de2000
-from palette.space.lab import Floats, hex_to_lab
+from palette.space.lab import hex_to_lab
 
 # Word, change of lightness, factor of chroma, and how much nearer it must be than the bare noun.
 _SHADES = (
