@@ -23,7 +23,7 @@ import numpy as np
 from palette.arrays import Floats, Indices, Mask
 from palette.choose.fringe import lies_between
 from palette.choose.histogram import ColourBins
-from palette.choose.kmeans import QUICK, kmeans
+from palette.choose.kmeans import kmeans
 from palette.space import de2000, lab_to_srgb8
 
 JOIN_DE2000 = 8.0
@@ -101,7 +101,7 @@ def _fine_bodies(tiles: Sequence[ColourBins], pinned: Floats) -> Bodies:
 def _with_tiles(found: Bodies, tiles: Sequence[ColourBins], which: range) -> Bodies:
     lab, shares, fringe = [found.lab], [found.shares], [found.fringe]
     for column, tile in list(enumerate(tiles))[which.start : which.stop]:
-        clusters = kmeans(tile.lab, tile.body, FINE_CLUSTERS, effort=QUICK)
+        clusters = kmeans(tile.lab, tile.body, FINE_CLUSTERS)
         count = len(clusters.centres)
         body = np.bincount(clusters.labels, weights=tile.body, minlength=count)
         area = np.bincount(clusters.labels, weights=tile.weight, minlength=count)

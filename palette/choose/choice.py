@@ -24,7 +24,7 @@ from palette.arrays import Floats, Mask, Pixels
 from palette.choose.belong import NEAR_DE2000
 from palette.choose.bodies import MAIN_SHARE, bodies_of
 from palette.choose.histogram import ColourBins, pooled
-from palette.choose.kmeans import QUICK, kmeans, squared_distances
+from palette.choose.kmeans import kmeans, squared_distances
 from palette.choose.roles import roles_for
 from palette.choose.swatch import Palette, Role, Swatch
 from palette.errors import PaletteError
@@ -196,5 +196,5 @@ def _swatches(
 def _curve(pool: ColourBins) -> tuple[tuple[int, float], ...]:
     few = pooled([pool], _CURVE_POINTS)
     most = min(_CURVE_TO, len(few))
-    losses = [kmeans(few.lab, few.weight, k, effort=QUICK).loss for k in range(1, most + 1)]
+    losses = [kmeans(few.lab, few.weight, k).loss for k in range(1, most + 1)]
     return tuple(enumerate(np.minimum.accumulate(losses).tolist(), start=1))
