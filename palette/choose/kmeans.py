@@ -5,9 +5,9 @@ and the loss: the weighted mean squared Lab distance to the nearest centre.
 
 Plain k-means stops in the first valley that it meets. So one start is followed by one swap: the
 centre whose move gains most is moved there, and stays if k-means ends lower from there. All this
-runs on a thinned copy of the points. That is as good as its uses need, which join clusters or only
-draw a curve of losses; the best of many restarts on all points ends lower by a per cent or two, and
-sometimes by a tenth (``benchmarks/palette.py`` prints it). The same points in the same order give
+runs on a thinned copy of the points. Its uses need no more: they join the clusters, or only draw a
+curve of losses. The best of many restarts on all points ends lower, by up to two per cent at the
+median and seven at worst (``benchmarks/palette.py --loss``). The same points in the same order give
 the same answer on any number of threads.
 
 Sources: Lloyd's iteration and k-means++ seeding as in scikit-learn's ``KMeans``; the swap after

@@ -10,6 +10,7 @@ for a colour is what the printer was measured to print when sent that very RGB, 
 
 from __future__ import annotations
 
+from functools import cached_property
 from pathlib import Path
 
 import numpy as np
@@ -51,15 +52,18 @@ class ChartPress:
             mean=record.error.mean_de2000, p95=record.error.p95_de2000
         )
         self.fit: ChartFit = fit_chart(record.rgb, record.lab, record.choice)
-        self._gamut: Gamut | None = None
-        self._table: Floats | None = None
 
-    @property
+    @cached_property
     def gamut(self) -> Gamut:
-        """All that this printer can be made to print, made on first use and then kept."""
-        if self._gamut is None:
-            self._gamut = gamut_of(lambda rgb: lab_to_oklab(self.fit.printed(rgb)), channels=3)
-        return self._gamut
+        """All that this printer can be made to print."""
+        return gamut_of(lambda rgb: lab_to_oklab(self.fit.printed(rgb)), channels=3)
+
+    @cached_property
+    def _table(self) -> Floats:
+        """What is printed at the nodes of sRGB, for searches over many colours."""
+        steps = np.linspace(0.0, 1.0, _SIDE)
+        nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
+        return self.fit.printed(nodes.reshape(-1, 3)).reshape(_SIDE, _SIDE, _SIDE, 3)
 
     def to_print(self, lab: Floats) -> Floats:
         """Return the colours that would stand on paper for the colours asked for."""
@@ -98,13 +102,9 @@ class ChartPress:
         return best
 
     def _looked_up(self, lab: Floats) -> Floats:
-        """Return ``to_print`` by interpolation in a table, for searches over many colours."""
+        """Return ``to_print`` by interpolation in the table."""
         from scipy.ndimage import map_coordinates
 
-        if self._table is None:
-            steps = np.linspace(0.0, 1.0, _SIDE)
-            nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
-            self._table = self.fit.printed(nodes.reshape(-1, 3)).reshape(_SIDE, _SIDE, _SIDE, 3)
         at = (lab_to_srgb(lab) * (_SIDE - 1)).T
         bands = [map_coordinates(self._table[..., i], at, order=1) for i in range(3)]
         return np.stack(bands, axis=1)

@@ -18,7 +18,13 @@ SURFACES = ("glossy", "matt")
 
 @runtime_checkable
 class Press(Protocol):
-    """Whatever prints, as three questions about colours; arrays are (n, 3) CIELAB (D50)."""
+    """Whatever prints, as three questions about colours; arrays are (n, 3) CIELAB (D50).
+
+    A press is told from others by being itself: what is worked out from it is cached by its hash.
+    """
+
+    def __hash__(self) -> int:
+        """As of any object."""
 
     @property
     def name(self) -> str:

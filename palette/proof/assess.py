@@ -19,7 +19,7 @@ from typing import Literal, Protocol
 import numpy as np
 
 from palette.arrays import Floats, Floats32, Pixels
-from palette.press import ColourCube, Press
+from palette.press import SHIFT_SCALE, Press, print_cube, shift_cube
 from palette.space import de2000, hex_of, hex_to_lab, lab_to_srgb8
 
 Grade = Literal["as seen", "borderline", "will shift"]
@@ -129,9 +129,9 @@ def proof_pixels(pixels: Pixels, press: Press) -> Pixels:
     Paper white is shown as white. Differs from colour-by-colour ``to_print`` by about 0.3 in
     CIEDE2000, since it interpolates in a cube of 33 steps a side.
     """
-    return ColourCube.of_print(press).apply(pixels)
+    return print_cube(press).apply(pixels)
 
 
 def shift_map(pixels: Pixels, press: Press) -> Floats32:
     """Return how far each pixel moves in CIEDE2000, (height, width), to a tenth, 25 at most."""
-    return ColourCube.of_shift(press).apply(pixels)[..., 0].astype(np.float32) / np.float32(10.0)
+    return shift_cube(press).apply(pixels)[..., 0].astype(np.float32) / np.float32(SHIFT_SCALE)

@@ -24,6 +24,7 @@ import numpy as np
 
 from palette.arrays import Mask, Pixels
 from palette.space import D50, srgb_to_xyz, xyz_to_lab
+from palette.units import MM_PER_INCH
 
 POSITIVE_MM = 0.18
 REVERSED_MM = 0.35
@@ -31,7 +32,6 @@ MIN_CONTRAST = 25.0  # in L*: fainter strokes are texture
 LEAST_LENGTH = 6  # in limits
 MAX_PLACES = 20
 FINEST_DPI = 1200.0  # a tile at twice this is reduced first: then 0.18 mm are 9 pixels
-_MM_PER_INCH = 25.4
 _BAND = 2**16  # pixels
 
 
@@ -101,7 +101,11 @@ def _finer(stroke: ThinStroke, step: int) -> ThinStroke:
 
 
 def _lightness(pixels: Pixels) -> Pixels:
-    """Return L* in steps of 1/2.55, (height, width): bytes are quick to open and close."""
+    """Return L* in steps of 1/2.55, (height, width): bytes are quick to open and close.
+
+    The formulas are ``palette.space``'s, as tables: ``srgb_to_lab`` itself would take 24 bytes and
+    three cube roots a pixel, of which this keeps one byte.
+    """
     grey = np.arange(256, dtype=np.uint8)[:, None].repeat(3, axis=1)
     y_of_grey = srgb_to_xyz(grey)[:, 1].astype(np.float32)
     weights = srgb_to_xyz(np.eye(3))[:, 1].astype(np.float32)
@@ -148,7 +152,7 @@ def _of_kind(
     from scipy import ndimage
 
     limit_mm = POSITIVE_MM if kind == "positive" else REVERSED_MM
-    least_px = math.ceil(limit_mm / _MM_PER_INCH * dpi - 1e-6)
+    least_px = math.ceil(limit_mm / MM_PER_INCH * dpi - 1e-6)
     if least_px < 2:
         return ()  # nothing drawn in whole pixels is thinner
     if kind == "positive":

@@ -27,6 +27,7 @@ from palette.scan.frame import Frame
 from palette.scan.light import LightField
 from palette.scan.sample import PX_PER_MM, PatchReadings, Straightened
 from palette.space import srgb_to_lab, srgb_to_xyz
+from palette.units import MM_PER_INCH
 
 _TOP = 252.0 / 255.0  # noise that is cut off on one side lowers the mean
 _FLOOR = 1.5 / 255.0
@@ -39,7 +40,7 @@ def check_resolution(frame: Frame, where: str) -> None:
     if frame.px_per_mm < LEAST_PX_PER_MM:
         raise ScanError(
             "resolution",
-            f"shows the sheet at {frame.px_per_mm * 25.4:.0f} dpi",
+            f"shows the sheet at {frame.px_per_mm * MM_PER_INCH:.0f} dpi",
             where=where,
             why="too few pixels fall on a patch",
         )

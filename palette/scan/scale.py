@@ -21,6 +21,7 @@ from palette.chart import EDGES, ChartList
 from palette.scan.faults import MOST_SCALE_ERROR, ScanError
 from palette.scan.frame import Frame, apply, side_lengths
 from palette.scan.sample import PX_PER_MM, Straightened
+from palette.units import MM_PER_INCH
 
 LEAST_DPI = 100.0  # 72 and 96 are what programs write when they know nothing
 _LEANING = 0.02  # beyond it nothing is said of size
@@ -53,7 +54,7 @@ def measure_size(
     across, down = side_lengths(frame.targets_px)
     meant_x, meant_y = (float(s.mean()) for s in side_lengths(chart.targets_mm))
     x, y = float(across.mean()) / meant_x, float(down.mean()) / meant_y
-    per_mm = dpi / 25.4 if dpi is not None and dpi >= LEAST_DPI else None
+    per_mm = dpi / MM_PER_INCH if dpi is not None and dpi >= LEAST_DPI else None
     flat = frame.leaning < _FLATBED
     return PrintedSize(
         x_error=x / per_mm - 1.0 if per_mm and flat else None,
@@ -79,7 +80,7 @@ def check_scale(
     if frame.leaning >= _LEANING:
         return
     if dpi is not None and dpi >= LEAST_DPI:
-        size = (x + y) / 2.0 / (dpi / 25.4)
+        size = (x + y) / 2.0 / (dpi / MM_PER_INCH)
     else:
         size = _size_on_paper(frame, chart, shape)
     if abs(size - 1.0) > MOST_SCALE_ERROR:

@@ -21,7 +21,9 @@ TILES = _tiles()
 
 
 @pytest.mark.parametrize("number", range(3))
-@pytest.mark.parametrize(("k", "allowed"), [(2, 1.01), (4, 1.01), (6, 1.02), (12, 1.04), (28, 1.08)])
+@pytest.mark.parametrize(
+    ("k", "allowed"), [(2, 1.01), (4, 1.01), (6, 1.02), (12, 1.04), (28, 1.08)]
+)
 def test_loss_over_every_pixel(number: int, k: int, allowed: float) -> None:
     """Baseline: the best of 20 restarts of scikit-learn on every colour, weighted by its pixels."""
     from sklearn.cluster import KMeans
