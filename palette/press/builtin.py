@@ -85,16 +85,16 @@ class BuiltinPress:
 
 @cache
 def builtin_press(surface: str) -> BuiltinPress:
-    """Return the press of a surface, "glossy" or "matt"; one object each, so its bound is kept.
+    """Return the press of a key of ``CONDITIONS``; one object each, so its bound is kept.
 
     Raises:
         KeyError: another surface.
     """
-    condition, name, limits = _SURFACES[surface]
+    condition, name, limits = CONDITIONS[surface]
     return BuiltinPress(condition, name, limits)
 
 
-_SURFACES = {
+CONDITIONS = {
     "glossy": (
         GLOSSY,
         "glossy (like coated offset, FOGRA39)",

@@ -21,10 +21,10 @@ from itertools import product
 import numpy as np
 
 from palette.arrays import Floats, Pixels
-from palette.press.builtin import builtin_press
+from palette.press.builtin import CONDITIONS, builtin_press
 from palette.space import de2000, srgb_to_lab
 
-SURFACES = ("glossy", "matt")
+LIKE = tuple(CONDITIONS)
 LENGTHS = (0.3, 0.6, 1.0, 2.0, 4.0)  # reach of a patch, in RGB where a side is 1
 NOISES = (0.0001, 0.001, 0.01, 0.1)  # smoothing, as a share of the correction's own variance
 _AT_ONCE = 16_384
@@ -93,10 +93,8 @@ def fit_chart(rgb: Pixels, lab: Floats, choice: FitChoice | None = None) -> Char
         choice: how to fit, where an earlier run has chosen it.
     """
     sent, read, copies = _averaged(rgb, lab)
-    starts = {name: builtin_press(name).to_print(srgb_to_lab(sent)) for name in SURFACES}
-    choices = (
-        [choice] if choice else [FitChoice(*one) for one in product(SURFACES, LENGTHS, NOISES)]
-    )
+    starts = {name: builtin_press(name).to_print(srgb_to_lab(sent)) for name in LIKE}
+    choices = [choice] if choice else [FitChoice(*one) for one in product(LIKE, LENGTHS, NOISES)]
     best: tuple[float, ChartFit] | None = None
     for one in choices:
         pull, left_out = _solve(sent, read - starts[one.like], copies, one)

@@ -13,7 +13,6 @@ from palette.arrays import Floats
 from palette.press.gamut import Gamut
 
 Intent = Literal["perceptual", "relative", "saturation", "absolute"]
-SURFACES = ("glossy", "matt")
 
 
 @runtime_checkable
