@@ -34,12 +34,11 @@ HUES = {
 
 @dataclass(frozen=True, slots=True)
 class Merge:
-    """Two colours that are one in print: as sent, and how far apart on screen and in print."""
+    """Two colours that are one in print: as sent, and how far apart on screen."""
 
     a: str
     b: str
     screen_de2000: float
-    print_de2000: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +50,12 @@ class ChartFacts:
         black_up_to: the lightest grey sent (0 to 255) that prints as black does.
         white_down_to: the darkest grey sent that prints as paper.
         chroma_reached: by hue, printed over asked chroma (CIELAB), of the fullest patch.
-        grey_cast_de2000: how far mid greys are from neutral.
     """
 
     merges: tuple[Merge, ...]
     black_up_to: int
     white_down_to: int
     chroma_reached: dict[str, float]
-    grey_cast_de2000: float
 
 
 def facts_of(record: ChartRecord) -> ChartFacts:
@@ -69,14 +66,11 @@ def facts_of(record: ChartRecord) -> ChartFacts:
     levels, ramp = sent[grey][:, 0].astype(int), lab[grey]
     order = np.argsort(levels)
     levels, ramp = levels[order], ramp[order]
-    middle = ramp[(levels > 60) & (levels < 200)]
-    neutral = middle * np.array([1.0, 0.0, 0.0])
     return ChartFacts(
         merges=_merges(sent, lab),
         black_up_to=_reach(levels, ramp),
         white_down_to=_reach(levels[::-1], ramp[::-1]),
         chroma_reached=_chroma(sent, lab),
-        grey_cast_de2000=float(de2000(middle, neutral).mean()) if len(middle) else 0.0,
     )
 
 
@@ -93,10 +87,7 @@ def _merges(sent: Pixels, lab: Floats) -> tuple[Merge, ...]:
     screen, printed = de2000(asked[i], asked[j]), de2000(lab[i], lab[j])
     pairs = np.flatnonzero((screen > APART_DE2000) & (printed < MERGED_DE2000))
     ranked = sorted(pairs.tolist(), key=lambda k: (-screen[k], k))
-    return tuple(
-        Merge(hex_of(sent[i[k]]), hex_of(sent[j[k]]), float(screen[k]), float(printed[k]))
-        for k in ranked
-    )
+    return tuple(Merge(hex_of(sent[i[k]]), hex_of(sent[j[k]]), float(screen[k])) for k in ranked)
 
 
 def _chroma(sent: Pixels, lab: Floats) -> dict[str, float]:

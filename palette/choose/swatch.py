@@ -100,7 +100,3 @@ class Palette:
     def labs(self) -> Floats:
         """All colours as an (n, 3) array of CIELAB (D50)."""
         return np.array([swatch.lab for swatch in self.swatches], dtype=np.float64).reshape(-1, 3)
-
-    def named(self, name: str) -> Swatch | None:
-        """Return the swatch of that name, if there is one."""
-        return next((one for one in self.swatches if one.name == name), None)

@@ -59,7 +59,7 @@ def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
 
 
 def as_palette(colours: Sequence[NamedColour]) -> Palette:
-    """Return colours from a file as a palette, for ``recolour.matched`` or a swatch card.
+    """Return colours that came without artwork as a palette that can be written.
 
     A file does not say how much area each colour covers: all get the same share, and the first is
     taken for the ground, as in the files that kitloom writes.

@@ -14,9 +14,7 @@ from types import MappingProxyType
 from palette.choose import Palette
 from palette.errors import PaletteError
 from palette.exchange import css, csv_table, cxf, design_tokens
-from palette.exchange.colour import NamedColour, as_palette
-
-__all__ = ["FORMATS", "ExchangeFormat", "NamedColour", "as_palette", "read_colours"]
+from palette.exchange.colour import NamedColour
 
 
 @dataclass(frozen=True)

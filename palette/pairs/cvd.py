@@ -32,7 +32,7 @@ class Sight(StrEnum):
     TRITAN = "tritan"
 
 
-_MATRICES = {
+MATRICES = {
     Sight.PROTAN: (
         (0.152286, 1.052583, -0.204868),
         (0.114503, 0.786281, 0.099216),
@@ -64,7 +64,7 @@ class LostPair:
 
 def simulated(rgb8: Pixels, sight: Sight) -> Pixels:
     """Return what colours (..., 3), sRGB uint8, look like without one kind of cone."""
-    light = linear_srgb(rgb8) @ np.array(_MATRICES[sight], dtype=np.float64).T
+    light = linear_srgb(rgb8) @ np.array(MATRICES[sight], dtype=np.float64).T
     seen: Pixels = np.rint(companded(light) * 255.0).astype(np.uint8)
     return seen
 

@@ -37,13 +37,11 @@ class PrintedSize:
     Attributes:
         x_error: printed over meant, less 1, across the sheet; None without a resolution.
         y_error: the same down the sheet.
-        y_over_x: down over across, less 1; None where the sheet was seen at a slant.
         margins_mm: by edge, the white that the printer left; None where it is not in the picture.
     """
 
     x_error: float | None
     y_error: float | None
-    y_over_x: float | None
     margins_mm: dict[str, float | None]
 
 
@@ -59,7 +57,6 @@ def measure_size(
     return PrintedSize(
         x_error=x / per_mm - 1.0 if per_mm and flat else None,
         y_error=y / per_mm - 1.0 if per_mm and flat else None,
-        y_over_x=y / x - 1.0 if flat else None,
         margins_mm={edge: _margin(sheet, chart, edge) for edge in EDGES},
     )
 

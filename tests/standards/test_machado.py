@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.pairs.cvd import _MATRICES, Sight, simulated
+from palette.pairs.cvd import MATRICES, Sight, simulated
 from palette.space import hex_of, parse_hex
 
 _NAMES = {
@@ -25,7 +25,7 @@ def test_matrix_of_colour_science(sight: Sight) -> None:
     from colour.blindness import CVD_MATRICES_MACHADO2010
 
     theirs = np.array(CVD_MATRICES_MACHADO2010[_NAMES[sight]][1.0])
-    assert np.abs(theirs - np.array(_MATRICES[sight])).max() < 1e-6
+    assert np.abs(theirs - np.array(MATRICES[sight])).max() < 1e-6
 
 
 @pytest.mark.parametrize("sight", list(Sight))
