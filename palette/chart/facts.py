@@ -82,9 +82,9 @@ def _reach(levels: NDArray[np.int_], ramp: Floats) -> int:
 
 
 def _merges(sent: Pixels, lab: Floats) -> tuple[Merge, ...]:
-    asked = srgb_to_lab(sent)
+    request = srgb_to_lab(sent)
     i, j = np.triu_indices(len(sent), 1)
-    screen, printed = de2000(asked[i], asked[j]), de2000(lab[i], lab[j])
+    screen, printed = de2000(request[i], request[j]), de2000(lab[i], lab[j])
     pairs = np.flatnonzero((screen > APART_DE2000) & (printed < MERGED_DE2000))
     ranked = sorted(pairs.tolist(), key=lambda k: (-screen[k], k))
     return tuple(Merge(hex_of(sent[i[k]]), hex_of(sent[j[k]]), float(screen[k])) for k in ranked)
@@ -95,6 +95,6 @@ def _chroma(sent: Pixels, lab: Floats) -> dict[str, float]:
     for name, rgb in HUES.items():
         at = np.flatnonzero((sent == np.array(rgb)).all(axis=1))
         if len(at):
-            asked = srgb_to_lab(sent[at[0]])
-            reached[name] = float(np.hypot(*lab[at[0], 1:]) / np.hypot(*asked[1:]))
+            request = srgb_to_lab(sent[at[0]])
+            reached[name] = float(np.hypot(*lab[at[0], 1:]) / np.hypot(*request[1:]))
     return reached

@@ -86,11 +86,11 @@ def to_cgats(chart: ChartList) -> CgatsTable:
         "ORIGINATOR": "kitloom",
         "DESCRIPTOR": "Colour chart; RGB 0 to 255 as sent to the printer",
         "CHART_ID": chart.chart_id,
-        "PAPER_MM": _joined(chart.paper_mm),
-        "TARGETS_MM": _joined(chart.targets_mm.ravel()),
-        "TARGET_RADIUS_MM": _joined([chart.target_radius_mm]),
-        "CODE_MM": _joined(chart.code_mm),
-        "BARS_MM": _joined(chart.bars_mm.ravel()),
+        "PAPER_MM": _join(chart.paper_mm),
+        "TARGETS_MM": _join(chart.targets_mm.ravel()),
+        "TARGET_RADIUS_MM": _join([chart.target_radius_mm]),
+        "CODE_MM": _join(chart.code_mm),
+        "BARS_MM": _join(chart.bars_mm.ravel()),
     }
     rows = tuple(
         (str(i), name, *(str(v) for v in rgb), *(f"{mm:.3f}" for mm in box))
@@ -101,7 +101,7 @@ def to_cgats(chart: ChartList) -> CgatsTable:
     return CgatsTable(keywords, _FIELDS, rows)
 
 
-def _joined(values: Sequence[float] | Floats) -> str:
+def _join(values: Sequence[float] | Floats) -> str:
     return " ".join(f"{float(v):.3f}" for v in values)
 
 
@@ -118,19 +118,19 @@ def from_cgats(data: bytes, where: str) -> ChartList:
         names = table.texts("SAMPLE_NAME")
         if rgb is None or boxes is None or names is None:
             raise KeyError("columns")
-        said = {k: [float(v) for v in table.keywords[k].split()] for k in _LENGTHS}
-        paper = (said["PAPER_MM"][0], said["PAPER_MM"][1])
-        code = said["CODE_MM"]
+        lengths = {k: [float(v) for v in table.keywords[k].split()] for k in _LENGTHS}
+        paper = (lengths["PAPER_MM"][0], lengths["PAPER_MM"][1])
+        code = lengths["CODE_MM"]
         chart = ChartList(
             chart_id=table.keywords["CHART_ID"],
             paper_mm=paper,
             names=names,
             rgb=np.rint(rgb).clip(0, 255).astype(np.uint8),
             boxes_mm=boxes,
-            targets_mm=np.array(said["TARGETS_MM"]).reshape(4, 2),
-            target_radius_mm=said["TARGET_RADIUS_MM"][0],
+            targets_mm=np.array(lengths["TARGETS_MM"]).reshape(4, 2),
+            target_radius_mm=lengths["TARGET_RADIUS_MM"][0],
             code_mm=(code[0], code[1], code[2], code[3]),
-            bars_mm=np.array(said["BARS_MM"]).reshape(-1, 4),
+            bars_mm=np.array(lengths["BARS_MM"]).reshape(-1, 4),
         )
     except (KeyError, ValueError, IndexError, KitloomError) as error:
         raise _not_a_list(where, "it was not written by kitloom proof --chart") from error

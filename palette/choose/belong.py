@@ -97,7 +97,7 @@ def _nearest(labs: Floats, palette_labs: Floats) -> tuple[np.ndarray, Floats]:
 def _strangers(tile: ColourBins, palette_labs: Floats) -> tuple[Stranger, ...]:
     bodies = bodies_of([tile], np.zeros((0, 3)), None)
     nearest, distance = _nearest(bodies.lab, palette_labs)
-    found = [
+    result = [
         Stranger(
             hex_of(lab_to_srgb8(bodies.lab[i])),
             float(bodies.shares[i, 0]),
@@ -106,4 +106,4 @@ def _strangers(tile: ColourBins, palette_labs: Floats) -> tuple[Stranger, ...]:
         )
         for i in np.flatnonzero(distance >= NEAR_DE2000)
     ]
-    return tuple(sorted(found, key=lambda one: (-one.share, one.hex)))
+    return tuple(sorted(result, key=lambda one: (-one.share, one.hex)))

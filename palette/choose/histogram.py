@@ -116,7 +116,7 @@ def _lattices(height: int, width: int) -> tuple[list[Indices], int]:
     return [rows[first == column] for column in range(step)], step
 
 
-def sampled(planes: Pixels, dy: int = 0, dx: int = 0) -> Pixels:
+def sample(planes: Pixels, dy: int = 0, dx: int = 0) -> Pixels:
     """Return the pixels to count, moved by (dy, dx) pixels with wrap-around.
 
     Args:
@@ -147,9 +147,9 @@ def bins_of(pixels: Pixels) -> ColourBins:
         its bins, the same for the same pixels whatever the machine.
     """
     planes = np.ascontiguousarray(pixels.transpose(2, 0, 1))
-    here = sampled(planes)
+    here = sample(planes)
     reachable = min(pixels.shape[:2]) > 2 * REACH_PX
-    flags = fringe_flags(here, lambda dy, dx: sampled(planes, dy, dx)) if reachable else 0
+    flags = fringe_flags(here, lambda dy, dx: sample(planes, dy, dx)) if reachable else 0
     coded = (morton(here) << 1) | flags
     coded.sort()
     starts = _starts(coded)
@@ -158,7 +158,7 @@ def bins_of(pixels: Pixels) -> ColourBins:
     colours = _starts(coded >> 1)
     # One bit of fringe, then the exact colour, then bins two codes wide: each a prefix.
     shift = 1 if len(colours) <= EXACT_COLOURS else 4
-    return _binned(coded >> 1, counts * 1.0, counts * (coded & 1), coded >> shift)
+    return _bin(coded >> 1, counts * 1.0, counts * (coded & 1), coded >> shift)
 
 
 def _starts(ordered: Codes) -> Indices:
@@ -167,7 +167,7 @@ def _starts(ordered: Codes) -> Indices:
     return np.concatenate([np.zeros(1, dtype=np.intp), changes])
 
 
-def _binned(code: Codes, count: Floats, fringe: NDArray[Any], key: Codes) -> ColourBins:
+def _bin(code: Codes, count: Floats, fringe: NDArray[Any], key: Codes) -> ColourBins:
     """Sum runs of equal key into bins; codes are ordered, so a bin is one run."""
     starts = _starts(key)
     total = np.add.reduceat(count, starts)

@@ -73,15 +73,15 @@ def kmeans(points: Floats, weight: Floats, k: int) -> Clusters:
 
     used = weight > 0.0
     k = min(k, _distinct_points(points[used]))
-    few, few_weight = _thinned(points[used], weight[used])
+    few, few_weight = _thin(points[used], weight[used])
     if len(few) <= 4 * k:
         few, few_weight = points[used], weight[used]
     light = config_context(assume_finite=True, skip_parameter_validation=True)
     # Small k-means is slower, not faster, on several threads; and one thread sums in one order.
     with light, _threadpools().limit(limits=1):
-        clusters = _settled(few, few_weight, k)
+        clusters = _run(few, few_weight, k)
         if k > 1:
-            clusters = _swapped(few, few_weight, clusters)
+            clusters = _swap(few, few_weight, clusters)
     return assess(points, weight, clusters.centres)
 
 
@@ -98,7 +98,7 @@ def _distinct_points(points: Floats) -> int:
     return len(np.unique(points @ np.array([1.0, np.pi, np.e])))
 
 
-def _thinned(points: Floats, weight: Floats) -> tuple[Floats, Floats]:
+def _thin(points: Floats, weight: Floats) -> tuple[Floats, Floats]:
     """Join points in ever larger cells of Lab until few are left; each cell is its mean."""
     cell = 1.0
     while len(points) > _THIN_TO:
@@ -111,7 +111,7 @@ def _thinned(points: Floats, weight: Floats) -> tuple[Floats, Floats]:
     return points, weight
 
 
-def _settled(
+def _run(
     points: Floats, weight: Floats, k: int, start: Floats | Literal["k-means++"] = "k-means++"
 ) -> Clusters:
     """Run k-means from given centres, or from seeded ones."""
@@ -122,7 +122,7 @@ def _settled(
     return assess(points, weight, np.asarray(model.cluster_centers_, dtype=np.float64))
 
 
-def _swapped(points: Floats, weight: Floats, now: Clusters) -> Clusters:
+def _swap(points: Floats, weight: Floats, now: Clusters) -> Clusters:
     """Return better clusters with one centre moved elsewhere, or the same where that is no help."""
     table = squared_distances(points, now.centres)
     two = np.partition(table, min(1, table.shape[1] - 1), axis=1)[:, :2]
@@ -135,7 +135,7 @@ def _swapped(points: Floats, weight: Floats, now: Clusters) -> Clusters:
     lost = int(net.max(axis=0).argmax())
     centres = now.centres.copy()
     centres[lost] = chosen[net[:, lost].argmax()]
-    trial = _settled(points, weight, len(centres), centres)
+    trial = _run(points, weight, len(centres), centres)
     return trial if trial.loss < now.loss * (1.0 - 1e-5) else now
 
 

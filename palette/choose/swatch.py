@@ -83,14 +83,12 @@ class Palette:
         swatches: the colours.
         curve: (k, loss) for 1, 2, 3 … colours: the mean squared Lab distance of the artwork to the
             k best k-means centres. Where it stops falling steeply, more colours add little.
-        asked: how many colours were asked for; None for "auto".
         rest: for each tile, by name, the share of its area that is near none of the colours: blurs
             along outlines, tones of a wash, and colours that were left out.
     """
 
     swatches: tuple[Swatch, ...]
     curve: tuple[tuple[int, float], ...] = ()
-    asked: int | None = None
     rest: tuple[tuple[str, float], ...] = ()
 
     def __len__(self) -> int:

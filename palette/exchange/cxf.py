@@ -64,7 +64,7 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
         PaletteError: no CxF, a document type declaration, another illuminant, or no colours.
     """
     checked_size(data, where)
-    root = _parsed(data, where)
+    root = _parse(data, where)
     if root.tag != f"{_NS}CxF":
         raise PaletteError(
             "not a CxF3 file", where=where, remedy="Export the colours as CxF3 (ISO 17972-1)."
@@ -104,7 +104,7 @@ def _number(lab: Element, key: str, name: str, where: str) -> float:
         ) from error
 
 
-def _parsed(data: bytes, where: str) -> Element:
+def _parse(data: bytes, where: str) -> Element:
     """Parse without document type, entities or great depth."""
     parser = expat.ParserCreate(namespace_separator="}")
     builder = TreeBuilder()

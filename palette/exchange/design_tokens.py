@@ -110,7 +110,7 @@ def _colour(path: str, value: Any, tokens: dict[str, Any], where: str) -> NamedC
             why="since 2025.10 a colour is an object",
             remedy=f"Write it as {_as_object(value)}.",
         )
-    return _from_value(name, path, _checked(path, value, where), where)
+    return _from_value(name, path, _check(path, value, where), where)
 
 
 def _as_object(text: str) -> str:
@@ -123,7 +123,7 @@ def _as_object(text: str) -> str:
     return json.dumps({"colorSpace": "srgb", "components": components, "hex": hex_of(rgb8)})
 
 
-def _checked(path: str, value: Any, where: str) -> dict[str, Any]:
+def _check(path: str, value: Any, where: str) -> dict[str, Any]:
     """Return the value of a token if its shape is that of a colour."""
     if not isinstance(value, dict):
         raise _broken(path, where, "its value is no object")

@@ -62,7 +62,7 @@ class LostPair:
     de2000_seen: float
 
 
-def simulated(rgb8: Pixels, sight: Sight) -> Pixels:
+def simulate(rgb8: Pixels, sight: Sight) -> Pixels:
     """Return what colours (..., 3), sRGB uint8, look like without one kind of cone."""
     light = linear_srgb(rgb8) @ np.array(MATRICES[sight], dtype=np.float64).T
     seen: Pixels = np.rint(companded(light) * 255.0).astype(np.uint8)
@@ -76,14 +76,14 @@ def lost_pairs(palette: Palette) -> tuple[LostPair, ...]:
         return ()
     rgb8 = np.stack([parse_hex(text) for text in hexes])
     plain = _table(rgb8)
-    found = []
+    result = []
     for sight in Sight:
-        seen = _table(simulated(rgb8, sight))
+        seen = _table(simulate(rgb8, sight))
         lost = np.triu((plain >= TOLD_APART_DE2000) & (seen < LOST_DE2000), 1)
         for i, j in np.argwhere(lost):
             pair = (hexes[i], hexes[j], sight, float(plain[i, j]), float(seen[i, j]))
-            found.append(LostPair(*pair))
-    return tuple(found)
+            result.append(LostPair(*pair))
+    return tuple(result)
 
 
 def _table(rgb8: Pixels) -> Floats:

@@ -62,8 +62,8 @@ class BuiltinPress:
     @cached_property
     def _table(self) -> LabTable:
         def answer(nodes: Floats) -> Floats:
-            asked = to_polar(lab_to_oklab(without_black(nodes, self.black_l)))
-            moved = oklab_to_lab(from_polar(clip(self.gamut, asked)))
+            request = to_polar(lab_to_oklab(without_black(nodes, self.black_l)))
+            moved = oklab_to_lab(from_polar(clip(self.gamut, request)))
             return with_black(moved, self.black_l)
 
         return LabTable(self.black_l, answer)

@@ -73,7 +73,7 @@ class ChartFit:
         self.sent.setflags(write=False)
         self.pull.setflags(write=False)
 
-    def printed(self, rgb: Floats) -> Floats:
+    def predict(self, rgb: Floats) -> Floats:
         """Return the CIELAB (D50), relative, that stands on paper for sRGB 0 to 1, (n, 3)."""
         start = builtin_press(self.choice.like).to_print(srgb_to_lab(rgb))
         out = np.empty_like(start)
@@ -92,7 +92,7 @@ def fit_chart(rgb: Pixels, lab: Floats, choice: FitChoice | None = None) -> Char
         lab: (n, 3) what was read, relative to paper and black.
         choice: how to fit, where an earlier run has chosen it.
     """
-    sent, read, copies = _averaged(rgb, lab)
+    sent, read, copies = _average(rgb, lab)
     starts = {name: builtin_press(name).to_print(srgb_to_lab(sent)) for name in LIKE}
     choices = [choice] if choice else [FitChoice(*one) for one in product(LIKE, LENGTHS, NOISES)]
     best: tuple[float, ChartFit] | None = None
@@ -106,7 +106,7 @@ def fit_chart(rgb: Pixels, lab: Floats, choice: FitChoice | None = None) -> Char
     return best[1]
 
 
-def _averaged(rgb: Pixels, lab: Floats) -> tuple[Floats, Floats, Floats]:
+def _average(rgb: Pixels, lab: Floats) -> tuple[Floats, Floats, Floats]:
     """Return the different colours, 0 to 1, their mean reading, and how often each was read."""
     colours, which, count = np.unique(rgb, axis=0, return_inverse=True, return_counts=True)
     total = np.zeros((len(colours), 3))

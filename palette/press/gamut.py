@@ -43,10 +43,10 @@ class Gamut:
         r, c = row.astype(np.intp), column.astype(np.intp) % HUES
         down, along = row - r, column - np.floor(column)
         at = r * HUES + c
-        beside = at + np.where(c == HUES - 1, 1 - HUES, 1)
+        next_hue = at + np.where(c == HUES - 1, 1 - HUES, 1)
         flat = self.chroma.reshape(-1)
-        upper = flat[at] + along * (flat[beside] - flat[at])
-        lower = flat[at + HUES] + along * (flat[beside + HUES] - flat[at + HUES])
+        upper = flat[at] + along * (flat[next_hue] - flat[at])
+        lower = flat[at + HUES] + along * (flat[next_hue + HUES] - flat[at + HUES])
         bound: Floats = upper + down * (lower - upper)
         return bound
 

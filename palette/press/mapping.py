@@ -89,5 +89,5 @@ def _best_chroma(gamut: Gamut, target: Floats, spots: Floats, weights: Weights) 
     """Return the printable chroma of least cost at each of (n, m, 2) lightness and hue."""
     chroma, hue = target[:, 1, None], target[:, 2, None]
     lean = weights.hue / weights.chroma * (1.0 - np.cos(spots[..., 1] - hue))
-    wanted = np.maximum(chroma * (1.0 - lean), 0.0)
-    return np.minimum(wanted, gamut.limit(spots[..., 0], spots[..., 1]))
+    ideal = np.maximum(chroma * (1.0 - lean), 0.0)
+    return np.minimum(ideal, gamut.limit(spots[..., 0], spots[..., 1]))

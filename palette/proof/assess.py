@@ -104,8 +104,10 @@ def assess_colours(colours: Sequence[str] | Floats, press: Press) -> tuple[Colou
     off = de2000(lab, np.array([hex_to_lab(c) for c in nearest])).tolist()
     shifts = [float(s) for s in press.shift(lab)]
     return tuple(
-        ColourAssessment(asked, there, shift, shift < OUT_OF_GAMUT, grade_of(shift), near, far)
-        for asked, there, shift, near, far in zip(shown, printed, shifts, nearest, off, strict=True)
+        ColourAssessment(colour, there, shift, shift < OUT_OF_GAMUT, grade_of(shift), near, far)
+        for colour, there, shift, near, far in zip(
+            shown, printed, shifts, nearest, off, strict=True
+        )
     )
 
 

@@ -68,9 +68,9 @@ def thin_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
         dpi: pixels per inch on paper, at the repeat it is printed with.
     """
     step = _step(pixels, dpi)
-    light = _lightness(_reduced(pixels, step))
+    light = _lightness(_reduce(pixels, step))
     found = _of_kind(light, dpi / step, "positive") + _of_kind(light, dpi / step, "reversed")
-    return found if step == 1 else tuple(_finer(one, step) for one in found)
+    return found if step == 1 else tuple(_in_full_pixels(one, step) for one in found)
 
 
 def _step(pixels: Pixels, dpi: float) -> int:
@@ -81,7 +81,7 @@ def _step(pixels: Pixels, dpi: float) -> int:
     return step
 
 
-def _reduced(pixels: Pixels, step: int) -> Pixels:
+def _reduce(pixels: Pixels, step: int) -> Pixels:
     from PIL import Image
 
     if step == 1:
@@ -89,7 +89,7 @@ def _reduced(pixels: Pixels, step: int) -> Pixels:
     return np.asarray(Image.fromarray(np.ascontiguousarray(pixels)).reduce(step))
 
 
-def _finer(stroke: ThinStroke, step: int) -> ThinStroke:
+def _in_full_pixels(stroke: ThinStroke, step: int) -> ThinStroke:
     """Return a stroke's box in the pixels of the tile that was reduced."""
     return replace(
         stroke,
@@ -119,15 +119,15 @@ def _lightness(pixels: Pixels) -> Pixels:
     return coded
 
 
-def _opened(light: Pixels, size: int, *, close: bool) -> Pixels:
+def _opening(light: Pixels, size: int, *, close: bool) -> Pixels:
     """Return the grey opening of a periodic picture by a square, or its closing."""
     first, second = (np.maximum, np.minimum) if close else (np.minimum, np.maximum)
     before = size // 2
-    inner = _swept(light, size, first, before)
-    return _swept(inner, size, second, size - 1 - before)
+    inner = _sweep(light, size, first, before)
+    return _sweep(inner, size, second, size - 1 - before)
 
 
-def _swept(light: Pixels, size: int, extreme: np.ufunc, before: int) -> Pixels:
+def _sweep(light: Pixels, size: int, extreme: np.ufunc, before: int) -> Pixels:
     """Return the extreme over a square that reaches ``before`` pixels up and left of each pixel.
 
     The reach doubles from pass to pass, so a square of any size takes few of them.
@@ -156,9 +156,9 @@ def _of_kind(
     if least_px < 2:
         return ()  # nothing drawn in whole pixels is thinner
     if kind == "positive":
-        lost = _opened(light, least_px, close=True) - light
+        lost = _opening(light, least_px, close=True) - light
     else:
-        lost = light - _opened(light, least_px, close=False)
+        lost = light - _opening(light, least_px, close=False)
     plain = lost > MIN_CONTRAST * 2.55
     if not plain.any():
         return ()

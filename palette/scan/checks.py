@@ -206,14 +206,14 @@ def check_content(relative: Floats, readings: PatchReadings, chart: ChartList, w
 
     A speck or scratch spoils a few patches, which are left out; too many spoil the chart.
     """
-    asked, seen = srgb_to_lab(chart.rgb), srgb_to_lab(np.clip(relative, 0.0, 1.0))
-    asked_chroma, seen_chroma = (np.hypot(lab[:, 1], lab[:, 2]) for lab in (asked, seen))
-    vivid = asked_chroma > 50.0
+    request, seen = srgb_to_lab(chart.rgb), srgb_to_lab(np.clip(relative, 0.0, 1.0))
+    request_chroma, seen_chroma = (np.hypot(lab[:, 1], lab[:, 2]) for lab in (request, seen))
+    vivid = request_chroma > 50.0
     if np.median(seen_chroma[vivid]) < 6.0:
         raise ScanError("grey", "holds no colours", where=where)
     usual = float(np.median(readings.unevenness))
     clean: Mask = readings.unevenness <= max(4.0 * usual, 0.05)
-    order = np.corrcoef(asked[:, 0], seen[:, 0])[0, 1]
+    order = np.corrcoef(request[:, 0], seen[:, 0])[0, 1]
     if (~clean).mean() > UNEVEN_SHARE or order < 0.8:
         raise ScanError(
             "damaged",

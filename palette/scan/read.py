@@ -57,7 +57,7 @@ def read_scan(pixels: Pixels, dpi: float | None, chart: ChartList, where: str) -
         ScanError: the picture cannot be read; its ``kind`` says why.
     """
     grey: Floats32 = pixels.mean(axis=2, dtype=np.float32)
-    frame = _framed(grey, chart, where)
+    frame = _frame(grey, chart, where)
     checks.check_resolution(frame, where)
     sheet = straighten(pixels, frame, chart)
     readings = read_patches(sheet, chart)
@@ -87,7 +87,7 @@ def read_scan(pixels: Pixels, dpi: float | None, chart: ChartList, where: str) -
     )
 
 
-def _framed(grey: Floats32, chart: ChartList, where: str) -> Frame:
+def _frame(grey: Floats32, chart: ChartList, where: str) -> Frame:
     found = find_targets(grey)
     if len(found.radii_px) < 4:
         raise _too_few(grey, found, where)

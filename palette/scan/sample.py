@@ -89,8 +89,8 @@ def read_patches(sheet: Straightened, chart: ChartList) -> PatchReadings:
             continue
         points = np.sort(block.reshape(-1, 3).astype(np.float64) / 255.0, axis=0)
         cut = int(_TRIM * len(points))
-        kept = points[cut : len(points) - cut]
-        values[i], uneven[i] = kept.mean(axis=0), kept.std(axis=0).max()
+        inner = points[cut : len(points) - cut]
+        values[i], uneven[i] = inner.mean(axis=0), inner.std(axis=0).max()
         bent[i] = _place_error(sheet, box)
     return PatchReadings(values, uneven, bent, seen)
 

@@ -105,27 +105,27 @@ def _size_on_paper(frame: Frame, chart: ChartList, shape: tuple[int, int]) -> fl
 def _margin(sheet: Straightened, chart: ChartList, edge: str) -> float | None:
     """Return the white left along an edge: the least over its bars, in mm."""
     outwards = {"top": (0, -1), "right": (1, 0), "bottom": (0, 1), "left": (-1, 0)}[edge]
-    found = []
+    ends = []
     for x0, y0, x1, y1 in chart.bars_mm:
         length = abs(x1 - x0) + abs(y1 - y0)
         if (np.sign(x1 - x0), np.sign(y1 - y0)) == outwards:
-            found.append(_bar_end(sheet, np.array([x0, y0]), np.array(outwards), float(length)))
-    known = [mm for mm in found if mm is not None]
+            ends.append(_bar_end(sheet, np.array([x0, y0]), np.array(outwards), float(length)))
+    known = [mm for mm in ends if mm is not None]
     return round(min(known), 1) if known else None
 
 
 def _bar_end(sheet: Straightened, start: Floats, out: Floats, length: float) -> float | None:
     """Return how far from the paper's edge a bar ends; None where the picture does not show it."""
-    aside = np.array([-out[1], out[0]]) * 2.0
+    sideways = np.array([-out[1], out[0]]) * 2.0
     last = 0.0
     for along in np.arange(0.5, length + 1e-9, _STEP_MM):
         at = start + out * along
-        levels = [_level(sheet, at), _level(sheet, at - aside), _level(sheet, at + aside)]
+        levels = [_level(sheet, at), _level(sheet, at - sideways), _level(sheet, at + sideways)]
         if any(level is None for level in levels):
             # the picture ends here: the bar runs on unless it stopped before
             return None if along - last < 1.0 else float(length - last)
-        middle, *beside = (float(level or 0.0) for level in levels)
-        if middle < 0.65 * min(beside):
+        middle, *around = (float(level or 0.0) for level in levels)
+        if middle < 0.65 * min(around):
             last = float(along)
     return max(0.0, length - last)
 

@@ -63,10 +63,10 @@ def see(relative: Floats, rgb: Pixels, black: Floats) -> ScannerReading:
     """
     from scipy.optimize import least_squares
 
-    asked = srgb_to_lab(rgb)
-    glossy = builtin_press("glossy").to_print(asked)
-    matt = builtin_press("matt").to_print(asked)
-    chroma, moved = np.hypot(glossy[:, 1], glossy[:, 2]), de2000(asked, glossy)
+    request = srgb_to_lab(rgb)
+    glossy = builtin_press("glossy").to_print(request)
+    matt = builtin_press("matt").to_print(request)
+    chroma, moved = np.hypot(glossy[:, 1], glossy[:, 2]), de2000(request, glossy)
     trust = 1.0 / (1.0 + 0.5 * moved + 0.02 * chroma)
     trust[(relative < _CLIPPED).any(axis=1)] *= 0.1
     scale = trust[:, None] / np.stack([np.ones_like(chroma), *[1.0 + 0.045 * chroma] * 2], axis=1)

@@ -47,7 +47,7 @@ def find_targets(grey: Floats32) -> FoundTargets:
     from scipy import ndimage
 
     step = max(1, int(np.ceil(max(grey.shape) / _SEARCH_PX)))
-    small = _reduced(grey, step)
+    small = _reduce(grey, step)
     reach = max(15, max(small.shape) // 16)
     # the paper's light near each pixel: the brightest around, without single bright dots
     paper = ndimage.maximum_filter(ndimage.uniform_filter(small, 3), size=reach)
@@ -57,14 +57,14 @@ def find_targets(grey: Floats32) -> FoundTargets:
         return FoundTargets(np.empty((0, 2)), np.empty(0))
     shapes = _shapes(labels)
     found = _concentric(shapes, max(small.shape))
-    centres = [_refined(grey, paper, (x * step, y * step, r * step), step) for x, y, r in found]
+    centres = [_refine(grey, paper, (x * step, y * step, r * step), step) for x, y, r in found]
     return FoundTargets(
         np.array(centres, dtype=np.float64).reshape(-1, 2),
         np.array([r * step for *_, r in found], dtype=np.float64),
     )
 
 
-def _reduced(grey: Floats32, step: int) -> Floats32:
+def _reduce(grey: Floats32, step: int) -> Floats32:
     rows, cols = grey.shape[0] // step, grey.shape[1] // step
     blocks = grey[: rows * step, : cols * step].reshape(rows, step, cols, step)
     small: Floats32 = blocks.mean(axis=(1, 3), dtype=np.float32)
@@ -110,7 +110,7 @@ def _concentric(shapes: Floats, long_side: int) -> list[tuple[float, float, floa
     return [place for _, place in sorted(found)]
 
 
-def _refined(
+def _refine(
     grey: Floats32, paper: Floats32, ring: tuple[float, float, float], step: int
 ) -> tuple[float, float]:
     """Return the middle of the ink within a little more than the ring, at full resolution."""
