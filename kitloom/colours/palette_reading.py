@@ -19,7 +19,7 @@ from palette.errors import PaletteError
 from palette.exchange import (
     FORMATS,
     NamedColour,
-    checked_count,
+    check_count,
     from_hex,
     read_colours,
 )
@@ -57,7 +57,7 @@ def _own_colours(data: bytes, where: str) -> tuple[NamedColour, ...] | None:
     rows = content.get("palette") if isinstance(content, dict) else None
     if not isinstance(rows, list) or "kitloom" not in content:
         return None
-    return checked_count((_own_colour(row, where) for row in rows), where)
+    return check_count((_own_colour(row, where) for row in rows), where)
 
 
 def _own_colour(row: Any, where: str) -> NamedColour:

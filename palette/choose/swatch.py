@@ -29,12 +29,12 @@ class Role(StrEnum):
     NEUTRAL = "neutral"  # white, grey, black, or so near that no hue is seen
 
 
-def told_share(share: float) -> str:
+def share_words(share: float) -> str:
     """Return a share, 0 to 1, as "12.3%", as "under 0.1%" where that would read 0.0%, or "none"."""
     if share <= 0:
         return "none"
-    told = f"{share:.1%}"
-    return "under 0.1%" if told == "0.0%" else told
+    percent = f"{share:.1%}"
+    return "under 0.1%" if percent == "0.0%" else percent
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ module here and one line in ``FORMATS``. Not done here: opening or writing the f
 """
 
 from palette.exchange.cgats import CgatsTable
-from palette.exchange.colour import MOST_NAME, NamedColour, checked_count, from_hex
+from palette.exchange.colour import MOST_NAME, NamedColour, check_count, from_hex
 from palette.exchange.formats import FORMATS, read_colours
 
 __all__ = [
@@ -13,7 +13,7 @@ __all__ = [
     "MOST_NAME",
     "CgatsTable",
     "NamedColour",
-    "checked_count",
+    "check_count",
     "from_hex",
     "read_colours",
 ]

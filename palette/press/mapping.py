@@ -75,11 +75,11 @@ def _cheapest(gamut: Gamut, target: Floats, spots: Floats, weights: Weights) -> 
     """Return the (n, 2) lightness and hue of least cost among (n, m, 2)."""
     spots[..., 0] = np.clip(spots[..., 0], 0.0, 100.0)
     light, chroma, hue = (target[:, i, None] for i in range(3))
-    found = _best_chroma(gamut, target, spots, weights)
+    reach = _best_chroma(gamut, target, spots, weights)
     cost = (
         weights.light * (spots[..., 0] - light) ** 2
-        + weights.chroma * (found - chroma) ** 2
-        + weights.hue * 2.0 * chroma * found * (1.0 - np.cos(spots[..., 1] - hue))
+        + weights.chroma * (reach - chroma) ** 2
+        + weights.hue * 2.0 * chroma * reach * (1.0 - np.cos(spots[..., 1] - hue))
     )
     best: Floats = spots[np.arange(len(spots)), np.argmin(cost, axis=1)]
     return best

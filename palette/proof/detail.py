@@ -69,8 +69,8 @@ def thin_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
     """
     step = _step(pixels, dpi)
     light = _lightness(_reduce(pixels, step))
-    found = _of_kind(light, dpi / step, "positive") + _of_kind(light, dpi / step, "reversed")
-    return found if step == 1 else tuple(_in_full_pixels(one, step) for one in found)
+    strokes = _of_kind(light, dpi / step, "positive") + _of_kind(light, dpi / step, "reversed")
+    return strokes if step == 1 else tuple(_in_full_pixels(one, step) for one in strokes)
 
 
 def _step(pixels: Pixels, dpi: float) -> int:
@@ -166,8 +166,8 @@ def _of_kind(
     boxes = ndimage.find_objects(marks)
     tall = [(b[0].stop - b[0].start, b[1].stop - b[1].start) for b in boxes]
     order = sorted(range(len(boxes)), key=lambda i: (-max(tall[i]), i))
-    found = [i for i in order if max(tall[i]) >= LEAST_LENGTH * least_px][:MAX_PLACES]
-    return tuple(_stroke(kind, limit_mm, boxes[i], lost, marks[boxes[i]] == i + 1) for i in found)
+    strokes = [i for i in order if max(tall[i]) >= LEAST_LENGTH * least_px][:MAX_PLACES]
+    return tuple(_stroke(kind, limit_mm, boxes[i], lost, marks[boxes[i]] == i + 1) for i in strokes)
 
 
 def _stroke(

@@ -78,15 +78,15 @@ def _edge_width(sheet: Straightened, box: Floats) -> float | None:
     """Return the smear of a patch's left and right edge in mm, or None without contrast."""
     left, top, wide, tall = box
     rows = slice(int((top + 0.3 * tall) * PX_PER_MM), int((top + 0.7 * tall) * PX_PER_MM))
-    found = []
+    values = []
     for edge, inwards in ((left, 1), (left + wide, -1)):
         start = int((edge - 0.8) * PX_PER_MM) if inwards > 0 else int((edge - 1.8) * PX_PER_MM)
         block = sheet.pixels[rows, max(start, 0) : start + int(2.6 * PX_PER_MM) + 1]
         channel = int(np.argmin(block.mean(axis=(0, 1)))) if block.size else 0
         profile = block[..., channel].mean(axis=0)[::inwards] if block.size else np.zeros(0)
         if profile.size > 8 and np.ptp(profile) > 40.0:
-            found.append(_rise(profile) / PX_PER_MM)
-    return float(np.mean(found)) if found else None
+            values.append(_rise(profile) / PX_PER_MM)
+    return float(np.mean(values)) if values else None
 
 
 def _rise(profile: Floats) -> float:
@@ -182,7 +182,7 @@ def _gutter_shade(sheet: Straightened, light: LightField, chart: ChartList) -> F
 
     Each patch has two: right of it and below it. A crease across the sheet meets one a patch.
     """
-    found, places = [], []
+    values, places = [], []
     for left, top, wide, tall in chart.boxes_mm:
         right, below = left + wide + _HALF_GUTTER, top + tall + _HALF_GUTTER
         for first, last in (((right, top), (right, below)), ((left, below), (right, below))):
@@ -192,10 +192,10 @@ def _gutter_shade(sheet: Straightened, light: LightField, chart: ChartList) -> F
             block = sheet.pixels[rows, cols].mean(axis=2) / 255.0
             profile = block.mean(axis=0 if x1 - x0 > y1 - y0 else 1)
             smooth = np.convolve(profile, np.full(4, 0.25), mode="valid")
-            found.append(smooth.min())
+            values.append(smooth.min())
             places.append(((x0 + x1) / 2.0, (y0 + y1) / 2.0))
     paper = light.at(np.array(places)).mean(axis=1)
-    shade = 1.0 - np.array(found) / paper
+    shade = 1.0 - np.array(values) / paper
     # white gutters are a little darker than wide white by flare, all of them alike
     result: Floats = shade - max(float(np.median(shade)), 0.0)
     return result

@@ -49,18 +49,18 @@ class Frame:
         self.targets_px.setflags(write=False)
 
 
-def find_frame(grey: Floats32, found: FoundTargets, chart: ChartList, where: str) -> Frame:
+def find_frame(grey: Floats32, targets: FoundTargets, chart: ChartList, where: str) -> Frame:
     """Return how the sheet lies.
 
     Raises:
         ScanError: another chart, or no way to read this one's number.
     """
     other = ""
-    for four in combinations(range(min(len(found.radii_px), _MOST_TARGETS)), 4):
-        radii = found.radii_px[list(four)]
+    for four in combinations(range(min(len(targets.radii_px), _MOST_TARGETS)), 4):
+        radii = targets.radii_px[list(four)]
         if radii.max() > 1.8 * radii.min():
             continue
-        for corners in _namings(found.centres_px[list(four)]):
+        for corners in _namings(targets.centres_px[list(four)]):
             to_px = projective(chart.targets_mm, corners)
             number = read_code(_code_levels(grey, to_px, chart))
             if number == chart.chart_id:

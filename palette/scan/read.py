@@ -88,15 +88,15 @@ def read_scan(pixels: Pixels, dpi: float | None, chart: ChartList, where: str) -
 
 
 def _frame(grey: Floats32, chart: ChartList, where: str) -> Frame:
-    found = find_targets(grey)
-    if len(found.radii_px) < 4:
-        raise _too_few(grey, found, where)
-    return find_frame(grey, found, chart, where)
+    targets = find_targets(grey)
+    if len(targets.radii_px) < 4:
+        raise _too_few(grey, targets, where)
+    return find_frame(grey, targets, chart, where)
 
 
-def _too_few(grey: Floats32, found: FoundTargets, where: str) -> ScanError:
+def _too_few(grey: Floats32, targets: FoundTargets, where: str) -> ScanError:
     """Say why there are not four targets: a smeared picture, a part of a sheet, or no chart."""
-    count = len(found.radii_px)
+    count = len(targets.radii_px)
     if count == 0 and _smear_px(grey) > 4.0:
         return ScanError("blurred", "no corner target stands out and no edge is sharp", where=where)
     if count == 0:

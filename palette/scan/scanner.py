@@ -81,12 +81,12 @@ def see(relative: Floats, rgb: Pixels, black: Floats) -> ScannerReading:
     start = np.array([0.0] * 7 + [0.3])
     spread = np.array([_CURVE, *[_MATRIX] * 6, _MIX])
     low, high = np.array([-1.0] * 7 + [0.0]), np.ones(8)
-    found = least_squares(misfit, start, bounds=(low, high), loss="soft_l1").x
-    lab = _lab(relative, black, found)
+    solution = least_squares(misfit, start, bounds=(low, high), loss="soft_l1").x
+    lab = _lab(relative, black, solution)
     quiet = (moved < 1.5) & (chroma < 40.0)
-    expected = glossy + found[7] * (matt - glossy)
+    expected = glossy + solution[7] * (matt - glossy)
     anchor = float(de2000(lab[quiet], expected[quiet]).mean()) if quiet.any() else 0.0
-    return ScannerReading(lab, float(_GAMMA * np.exp(found[0])), _cross_talk(found), anchor)
+    return ScannerReading(lab, float(_GAMMA * np.exp(solution[0])), _cross_talk(solution), anchor)
 
 
 def _lab(relative: Floats, black: Floats, unknowns: Floats) -> Floats:

@@ -56,11 +56,11 @@ def find_targets(grey: Floats32) -> FoundTargets:
     if count == 0:
         return FoundTargets(np.empty((0, 2)), np.empty(0))
     shapes = _shapes(labels)
-    found = _concentric(shapes, max(small.shape))
-    centres = [_refine(grey, paper, (x * step, y * step, r * step), step) for x, y, r in found]
+    ranked = _concentric(shapes, max(small.shape))
+    centres = [_refine(grey, paper, (x * step, y * step, r * step), step) for x, y, r in ranked]
     return FoundTargets(
         np.array(centres, dtype=np.float64).reshape(-1, 2),
-        np.array([r * step for *_, r in found], dtype=np.float64),
+        np.array([r * step for *_, r in rings], dtype=np.float64),
     )
 
 
@@ -99,15 +99,15 @@ def _concentric(shapes: Floats, long_side: int) -> list[tuple[float, float, floa
     sized = (size > 0.011 * long_side) & (size < 0.12 * long_side) & (square > 0.6)
     ring_fill = np.pi / 4.0 * (1.0 - RING_INSIDE**2)
     rings = np.flatnonzero(sized & (np.abs(fill - ring_fill) < 0.17))
-    found = []
+    ranked = []
     for ring in rings:
         near = np.hypot(x - x[ring], y - y[ring]) < 0.12 * size[ring]
         ratio = size / size[ring]
         inside = near & (np.abs(ratio - DISC) < 0.15) & (fill > 0.6) & (square > 0.6)
         if inside.any():
             wrong = float(np.abs(fill[ring] - ring_fill) + np.abs(ratio[inside] - DISC).min())
-            found.append((wrong, (float(x[ring]), float(y[ring]), float(size[ring] / 2.0))))
-    return [place for _, place in sorted(found)]
+            ranked.append((wrong, (float(x[ring]), float(y[ring]), float(size[ring] / 2.0))))
+    return [place for _, place in sorted(ranked)]
 
 
 def _refine(
