@@ -56,8 +56,8 @@ def find_targets(grey: Floats32) -> FoundTargets:
     if count == 0:
         return FoundTargets(np.empty((0, 2)), np.empty(0))
     shapes = _shapes(labels)
-    ranked = _concentric(shapes, max(small.shape))
-    centres = [_refine(grey, paper, (x * step, y * step, r * step), step) for x, y, r in ranked]
+    rings = _concentric(shapes, max(small.shape))
+    centres = [_refine(grey, paper, (x * step, y * step, r * step), step) for x, y, r in rings]
     return FoundTargets(
         np.array(centres, dtype=np.float64).reshape(-1, 2),
         np.array([r * step for *_, r in rings], dtype=np.float64),

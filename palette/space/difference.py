@@ -16,6 +16,7 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+from colormath.color_diff_matrix import delta_e_cie2000
 from numpy.typing import ArrayLike
 
 from palette.arrays import Floats, Mask
@@ -71,8 +72,6 @@ def _hue_step_and_mean(neutral: Mask, h1: Floats, h2: Floats) -> tuple[Floats, F
 
 def de2000_table(labs: ArrayLike) -> Floats:
     """Return the symmetric (n, n) table of differences of n Lab colours, shape (n, 3)."""
-    from colormath.color_diff_matrix import delta_e_cie2000
-
     values = np.asarray(labs, dtype=np.float64).reshape(-1, 3)
     rows: list[Any] = [delta_e_cie2000(one, values) for one in values]
     table = np.array(rows, dtype=np.float64).reshape(len(values), len(values))
