@@ -36,7 +36,7 @@ def drawn_pdf(sheet: Sheet) -> bytes:
     """Return the sheet as a PDF of one page.
 
     Raises:
-        ValueError: a panel is filled with a pattern, or over 255 different characters in a weight.
+        ValueError: a panel is filled with a pattern.
     """
     from pikepdf import Dictionary
 

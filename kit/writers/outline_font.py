@@ -30,16 +30,15 @@ class OutlineFont:
     """One weight of the font, with the characters that some words use."""
 
     def __init__(self, lettering: Sequence[Lettering], *, bold: bool) -> None:
-        """Take the characters of all words in this weight.
+        """Take the characters of all words in this weight; "?" stands in for the last few of many.
 
-        Raises:
-            ValueError: over 255 different ones.
+        The font has a few letters more than codes are to be had, and no palette needs them all.
         """
         self.face: Typeface = typeface(bold=bold)
-        words = "".join(one.words for one in lettering if one.bold == bold)
-        self.codes = {c: code for code, c in enumerate(sorted(set(words)), start=1)}
-        if len(self.codes) > MOST_CHARACTERS:
-            raise ValueError(f"over {MOST_CHARACTERS} different characters")
+        used = sorted({c for one in lettering if one.bold == bold for c in one.words})
+        if len(used) > MOST_CHARACTERS:
+            used = sorted({*used[: MOST_CHARACTERS - 1], "?"})
+        self.codes = {c: code for code, c in enumerate(used, start=1)}
 
     def resource(self, pdf: Pdf) -> Dictionary:
         """Return the font for a page's resources."""
@@ -89,13 +88,14 @@ class OutlineFont:
         """Return the operators that write words with the font resource of that name."""
         x, y = points(words.box.x_mm), points(height_mm - words.box.bottom_mm)
         size, across, up = map(number, (words.size_pt, x, y))
-        kerns = [-UNITS * self.face.kern(a, b) for a, b in pairwise(words.words)]
+        text = "".join(c if c in self.codes else "?" for c in words.words)
+        kerns = [0.0, *(-UNITS * self.face.kern(a, b) for a, b in pairwise(text))]
         parts = [
             f"{number(kern) if kern else ''}<{self.codes[c]:02x}>"
-            for c, kern in zip(words.words, [0.0, *kerns], strict=bool(words.words))
+            for c, kern in zip(text, kerns, strict=False)
         ]
-        text = "".join(parts).replace("><", "")
-        return f"BT /{name} {size} Tf {across} {up} Td [{text}] TJ ET\n"
+        shown = "".join(parts).replace("><", "")
+        return f"BT /{name} {size} Tf {across} {up} Td [{shown}] TJ ET\n"
 
 
 def _deflated(pdf: Pdf, text: str) -> Stream:

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from kit.card import card_sheet
+from kit.letters import typeface
 from kit.render import render_page
 from kit.shapes import Rect, bounding_box
 from kit.sheet import PatternFill, Sheet
@@ -217,6 +218,20 @@ def test_a_title_cannot_break_the_svg() -> None:
 def test_what_the_font_cannot_write_is_a_question_mark() -> None:
     title = card_sheet(palette_of(6), None, "Käse 豆").lettering[0]
     assert title.words == "Käse ?"
+
+
+def test_every_letter_of_the_font_can_stand_on_one_card() -> None:
+    face = typeface(bold=False)
+    every = "".join(chr(code) for code in range(32, 0x2700) if face.has(chr(code)))
+    data = drawn_pdf(card_sheet(palette_of(6), None, every))
+    assert np.abs(drawn_by_mupdf(data) - 255.0).max() > 0.0
+    assert ET.fromstring(drawn_svg(card_sheet(palette_of(6), None, every))) is not None  # noqa: S314
+
+
+def test_a_card_without_words_or_colours_can_be_drawn() -> None:
+    empty = Sheet("", 105.0, 148.0, 300.0, ())
+    assert drawn_by_mupdf(drawn_pdf(empty)).min() == 255.0
+    assert ET.fromstring(drawn_svg(empty)) is not None  # noqa: S314  our own bytes
 
 
 def test_only_plain_colours_can_be_drawn() -> None:
