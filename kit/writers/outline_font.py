@@ -15,7 +15,6 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from kit.letters import Lettering, Typeface, typeface
-from kit.shapes import extent
 from kit.writers.pdf import closed_path, number, points
 from patterns.units import MM_PER_POINT
 
@@ -66,11 +65,10 @@ class OutlineFont:
     def _drawing(self, pdf: Pdf, character: str) -> Stream:
         glyph = self.face.glyph(character)
         paths = [path.scaled(UNITS * MM_PER_POINT, 0.0, 0.0) for path in glyph.paths]
-        box = extent(paths, MM_PER_POINT) if paths else (0.0, 0.0, 0.0, 0.0)
-        left, top, right, bottom = (points(mm) for mm in box)
-        sizes = (round(UNITS * glyph.advance), 0, left - 1, -bottom - 1, right + 1, -top + 1)
         outline = "".join(closed_path(path.start, path.pieces, 0.0) for path in paths)
-        return _deflated(pdf, f"{' '.join(map(number, sizes))} d1\n{outline}{'f' if paths else ''}")
+        # d0 and not d1: some readers keep d1's glyphs as pixels and set them on whole pixels
+        operators = f"{round(UNITS * glyph.advance)} 0 d0\n{outline}{'f' if paths else ''}"
+        return _deflated(pdf, operators)
 
     def _to_unicode(self) -> str:
         pairs = [f"<{code:02x}> <{c.encode('utf-16-be').hex()}>" for c, code in self.codes.items()]
