@@ -1,4 +1,4 @@
-"""The maker's own cut line: the one closed path of an SVG file, fitted to a stated size.
+"""The maker's own cut line: the one closed path or shape of an SVG file, fitted to a stated size.
 
 In: the file and the largest width and height in millimetres. Out: a ``Contour`` of lines and true
 arcs within 0.01 mm of the path, its box's top left corner at the origin, proportions kept. Groups'
@@ -6,7 +6,7 @@ transforms are followed; the file's own units and page do not matter. What canno
 by name, with its remedy: no path, several paths, open, crossing itself, hostile or huge files.
 
 Entities are never expanded: a file that declares any is refused before it is read further. This
-module reads files. Not done here: shapes that are not paths (convert them), styles, clipping.
+module reads files. Not done here: text (convert it to paths), styles, clipping.
 """
 
 from __future__ import annotations
@@ -15,11 +15,12 @@ import math
 from pathlib import Path
 
 from kit.drawings.svg_file import runs_in
-from kit.drawings.svg_path import PathError, Run
+from kit.drawings.svg_path import PathError
 from kit.recipe_error import RecipeError
 from kit.shapes import (
     Contour,
     CurvedPath,
+    Run,
     bounding_box,
     extent,
     first_crossing,
@@ -68,10 +69,10 @@ def outline_of(data: bytes, size_mm: tuple[float, float], path: Path) -> Contour
 
 
 def _coarse(curves: CurvedPath) -> float:
-    """Return a tolerance of a ten-thousandth of the path's reach, before its size is known."""
+    """Return a tolerance of a hundred-thousandth of the path's reach, before its size is known."""
     numbers = [v for piece in curves.pieces for point in piece for v in point]
     reach = max(numbers) - min(numbers)
-    return max(reach, 1e-9) * 1e-4
+    return max(reach, 1e-9) * 1e-5
 
 
 def _only_run(data: bytes, path: Path) -> Run:

@@ -42,6 +42,7 @@ from kit.shapes.geometry import (
     turned,
 )
 from kit.shapes.marching import longest_ring
+from kit.shapes.pen import CubicPen, Run
 from kit.shapes.rings import first_crossing, signed_area
 
 __all__ = [
@@ -49,8 +50,10 @@ __all__ = [
     "Arc",
     "Bezier",
     "Contour",
+    "CubicPen",
     "CurvedPath",
     "Rect",
+    "Run",
     "Shares",
     "Vertex",
     "Window",

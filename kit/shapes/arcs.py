@@ -121,7 +121,7 @@ def beziers(contour: Contour) -> tuple[Point, list[Bezier]]:
             here, there = (start.x_mm, start.y_mm), (end.x_mm, end.y_mm)
             pieces.append((here, there, there))
         else:
-            bent = _arc_beziers(arc_between(start, end))
+            bent = arc_beziers(arc_between(start, end))
             # the last one ends on the vertex itself, not on the arc's rounded end
             pieces += [*bent[:-1], (*bent[-1][:2], (end.x_mm, end.y_mm))]
     first = contour.vertices[0]
@@ -133,7 +133,8 @@ def is_line(start: Point, piece: Bezier) -> bool:
     return piece[0] == start and piece[1] == piece[2]
 
 
-def _arc_beziers(arc: Arc) -> list[Bezier]:
+def arc_beziers(arc: Arc) -> list[Bezier]:
+    """Return an arc as cubics of at most 45 degrees."""
     count = max(1, math.ceil(abs(arc.sweep_rad) / LARGEST_PIECE - 1e-9))
     arm = 4.0 / 3.0 * math.tan(arc.sweep_rad / count / 4.0) * arc.radius_mm
     pieces: list[Bezier] = []
