@@ -139,23 +139,14 @@ def _leaves_room(
 
 
 def _matched(places: Sequence[set[str]], names: Sequence[str]) -> int:
-    """How many places can have a name of their own that does not lie beside them already.
+    """How many places can have a name of their own that does not lie beside them already."""
+    from scipy.sparse import csr_array
+    from scipy.sparse.csgraph import maximum_bipartite_matching
 
-    The augmenting paths of bipartite matching (Kuhn 1955).
-    """
-    taken: dict[str, int] = {}
-
-    def settle(place: int, seen: set[str]) -> bool:
-        for name in names:
-            if name in places[place] or name in seen:
-                continue
-            seen.add(name)
-            if name not in taken or settle(taken[name], seen):
-                taken[name] = place
-                return True
-        return False
-
-    return sum(settle(place, set()) for place in range(len(places)))
+    if not places:
+        return 0
+    fits = csr_array([[name not in beside for name in names] for beside in places])
+    return int(np.count_nonzero(maximum_bipartite_matching(fits, perm_type="column") >= 0))
 
 
 def _wishes(slot: Slot) -> list[str]:

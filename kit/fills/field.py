@@ -65,17 +65,10 @@ def periodic_field(
 
 def _cells(side_mm: float) -> int:
     """Return an even number of cells with no prime factor over 5, at least as many as wished."""
+    from scipy.fft import next_fast_len
+
     count = max(4, min(math.ceil(side_mm * CELLS_PER_MM), MOST_CELLS))
-    while count % 2 or not _is_smooth(count):
-        count += 1
-    return count
-
-
-def _is_smooth(count: int) -> bool:
-    for prime in (2, 3, 5):
-        while count % prime == 0:
-            count //= prime
-    return count == 1
+    return 2 * int(next_fast_len(math.ceil(count / 2), real=True))
 
 
 def _averaged(values: Values, cells: int, axis: int) -> Values:

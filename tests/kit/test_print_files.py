@@ -12,7 +12,6 @@ import pytest
 from PIL import Image
 
 from kit.render import Page, png_rows_deflated
-from kit.render.flate import adler32_joined
 from kit.writers import WRITERS
 
 
@@ -177,11 +176,6 @@ def test_deflated_rows_are_one_valid_stream_for_any_thread_count(rows):
     assert (plain[:, 0] == 2).all()
     back = np.cumsum(plain[:, 1:], axis=0, dtype=np.uint8)  # "Up": each row adds to the one above
     assert np.array_equal(back.reshape(raster.shape), raster)
-
-
-def test_adler_of_joined_strings():
-    a, b = b"kiss cut" * 9000, bytes(range(256)) * 300
-    assert adler32_joined(zlib.adler32(a), zlib.adler32(b), len(b)) == zlib.adler32(a + b)
 
 
 # ---- PNG
