@@ -22,12 +22,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
-from kit.shapes import Contour, Rect, Vertex, arc_between, bounding_box, flatten
-
-Floats = NDArray[np.float64]
-Point = tuple[float, float]
+from kit.shapes import Contour, Point, Rect, Vertex, arc_between, bounding_box, flatten
+from palette.arrays import Floats, Indices
 
 START_POINTS = 8  # tried on each outline
 NESTING_CHORD_MM = 0.05  # how finely arcs are cut to tell what lies inside what
@@ -185,7 +182,7 @@ def _nearest_next(members: Sequence[int], centres: Floats, start: Point) -> list
     return order
 
 
-def _two_opt(apart: Floats) -> NDArray[np.intp]:
+def _two_opt(apart: Floats) -> Indices:
     """Return the stops, first and last kept, after turning stretches round as long as it helps."""
     count = len(apart)
     route = np.arange(count)

@@ -15,13 +15,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from kit.fills.field import Field, Values, correlated, folded_over
+from kit.fills.field import Field, correlated, folded_over
 from kit.shapes import Contour, bounding_box, flatten, polygon_coverage
+from palette.arrays import Floats
 
 LEAST_SHARE = 0.35
 
 
-def bareness(mask: Field, outline: Contour, panels: Sequence[Contour] = ()) -> Values:
+def bareness(mask: Field, outline: Contour, panels: Sequence[Contour] = ()) -> Floats:
     """Return how bare the visible part of the sticker is at every offset, (rows, cols), 0 to 1.
 
     All 0 for a tile without motifs, and for a sticker that its panels cover.
@@ -32,7 +33,7 @@ def bareness(mask: Field, outline: Contour, panels: Sequence[Contour] = ()) -> V
     cols = math.ceil(box.right_mm / pitch_x) - col
     rows = math.ceil(box.bottom_mm / pitch_y) - row
 
-    def covered(contour: Contour) -> Values:
+    def covered(contour: Contour) -> Floats:
         points = np.array(flatten(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
         return polygon_coverage([points], rows, cols)
 
@@ -44,5 +45,5 @@ def bareness(mask: Field, outline: Contour, panels: Sequence[Contour] = ()) -> V
         return np.zeros(mask.values.shape[:2])
     folded = folded_over(seen, mask.values.shape[0], mask.values.shape[1])
     shown = correlated(np.roll(folded, (row, col), axis=(0, 1)) / seen.sum(), mask.values) / mean
-    bare: Values = np.clip(1.0 - shown / LEAST_SHARE, 0.0, 1.0)
+    bare: Floats = np.clip(1.0 - shown / LEAST_SHARE, 0.0, 1.0)
     return bare

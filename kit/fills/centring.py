@@ -12,11 +12,12 @@ import math
 
 import numpy as np
 
-from kit.fills.field import Field, Values, correlated, folded_over
+from kit.fills.field import Field, correlated, folded_over
 from kit.shapes import Contour, bounding_box
+from palette.arrays import Floats
 
 
-def centre_contrast(mask: Field, outline: Contour) -> Values:
+def centre_contrast(mask: Field, outline: Contour) -> Floats:
     """Return the contrast of middle against ring for every offset, (rows, cols)."""
     box = bounding_box(outline)
     x, y = box.centre_mm

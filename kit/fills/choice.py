@@ -21,12 +21,10 @@ from dataclasses import dataclass
 from itertools import islice
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.stickers import Slot, is_colour
+from palette.arrays import Floats
 from palette.space import de2000
-
-Lab = NDArray[np.float64]
 
 TO_WRITE_ON = ("white", "ruled")  # panels that are left in the paper's white
 MOST_LOOKED_AHEAD = 12  # with more fills than a sticker has neighbours by far, all find a place
@@ -60,8 +58,8 @@ class Choice:
 
 def choose_fills(
     slots: Sequence[Slot],
-    patterns: Mapping[str, Lab],
-    colours: Mapping[str, Lab],
+    patterns: Mapping[str, Floats],
+    colours: Mapping[str, Floats],
     beside: Sequence[Sequence[int]],
 ) -> tuple[Choice, ...]:
     """Return one choice a slot.
@@ -159,19 +157,19 @@ def _key(wish: str) -> str:
     return wish.lower() if is_colour(wish) else wish
 
 
-def _own_colours(slots: Sequence[Slot]) -> dict[str, Lab]:
+def _own_colours(slots: Sequence[Slot]) -> dict[str, Floats]:
     from palette.space import hex_to_lab
 
     own = {wish.lower() for slot in slots for wish in _wishes(slot) if is_colour(wish)}
     return {colour: hex_to_lab(colour) for colour in own}
 
 
-def _paper_like(lab: Lab) -> bool:
+def _paper_like(lab: Floats) -> bool:
     return float(de2000(lab, np.array([100.0, 0.0, 0.0]))) < PAPER_LIKE_DE2000
 
 
 def _pick(
-    pool: Sequence[str], used: Counter[str], near: Sequence[str], looks: Mapping[str, Lab]
+    pool: Sequence[str], used: Counter[str], near: Sequence[str], looks: Mapping[str, Floats]
 ) -> str:
     """The least used of the pool that lies beside none of its like and looks most different."""
 

@@ -27,8 +27,9 @@ import numpy as np
 
 from kit.fills.bareness import bareness
 from kit.fills.centring import centre_contrast
-from kit.fills.field import Field, Values, correlated, folded_over
+from kit.fills.field import Field, correlated, folded_over
 from kit.shapes import Contour, bounding_box, flatten, nearest_mm, polygon_coverage
+from palette.arrays import Floats
 
 HALF_BAND_MM = 0.5
 SLIVER_MM = 1.0  # to this depth on the visible side, motifs cost half
@@ -126,7 +127,7 @@ def choose_offsets(
     )
 
 
-def cut_costs(mask: Field, edges: Edges) -> Values:
+def cut_costs(mask: Field, edges: Edges) -> Floats:
     """Return the cut cost of every offset: (rows, cols), the offset of cell (i, j) is its corner.
 
     Each is the mean of the mask under the edge band, 0 to 1.
@@ -138,7 +139,7 @@ def cut_costs(mask: Field, edges: Edges) -> Values:
     return correlated(folded, mask.values)
 
 
-def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Values, int, int]:
+def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Floats, int, int]:
     """Return the weights along a sticker's edges, and the row and column where they begin.
 
     The grid is the mask's: cell (0, 0) has its top left corner at the sticker's.
@@ -161,13 +162,13 @@ def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Values, int,
     return band, row, col
 
 
-def _within(away: Values, reach_mm: float, pitch_mm: float) -> Values:
+def _within(away: Floats, reach_mm: float, pitch_mm: float) -> Floats:
     """Return the share of each cell that is nearer than ``reach_mm``."""
-    shares: Values = np.clip(0.5 + (reach_mm - away) / pitch_mm, 0.0, 1.0)
+    shares: Floats = np.clip(0.5 + (reach_mm - away) / pitch_mm, 0.0, 1.0)
     return shares
 
 
-def unlikeness(appearance: Field) -> Values:
+def unlikeness(appearance: Field) -> Floats:
     """Return how different two windows look for every difference of their offsets, 0 to 1.
 
     It is 1 − autocorrelation, 0 at no difference, and near a place where the two look alike no more
@@ -178,7 +179,7 @@ def unlikeness(appearance: Field) -> Values:
     channels = values[..., None] if values.ndim == 2 else values
     centred = channels - channels.mean(axis=(0, 1))
     power = (np.abs(np.fft.rfft2(centred, axes=(0, 1))) ** 2).sum(axis=2)
-    alike: Values = np.fft.irfft2(power, s=(values.shape[0], values.shape[1]))
+    alike: Floats = np.fft.irfft2(power, s=(values.shape[0], values.shape[1]))
     if alike[0, 0] <= 1e-9 * alike.size:
         return np.zeros_like(alike)
     pitch_mm = appearance.pitch_mm[1], appearance.pitch_mm[0]  # down, across
@@ -186,17 +187,17 @@ def unlikeness(appearance: Field) -> Values:
     sides = tuple(cells * mm for cells, mm in zip(alike.shape, pitch_mm, strict=True))
     farthest = float((1.0 - _eased(alike, sum(sides) / 2.0, pitch_mm)).max())
     eased = _eased(alike, MOVED_SHARE * min(sides) * farthest, pitch_mm)
-    distances: Values = np.round(1.0 - eased, DECIMALS)
+    distances: Floats = np.round(1.0 - eased, DECIMALS)
     return distances
 
 
-def _eased(alike: Values, reach_mm: float, pitch_mm: tuple[float, float]) -> Values:
+def _eased(alike: Floats, reach_mm: float, pitch_mm: tuple[float, float]) -> Floats:
     """Return likenesses that fall from every place to nothing over no less than ``reach_mm``."""
     down = _sloped(alike, pitch_mm[0] / reach_mm, 0)
     return _sloped(down, pitch_mm[1] / reach_mm, 1)
 
 
-def _sloped(values: Values, fall: float, axis: int) -> Values:
+def _sloped(values: Floats, fall: float, axis: int) -> Floats:
     """Return values that fall by no more than ``fall`` a cell along an axis that has no end."""
     count = values.shape[axis]
     ramp = fall * np.arange(2 * count).reshape((-1, 1) if axis == 0 else (1, -1))
@@ -204,11 +205,11 @@ def _sloped(values: Values, fall: float, axis: int) -> Values:
     down = np.maximum.accumulate(twice + ramp, axis=axis) - ramp
     up = np.flip(np.maximum.accumulate(np.flip(twice - ramp, axis), axis=axis), axis) + ramp
     there = np.arange(count)
-    sloped: Values = np.maximum(down.take(there + count, axis), up.take(there, axis))
+    sloped: Floats = np.maximum(down.take(there + count, axis), up.take(there, axis))
     return sloped
 
 
-def _ratio(costs: Values) -> Values:
+def _ratio(costs: Floats) -> Floats:
     """Return costs over their mean; all 1 where nothing is ever cut."""
     mean = float(costs.mean())
     return np.ones_like(costs) if mean <= 1e-12 else np.round(costs / mean, DECIMALS)
@@ -227,11 +228,11 @@ def _cell_of(pin: tuple[float, float] | None, mask: Field) -> Cell | None:
 
 
 def _greedy(
-    ratios: Sequence[Values], unlike: Values, lean: float, fixed: Sequence[Cell | None]
+    ratios: Sequence[Floats], unlike: Floats, lean: float, fixed: Sequence[Cell | None]
 ) -> list[Cell]:
     """Choose one sticker after the other, each against the pinned ones and those before."""
     cells: list[Cell] = []
-    nearest: Values | None = None
+    nearest: Floats | None = None
     for pinned in sorted({cell for cell in fixed if cell is not None}):
         nearest = _nearer(nearest, unlike, pinned)
     for ratio, own in zip(ratios, fixed, strict=True):
@@ -241,8 +242,8 @@ def _greedy(
 
 
 def _refined(
-    ratios: Sequence[Values],
-    unlike: Values,
+    ratios: Sequence[Floats],
+    unlike: Floats,
     cells: list[Cell],
     lean: float,
     fixed: Sequence[Cell | None],
@@ -254,20 +255,20 @@ def _refined(
         for i, ratio in enumerate(ratios[:REFINED]):
             if fixed[i] is not None:
                 continue
-            nearest: Values | None = None
+            nearest: Floats | None = None
             for other in cells[:i] + cells[i + 1 :]:
                 nearest = _nearer(nearest, unlike, other)
             cells[i] = _best(ratio, nearest, lean)
     return cells
 
 
-def _nearer(nearest: Values | None, unlike: Values, cell: Cell) -> Values:
+def _nearer(nearest: Floats | None, unlike: Floats, cell: Cell) -> Floats:
     """Return for every offset the distance to the most alike of those so far and this one."""
-    moved: Values = np.roll(unlike, cell, axis=(0, 1))
+    moved: Floats = np.roll(unlike, cell, axis=(0, 1))
     return moved if nearest is None else np.minimum(nearest, moved, out=moved)
 
 
-def _best(ratio: Values, nearest: Values | None, lean: float) -> Cell:
+def _best(ratio: Floats, nearest: Floats | None, lean: float) -> Cell:
     """Return the cell with the best of clean edges and distance from the others."""
     # at first there is nothing to differ from
     score = -ratio if nearest is None else lean * nearest - (1.0 - lean) * ratio
@@ -275,6 +276,6 @@ def _best(ratio: Values, nearest: Values | None, lean: float) -> Cell:
     return best // cols, best % cols
 
 
-def _between(unlike: Values, a: Cell, b: Cell) -> float:
+def _between(unlike: Floats, a: Cell, b: Cell) -> float:
     rows, cols = unlike.shape
     return float(unlike[(a[0] - b[0]) % rows, (a[1] - b[1]) % cols])

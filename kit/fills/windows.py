@@ -19,20 +19,18 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.fills.choice import Choice
 from kit.fills.field import CELLS_PER_MM, Field, periodic_field
 from kit.fills.offsets import DECIMALS, Edges, Offsets, choose_offsets
-from kit.shapes import Rect, turned
+from kit.shapes import Point, Rect, turned
 from kit.stickers import Slot
+from palette.arrays import Pixels
 from palette.space import srgb_to_lab
 from patterns.motifs import motif_mask
 from patterns.plane import Plane, let_go
 
 MOST_THREADS = 8
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -140,7 +138,7 @@ def _fields(plane: Plane) -> tuple[Field, Field]:
     return mask, Field(srgb_to_lab(colours.values / 255.0), colours.pitch_mm)
 
 
-def _reduced(pixels: NDArray[np.uint8], repeat_mm: float) -> NDArray[np.uint8]:
+def _reduced(pixels: Pixels, repeat_mm: float) -> Pixels:
     """The tile at about two pixels a cell of the grid; finer would not change a window."""
     from PIL import Image
 

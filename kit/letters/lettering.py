@@ -17,8 +17,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from kit.letters.typeface import Typeface, typeface
-from kit.shapes import CurvedPath, Rect
-from kit.shapes.arcs import Point
+from kit.shapes import CurvedPath, Point, Rect
 from patterns.units import MM_PER_POINT
 
 LEAST_PT, LEAST_REVERSED_PT = 6.0, 8.0

@@ -21,8 +21,7 @@ from typing import Literal
 import numpy as np
 
 from kit.recipe_error import RecipeError
-from kit.shapes import Contour, Rect, Vertex
-from kit.shapes.arcs import Point
+from kit.shapes import Contour, Point, Rect, Vertex
 
 TEETH = 21
 LINE_PITCH_MM, TOOTH_PITCH_MM = 2.0, 2.1

@@ -16,7 +16,8 @@ from kit.cut import CutPlan, cut_plan
 from kit.letters import Lettering
 from kit.render.flate import png_rows_deflated
 from kit.render.raster import Plane, draw_lettering, render_sheet
-from kit.sheet import Pixels, Sheet
+from kit.sheet import Sheet
+from palette.arrays import Pixels
 
 
 @dataclass(frozen=True)

@@ -10,13 +10,11 @@ Not done here: opening it, and the cut line round it (``kit.drawings.icon``).
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.shapes import window_touched
-from kit.sheet import Picture, Pixels
+from kit.sheet import Picture
+from palette.arrays import Floats32, Pixels
 from patterns.units import MM_PER_INCH
-
-Floats = NDArray[np.float32]
 
 
 def draw_picture(raster: Pixels, picture: Picture, dpi: float) -> None:
@@ -37,13 +35,13 @@ def draw_picture(raster: Pixels, picture: Picture, dpi: float) -> None:
     raster[window.slices] = np.clip(np.rint(seen), 0, 255).astype(np.uint8)
 
 
-def _mixed(band: Floats, down: Floats, across: Floats) -> Floats:
+def _mixed(band: Floats32, down: Floats32, across: Floats32) -> Floats32:
     """Return a band's rows and columns mixed by weights (target, source)."""
     rows = np.tensordot(down, band, axes=(1, 0))
     return np.moveaxis(np.tensordot(across, rows, axes=(1, 1)), 0, 1)
 
 
-def _weights(first: int, count: int, start: float, length: float, source: int) -> Floats:
+def _weights(first: int, count: int, start: float, length: float, source: int) -> Floats32:
     """Return (count, source): how much of each source pixel each target pixel shows.
 
     Rows sum to 1 inside the picture and to less at its edge, where the rest is the clear border.

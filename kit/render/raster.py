@@ -15,7 +15,6 @@ from concurrent.futures import ThreadPoolExecutor
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.letters import Lettering
 from kit.render.picture import draw_picture
@@ -23,7 +22,6 @@ from kit.render.ruler import draw_ruler
 from kit.shapes import (
     TOLERANCE_PX,
     Rect,
-    Shares,
     Window,
     area_coverage,
     bounding_box,
@@ -35,7 +33,8 @@ from kit.shapes import (
     window_centred,
     window_touched,
 )
-from kit.sheet import ColourFill, Fill, Mark, Panel, PatternFill, Pixels, Placement, Sheet
+from kit.sheet import ColourFill, Fill, Mark, Panel, PatternFill, Placement, Sheet
+from palette.arrays import Floats, Pixels
 from patterns.units import MM_PER_INCH
 
 FRAME_MM = 0.2
@@ -61,9 +60,7 @@ class Plane(Protocol):
         ...
 
 
-def render_sheet(
-    sheet: Sheet, planes: Mapping[str, Plane], dpi: float | None = None
-) -> NDArray[np.uint8]:
+def render_sheet(sheet: Sheet, planes: Mapping[str, Plane], dpi: float | None = None) -> Pixels:
     """Return the print raster.
 
     Args:
@@ -247,7 +244,7 @@ def draw_lettering(raster: Pixels, words: Lettering, dpi: float) -> None:
 
 
 def blend(
-    raster: Pixels, window: Window, shares: Shares, colour: Pixels | tuple[int, int, int]
+    raster: Pixels, window: Window, shares: Floats, colour: Pixels | tuple[int, int, int]
 ) -> None:
     """Lay a colour, or pixels, over a block of the raster, each by its share (0 to 1), in sRGB."""
     block = raster[window.slices]

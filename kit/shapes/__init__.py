@@ -17,7 +17,6 @@ from kit.shapes.arcs import (
 from kit.shapes.blade import blade_path
 from kit.shapes.coverage import (
     TOLERANCE_PX,
-    Shares,
     Window,
     area_coverage,
     nearest_mm,
@@ -32,6 +31,7 @@ from kit.shapes.curves import CurvedPath, extent, flatten_path
 from kit.shapes.edges import pennant, scalloped, stitches
 from kit.shapes.geometry import (
     Contour,
+    Point,
     Rect,
     Vertex,
     circle,
@@ -52,9 +52,9 @@ __all__ = [
     "Contour",
     "CubicPen",
     "CurvedPath",
+    "Point",
     "Rect",
     "Run",
-    "Shares",
     "Vertex",
     "Window",
     "arc_between",

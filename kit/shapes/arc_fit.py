@@ -15,12 +15,9 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-from kit.shapes.arcs import Point
-from kit.shapes.geometry import Contour, Vertex
-
-Points = NDArray[np.float64]
+from kit.shapes.geometry import Contour, Point, Vertex
+from palette.arrays import Floats
 
 LARGEST_SWEEP_RAD = math.radians(170.0)
 LARGEST_RADIUS_MM = 2_000.0
@@ -46,7 +43,7 @@ def fit_arcs(ring: Sequence[Point], tolerance_mm: float) -> Contour:
     return Contour(tuple(vertices))
 
 
-def _from_a_corner(points: Points) -> Points:
+def _from_a_corner(points: Floats) -> Floats:
     """Return the ring begun where it turns most, as no arc will run across that."""
     before, after = np.roll(points, 1, axis=0), np.roll(points, -1, axis=0)
     came, goes = points - before, after - points
@@ -54,7 +51,7 @@ def _from_a_corner(points: Points) -> Points:
     return np.roll(points, -int(np.argmax(np.round(np.abs(turn), 9))), axis=0)
 
 
-def _longest_side(closed: Points, here: int, last: int, tolerance: float) -> tuple[int, float]:
+def _longest_side(closed: Floats, here: int, last: int, tolerance: float) -> tuple[int, float]:
     """Return how far one side can reach from a point, and its bulge: doubling, then halving."""
     good, bulge, step = here + 1, 0.0, 2
     bad = last + 1
@@ -74,7 +71,7 @@ def _longest_side(closed: Points, here: int, last: int, tolerance: float) -> tup
     return good, bulge
 
 
-def _side(run: Points, tolerance: float) -> float | None:
+def _side(run: Floats, tolerance: float) -> float | None:
     """Return the bulge of the line or arc that can stand for a run of points, or None."""
     tried = np.vstack([run[1:-1], (run[1:] + run[:-1]) / 2.0])
     if _line_fits(run, tried, tolerance):
@@ -86,7 +83,7 @@ def _side(run: Points, tolerance: float) -> float | None:
     return bulge if _arc_fits(run, tried, bulge, tolerance) else None
 
 
-def _line_fits(run: Points, tried: Points, tolerance: float) -> bool:
+def _line_fits(run: Floats, tried: Floats, tolerance: float) -> bool:
     along = run[-1] - run[0]
     length = math.hypot(*along)
     if length == 0.0:
@@ -97,7 +94,7 @@ def _line_fits(run: Points, tried: Points, tolerance: float) -> bool:
     return bool(aside.max() <= tolerance and steps.min() >= 0.0)
 
 
-def _bulge_through(start: Points, middle: Points, end: Points) -> float:
+def _bulge_through(start: Floats, middle: Floats, end: Floats) -> float:
     """Return the bulge of the arc through three points: the inscribed angle tells its sweep."""
     (ax, ay), (bx, by) = start - middle, end - middle
     # the angle at the middle is half the sweep short of a straight line
@@ -106,7 +103,7 @@ def _bulge_through(start: Points, middle: Points, end: Points) -> float:
     return math.tan(missing / 2.0) if angle != 0.0 else 0.0
 
 
-def _arc_fits(run: Points, tried: Points, bulge: float, tolerance: float) -> bool:
+def _arc_fits(run: Floats, tried: Floats, bulge: float, tolerance: float) -> bool:
     chord = run[-1] - run[0]
     radius = math.hypot(*chord) * (1.0 + bulge * bulge) / (4.0 * abs(bulge))
     if not 0.0 < radius <= LARGEST_RADIUS_MM:

@@ -12,9 +12,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from kit.shapes.geometry import Contour, Rect, Vertex, rect_between
+from kit.shapes.geometry import Contour, Point, Rect, Vertex, rect_between
 
-Point = tuple[float, float]
 Bezier = tuple[Point, Point, Point]  # two control points and the end; it starts where the last ends
 
 LARGEST_PIECE = math.pi / 4.0

@@ -22,8 +22,6 @@ from itertools import pairwise
 from kit.shapes.arcs import arc_between
 from kit.shapes.geometry import Contour, Vertex
 
-Point = tuple[float, float]
-
 LEAST_TURN_RAD = 1e-6
 
 

@@ -12,7 +12,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kit.shapes.arcs import Bezier, Point, is_line
+from kit.shapes.arcs import Bezier, is_line
+from kit.shapes.geometry import Point
 
 MOST_STEPS = 400  # of one piece: a guard against absurd sizes
 

@@ -11,9 +11,7 @@ import math
 from collections.abc import Sequence
 
 from kit.shapes.blade import side_length
-from kit.shapes.geometry import Contour, Rect, Vertex, rounded_rectangle
-
-Point = tuple[float, float]
+from kit.shapes.geometry import Contour, Point, Rect, Vertex, rounded_rectangle
 
 LEAST_RADIUS_MM = 0.01  # a smaller corner is a sharp one
 SCALLOP_PITCH_MM = 5.0

@@ -16,6 +16,8 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+Point = tuple[float, float]
+
 QUARTER_BULGE = math.tan(math.pi / 8.0)  # a 90 degree corner: tan(22.5 degrees) = 0.41421
 
 

@@ -18,7 +18,8 @@ from fontTools.misc.transform import Identity
 from fontTools.pens.basePen import BasePen, NullPen
 from fontTools.svgLib.path.arc import EllipticalArc
 
-from kit.shapes.arcs import Arc, Bezier, Point, arc_beziers
+from kit.shapes.arcs import Arc, Bezier, arc_beziers
+from kit.shapes.geometry import Point
 
 
 @dataclass

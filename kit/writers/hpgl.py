@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from kit.render import Page
-from kit.shapes import Arc, Vertex, arc_between, blade_path, chords_needed
+from kit.shapes import Arc, Point, Vertex, arc_between, blade_path, chords_needed
 
 UNITS_PER_MM = 40.0
 CHORD_MM = 0.005  # how far strokes may leave an arc, whoever makes them of it
@@ -28,8 +28,6 @@ FARTHEST_UNITS = 32767  # what older machines hold in a number
 DEFAULT_CHORD_DEG = 5.0
 SHORTEST_ARC_UNITS = 10.0
 LEAST_SWEEP_RAD = math.radians(5.0)  # a flatter arc is one or two strokes anyway
-
-Point = tuple[float, float]
 
 
 def cut_hpgl(page: Page) -> bytes:

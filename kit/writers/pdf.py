@@ -16,8 +16,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from kit.render import Page, rgb
-from kit.shapes import Bezier, is_line
-from kit.shapes.arcs import Point
+from kit.shapes import Bezier, Point, is_line
 from kit.sheet import Sheet
 from kit.writers.srgb import srgb_profile
 from patterns.units import MM_PER_POINT

@@ -16,7 +16,8 @@ import numpy as np
 
 from kit.render import Page, png_rows_deflated
 from kit.shapes import area_coverage, bounding_box, window_touched
-from kit.sheet import Pixels, Sheet
+from kit.sheet import Sheet
+from palette.arrays import Pixels
 from patterns.artwork import KEYWORD, WORDS
 from patterns.units import MM_PER_INCH
 
