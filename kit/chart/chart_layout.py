@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from kit.recipe import Paper
+from kit.recipe import Margins, Paper
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect
 from palette.arrays import Floats, Mask, Pixels
@@ -36,16 +36,6 @@ CELL_MM = (2.4, 4.0)
 # hold the sheet by its lower half inch: common practice, no published source
 LEAST_MARGINS_MM = (10.0, 10.0, 13.0, 10.0)
 _STRIDE = 67  # between neighbours in the order of choice: far apart in colour
-
-
-@dataclass(frozen=True, slots=True)
-class Margins:
-    """What the printer is said not to reach, in millimetres."""
-
-    top_mm: float = 10.0
-    right_mm: float = 10.0
-    bottom_mm: float = 10.0
-    left_mm: float = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +103,7 @@ def _inside(paper: Paper, margins: Margins) -> Rect:
     top, right, bottom, left = (
         max(mm, least)
         for mm, least in zip(
-            (margins.top_mm, margins.right_mm, margins.bottom_mm, margins.left_mm),
+            (margins.top, margins.right, margins.bottom, margins.left),
             LEAST_MARGINS_MM,
             strict=True,
         )

@@ -23,7 +23,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from kit.shapes import Contour, Point, Rect, Vertex, arc_between, bounding_box, flatten
+from kit.shapes import Contour, Point, Rect, Vertex, arc_between, bounding_box, flatten_contour
 from palette.arrays import Floats, Indices
 
 START_POINTS = 8  # tried on each outline
@@ -148,7 +148,7 @@ def _boxes_inside(boxes: Sequence[Rect]) -> list[tuple[int, int]]:
 
 def encloses(contour: Contour, point: Point) -> bool:
     """Tell whether a point lies inside an outline (even-odd rule; arcs within 0.05 mm)."""
-    ring = np.array(flatten(contour, NESTING_CHORD_MM))
+    ring = np.array(flatten_contour(contour, NESTING_CHORD_MM))
     (x0, y0), (x1, y1) = ring.T, np.roll(ring, -1, axis=0).T
     crossed = (y0 > point[1]) != (y1 > point[1])
     rise = np.where(crossed, y1 - y0, 1.0)

@@ -16,7 +16,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from kit.fills.field import Field, correlated, folded_over
-from kit.shapes import Contour, bounding_box, flatten, polygon_coverage
+from kit.shapes import Contour, bounding_box, flatten_contour, polygon_coverage
 from palette.arrays import Floats
 
 LEAST_SHARE = 0.35
@@ -34,7 +34,7 @@ def bareness(mask: Field, outline: Contour, panels: Sequence[Contour] = ()) -> F
     rows = math.ceil(box.bottom_mm / pitch_y) - row
 
     def covered(contour: Contour) -> Floats:
-        points = np.array(flatten(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
+        points = np.array(flatten_contour(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
         return polygon_coverage([points], rows, cols)
 
     seen = covered(outline)

@@ -28,7 +28,7 @@ import numpy as np
 from kit.fills.bareness import bareness
 from kit.fills.centring import centre_contrast
 from kit.fills.field import Field, correlated, folded_over
-from kit.shapes import Contour, bounding_box, flatten, nearest_mm, polygon_coverage
+from kit.shapes import Contour, bounding_box, flatten_contour, nearest_mm, polygon_coverage
 from palette.arrays import Floats
 
 HALF_BAND_MM = 0.5
@@ -153,7 +153,7 @@ def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Floats, int,
     ys = (np.arange(rows, dtype=np.float64) + row + 0.5) * pitch_y
     band = np.zeros((rows, cols))
     for contour, visible_inside in ((edges.outline, 1.0), *((p, 0.0) for p in edges.panels)):
-        points = np.array(flatten(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
+        points = np.array(flatten_contour(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
         inside = polygon_coverage([points], rows, cols)
         visible = np.abs(1.0 - visible_inside - inside)
         away = nearest_mm(contour, xs, ys, SLIVER_MM + pitch_x)

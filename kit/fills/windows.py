@@ -23,7 +23,7 @@ import numpy as np
 from kit.fills.choice import Choice
 from kit.fills.field import CELLS_PER_MM, Field, periodic_field
 from kit.fills.offsets import DECIMALS, Edges, Offsets, choose_offsets
-from kit.shapes import Point, Rect, turned
+from kit.shapes import Point, Rect, rotate
 from kit.stickers import Slot
 from palette.arrays import Pixels
 from palette.space import srgb_to_lab
@@ -104,9 +104,9 @@ def _edges(slot: Slot, choice: Choice, radius_mm: float, *, panel: bool) -> Edge
     back = -slot.angle_deg
     wished = slot.panel_pin if panel and _both(choice) else slot.pin
     pin = wished if isinstance(wished, tuple) else None
-    panels = tuple(turned(one, back) for one in slot.panels(box, radius_mm))
+    panels = tuple(rotate(one, back) for one in slot.panels(box, radius_mm))
     return Edges(
-        panels[0] if panel else turned(slot.outline(box, radius_mm), back),
+        panels[0] if panel else rotate(slot.outline(box, radius_mm), back),
         () if panel else panels,
         _spun(pin, back) if pin else None,
         wished == "centred",

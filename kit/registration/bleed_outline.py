@@ -22,7 +22,7 @@ from kit.shapes import (
     Contour,
     bounding_box,
     fit_arcs,
-    flatten,
+    flatten_contour,
     longest_ring,
     polygon_coverage,
     signed_area,
@@ -44,7 +44,7 @@ def bleed_shape(outline: Contour, bleed_mm: float) -> Contour | None:
         outline: the cut line, closed and not crossing itself.
         bleed_mm: how far ink runs past it along x and y.
     """
-    ring = flatten(outline, FIT_MM)
+    ring = flatten_contour(outline, FIT_MM)
     box, area = bounding_box(outline), signed_area(ring)
     if abs(area) >= (1.0 - FREE_SHARE) * box.area_mm2 or bleed_mm <= 0.0:
         return None

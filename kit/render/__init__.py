@@ -6,7 +6,7 @@ resolution, with its words and cuts. Not done here: cut lines in it (they are ne
 
 from kit.render.flate import png_rows_deflated
 from kit.render.page import CutPage, Page, render_page
-from kit.render.raster import blend, render_sheet, rgb
+from kit.render.raster import blend, render_sheet
 
 __all__ = [
     "CutPage",
@@ -15,5 +15,4 @@ __all__ = [
     "png_rows_deflated",
     "render_page",
     "render_sheet",
-    "rgb",
 ]

@@ -15,7 +15,7 @@ import numpy as np
 from kit.cut import CutPlan, cut_plan
 from kit.letters import Lettering
 from kit.render.flate import png_rows_deflated
-from kit.render.raster import Plane, draw_lettering, render_sheet
+from kit.render.raster import PatternPlane, draw_lettering, render_sheet
 from kit.sheet import Sheet
 from palette.arrays import Pixels
 
@@ -90,6 +90,6 @@ class Page:
         return (self.bare or CutPage(self.sheet)).cuts
 
 
-def render_page(sheet: Sheet, planes: Mapping[str, Plane]) -> Page:
+def render_page(sheet: Sheet, planes: Mapping[str, PatternPlane]) -> Page:
     """Return the sheet with its print raster at the sheet's own resolution."""
     return Page(sheet, render_sheet(sheet, planes))

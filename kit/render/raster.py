@@ -35,6 +35,7 @@ from kit.shapes import (
 )
 from kit.sheet import ColourFill, Fill, Mark, Panel, PatternFill, Placement, Sheet
 from palette.arrays import Floats, Pixels
+from palette.space import parse_hex
 from patterns.units import MM_PER_INCH
 
 FRAME_MM = 0.2
@@ -43,7 +44,7 @@ MOST_THREADS = 8
 COARSEST_PX_MM = MM_PER_INCH / 72.0
 
 
-class Plane(Protocol):
+class PatternPlane(Protocol):
     """A periodic plane in millimetres, as ``patterns.plane.periodic`` makes them."""
 
     def sample(
@@ -60,7 +61,9 @@ class Plane(Protocol):
         ...
 
 
-def render_sheet(sheet: Sheet, planes: Mapping[str, Plane], dpi: float | None = None) -> Pixels:
+def render_sheet(
+    sheet: Sheet, planes: Mapping[str, PatternPlane], dpi: float | None = None
+) -> Pixels:
     """Return the print raster.
 
     Args:
@@ -131,7 +134,7 @@ def _reach(placement: Placement) -> Rect:
 
 
 def _draw_sticker(
-    raster: Pixels, placement: Placement, planes: Mapping[str, Plane], dpi: float
+    raster: Pixels, placement: Placement, planes: Mapping[str, PatternPlane], dpi: float
 ) -> None:
     _draw_fill(raster, placement, planes, dpi)
     for panel in placement.panels:
@@ -148,14 +151,8 @@ def _at(sheet: Sheet, dpi: float) -> Sheet:
     return replace(sheet, dpi=dpi)
 
 
-def rgb(colour: str) -> tuple[int, int, int]:
-    """Return the three 8-bit values of an sRGB hex colour such as ``#3b5b7a``."""
-    value = int(colour.removeprefix("#"), 16)
-    return value >> 16, value >> 8 & 255, value & 255
-
-
 def _draw_fill(
-    raster: Pixels, placement: Placement, planes: Mapping[str, Plane], dpi: float
+    raster: Pixels, placement: Placement, planes: Mapping[str, PatternPlane], dpi: float
 ) -> None:
     window = window_centred(placement.bleed, dpi, _size(raster))
     if window.rows == 0 or window.cols == 0:
@@ -168,15 +165,17 @@ def _draw_fill(
 
 
 def _filled(
-    fill: Fill, box: Rect, planes: Mapping[str, Plane], window: Window, dpi: float
-) -> Pixels | tuple[int, int, int]:
+    fill: Fill, box: Rect, planes: Mapping[str, PatternPlane], window: Window, dpi: float
+) -> Pixels:
     """Return what a block of the sheet is printed in: its pixels, or one colour for all."""
     if isinstance(fill, ColourFill):
-        return rgb(fill.colour)
+        return parse_hex(fill.colour)
     return sample_fill(fill, box, planes[fill.plane], window, dpi)
 
 
-def sample_fill(fill: PatternFill, box: Rect, plane: Plane, window: Window, dpi: float) -> Pixels:
+def sample_fill(
+    fill: PatternFill, box: Rect, plane: PatternPlane, window: Window, dpi: float
+) -> Pixels:
     """Return a block of the sheet's pixels filled from the plane, sticker turn included.
 
     The block is sampled as the sticker lies before its turn, then turned: quarter turns move
@@ -213,7 +212,7 @@ def _before_turn(block: Rect, box: Rect, turns: int) -> tuple[float, float]:
 
 
 def _draw_panel(
-    raster: Pixels, panel: Panel, box: Rect, planes: Mapping[str, Plane], dpi: float
+    raster: Pixels, panel: Panel, box: Rect, planes: Mapping[str, PatternPlane], dpi: float
 ) -> None:
     window = window_touched(bounding_box(panel.contour), dpi, _size(raster))
     if window.rows and window.cols:
@@ -225,11 +224,11 @@ def _draw_mark(raster: Pixels, mark: Mark, dpi: float) -> None:
     if mark.inside is not None:
         window = window_touched(bounding_box(mark.contour), dpi, _size(raster))
         if window.rows and window.cols:
-            blend(raster, window, area_coverage(mark.contour, dpi, window), rgb(mark.inside))
+            blend(raster, window, area_coverage(mark.contour, dpi, window), parse_hex(mark.inside))
     window = window_touched(stroke_box(mark.contour, mark.stroke_mm), dpi, _size(raster))
     if mark.stroke_mm > 0.0 and window.rows and window.cols:
         shares = stroke_coverage(mark.contour, mark.stroke_mm, dpi, window)
-        blend(raster, window, shares, rgb(mark.colour))
+        blend(raster, window, shares, parse_hex(mark.colour))
 
 
 def draw_lettering(raster: Pixels, words: Lettering, dpi: float) -> None:
@@ -240,12 +239,10 @@ def draw_lettering(raster: Pixels, words: Lettering, dpi: float) -> None:
     xs, ys = zip(*(point for ring in rings for point in ring), strict=True)
     window = window_touched(rect_between(min(xs), min(ys), max(xs), max(ys)), dpi, _size(raster))
     if window.rows and window.cols:
-        blend(raster, window, rings_coverage(rings, dpi, window), rgb(words.colour))
+        blend(raster, window, rings_coverage(rings, dpi, window), parse_hex(words.colour))
 
 
-def blend(
-    raster: Pixels, window: Window, shares: Floats, colour: Pixels | tuple[int, int, int]
-) -> None:
+def blend(raster: Pixels, window: Window, shares: Floats, colour: Pixels) -> None:
     """Lay a colour, or pixels, over a block of the raster, each by its share (0 to 1), in sRGB."""
     block = raster[window.slices]
     ink = np.asarray(colour, dtype=np.float32)

@@ -11,7 +11,7 @@ from kit.shapes.arcs import (
     beziers,
     bounding_box,
     chords_needed,
-    flatten,
+    flatten_contour,
     is_line,
 )
 from kit.shapes.blade import blade_path
@@ -37,9 +37,9 @@ from kit.shapes.geometry import (
     circle,
     quarter_turn,
     rect_between,
+    rotate,
     rounded_rectangle,
     translate,
-    turned,
 )
 from kit.shapes.marching import longest_ring
 from kit.shapes.pen import CubicPen, Run
@@ -67,7 +67,7 @@ __all__ = [
     "extent",
     "first_crossing",
     "fit_arcs",
-    "flatten",
+    "flatten_contour",
     "flatten_path",
     "is_line",
     "longest_ring",
@@ -77,6 +77,7 @@ __all__ = [
     "quarter_turn",
     "rect_between",
     "rings_coverage",
+    "rotate",
     "rounded_rectangle",
     "scalloped",
     "signed_area",
@@ -84,7 +85,6 @@ __all__ = [
     "stroke_box",
     "stroke_coverage",
     "translate",
-    "turned",
     "window_centred",
     "window_touched",
 ]

@@ -86,7 +86,7 @@ def _extremes(arc: Arc) -> list[Point]:
     return found
 
 
-def flatten(contour: Contour, tolerance_mm: float) -> list[Point]:
+def flatten_contour(contour: Contour, tolerance_mm: float) -> list[Point]:
     """Return the outline as a closed polyline (the first point is not repeated).
 
     Every chord stays within ``tolerance_mm`` of its arc: a chord over the angle a leaves a circle

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from kit.shapes.arcs import arc_between, bounding_box, flatten
+from kit.shapes.arcs import arc_between, bounding_box, flatten_contour
 from kit.shapes.geometry import Contour, Point, Rect, Vertex
 from palette.arrays import Floats, Indices
 from patterns.units import MM_PER_INCH
@@ -71,7 +71,7 @@ def _clipped(top: int, left: int, bottom: int, right: int, raster_px: tuple[int,
 
 def area_coverage(contour: Contour, dpi: float, window: Window) -> Floats:
     """Return the share of each pixel inside an outline that does not cross itself."""
-    return rings_coverage([flatten(contour, TOLERANCE_PX * MM_PER_INCH / dpi)], dpi, window)
+    return rings_coverage([flatten_contour(contour, TOLERANCE_PX * MM_PER_INCH / dpi)], dpi, window)
 
 
 def rings_coverage(rings: Sequence[Sequence[Point]], dpi: float, window: Window) -> Floats:

@@ -160,7 +160,7 @@ def translate(contour: Contour, dx_mm: float, dy_mm: float) -> Contour:
     )
 
 
-def turned(contour: Contour, degrees: float) -> Contour:
+def rotate(contour: Contour, degrees: float) -> Contour:
     """Return the outline turned clockwise as seen about the origin, by any angle."""
     angle = math.radians(degrees)
     cos, sin = math.cos(angle), math.sin(angle)

@@ -15,10 +15,11 @@ from collections.abc import Sequence
 from io import BytesIO
 from typing import TYPE_CHECKING
 
-from kit.render import Page, rgb
+from kit.render import Page
 from kit.shapes import Bezier, Point, is_line
 from kit.sheet import Sheet
 from kit.writers.srgb import srgb_profile
+from palette.space import parse_hex
 from patterns.units import MM_PER_POINT
 
 if TYPE_CHECKING:
@@ -107,7 +108,7 @@ def _lettering_operators(page: Page) -> str:
     """Return the operators that fill every letter's outline, in the profile's colours."""
     height = page.sheet.height_mm
     words = [
-        f"{' '.join(number(v / 255.0) for v in rgb(one.colour))} sc\n"
+        f"{' '.join(number(v / 255.0) for v in parse_hex(one.colour))} sc\n"
         + "".join(closed_path(path.start, path.pieces, height) for path in one.paths)
         + "f\n"
         for one in page.lettering

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.cut.order import cut_tour, encloses, restarted, start_points, travel_mm
-from kit.shapes import Rect, Vertex, circle, flatten, rounded_rectangle
+from kit.shapes import Rect, Vertex, circle, flatten_contour, rounded_rectangle
 
 # the sizes of a sample kit, mm (common practice, no published source)
 SIZES = ((38.1, 48.26), (38.1, 24.13), (6.35, 48.26))
@@ -82,7 +82,7 @@ def test_a_restarted_outline_is_the_same_outline(side, width, height, radius):
     ring = rounded_rectangle(Rect(3, 4, width, height), radius)
     places = start_points(ring)
     again = restarted(ring, *places[side % len(places)])
-    a, b = (shapely.Polygon(flatten(c, 1e-4)) for c in (ring, again))
+    a, b = (shapely.Polygon(flatten_contour(c, 1e-4)) for c in (ring, again))
     assert shapely.hausdorff_distance(a.exterior, b.exterior) < 1e-3
     assert b.exterior.is_ccw == a.exterior.is_ccw
 

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.kinds import KINDS, check_marks
-from kit.shapes import Rect, bounding_box, flatten, pennant, scalloped, stitches
+from kit.shapes import Rect, bounding_box, flatten_contour, pennant, scalloped, stitches
 from kit.shapes.edges import rounded_polygon
 
 SIDES = st.floats(6.0, 90.0)
@@ -21,7 +21,7 @@ SHAPES = [kind for kind in KINDS.values() if not kind.drawn_from]
 
 
 def polygon(contour, tolerance=1e-3):
-    return shapely.Polygon(flatten(contour, tolerance))
+    return shapely.Polygon(flatten_contour(contour, tolerance))
 
 
 @pytest.mark.parametrize("kind", SHAPES, ids=lambda kind: kind.name)

@@ -15,7 +15,7 @@ from kit.drawings import read_outline
 from kit.drawings.outline_file import outline_of
 from kit.drawings.svg_path import PathError, read_path
 from kit.recipe_error import RecipeError
-from kit.shapes import Vertex, bounding_box, first_crossing, fit_arcs, flatten, signed_area
+from kit.shapes import Vertex, bounding_box, first_crossing, fit_arcs, flatten_contour, signed_area
 
 FILE = Path("leaf.svg")
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">{}</svg>'
@@ -65,7 +65,7 @@ GOOD = {
 def test_paths_are_what_another_reader_sees(name):
     data = svg(GOOD[name])
     contour = outline_of(data, (40.0, 30.0), FILE)
-    seen = shapely.Polygon(flatten(contour, 1e-4))
+    seen = shapely.Polygon(flatten_contour(contour, 1e-4))
     true = by_svgelements(data, (40.0, 30.0))
     assert seen.is_valid
     apart = shapely.hausdorff_distance(
@@ -92,7 +92,7 @@ def test_circles_stay_arcs_and_squares_stay_straight():
 def test_groups_are_followed(transform):
     inner = f'<g transform="matrix(1 .2 -.1 1 3 4)"><path d="{GOOD["cubic"]}"/></g>'
     data = SVG.format(f'<g transform="{transform}">{inner}</g>').encode()
-    seen = shapely.Polygon(flatten(outline_of(data, (30, 30), FILE), 1e-4))
+    seen = shapely.Polygon(flatten_contour(outline_of(data, (30, 30), FILE), 1e-4))
     true = by_svgelements(data, (30, 30))
     assert shapely.hausdorff_distance(seen.exterior, true.exterior) <= 0.02
 
@@ -117,7 +117,7 @@ def test_basic_shapes_are_what_another_reader_sees(name, transform):
         f'<g transform="matrix(1 .2 -.1 1 3 4)">{SHAPES[name]}</g>' if transform else SHAPES[name]
     )
     data = SVG.format(f'<g transform="{transform}">{inner}</g>').encode()
-    seen = shapely.Polygon(flatten(outline_of(data, (40.0, 30.0), FILE), 1e-4))
+    seen = shapely.Polygon(flatten_contour(outline_of(data, (40.0, 30.0), FILE), 1e-4))
     true = by_svgelements(data, (40.0, 30.0))
     assert seen.is_valid
     apart = shapely.hausdorff_distance(
@@ -142,7 +142,9 @@ def test_basic_shapes_are_what_another_reader_sees(name, transform):
     ],
 )
 def test_basic_shapes_are_exact(shape, exact):
-    seen = shapely.Polygon(flatten(outline_of(SVG.format(shape).encode(), (40, 40), FILE), 1e-4))
+    seen = shapely.Polygon(
+        flatten_contour(outline_of(SVG.format(shape).encode(), (40, 40), FILE), 1e-4)
+    )
     apart = shapely.hausdorff_distance(
         shapely.segmentize(seen.exterior, 0.02), shapely.segmentize(exact.exterior, 0.02)
     )
@@ -293,7 +295,7 @@ COEFFICIENTS = st.lists(st.tuples(st.floats(-4, 4), st.floats(0, 6)), min_size=1
 def test_fitted_arcs_keep_their_tolerance(radii, tolerance):
     ring = blob(radii, 1500)
     contour = fit_arcs([tuple(p) for p in ring], tolerance)
-    true, seen = shapely.Polygon(ring), shapely.Polygon(flatten(contour, 1e-3))
+    true, seen = shapely.Polygon(ring), shapely.Polygon(flatten_contour(contour, 1e-3))
     assert seen.is_valid
     apart = shapely.hausdorff_distance(
         shapely.segmentize(seen.exterior, 0.2), shapely.segmentize(true.exterior, 0.2)
@@ -308,7 +310,7 @@ def test_fitted_arcs_keep_their_tolerance(radii, tolerance):
 def test_random_outlines_go_through_a_file(radii):
     ring = blob(radii, 300)
     data = svg("M" + "L".join(f"{x:.4f} {y:.4f}" for x, y in ring) + "Z")
-    seen = shapely.Polygon(flatten(outline_of(data, (30, 40), FILE), 1e-4))
+    seen = shapely.Polygon(flatten_contour(outline_of(data, (30, 40), FILE), 1e-4))
     low, high = ring.min(axis=0), ring.max(axis=0)
     true = shapely.Polygon((ring - low) * min(np.array([30, 40]) / (high - low)))
     assert seen.is_valid
