@@ -13,12 +13,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kit.kinds import KINDS
 from kit.recipe.model import Recipe
 
 LEAST_BOX_MM = 10.0
 LEAST_ACROSS_MM = 5.0
 LEAST_LONGER_MM = 10.0
-_SMALL_KINDS = ("dot", "icon")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,4 +70,4 @@ def small_box(box_mm: tuple[float, float]) -> SmallSize | None:
 def _is_small(kind: str, size_mm: tuple[float, float]) -> bool:
     if min(size_mm) < LEAST_ACROSS_MM:
         return True
-    return max(size_mm) < LEAST_LONGER_MM and kind not in _SMALL_KINDS
+    return max(size_mm) < LEAST_LONGER_MM and not KINDS[kind].often_small

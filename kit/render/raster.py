@@ -242,7 +242,9 @@ def draw_lettering(raster: Pixels, words: Lettering, dpi: float) -> None:
         blend(raster, window, rings_coverage(rings, dpi, window), parse_hex(words.colour))
 
 
-def blend(raster: Pixels, window: Window, shares: Floats, colour: Pixels) -> None:
+def blend(
+    raster: Pixels, window: Window, shares: Floats, colour: Pixels | tuple[int, int, int]
+) -> None:
     """Lay a colour, or pixels, over a block of the raster, each by its share (0 to 1), in sRGB."""
     block = raster[window.slices]
     ink = np.asarray(colour, dtype=np.float32)
