@@ -59,7 +59,7 @@ def write_words(
     block[...] = np.rint(block * (1.0 - share) + grey * share).astype(np.uint8)
 
 
-def wrapped(words: str, width_mm: float, size_mm: float) -> list[str]:
+def wrap(words: str, width_mm: float, size_mm: float) -> list[str]:
     """Return the words as lines that are not wider than a width."""
     face = _face(bold=False, size_px=100)
     lines = [""]

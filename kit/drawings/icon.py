@@ -99,9 +99,9 @@ def _sticker(drawing: Floats, distance: float, smooth: float) -> Floats:
     """Return a field that is positive inside the sticker and 0 on its edge; lengths in cells."""
     from scipy.ndimage import binary_fill_holes, gaussian_filter
 
-    out = _signed(drawing - COVERED)
-    grown = _signed(out + distance + smooth)
-    closed = _signed(grown - smooth)
+    out = _signed_distance(drawing - COVERED)
+    grown = _signed_distance(out + distance + smooth)
+    closed = _signed_distance(grown - smooth)
     filled = binary_fill_holes(closed > 0.0)
     # a filled hole has no edge: lift it well above zero
     field = np.where(filled & (closed <= 0.0), 1.0, closed)
@@ -109,7 +109,7 @@ def _sticker(drawing: Floats, distance: float, smooth: float) -> Floats:
     return smoothed
 
 
-def _signed(field: Floats) -> Floats:
+def _signed_distance(field: Floats) -> Floats:
     """Return the signed distance, in cells, to where a field passes zero; positive inside.
 
     Distances run from cell to cell; the nearest cell beyond the edge then tells by its own value

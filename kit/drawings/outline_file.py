@@ -61,9 +61,9 @@ def outline_of(data: bytes, size_mm: tuple[float, float], path: Path) -> Contour
     if not (right > left and bottom > top and math.isfinite(right - left + bottom - top)):
         raise _refusal(path, "encloses nothing", "Draw an outline round an area.")
     scale = min(size_mm[0] / (right - left), size_mm[1] / (bottom - top))
-    fitted = curves.scaled(scale, -left * scale, -top * scale)
-    _check(fitted, max(size_mm), path)
-    contour = fit_arcs(flatten_path(fitted, CURVE_MM), FIT_MM)
+    path_mm = curves.scale(scale, -left * scale, -top * scale)
+    _check(path_mm, max(size_mm), path)
+    contour = fit_arcs(flatten_path(path_mm, CURVE_MM), FIT_MM)
     box = bounding_box(contour)
     return translate(contour, -box.x_mm, -box.y_mm)
 
@@ -104,9 +104,9 @@ def _only_run(data: bytes, path: Path) -> Run:
     return run
 
 
-def _check(fitted: CurvedPath, size_mm: float, path: Path) -> None:
+def _check(path_mm: CurvedPath, size_mm: float, path: Path) -> None:
     """Refuse a fitted outline that has too many corners, no area, or crosses itself."""
-    ring = flatten_path(fitted, CROSSING_MM)
+    ring = flatten_path(path_mm, CROSSING_MM)
     if len(ring) > MAX_POINTS:
         raise _refusal(path, f"has over {MAX_POINTS} corners", "Simplify the path.")
     where = first_crossing(ring) if len(ring) > 2 else None

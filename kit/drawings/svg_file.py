@@ -41,16 +41,16 @@ def runs_in(data: bytes) -> list[Run]:
         PathError: not XML, hostile, or with a path, shape or transform that cannot be read.
     """
     try:
-        drawn = _drawn(data)
+        elements = _elements(data)
     except expat.ExpatError as error:
         raise PathError(f"is no SVG file ({error})") from error
-    paths = [run for one in drawn if one.tag == "path" for run in one.runs()]
+    paths = [run for one in elements if one.tag == "path" for run in one.runs()]
     # beside a path, a rectangle is mostly the drawing program's page
-    return paths or [run for one in drawn if one.tag != "path" for run in one.runs()]
+    return paths or [run for one in elements if one.tag != "path" for run in one.runs()]
 
 
 @dataclass(frozen=True, slots=True)
-class _Drawn:
+class _Element:
     """A path or shape and the transform of itself and all groups around it."""
 
     tag: str
@@ -61,12 +61,12 @@ class _Drawn:
         """Return its runs where the transforms put them."""
         is_path = self.tag == "path"
         data = self.attributes.get("d", "") if is_path else shape_path(self.tag, self.attributes)
-        return [run.mapped(self.matrix.transformPoint) for run in read_path(data)]
+        return [run.map(self.matrix.transformPoint) for run in read_path(data)]
 
 
-def _drawn(data: bytes) -> list[_Drawn]:
+def _elements(data: bytes) -> list[_Element]:
     """Return every path and shape of an SVG file, those of definitions left out."""
-    drawn: list[_Drawn] = []
+    elements: list[_Element] = []
     matrices: list[Transform] = [Identity]
     hidden: list[bool] = [False]
 
@@ -77,7 +77,7 @@ def _drawn(data: bytes) -> list[_Drawn]:
         matrices.append(matrices[-1].transform(_matrix(attributes.get("transform", ""))))
         hidden.append(hidden[-1] or tag in UNDRAWN)
         if not hidden[-1] and (tag == "path" or tag in SHAPES):
-            drawn.append(_Drawn(tag, attributes, matrices[-1]))
+            elements.append(_Element(tag, attributes, matrices[-1]))
 
     def end(_: str) -> None:
         matrices.pop()
@@ -96,22 +96,22 @@ def _drawn(data: bytes) -> list[_Drawn]:
     parser.StartElementHandler, parser.EndElementHandler = begin, end
     parser.EntityDeclHandler, parser.StartDoctypeDeclHandler = refuse, doctype
     parser.Parse(data, True)  # noqa: FBT003  its only form
-    return drawn
+    return elements
 
 
 def _matrix(text: str) -> Transform:
     """Return the matrix of a transform attribute (SVG 1.1, 7.6)."""
     whole, place = Identity, 0
     while place < len(text.rstrip()):
-        found = _TRANSFORM.match(text, place)
+        match = _TRANSFORM.match(text, place)
         try:
-            if found is None:
+            if match is None:
                 raise ValueError("no transform")
-            numbers = [float(word) for word in re.split(r"[\s,]+", found[2].strip())]
-            whole = _then(whole, found[1], numbers)
+            numbers = [float(word) for word in re.split(r"[\s,]+", match[2].strip())]
+            whole = _then(whole, match[1], numbers)
         except ValueError as error:
             raise PathError(f'has a transform that cannot be read, "{text[:30]}"') from error
-        place = found.end()
+        place = match.end()
     return whole
 
 

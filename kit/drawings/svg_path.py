@@ -42,7 +42,7 @@ def read_path(data: str) -> list[Run]:
     return [run for run in pen.runs if run.pieces]
 
 
-def checked(text: str) -> str:
+def check_number(text: str) -> str:
     """Return a number's text with all digits.
 
     Raises:
@@ -74,9 +74,9 @@ def _commands(data: str) -> Iterator[tuple[str, list[str]]]:
     data = data.rstrip(", \t\r\n\f\v")
     place, command = 0, ""
     while place < len(data):
-        found = _COMMAND.match(data, place)
-        if found:
-            command, place = found[1], found.end()
+        match = _COMMAND.match(data, place)
+        if match:
+            command, place = match[1], match.end()
         elif not command or command in "Zz":
             raise PathError(f'has a path without a command at "{data[place : place + 12].strip()}"')
         elif command in "Mm":
@@ -84,12 +84,12 @@ def _commands(data: str) -> Iterator[tuple[str, list[str]]]:
         numbers: list[str] = []
         for k in range(ARITY[command.upper()]):
             flag = command in "Aa" and k in {3, 4}  # flags need no space between them
-            found = (_FLAG if flag else _NUMBER).match(data, place)
-            if found is None:
+            match = (_FLAG if flag else _NUMBER).match(data, place)
+            if match is None:
                 raise PathError(
                     f'has a path that lacks a number after "{command}" '
                     f'at "{data[place : place + 12]}"'
                 )
-            numbers.append(found[1] if flag else checked(found[1]))
-            place = found.end()
+            numbers.append(match[1] if flag else check_number(match[1]))
+            place = match.end()
         yield command, numbers

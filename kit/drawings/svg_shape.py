@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from kit.drawings.svg_path import NUMBER, PathError, checked
+from kit.drawings.svg_path import NUMBER, PathError, check_number
 from kit.shapes import Rect
 
 SHAPES = ("rect", "circle", "ellipse", "polygon", "polyline", "line")
@@ -30,10 +30,10 @@ def shape_path(tag: str, attributes: Mapping[str, str]) -> str:
 
     def length(name: str) -> float:
         text = attributes.get(name, "0")
-        found = _LENGTH.fullmatch(text)
-        if found is None or found[2] not in UNITS:
+        match = _LENGTH.fullmatch(text)
+        if match is None or match[2] not in UNITS:
             raise PathError(f'has a {tag} whose {name} cannot be read, "{text[:20]}"')
-        return float(checked(found[1])) * UNITS[found[2]]
+        return float(check_number(match[1])) * UNITS[match[2]]
 
     if tag in {"polygon", "polyline"}:
         return _through(tag, attributes.get("points", ""))

@@ -12,7 +12,7 @@ import math
 
 import numpy as np
 
-from kit.fills.field import Field, correlated, folded_over
+from kit.fills.field import Field, correlate, fold_over
 from kit.shapes import Contour, bounding_box
 from palette.arrays import Floats
 
@@ -31,5 +31,5 @@ def centre_contrast(mask: Field, outline: Contour) -> Floats:
     disc = (away <= reach / 2.0).astype(np.float64)
     ring = ((away > reach / 2.0) & (away <= reach)).astype(np.float64)
     weights = disc / max(disc.sum(), 1.0) - ring / max(ring.sum(), 1.0)
-    folded = folded_over(weights, mask.values.shape[0], mask.values.shape[1])
-    return correlated(np.roll(folded, (top, left), axis=(0, 1)), mask.values)
+    folded = fold_over(weights, mask.values.shape[0], mask.values.shape[1])
+    return correlate(np.roll(folded, (top, left), axis=(0, 1)), mask.values)

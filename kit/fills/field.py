@@ -53,7 +53,7 @@ def periodic_field(
         lattice: how tiles sit beside each other.
     """
     rows, cols = _cells(height_mm), _cells(width_mm)
-    values = _averaged(_averaged(np.asarray(tile, dtype=np.float64), rows, 0), cols, 1)
+    values = _average(_average(np.asarray(tile, dtype=np.float64), rows, 0), cols, 1)
     if lattice.drop:  # the next tile to the right sits lower
         values = np.concatenate([values, np.roll(values, round(lattice.drop * rows), 0)], axis=1)
     if lattice.slide:  # the next tile below sits further right
@@ -70,7 +70,7 @@ def _cells(side_mm: float) -> int:
     return 2 * int(next_fast_len(math.ceil(count / 2), real=True))
 
 
-def _averaged(values: Floats, cells: int, axis: int) -> Floats:
+def _average(values: Floats, cells: int, axis: int) -> Floats:
     """Return the mean of the values over each of ``cells`` equal stretches of one axis, exactly."""
     size = values.shape[axis]
     total = np.concatenate(
@@ -84,7 +84,7 @@ def _averaged(values: Floats, cells: int, axis: int) -> Floats:
     return means
 
 
-def folded_over(band: Floats, rows: int, cols: int) -> Floats:
+def fold_over(band: Floats, rows: int, cols: int) -> Floats:
     """Return the band laid over one period, what sticks out coming in on the other side."""
     down, across = -(-band.shape[0] // rows), -(-band.shape[1] // cols)
     padded = np.zeros((down * rows, across * cols))
@@ -93,7 +93,7 @@ def folded_over(band: Floats, rows: int, cols: int) -> Floats:
     return folded
 
 
-def correlated(band: Floats, mask: Floats) -> Floats:
+def correlate(band: Floats, mask: Floats) -> Floats:
     """Return for every offset o the sum over p of band[p] · mask[o + p], wrapping round."""
     product = np.conj(np.fft.rfft2(band)) * np.fft.rfft2(mask)
     summed: Floats = np.fft.irfft2(product, s=(mask.shape[0], mask.shape[1]))

@@ -24,7 +24,7 @@ from kit.shapes import (
     pennant,
     rect_between,
     rounded_rectangle,
-    scalloped,
+    scallops,
     stitches,
 )
 
@@ -178,7 +178,7 @@ KINDS = {
             words=_before_the_tail,
             may_turn=False,
         ),
-        Kind("scalloped box", "A half box with a scalloped edge.", 1.0, 0.5, outline=scalloped),
+        Kind("scalloped box", "A half box with a scalloped edge.", 1.0, 0.5, outline=scallops),
         Kind(
             "stitched box",
             "A half box with stitches printed inside its edge.",

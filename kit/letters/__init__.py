@@ -11,9 +11,9 @@ from kit.letters.lettering import (
     fitting_pt,
     ink_on,
     letter,
-    signed,
     unknown_characters,
     width_ems,
+    with_sign,
     words_of,
 )
 from kit.letters.typeface import font_bytes
@@ -26,8 +26,8 @@ __all__ = [
     "font_bytes",
     "ink_on",
     "letter",
-    "signed",
     "unknown_characters",
     "width_ems",
+    "with_sign",
     "words_of",
 ]

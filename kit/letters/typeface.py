@@ -65,7 +65,7 @@ class Typeface:
         pen, em = CubicPen(self._glyphs), self._em
         glyph = self._glyphs[self._names[ord(character)]]
         glyph.draw(pen)
-        runs = [run.mapped(lambda point: (point[0] / em, -point[1] / em)) for run in pen.runs]
+        runs = [run.map(lambda point: (point[0] / em, -point[1] / em)) for run in pen.runs]
         paths = tuple(CurvedPath(run.start, tuple(run.pieces)) for run in runs)
         return Glyph(paths, glyph.width / em)
 
@@ -95,13 +95,13 @@ def typeface() -> Typeface:
 
 def _pairs(font: Any, em: float) -> dict[tuple[str, str], float]:
     """Return the kerning of the font's glyph pairs (OpenType GPOS, lookup type 2, format 1)."""
-    found: dict[tuple[str, str], float] = {}
+    moves: dict[tuple[str, str], float] = {}
     for lookup in font["GPOS"].table.LookupList.Lookup if "GPOS" in font else ():
         for table in lookup.SubTable:
             if lookup.LookupType != 2 or table.Format != 1:
                 continue
             for left, pairs in zip(table.Coverage.glyphs, table.PairSet, strict=True):
                 for pair in pairs.PairValueRecord:
-                    moved = pair.Value1.XAdvance if pair.Value1 else 0
-                    found.setdefault((left, pair.SecondGlyph), moved / em)
-    return found
+                    move = pair.Value1.XAdvance if pair.Value1 else 0
+                    moves.setdefault((left, pair.SecondGlyph), move / em)
+    return moves

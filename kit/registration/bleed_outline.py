@@ -68,8 +68,8 @@ def _swept(ring: Floats, reach: float) -> Floats:
     ring, along = ring[moving], along[moving]
     onward = np.roll(along, -1, axis=0)
     cross = along[:, 0] * onward[:, 1] - along[:, 1] * onward[:, 0]
-    turns = np.arctan2(cross, (along * onward).sum(axis=1))
-    outwards = math.atan2(-along[0, 0], along[0, 1]) + np.concatenate([[0.0], np.cumsum(turns)])
+    angles = np.arctan2(cross, (along * onward).sum(axis=1))
+    outwards = math.atan2(-along[0, 0], along[0, 1]) + np.concatenate([[0.0], np.cumsum(angles)])
     # on an axis two corners are equally far: always the same one of them
     quarters = np.floor(np.round(outwards / (math.pi / 2.0), 9)).astype(np.intp)
     points: list[Floats] = []

@@ -25,7 +25,7 @@ BLOCK_BYTES = 4 * 1024 * 1024
 ZLIB_HEADER = b"\x78\x5e"  # deflate, 32 KiB window, "fast" (RFC 1950, FLEVEL 1)
 
 
-def png_rows_deflated(raster: Pixels, *, threads: int | None = None) -> bytes:
+def deflate_png_rows(raster: Pixels, *, threads: int | None = None) -> bytes:
     """Return the zlib stream of a raster's Up-filtered PNG rows.
 
     Args:
@@ -38,9 +38,9 @@ def png_rows_deflated(raster: Pixels, *, threads: int | None = None) -> bytes:
     workers = threads or min(8, os.cpu_count() or 1)
 
     def block(start: int) -> tuple[bytes, memoryview]:
-        filtered = _up_filtered(raster, start, min(start + height, rows)).data
+        filtered = _filter_up(raster, start, min(start + height, rows)).data
         # zlib gives the interpreter lock away while it works
-        return _deflated(filtered, last=start + height >= rows), filtered
+        return _deflate(filtered, last=start + height >= rows), filtered
 
     parts, check = [ZLIB_HEADER], 1
     with ThreadPoolExecutor(workers) as pool:
@@ -50,7 +50,7 @@ def png_rows_deflated(raster: Pixels, *, threads: int | None = None) -> bytes:
     return b"".join([*parts, check.to_bytes(4, "big")])
 
 
-def _up_filtered(raster: Pixels, start: int, stop: int) -> Pixels:
+def _filter_up(raster: Pixels, start: int, stop: int) -> Pixels:
     """Return rows start to stop, each less the row above, behind its filter byte."""
     cols = raster.shape[1]
     flat = raster.reshape(raster.shape[0], cols * 3)
@@ -63,7 +63,7 @@ def _up_filtered(raster: Pixels, start: int, stop: int) -> Pixels:
     return out
 
 
-def _deflated(filtered: memoryview, *, last: bool) -> bytes:
+def _deflate(filtered: memoryview, *, last: bool) -> bytes:
     squeeze = zlib.compressobj(LEVEL, zlib.DEFLATED, -zlib.MAX_WBITS)
     body = squeeze.compress(filtered)
     return body + squeeze.flush(zlib.Z_FINISH if last else zlib.Z_FULL_FLUSH)

@@ -14,7 +14,7 @@ import numpy as np
 
 from kit.cut import CutPlan, cut_plan
 from kit.letters import Lettering
-from kit.render.flate import png_rows_deflated
+from kit.render.flate import deflate_png_rows
 from kit.render.raster import PatternPlane, draw_lettering, render_sheet
 from kit.sheet import Sheet
 from palette.arrays import Pixels
@@ -60,7 +60,7 @@ class Page:
     @cached_property
     def flate(self) -> bytes:
         """The raster as a zlib stream of PNG rows, compressed once for PDF and PNG alike."""
-        return png_rows_deflated(self.raster)
+        return deflate_png_rows(self.raster)
 
     @cached_property
     def lettering(self) -> tuple[Lettering, ...]:
@@ -82,7 +82,7 @@ class Page:
     @cached_property
     def printed_flate(self) -> bytes:
         """``printed`` as a zlib stream of PNG rows."""
-        return png_rows_deflated(self.printed) if self.lettering else self.flate
+        return deflate_png_rows(self.printed) if self.lettering else self.flate
 
     @cached_property
     def cuts(self) -> CutPlan:

@@ -83,7 +83,7 @@ def render_sheet(
         for placement in placements:
             _draw_sticker(raster, placement, planes, resolution)
 
-    groups = apart(sheet.placements)
+    groups = drawing_groups(sheet.placements)
     with ThreadPoolExecutor(max(1, min(len(groups), os.cpu_count() or 1, MOST_THREADS))) as pool:
         list(pool.map(stickers, groups))
     for panel in sheet.panels:
@@ -97,7 +97,7 @@ def render_sheet(
     return raster
 
 
-def apart(placements: Sequence[Placement]) -> list[list[Placement]]:
+def drawing_groups(placements: Sequence[Placement]) -> list[list[Placement]]:
     """Return the stickers in groups that may be drawn side by side, one group a plane.
 
     A plane's windows are drawn one after the other, so that what they share is made once and need
@@ -157,14 +157,14 @@ def _draw_fill(
     window = window_centred(placement.bleed, dpi, _size(raster))
     if window.rows == 0 or window.cols == 0:
         return
-    filled = _filled(placement.fill, placement.box, planes, window, dpi)
+    ink = _ink(placement.fill, placement.box, planes, window, dpi)
     if placement.ink is None:
-        raster[window.slices] = filled
+        raster[window.slices] = ink
     else:
-        blend(raster, window, area_coverage(placement.ink, dpi, window), filled)
+        blend(raster, window, area_coverage(placement.ink, dpi, window), ink)
 
 
-def _filled(
+def _ink(
     fill: Fill, box: Rect, planes: Mapping[str, PatternPlane], window: Window, dpi: float
 ) -> Pixels:
     """Return what a block of the sheet is printed in: its pixels, or one colour for all."""
@@ -185,9 +185,9 @@ def sample_fill(
     block = Rect(
         window.col / per_mm, window.row / per_mm, window.cols / per_mm, window.rows / per_mm
     )
-    turns = fill.turn_deg // 90 % 4
-    left, top = _before_turn(block, box, turns)
-    shape = (window.rows, window.cols) if turns % 2 == 0 else (window.cols, window.rows)
+    quarters = fill.turn_deg // 90 % 4
+    left, top = _before_turn(block, box, quarters)
+    shape = (window.rows, window.cols) if quarters % 2 == 0 else (window.cols, window.rows)
     pixels = plane.sample(
         fill.offset_mm[0] + left,
         fill.offset_mm[1] + top,
@@ -196,10 +196,10 @@ def sample_fill(
         dpi,
         shape=shape,
     )
-    return np.rot90(pixels, -turns) if turns else pixels
+    return np.rot90(pixels, -quarters) if quarters else pixels
 
 
-def _before_turn(block: Rect, box: Rect, turns: int) -> tuple[float, float]:
+def _before_turn(block: Rect, box: Rect, quarters: int) -> tuple[float, float]:
     """Return where the block's top left corner lies in the sticker before clockwise turns."""
     from_left, from_top = block.x_mm - box.x_mm, block.y_mm - box.y_mm
     to_right, to_bottom = box.right_mm - block.right_mm, box.bottom_mm - block.bottom_mm
@@ -208,7 +208,7 @@ def _before_turn(block: Rect, box: Rect, turns: int) -> tuple[float, float]:
         (from_top, to_right),
         (to_right, to_bottom),
         (to_bottom, from_left),
-    )[turns]
+    )[quarters]
 
 
 def _draw_panel(
@@ -216,7 +216,7 @@ def _draw_panel(
 ) -> None:
     window = window_touched(bounding_box(panel.contour), dpi, _size(raster))
     if window.rows and window.cols:
-        ink = _filled(panel.fill, box, planes, window, dpi)
+        ink = _ink(panel.fill, box, planes, window, dpi)
         blend(raster, window, area_coverage(panel.contour, dpi, window), ink)
 
 

@@ -28,7 +28,7 @@ from kit.shapes.coverage import (
     window_touched,
 )
 from kit.shapes.curves import CurvedPath, extent, flatten_path
-from kit.shapes.edges import pennant, scalloped, stitches
+from kit.shapes.edges import pennant, scallops, stitches
 from kit.shapes.geometry import (
     Contour,
     Point,
@@ -79,7 +79,7 @@ __all__ = [
     "rings_coverage",
     "rotate",
     "rounded_rectangle",
-    "scalloped",
+    "scallops",
     "signed_area",
     "stitches",
     "stroke_box",

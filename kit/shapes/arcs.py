@@ -79,11 +79,11 @@ def _extremes(arc: Arc) -> list[Point]:
     """Return the arc's leftmost, topmost, … points, where it passes through them."""
     low, high = sorted((arc.start_rad, arc.start_rad + arc.sweep_rad))
     quarter = math.pi / 2.0
-    found: list[Point] = []
+    extremes: list[Point] = []
     for k in range(math.ceil(low / quarter), math.floor(high / quarter) + 1):
         across, down = ((1, 0), (0, 1), (-1, 0), (0, -1))[k % 4]
-        found.append((arc.x_mm + across * arc.radius_mm, arc.y_mm + down * arc.radius_mm))
-    return found
+        extremes.append((arc.x_mm + across * arc.radius_mm, arc.y_mm + down * arc.radius_mm))
+    return extremes
 
 
 def flatten_contour(contour: Contour, tolerance_mm: float) -> list[Point]:

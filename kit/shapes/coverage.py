@@ -45,7 +45,7 @@ def window_touched(rect: Rect, dpi: float, raster_px: tuple[int, int]) -> Window
     per_mm = dpi / MM_PER_INCH
     top, left = math.floor(rect.y_mm * per_mm), math.floor(rect.x_mm * per_mm)
     bottom, right = math.ceil(rect.bottom_mm * per_mm), math.ceil(rect.right_mm * per_mm)
-    return _clipped(top, left, bottom, right, raster_px)
+    return _clip(top, left, bottom, right, raster_px)
 
 
 def window_centred(rect: Rect, dpi: float, raster_px: tuple[int, int]) -> Window:
@@ -59,10 +59,10 @@ def window_centred(rect: Rect, dpi: float, raster_px: tuple[int, int]) -> Window
         math.ceil(mm * per_mm - 0.5 - 1e-7)
         for mm in (rect.y_mm, rect.x_mm, rect.bottom_mm, rect.right_mm)
     )
-    return _clipped(top, left, bottom, right, raster_px)
+    return _clip(top, left, bottom, right, raster_px)
 
 
-def _clipped(top: int, left: int, bottom: int, right: int, raster_px: tuple[int, int]) -> Window:
+def _clip(top: int, left: int, bottom: int, right: int, raster_px: tuple[int, int]) -> Window:
     rows, cols = raster_px
     top, left = min(max(top, 0), rows), min(max(left, 0), cols)
     bottom, right = min(max(bottom, top), rows), min(max(right, left), cols)

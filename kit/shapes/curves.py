@@ -25,7 +25,7 @@ class CurvedPath:
     start: Point
     pieces: tuple[Bezier, ...]
 
-    def scaled(self, size: float, dx: float, dy: float) -> CurvedPath:
+    def scale(self, size: float, dx: float, dy: float) -> CurvedPath:
         """Return the path enlarged about the origin, then moved."""
 
         def at(point: Point) -> Point:

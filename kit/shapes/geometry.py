@@ -140,12 +140,12 @@ def rounded_rectangle(rect: Rect, radius_mm: float = 0.0) -> Contour:
         Vertex(left, bottom - radius),
         Vertex(left, top + radius, QUARTER_BULGE),
     )
-    kept = tuple(
+    distinct = tuple(
         here
         for here, after in Contour(ring).sides()
         if math.hypot(after.x_mm - here.x_mm, after.y_mm - here.y_mm) > 1e-9
     )
-    return Contour(kept)
+    return Contour(distinct)
 
 
 def circle(x_mm: float, y_mm: float, radius_mm: float) -> Contour:

@@ -40,16 +40,16 @@ def longest_ring(field: Floats) -> Floats:
     Raises:
         ValueError: nothing is inside.
     """
-    found = rings(field)
-    if not found:
+    loops = rings(field)
+    if not loops:
         raise ValueError("nothing is inside")
-    return max(found, key=len)
+    return max(loops, key=len)
 
 
 def rings(field: Floats) -> list[Floats]:
     """Return every ring, outer ones clockwise as seen (y down), holes the other way."""
     onward = _onward(field > 0.0)
-    found: list[Floats] = []
+    loops: list[Floats] = []
     while onward:
         edge = first = next(iter(onward))
         chain: list[Edge] = []
@@ -57,8 +57,8 @@ def rings(field: Floats) -> list[Floats]:
             chain.append(edge)
             edge = onward.pop(edge)
         if edge == first:
-            found.append(_points(field, chain))
-    return found
+            loops.append(_points(field, chain))
+    return loops
 
 
 def _onward(inside: Mask) -> dict[Edge, Edge]:

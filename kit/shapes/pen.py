@@ -35,7 +35,7 @@ class Run:
         """Where it has come to."""
         return self.pieces[-1][2] if self.pieces else self.start
 
-    def mapped(self, at: Callable[[Point], Point]) -> Run:
+    def map(self, at: Callable[[Point], Point]) -> Run:
         """Return the run with an affine map applied to its points."""
         pieces = [(at(one), at(two), at(end)) for one, two, end in self.pieces]
         return Run(at(self.start), pieces, self.closed)

@@ -70,7 +70,7 @@ def _meet(a: Floats, b: Floats, c: Floats, d: Floats) -> Mask:
 
 
 def _side_of(a: Floats, b: Floats, point: Floats) -> Floats:
-    turned: Floats = (b[..., 0] - a[..., 0]) * (point[..., 1] - a[..., 1]) - (
+    side: Floats = (b[..., 0] - a[..., 0]) * (point[..., 1] - a[..., 1]) - (
         b[..., 1] - a[..., 1]
     ) * (point[..., 0] - a[..., 0])
-    return turned
+    return side

@@ -32,7 +32,7 @@ def print_pdf(page: Page) -> bytes:
     """Return the print PDF of a page."""
     pdf = new_pdf(page)
     draw(pdf, art_operators(page))
-    return saved(pdf)
+    return to_bytes(pdf)
 
 
 def new_pdf(page: Page) -> Pdf:
@@ -137,7 +137,7 @@ def draw(pdf: Pdf, operators: str) -> None:
     pdf.pages[0].obj.Contents = pdf.make_indirect(Stream(pdf, operators.encode("ascii")))
 
 
-def saved(pdf: Pdf) -> bytes:
+def to_bytes(pdf: Pdf) -> bytes:
     """Return the file's bytes, its identifier made from its content."""
     import pikepdf
 

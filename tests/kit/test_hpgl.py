@@ -13,7 +13,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.cut.order import restarted
+from kit.cut.order import restart
 from kit.render import Page
 from kit.shapes import (
     Contour,
@@ -183,7 +183,7 @@ def dragged(path, offset):
 @pytest.mark.parametrize("radius", [0.0, 1.5])
 def test_a_tip_that_trails_the_compensated_axis_cuts_the_outline(radius):
     ring = rounded_rectangle(Rect(10, 10, 12, 8), radius)
-    ring = restarted(ring, 0, (16.0, 10.0))
+    ring = restart(ring, 0, (16.0, 10.0))
     true = shapely.LinearRing(flatten_contour(ring, 1e-5))
     led = dragged(blade_path(ring, overcut_mm=0.3, blade_offset_mm=0.25), 0.25)
     plain = dragged(blade_path(ring, overcut_mm=0.3), 0.25)

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from kit.render import Page, png_rows_deflated
+from kit.render import Page, deflate_png_rows
 from kit.writers import WRITERS
 
 
@@ -170,7 +170,7 @@ def test_bytes_are_the_same_another_second_in_another_process():
 @pytest.mark.parametrize("rows", [1, 2, 700, 1400])
 def test_deflated_rows_are_one_valid_stream_for_any_thread_count(rows):
     raster = np.random.default_rng(rows).integers(0, 40, (rows, 2000, 3), dtype=np.uint8)
-    streams = {png_rows_deflated(raster, threads=n) for n in (1, 2, 5)}
+    streams = {deflate_png_rows(raster, threads=n) for n in (1, 2, 5)}
     assert len(streams) == 1
     plain = np.frombuffer(zlib.decompress(streams.pop()), np.uint8).reshape(rows, 6001)
     assert (plain[:, 0] == 2).all()
