@@ -15,9 +15,9 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.letters import font_bytes
+from palette.arrays import Pixels
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ SOFT = 110
 
 
 def write_words(
-    raster: NDArray[np.uint8],
+    raster: Pixels,
     words: str,
     at_mm: tuple[float, float],
     size_mm: float,
@@ -59,7 +59,7 @@ def write_words(
     block[...] = np.rint(block * (1.0 - share) + grey * share).astype(np.uint8)
 
 
-def wrapped(words: str, width_mm: float, size_mm: float) -> list[str]:
+def wrap(words: str, width_mm: float, size_mm: float) -> list[str]:
     """Return the words as lines that are not wider than a width."""
     face = _face(bold=False, size_px=100)
     lines = [""]

@@ -12,9 +12,9 @@ from kit.letters.lettering import (
     ink_on,
     letter,
     line_from,
-    signed,
     unknown_characters,
     width_ems,
+    with_sign,
     words_of,
 )
 from kit.letters.typeface import Typeface, font_bytes, typeface
@@ -29,9 +29,9 @@ __all__ = [
     "ink_on",
     "letter",
     "line_from",
-    "signed",
     "typeface",
     "unknown_characters",
     "width_ems",
+    "with_sign",
     "words_of",
 ]

@@ -17,8 +17,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from kit.letters.typeface import Typeface, typeface
-from kit.shapes import CurvedPath, Rect
-from kit.shapes.arcs import Point
+from kit.shapes import CurvedPath, Point, Rect
 from patterns.units import MM_PER_POINT
 
 LEAST_PT, LEAST_REVERSED_PT = 6.0, 8.0
@@ -69,7 +68,7 @@ class Lettering:
         return self.size_pt >= self.least_pt - 1e-6
 
 
-def signed(number: float) -> str:
+def with_sign(number: float) -> str:
     """Return a number with its sign, as scales bear it: "+5", "−5", "0"."""
     return f"{number:+g}".replace("-", "−") if number else "0"
 
@@ -116,7 +115,7 @@ def letter(words: str, area: Rect, size_pt: float, ground: str = PAPER) -> Lette
     x, y = area.centre_mm
     box = Rect(x - wide / 2.0, y - tall / 2.0, wide, tall)
     colour = ink_on(ground)
-    paths = _set(face, words, (box.x_mm, box.bottom_mm), size_mm)
+    paths = typeset(face, words, (box.x_mm, box.bottom_mm), size_mm)
     return Lettering(words, size_pt, colour, colour == PAPER, box, paths)
 
 
@@ -134,7 +133,7 @@ def line_from(at: Point, words: str, size_pt: float, colour: str) -> Lettering:
     size_mm = size_pt * MM_PER_POINT
     tall = face.cap_height * size_mm
     box = Rect(at[0], at[1] - tall, _width_ems(face, words) * size_mm, tall)
-    paths = _set(face, words, at, size_mm)
+    paths = typeset(face, words, at, size_mm)
     return Lettering(words, size_pt, colour, reversed=False, box=box, paths=paths, bold=False)
 
 
@@ -145,7 +144,7 @@ def ink_on(ground: str) -> str:
     return max((INK, PAPER), key=lambda ink: ratio(ink, ground))
 
 
-def _set(face: Typeface, words: str, at: Point, size_mm: float) -> tuple[CurvedPath, ...]:
+def typeset(face: Typeface, words: str, at: Point, size_mm: float) -> tuple[CurvedPath, ...]:
     """Return the outlines of words whose baseline begins at a point."""
     paths: list[CurvedPath] = []
     x = at[0]
@@ -153,6 +152,6 @@ def _set(face: Typeface, words: str, at: Point, size_mm: float) -> tuple[CurvedP
         if i:
             x += face.kern(words[i - 1], character) * size_mm
         glyph = face.glyph(character)
-        paths += [path.scaled(size_mm, x, at[1]) for path in glyph.paths]
+        paths += [path.scale(size_mm, x, at[1]) for path in glyph.paths]
         x += glyph.advance * size_mm
     return tuple(paths)

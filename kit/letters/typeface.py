@@ -17,8 +17,7 @@ from importlib.resources import files
 from io import BytesIO
 from typing import Any, Literal
 
-from kit.shapes import Bezier, CurvedPath
-from kit.shapes.arcs import Point
+from kit.shapes import CubicPen, CurvedPath
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,10 +62,12 @@ class Typeface:
         Raises:
             KeyError: the font has none.
         """
-        pen = _cubic_pen(self._glyphs, self._em)
+        pen, em = CubicPen(self._glyphs), self._em
         glyph = self._glyphs[self._names[ord(character)]]
         glyph.draw(pen)
-        return Glyph(tuple(pen.paths), glyph.width / self._em)
+        runs = [run.map(lambda point: (point[0] / em, -point[1] / em)) for run in pen.runs]
+        paths = tuple(CurvedPath(run.start, tuple(run.pieces)) for run in runs)
+        return Glyph(paths, glyph.width / em)
 
 
 def font_bytes(weight: Literal["Bold", "Regular"]) -> bytes:
@@ -95,44 +96,13 @@ def typeface(*, bold: bool = True) -> Typeface:
 
 def _pairs(font: Any, em: float) -> dict[tuple[str, str], float]:
     """Return the kerning of the font's glyph pairs (OpenType GPOS, lookup type 2, format 1)."""
-    found: dict[tuple[str, str], float] = {}
+    moves: dict[tuple[str, str], float] = {}
     for lookup in font["GPOS"].table.LookupList.Lookup if "GPOS" in font else ():
         for table in lookup.SubTable:
             if lookup.LookupType != 2 or table.Format != 1:
                 continue
             for left, pairs in zip(table.Coverage.glyphs, table.PairSet, strict=True):
                 for pair in pairs.PairValueRecord:
-                    moved = pair.Value1.XAdvance if pair.Value1 else 0
-                    found.setdefault((left, pair.SecondGlyph), moved / em)
-    return found
-
-
-def _cubic_pen(glyphs: Any, em: float) -> Any:
-    """Return a fontTools pen that collects closed cubic paths in ems, y down."""
-    from fontTools.pens.basePen import BasePen
-
-    class CubicPen(BasePen):  # type: ignore[misc]  # the library's base class is untyped
-        def __init__(self) -> None:
-            super().__init__(glyphs)  # accented letters are made of others
-            self.paths: list[CurvedPath] = []
-            self._pieces: list[Bezier] = []
-
-        def _moveTo(self, pt: Point) -> None:  # noqa: N802  fontTools' name
-            self._start, self._pieces = _down(pt), []
-
-        def _lineTo(self, pt: Point) -> None:  # noqa: N802
-            here = _down(self._getCurrentPoint())
-            if here != _down(pt):
-                self._pieces.append((here, _down(pt), _down(pt)))
-
-        def _curveToOne(self, pt1: Point, pt2: Point, pt3: Point) -> None:  # noqa: N802
-            self._pieces.append((_down(pt1), _down(pt2), _down(pt3)))
-
-        def _closePath(self) -> None:  # noqa: N802
-            self._lineTo((self._start[0] * em, -self._start[1] * em))
-            self.paths.append(CurvedPath(self._start, tuple(self._pieces)))
-
-    def _down(point: Point) -> Point:
-        return point[0] / em, -point[1] / em
-
-    return CubicPen()
+                    move = pair.Value1.XAdvance if pair.Value1 else 0
+                    moves.setdefault((left, pair.SecondGlyph), move / em)
+    return moves

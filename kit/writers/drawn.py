@@ -14,8 +14,7 @@ from html import escape
 from itertools import accumulate, pairwise
 
 from kit.letters import Lettering, typeface
-from kit.shapes import CurvedPath, beziers, is_line
-from kit.shapes.arcs import Point
+from kit.shapes import CurvedPath, Point, beziers, is_line
 from kit.sheet import ColourFill, Mark, Panel, Sheet
 from kit.writers.outline_font import UNITS, OutlineFont
 from kit.writers.pdf import (
@@ -26,7 +25,7 @@ from kit.writers.pdf import (
     number,
     points,
     resources,
-    saved,
+    to_bytes,
 )
 from kit.writers.svg import path_data
 from patterns.units import MM_PER_POINT
@@ -57,7 +56,7 @@ def drawn_pdf(sheet: Sheet) -> bytes:
     panels = [f"{components(_colour(one))} sc\n{_path(one, sheet)}f\n" for one in sheet.panels]
     marks = [_mark_operators(one, sheet) for one in sheet.marks]
     draw(pdf, "".join(["/Art cs /Art CS\n", *panels, *marks, *words]))
-    return saved(pdf)
+    return to_bytes(pdf)
 
 
 def _weight(*, bold: bool) -> str:
@@ -118,7 +117,7 @@ def _letter_name(character: str, *, bold: bool) -> str:
 def _svg_letter(character: str, *, bold: bool) -> str:
     """Return a letter's outline, in thousandths of its em."""
     glyph = typeface(bold=bold).glyph(character)
-    outline = "".join(_outline(path.scaled(UNITS, 0.0, 0.0)) for path in glyph.paths)
+    outline = "".join(_outline(path.scale(UNITS, 0.0, 0.0)) for path in glyph.paths)
     return f'<path id="{_letter_name(character, bold=bold)}" d="{outline}"/>'
 
 

@@ -64,7 +64,7 @@ class OutlineFont:
 
     def _drawing(self, pdf: Pdf, character: str) -> Stream:
         glyph = self.face.glyph(character)
-        paths = [path.scaled(UNITS * MM_PER_POINT, 0.0, 0.0) for path in glyph.paths]
+        paths = [path.scale(UNITS * MM_PER_POINT, 0.0, 0.0) for path in glyph.paths]
         outline = "".join(closed_path(path.start, path.pieces, 0.0) for path in paths)
         # d0 and not d1: some readers keep d1's glyphs as pixels and set them on whole pixels
         operators = f"{round(UNITS * glyph.advance)} 0 d0\n{outline}{'f' if paths else ''}"

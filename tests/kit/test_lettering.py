@@ -66,10 +66,10 @@ def pillow_mask(words, size_px):
 
 
 def our_mask(words, size_px):
-    from kit.letters.lettering import _set
+    from kit.letters.lettering import typeset
     from kit.shapes import Window, rings_coverage
 
-    paths = _set(typeface(), words, (20.0, size_px * 1.1), size_px)
+    paths = typeset(typeface(), words, (20.0, size_px * 1.1), size_px)
     shape = (round(size_px * 1.6), round(size_px * (len(words) + 1)))
     rings = [flatten_path(path, 0.01) for path in paths]
     return rings_coverage(rings, 25.4, Window(0, 0, *shape))  # a millimetre is a pixel
