@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from palette.errors import PaletteError
-from palette.press import open_press
+from palette.press import CACHED_PRESSES, open_press, print_cube, shift_cube
 from palette.proof import assess_colours, assess_fill, proof_pixels, shift_map
 from palette.proof.assess import grade_of
 from palette.space import de2000, lab_to_srgb8, srgb_to_lab
@@ -137,3 +137,11 @@ def test_equal_pixels_stay_equal(picture: np.ndarray) -> None:
     twice = np.concatenate([picture, picture], axis=1)
     shown = proof_pixels(twice, open_press())
     np.testing.assert_array_equal(shown[:, :96], shown[:, 96:])
+
+
+def test_a_presss_cubes_are_cached_and_bounded() -> None:
+    press = open_press("glossy")
+    assert print_cube(press) is print_cube(press)
+    assert shift_cube(press) is not print_cube(press)
+    for cached in (print_cube, shift_cube):
+        assert cached.cache_info().maxsize == CACHED_PRESSES
