@@ -16,9 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from palette.arrays import Pixels
 from palette.space import companded, linear, srgb_to_lab
 from patterns.plane import Plane
-from patterns.plane.periodic import Pixels
 from patterns.units import MM_PER_INCH
 
 Floats = NDArray[np.float64]

@@ -24,7 +24,7 @@ from threading import Lock
 from typing import IO, TYPE_CHECKING, Any, NoReturn, TypeVar
 
 if TYPE_CHECKING:
-    from patterns.plane.light import Pixels
+    from palette.arrays import Pixels
 
 R = TypeVar("R")
 

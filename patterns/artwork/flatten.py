@@ -19,8 +19,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from palette.arrays import Pixels
 from palette.errors import shown
-from patterns.plane.light import Pixels
 
 if TYPE_CHECKING:
     from PIL.Image import Image

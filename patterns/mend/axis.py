@@ -17,6 +17,7 @@ from typing import Literal
 
 import numpy as np
 
+from palette.arrays import Pixels
 from patterns.mend.remedies import (
     LEAST_L,
     cut_limit_de,
@@ -35,7 +36,6 @@ from patterns.mend.remedies import (
 )
 from patterns.mend.score import Interior
 from patterns.plane import STRAIGHT, Lattice
-from patterns.plane.light import Pixels
 from patterns.seams import check_seams
 
 AxisName = Literal["x", "y"]

@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from palette.arrays import Pixels
 from patterns.mend.axis import (
     SHOWN,
     AxisName,
@@ -32,7 +33,6 @@ from patterns.mend.cut_out import CutOut, cut_out, is_partial
 from patterns.mend.doubt import Doubt, doubt_of
 from patterns.mend.score import Interior
 from patterns.plane import STRAIGHT, Lattice
-from patterns.plane.light import Pixels
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
 

@@ -16,13 +16,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Mask, Pixels
 from palette.space import srgb_to_lab
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
-Mask = NDArray[np.bool_]
 
 WORK_PX = 240  # longer side of the small copy that is measured
 GROUND_DE = 7.0  # colours this near are one ground
@@ -199,7 +195,7 @@ def _areas(mask: Mask) -> tuple[Floats, bool]:
     return areas[areas >= least], bool(endless > 0.5 * areas.sum() > 0.0)
 
 
-def _root(joined: NDArray[np.intp], item: int) -> int:
+def _root(joined: Indices, item: int) -> int:
     while joined[item] != item:
         item = int(joined[item])
     return item

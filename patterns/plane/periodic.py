@@ -25,10 +25,11 @@ from typing import TypeVar, cast
 
 import numpy as np
 
+from palette.arrays import Floats32, Pixels
 from patterns.artwork_error import ArtworkError
 from patterns.plane.enlargement import enlarge
 from patterns.plane.lattice import STRAIGHT, Lattice
-from patterns.plane.light import Light, Pixels, to_light, to_srgb8
+from patterns.plane.light import to_light, to_srgb8
 from patterns.plane.resample import Axis, resample, shrunk
 from patterns.plane.spill import let_go
 from patterns.units import MM_PER_INCH
@@ -163,7 +164,7 @@ class Plane:
     def _swapped(self) -> Pixels:
         return np.ascontiguousarray(self.pixels.transpose(1, 0, 2))
 
-    def _coarse(self, first: int, second: int, *, swap: bool) -> Light:
+    def _coarse(self, first: int, second: int, *, swap: bool) -> Floats32:
         if not swap:
             return shrunk(self.pixels, first, second)
         return np.ascontiguousarray(shrunk(self.pixels, second, first).transpose(1, 0, 2))
@@ -195,14 +196,14 @@ def _coarse_cells(axis: Axis) -> int:
     return axis.cells if together < 2 else math.ceil(axis.cells / together)
 
 
-Made = TypeVar("Made", Pixels, Light)
+Made = TypeVar("Made", Pixels, Floats32)
 
 
 class _Kept:
     """What was made of tiles once for all windows; the longest unused goes when it is too much."""
 
     def __init__(self) -> None:
-        self._arrays: OrderedDict[Hashable, Pixels | Light] = OrderedDict()
+        self._arrays: OrderedDict[Hashable, Pixels | Floats32] = OrderedDict()
         self._lock = Lock()
 
     def get(self, key: Hashable, make: Callable[[], Made]) -> Made:

@@ -12,9 +12,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from palette.arrays import Pixels
 from patterns.artwork_error import ArtworkError
 from patterns.plane.lattice import STRAIGHT, Lattice
-from patterns.plane.light import Pixels
 from patterns.plane.periodic import Plane
 from patterns.units import MM_PER_INCH
 

@@ -15,9 +15,8 @@ from pathlib import Path
 from typing import IO
 
 import numpy as np
-from numpy.typing import NDArray
 
-Pixels = NDArray[np.uint8]
+from palette.arrays import Pixels
 
 LEAST_BYTES = 2 * 1024 * 1024
 _DISK = "/var/tmp"  # noqa: S108  on disk where /tmp may be memory; the file never has a name there

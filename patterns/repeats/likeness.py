@@ -13,10 +13,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float32]
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Floats32
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +26,7 @@ class Likeness:
         across: the greatest shift in columns.
     """
 
-    table: Array
+    table: Floats32
     across: int
 
     def at(self, down: int, right: int) -> float:
@@ -39,7 +37,7 @@ class Likeness:
         return float(self.table[down, right + self.across]) if inside else float("nan")
 
 
-def likeness(lab: Array, *, most: float = 0.7) -> Likeness:
+def likeness(lab: Floats32, *, most: float = 0.7) -> Likeness:
     """Return the likeness for shifts up to ``most`` of either side of ``lab``."""
     height, width = lab.shape[:2]
     down, across = int(most * height), int(most * width)
@@ -66,7 +64,7 @@ def _good_size(n: int) -> int:
     return best
 
 
-def _products(centred: Array, down: int, across: int) -> Floats:
+def _products(centred: Floats32, down: int, across: int) -> Floats:
     """Return the sum over the overlap of picture times moved picture, all channels."""
     size = (_good_size(centred.shape[0] + down), _good_size(centred.shape[1] + across))
     power = np.zeros((size[0], size[1] // 2 + 1), dtype=np.float32)
@@ -80,7 +78,7 @@ def _products(centred: Array, down: int, across: int) -> Floats:
     ).astype(np.float64)
 
 
-def _energies(centred: Array, down: int, across: int) -> Floats:
+def _energies(centred: Floats32, down: int, across: int) -> Floats:
     """Return the energy of the picture over both of its overlaps, for every shift."""
     height, width = centred.shape[:2]
     sums = np.zeros((height + 1, width + 1))

@@ -19,16 +19,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32, Pixels
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
 from patterns.repeats.likeness import Likeness, likeness
 from patterns.repeats.subpixel import measured_shift
 from patterns.seams import lab32
-
-Pixels = NDArray[np.uint8]
-Array = NDArray[np.float32]
-Floats = NDArray[np.float64]
 
 WORK_PX = 640  # the picture's longer side while peaks are looked for
 SCREEN_PX = 240  # and in the quick look whether anything repeats at all
@@ -154,7 +150,7 @@ def _reduced(pixels: Pixels, side: int) -> tuple[Pixels, float]:
     return np.asarray(image.resize(size, Image.Resampling.BOX)), factor
 
 
-def _found(lab: Array, most: float, least_seen: float) -> tuple[_Cell, float] | None:
+def _found(lab: Floats32, most: float, least_seen: float) -> tuple[_Cell, float] | None:
     """Return the cell in pixels of ``lab`` and how sure it is, or None."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return None
@@ -174,7 +170,7 @@ def _found(lab: Array, most: float, least_seen: float) -> tuple[_Cell, float] | 
     return best
 
 
-def _anything(lab: Array, most: float) -> bool:
+def _anything(lab: Floats32, most: float) -> bool:
     """Whether anything at all may repeat in a reduced picture: a quick look."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return False
@@ -321,7 +317,7 @@ def _one_way(like: Likeness) -> _Cell | None:
     return _Cell(period, None, STRAIGHT)
 
 
-def _first_period(profile: Array, least: float = 0.5) -> float | None:
+def _first_period(profile: Floats32, least: float = 0.5) -> float | None:
     """Return the first shift, sub-pixel, at which a one-way likeness comes back to its height."""
     inner = profile[1:-1]
     peaks = np.flatnonzero((inner >= profile[:-2]) & (inner >= profile[2:])) + 1

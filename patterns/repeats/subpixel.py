@@ -9,9 +9,8 @@ Not done here: finding the shift in the first place (``patterns.repeats.likeness
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Pixels = NDArray[np.uint8]
+from palette.arrays import Pixels
 
 WINDOW_PX = 320  # of the picture compared for one shift
 

@@ -17,14 +17,12 @@ Not done here: mending, finding the repeat (``patterns.repeats.search``), senten
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Pixels
 from patterns.plane import STRAIGHT, Lattice
 from patterns.seams.joins import LEAST_PX, joins_of
 from patterns.seams.values import SeamCheck
 from patterns.seams.verdict import judged, too_small
-
-Pixels = NDArray[np.uint8]
 
 
 def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = False) -> SeamCheck:

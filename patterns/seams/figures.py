@@ -18,16 +18,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats32, Indices
 from patterns.seams import foresight as evidence_foresight
 from patterns.seams import rhythm as evidence_rhythm
 from patterns.seams import steps as evidence_steps
 from patterns.seams.joins import SIDE, Joins, Stack
 
-Array = NDArray[np.float32]
-Rows = NDArray[np.intp]
-_Measures = Callable[[Stack, Rows, evidence_steps.Sides, Array], dict[str, Array]]
+_Measures = Callable[[Stack, Indices, evidence_steps.Sides, Floats32], dict[str, Floats32]]
 
 # what kind of artwork this is, which is no evidence either way
 CONTEXT = frozenset(
@@ -75,7 +73,7 @@ class Figures:
     """
 
     values: dict[str, float]
-    rest: Array
+    rest: Floats32
     px_per_item: float
 
 
@@ -89,7 +87,7 @@ def figures_of(joins: Joins) -> Figures:
     return Figures(values, rest, joins.length_px / len(rest))
 
 
-def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float], Array]:
+def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float], Floats32]:
     inside = _sampled(stack)
     rows = np.concatenate([[stack.join], inside])
     sides = evidence_steps.Sides(stack.lines, rows, stack.side)
@@ -104,7 +102,7 @@ def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float],
     return values, left[0]
 
 
-def _sampled(stack: Stack) -> Rows:
+def _sampled(stack: Stack) -> Indices:
     """Return interior cuts, half of them where JPEG's blocks begin, as one may at the join."""
     inside = stack.interior
     if len(inside) <= INTERIOR:
@@ -118,8 +116,8 @@ def _sampled(stack: Stack) -> Rows:
 
 
 def _line_measures(
-    _stack: Stack, _rows: Rows, sides: evidence_steps.Sides, left: Array
-) -> dict[str, Array]:
+    _stack: Stack, _rows: Indices, sides: evidence_steps.Sides, left: Floats32
+) -> dict[str, Floats32]:
     """Return what only shows in full size: steps, thin lines and doubled lines."""
     return {
         **evidence_steps.step_figures(sides),
@@ -131,8 +129,8 @@ def _line_measures(
 
 
 def _all_measures(
-    stack: Stack, rows: Rows, sides: evidence_steps.Sides, left: Array
-) -> dict[str, Array]:
+    stack: Stack, rows: Indices, sides: evidence_steps.Sides, left: Floats32
+) -> dict[str, Floats32]:
     return {
         **_line_measures(stack, rows, sides, left),
         **evidence_steps.match_figures(sides),
@@ -143,7 +141,7 @@ def _all_measures(
     }
 
 
-def _compared(measured: dict[str, Array]) -> dict[str, float]:
+def _compared(measured: dict[str, Floats32]) -> dict[str, float]:
     """Return the join's figures, first of each row, beside the interior's, all the others."""
     table = np.stack([f if name in _LOGS else np.log(f + FLOOR_DE) for name, f in measured.items()])
     inside = np.sort(table[:, 1:], axis=1)

@@ -10,17 +10,15 @@ not. Linear prediction of textures: Jain, "Fundamentals of Digital Image Process
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats32
 from patterns.seams.steps import LONG, Sides, shifted, size, worst
-
-Array = NDArray[np.float32]
 
 DEPTH, WIDTH = 3, 2  # lines looked back, pixels to either side
 _SAMPLES = 12_000
 
 
-def foresight_figures(sides: Sides, fit_rows: slice) -> dict[str, Array]:
+def foresight_figures(sides: Sides, fit_rows: slice) -> dict[str, Floats32]:
     """Return the errors of foresight forwards and backwards; the worse, and both together."""
     forward, forward_share = _errors(sides.a[:DEPTH], sides.b[0], fit_rows)
     backward, backward_share = _errors(sides.b[:DEPTH], sides.a[0], fit_rows)
@@ -33,7 +31,7 @@ def foresight_figures(sides: Sides, fit_rows: slice) -> dict[str, Array]:
     }
 
 
-def _errors(before: list[Array], line: Array, fit_rows: slice) -> tuple[Array, Array]:
+def _errors(before: list[Floats32], line: Floats32, fit_rows: slice) -> tuple[Floats32, Floats32]:
     """Return (cuts, along) CIE76 errors, and their share of the line's own variance by cut."""
     middle = line[fit_rows].mean(axis=(0, 1))
     centred = [b - middle for b in before]

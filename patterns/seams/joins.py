@@ -16,14 +16,10 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats32, Indices, Pixels
 from palette.space import linear
 from patterns.plane import Lattice
-
-Pixels = NDArray[np.uint8]
-Lines = NDArray[np.float32]
-Rows = NDArray[np.intp]
 
 SIDE = 8  # lines kept on either side of a cut of the whole tile,
 BLOCK_SIDE = 4  # and of a block in full size
@@ -40,7 +36,7 @@ ROOT_STEPS = 1 << 18  # cube roots are looked up: steps so fine that CIELAB is o
 
 @dataclass(frozen=True, slots=True)
 class Stack:
-    """Lines across one axis of a tile.
+    """Floats32 across one axis of a tile.
 
     Attributes:
         lines: (rows, along, 3) CIELAB (D50) float32, read-only.
@@ -51,9 +47,9 @@ class Stack:
         px_per_line: how many of the tile's pixels one line or one column stands for.
     """
 
-    lines: Lines
+    lines: Floats32
     join: int
-    interior: Rows
+    interior: Indices
     side: int
     moved: int
     px_per_line: float
@@ -75,16 +71,16 @@ class Joins:
 
 
 @cache
-def _roots() -> Lines:
+def _roots() -> Floats32:
     """Return CIELAB's f(t) for t from 0 to a little over 1 in ``ROOT_STEPS`` a unit."""
     t = np.arange(ROOT_STEPS + 64) / ROOT_STEPS
     f = np.where(t > 216 / 24389, np.cbrt(t), t * (24389 / 27 / 116) + 16 / 116)
-    table: Lines = f.astype(np.float32)
+    table: Floats32 = f.astype(np.float32)
     table.setflags(write=False)
     return table
 
 
-def lab32(pixels: Pixels) -> Lines:
+def lab32(pixels: Pixels) -> Floats32:
     """Return CIELAB (D50) in float32 of sRGB uint8, shape (..., 3); exact to about 0.01."""
     from palette.space import D50, srgb_to_xyz
 
@@ -131,14 +127,14 @@ def _reduced(pixels: Pixels) -> tuple[Pixels, float]:
     return np.asarray(image.resize(size, Image.Resampling.BOX, reducing_gap=1.0)), factor
 
 
-def _joins(labs: Lines, pixels: Pixels, shift: float, px_per_line: float) -> Joins:
+def _joins(labs: Floats32, pixels: Pixels, shift: float, px_per_line: float) -> Joins:
     whole = _whole(labs, shift, px_per_line)
     if px_per_line == 1.0:
         return Joins(whole, whole, int(pixels.shape[1]))
     return Joins(whole, _blocks(pixels, shift, _strongest(pixels, labs)), int(pixels.shape[1]))
 
 
-def _whole(labs: Lines, shift: float, px_per_line: float) -> Stack:
+def _whole(labs: Floats32, shift: float, px_per_line: float) -> Stack:
     count = labs.shape[0]
     side = min(SIDE, count)
     step = round(shift * labs.shape[1])
@@ -150,7 +146,7 @@ def _whole(labs: Lines, shift: float, px_per_line: float) -> Stack:
     return Stack(lines, count + side, interior, side, step, px_per_line)
 
 
-def _strongest(pixels: Pixels, labs: Lines) -> Rows:
+def _strongest(pixels: Pixels, labs: Floats32) -> Indices:
     """Return the full-size cuts at which the tile steps most over its whole width.
 
     A stripe's edge stands in one line: evenly spread cuts would miss it and know nothing of it.
@@ -169,7 +165,7 @@ def _strongest(pixels: Pixels, labs: Lines) -> Rows:
     return np.unique(np.array(found))
 
 
-def _blocks(pixels: Pixels, shift: float, strongest: Rows) -> Stack:
+def _blocks(pixels: Pixels, shift: float, strongest: Indices) -> Stack:
     """Full-size lines: the join's block first, then the interior's, on multiples of 8 and off."""
     side = BLOCK_SIDE
     count, along = pixels.shape[:2]

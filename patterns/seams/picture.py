@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Pixels
 from patterns.plane import Lattice, lattice_named
 from patterns.seams.values import SeamCheck
 
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.ImageDraw import ImageDraw
 
-Pixels = NDArray[np.uint8]
 
 TEAL, WHITE, PAPER = (10, 78, 84), (255, 255, 255), (244, 242, 236)
 MARGIN = 14

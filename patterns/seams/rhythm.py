@@ -12,13 +12,11 @@ directions (``patterns.repeats.search``).
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float32]
-Rows = NDArray[np.intp]
+from palette.arrays import Floats32
 
 
-def likeness_across(tile: Array) -> Array:
+def likeness_across(tile: Floats32) -> Floats32:
     """Return the likeness R(s) for s = 0 to half the lines, of lines (n, along, 3)."""
     n = tile.shape[0]
     stride = max(1, tile.shape[1] // 96)  # the rhythm of stripes shows in every column
@@ -32,11 +30,11 @@ def likeness_across(tile: Array) -> Array:
     overlap = (n - shifts) * flat.shape[1]
     squared = (both - 2.0 * product) / overlap
     variance = max(energy[n] / flat.size, 1e-6)
-    likeness: Array = (1.0 - squared / (2.0 * variance)).astype(np.float32)
+    likeness: Floats32 = (1.0 - squared / (2.0 * variance)).astype(np.float32)
     return likeness
 
 
-def period_across(tile: Array) -> tuple[int, float]:
+def period_across(tile: Floats32) -> tuple[int, float]:
     """Return the period, in lines, that best explains the tile across the axis, and its likeness.
 
     Only periods seen at least two and a half times count; (0, 0.0) where there is none.
@@ -62,7 +60,7 @@ def period_across(tile: Array) -> tuple[int, float]:
     return good[0], float(likeness[good[0]])
 
 
-def rhythm_figures(tile: Array, shift_along: int) -> tuple[float, Array, float]:
+def rhythm_figures(tile: Floats32, shift_along: int) -> tuple[float, Floats32, float]:
     """Return the join's figure, the interior's figures and the likeness of the period.
 
     Each figure is the mean CIE76 between the lines after a cut and those one period before them,

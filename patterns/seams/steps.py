@@ -16,17 +16,15 @@ from __future__ import annotations
 import itertools
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float32]
-Rows = NDArray[np.intp]
+from palette.arrays import Floats32, Indices
 
 SHORT, LONG = 9, 27  # window lengths along the edge, lines of the stack
 REACH = 3  # how far along the edge a contour may step from line to line
 _FIT_SAMPLES = 12_000
 
 
-def windowed(values: Array, length: int) -> Array:
+def windowed(values: Floats32, length: int) -> Floats32:
     """Return running means over ``length`` (or less) along the last axis, (..., n - l + 1).
 
     Runs of 1, 2, 4, ... items are added up to runs of ``length``: quicker than sums along the line.
@@ -48,37 +46,37 @@ def windowed(values: Array, length: int) -> Array:
     return sums.reshape(values.shape)[..., :count]
 
 
-def worst(values: Array, length: int) -> Array:
+def worst(values: Floats32, length: int) -> Floats32:
     """Return the greatest running mean along the last axis."""
-    peak: Array = windowed(values, length).max(axis=-1)
+    peak: Floats32 = windowed(values, length).max(axis=-1)
     return peak
 
 
-def size(vectors: Array) -> Array:
+def size(vectors: Floats32) -> Floats32:
     """Return the length of vectors of three along the last axis."""
     x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]  # quicker than a sum of three
-    length: Array = np.sqrt(x * x + y * y + z * z)
+    length: Floats32 = np.sqrt(x * x + y * y + z * z)
     return length
 
 
-def along_mean(values: Array, weights: Array | None = None) -> Array:
+def along_mean(values: Floats32, weights: Floats32 | None = None) -> Floats32:
     """Return the mean over the middle axis of (n, along, 3), weighted by ``weights`` (n, along).
 
     As a product of matrices it takes a fiftieth of the time of a sum along that axis.
     """
     if weights is None:
         weights = np.full((1, values.shape[1]), 1.0 / values.shape[1], dtype=np.float32)
-        mean: Array = (weights @ values)[:, 0]
+        mean: Floats32 = (weights @ values)[:, 0]
         return mean
     total = np.maximum(weights.sum(axis=1), 1)[:, None]
-    weighted: Array = (weights[:, None, :] @ values)[:, 0] / total
+    weighted: Floats32 = (weights[:, None, :] @ values)[:, 0] / total
     return weighted
 
 
-def _energy(values: Array) -> Array:
+def _energy(values: Floats32) -> Floats32:
     """Return the variance along the middle axis of (n, along, 3), all channels together."""
     off = (values - along_mean(values)[:, None]).reshape(len(values), -1)
-    energy: Array = np.einsum("ij,ij->i", off, off) / np.float32(values.shape[1])
+    energy: Floats32 = np.einsum("ij,ij->i", off, off) / np.float32(values.shape[1])
     return energy
 
 
@@ -90,7 +88,7 @@ class Sides:
         step: (cuts, along) CIE76 across the cut; ``step_a`` and ``step_b`` one line further out.
     """
 
-    def __init__(self, lines: Array, rows: Rows, depth: int = 8) -> None:
+    def __init__(self, lines: Floats32, rows: Indices, depth: int = 8) -> None:
         self.a = [lines[rows - 1 - k] for k in range(depth)]
         self.b = [lines[rows + k] for k in range(depth)]
         self.jump = self.b[0] - self.a[0]
@@ -99,7 +97,7 @@ class Sides:
         self.step_b = size(self.b[1] - self.b[0])
 
 
-def step_figures(sides: Sides) -> dict[str, Array]:
+def step_figures(sides: Sides) -> dict[str, Floats32]:
     """Return the plain steps and what of them the slopes of both sides do not explain."""
     slope = 0.5 * (sides.a[0] - sides.a[1] + sides.b[1] - sides.b[0])
     kink = size(sides.jump - slope)
@@ -120,7 +118,7 @@ def step_figures(sides: Sides) -> dict[str, Array]:
     }
 
 
-def shifted(values: Array, by: int) -> Array:
+def shifted(values: Floats32, by: int) -> Floats32:
     """Shift along the edge, repeating the end."""
     if by == 0:
         return values
@@ -134,7 +132,7 @@ def shifted(values: Array, by: int) -> Array:
     return out
 
 
-def residual(sides: Sides, fit_rows: slice) -> Array:
+def residual(sides: Sides, fit_rows: slice) -> Floats32:
     """Return (cuts, along) CIE76 of the jump that a linear model of this tile cannot foresee.
 
     The model is fitted by least squares to the interior cuts in ``fit_rows``; it foresees the jump
@@ -162,7 +160,7 @@ def residual(sides: Sides, fit_rows: slice) -> Array:
     return size(left)
 
 
-def residual_figures(left: Array) -> dict[str, Array]:
+def residual_figures(left: Floats32) -> dict[str, Floats32]:
     """Return worst windows and mean of what the linear model leaves unexplained."""
     return {
         "rest_short": worst(left, SHORT),
@@ -172,7 +170,7 @@ def residual_figures(left: Array) -> dict[str, Array]:
     }
 
 
-def match_figures(sides: Sides) -> dict[str, Array]:
+def match_figures(sides: Sides) -> dict[str, Floats32]:
     """Return how badly each side's pixels are matched within ``REACH`` along the other side."""
     forth = np.full(sides.step.shape, np.inf, dtype=np.float32)
     back = forth.copy()
@@ -195,7 +193,7 @@ def match_figures(sides: Sides) -> dict[str, Array]:
     }
 
 
-def _unlike(a: Array, b: Array, squares: list[Array], moved: list[Array]) -> Array:
+def _unlike(a: Floats32, b: Floats32, squares: list[Floats32], moved: list[Floats32]) -> Floats32:
     """Return the least variance of a - b, moved along the edge, over the variance of both lines.
 
     ``squares`` holds the mean squared differences by move, ``moved`` the means of the moved lines.
@@ -203,23 +201,23 @@ def _unlike(a: Array, b: Array, squares: list[Array], moved: list[Array]) -> Arr
     energy = _energy(a) + _energy(b) + 1.0
     middle = along_mean(a)
     off = [s - np.square(middle - m).sum(axis=-1) for s, m in zip(squares, moved, strict=True)]
-    least: Array = np.maximum(np.stack(off).min(axis=0), 0.0) / energy
+    least: Floats32 = np.maximum(np.stack(off).min(axis=0), 0.0) / energy
     return least
 
 
-def _along(line: Array) -> Array:
+def _along(line: Floats32) -> Floats32:
     """Return the step along the edge over two pixels, (cuts, along)."""
     return size(shifted(line, -1) - shifted(line, 1))
 
 
-def _widened(values: Array, reach: int) -> Array:
+def _widened(values: Floats32, reach: int) -> Floats32:
     out = values
     for by in range(1, reach + 1):
         out = np.maximum(out, np.maximum(shifted(values, by), shifted(values, -by)))
     return out
 
 
-def contour_figures(sides: Sides) -> dict[str, Array]:
+def contour_figures(sides: Sides) -> dict[str, Floats32]:
     """Return how strongly contours run up to the cut on one side and end there."""
     ga0, ga2 = _along(sides.a[0]), _along(sides.a[2])
     gb0, gb2 = _along(sides.b[0]), _along(sides.b[2])
@@ -234,7 +232,7 @@ def contour_figures(sides: Sides) -> dict[str, Array]:
     }
 
 
-def line_figures(sides: Sides) -> dict[str, Array]:
+def line_figures(sides: Sides) -> dict[str, Floats32]:
     """Return how far one line beside the cut stands off from both of its neighbours."""
     off_a = np.minimum(sides.step_a, sides.step)
     off_b = np.minimum(sides.step_b, sides.step)
@@ -252,13 +250,13 @@ def line_figures(sides: Sides) -> dict[str, Array]:
     }
 
 
-def _squared(vectors: Array) -> Array:
+def _squared(vectors: Floats32) -> Floats32:
     x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]  # quicker than a sum of three
-    squared: Array = x * x + y * y + z * z
+    squared: Floats32 = x * x + y * y + z * z
     return squared
 
 
-def over_figures(sides: Sides) -> dict[str, Array]:
+def over_figures(sides: Sides) -> dict[str, Floats32]:
     """Return how badly the two sides match over a design line up to 14 lines wide.
 
     Where artwork has a line drawn on the boundary, what lies beyond the line still goes on.
@@ -275,7 +273,7 @@ def over_figures(sides: Sides) -> dict[str, Array]:
     return {"over_share": np.stack(shares).min(axis=0)}
 
 
-def alike_figures(sides: Sides) -> dict[str, Array]:
+def alike_figures(sides: Sides) -> dict[str, Floats32]:
     """Return log ratios: how much more alike the lines at the cut are than lines beside it.
 
     A tile mirrored about the cut is alike further out as well, and scores nothing.
@@ -301,7 +299,7 @@ def alike_figures(sides: Sides) -> dict[str, Array]:
     }
 
 
-def still_figures(sides: Sides) -> dict[str, Array]:
+def still_figures(sides: Sides) -> dict[str, Floats32]:
     """Return log ratios that tell an enlargement with clamped edges.
 
     There the last half line of the small picture was spread out flat on both sides of the cut
@@ -323,11 +321,11 @@ def smoothness(sides: Sides) -> float:
     return float(np.log((sides.step_a[1:].mean() + 0.1) / (bend + 0.1)))
 
 
-def _mean_step(lines: Array, rows: Rows, side: int) -> Array:
+def _mean_step(lines: Floats32, rows: Indices, side: int) -> Floats32:
     total = lines[rows] - lines[rows - 1]
     for k in range(1, side):
         total += lines[rows + k] - lines[rows - 1 - k]
-    mean: Array = total / np.float32(side)
+    mean: Floats32 = total / np.float32(side)
     return mean
 
 
@@ -351,7 +349,7 @@ def context(sides: Sides) -> dict[str, float]:
     }
 
 
-def ramp(lines: Array, rows: Rows, interior: Rows) -> Array:
+def ramp(lines: Floats32, rows: Indices, interior: Indices) -> Floats32:
     """Return, for each cut, how much of its jump undoes the tile's own slow change of tone.
 
     The slow change is the sum of all small steps inside the tile. In CIE76; a tile that repeats
@@ -364,11 +362,11 @@ def ramp(lines: Array, rows: Rows, interior: Rows) -> Array:
     total = float(np.sqrt((change * change).sum())) + 1e-6
     jump = lines[rows] - lines[rows - 1]
     back = -(np.median(jump, axis=1) @ (change / np.float32(total)))
-    undone: Array = np.clip(back, 0.0, total).astype(np.float32)
+    undone: Floats32 = np.clip(back, 0.0, total).astype(np.float32)
     return undone
 
 
-def steady_ramp(lines: Array, join: int, interior: Rows) -> float:
+def steady_ramp(lines: Floats32, join: int, interior: Indices) -> float:
     """Return how much of the join's jump undoes a change of tone that is as slow everywhere.
 
     Like ``ramp``, but the change must be seen in each of four parts of the tile, and most of the
@@ -386,12 +384,12 @@ def steady_ramp(lines: Array, join: int, interior: Rows) -> float:
     return float(max(0.0, min(low, middle, 1.5 * change)))
 
 
-def ground_figures(lines: Array, rows: Rows, side: int) -> dict[str, Array]:
+def ground_figures(lines: Floats32, rows: Indices, side: int) -> dict[str, Floats32]:
     """Return steps of the blurred ground: means over 3 and ``side`` lines on either side."""
     near = _mean_step(lines, rows, 3)
     wide = _mean_step(lines, rows, side)
     patch = np.stack([windowed(wide[..., c], LONG) for c in range(3)], axis=-1)
-    medians: Array = np.median(np.ascontiguousarray(near.transpose(0, 2, 1)), axis=-1)
+    medians: Floats32 = np.median(np.ascontiguousarray(near.transpose(0, 2, 1)), axis=-1)
     return {
         "ground_long": size(patch).max(axis=-1),
         "ground_all": size(along_mean(wide)),

@@ -20,6 +20,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Mask, Pixels
 from palette.space import de2000
 from patterns.seams.figures import CONTEXT, Figures, figures_of
 from patterns.seams.joins import Joins
@@ -27,9 +28,7 @@ from patterns.seams.steps import windowed
 from patterns.seams.trees import forest
 from patterns.seams.values import AxisCheck, Fault, Verdict
 
-Floats = NDArray[np.float64]
 Named = Mapping[str, Floats]
-Pixels = NDArray[np.uint8]
 
 SEAM_FROM = 0.8
 SEAMLESS_TO = 0.5
@@ -55,7 +54,7 @@ LOUD = tuple(
 WHOLE_EDGE = ("fringe", "drift", "rhythm", "doubled-line")
 
 
-def verdicts(seam: Floats, line: Floats, rhythm: Floats) -> NDArray[np.intp]:
+def verdicts(seam: Floats, line: Floats, rhythm: Floats) -> Indices:
     """Return 0 seamless, 1 unsure, 2 seam, for chances of fault and line, and broken rhythm."""
     found = np.where(seam >= SEAM_FROM, 2, np.where(seam > SEAMLESS_TO, 1, 0))
     found = np.where((found == 2) & (line > LINE_FROM), 1, found)
@@ -91,11 +90,9 @@ def ruled(chances: Named, values: Named, *, lossy: bool = False) -> Floats:
     return np.where(doubtful, np.minimum(seam, SEAM_FROM - 1e-4), seam)
 
 
-def drifting(values: Named) -> NDArray[np.bool_]:
+def drifting(values: Named) -> Mask:
     """Whether a tone runs steadily over the tile and jumps back at the join."""
-    found: NDArray[np.bool_] = (values["steady:de"] >= DRIFT_FROM_DE) & (
-        values["drift_median:max"] > 0.2
-    )
+    found: Mask = (values["steady:de"] >= DRIFT_FROM_DE) & (values["drift_median:max"] > 0.2)
     return found
 
 
@@ -115,7 +112,7 @@ def _score(seam: float, rhythm: float, found: int) -> float:
     return round(float(np.clip(max(seam, broken if found == 2 else 0.0), low, high)), 4)
 
 
-def _ordinary(values: Named) -> NDArray[np.bool_]:
+def _ordinary(values: Named) -> Mask:
     """Whether no measure of the join exceeds the interior's greatest, and no tone runs steadily."""
     greatest = [
         value
@@ -123,14 +120,14 @@ def _ordinary(values: Named) -> NDArray[np.bool_]:
         # what lies beyond a line on the join is another question, and context is no evidence
         if name.endswith(":max") and not name.startswith("over_share") and name not in CONTEXT
     ]
-    found: NDArray[np.bool_] = (np.max(greatest, axis=0) <= ORDINARY) & (values["steady:de"] < 2.0)
+    found: Mask = (np.max(greatest, axis=0) <= ORDINARY) & (values["steady:de"] < 2.0)
     return found
 
 
-def _hidden(values: Named) -> NDArray[np.bool_]:
+def _hidden(values: Named) -> Mask:
     """Whether the artwork is grain all over and nothing at the join is louder than the grain."""
     loudest = np.max([values[name] for name in LOUD], axis=0)
-    found: NDArray[np.bool_] = (values["inside_flat"] < GRAIN_TO) & (loudest < HIDDEN_TO)
+    found: Mask = (values["inside_flat"] < GRAIN_TO) & (loudest < HIDDEN_TO)
     return found
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from palette.arrays import Pixels
 from palette.space import lab_to_srgb8, srgb_to_lab
 from patterns.mend import before_after_picture, mend
 from patterns.mend.before_after import GAP_PX
@@ -29,7 +30,6 @@ from patterns.mend.remedies.path import least_cost_cut
 from patterns.mend.score import Interior
 from patterns.mend.tile import unfolded
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, Plane
-from patterns.plane.light import Pixels
 from patterns.repeats import Repeat
 from patterns.seams import check_seams, lab32
 

@@ -10,10 +10,10 @@ import pytest
 from PIL import Image
 
 from benchmarks.seam_drawings import SCALE, blooms, crowded
+from palette.arrays import Pixels
 from patterns.mend import AxisName, mend
 from patterns.mend.remedies import doubled_columns, overlapping_columns
 from patterns.plane import HALF_DROP
-from patterns.plane.light import Pixels
 from patterns.seams import check_seams
 
 

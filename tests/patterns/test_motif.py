@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from palette.arrays import Pixels
 from patterns.motifs import auto_repeat, motif_mask
 from patterns.motifs.motif import motif_size_px
-from patterns.plane.light import Pixels
 from patterns.units import MM_PER_INCH
 
 

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from palette.arrays import Pixels
 from patterns.artwork_error import ArtworkError
 from patterns.plane import (
     HALF_BRICK,
@@ -23,7 +24,6 @@ from patterns.plane import (
     to_srgb8,
 )
 from patterns.plane.light import to_light
-from patterns.plane.periodic import Pixels
 from patterns.units import MM_PER_INCH
 
 ALL = list(LATTICES.values())

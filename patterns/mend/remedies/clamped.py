@@ -10,11 +10,8 @@ belongs there is what lies between these two pixels: cubic convolution, held bet
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Pixels
 
 SMOOTH = 0.75  # of first differences, the second ones: artwork enlarged at least three times
 FLAT = 0.5  # of the differences of neighbours just inside: a flat edge

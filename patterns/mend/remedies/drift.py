@@ -12,12 +12,9 @@ along the edge, as in a vignette, the ramp follows. Not done here: rows (turn th
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.space import lab_to_srgb8, srgb_to_lab
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
 
 LEAST_DE = 1.2  # a smaller step is not worth touching every pixel for
 MOST_DE = 20.0

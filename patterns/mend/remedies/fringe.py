@@ -13,11 +13,8 @@ it does not. Not done here: rows (turn the tile).
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Floats32, Indices, Pixels
 
 MOST = 3  # columns of a fringe
 SIDE = 2  # columns on either side that a place is known by
@@ -100,7 +97,7 @@ def _all_along(pixels: Pixels, bad: int, drop_px: int) -> tuple[Floats, Floats]:
     return np.concatenate([[0.0], stands]), np.concatenate([[0.0], beside])
 
 
-def _stands_out(values: NDArray[np.float32], bad: int) -> tuple[Floats, Floats]:
+def _stands_out(values: Floats32, bad: int) -> tuple[Floats, Floats]:
     """Return for each start of ``bad`` columns how they stand out, and how those beside differ."""
     from scipy.ndimage import uniform_filter1d
 
@@ -241,7 +238,7 @@ def is_paper(before: Pixels, after: Pixels) -> bool:
     return _farther(before, after, columns) < 1.0 - ALL_ALONG
 
 
-def _farther(before: Pixels, after: Pixels, columns: NDArray[np.intp]) -> float:
+def _farther(before: Pixels, after: Pixels, columns: Indices) -> float:
     """Return the share of the join where what was drawn anew is less like what is beside it."""
     width, most = before.shape[1], 0.0
     for side in (columns[columns < width // 2], columns[columns >= width // 2]):

@@ -15,17 +15,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32, Indices, Pixels
 from patterns.mend.remedies.mix import mixed
 from patterns.mend.remedies.path import Cut, least_cost_cuts
 from patterns.mend.score import apart_de, reduced
-from patterns.plane.light import Pixels
 from patterns.seams import lab32
-
-Floats = NDArray[np.float64]
-Indices = NDArray[np.intp]
-Array = NDArray[np.float32]
 
 COARSE_PX = 176  # longer side of the tile while all overlaps are tried
 LEAST_OVERLAP = 2
@@ -147,7 +142,7 @@ def _path_de(narrower: Pixels, overlap: int, column: Indices) -> float:
     return _excess_de(narrower[np.arange(len(column))[:, None], place % width])
 
 
-def _layers(lab: Array, overlap: int, drop_px: int) -> tuple[Array, Array]:
+def _layers(lab: Floats32, overlap: int, drop_px: int) -> tuple[Floats32, Floats32]:
     return lab[:, -overlap:], np.roll(lab[:, :overlap], drop_px, axis=0)
 
 
@@ -195,7 +190,7 @@ def _most_alike(pixels: Pixels, group: list[int]) -> int:
     return min(range(min(group), max(group) + 1), key=off)
 
 
-def rhythm_px(lab: Array) -> int | None:
+def rhythm_px(lab: Floats32) -> int | None:
     """Return the shortest shift to the right at which a tile is most like itself, or None.
 
     Likeness is 1 less the mean squared difference over twice the variance, as in

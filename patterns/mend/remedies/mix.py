@@ -11,16 +11,13 @@ soft; round an outline it leaves a halo. Not done here: the path, and choosing w
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Indices, Pixels
 
 FINEST_PX = 1.0  # standard deviation of the finest band's mixture
 
 
-def mixed(pixels: Pixels, overlap: int, drop_px: int, column: NDArray[np.intp]) -> Pixels:
+def mixed(pixels: Pixels, overlap: int, drop_px: int, column: Indices) -> Pixels:
     """Return the tile with its ends mixed about a path.
 
     Args:

@@ -16,11 +16,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32, Pixels
 from patterns.mend.remedies.doubled import MOST_COPIES, MOST_ROWS
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
-Lines = NDArray[np.float32]
 
 ALIKE = 0.1  # of the difference of strangers, 1: what JPEG and half a pixel add
 LIKE_THE_BEST = 1.5  # of the least difference: among those the narrowest strip is meant
@@ -85,9 +82,7 @@ def _unlike(pixels: Pixels, drop_px: int) -> tuple[Floats, Floats]:
     return np.concatenate([[1.0], unlike]), np.concatenate([[0.0], spread])
 
 
-def _power(
-    ours: NDArray[np.float32], theirs: NDArray[np.float32], size: int
-) -> NDArray[np.complex128]:
+def _power(ours: Floats32, theirs: Floats32, size: int) -> NDArray[np.complex128]:
     """Return the sum over rows of the cross power spectra."""
     spectra = np.fft.rfft(ours, size), np.conj(np.fft.rfft(theirs, size))
     power: NDArray[np.complex128] = np.einsum("ij,ij->j", *spectra)

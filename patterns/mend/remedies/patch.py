@@ -16,15 +16,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Mask, Pixels
 from patterns.mend.remedies.path import Cut, least_cost_cuts
 from patterns.mend.score import ALONG, Interior, join_excess_de
-from patterns.plane.light import Pixels
 from patterns.seams import lab32
-
-Floats = NDArray[np.float64]
-Array = NDArray[np.float32]
 
 MOST_PATCHES = 10
 SHOWN = 1.1  # evidence up to which a person sees nothing, as in ``patterns.mend.axis``
@@ -53,7 +49,7 @@ class Cover:
     """A piece to set in: (down, across) from the place to where it is taken, and its cut."""
 
     shift: tuple[int, int]
-    mask: NDArray[np.bool_]
+    mask: Mask
     corner: tuple[int, int]
     worst_de: float
 

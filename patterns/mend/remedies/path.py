@@ -14,13 +14,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32, Indices
 from patterns.mend.score import apart_de
-
-Floats = NDArray[np.float64]
-Indices = NDArray[np.intp]
-Array = NDArray[np.float32]
 
 CLEAR_PX = 3  # a path keeps half of this away from what differs
 
@@ -38,7 +34,7 @@ class Cut:
     worst_de: float
 
 
-def least_cost_cut(right: Array, left: Array, run: int) -> Cut:
+def least_cost_cut(right: Floats32, left: Floats32, run: int) -> Cut:
     """Return the cheapest closed path between two layers of the same place.
 
     Args:
@@ -49,7 +45,7 @@ def least_cost_cut(right: Array, left: Array, run: int) -> Cut:
     return least_cost_cuts([(right, left)], run)[0]
 
 
-def least_cost_cuts(layers: Sequence[tuple[Array, Array]], run: int) -> list[Cut]:
+def least_cost_cuts(layers: Sequence[tuple[Floats32, Floats32]], run: int) -> list[Cut]:
     """Return the same of several pairs of layers of one height: as one array, for speed."""
     if not layers:
         return []
@@ -65,7 +61,7 @@ def least_cost_cuts(layers: Sequence[tuple[Array, Array]], run: int) -> list[Cut
     ]
 
 
-def _costs(right: Array, left: Array, most: int) -> tuple[Floats, Floats]:
+def _costs(right: Floats32, left: Floats32, most: int) -> tuple[Floats, Floats]:
     """Return what crossing a row costs at each column, and going along it up to there.
 
     Both (height, most + 1); columns beyond the overlap can never be crossed.

@@ -11,12 +11,9 @@ nonuniformity", MMBIA 2000; here one linear slope, found by trying all). Not don
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Pixels
 from palette.space import lab_to_srgb8, srgb_to_lab
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
 
 MOST_L = 16.0  # of lightness from edge to edge
 STEP_L = 0.25
@@ -66,7 +63,7 @@ def _ramp(width: int) -> Floats:
     return np.asarray((np.arange(width) + 0.5) / width - 0.5)
 
 
-def _entropy(light: Floats, hue: NDArray[np.intp]) -> float:
+def _entropy(light: Floats, hue: Indices) -> float:
     """Return the entropy in nats of lightness and hue, lightness shared between two bins."""
     place = light / BIN_L + 40.0
     low = np.floor(place).astype(np.int64)

@@ -7,15 +7,14 @@ takes numpy five times as long. Not done here: CIEDE2000 (``palette.space.differ
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float32]
+from palette.arrays import Floats32
 
 
-def apart_de(one: Array, other: Array) -> Array:
+def apart_de(one: Floats32, other: Floats32) -> Floats32:
     """Return the CIE76 difference of two arrays of CIELAB, (..., 3); either may be broadcast."""
     total = np.square(one[..., 0] - other[..., 0])
     for channel in (1, 2):
         total += np.square(one[..., channel] - other[..., channel])
-    out: Array = np.sqrt(total, out=total)
+    out: Floats32 = np.sqrt(total, out=total)
     return out

@@ -11,12 +11,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32, Indices, Mask
 from patterns.mend.score.apart import apart_de
-
-Floats = NDArray[np.float64]
-Array = NDArray[np.float32]
 
 ALONG, LINES = 9, 4  # of a patch, along the join and across
 NEAREST = 12
@@ -33,7 +30,7 @@ class Known:
         limit_de: how far its own patches are at most from all others, CIE76; at least what shows.
     """
 
-    def __init__(self, every: Sequence[Array]) -> None:
+    def __init__(self, every: Sequence[Floats32]) -> None:
         from scipy.spatial import cKDTree
 
         self._columns = min(each.shape[1] for each in every)
@@ -52,7 +49,7 @@ class Known:
         asked = np.linspace(0, len(back) - 1, min(len(back), ASKED)).astype(np.intp)
         self.limit_de = max(SHOWS_DE, self._usual(back[asked], np.bincount(back)))
 
-    def away(self, wanted: Array, apart_from: NDArray[np.intp] | None = None) -> Floats:
+    def away(self, wanted: Floats32, apart_from: Indices | None = None) -> Floats:
         """Return (asked,): the mean CIE76 of each patch to the most alike of those known.
 
         Where that is small, it is that of one alike.
@@ -70,13 +67,11 @@ class Known:
         out[rare] = self._among(wanted[rare], self._near(asked[rare], NEAREST))
         return out
 
-    def _near(self, asked: Floats, count: int) -> NDArray[np.intp]:
+    def _near(self, asked: Floats, count: int) -> Indices:
         ranks = [*range(1, min(count, len(self._kept)) + 1)]
         return np.asarray(self._tree.query(asked, k=ranks)[1])
 
-    def _among(
-        self, wanted: Array, near: NDArray[np.intp], apart_from: NDArray[np.intp] | None = None
-    ) -> Floats:
+    def _among(self, wanted: Floats32, near: Indices, apart_from: Indices | None = None) -> Floats:
         """Return (asked,): the mean CIE76 of each patch to the most alike of its near ones."""
         out = np.empty(len(wanted))
         for start in range(0, len(wanted), 1000):
@@ -89,13 +84,13 @@ class Known:
             out[part] = lines.min(axis=1)
         return out
 
-    def _overlap(self, near: NDArray[np.intp], own: NDArray[np.intp]) -> NDArray[np.bool_]:
+    def _overlap(self, near: Indices, own: Indices) -> Mask:
         rows, columns = np.divmod(self._kept[near] % self._places, self._columns)
         own_rows, own_columns = np.divmod(self._kept[own] % self._places, self._columns)
         down = np.abs(rows - own_rows[:, None]) < ALONG
         return np.asarray(down & (np.abs(columns - own_columns[:, None]) < LINES))
 
-    def _usual(self, asked: NDArray[np.intp], count: NDArray[np.intp]) -> float:
+    def _usual(self, asked: Indices, count: Indices) -> float:
         away = self.away(self._patches[asked], asked)
         # a patch that is there more than once has its like
         away = np.where(count[asked] > 1, 0.0, away)

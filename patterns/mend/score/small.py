@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from patterns.plane.light import Pixels
+from palette.arrays import Pixels
 
 PIECE_PX = 1_000_000
 

@@ -20,16 +20,12 @@ from __future__ import annotations
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32, Pixels
 from patterns.mend.score.apart import apart_de
 from patterns.mend.score.known import ALONG, LINES, SHOWS_DE, Known
 from patterns.mend.score.small import reduced
-from patterns.plane.light import Pixels
 from patterns.seams import lab32
-
-Floats = NDArray[np.float64]
-Array = NDArray[np.float32]
 
 EDGE_PX = 4  # columns at either edge that may be part of the fault
 LONGEST_PX = 320  # of a tile whose patches are compared in full size
@@ -107,7 +103,7 @@ class Interior:
         return max(float(ratio.max()), strange / self.limit_de)
 
 
-def excess_de(lab: Array) -> Floats:
+def excess_de(lab: Floats32) -> Floats:
     """Return (height, width - 3): by how much a step exceeds the steps beside it, over a run.
 
     Item x is the step between columns x + 1 and x + 2, the mean over ``ALONG`` rows around, CIE76.
@@ -162,7 +158,7 @@ def _most(inside: Pixels) -> Floats:
     return np.asarray(np.max(np.array(each), axis=0))
 
 
-def _greatest(lab: Array, what: str, turn: bool) -> Floats:
+def _greatest(lab: Floats32, what: str, turn: bool) -> Floats:
     """Return (runs,): the most an edge or line shows over runs along it, CIE76.
 
     ``turn``: lines across the join instead of along it; those must fit into what is looked at.
@@ -190,14 +186,14 @@ def _greatest(lab: Array, what: str, turn: bool) -> Floats:
     return np.array(out)
 
 
-def _reduced(tile: Pixels, factor: float, down_px: int) -> Array:
+def _reduced(tile: Pixels, factor: float, down_px: int) -> Floats32:
     if factor <= 1.0:
         return lab32(tile)
     size = max(4, round(tile.shape[1] / factor)), max(4, round(tile.shape[0] / factor))
     return lab32(reduced(tile, size, down_px))
 
 
-def _patches(lab: Array) -> Array:
+def _patches(lab: Floats32) -> Floats32:
     """Return (rows, columns, pixels of a patch): every patch, rows going round."""
     # a tile of a few pixels goes round more than once
     rows = np.arange(len(lab) + ALONG - 1) % len(lab)
