@@ -1,11 +1,10 @@
 """How large is the smallest repeat in this picture, and how do its tiles lie?
 
 In: a picture of repeated artwork, (height, width, 3) sRGB uint8. Out: a ``Repeat`` in pixels (not
-rounded) with its lattice, or None where nothing repeats. Peaks of the picture's likeness to itself
-(``patterns.repeats.likeness``) that are as high and as sharp as the one at no shift are lattice
-vectors; the two shortest span the cell; least squares over all of them, measured in full size, give
-its size to a fraction of a pixel. A repeat must be seen more than once in each direction to be
-believed.
+rounded) with its lattice, or None where nothing repeats. Peaks of the picture's autocorrelation
+that are as high and as sharp as the one at no shift are lattice vectors; the two shortest span the
+cell; least squares over all of them, measured in full size, give its size to a fraction of a pixel.
+A repeat must be seen more than once in each direction to be believed.
 
 A half-drop of W x H and a half-brick of 2W x H/2 are one lattice; the name is chosen that gives
 the tile nearest to a square. Background: Liu, Collins, Tsin, "A computational model for periodic
@@ -21,10 +20,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.arrays import Floats, Floats32, Pixels
+from patterns.autocorrelation import Autocorrelation, autocorrelate
+from patterns.lab32 import lab32
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
-from patterns.repeats.likeness import Likeness, likeness
 from patterns.repeats.subpixel import measured_shift
-from patterns.seams import lab32
 
 WORK_PX = 640  # the picture's longer side while peaks are looked for
 SCREEN_PX = 240  # and in the quick look whether anything repeats at all
@@ -154,7 +153,7 @@ def _found(lab: Floats32, most: float, least_seen: float) -> tuple[_Cell, float]
     """Return the cell in pixels of ``lab`` and how sure it is, or None."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return None
-    like = likeness(lab, most=most)
+    like = autocorrelate(lab, int(most * lab.shape[0]), int(most * lab.shape[1]))
     ring = _ring(like)
     if ring is None:
         return None
@@ -174,12 +173,12 @@ def _anything(lab: Floats32, most: float) -> bool:
     """Whether anything at all may repeat in a reduced picture: a quick look."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return False
-    like = likeness(lab, most=most)
+    like = autocorrelate(lab, int(most * lab.shape[0]), int(most * lab.shape[1]))
     ring = _ring(like)
     return ring is not None and (_one_way(like) is not None or len(_peaks(like, ring)) > 0)
 
 
-def _candidates(like: Likeness, ring: list[tuple[int, int]]) -> Iterator[_Cell]:
+def _candidates(like: Autocorrelation, ring: list[tuple[int, int]]) -> Iterator[_Cell]:
     """Yield cells to try: stripes, the two shortest peaks, the first peaks along both axes."""
     stripes = _one_way(like)
     if stripes is not None:
@@ -198,7 +197,7 @@ def _candidates(like: Likeness, ring: list[tuple[int, int]]) -> Iterator[_Cell]:
         yield _Cell(width, height, STRAIGHT)
 
 
-def _ring(like: Likeness) -> list[tuple[int, int]] | None:
+def _ring(like: Autocorrelation) -> list[tuple[int, int]] | None:
     """Return shifts all round at the distance where the picture is no longer like itself."""
     limit = min(like.table.shape[0], like.across) // 3
     for radius in range(2, max(3, limit)):
@@ -209,7 +208,7 @@ def _ring(like: Likeness) -> list[tuple[int, int]] | None:
     return None
 
 
-def _sharpness(like: Likeness, ring: list[tuple[int, int]], down: int, right: int) -> float:
+def _sharpness(like: Autocorrelation, ring: list[tuple[int, int]], down: int, right: int) -> float:
     """Return how much of the fall around no shift is seen around this one, at most about 1."""
     here = like.at(down, right)
     around = np.array([(like.at(down + d, right + r), like.at(d, r)) for d, r in ring])
@@ -220,7 +219,7 @@ def _sharpness(like: Likeness, ring: list[tuple[int, int]], down: int, right: in
     return (here - float(around[:, 0].mean())) / max(fall, 1e-3)
 
 
-def _peaks(like: Likeness, ring: list[tuple[int, int]]) -> Floats:
+def _peaks(like: Autocorrelation, ring: list[tuple[int, int]]) -> Floats:
     """Return accepted peaks (down, right, R), sub-pixel, the shortest first."""
     table = like.table
     padded = np.pad(table, 1, mode="edge")
@@ -252,7 +251,7 @@ def _peaks(like: Likeness, ring: list[tuple[int, int]]) -> Floats:
     return found
 
 
-def _subpixel(like: Likeness, down: int, right: int) -> tuple[float, float, float]:
+def _subpixel(like: Autocorrelation, down: int, right: int) -> tuple[float, float, float]:
     """Return a peak's place and height by parabolas along both directions."""
     here = like.at(down, right)
     gain = 0.0
@@ -297,7 +296,7 @@ def _named(w: float, h: float, share: float) -> _Cell:
     return _Cell(w, h, STRAIGHT)
 
 
-def _one_way(like: Likeness) -> _Cell | None:
+def _one_way(like: Autocorrelation) -> _Cell | None:
     """Return a cell for stripes: the picture does not change along one direction."""
     table, middle = like.table, like.across
     still_across = float(np.percentile(table[0, middle:], 10))
@@ -318,7 +317,7 @@ def _one_way(like: Likeness) -> _Cell | None:
 
 
 def _first_period(profile: Floats32, least: float = 0.5) -> float | None:
-    """Return the first shift, sub-pixel, at which a one-way likeness comes back to its height."""
+    """Return the first shift, sub-pixel, at which a profile comes back to its height."""
     inner = profile[1:-1]
     peaks = np.flatnonzero((inner >= profile[:-2]) & (inner >= profile[2:])) + 1
     peaks = peaks[(profile[peaks] >= least) & (peaks > 2)]
@@ -332,8 +331,8 @@ def _first_period(profile: Floats32, least: float = 0.5) -> float | None:
     return k + (0.5 * float(profile[k - 1] - profile[k + 1]) / bend if bend < -1e-6 else 0.0)
 
 
-def _confidence(like: Likeness, ring: list[tuple[int, int]], cell: _Cell) -> float:
-    """Return the least of likeness and sharpness over the cell's own vectors within reach."""
+def _confidence(like: Autocorrelation, ring: list[tuple[int, int]], cell: _Cell) -> float:
+    """Return the least height and sharpness of the peaks at the cell's own vectors within reach."""
     scores = []
     down, right = like.table.shape[0] - 1, like.across
     for y, x, _, _ in sorted(cell.vectors(down, right), key=lambda v: v[0] ** 2 + v[1] ** 2)[:6]:

@@ -3,7 +3,7 @@
 In: pixels, (height, width, 3), and a shift known to a pixel or two. Out: the shift that lays the
 picture on itself best, with a weight for each direction: how sharply the difference rises beside
 it. Squared differences and parabolas; a stripe has no say along itself, and its weight is nothing.
-Not done here: finding the shift in the first place (``patterns.repeats.likeness``).
+Not done here: finding the shift in the first place (``patterns.autocorrelation``).
 """
 
 from __future__ import annotations

@@ -12,10 +12,12 @@ from __future__ import annotations
 import numpy as np
 
 from palette.arrays import Floats32
-from patterns.seams.steps import LONG, Sides, shifted, size, worst
+from patterns.lab32 import norm
+from patterns.seams.prediction import subtract_prediction
+from patterns.seams.steps import LONG, Sides, shifted, worst
 
 DEPTH, WIDTH = 3, 2  # lines looked back, pixels to either side
-_SAMPLES = 12_000
+PENALTY = 1e-2  # of the linear model's weights
 
 
 def foresight_figures(sides: Sides, fit_rows: slice) -> dict[str, Floats32]:
@@ -37,15 +39,7 @@ def _errors(before: list[Floats32], line: Floats32, fit_rows: slice) -> tuple[Fl
     centred = [b - middle for b in before]
     terms = [shifted(b, by) for b in centred for by in range(-WIDTH, WIDTH + 1)]
     target = line - middle
-    inside = [t[fit_rows].reshape(-1) for t in terms]
-    stride = max(1, inside[0].size // _SAMPLES)
-    x = np.stack([t[::stride] for t in inside], axis=1).astype(np.float64)
-    y = target[fit_rows].reshape(-1)[::stride].astype(np.float64)
-    normal = x.T @ x + np.eye(x.shape[1]) * (1e-2 * len(y))
-    weights = np.linalg.solve(normal, x.T @ y).astype(np.float32)
-    error = target.copy()
-    for weight, term in zip(weights, terms, strict=True):
-        error -= weight * term
+    error = subtract_prediction(target, terms, fit_rows, PENALTY)
     energy = np.einsum("ijk,ijk->i", error, error)
     share = energy / (np.einsum("ijk,ijk->i", target, target) + np.float32(line.shape[1]))
-    return size(error), share
+    return norm(error), share

@@ -13,12 +13,11 @@ of full-size lines around the join and around a few interior cuts. Not done here
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
 from palette.arrays import Floats32, Indices, Pixels
-from palette.space import linear
+from patterns.lab32 import lab32
 from patterns.plane import Lattice
 
 SIDE = 8  # lines kept on either side of a cut of the whole tile,
@@ -28,15 +27,10 @@ WHOLE_PX = 300  # the longer side of the reduced tile
 BLOCKS = 6  # interior cuts looked at in full size on a large tile, evenly spread,
 STRONGEST = 4  # and those where it steps most
 
-_TABLE = linear(np.arange(256) / 255.0).astype(np.float32)
-_TABLE.setflags(write=False)
-
-ROOT_STEPS = 1 << 18  # cube roots are looked up: steps so fine that CIELAB is off by 0.015 at most
-
 
 @dataclass(frozen=True, slots=True)
 class Stack:
-    """Floats32 across one axis of a tile.
+    """Lines across one axis of a tile.
 
     Attributes:
         lines: (rows, along, 3) CIELAB (D50) float32, read-only.
@@ -68,31 +62,6 @@ class Joins:
     whole: Stack
     blocks: Stack
     length_px: int
-
-
-@cache
-def _roots() -> Floats32:
-    """Return CIELAB's f(t) for t from 0 to a little over 1 in ``ROOT_STEPS`` a unit."""
-    t = np.arange(ROOT_STEPS + 64) / ROOT_STEPS
-    f = np.where(t > 216 / 24389, np.cbrt(t), t * (24389 / 27 / 116) + 16 / 116)
-    table: Floats32 = f.astype(np.float32)
-    table.setflags(write=False)
-    return table
-
-
-def lab32(pixels: Pixels) -> Floats32:
-    """Return CIELAB (D50) in float32 of sRGB uint8, shape (..., 3); exact to about 0.01."""
-    from palette.space import D50, srgb_to_xyz
-
-    matrix = srgb_to_xyz(np.eye(3)).T / D50[:, None]  # linear light to XYZ over white
-    light = _TABLE[pixels]
-    t = light @ (matrix.T * ROOT_STEPS).astype(np.float32)
-    f = _roots().take((t + np.float32(0.5)).astype(np.int32), mode="clip")
-    lab = np.empty_like(f)
-    lab[..., 0] = 116.0 * f[..., 1] - 16.0
-    lab[..., 1] = 500.0 * (f[..., 0] - f[..., 1])
-    lab[..., 2] = 200.0 * (f[..., 1] - f[..., 2])
-    return lab
 
 
 def joins_of(pixels: Pixels, lattice: Lattice) -> tuple[Joins, Joins]:

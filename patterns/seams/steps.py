@@ -5,10 +5,8 @@ measure one figure a cut, in CIELAB units (CIE76) unless said. Every figure is a
 mean along the whole edge, so that a fault on a small part of the edge is not diluted. The join's
 figure means nothing by itself: ``patterns.seams.verdict`` sets it against the interior's.
 
-Prediction of a line from its neighbours by least squares is the usual linear model of a texture
-(for example Jain, "Fundamentals of Digital Image Processing", 1989, chapter 6); the shift-tolerant
-match and the rest are our own. Not done here: motifs as shapes and
-the rhythm of stripes (``patterns.seams.rhythm``).
+The shift-tolerant match and the rest are our own. Not done here: motifs as shapes, prediction of
+whole lines (``patterns.seams.foresight``), the rhythm of stripes (``patterns.seams.rhythm``).
 """
 
 from __future__ import annotations
@@ -18,10 +16,12 @@ import itertools
 import numpy as np
 
 from palette.arrays import Floats32, Indices
+from patterns.lab32 import de76, norm, squared_norm
+from patterns.seams.prediction import subtract_prediction
 
 SHORT, LONG = 9, 27  # window lengths along the edge, lines of the stack
 REACH = 3  # how far along the edge a contour may step from line to line
-_FIT_SAMPLES = 12_000
+PENALTY = 1e-3  # of the linear model's weights
 
 
 def windowed(values: Floats32, length: int) -> Floats32:
@@ -50,13 +50,6 @@ def worst(values: Floats32, length: int) -> Floats32:
     """Return the greatest running mean along the last axis."""
     peak: Floats32 = windowed(values, length).max(axis=-1)
     return peak
-
-
-def size(vectors: Floats32) -> Floats32:
-    """Return the length of vectors of three along the last axis."""
-    x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]  # quicker than a sum of three
-    length: Floats32 = np.sqrt(x * x + y * y + z * z)
-    return length
 
 
 def along_mean(values: Floats32, weights: Floats32 | None = None) -> Floats32:
@@ -92,15 +85,15 @@ class Sides:
         self.a = [lines[rows - 1 - k] for k in range(depth)]
         self.b = [lines[rows + k] for k in range(depth)]
         self.jump = self.b[0] - self.a[0]
-        self.step = size(self.jump)
-        self.step_a = size(self.a[0] - self.a[1])
-        self.step_b = size(self.b[1] - self.b[0])
+        self.step = norm(self.jump)
+        self.step_a = de76(self.a[0], self.a[1])
+        self.step_b = de76(self.b[1], self.b[0])
 
 
 def step_figures(sides: Sides) -> dict[str, Floats32]:
     """Return the plain steps and what of them the slopes of both sides do not explain."""
     slope = 0.5 * (sides.a[0] - sides.a[1] + sides.b[1] - sides.b[0])
-    kink = size(sides.jump - slope)
+    kink = norm(sides.jump - slope)
     excess = np.maximum(sides.step - np.maximum(sides.step_a, sides.step_b), 0.0)
     # a drawn edge is spread over two lines by its smooth rim, one cut through a motif is not
     sharp = np.maximum(sides.step - sides.step_a - sides.step_b - 1.0, 0.0)
@@ -147,17 +140,7 @@ def residual(sides: Sides, fit_rows: slice) -> Floats32:
         terms += [up - line, down - line, up2 - line, down2 - line]
     for near, far in ((a1, a0), (b1, b0)):
         terms += [shifted(near, 1) - far, shifted(near, -1) - far]
-    target = sides.jump
-    inside = [t[fit_rows].reshape(-1) for t in terms]
-    stride = max(1, inside[0].size // _FIT_SAMPLES)
-    x = np.stack([t[::stride] for t in inside], axis=1).astype(np.float64)
-    y = target[fit_rows].reshape(-1)[::stride].astype(np.float64)
-    normal = x.T @ x + np.eye(x.shape[1]) * (1e-3 * len(y))
-    weights = np.linalg.solve(normal, x.T @ y).astype(np.float32)
-    left = target.copy()
-    for weight, term in zip(weights, terms, strict=True):
-        left -= weight * term
-    return size(left)
+    return norm(subtract_prediction(sides.jump, terms, fit_rows, PENALTY))
 
 
 def residual_figures(left: Floats32) -> dict[str, Floats32]:
@@ -177,11 +160,11 @@ def match_figures(sides: Sides) -> dict[str, Floats32]:
     squares, means = [], []
     for by in range(-REACH, REACH + 1):
         moved = shifted(sides.b[0], by)
-        off = size(sides.a[0] - moved)
+        off = de76(sides.a[0], moved)
         squares.append((off * off).mean(axis=-1))
         means.append(along_mean(moved))
         forth = np.minimum(forth, off)
-        back = np.minimum(back, size(sides.b[0] - shifted(sides.a[0], by)))
+        back = np.minimum(back, de76(sides.b[0], shifted(sides.a[0], by)))
     both = np.maximum(forth, back)
     turns = 0.5 * (_along(sides.a[0]) + _along(sides.b[0])).mean(axis=-1)
     return {
@@ -207,7 +190,7 @@ def _unlike(a: Floats32, b: Floats32, squares: list[Floats32], moved: list[Float
 
 def _along(line: Floats32) -> Floats32:
     """Return the step along the edge over two pixels, (cuts, along)."""
-    return size(shifted(line, -1) - shifted(line, 1))
+    return de76(shifted(line, -1), shifted(line, 1))
 
 
 def _widened(values: Floats32, reach: int) -> Floats32:
@@ -236,8 +219,8 @@ def line_figures(sides: Sides) -> dict[str, Floats32]:
     """Return how far one line beside the cut stands off from both of its neighbours."""
     off_a = np.minimum(sides.step_a, sides.step)
     off_b = np.minimum(sides.step_b, sides.step)
-    beside_a = size(sides.a[1] - sides.b[0])
-    beside_b = size(sides.b[1] - sides.a[0])
+    beside_a = de76(sides.a[1], sides.b[0])
+    beside_b = de76(sides.b[1], sides.a[0])
     thin_a = np.maximum(off_a - beside_a, 0.0)
     thin_b = np.maximum(off_b - beside_b, 0.0)
     mean_a = along_mean(sides.a[0] - 0.5 * (sides.a[1] + sides.b[0]))
@@ -246,14 +229,8 @@ def line_figures(sides: Sides) -> dict[str, Floats32]:
         "thin_all": np.maximum(thin_a.mean(axis=-1), thin_b.mean(axis=-1)),
         "thin_long": np.maximum(worst(thin_a, LONG), worst(thin_b, LONG)),
         "off_all": np.maximum(off_a.mean(axis=-1), off_b.mean(axis=-1)),
-        "shade_all": np.maximum(size(mean_a), size(mean_b)),
+        "shade_all": np.maximum(norm(mean_a), norm(mean_b)),
     }
-
-
-def _squared(vectors: Floats32) -> Floats32:
-    x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]  # quicker than a sum of three
-    squared: Floats32 = x * x + y * y + z * z
-    return squared
 
 
 def over_figures(sides: Sides) -> dict[str, Floats32]:
@@ -267,7 +244,7 @@ def over_figures(sides: Sides) -> dict[str, Floats32]:
         reach = min(REACH + k, 8)
         least = np.full(sides.step.shape, np.inf, dtype=np.float32)
         for by in range(-reach, reach + 1, 1 if reach <= 4 else 2):
-            np.minimum(least, _squared(a - shifted(b, by)), out=least)
+            np.minimum(least, squared_norm(a - shifted(b, by)), out=least)
         turns = 0.5 * (_along(a) + _along(b)).mean(axis=-1)
         shares.append(np.sqrt(least).mean(axis=-1) / (turns + 1.0))
     return {"over_share": np.stack(shares).min(axis=0)}
@@ -279,10 +256,10 @@ def alike_figures(sides: Sides) -> dict[str, Floats32]:
     A tile mirrored about the cut is alike further out as well, and scores nothing.
     """
     run = [*reversed(sides.a[:4]), *sides.b[:4]]
-    steps = [size(after - before) for before, after in itertools.pairwise(run)]
+    steps = [de76(after, before) for before, after in itertools.pairwise(run)]
     whole, parts, sums = [], [], []
     for k in (2, 3, 4):  # the line doubled may be the last, or the first, or stand on both sides
-        beyond = size(run[k + 2] - run[k - 1])
+        beyond = de76(run[k + 2], run[k - 1])
         out = np.minimum(steps[k - 1], steps[k + 1])
         near = np.minimum(beyond.mean(axis=-1), out.mean(axis=-1))
         whole.append(np.log((near + 0.1) / (steps[k].mean(axis=-1) + 0.1)))
@@ -317,7 +294,7 @@ def smoothness(sides: Sides) -> float:
 
     The join is the first cut of ``sides``. Enlarged pictures are smooth, which is no evidence.
     """
-    bend = size(sides.a[0][1:] - 2.0 * sides.a[1][1:] + sides.a[2][1:]).mean()
+    bend = norm(sides.a[0][1:] - 2.0 * sides.a[1][1:] + sides.a[2][1:]).mean()
     return float(np.log((sides.step_a[1:].mean() + 0.1) / (bend + 0.1)))
 
 
@@ -334,7 +311,7 @@ def context(sides: Sides) -> dict[str, float]:
 
     The join is the first cut of ``sides``, the others are the interior.
     """
-    mean = size(along_mean(sides.jump)) / (sides.step.mean(axis=-1) + 1.0)
+    mean = norm(along_mean(sides.jump)) / (sides.step.mean(axis=-1) + 1.0)
     lines = np.stack([sides.a[0][0], sides.b[0][0]])
     white = (lines[..., 0] > 98.5).mean(axis=-1)
     return {
@@ -356,7 +333,7 @@ def ramp(lines: Floats32, rows: Indices, interior: Indices) -> Floats32:
     has nothing to undo, whatever washes run over it.
     """
     steps = lines[interior] - lines[interior - 1]
-    small = size(steps) < 3.0
+    small = norm(steps) < 3.0
     slope = along_mean(steps, small.astype(np.float32))
     change = slope.mean(axis=0) * (interior[-1] - interior[0] + 1)
     total = float(np.sqrt((change * change).sum())) + 1e-6
@@ -373,7 +350,7 @@ def steady_ramp(lines: Floats32, join: int, interior: Indices) -> float:
     edge must jump by about as much: threads of a cloth, and washes, do neither. CIE76.
     """
     steps = lines[interior] - lines[interior - 1]
-    small = size(steps) < 3.0
+    small = norm(steps) < 3.0
     slope = along_mean(steps, small.astype(np.float32))
     whole = slope.mean(axis=0)
     toward = whole / (float(np.sqrt(whole @ whole)) + 1e-9)
@@ -391,8 +368,8 @@ def ground_figures(lines: Floats32, rows: Indices, side: int) -> dict[str, Float
     patch = np.stack([windowed(wide[..., c], LONG) for c in range(3)], axis=-1)
     medians: Floats32 = np.median(np.ascontiguousarray(near.transpose(0, 2, 1)), axis=-1)
     return {
-        "ground_long": size(patch).max(axis=-1),
-        "ground_all": size(along_mean(wide)),
-        "drift_all": size(along_mean(near)),
-        "drift_median": size(medians),
+        "ground_long": norm(patch).max(axis=-1),
+        "ground_all": norm(along_mean(wide)),
+        "drift_all": norm(along_mean(near)),
+        "drift_median": norm(medians),
     }

@@ -8,6 +8,7 @@ from PIL import Image
 
 from palette.arrays import Pixels
 from palette.space import lab_to_srgb8, srgb_to_lab
+from patterns.lab32 import lab32
 from patterns.mend import before_after_picture, mend
 from patterns.mend.before_after import GAP_PX
 from patterns.mend.cut_out import cut_out
@@ -31,7 +32,7 @@ from patterns.mend.score import Interior
 from patterns.mend.tile import unfolded
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, Plane
 from patterns.repeats import Repeat
-from patterns.seams import check_seams, lab32
+from patterns.seams import check_seams
 
 
 def blooms(height: int = 160, width: int = 200, seed: int = 2, grain: float = 0.0) -> Pixels:

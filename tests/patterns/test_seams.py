@@ -13,8 +13,9 @@ from PIL import Image
 from benchmarks.seam_drawings import Canvas, blooms, checks, crowded, sprigs, wash
 from benchmarks.seam_faults import broken_rhythm, faulty, jpeg, worst_run_de
 from benchmarks.seam_tiles import phased
+from patterns.lab32 import lab32
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT
-from patterns.seams import check_seams, lab32
+from patterns.seams import check_seams
 from patterns.seams.joins import LEAST_PX, joins_of
 from patterns.seams.trees import forest
 

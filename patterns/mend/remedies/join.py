@@ -17,10 +17,11 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from palette.arrays import Floats, Floats32, Indices, Pixels
+from patterns.autocorrelation import autocorrelate
+from patterns.lab32 import de76, lab32
 from patterns.mend.remedies.mix import mixed
 from patterns.mend.remedies.path import Cut, least_cost_cuts
-from patterns.mend.score import apart_de, reduced
-from patterns.seams import lab32
+from patterns.mend.score import reduced
 
 COARSE_PX = 176  # longer side of the tile while all overlaps are tried
 LEAST_OVERLAP = 2
@@ -128,7 +129,7 @@ def _excess_de(four: Pixels) -> float:
     against it.
     """
     lab = lab32(four)
-    steps = apart_de(lab[:, 1:], lab[:, :-1])
+    steps = de76(lab[:, 1:], lab[:, :-1])
     excess = np.maximum(steps[:, 1] - np.maximum(steps[:, 0], steps[:, 2]), 0.0)
     run = min(RUN_PX, len(excess))
     wrapped = np.concatenate([excess, excess[: run - 1]])
@@ -191,18 +192,11 @@ def _most_alike(pixels: Pixels, group: list[int]) -> int:
 
 
 def rhythm_px(lab: Floats32) -> int | None:
-    """Return the shortest shift to the right at which a tile is most like itself, or None.
-
-    Likeness is 1 less the mean squared difference over twice the variance, as in
-    ``patterns.repeats.search``, but within the tile and across the join only.
-    """
-    width = lab.shape[1]
-    spread = 2.0 * float(np.square(lab - lab.mean(axis=(0, 1))).sum(axis=2).mean())
-    shifts = range(4, int(MOST_RHYTHM * width))
-    if spread <= 0.0 or len(shifts) < 3:
+    """Return the shortest shift to the right at which a tile is most like itself, or None."""
+    shifts = range(4, int(MOST_RHYTHM * lab.shape[1]))
+    if len(shifts) < 3:
         return None
-    off = [np.square(lab[:, shift:] - lab[:, :-shift]).sum(axis=2).mean() for shift in shifts]
-    like = 1.0 - np.array(off) / spread
+    like = autocorrelate(lab, 0, shifts[-1]).table[0, shifts[-1] + shifts[0] :]
     peak = (like[1:-1] >= like[:-2]) & (like[1:-1] > like[2:]) & (like[1:-1] > LEAST_LIKENESS)
     found = np.flatnonzero(peak) + 1
     if not found.size:

@@ -18,9 +18,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.arrays import Floats, Mask, Pixels
+from patterns.lab32 import lab32
 from patterns.mend.remedies.path import Cut, least_cost_cuts
 from patterns.mend.score import ALONG, Interior, join_excess_de
-from patterns.seams import lab32
 
 MOST_PATCHES = 10
 SHOWN = 1.1  # evidence up to which a person sees nothing, as in ``patterns.mend.axis``

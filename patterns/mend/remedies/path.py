@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.arrays import Floats, Floats32, Indices
-from patterns.mend.score import apart_de
+from patterns.lab32 import de76
 
 CLEAR_PX = 3  # a path keeps half of this away from what differs
 
@@ -68,7 +68,7 @@ def _costs(right: Floats32, left: Floats32, most: int) -> tuple[Floats, Floats]:
     """
     from scipy.ndimage import maximum_filter
 
-    differs = apart_de(right, left).astype(np.float64)
+    differs = de76(right, left).astype(np.float64)
     # a path beside a contour would leave slivers of it: keep a pixel away where there is room
     differs = maximum_filter(differs, size=CLEAR_PX, mode=("wrap", "nearest"))
     padded = np.pad(differs, ((0, 0), (1, 1)), mode="edge")

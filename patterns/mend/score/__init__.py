@@ -4,7 +4,6 @@ In: a band and the tile's own interior. Out: how strange each place of it is. No
 done about it (``patterns.mend.axis``).
 """
 
-from patterns.mend.score.apart import apart_de
 from patterns.mend.score.known import ALONG
 from patterns.mend.score.small import reduced
 from patterns.mend.score.visible import PLAIN, Interior, join_excess_de
@@ -13,7 +12,6 @@ __all__ = [
     "ALONG",
     "PLAIN",
     "Interior",
-    "apart_de",
     "join_excess_de",
     "reduced",
 ]

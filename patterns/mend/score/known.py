@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from palette.arrays import Floats, Floats32, Indices, Mask
-from patterns.mend.score.apart import apart_de
+from patterns.lab32 import de76
 
 ALONG, LINES = 9, 4  # of a patch, along the join and across
 NEAREST = 12
@@ -78,7 +78,7 @@ class Known:
             part = slice(start, start + 1000)
             shape = *near[part].shape, ALONG * LINES, 3
             known, asked = self._patches[near[part]], wanted[part, None]
-            lines = apart_de(known.reshape(shape), asked.reshape(len(asked), 1, -1, 3)).mean(axis=2)
+            lines = de76(known.reshape(shape), asked.reshape(len(asked), 1, -1, 3)).mean(axis=2)
             if apart_from is not None:
                 lines = np.where(self._overlap(near[part], apart_from[part]), np.inf, lines)
             out[part] = lines.min(axis=1)

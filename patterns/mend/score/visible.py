@@ -22,10 +22,9 @@ from functools import cached_property
 import numpy as np
 
 from palette.arrays import Floats, Floats32, Pixels
-from patterns.mend.score.apart import apart_de
+from patterns.lab32 import de76, lab32
 from patterns.mend.score.known import ALONG, LINES, SHOWS_DE, Known
 from patterns.mend.score.small import reduced
-from patterns.seams import lab32
 
 EDGE_PX = 4  # columns at either edge that may be part of the fault
 LONGEST_PX = 320  # of a tile whose patches are compared in full size
@@ -111,7 +110,7 @@ def excess_de(lab: Floats32) -> Floats:
     """
     from scipy.ndimage import uniform_filter1d
 
-    steps = apart_de(lab[:, 1:], lab[:, :-1])
+    steps = de76(lab[:, 1:], lab[:, :-1])
     more = np.maximum(steps[:, 1:-1] - np.maximum(steps[:, :-2], steps[:, 2:]), 0.0)
     run = min(ALONG, len(more))
     return np.asarray(uniform_filter1d(more, run, axis=0, mode="wrap"), dtype=np.float64)
@@ -166,11 +165,11 @@ def _greatest(lab: Floats32, what: str, turn: bool) -> Floats:
     from scipy.ndimage import uniform_filter1d
 
     values = lab.transpose(1, 0, 2) if turn else lab
-    steps = apart_de(values[:, 1:], values[:, :-1])
+    steps = de76(values[:, 1:], values[:, :-1])
     if what == "edge":
         strength = steps[:, 1:-1] - np.maximum(steps[:, :-2], steps[:, 2:])
     else:
-        over = apart_de(values[:, 2:], values[:, :-2])
+        over = de76(values[:, 2:], values[:, :-2])
         strength = np.minimum(steps[:, :-1], steps[:, 1:]) - over
     strength = np.maximum(strength, 0.0)
     if not strength.size:
