@@ -23,6 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.arrays import Floats, Floats32, Pixels
+from patterns.plane import reduce_to
 
 GRID = 96  # a side of the small picture; finer would see JPEG blocks
 FINE = 2 * GRID  # reduced to first, so that strokes finer than the grid leave no moiré on it
@@ -40,11 +41,7 @@ def fingerprint(pixels: Pixels) -> NDArray[np.int8]:
     Args:
         pixels: (height, width, 3) sRGB uint8.
     """
-    from PIL import Image
-
-    image = Image.fromarray(np.ascontiguousarray(pixels))
-    small = image.resize((FINE, FINE), Image.Resampling.BOX, reducing_gap=2.0)
-    edges = _edges(np.asarray(small, dtype=np.float32))
+    edges = _edges(reduce_to(pixels, FINE, FINE, gap=2.0).astype(np.float32))
     strength = np.abs(np.fft.fft2(edges - edges.mean()))
     # half a plane of frequencies is enough: the picture is real
     kept = np.concatenate([strength[:REACH, :REACH], strength[:-REACH:-1, :REACH]]).ravel()[1:]

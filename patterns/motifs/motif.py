@@ -19,6 +19,7 @@ import numpy as np
 
 from palette.arrays import Floats, Indices, Mask, Pixels
 from palette.space import srgb_to_lab
+from patterns.plane import reduce_by
 
 WORK_PX = 240  # longer side of the small copy that is measured
 GROUND_DE = 7.0  # colours this near are one ground
@@ -105,15 +106,8 @@ def _small_mask(small: Pixels) -> Mask:
 
 
 def _small(pixels: Pixels) -> Pixels:
-    from PIL import Image
-
-    height, width = pixels.shape[:2]
-    factor = max(height, width) / WORK_PX
-    if factor <= 1.0:
-        return pixels
-    size = max(1, round(width / factor)), max(1, round(height / factor))
-    image = Image.fromarray(np.ascontiguousarray(pixels))
-    return np.asarray(image.resize(size, Image.Resampling.BOX))
+    factor = max(pixels.shape[:2]) / WORK_PX
+    return pixels if factor <= 1.0 else reduce_by(pixels, factor)
 
 
 def _away_from_ground(lab: Floats) -> Floats:

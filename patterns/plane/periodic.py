@@ -30,7 +30,8 @@ from patterns.artwork_error import ArtworkError
 from patterns.plane.enlargement import enlarge
 from patterns.plane.lattice import STRAIGHT, Lattice
 from patterns.plane.light import to_light, to_srgb8
-from patterns.plane.resample import Axis, resample, shrunk
+from patterns.plane.reduction import reduce_light
+from patterns.plane.resample import Axis, resample
 from patterns.plane.spill import let_go
 from patterns.units import MM_PER_INCH
 
@@ -166,8 +167,8 @@ class Plane:
 
     def _coarse(self, first: int, second: int, *, swap: bool) -> Floats32:
         if not swap:
-            return shrunk(self.pixels, first, second)
-        return np.ascontiguousarray(shrunk(self.pixels, second, first).transpose(1, 0, 2))
+            return reduce_light(self.pixels, first, second)
+        return np.ascontiguousarray(reduce_light(self.pixels, second, first).transpose(1, 0, 2))
 
     def _turned(self, x_mm: float, y_mm: float, pixel_mm: float, rows: int, columns: int) -> Pixels:
         """Interpolate at each printer pixel's own place in an upright window about them all."""

@@ -22,7 +22,7 @@ import numpy as np
 from palette.arrays import Floats, Floats32, Pixels
 from patterns.autocorrelation import Autocorrelation, autocorrelate
 from patterns.lab32 import lab32
-from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
+from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, reduce_by
 from patterns.repeats.subpixel import measured_shift
 
 WORK_PX = 640  # the picture's longer side while peaks are looked for
@@ -64,11 +64,10 @@ def find_repeat(pixels: Pixels, *, least_seen: float = LEAST_SEEN) -> Repeat | N
     if min(pixels.shape[:2]) < 24:
         return None
     most = min(0.9, 1.05 / least_seen)
-    if max(pixels.shape[:2]) > 2 * SCREEN_PX:
-        small, _ = _reduced(pixels, SCREEN_PX)
-        if not _anything(lab32(small), most):
-            return None
-    work, _ = _reduced(pixels, WORK_PX)
+    large = max(pixels.shape[:2]) > 2 * SCREEN_PX
+    if large and not _anything(lab32(_reduced(pixels, SCREEN_PX)), most):
+        return None
+    work = _reduced(pixels, WORK_PX)
     found = _found(lab32(work), most, least_seen)
     if found is None or found[1] < SURE_FROM:
         return None
@@ -138,15 +137,9 @@ class _Cell:
         return out
 
 
-def _reduced(pixels: Pixels, side: int) -> tuple[Pixels, float]:
-    factor = max(pixels.shape[:2]) / side
-    if factor <= 1.25:
-        return pixels, 1.0
-    from PIL import Image
-
-    size = (max(16, round(pixels.shape[1] / factor)), max(16, round(pixels.shape[0] / factor)))
-    image = Image.fromarray(np.ascontiguousarray(pixels))
-    return np.asarray(image.resize(size, Image.Resampling.BOX)), factor
+def _reduced(pixels: Pixels, side_px: int) -> Pixels:
+    factor = max(pixels.shape[:2]) / side_px
+    return pixels if factor <= 1.25 else reduce_by(pixels, factor, least_px=16)
 
 
 def _found(lab: Floats32, most: float, least_seen: float) -> tuple[_Cell, float] | None:

@@ -18,7 +18,7 @@ import numpy as np
 
 from palette.arrays import Floats32, Indices, Pixels
 from patterns.lab32 import lab32
-from patterns.plane import Lattice
+from patterns.plane import Lattice, reduce_by
 
 SIDE = 8  # lines kept on either side of a cut of the whole tile,
 BLOCK_SIDE = 4  # and of a block in full size
@@ -89,11 +89,7 @@ def _reduced(pixels: Pixels) -> tuple[Pixels, float]:
     factor = min(max(height, width) / WHOLE_PX, min(height, width) / LEAST_PX)
     if factor < 1.5:
         return pixels, 1.0
-    from PIL import Image
-
-    size = (max(1, round(width / factor)), max(1, round(height / factor)))
-    image = Image.fromarray(np.ascontiguousarray(pixels))
-    return np.asarray(image.resize(size, Image.Resampling.BOX, reducing_gap=1.0)), factor
+    return reduce_by(pixels, factor, gap=1.0), factor
 
 
 def _joins(labs: Floats32, pixels: Pixels, shift: float, px_per_line: float) -> Joins:

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.arrays import Pixels
-from patterns.plane import Lattice, lattice_named
+from patterns.plane import Lattice, lattice_named, reduce_to
 from patterns.seams.values import SeamCheck
 
 if TYPE_CHECKING:
@@ -185,10 +185,11 @@ def _pieces(first: int, last: int, meet: int, length: int) -> list[tuple[int, in
 def _scaled(pixels: Pixels, scale: float) -> Image:
     from PIL import Image
 
+    rows, columns = (max(1, round(side * scale)) for side in pixels.shape[:2])
+    if scale < 1.0:
+        return Image.fromarray(reduce_to(pixels, rows, columns))
     image = Image.fromarray(np.ascontiguousarray(pixels))
-    size = (max(1, round(image.width * scale)), max(1, round(image.height * scale)))
-    kind = Image.Resampling.BOX if scale < 1.0 else Image.Resampling.NEAREST
-    return image.resize(size, kind)
+    return image.resize((columns, rows), Image.Resampling.NEAREST)
 
 
 def _ring(draw: ImageDraw, place: _Place, scale: float) -> None:

@@ -21,7 +21,7 @@ from patterns.autocorrelation import autocorrelate
 from patterns.lab32 import de76, lab32
 from patterns.mend.remedies.mix import mixed
 from patterns.mend.remedies.path import Cut, least_cost_cuts
-from patterns.mend.score import reduced
+from patterns.plane import reduce_to
 
 COARSE_PX = 176  # longer side of the tile while all overlaps are tried
 LEAST_OVERLAP = 2
@@ -103,9 +103,9 @@ def _cuts(pixels: Pixels, overlaps: Sequence[int], drop_px: int, every: int) -> 
             if whole is not None and own is not None:
                 layers.append((own[:, widest - overlap :], whole[:, :overlap]))
                 continue
-            size = max(2, round(overlap / every)), max(4, round(height / every))
+            size = max(4, round(height / every)), max(2, round(overlap / every))
             ends = pixels[:, pixels.shape[1] - overlap :], left[:, :overlap]
-            layers.append((lab32(reduced(ends[0], size)), lab32(reduced(ends[1], size))))
+            layers.append((lab32(reduce_to(ends[0], *size)), lab32(reduce_to(ends[1], *size))))
         found += least_cost_cuts(layers, max(2, RUN_PX // every))
     if every == 1:
         return found
@@ -155,7 +155,8 @@ def _candidates(pixels: Pixels, drop_px: int) -> list[list[int]]:
     height, width = pixels.shape[:2]
     factor = max(1.0, max(height, width) / COARSE_PX)
     size = max(8, round(width / factor)), max(4, round(height / factor))
-    lab, drop = lab32(reduced(pixels, size) if factor > 1.0 else pixels), round(drop_px / factor)
+    small = reduce_to(pixels, size[1], size[0]) if factor > 1.0 else pixels
+    lab, drop = lab32(small), round(drop_px / factor)
     run = max(2, round(RUN_PX / factor))
     scores = {}
     overlaps = range(LEAST_OVERLAP, max(3, int(MOST_SHARE * size[0])) + 1)

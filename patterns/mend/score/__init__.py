@@ -5,7 +5,6 @@ done about it (``patterns.mend.axis``).
 """
 
 from patterns.mend.score.known import ALONG
-from patterns.mend.score.small import reduced
 from patterns.mend.score.visible import PLAIN, Interior, join_excess_de
 
 __all__ = [
@@ -13,5 +12,4 @@ __all__ = [
     "PLAIN",
     "Interior",
     "join_excess_de",
-    "reduced",
 ]

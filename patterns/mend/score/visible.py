@@ -24,7 +24,7 @@ import numpy as np
 from palette.arrays import Floats, Floats32, Pixels
 from patterns.lab32 import de76, lab32
 from patterns.mend.score.known import ALONG, LINES, SHOWS_DE, Known
-from patterns.mend.score.small import reduced
+from patterns.plane import reduce_by, reduce_to
 
 EDGE_PX = 4  # columns at either edge that may be part of the fault
 LONGEST_PX = 320  # of a tile whose patches are compared in full size
@@ -55,8 +55,14 @@ class Interior:
         every = []
         for across in shifts:
             inside = self._tile[:, self._edge + across : self._tile.shape[1] - self._edge]
-            every += [_patches(_reduced(inside, self.factor, down)) for down in shifts]
+            every += [_patches(self._small(inside, down)) for down in shifts]
         return Known(every)
+
+    def _small(self, tile: Pixels, down_px: int) -> Floats32:
+        """Return a tile as CIELAB on the scale on which patches are compared."""
+        if self.factor <= 1.0:
+            return lab32(tile)
+        return lab32(reduce_by(tile, self.factor, least_px=4, down_px=down_px))
 
     @property
     def limit_de(self) -> float:
@@ -76,7 +82,7 @@ class Interior:
         wide = min(round(reach * tile.shape[1] / full[1]), tile.shape[1] // 2)
         lowered = np.roll(tile[:, :wide], drop_px, axis=0)
         ends = np.concatenate([tile[:, -wide:], lowered], axis=1)
-        small = lab32(ends if self.factor <= 1.0 else reduced(ends, (2 * reach, full[0])))
+        small = lab32(ends if self.factor <= 1.0 else reduce_to(ends, full[0], 2 * reach))
         found = _patches(small)
         wanted = found.reshape(-1, ALONG * LINES * 3)
         mixed = np.round(wanted @ np.sin(np.arange(wanted.shape[1]) + 1.0), 2)
@@ -183,13 +189,6 @@ def _greatest(lab: Floats32, what: str, turn: bool) -> Floats:
         mean = uniform_filter1d(strength, min(run, len(strength)), axis=0, mode=mode)
         out.append(float(mean.max()))
     return np.array(out)
-
-
-def _reduced(tile: Pixels, factor: float, down_px: int) -> Floats32:
-    if factor <= 1.0:
-        return lab32(tile)
-    size = max(4, round(tile.shape[1] / factor)), max(4, round(tile.shape[0] / factor))
-    return lab32(reduced(tile, size, down_px))
 
 
 def _patches(lab: Floats32) -> Floats32:
