@@ -34,13 +34,12 @@ from patterns.mend.remedies import (
     slope_of,
     unmixed_edges,
 )
-from patterns.mend.score import Interior
+from patterns.mend.score import SHOWN, Interior
 from patterns.plane import STRAIGHT, Lattice
 from patterns.seams import check_seams
 
 AxisName = Literal["x", "y"]
 
-SHOWN = 1.1  # a score up to which a person sees nothing: the artwork's own, and what chance adds
 NO_WORSE = 1.3  # of the score before: a levelled ground shows motifs more plainly
 MOST_CUT_DE = 18.0  # along a cut, three times what shows on plain ground: a guess from few tiles
 SOFT_DE = 15.0  # the sharpest edge of artwork that can be mixed: a watercolour's

@@ -15,8 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.arrays import Pixels
-from patterns.mend.axis import MOST_CUT_DE, SHOWN, AxisName, Candidate, moved_px, turned
-from patterns.mend.score import ALONG, PLAIN, Interior
+from patterns.mend.axis import MOST_CUT_DE, AxisName, Candidate, moved_px, turned
+from patterns.mend.score import ALONG, PLAIN, SHOWN, Interior
 from patterns.plane import Lattice
 
 

@@ -20,7 +20,6 @@ from dataclasses import dataclass
 
 from palette.arrays import Pixels
 from patterns.mend.axis import (
-    SHOWN,
     AxisName,
     Candidate,
     MendStep,
@@ -31,7 +30,7 @@ from patterns.mend.axis import (
 )
 from patterns.mend.cut_out import CutOut, cut_out, is_partial
 from patterns.mend.doubt import Doubt, doubt_of
-from patterns.mend.score import Interior
+from patterns.mend.score import SHOWN, Interior
 from patterns.plane import STRAIGHT, Lattice
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams

@@ -37,13 +37,11 @@ class MotifSize:
         motif_px: middle size of a motif (side of the square of its area), by area.
         spacing_px: distance from one motif to the next.
         count: motifs to a tile; 0 where there is none.
-        motif_share: share of the tile that is motif.
     """
 
     motif_px: float
     spacing_px: float
     count: int
-    motif_share: float
 
 
 def motif_mask(pixels: Pixels) -> Mask:
@@ -67,21 +65,20 @@ def motif_size_px(pixels: Pixels) -> MotifSize:
     small = _small(pixels)
     mask = _small_mask(small)
     factor = float(np.sqrt(pixels.shape[0] * pixels.shape[1] / mask.size))
-    share = float(mask.mean())
     areas, endless = _areas(mask)
-    if not len(areas) or share > 0.97 or _is_soft(small):
+    if not len(areas) or mask.mean() > 0.97 or _is_soft(small):
         side = float(np.sqrt(pixels.shape[0] * pixels.shape[1]))
-        return MotifSize(0.0, side, 0, 0.0)
+        return MotifSize(0.0, side, 0)
     if endless:  # stripes, nets and crowds have no separate motifs: measure across them
         spacing, across = _chords(mask)
         count = max(1, round(mask.size / spacing**2))
-        return MotifSize(across * factor, spacing * factor, count, share)
+        return MotifSize(across * factor, spacing * factor, count)
     order = np.sort(areas)
     middle = order[np.searchsorted(np.cumsum(order), 0.5 * order.sum())]
     # motifs much smaller than the middle one are its companions, not motifs in their own right
     count = max(1, int((order > 0.15 * middle).sum()))
     spacing = float(np.sqrt(mask.size / count))
-    return MotifSize(float(np.sqrt(middle)) * factor, spacing * factor, count, share)
+    return MotifSize(float(np.sqrt(middle)) * factor, spacing * factor, count)
 
 
 def _is_soft(small: Pixels) -> bool:

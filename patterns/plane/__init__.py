@@ -11,7 +11,7 @@ from patterns.plane.periodic import Plane
 from patterns.plane.reduction import reduce_blocks, reduce_by, reduce_to
 from patterns.plane.resample import Axis
 from patterns.plane.rescaling import rescale
-from patterns.plane.spill import let_go, mapped, spill_file, spill_folder, spilled
+from patterns.plane.spill import let_go, spilled
 
 __all__ = [
     "HALF_BRICK",
@@ -24,13 +24,10 @@ __all__ = [
     "enlarge",
     "lattice_named",
     "let_go",
-    "mapped",
     "reduce_blocks",
     "reduce_by",
     "reduce_to",
     "rescale",
-    "spill_file",
-    "spill_folder",
     "spilled",
     "to_srgb8",
 ]

@@ -17,16 +17,14 @@ Not done here: choosing a repeat, reading files.
 from __future__ import annotations
 
 import math
-from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from dataclasses import dataclass, field
-from threading import Lock
-from typing import TypeVar, cast
 
 import numpy as np
 
 from palette.arrays import Floats32, Pixels
 from patterns.artwork_error import ArtworkError
+from patterns.plane.cache import ArrayCache
 from patterns.plane.enlargement import enlarge
 from patterns.plane.lattice import STRAIGHT, Lattice
 from patterns.plane.light import to_light, to_srgb8
@@ -37,7 +35,7 @@ from patterns.units import MM_PER_INCH
 
 CELLS_PER_PRINTER_PIXEL = 3
 FINER = 0.75  # turning: of a printer pixel; finer aliases, coarser blurs
-KEPT_BYTES = 24 * 2**20  # light of tiles kept between windows, over all planes
+LIGHT = ArrayCache(24 * 2**20)  # of tiles, kept between windows
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,12 +47,14 @@ class Plane:
         repeat_mm: width of one tile on paper.
         lattice: how tiles sit beside each other.
         turn_deg: by how much the pattern is turned about 0, 0, clockwise.
+        cache: where the work that windows share is kept; one for all planes unless said.
     """
 
     pixels: Pixels
     repeat_mm: float
     lattice: Lattice = STRAIGHT
     turn_deg: float = 0.0
+    cache: ArrayCache = field(default=LIGHT, repr=False, kw_only=True)
     _key: Hashable = field(default_factory=object, init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -153,10 +153,10 @@ class Plane:
     def _drawn(self, first: Axis, second: Axis, shift: float, *, swap: bool) -> Pixels:
         rows, columns = _coarse_cells(first), _coarse_cells(second)
         if (rows, columns) == (first.cells, second.cells):
-            tile = _KEPT.get((self._key, "swapped"), self._swapped) if swap else self.pixels
+            tile = self.cache.get((self._key, "swapped"), self._swapped) if swap else self.pixels
             draw = enlarge if max(first.pitch, second.pitch) < 1.0 else resample
             return to_srgb8(draw(tile, first, second, shift * columns))
-        coarse = _KEPT.get(
+        coarse = self.cache.get(
             (self._key, rows, columns, swap), lambda: self._coarse(rows, columns, swap=swap)
         )
         first, second = first.coarser(rows), second.coarser(columns)
@@ -195,33 +195,3 @@ def _coarse_cells(axis: Axis) -> int:
     """Return into how many cells an axis may be cut without loss that the printer could show."""
     together = int(axis.pitch / CELLS_PER_PRINTER_PIXEL)
     return axis.cells if together < 2 else math.ceil(axis.cells / together)
-
-
-Made = TypeVar("Made", Pixels, Floats32)
-
-
-class _Kept:
-    """What was made of tiles once for all windows; the longest unused goes when it is too much."""
-
-    def __init__(self) -> None:
-        self._arrays: OrderedDict[Hashable, Pixels | Floats32] = OrderedDict()
-        self._lock = Lock()
-
-    def get(self, key: Hashable, make: Callable[[], Made]) -> Made:
-        with self._lock:
-            if key in self._arrays:
-                self._arrays.move_to_end(key)
-                return cast("Made", self._arrays[key])
-        made = make()
-        made.setflags(write=False)
-        with self._lock:
-            self._arrays[key] = made
-            while len(self._arrays) > 1 and self._bytes() > KEPT_BYTES:
-                self._arrays.popitem(last=False)
-        return made
-
-    def _bytes(self) -> int:
-        return sum(array.nbytes for array in self._arrays.values())
-
-
-_KEPT = _Kept()

@@ -25,10 +25,10 @@ from patterns.mend.remedies import (
     slope_of,
     unmixed_edges,
 )
-from patterns.mend.remedies.join import join_de, rhythm_px
+from patterns.mend.remedies.join import rhythm_px
 from patterns.mend.remedies.mix import mixed
-from patterns.mend.remedies.path import least_cost_cut
-from patterns.mend.score import Interior
+from patterns.mend.remedies.path import least_cost_cuts
+from patterns.mend.score import Interior, join_excess_de
 from patterns.mend.tile import unfolded
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, Plane
 from patterns.repeats import Repeat
@@ -311,7 +311,7 @@ def test_the_cut_is_the_cheapest_closed_path(monkeypatch: pytest.MonkeyPatch) ->
     random, met = np.random.default_rng(3), 0
     for _ in range(12):
         right, left = random.uniform(0, 50, (2, 4, 3, 3)).astype(np.float32)
-        column = least_cost_cut(right, left, 3).column
+        column = least_cost_cuts([(right, left)], 3)[0].column
         differs = np.linalg.norm(right.astype(float) - left, axis=2)
         padded = np.pad(differs, ((0, 0), (1, 1)), mode="edge")
         across = ((padded[:, :-1] + padded[:, 1:]) / 2) ** 2
@@ -335,7 +335,7 @@ def test_a_crop_is_let_in_without_ghosts(lost: int) -> None:
     narrower, overlap, worst_de = found
     assert narrower.shape == (160, 200 - lost - overlap, 3)
     assert worst_de < 3.0
-    assert join_de(narrower) < 3.0 < join_de(cropped)
+    assert join_excess_de(narrower).max() < 3.0 < join_excess_de(cropped).max()
     known = {tuple(colour) for colour in tile.reshape(-1, 3).tolist()}
     strange = [tuple(c) not in known for c in narrower.reshape(-1, 3).tolist()]
     assert np.mean(strange) < 0.01
@@ -365,7 +365,7 @@ def test_the_whole_way(kind: str, axis: str) -> None:
     assert all(step.axis == axis for step in done.steps)
     again = check_seams(done.pixels)
     assert (done.check.x.score, done.check.y.score) == (again.x.score, again.y.score)
-    assert join_de(turned(done.pixels, axis)) < 6.0
+    assert join_excess_de(turned(done.pixels, axis)).max() < 6.0
     assert not done.pixels.flags.writeable
 
 

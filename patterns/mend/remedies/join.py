@@ -18,9 +18,10 @@ import numpy as np
 
 from palette.arrays import Floats, Floats32, Indices, Pixels
 from patterns.autocorrelation import autocorrelate
-from patterns.lab32 import de76, lab32
+from patterns.lab32 import lab32
 from patterns.mend.remedies.mix import mixed
 from patterns.mend.remedies.path import Cut, least_cost_cuts
+from patterns.mend.score import excess_de
 from patterns.plane import reduce_to
 
 COARSE_PX = 176  # longer side of the tile while all overlaps are tried
@@ -42,7 +43,7 @@ SMALL_PX = 400  # height up to which overlaps are compared in full size
 def let_in(
     pixels: Pixels, drop_px: int = 0, way: tuple[int, Cut] | None = None, *, soft: bool = False
 ) -> tuple[Pixels, int, float] | None:
-    """Return (tile, overlap in pixels, ``join_de`` of the path), or None if it is too narrow.
+    """Return (tile, overlap in pixels, worst CIE76 along the path), or None if it is too narrow.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.
@@ -116,31 +117,12 @@ def _cuts(pixels: Pixels, overlaps: Sequence[int], drop_px: int, every: int) -> 
     ]
 
 
-def join_de(pixels: Pixels, drop_px: int = 0) -> float:
-    """Return the worst mean CIE76 over a short run of the join, beyond its neighbours' own."""
-    lowered = np.roll(pixels[:, :2], drop_px, axis=0)
-    return _excess_de(np.concatenate([pixels[:, -2:], lowered], axis=1))
-
-
-def _excess_de(four: Pixels) -> float:
-    """Return the worst run of what the middle two of four columns differ by, over the outer two.
-
-    Texture and contours that lie along the line differ inside as well; that much is not held
-    against it.
-    """
-    lab = lab32(four)
-    steps = de76(lab[:, 1:], lab[:, :-1])
-    excess = np.maximum(steps[:, 1] - np.maximum(steps[:, 0], steps[:, 2]), 0.0)
-    run = min(RUN_PX, len(excess))
-    wrapped = np.concatenate([excess, excess[: run - 1]])
-    return float(np.convolve(wrapped, np.ones(run) / run, "valid").max())
-
-
 def _path_de(narrower: Pixels, overlap: int, column: Indices) -> float:
-    """Return the same of the path inside a tile that was let into itself."""
+    """Return the worst break over a short run of the path in a tile that was let into itself."""
     width = narrower.shape[1]
     place = (width - overlap + column)[:, None] + np.arange(-2, 2)
-    return _excess_de(narrower[np.arange(len(column))[:, None], place % width])
+    four = narrower[np.arange(len(column))[:, None], place % width]
+    return float(excess_de(lab32(four)).max())
 
 
 def _layers(lab: Floats32, overlap: int, drop_px: int) -> tuple[Floats32, Floats32]:

@@ -20,10 +20,9 @@ import numpy as np
 from palette.arrays import Floats, Mask, Pixels
 from patterns.lab32 import lab32
 from patterns.mend.remedies.path import Cut, least_cost_cuts
-from patterns.mend.score import ALONG, Interior, join_excess_de
+from patterns.mend.score import ALONG, SHOWN, Interior, join_excess_de
 
 MOST_PATCHES = 10
-SHOWN = 1.1  # evidence up to which a person sees nothing, as in ``patterns.mend.axis``
 MOST_SHARE = 0.6  # of the join that may be covered in one piece
 REACHES = (0.05, 0.09, 0.14, 0.2, 0.28)  # of the tile's shorter side, from the place to the rim
 SHIFTS = 10  # pieces tried for each reach

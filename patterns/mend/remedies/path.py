@@ -34,19 +34,14 @@ class Cut:
     worst_de: float
 
 
-def least_cost_cut(right: Floats32, left: Floats32, run: int) -> Cut:
-    """Return the cheapest closed path between two layers of the same place.
+def least_cost_cuts(layers: Sequence[tuple[Floats32, Floats32]], run: int) -> list[Cut]:
+    """Return the cheapest closed path of each pair of layers of one place.
 
     Args:
-        right: (height, overlap, 3) CIELAB, shown before the path.
-        left: (height, overlap, 3) CIELAB, shown from the path on.
+        layers: pairs of one height, (height, overlap, 3) CIELAB: shown before the path, and from it
+            on. All are taken as one array, for speed.
         run: length in pixels over which a difference counts.
     """
-    return least_cost_cuts([(right, left)], run)[0]
-
-
-def least_cost_cuts(layers: Sequence[tuple[Floats32, Floats32]], run: int) -> list[Cut]:
-    """Return the same of several pairs of layers of one height: as one array, for speed."""
     if not layers:
         return []
     most = max(right.shape[1] for right, _ in layers)

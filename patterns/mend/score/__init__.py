@@ -5,11 +5,13 @@ done about it (``patterns.mend.axis``).
 """
 
 from patterns.mend.score.known import ALONG
-from patterns.mend.score.visible import PLAIN, Interior, join_excess_de
+from patterns.mend.score.visible import PLAIN, SHOWN, Interior, excess_de, join_excess_de
 
 __all__ = [
     "ALONG",
     "PLAIN",
+    "SHOWN",
     "Interior",
+    "excess_de",
     "join_excess_de",
 ]

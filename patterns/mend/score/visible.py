@@ -29,6 +29,7 @@ from patterns.plane import reduce_by, reduce_to
 EDGE_PX = 4  # columns at either edge that may be part of the fault
 LONGEST_PX = 320  # of a tile whose patches are compared in full size
 REDUCED_PX = 200
+SHOWN = 1.1  # a score up to which a person sees nothing: the artwork's own, and what chance adds
 PLAIN = 1.5  # an edge so strong shows, whatever the patches say
 PIECE_PX, MOST_PIECES, LEAST_STRIP_PX = 1_200_000, 10, 48
 BAND_PX, OVERLAP_PX = 3_000_000, 32  # of a band that are looked at at once
