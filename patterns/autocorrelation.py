@@ -83,8 +83,8 @@ def correlate(one: Floats32, other: Floats32, down: int, across: int) -> Floats:
     table = irfft2(np.einsum("ijk,ijk->ij", spectrum, np.conj(own)), size)
     # a wrapped correlation holds (d, r) at [d, r mod width]
     columns = np.arange(-across, across + 1) % size[1]
-    wanted: Floats = table[: down + 1].take(columns, axis=1).astype(np.float64)
-    return wanted
+    products: Floats = table[: down + 1].take(columns, axis=1).astype(np.float64)
+    return products
 
 
 def _energies(centred: Floats32, down: int, across: int) -> Floats:

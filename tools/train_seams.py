@@ -254,8 +254,8 @@ def _print_recall(
     data: Data, chances: dict[str, NDArray[np.float64]], stops: set[tuple[str, str]]
 ) -> None:
     values = dict(zip(data.names, data.x.T, strict=True))
-    seam = verdict.ruled(chances, values)
-    found = verdict.verdicts(seam, chances["line"], values["rhythm:max"])
+    seam = verdict.apply_rules(chances, values)
+    found = verdict.classify(seam, chances["line"], values["rhythm:max"])
     kinds = [k for k in dict.fromkeys(data.kinds) if not k.startswith("clean")]
     print("set, clean called seam, unsure | seam/either of " + ", ".join(kinds))
     on = np.array([key not in stops for key in zip(data.groups, data.axes, strict=True)])

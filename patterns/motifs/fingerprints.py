@@ -44,12 +44,12 @@ def fingerprint(pixels: Pixels) -> NDArray[np.int8]:
     edges = _edges(reduce_to(pixels, FINE, FINE, gap=2.0).astype(np.float32))
     strength = np.abs(np.fft.fft2(edges - edges.mean()))
     # half a plane of frequencies is enough: the picture is real
-    kept = np.concatenate([strength[:REACH, :REACH], strength[:-REACH:-1, :REACH]]).ravel()[1:]
-    feature = np.sqrt(kept)
+    low = np.concatenate([strength[:REACH, :REACH], strength[:-REACH:-1, :REACH]]).ravel()[1:]
+    feature = np.sqrt(low)
     feature -= feature.mean()
     length = float(np.linalg.norm(feature))
     if length < 1e-6:
-        return np.zeros(kept.size, dtype=np.int8)
+        return np.zeros(low.size, dtype=np.int8)
     codes: NDArray[np.int8] = np.rint(feature / length * _SCALE).clip(-127, 127).astype(np.int8)
     return codes
 
@@ -57,8 +57,8 @@ def fingerprint(pixels: Pixels) -> NDArray[np.int8]:
 def _edges(small: Floats32) -> Floats32:
     """Return how much colours change at each place of a periodic picture, 0 to 1, on the grid."""
     waves = np.fft.fft2(small, axes=(0, 1)) * (GRID / FINE) ** 2
-    kept = np.r_[0 : GRID // 2, FINE - GRID // 2 : FINE]
-    coarse = waves[np.ix_(kept, kept)] * _blur()[..., None]
+    low = np.r_[0 : GRID // 2, FINE - GRID // 2 : FINE]
+    coarse = waves[np.ix_(low, low)] * _blur()[..., None]
     smooth = np.fft.ifft2(coarse, axes=(0, 1)).real
     across = np.roll(smooth, -1, axis=1) - np.roll(smooth, 1, axis=1)
     down = np.roll(smooth, -1, axis=0) - np.roll(smooth, 1, axis=0)
@@ -77,7 +77,7 @@ def _blur() -> Floats:
     return blur
 
 
-def likeness_table(one: NDArray[np.int8], other: NDArray[np.int8]) -> Floats32:
+def similarity_table(one: NDArray[np.int8], other: NDArray[np.int8]) -> Floats32:
     """Return the likeness, 0 to 1, of (n, d) fingerprints to (m, d) others, as (n, m).
 
     Plain tiles, whose fingerprint is nothing but zeros, are like no other.

@@ -61,13 +61,13 @@ def _along_columns(part: Pixels, axis: Axis) -> tuple[Floats32, Floats32, Floats
     index, weight = _cubic(axis)
     columns, position = np.unique(index % axis.cells, return_inverse=True)
     place = position.reshape(index.shape)
-    turned = to_light(part.take(columns, axis=1).transpose(1, 0, 2))
-    flat = np.ascontiguousarray(turned).reshape(len(columns), -1)
+    columns_first = to_light(part.take(columns, axis=1).transpose(1, 0, 2))
+    flat = np.ascontiguousarray(columns_first).reshape(len(columns), -1)
     between: Floats32 = sparse(place, weight, len(columns)) @ flat
     before, after = flat[place[:, 1]], flat[place[:, 2]]
-    found = between, np.minimum(before, after), np.maximum(before, after)
+    parts = between, np.minimum(before, after), np.maximum(before, after)
     shape = axis.count, len(part), 3
-    between, low, high = (each.reshape(shape).transpose(1, 0, 2) for each in found)
+    between, low, high = (each.reshape(shape).transpose(1, 0, 2) for each in parts)
     return between, low, high
 
 

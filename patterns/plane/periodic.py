@@ -113,17 +113,17 @@ class Plane:
             max(1, round(height_mm * dpi / MM_PER_INCH)),
             max(1, round(width_mm * dpi / MM_PER_INCH)),
         )
-        pixels = self._sampled((x_mm, y_mm), (rows, columns), MM_PER_INCH / dpi)
+        pixels = self._sample((x_mm, y_mm), (rows, columns), MM_PER_INCH / dpi)
         let_go(self.pixels)
         return pixels
 
-    def _sampled(
+    def _sample(
         self, corner_mm: tuple[float, float], shape: tuple[int, int], pixel_mm: float
     ) -> Pixels:
         (x_mm, y_mm), (rows, columns) = corner_mm, shape
         quarters = self.turn_deg / 90.0
         if quarters % 1.0:
-            return self._turned(x_mm, y_mm, pixel_mm, rows, columns)
+            return self._turn(x_mm, y_mm, pixel_mm, rows, columns)
         turns = int(quarters) % 4
         # the window's far edge after each quarter turn becomes its near one
         for _ in range(turns):
@@ -147,13 +147,13 @@ class Plane:
         across = Axis(width, x_mm / pixel_mm[0] * pitch_x, pitch_x, columns)
         down = Axis(height, y_mm / pixel_mm[1] * pitch_y, pitch_y, rows)
         if self.lattice.drop:  # odd tiles along x are moved along y: x comes first
-            return self._drawn(across, down, self.lattice.drop, swap=True).transpose(1, 0, 2)
-        return self._drawn(down, across, self.lattice.slide, swap=False)
+            return self._draw(across, down, self.lattice.drop, swap=True).transpose(1, 0, 2)
+        return self._draw(down, across, self.lattice.slide, swap=False)
 
-    def _drawn(self, first: Axis, second: Axis, shift: float, *, swap: bool) -> Pixels:
+    def _draw(self, first: Axis, second: Axis, shift: float, *, swap: bool) -> Pixels:
         rows, columns = _coarse_cells(first), _coarse_cells(second)
         if (rows, columns) == (first.cells, second.cells):
-            tile = self.cache.get((self._key, "swapped"), self._swapped) if swap else self.pixels
+            tile = self.cache.get((self._key, "swapped"), self._swap) if swap else self.pixels
             draw = enlarge if max(first.pitch, second.pitch) < 1.0 else resample
             return to_srgb8(draw(tile, first, second, shift * columns))
         coarse = self.cache.get(
@@ -162,7 +162,7 @@ class Plane:
         first, second = first.coarser(rows), second.coarser(columns)
         return to_srgb8(resample(coarse, first, second, shift * columns))
 
-    def _swapped(self) -> Pixels:
+    def _swap(self) -> Pixels:
         return np.ascontiguousarray(self.pixels.transpose(1, 0, 2))
 
     def _coarse(self, first: int, second: int, *, swap: bool) -> Floats32:
@@ -170,7 +170,7 @@ class Plane:
             return reduce_light(self.pixels, first, second)
         return np.ascontiguousarray(reduce_light(self.pixels, second, first).transpose(1, 0, 2))
 
-    def _turned(self, x_mm: float, y_mm: float, pixel_mm: float, rows: int, columns: int) -> Pixels:
+    def _turn(self, x_mm: float, y_mm: float, pixel_mm: float, rows: int, columns: int) -> Pixels:
         """Interpolate at each printer pixel's own place in an upright window about them all."""
         from scipy.ndimage import map_coordinates
 

@@ -23,7 +23,7 @@ from palette.arrays import Floats, Floats32, Pixels
 from patterns.autocorrelation import Autocorrelation, autocorrelate
 from patterns.lab32 import lab32
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, reduce_by
-from patterns.repeats.subpixel import measured_shift
+from patterns.repeats.subpixel import measure_shift
 
 WORK_PX = 640  # the picture's longer side while peaks are looked for
 SCREEN_PX = 240  # and in the quick look whether anything repeats at all
@@ -65,15 +65,15 @@ def find_repeat(pixels: Pixels, *, least_seen: float = LEAST_SEEN) -> Repeat | N
         return None
     most = min(0.9, 1.05 / least_seen)
     large = max(pixels.shape[:2]) > 2 * SCREEN_PX
-    if large and not _anything(lab32(_reduced(pixels, SCREEN_PX)), most):
+    if large and not _may_repeat(lab32(_reduce(pixels, SCREEN_PX)), most):
         return None
-    work = _reduced(pixels, WORK_PX)
-    found = _found(lab32(work), most, least_seen)
-    if found is None or found[1] < SURE_FROM:
+    work = _reduce(pixels, WORK_PX)
+    result = _find_cell(lab32(work), most, least_seen)
+    if result is None or result[1] < SURE_FROM:
         return None
-    cell, confidence = found
+    cell, confidence = result
     across, down = pixels.shape[1] / work.shape[1], pixels.shape[0] / work.shape[0]
-    cell = _refined(pixels, cell.scaled(across, down))
+    cell = _refine(pixels, cell.scaled(across, down))
     return cell.repeat(pixels.shape[1], pixels.shape[0], confidence)
 
 
@@ -137,12 +137,12 @@ class _Cell:
         return out
 
 
-def _reduced(pixels: Pixels, side_px: int) -> Pixels:
+def _reduce(pixels: Pixels, side_px: int) -> Pixels:
     factor = max(pixels.shape[:2]) / side_px
     return pixels if factor <= 1.25 else reduce_by(pixels, factor, least_px=16)
 
 
-def _found(lab: Floats32, most: float, least_seen: float) -> tuple[_Cell, float] | None:
+def _find_cell(lab: Floats32, most: float, least_seen: float) -> tuple[_Cell, float] | None:
     """Return the cell in pixels of ``lab`` and how sure it is, or None."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return None
@@ -162,7 +162,7 @@ def _found(lab: Floats32, most: float, least_seen: float) -> tuple[_Cell, float]
     return best
 
 
-def _anything(lab: Floats32, most: float) -> bool:
+def _may_repeat(lab: Floats32, most: float) -> bool:
     """Whether anything at all may repeat in a reduced picture: a quick look."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return False
@@ -240,8 +240,8 @@ def _peaks(like: Autocorrelation, ring: list[tuple[int, int]]) -> Floats:
     peaks = np.array(rows)
     best = float(peaks[:, 2].max())
     peaks = peaks[peaks[:, 2] >= best - max(0.03, 0.4 * (1.0 - best))]
-    found: Floats = peaks[np.argsort(np.hypot(peaks[:, 0], peaks[:, 1]), kind="stable")]
-    return found
+    by_length: Floats = peaks[np.argsort(np.hypot(peaks[:, 0], peaks[:, 1]), kind="stable")]
+    return by_length
 
 
 def _subpixel(like: Autocorrelation, down: int, right: int) -> tuple[float, float, float]:
@@ -279,10 +279,10 @@ def _cell(peaks: Floats) -> _Cell | None:
         return None
     w, h = float(min(across)), float(min(down))
     area = abs(float(first[0] * second[1] - first[1] * second[0]))
-    return _named(w, h, w * h / area)
+    return _name_cell(w, h, w * h / area)
 
 
-def _named(w: float, h: float, share: float) -> _Cell:
+def _name_cell(w: float, h: float, share: float) -> _Cell:
     """Return the rectangle w x h, or its half where the lattice has a point in its middle."""
     if abs(share - 2.0) < 0.35:
         return _Cell(w / 2.0, h, HALF_DROP) if w >= h else _Cell(w, h / 2.0, HALF_BRICK)
@@ -335,14 +335,14 @@ def _confidence(like: Autocorrelation, ring: list[tuple[int, int]], cell: _Cell)
     return round(float(np.clip(min(scores), 0.0, 1.0)), 4) if scores else 0.0
 
 
-def _refined(pixels: Pixels, cell: _Cell) -> _Cell:
+def _refine(pixels: Pixels, cell: _Cell) -> _Cell:
     """Return the cell with width and height by least squares over its vectors in full size."""
     height, width = pixels.shape[:2]
     vectors = cell.vectors(int(0.75 * height), int(0.75 * width))
     vectors = sorted(vectors, key=lambda v: -(v[0] ** 2 + v[1] ** 2))[:8]
     sums = np.zeros((2, 2))  # per direction: weighted products of count with place and with count
     for y, x, heights, widths in vectors:
-        measured = measured_shift(pixels, round(y), round(x))
+        measured = measure_shift(pixels, round(y), round(x))
         for axis, (place, weight, count) in enumerate(
             zip(*measured, (heights, widths), strict=True)
         ):

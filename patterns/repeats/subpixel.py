@@ -15,7 +15,7 @@ from palette.arrays import Pixels
 WINDOW_PX = 320  # of the picture compared for one shift
 
 
-def measured_shift(
+def measure_shift(
     pixels: Pixels, down: int, right: int, reach: int = 2
 ) -> tuple[tuple[float, float], tuple[float, float]]:
     """Return the sub-pixel shift near an integer one and a weight for each direction.

@@ -14,7 +14,7 @@ import numpy as np
 from palette.arrays import Floats32
 from patterns.lab32 import norm
 from patterns.seams.prediction import subtract_prediction
-from patterns.seams.steps import LONG, Sides, shifted, worst
+from patterns.seams.steps import LONG, Sides, shift_along, worst_run
 
 DEPTH, WIDTH = 3, 2  # lines looked back, pixels to either side
 PENALTY = 1e-2  # of the linear model's weights
@@ -27,7 +27,7 @@ def foresight_figures(sides: Sides, fit_rows: slice) -> dict[str, Floats32]:
     both = np.sqrt(0.5 * (forward * forward + backward * backward))
     return {
         "strange_all": np.sqrt((both * both).mean(axis=-1)),
-        "strange_long": worst(both, LONG),
+        "strange_long": worst_run(both, LONG),
         "strange_flat": np.sqrt(both).mean(axis=-1) ** 2,
         "strange_both": 0.5 * (forward_share + backward_share),
     }
@@ -37,7 +37,7 @@ def _errors(before: list[Floats32], line: Floats32, fit_rows: slice) -> tuple[Fl
     """Return (cuts, along) CIE76 errors, and their share of the line's own variance by cut."""
     middle = line[fit_rows].mean(axis=(0, 1))
     centred = [b - middle for b in before]
-    terms = [shifted(b, by) for b in centred for by in range(-WIDTH, WIDTH + 1)]
+    terms = [shift_along(b, by) for b in centred for by in range(-WIDTH, WIDTH + 1)]
     target = line - middle
     error = subtract_prediction(target, terms, fit_rows, PENALTY)
     energy = np.einsum("ijk,ijk->i", error, error)

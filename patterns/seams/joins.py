@@ -70,7 +70,7 @@ def joins_of(pixels: Pixels, lattice: Lattice) -> tuple[Joins, Joins]:
     Axis x: the right edge meets the left edge, lowered by ``lattice.drop`` of the height. Axis y:
     the bottom meets the top, slid by ``lattice.slide`` of the width.
     """
-    small, px_per_line = _reduced(pixels)
+    small, px_per_line = _reduce(pixels)
     labs = lab32(small)
     across_x = np.ascontiguousarray(labs.transpose(1, 0, 2))
     turned = pixels.transpose(1, 0, 2)
@@ -80,7 +80,7 @@ def joins_of(pixels: Pixels, lattice: Lattice) -> tuple[Joins, Joins]:
     )
 
 
-def _reduced(pixels: Pixels) -> tuple[Pixels, float]:
+def _reduce(pixels: Pixels) -> tuple[Pixels, float]:
     """Return the tile by area means with its longer side near ``WHOLE_PX``, and the factor.
 
     A long thin tile is reduced less, so that its short side keeps an interior.
@@ -119,15 +119,15 @@ def _strongest(pixels: Pixels, labs: Floats32) -> Indices:
     step = np.abs(np.diff(labs[..., 0], axis=0)).mean(axis=1)
     per_line = pixels.shape[0] / labs.shape[0]
     reach = int(np.ceil(per_line)) + 1
-    found = []
+    rows = []
     for _ in range(STRONGEST):
         row = int(np.argmax(step))
         step[max(0, row - 1) : row + 2] = -1.0
         first = int(np.clip((row + 1) * per_line - reach, SIDE, pixels.shape[0] - SIDE - 1))
         last = min(first + 2 * reach, pixels.shape[0] - SIDE)
         lines = pixels[first - 1 : last, ::4, 1].astype(np.int16)
-        found.append(first + int(np.argmax(np.abs(np.diff(lines, axis=0)).sum(axis=1))))
-    return np.unique(np.array(found))
+        rows.append(first + int(np.argmax(np.abs(np.diff(lines, axis=0)).sum(axis=1))))
+    return np.unique(np.array(rows))
 
 
 def _blocks(pixels: Pixels, shift: float, strongest: Indices) -> Stack:

@@ -24,7 +24,7 @@ REACH = 3  # how far along the edge a contour may step from line to line
 PENALTY = 1e-3  # of the linear model's weights
 
 
-def windowed(values: Floats32, length: int) -> Floats32:
+def running_mean(values: Floats32, length: int) -> Floats32:
     """Return running means over ``length`` (or less) along the last axis, (..., n - l + 1).
 
     Runs of 1, 2, 4, ... items are added up to runs of ``length``: quicker than sums along the line.
@@ -46,9 +46,9 @@ def windowed(values: Floats32, length: int) -> Floats32:
     return sums.reshape(values.shape)[..., :count]
 
 
-def worst(values: Floats32, length: int) -> Floats32:
+def worst_run(values: Floats32, length: int) -> Floats32:
     """Return the greatest running mean along the last axis."""
-    peak: Floats32 = windowed(values, length).max(axis=-1)
+    peak: Floats32 = running_mean(values, length).max(axis=-1)
     return peak
 
 
@@ -98,20 +98,20 @@ def step_figures(sides: Sides) -> dict[str, Floats32]:
     # a drawn edge is spread over two lines by its smooth rim, one cut through a motif is not
     sharp = np.maximum(sides.step - sides.step_a - sides.step_b - 1.0, 0.0)
     return {
-        "sharp_short": worst(sharp, 5),
+        "sharp_short": worst_run(sharp, 5),
         "sharp_all": sharp.mean(axis=-1),
-        "step_short": worst(sides.step, SHORT),
-        "step_long": worst(sides.step, LONG),
+        "step_short": worst_run(sides.step, SHORT),
+        "step_long": worst_run(sides.step, LONG),
         "step_all": sides.step.mean(axis=-1),
-        "kink_short": worst(kink, SHORT),
-        "kink_long": worst(kink, LONG),
-        "excess_short": worst(excess, SHORT),
-        "excess_long": worst(excess, LONG),
+        "kink_short": worst_run(kink, SHORT),
+        "kink_long": worst_run(kink, LONG),
+        "excess_short": worst_run(excess, SHORT),
+        "excess_long": worst_run(excess, LONG),
         "excess_all": excess.mean(axis=-1),
     }
 
 
-def shifted(values: Floats32, by: int) -> Floats32:
+def shift_along(values: Floats32, by: int) -> Floats32:
     """Shift along the edge, repeating the end."""
     if by == 0:
         return values
@@ -135,19 +135,19 @@ def residual(sides: Sides, fit_rows: slice) -> Floats32:
     b0, b1, b2 = sides.b[:3]
     terms = [a0 - a1, a1 - a2, b1 - b0, b2 - b1]
     for line in (a0, b0):
-        up, down = shifted(line, 1), shifted(line, -1)
-        up2, down2 = shifted(line, 2), shifted(line, -2)
+        up, down = shift_along(line, 1), shift_along(line, -1)
+        up2, down2 = shift_along(line, 2), shift_along(line, -2)
         terms += [up - line, down - line, up2 - line, down2 - line]
     for near, far in ((a1, a0), (b1, b0)):
-        terms += [shifted(near, 1) - far, shifted(near, -1) - far]
+        terms += [shift_along(near, 1) - far, shift_along(near, -1) - far]
     return norm(subtract_prediction(sides.jump, terms, fit_rows, PENALTY))
 
 
 def residual_figures(left: Floats32) -> dict[str, Floats32]:
     """Return worst windows and mean of what the linear model leaves unexplained."""
     return {
-        "rest_short": worst(left, SHORT),
-        "rest_long": worst(left, LONG),
+        "rest_short": worst_run(left, SHORT),
+        "rest_long": worst_run(left, LONG),
         "rest_all": np.sqrt((left * left).mean(axis=-1)),
         "rest_flat": np.sqrt(left).mean(axis=-1) ** 2,
     }
@@ -159,19 +159,19 @@ def match_figures(sides: Sides) -> dict[str, Floats32]:
     back = forth.copy()
     squares, means = [], []
     for by in range(-REACH, REACH + 1):
-        moved = shifted(sides.b[0], by)
+        moved = shift_along(sides.b[0], by)
         off = de76(sides.a[0], moved)
         squares.append((off * off).mean(axis=-1))
         means.append(along_mean(moved))
         forth = np.minimum(forth, off)
-        back = np.minimum(back, de76(sides.b[0], shifted(sides.a[0], by)))
+        back = np.minimum(back, de76(sides.b[0], shift_along(sides.a[0], by)))
     both = np.maximum(forth, back)
     turns = 0.5 * (_along(sides.a[0]) + _along(sides.b[0])).mean(axis=-1)
     return {
         "match_share": both.mean(axis=-1) / (turns + 1.0),
         "unlike": _unlike(sides.a[0], sides.b[0], squares, means),
-        "match_short": worst(both, SHORT),
-        "match_long": worst(both, LONG),
+        "match_short": worst_run(both, SHORT),
+        "match_long": worst_run(both, LONG),
         "match_all": both.mean(axis=-1),
     }
 
@@ -190,13 +190,13 @@ def _unlike(a: Floats32, b: Floats32, squares: list[Floats32], moved: list[Float
 
 def _along(line: Floats32) -> Floats32:
     """Return the step along the edge over two pixels, (cuts, along)."""
-    return de76(shifted(line, -1), shifted(line, 1))
+    return de76(shift_along(line, -1), shift_along(line, 1))
 
 
-def _widened(values: Floats32, reach: int) -> Floats32:
+def _widen(values: Floats32, reach: int) -> Floats32:
     out = values
     for by in range(1, reach + 1):
-        out = np.maximum(out, np.maximum(shifted(values, by), shifted(values, -by)))
+        out = np.maximum(out, np.maximum(shift_along(values, by), shift_along(values, -by)))
     return out
 
 
@@ -204,12 +204,12 @@ def contour_figures(sides: Sides) -> dict[str, Floats32]:
     """Return how strongly contours run up to the cut on one side and end there."""
     ga0, ga2 = _along(sides.a[0]), _along(sides.a[2])
     gb0, gb2 = _along(sides.b[0]), _along(sides.b[2])
-    ends_a = np.minimum(ga0, _widened(ga2, 2)) - _widened(np.maximum(gb0, gb2), REACH)
-    ends_b = np.minimum(gb0, _widened(gb2, 2)) - _widened(np.maximum(ga0, ga2), REACH)
+    ends_a = np.minimum(ga0, _widen(ga2, 2)) - _widen(np.maximum(gb0, gb2), REACH)
+    ends_b = np.minimum(gb0, _widen(gb2, 2)) - _widen(np.maximum(ga0, ga2), REACH)
     ends = np.maximum(np.maximum(ends_a, ends_b), 0.0)
     contours = np.maximum(ga0, gb0).mean(axis=-1)
     return {
-        "ends_short": worst(ends, 5),
+        "ends_short": worst_run(ends, 5),
         "ends_all": ends.mean(axis=-1),
         "ends_share": ends.mean(axis=-1) / (contours + 1.0),
     }
@@ -227,7 +227,7 @@ def line_figures(sides: Sides) -> dict[str, Floats32]:
     mean_b = along_mean(sides.b[0] - 0.5 * (sides.b[1] + sides.a[0]))
     return {
         "thin_all": np.maximum(thin_a.mean(axis=-1), thin_b.mean(axis=-1)),
-        "thin_long": np.maximum(worst(thin_a, LONG), worst(thin_b, LONG)),
+        "thin_long": np.maximum(worst_run(thin_a, LONG), worst_run(thin_b, LONG)),
         "off_all": np.maximum(off_a.mean(axis=-1), off_b.mean(axis=-1)),
         "shade_all": np.maximum(norm(mean_a), norm(mean_b)),
     }
@@ -244,7 +244,7 @@ def over_figures(sides: Sides) -> dict[str, Floats32]:
         reach = min(REACH + k, 8)
         least = np.full(sides.step.shape, np.inf, dtype=np.float32)
         for by in range(-reach, reach + 1, 1 if reach <= 4 else 2):
-            np.minimum(least, squared_norm(a - shifted(b, by)), out=least)
+            np.minimum(least, squared_norm(a - shift_along(b, by)), out=least)
         turns = 0.5 * (_along(a) + _along(b)).mean(axis=-1)
         shares.append(np.sqrt(least).mean(axis=-1) / (turns + 1.0))
     return {"over_share": np.stack(shares).min(axis=0)}
@@ -265,10 +265,10 @@ def alike_figures(sides: Sides) -> dict[str, Floats32]:
         whole.append(np.log((near + 0.1) / (steps[k].mean(axis=-1) + 0.1)))
         least = np.minimum(beyond, out)
         lively = least > 3.0
-        told = (least * lively).sum(axis=-1), (steps[k] * lively).sum(axis=-1)
-        sums.append(np.log((told[0] + 8.0) / (told[1] + 8.0)))
-        busy = np.minimum(windowed(beyond, LONG), windowed(out, LONG))
-        parts.append(np.log((busy + 0.5) / (windowed(steps[k], LONG) + 0.5)).max(axis=-1))
+        lively_sums = (least * lively).sum(axis=-1), (steps[k] * lively).sum(axis=-1)
+        sums.append(np.log((lively_sums[0] + 8.0) / (lively_sums[1] + 8.0)))
+        busy = np.minimum(running_mean(beyond, LONG), running_mean(out, LONG))
+        parts.append(np.log((busy + 0.5) / (running_mean(steps[k], LONG) + 0.5)).max(axis=-1))
     return {
         "alike_all": np.stack(whole).max(axis=0),
         "alike_long": np.stack(parts).max(axis=0),
@@ -365,7 +365,7 @@ def ground_figures(lines: Floats32, rows: Indices, side: int) -> dict[str, Float
     """Return steps of the blurred ground: means over 3 and ``side`` lines on either side."""
     near = _mean_step(lines, rows, 3)
     wide = _mean_step(lines, rows, side)
-    patch = np.stack([windowed(wide[..., c], LONG) for c in range(3)], axis=-1)
+    patch = np.stack([running_mean(wide[..., c], LONG) for c in range(3)], axis=-1)
     medians: Floats32 = np.median(np.ascontiguousarray(near.transpose(0, 2, 1)), axis=-1)
     return {
         "ground_long": norm(patch).max(axis=-1),

@@ -3,7 +3,7 @@
 In: a tile, (height, width, 3) sRGB uint8, and by how many pixels its right neighbour sits lower.
 Out: how many columns stand there twice. Such a picture holds its own repeat, one and a part of one,
 and cutting the part off loses nothing. Not done here: single doubled columns
-(``patterns.mend.remedies.doubled``), pictures of several repeats both ways
+(``patterns.mend.remedies.double_lines``), pictures of several repeats both ways
 (``patterns.repeats.search``).
 
 How alike strips of all widths are comes from one correlation (``patterns.autocorrelation``). What
@@ -17,7 +17,7 @@ import numpy as np
 
 from palette.arrays import Floats, Pixels
 from patterns.autocorrelation import correlate
-from patterns.mend.remedies.doubled import MOST_COPIES, MOST_ROWS
+from patterns.mend.remedies.double_lines import MOST_COPIES, MOST_ROWS
 
 ALIKE = 0.1  # of the difference of strangers, 1: what JPEG and half a pixel add
 LIKE_THE_BEST = 1.5  # of the least difference: among those the narrowest strip is meant
@@ -26,7 +26,7 @@ LEAST_PX = 32
 _ROWS = 256  # at a time: a bound on memory
 
 
-def overlapping_columns(pixels: Pixels, drop_px: int = 0) -> int:
+def count_overlapping_columns(pixels: Pixels, drop_px: int = 0) -> int:
     """Return how many of the last columns are copies of the first, up to half of them; 0 if none.
 
     Args:
@@ -41,15 +41,15 @@ def overlapping_columns(pixels: Pixels, drop_px: int = 0) -> int:
     counts = np.arange(most + 1)
     inner = unlike[1:-1]
     least_around = (inner <= unlike[:-2]) & (inner <= unlike[2:])
-    told = (spread >= LEAST_SPREAD) & (counts > MOST_COPIES)
-    told[1:-1] &= least_around
-    told[[0, -1]] = False
-    if not told.any():
+    candidates = (spread >= LEAST_SPREAD) & (counts > MOST_COPIES)
+    candidates[1:-1] &= least_around
+    candidates[[0, -1]] = False
+    if not candidates.any():
         return 0
-    best = float(unlike[told].min())
+    best = float(unlike[candidates].min())
     if best > ALIKE:
         return 0
-    return int(counts[told & (unlike <= LIKE_THE_BEST * best + 0.005)][0])
+    return int(counts[candidates & (unlike <= LIKE_THE_BEST * best + 0.005)][0])
 
 
 def _unlike(pixels: Pixels, drop_px: int) -> tuple[Floats, Floats]:

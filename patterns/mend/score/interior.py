@@ -23,7 +23,7 @@ import numpy as np
 
 from palette.arrays import Floats, Floats32, Pixels
 from patterns.lab32 import de76, lab32
-from patterns.mend.score.known import ALONG, LINES, SHOWS_DE, Known
+from patterns.mend.score.patch_index import ALONG, LINES, SHOWS_DE, PatchIndex
 from patterns.plane import reduce_by, reduce_to
 
 EDGE_PX = 4  # columns at either edge that may be part of the fault
@@ -45,11 +45,11 @@ class Interior:
         self.factor = 1.0 if side <= LONGEST_PX else side / REDUCED_PX
         edge = min(EDGE_PX, (width - LINES) // 3)
         self._tile, self._edge = tile, edge
-        self._most = _most(tile[:, edge : width - edge])
+        self._most = _measure_inside(tile[:, edge : width - edge])
         self.step_limit_de = max(SHOWS_DE, float(self._most[0, 0]), float(self._most[1, 0]))
 
     @cached_property
-    def _known(self) -> Known:
+    def _patch_index(self) -> PatchIndex:
         """The tile's own patches: many remedies are turned down before they are asked for."""
         # what was let in does not lie on the same grid of the small copy
         shifts = (0, round(self.factor / 2)) if self.factor > 1.0 else (0,)
@@ -57,7 +57,7 @@ class Interior:
         for across in shifts:
             inside = self._tile[:, self._edge + across : self._tile.shape[1] - self._edge]
             every += [_patches(self._small(inside, down)) for down in shifts]
-        return Known(every)
+        return PatchIndex(every)
 
     def _small(self, tile: Pixels, down_px: int) -> Floats32:
         """Return a tile as CIELAB on the scale on which patches are compared."""
@@ -68,7 +68,7 @@ class Interior:
     @property
     def limit_de(self) -> float:
         """How strange to each other the tile's own patches are, in CIE76; at least what shows."""
-        return self._known.limit_de
+        return self._patch_index.limit_de
 
     def strange(self, tile: Pixels, band_px: int, drop_px: int = 0) -> Floats:
         """Return (rows, columns): how strange each patch around the join is, in CIE76.
@@ -84,11 +84,11 @@ class Interior:
         lowered = np.roll(tile[:, :wide], drop_px, axis=0)
         ends = np.concatenate([tile[:, -wide:], lowered], axis=1)
         small = lab32(ends if self.factor <= 1.0 else reduce_to(ends, full[0], 2 * reach))
-        found = _patches(small)
-        wanted = found.reshape(-1, ALONG * LINES * 3)
-        mixed = np.round(wanted @ np.sin(np.arange(wanted.shape[1]) + 1.0), 2)
-        _, first, back = np.unique(mixed, return_index=True, return_inverse=True)
-        return self._known.away(wanted[first])[back].reshape(found.shape[:2])
+        patches = _patches(small)
+        flat = patches.reshape(-1, ALONG * LINES * 3)
+        digests = np.round(flat @ np.sin(np.arange(flat.shape[1]) + 1.0), 2)
+        _, first, back = np.unique(digests, return_index=True, return_inverse=True)
+        return self._patch_index.distances_de(flat[first])[back].reshape(patches.shape[:2])
 
     def score(self, tile: Pixels, band_px: int, drop_px: int = 0, *, patches: bool = True) -> float:
         """Return how much shows in the band: up to 1 is what the artwork shows as well.
@@ -101,7 +101,7 @@ class Interior:
         """
         reach = min(band_px + LINES, tile.shape[1] // 2)
         lowered = np.roll(tile[:, :reach], drop_px, axis=0)
-        shown = _shown(np.concatenate([tile[:, -reach:], lowered], axis=1))
+        shown = _measure_band(np.concatenate([tile[:, -reach:], lowered], axis=1))
         ratio = shown / np.maximum(SHOWS_DE, self._most)
         if ratio.max() > PLAIN or not patches:
             return float(ratio.max())
@@ -132,21 +132,21 @@ def join_excess_de(tile: Pixels, drop_px: int = 0) -> Floats:
 EVIDENCE = (("edge", False), ("edge", True), ("line", False), ("line", True))
 
 
-def _shown(band: Pixels) -> Floats:
+def _measure_band(band: Pixels) -> Floats:
     """Return (evidence, runs): the most that a band does, CIE76; a wide one in strips.
 
     Strips overlap by the longest run that is looked for across them, so that none is missed.
     """
     height, width = band.shape[:2]
     wide = max(2 * OVERLAP_PX, BAND_PX // height)
-    found = []
+    strips = []
     for start in range(0, max(1, width - OVERLAP_PX), wide):
         lab = lab32(band[:, start : start + wide + OVERLAP_PX])
-        found.append([_greatest(lab, what, turn) for what, turn in EVIDENCE])
-    return np.asarray(np.max(np.array(found), axis=0))
+        strips.append([_greatest(lab, what, turn) for what, turn in EVIDENCE])
+    return np.asarray(np.max(np.array(strips), axis=0))
 
 
-def _most(inside: Pixels) -> Floats:
+def _measure_inside(inside: Pixels) -> Floats:
     """Return (evidence, runs): the most that the interior does anywhere, CIE76.
 
     In strips of some columns, so that no more than one is held as CIELAB; of a very large tile in

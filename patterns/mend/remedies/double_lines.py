@@ -22,7 +22,7 @@ RARE = 10  # per cent of neighbours inside: the middles of even shapes are copie
 LEAST_PAIRS = 8  # of lively neighbours, to know how unlike they are here
 
 
-def doubled_columns(pixels: Pixels, drop_px: int = 0) -> tuple[int, int]:
+def count_double_columns(pixels: Pixels, drop_px: int = 0) -> tuple[int, int]:
     """Return (columns too many on the left, columns too many on the right), one of them 0.
 
     One column, or up to ``MOST_COPIES`` on the right where the last ones are copies of the first.

@@ -34,7 +34,7 @@ class Cut:
     worst_de: float
 
 
-def least_cost_cuts(layers: Sequence[tuple[Floats32, Floats32]], run: int) -> list[Cut]:
+def find_cuts(layers: Sequence[tuple[Floats32, Floats32]], run: int) -> list[Cut]:
     """Return the cheapest closed path of each pair of layers of one place.
 
     Args:
@@ -49,8 +49,8 @@ def least_cost_cuts(layers: Sequence[tuple[Floats32, Floats32]], run: int) -> li
     across, along = (np.stack(costs, axis=1) for costs in zip(*each, strict=True))
     start, every = len(across) // 2, np.arange(len(layers))
     first = _paths(across, along, None)[start]
-    turned = _paths(np.roll(across, -start, axis=0), np.roll(along, -start, axis=0), first)
-    columns = np.roll(turned, start, axis=0)
+    from_middle = _paths(np.roll(across, -start, axis=0), np.roll(along, -start, axis=0), first)
+    columns = np.roll(from_middle, start, axis=0)
     return [
         Cut(columns[:, i], _worst_run(columns[:, i], across[:, i], along[:, i], run)) for i in every
     ]
@@ -94,11 +94,11 @@ def _paths(across: Floats, along: Floats, first: Indices | None) -> Indices:
         cost = step + across[row]
     if first is not None:
         cost = cost + np.abs(along[-1] - along[-1, every, first][:, None])
-    found = np.empty((rows, paths), dtype=np.intp)
-    found[-1] = np.argmin(cost, axis=1)
+    columns_by_row = np.empty((rows, paths), dtype=np.intp)
+    columns_by_row[-1] = np.argmin(cost, axis=1)
     for row in range(rows - 1, 0, -1):
-        found[row - 1] = came[row, every, found[row]]
-    return found
+        columns_by_row[row - 1] = came[row, every, columns_by_row[row]]
+    return columns_by_row
 
 
 def _cheapest_step(cost: Floats, along: Floats) -> tuple[Floats, Indices]:

@@ -3,7 +3,7 @@
 In: CIELAB patches of nine by four pixels, in one or more grids. Out: for any other patch the mean
 CIE76 to the most alike of them, and how far they are from each other. Compared in full among the
 nearest in eight principal components. Not done here: what to make of it
-(``patterns.mend.score.visible``).
+(``patterns.mend.score.interior``).
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ from patterns.lab32 import de76
 ALONG, LINES = 9, 4  # of a patch, along the join and across
 NEAREST = 12
 ALIKE = 0.5  # of how far the tile's own patches are at most: alike, beyond doubt
-ASKED = 1500  # of the interior's own patches
+SAMPLED = 1500  # of the interior's own patches
 USUAL = 99.5  # percentile of them
 SHOWS_DE = 6.0  # CIE76 over a short run that a person sees
 
 
-class Known:
+class PatchIndex:
     """The patches of a tile's interior.
 
     Attributes:
@@ -46,41 +46,41 @@ class Known:
         _, self._kept, back = np.unique(rounded, return_index=True, return_inverse=True)
         self._patches = flat[self._kept]
         self._tree = cKDTree(down[self._kept])
-        asked = np.linspace(0, len(back) - 1, min(len(back), ASKED)).astype(np.intp)
-        self.limit_de = max(SHOWS_DE, self._usual(back[asked], np.bincount(back)))
+        sampled = np.linspace(0, len(back) - 1, min(len(back), SAMPLED)).astype(np.intp)
+        self.limit_de = max(SHOWS_DE, self._usual(back[sampled], np.bincount(back)))
 
-    def away(self, wanted: Floats32, apart_from: Indices | None = None) -> Floats:
-        """Return (asked,): the mean CIE76 of each patch to the most alike of those known.
+    def distances_de(self, patches: Floats32, own: Indices | None = None) -> Floats:
+        """Return (patches,): the mean CIE76 of each patch to the most alike of those known.
 
         Where that is small, it is that of one alike.
 
         Args:
-            wanted: (asked, pixels of a patch) CIELAB.
-            apart_from: for each the known patch that it is itself, which counts as none.
+            patches: (patches, pixels of a patch) CIELAB.
+            own: for each the known patch that it is itself, which counts as none.
         """
-        asked = (wanted - self._centre) @ self._basis
-        if apart_from is not None:
-            return self._among(wanted, self._near(asked, 4 * NEAREST), apart_from)
-        out = self._among(wanted, self._near(asked, 1))
+        queries = (patches - self._centre) @ self._basis
+        if own is not None:
+            return self._among(patches, self._near(queries, 4 * NEAREST), own)
+        out = self._among(patches, self._near(queries, 1))
         # most have a like at once, and how near the nearest of all would be is no matter then
         rare = np.flatnonzero(out > ALIKE * self.limit_de)
-        out[rare] = self._among(wanted[rare], self._near(asked[rare], NEAREST))
+        out[rare] = self._among(patches[rare], self._near(queries[rare], NEAREST))
         return out
 
-    def _near(self, asked: Floats, count: int) -> Indices:
+    def _near(self, queries: Floats, count: int) -> Indices:
         ranks = [*range(1, min(count, len(self._kept)) + 1)]
-        return np.asarray(self._tree.query(asked, k=ranks)[1])
+        return np.asarray(self._tree.query(queries, k=ranks)[1])
 
-    def _among(self, wanted: Floats32, near: Indices, apart_from: Indices | None = None) -> Floats:
-        """Return (asked,): the mean CIE76 of each patch to the most alike of its near ones."""
-        out = np.empty(len(wanted))
-        for start in range(0, len(wanted), 1000):
+    def _among(self, patches: Floats32, near: Indices, own: Indices | None = None) -> Floats:
+        """Return (patches,): the mean CIE76 of each patch to the most alike of its near ones."""
+        out = np.empty(len(patches))
+        for start in range(0, len(patches), 1000):
             part = slice(start, start + 1000)
             shape = *near[part].shape, ALONG * LINES, 3
-            known, asked = self._patches[near[part]], wanted[part, None]
-            lines = de76(known.reshape(shape), asked.reshape(len(asked), 1, -1, 3)).mean(axis=2)
-            if apart_from is not None:
-                lines = np.where(self._overlap(near[part], apart_from[part]), np.inf, lines)
+            known, queries = self._patches[near[part]], patches[part, None]
+            lines = de76(known.reshape(shape), queries.reshape(len(queries), 1, -1, 3)).mean(axis=2)
+            if own is not None:
+                lines = np.where(self._overlap(near[part], own[part]), np.inf, lines)
             out[part] = lines.min(axis=1)
         return out
 
@@ -90,9 +90,9 @@ class Known:
         down = np.abs(rows - own_rows[:, None]) < ALONG
         return np.asarray(down & (np.abs(columns - own_columns[:, None]) < LINES))
 
-    def _usual(self, asked: Indices, count: Indices) -> float:
-        away = self.away(self._patches[asked], asked)
+    def _usual(self, queries: Indices, count: Indices) -> float:
+        distances_de = self.distances_de(self._patches[queries], queries)
         # a patch that is there more than once has its like
-        away = np.where(count[asked] > 1, 0.0, away)
-        away = away[np.isfinite(away)]
-        return float(np.percentile(away, USUAL)) if away.size else 0.0
+        distances_de = np.where(count[queries] > 1, 0.0, distances_de)
+        distances_de = distances_de[np.isfinite(distances_de)]
+        return float(np.percentile(distances_de, USUAL)) if distances_de.size else 0.0
