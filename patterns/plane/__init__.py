@@ -8,7 +8,7 @@ from patterns.plane.enlargement import enlarge
 from patterns.plane.lattice import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT, Lattice, lattice_named
 from patterns.plane.light import to_srgb8
 from patterns.plane.periodic import Plane
-from patterns.plane.reduction import reduce_blocks, reduce_by, reduce_to
+from patterns.plane.reduction import reduce_blocks, reduce_by, reduce_in_bands, reduce_to
 from patterns.plane.resample import Axis
 from patterns.plane.rescaling import rescale
 from patterns.plane.spill import let_go, spilled
@@ -26,6 +26,7 @@ __all__ = [
     "let_go",
     "reduce_blocks",
     "reduce_by",
+    "reduce_in_bands",
     "reduce_to",
     "rescale",
     "spilled",

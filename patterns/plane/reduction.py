@@ -2,9 +2,9 @@
 
 In: (height, width, 3) sRGB uint8, and a size. Out: a smaller picture, as linear light for what is
 printed (``reduce_light``), or as means of the stored numbers for what is only measured or compared
-with itself, which is quicker (the others). Some rows at a time, so that a tile of 12,000 pixels a
-side needs no more memory than a small one. Not done here: any other place or pitch
-(``patterns.plane.resample``).
+with itself, which is quicker (the others). All but ``reduce_to`` take some rows at a time, so that
+a tile of 12,000 pixels a side needs no more memory than a small one. Not done here: any other place
+or pitch (``patterns.plane.resample``).
 """
 
 from __future__ import annotations
@@ -18,9 +18,7 @@ from patterns.plane.resample import BAND, Axis, resample
 BAND_PX = 1_000_000
 
 
-def reduce_to(
-    pixels: Pixels, rows: int, columns: int, *, gap: float | None = None, down_px: int = 0
-) -> Pixels:
+def reduce_to(pixels: Pixels, rows: int, columns: int, *, gap: float | None = None) -> Pixels:
     """Return a picture at a size, by means of the stored numbers.
 
     Args:
@@ -28,31 +26,16 @@ def reduce_to(
         rows: of the copy.
         columns: likewise.
         gap: whole pixels are first put together to no less than so many times the size, which is
-            quicker and takes the picture at once instead of in bands; Pillow's ``reducing_gap``.
-        down_px: by how many pixels the picture is rolled down before.
+            quicker; Pillow's ``reducing_gap``.
     """
     from PIL import Image
 
-    height, width = pixels.shape[:2]
-    scale = height / rows
-    many = rows if gap else max(1, int(BAND_PX / (scale * width)))
-    out = np.empty((rows, columns, 3), np.uint8)
-    for start in range(0, rows, many):
-        stop = min(rows, start + many)
-        top, bottom = start * scale, min(height, stop * scale)
-        first, last = int(top), min(height, int(np.ceil(bottom)))
-        band = pixels[first:last]
-        if down_px:
-            band = pixels[(np.arange(first, last) - down_px) % height]
-        box = (0.0, top - first, float(width), min(bottom - first, float(last - first)))
-        image = Image.fromarray(np.ascontiguousarray(band))
-        small = image.resize((columns, stop - start), Image.Resampling.BOX, box, gap)
-        out[start:stop] = np.asarray(small)
-    return out
+    image = Image.fromarray(np.ascontiguousarray(pixels))
+    return np.asarray(image.resize((columns, rows), Image.Resampling.BOX, reducing_gap=gap))
 
 
 def reduce_by(
-    pixels: Pixels, factor: float, *, least_px: int = 1, gap: float | None = None, down_px: int = 0
+    pixels: Pixels, factor: float, *, least_px: int = 1, gap: float | None = None
 ) -> Pixels:
     """Return a picture so many times smaller, by means of the stored numbers.
 
@@ -61,10 +44,39 @@ def reduce_by(
         factor: 1 or more; the sides are rounded to whole pixels.
         least_px: neither side gets less.
         gap: as in ``reduce_to``.
-        down_px: likewise.
     """
     rows, columns = (max(least_px, round(side / factor)) for side in pixels.shape[:2])
-    return reduce_to(pixels, rows, columns, gap=gap, down_px=down_px)
+    return reduce_to(pixels, rows, columns, gap=gap)
+
+
+def reduce_in_bands(pixels: Pixels, rows: int, columns: int, down_px: int = 0) -> Pixels:
+    """Return a picture at a size, some rows at a time.
+
+    Where a pixel lies half in one of the new ones and half in the next, it may count for the other
+    one than in ``reduce_to``.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        rows: of the copy.
+        columns: likewise.
+        down_px: by how many pixels the picture is rolled down before.
+    """
+    from PIL import Image
+
+    height, width = pixels.shape[:2]
+    scale = height / rows
+    many = max(1, int(BAND_PX / (scale * width)))
+    out = np.empty((rows, columns, 3), np.uint8)
+    for start in range(0, rows, many):
+        stop = min(rows, start + many)
+        top, bottom = start * scale, min(height, stop * scale)
+        first, last = int(top), min(height, int(np.ceil(bottom)))
+        band = pixels[(np.arange(first, last) - down_px) % height]
+        box = (0.0, top - first, float(width), min(bottom - first, float(last - first)))
+        image = Image.fromarray(band)
+        small = image.resize((columns, stop - start), Image.Resampling.BOX, box=box)
+        out[start:stop] = np.asarray(small)
+    return out
 
 
 def reduce_blocks(pixels: Pixels, step: int) -> Pixels:

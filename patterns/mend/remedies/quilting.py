@@ -22,7 +22,7 @@ from patterns.lab32 import lab32
 from patterns.mend.remedies.blending import blend_layers
 from patterns.mend.remedies.boundary_cut import Cut, find_cuts
 from patterns.mend.score import excess_de
-from patterns.plane import reduce_to
+from patterns.plane import reduce_in_bands
 
 COARSE_PX = 176  # longer side of the tile while all overlaps are tried
 LEAST_OVERLAP = 2
@@ -107,7 +107,9 @@ def _cuts_of(pixels: Pixels, overlaps: Sequence[int], drop_px: int, every: int) 
                 continue
             size = max(4, round(height / every)), max(2, round(overlap / every))
             ends = pixels[:, pixels.shape[1] - overlap :], left[:, :overlap]
-            layers.append((lab32(reduce_to(ends[0], *size)), lab32(reduce_to(ends[1], *size))))
+            layers.append(
+                (lab32(reduce_in_bands(ends[0], *size)), lab32(reduce_in_bands(ends[1], *size)))
+            )
         cuts += find_cuts(layers, max(2, RUN_PX // every))
     if every == 1:
         return cuts
@@ -138,7 +140,7 @@ def _candidates(pixels: Pixels, drop_px: int) -> list[list[int]]:
     height, width = pixels.shape[:2]
     factor = max(1.0, max(height, width) / COARSE_PX)
     size = max(8, round(width / factor)), max(4, round(height / factor))
-    small = reduce_to(pixels, size[1], size[0]) if factor > 1.0 else pixels
+    small = reduce_in_bands(pixels, size[1], size[0]) if factor > 1.0 else pixels
     lab, drop = lab32(small), round(drop_px / factor)
     run = max(2, round(RUN_PX / factor))
     scores = {}

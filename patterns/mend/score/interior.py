@@ -24,7 +24,7 @@ import numpy as np
 from palette.arrays import Floats, Floats32, Pixels
 from patterns.lab32 import de76, lab32
 from patterns.mend.score.patch_index import ALONG, LINES, SHOWS_DE, PatchIndex
-from patterns.plane import reduce_by, reduce_to
+from patterns.plane import reduce_in_bands
 
 EDGE_PX = 4  # columns at either edge that may be part of the fault
 LONGEST_PX = 320  # of a tile whose patches are compared in full size
@@ -63,7 +63,8 @@ class Interior:
         """Return a tile as CIELAB on the scale on which patches are compared."""
         if self.factor <= 1.0:
             return lab32(tile)
-        return lab32(reduce_by(tile, self.factor, least_px=4, down_px=down_px))
+        rows, columns = (max(4, round(side / self.factor)) for side in tile.shape[:2])
+        return lab32(reduce_in_bands(tile, rows, columns, down_px))
 
     @property
     def limit_de(self) -> float:
@@ -83,7 +84,7 @@ class Interior:
         wide = min(round(reach * tile.shape[1] / full[1]), tile.shape[1] // 2)
         lowered = np.roll(tile[:, :wide], drop_px, axis=0)
         ends = np.concatenate([tile[:, -wide:], lowered], axis=1)
-        small = lab32(ends if self.factor <= 1.0 else reduce_to(ends, full[0], 2 * reach))
+        small = lab32(ends if self.factor <= 1.0 else reduce_in_bands(ends, full[0], 2 * reach))
         patches = _patches(small)
         flat = patches.reshape(-1, ALONG * LINES * 3)
         digests = np.round(flat @ np.sin(np.arange(flat.shape[1]) + 1.0), 2)
