@@ -16,14 +16,13 @@ from collections.abc import Callable
 from io import BytesIO
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from benchmarks.processes import option
 from benchmarks.seam_tiles import Tile, drawn_tiles
+from palette.arrays import Mask, Pixels
 from patterns.motifs import SAME, fingerprint, similarity_table
 
-Pixels = NDArray[np.uint8]
 Change = Callable[[Pixels, np.random.Generator], Pixels]
 
 
@@ -73,7 +72,7 @@ CHANGES: dict[str, Change] = {
 }
 
 
-def difference_hash(pixels: Pixels) -> NDArray[np.bool_]:
+def difference_hash(pixels: Pixels) -> Mask:
     grey = np.asarray(Image.fromarray(pixels).convert("L").resize((9, 8)), dtype=np.int16)
     return (grey[:, 1:] > grey[:, :-1]).ravel()
 

@@ -24,8 +24,9 @@ from multiprocessing import Pool
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
+
+from palette.arrays import Pixels
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -48,7 +49,6 @@ from patterns.repeats import find_repeat
 from patterns.seams import check_seams
 
 SET_NAMES = {"real": "public", "lined": "with a line"}
-Pixels = NDArray[np.uint8]
 
 
 @dataclass(frozen=True, slots=True)

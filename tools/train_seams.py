@@ -35,8 +35,9 @@ from numpy.typing import NDArray
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from benchmarks.seam_continues import STRANGER, strangers_as_good
-from benchmarks.seam_faults import EVERY_FAULT, Pixels, broken_rhythm, faulty, jpeg
+from benchmarks.seam_faults import EVERY_FAULT, broken_rhythm, faulty, jpeg
 from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
+from palette.arrays import Pixels
 from patterns.plane import STRAIGHT
 from patterns.seams import verdict
 from patterns.seams.figures import CONTEXT, figures_of
