@@ -24,6 +24,7 @@ from patterns.autocorrelation import Autocorrelation, autocorrelate
 from patterns.lab32 import lab32
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, reduce_by
 from patterns.repeats.subpixel import measure_shift
+from patterns.seams import check_seams
 
 WORK_PX = 640  # the picture's longer side while peaks are looked for
 SCREEN_PX = 240  # and in the quick look whether anything repeats at all
@@ -82,8 +83,6 @@ def find_lattice(pixels: Pixels) -> Lattice:
 
     Straight goes first, then half-drop, then half-brick: where several will do, the plainest.
     """
-    from patterns.seams import check_seams
-
     worst: dict[str, float] = {}
     for lattice in (STRAIGHT, HALF_DROP, HALF_BRICK):
         check = check_seams(pixels, lattice)
