@@ -65,8 +65,8 @@ def judge(joins: Joins, *, lossy: bool = False) -> AxisCheck:
     """Return the verdict on one axis; ``lossy`` asks for a little more before anything shows."""
     figures = figures_of(joins)
     values = {k: np.array(round(v, FIGURE_DECIMALS)) for k, v in figures.values.items()}
-    told = forest().chances({k: float(v) for k, v in values.items()})
-    chances = {k: np.array(v) for k, v in told.items()}
+    plain = forest().chances({k: float(v) for k, v in values.items()})
+    chances = {k: np.array(v) for k, v in plain.items()}
     if is_drift(values):
         chances["kind:drift"] = np.array(1.0)
     seam = apply_rules(chances, values, lossy=lossy)
@@ -75,9 +75,9 @@ def judge(joins: Joins, *, lossy: bool = False) -> AxisCheck:
     name: Verdict = ("seamless", "unsure", "seam")[number]
     kind = _kind(chances, rhythm)
     strength = _strength(joins, kind if name != "seamless" else "")
-    lined = name == "unsure" and chances["line"] > LINE_FROM
+    has_line = name == "unsure" and chances["line"] > LINE_FROM
     faults = () if name == "seamless" else _faults(figures, kind, strength)
-    question = ("line-part-of-design" if lined else "faint-join") if name == "unsure" else None
+    question = ("line-part-of-design" if has_line else "faint-join") if name == "unsure" else None
     return AxisCheck(name, _score(float(seam), rhythm, number), faults, strength, question)
 
 
@@ -100,9 +100,8 @@ def likeliest_kinds(chances: Named) -> NDArray[np.str_]:
     """Return the likeliest kind of each join."""
     kinds = [k for k in chances if k.startswith("kind:")]
     best = np.argmax(np.stack([chances[k] for k in kinds]), axis=0)
-    names = np.array([k.removeprefix("kind:") for k in kinds])
-    likeliest_names: NDArray[np.str_] = names[best]
-    return likeliest_names
+    names: NDArray[np.str_] = np.array([k.removeprefix("kind:") for k in kinds])[best]
+    return names
 
 
 def _score(seam: float, rhythm: float, number: int) -> float:

@@ -33,7 +33,7 @@ TRIED = 4  # of those tried on the small copy, and as far apart as APART of the 
 APART = 0.02
 LEAST_SOFT_PX = 12
 MOST_SOFT_PX = 6_000_000  # of an overlap that is mixed: a bound on memory
-LEAST_LIKENESS = 0.6
+LEAST_PEAK = 0.6  # of the autocorrelation: a rhythm
 MOST_RHYTHM = 0.7  # of the width: the rhythm has to be seen more than once
 AT_ONCE = 24  # overlaps of the small copy
 MOST_PX = 700_000  # of an overlap in which the path is found in full size
@@ -183,7 +183,7 @@ def find_rhythm_px(lab: Floats32) -> int | None:
     if len(shifts) < 3:
         return None
     like = autocorrelate(lab, 0, shifts[-1]).table[0, shifts[-1] + shifts[0] :]
-    peak = (like[1:-1] >= like[:-2]) & (like[1:-1] > like[2:]) & (like[1:-1] > LEAST_LIKENESS)
+    peak = (like[1:-1] >= like[:-2]) & (like[1:-1] > like[2:]) & (like[1:-1] > LEAST_PEAK)
     peaks = np.flatnonzero(peak) + 1
     if not peaks.size:
         return None

@@ -43,9 +43,9 @@ class PatchIndex:
         down = (flat - self._centre) @ self._basis
         # flat ground is the same patch thousands of times, which slows the search and adds nothing
         rounded = np.round(down @ np.linspace(1.0, 2.0, down.shape[1]), 3)
-        _, self._kept, back = np.unique(rounded, return_index=True, return_inverse=True)
-        self._patches = flat[self._kept]
-        self._tree = cKDTree(down[self._kept])
+        _, self._first, back = np.unique(rounded, return_index=True, return_inverse=True)
+        self._patches = flat[self._first]
+        self._tree = cKDTree(down[self._first])
         sampled = np.linspace(0, len(back) - 1, min(len(back), SAMPLED)).astype(np.intp)
         self.limit_de = max(SHOWS_DE, self._usual(back[sampled], np.bincount(back)))
 
@@ -68,7 +68,7 @@ class PatchIndex:
         return out
 
     def _near(self, queries: Floats, count: int) -> Indices:
-        ranks = [*range(1, min(count, len(self._kept)) + 1)]
+        ranks = [*range(1, min(count, len(self._first)) + 1)]
         return np.asarray(self._tree.query(queries, k=ranks)[1])
 
     def _among(self, patches: Floats32, near: Indices, own: Indices | None = None) -> Floats:
@@ -85,14 +85,14 @@ class PatchIndex:
         return out
 
     def _overlap(self, near: Indices, own: Indices) -> Mask:
-        rows, columns = np.divmod(self._kept[near] % self._places, self._columns)
-        own_rows, own_columns = np.divmod(self._kept[own] % self._places, self._columns)
+        rows, columns = np.divmod(self._first[near] % self._places, self._columns)
+        own_rows, own_columns = np.divmod(self._first[own] % self._places, self._columns)
         down = np.abs(rows - own_rows[:, None]) < ALONG
         return np.asarray(down & (np.abs(columns - own_columns[:, None]) < LINES))
 
     def _usual(self, queries: Indices, count: Indices) -> float:
-        distances_de = self.distances_de(self._patches[queries], queries)
+        distances = self.distances_de(self._patches[queries], queries)
         # a patch that is there more than once has its like
-        distances_de = np.where(count[queries] > 1, 0.0, distances_de)
-        distances_de = distances_de[np.isfinite(distances_de)]
-        return float(np.percentile(distances_de, USUAL)) if distances_de.size else 0.0
+        distances = np.where(count[queries] > 1, 0.0, distances)
+        distances = distances[np.isfinite(distances)]
+        return float(np.percentile(distances, USUAL)) if distances.size else 0.0
