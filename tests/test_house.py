@@ -32,7 +32,6 @@ def test_every_module_says_what_it_answers() -> None:
 IMPORTED_AS = {"fonttools": "fontTools", "pillow": "PIL", "scikit-learn": "sklearn"}
 USED_OTHERWISE = {
     "dask": ("kitloom/library/cluster.py", 'backend="dask"'),
-    "font-lato": ("kit/letters/typeface.py", 'files("font_lato")'),
     "python-multipart": ("kitloom/page/app.py", "request.form("),  # starlette reads forms with it
 }
 

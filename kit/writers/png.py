@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from kit.render import Page, png_rows_deflated
+from kit.render import Page, deflate_png_rows
 from kit.shapes import area_coverage, bounding_box, window_touched
 from kit.sheet import Sheet
 from patterns.artwork import KEYWORD, WORDS
@@ -39,7 +39,7 @@ def preview_png(page: Page) -> bytes:
     """Return the preview; one pixel of it is a whole number of print pixels."""
     step = max(1, round(page.sheet.dpi / PREVIEW_DPI))
     shown = np.asarray(preview(page, step))
-    return png_file(shown.shape[0], shown.shape[1], png_rows_deflated(shown), page.sheet.dpi / step)
+    return png_file(shown.shape[0], shown.shape[1], deflate_png_rows(shown), page.sheet.dpi / step)
 
 
 def png_file(rows: int, cols: int, stream: bytes, dpi: float) -> bytes:

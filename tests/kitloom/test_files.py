@@ -10,8 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from kitloom.disk import check_output, write_all_into, write_into, write_set
+from kit.writers import WRITERS
+from kitloom.disk import check_output, own_files, write_all_into, write_into, write_set
 from kitloom.disk.files import OutputError
+from palette.exchange import FORMATS
 
 SET = {"sheet-1.pdf": b"new pdf", "report.html": b"new report"}
 
@@ -131,3 +133,28 @@ def test_a_kill_at_any_moment_leaves_one_whole_set(tmp_path: Path) -> None:
         assert len(names(place)) == 5
     write_set(kit, SET, overwrite=True)
     assert names(tmp_path) == {"kit"}
+
+
+WRITTEN = [
+    *(f"sheet-{n}{one.suffix}" for n in (1, 12) for one in WRITERS.values()),
+    *(f"strip{one.suffix}" for one in WRITERS.values() if one.of_strip),
+    *(one.file_name for one in FORMATS.values()),
+    *("palette.json", "swatch-card.pdf", "swatch-card.svg", "report.html", "kit.lock.json"),
+    *("fit.pdf", "trial.txt"),
+]
+MAKERS_OWN = [
+    *("sheet-1.afdesign", "my-sheet-1.pdf", "sheet-1 copy.pdf", "palette.png", "sheet-1.pdf.bak"),
+    *("sheet-01.pdf", "sheet-.pdf", "Sheet-1.pdf", "sheet-1.pdf\n", "sheet-1-layers.svg"),
+    *("sheet-1-print.pdf", "strip.png", "strip-layers.pdf", "fit.svg", "palette.tokens.css"),
+    *("palette-json", "swatch-card.png", "report.htm", "kit.lock.json.old", "trial.text"),
+]
+
+
+def test_what_a_set_writes_is_replaced_and_what_a_maker_names_alike_stays(tmp_path: Path) -> None:
+    kit = tmp_path / "kit"
+    kit.mkdir()
+    for name in (*WRITTEN, *MAKERS_OWN):
+        (kit / name).write_bytes(b"old")
+    assert [path.name for path in own_files(kit)] == sorted(WRITTEN)
+    write_set(kit, SET, overwrite=True)
+    assert names(kit) == {*SET, *MAKERS_OWN}
