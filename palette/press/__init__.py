@@ -12,9 +12,10 @@ from palette.press.chart_fit import fit_chart
 from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
 from palette.press.opening import open_press
 from palette.press.picture import CACHED_PRESSES, SHIFT_SCALE, ColourCube, print_cube, shift_cube
-from palette.press.protocol import InkPress, Intent, Press
+from palette.press.protocol import AS_SEEN, InkPress, Intent, Press
 
 __all__ = [
+    "AS_SEEN",
     "CACHED_PRESSES",
     "HUES",
     "LEVELS",

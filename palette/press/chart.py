@@ -20,6 +20,8 @@ from palette.press.chart_file import ChartRecord, read_record
 from palette.press.chart_fit import ChartFit, fit_chart
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import HUE_KEEPING, clip
+from palette.press.picture import SIDE, cube_nodes
+from palette.press.protocol import AS_SEEN
 from palette.space import (
     de2000,
     from_polar,
@@ -38,8 +40,6 @@ LIMITS = {
     "{mean:.1f} on average (CIEDE2000), and a cast or tone of the whole print cannot be told from "
     "the scanner's own. Trust which colours merge or fall short more than the figures.",
 }
-_AS_SEEN = 1.5
-_SIDE = 33  # nodes a side of the table that ``nearest`` searches
 
 
 class ChartPress:
@@ -61,9 +61,7 @@ class ChartPress:
     @cached_property
     def _table(self) -> Floats:
         """What is printed at the nodes of sRGB, for searches over many colours."""
-        steps = np.linspace(0.0, 1.0, _SIDE)
-        nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
-        return self.fit.predict(nodes.reshape(-1, 3)).reshape(_SIDE, _SIDE, _SIDE, 3)
+        return self.fit.predict(cube_nodes()).reshape(SIDE, SIDE, SIDE, 3)
 
     def to_print(self, lab: Floats) -> Floats:
         """Return the colours that would stand on paper for the colours asked for."""
@@ -81,7 +79,7 @@ class ChartPress:
         """
         values = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
         result = values.copy()
-        moves = self.shift(values) > _AS_SEEN
+        moves = self.shift(values) > AS_SEEN
         for first in range(0, int(moves.sum()), 2_000):
             rows = np.flatnonzero(moves)[first : first + 2_000]
             result[rows] = self._nearest(values[rows])
@@ -97,7 +95,7 @@ class ChartPress:
         # back through sRGB: only what a pixel can ask for is worth proposing
         seen = srgb_to_lab(lab_to_srgb(oklab_to_lab(from_polar(candidates))))
         shift = de2000(seen, self._look_up(seen.reshape(-1, 3)).reshape(seen.shape))
-        cost = de2000(seen, request[:, None, :]) + 20.0 * np.maximum(shift - _AS_SEEN, 0.0)
+        cost = de2000(seen, request[:, None, :]) + 20.0 * np.maximum(shift - AS_SEEN, 0.0)
         best: Floats = seen[np.arange(len(seen)), np.argmin(cost, axis=1)]
         return best
 
@@ -105,7 +103,7 @@ class ChartPress:
         """Return ``to_print`` by interpolation in the table."""
         from scipy.ndimage import map_coordinates
 
-        at = (lab_to_srgb(lab) * (_SIDE - 1)).T
+        at = (lab_to_srgb(lab) * (SIDE - 1)).T
         bands = [map_coordinates(self._table[..., i], at, order=1) for i in range(3)]
         return np.stack(bands, axis=1)
 

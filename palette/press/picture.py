@@ -31,7 +31,7 @@ class ColourCube:
         """Ask for the answers, (n, 3) CIELAB (D50) to (n, 3) numbers 0 to 1, at all nodes."""
         from PIL import ImageFilter
 
-        self._answers = answer(cube_lab()).reshape(SIDE, SIDE, SIDE, 3)
+        self._answers = answer(srgb_to_lab(cube_nodes())).reshape(SIDE, SIDE, SIDE, 3)
         self._answers.setflags(write=False)
         # Pillow counts red fastest, the cube is asked with blue fastest
         flat: Any = self._answers.transpose(2, 1, 0, 3).astype(np.float32).reshape(-1)
@@ -68,8 +68,8 @@ def shift_cube(press: Press) -> ColourCube:
     return ColourCube(lambda lab: np.repeat(press.shift(lab)[:, None] * scale, 3, axis=1))
 
 
-def cube_lab() -> Floats:
-    """Return the CIELAB (D50) of the cube's sRGB nodes, (SIDE ** 3, 3), blue fastest."""
+def cube_nodes() -> Floats:
+    """Return the cube's nodes, (SIDE ** 3, 3) sRGB 0 to 1, blue fastest."""
     steps = np.linspace(0.0, 1.0, SIDE)
     nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
-    return srgb_to_lab(nodes.reshape(-1, 3))
+    return nodes.reshape(-1, 3)

@@ -12,6 +12,7 @@ from typing import Literal, Protocol, runtime_checkable
 from palette.arrays import Floats
 from palette.press.gamut import Gamut
 
+AS_SEEN = 1.5  # CIEDE2000: a colour that moves by less looks the same in print
 Intent = Literal["perceptual", "relative", "saturation", "absolute"]
 
 

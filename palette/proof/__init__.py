@@ -5,8 +5,8 @@ thin to print, pictures of the print, and artwork redrawn within what prints. No
 sentences about them.
 """
 
+from palette.press import AS_SEEN
 from palette.proof.assess import (
-    AS_SEEN,
     ColourAssessment,
     FillAssessment,
     assess_colours,

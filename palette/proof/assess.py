@@ -19,13 +19,12 @@ from typing import Literal, Protocol
 import numpy as np
 
 from palette.arrays import Floats, Floats32, Pixels
-from palette.press import SHIFT_SCALE, Press, print_cube, shift_cube
+from palette.press import AS_SEEN, SHIFT_SCALE, Press, print_cube, shift_cube
 from palette.space import de2000, hex_of, hex_to_lab, lab_to_srgb8
 
 Grade = Literal["as seen", "borderline", "will shift"]
 
 OUT_OF_GAMUT = 3.0
-AS_SEEN = 1.5
 WILL_SHIFT = 3.5
 
 

@@ -22,7 +22,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.arrays import Floats, Pixels
-from palette.press import builtin_press
+from palette.press import AS_SEEN, builtin_press
 from palette.space import de2000, srgb_to_lab, srgb_to_xyz, xyz_to_lab
 
 _SRGB_TO_XYZ = srgb_to_xyz(np.eye(3)).T
@@ -83,7 +83,7 @@ def see(relative: Floats, rgb: Pixels, black: Floats) -> ScannerReading:
     low, high = np.array([-1.0] * 7 + [0.0]), np.ones(8)
     solution = least_squares(misfit, start, bounds=(low, high), loss="soft_l1").x
     lab = _lab(relative, black, solution)
-    quiet = (moved < 1.5) & (chroma < 40.0)
+    quiet = (moved < AS_SEEN) & (chroma < 40.0)
     expected = glossy + solution[7] * (matt - glossy)
     anchor = float(de2000(lab[quiet], expected[quiet]).mean()) if quiet.any() else 0.0
     return ScannerReading(lab, float(_GAMMA * np.exp(solution[0])), _cross_talk(solution), anchor)
