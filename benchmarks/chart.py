@@ -17,7 +17,7 @@ from benchmarks.chart_prints import Glass, KnownPress, fogra39, pictured, swop, 
 from kit.chart import ChartLayout, ChartWords, chart_page, lay_chart
 from kit.recipe import paper_named
 from palette.chart import chart_colours, grey_ramp
-from palette.chart.measured import measured
+from palette.chart.measurement import relative_to_print
 from palette.press import builtin_press, fit_chart
 from palette.press.chart_fit import ChartFit
 from palette.scan import read_scan
@@ -44,7 +44,7 @@ def presses() -> list[KnownPress]:
 def by_instrument(press: KnownPress, rgb: NDArray[np.uint8], seed: int = 1) -> ChartFit:
     """Return the fit to an instrument's readings of these colours."""
     noise = np.random.default_rng(seed).normal(0.0, 0.3, (len(rgb), 3))
-    table = measured(rgb, press.absolute(rgb / 255.0) + noise, len(rgb), "benchmark")
+    table = relative_to_print(rgb, press.absolute(rgb / 255.0) + noise, len(rgb), "benchmark")
     return fit_chart(table.rgb, table.lab)
 
 
@@ -76,18 +76,18 @@ def main() -> None:
             _line(f"built-in {surface}", judged(_builtin(surface), press))
         fit = by_instrument(press, layout.chart.rgb)
         note = f"left out {fit.error.mean_de2000:.2f}"
-        _line("instrument", judged(fit.printed(FRESH), press), note)
+        _line("instrument", judged(fit.predict(FRESH), press), note)
         for i, glass in enumerate(GLASSES, start=1):
             fit = by_scan(press, layout, glass)
             note = f"left out {fit.error.mean_de2000:.2f}"
-            _line(f"scan {i}", judged(fit.printed(FRESH), press), note)
+            _line(f"scan {i}", judged(fit.predict(FRESH), press), note)
     print("\nmean CIEDE2000 against the number of patches, instrument")
     print("  patches  " + "  ".join(f"{n:5d}" for n in COUNTS))
     for press in presses():
         errors = []
         for count in COUNTS:
             rgb = np.concatenate([chart_colours(count), grey_ramp()])
-            errors.append(judged(by_instrument(press, rgb).printed(FRESH), press)[0])
+            errors.append(judged(by_instrument(press, rgb).predict(FRESH), press)[0])
         print("           " + "  ".join(f"{e:5.2f}" for e in errors) + f"  {press.name}")
 
 

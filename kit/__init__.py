@@ -45,6 +45,7 @@ What others may rely on, by room:
 - ``kit.compose``: ``compose``, ``Kit``, ``Pattern``, ``read_lock``, ``lock_text``, ``Lock``
 - ``kit.sheet``: ``Sheet``, ``Placement``
 - ``kit.registration``: ``measure_tolerance``, ``Registration``, ``Tolerance``
+- ``kit.card``: ``card_files``, ``card_sheet``
 - ``kit.render``: ``Page``, ``render_page``, ``render_sheet``
 - ``kit.writers``: ``WRITERS``, ``Writer``
 - ``kit.recipe_error``: ``RecipeError``

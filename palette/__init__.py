@@ -17,12 +17,14 @@ Choose the colours of a tile and ask what printing does to them:
 
 What others may rely on, by room:
 
+- ``palette.arrays``: ``Floats``, ``Floats32``, ``Pixels``, ``Mask``, ``Indices``
 - ``palette.space``: ``srgb_to_lab``, ``lab_to_srgb8``, ``hex_to_lab``, ``hex_of``, ``parse_hex``
 - ``palette.space``: ``de2000``, ``de2000_table``, ``ratio``, ``contrast_with_pens``
 - ``palette.choose``: ``choose``, ``bins_of``, ``ColourBins``, ``pooled``, ``recolour``, ``matched``
 - ``palette.choose``: ``Palette``, ``Swatch``, ``Role``
 - ``palette.pairs``: ``pairs``, ``Pair``, ``lost_pairs``
 - ``palette.press``: ``open_press``, ``Press``, ``InkPress``
+- ``palette.surfaces``: ``SURFACES``, ``DEFAULT_SURFACE``
 - ``palette.proof``: ``assess_colours``, ``assess_fill``, ``proof_pixels``, ``repair_pixels``
 - ``palette.exchange``: ``FORMATS``, ``read_colours``, ``NamedColour``
 - ``palette.errors``: ``KitloomError``, ``PaletteError``, ``ProfileError``

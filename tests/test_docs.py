@@ -15,7 +15,7 @@ from kit.writers import WRITERS
 from kitloom.cli import COMMANDS
 from kitloom.findings import CODES
 from palette.exchange import FORMATS
-from palette.press.protocol import SURFACES
+from palette.surfaces import SURFACES
 
 ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"

@@ -11,21 +11,25 @@ from kit.letters.lettering import (
     fitting_pt,
     ink_on,
     letter,
+    line_from,
     unknown_characters,
     width_ems,
     with_sign,
     words_of,
 )
-from kit.letters.typeface import font_bytes
+from kit.letters.typeface import Typeface, font_bytes, typeface
 
 __all__ = [
     "INK",
     "PAPER",
     "Lettering",
+    "Typeface",
     "fitting_pt",
     "font_bytes",
     "ink_on",
     "letter",
+    "line_from",
+    "typeface",
     "unknown_characters",
     "width_ems",
     "with_sign",

@@ -46,6 +46,7 @@ class Lettering:
         reversed: whether they are lighter than what lies behind them.
         box: from the first letter's left to the last one's right, baseline to cap height.
         paths: the letters' outlines on the sheet, mm, y down; filled by the non-zero rule.
+        bold: whether they are in the bold weight, as stickers are lettered.
     """
 
     words: str
@@ -54,6 +55,7 @@ class Lettering:
     reversed: bool
     box: Rect
     paths: tuple[CurvedPath, ...]
+    bold: bool = True
 
     @property
     def least_pt(self) -> float:
@@ -79,7 +81,10 @@ def unknown_characters(words: str) -> str:
 
 def width_ems(words: str) -> float:
     """Return how wide words are, in ems, kerning included."""
-    face = typeface()
+    return _width_ems(typeface(), words)
+
+
+def _width_ems(face: Typeface, words: str) -> float:
     kerning = sum(face.kern(a, b) for a, b in pairwise(words))
     return sum(face.glyph(c).advance for c in words) + kerning
 
@@ -112,6 +117,24 @@ def letter(words: str, area: Rect, size_pt: float, ground: str = PAPER) -> Lette
     colour = ink_on(ground)
     paths = typeset(face, words, (box.x_mm, box.bottom_mm), size_mm)
     return Lettering(words, size_pt, colour, colour == PAPER, box, paths)
+
+
+def line_from(at: Point, words: str, size_pt: float, colour: str) -> Lettering:
+    """Return words in the regular weight on paper, from the left end of their baseline.
+
+    Args:
+        at: the baseline's left end, mm.
+        words: one line; "?" stands in for a character that the font cannot write.
+        size_pt: the em in points.
+        colour: sRGB hex.
+    """
+    face = typeface(bold=False)
+    words = "".join(c if face.has(c) else "?" for c in words)
+    size_mm = size_pt * MM_PER_POINT
+    tall = face.cap_height * size_mm
+    box = Rect(at[0], at[1] - tall, _width_ems(face, words) * size_mm, tall)
+    paths = typeset(face, words, at, size_mm)
+    return Lettering(words, size_pt, colour, reversed=False, box=box, paths=paths, bold=False)
 
 
 def ink_on(ground: str) -> str:

@@ -76,14 +76,15 @@ def font_bytes(weight: Literal["Bold", "Regular"]) -> bytes:
 
 
 @cache
-def typeface() -> Typeface:
-    """Return the font that kitloom writes in."""
+def typeface(*, bold: bool = True) -> Typeface:
+    """Return the font that kitloom writes in: stickers in bold, cards in its regular weight."""
     from fontTools.ttLib import TTFont
 
-    font = TTFont(BytesIO(font_bytes("Bold")), lazy=False)
+    weight: Literal["Bold", "Regular"] = "Bold" if bold else "Regular"
+    font = TTFont(BytesIO(font_bytes(weight)), lazy=False)
     em = float(font["head"].unitsPerEm)
     return Typeface(
-        name="Lato Bold",
+        name=f"Lato {weight}",
         cap_height=font["OS/2"].sCapHeight / em,
         descent=-font["hhea"].descent / em,
         kerning=_pairs(font, em),

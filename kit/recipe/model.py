@@ -21,10 +21,11 @@ from kit.kinds import KINDS
 from kit.recipe.faults import key_of, near, not_toml, recipe_error
 from kit.recipe.row_keys import MAX_STICKERS, RowPart
 from kit.recipe.text_files import read_text
-from kit.recipe.values import Angle, Length, PaperValue, Part, Positive, Repeat, Share, Size
+from kit.recipe.values import Angle, Length, OneOf, PaperValue, Part, Positive, Repeat, Share, Size
 from kit.recipe_error import RecipeError
 from palette.errors import PaletteError, is_unshown
 from palette.space import colour_of
+from palette.surfaces import DEFAULT_SURFACE, SURFACES
 from palette.toml_text import parse_toml
 
 MAX_BYTES = 1_000_000
@@ -151,7 +152,7 @@ class CutPart(Part):
 class PressPart(Part):
     """``[press]``: what the sheet is printed on, or the printer's own profile or chart."""
 
-    surface: Literal["glossy", "matt"] = "glossy"
+    surface: Annotated[str, OneOf(tuple(SURFACES))] = DEFAULT_SURFACE
     profile: Path | None = None
     chart: Path | None = None
     intent: Literal["perceptual", "relative", "saturation", "absolute"] = "relative"

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic_core import core_schema
 
 from kit.recipe.paper import Paper, paper_named
 from kit.recipe_error import RecipeError
@@ -124,6 +125,17 @@ RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_si
 Pin = tuple[float, float] | Literal["centred"] | None
 Pins = Annotated[Pin | tuple[Pin, ...], BeforeValidator(_pins)]
 Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
+
+
+@dataclass(frozen=True, slots=True)
+class OneOf:
+    """Marks a text that must be one of these names, as ``Literal`` does for names known here."""
+
+    names: tuple[str, ...]
+
+    def __get_pydantic_core_schema__(self, *_: Any) -> core_schema.CoreSchema:
+        """Say to pydantic how such a value is checked."""
+        return core_schema.literal_schema(list(self.names))
 
 
 class Part(BaseModel):

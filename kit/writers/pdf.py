@@ -37,11 +37,20 @@ def print_pdf(page: Page) -> bytes:
 
 def new_pdf(page: Page) -> Pdf:
     """Return a PDF of one page of the sheet's size; the artwork is its image resource ``/Art``."""
+    from pikepdf import Dictionary
+
+    pdf = blank_pdf(page.sheet)
+    own = resources(pdf)
+    own.XObject = Dictionary(Art=pdf.make_indirect(_image(pdf, page, own.ColorSpace.Art)))
+    return pdf
+
+
+def blank_pdf(sheet: Sheet) -> Pdf:
+    """Return a PDF of one empty page of the sheet's size; sRGB is its colour space ``/Art``."""
     import pikepdf
     from pikepdf import Array, Dictionary, Name
 
     pdf = pikepdf.new()
-    sheet = page.sheet
     size = (points(sheet.width_mm), points(sheet.height_mm))
     sheet_of_paper = pdf.add_blank_page(page_size=size)
     box = Array([0, 0, *size])
@@ -50,7 +59,6 @@ def new_pdf(page: Page) -> Pdf:
     sheet_of_paper.obj.BleedBox = box
     profile = pdf.make_indirect(_profile(pdf))
     sheet_of_paper.obj.Resources = Dictionary(
-        XObject=Dictionary(Art=pdf.make_indirect(_image(pdf, page, profile))),
         ColorSpace=Dictionary(Art=Array([Name.ICCBased, profile])),
     )
     pdf.Root.OutputIntents = Array(
@@ -108,12 +116,17 @@ def _lettering_operators(page: Page) -> str:
     """Return the operators that fill every letter's outline, in the profile's colours."""
     height = page.sheet.height_mm
     words = [
-        f"{' '.join(number(v / 255.0) for v in parse_hex(one.colour))} sc\n"
+        f"{components(one.colour)} sc\n"
         + "".join(closed_path(path.start, path.pieces, height) for path in one.paths)
         + "f\n"
         for one in page.lettering
     ]
     return f"q /Art cs\n{''.join(words)}Q\n" if words else ""
+
+
+def components(colour: str) -> str:
+    """Return the three operands, 0 to 1, of an sRGB hex colour."""
+    return " ".join(number(v / 255.0) for v in parse_hex(colour))
 
 
 def closed_path(start: Point, pieces: Sequence[Bezier], height_mm: float) -> str:
@@ -167,8 +180,8 @@ def _profile(pdf: Pdf) -> Stream:
     )
 
 
-def _image(pdf: Pdf, page: Page, profile: Stream) -> Stream:
-    from pikepdf import Array, Dictionary, Name, Stream
+def _image(pdf: Pdf, page: Page, colours: Object) -> Stream:
+    from pikepdf import Dictionary, Name, Stream
 
     rows, cols = page.sheet.raster_px
     return Stream(
@@ -179,7 +192,7 @@ def _image(pdf: Pdf, page: Page, profile: Stream) -> Stream:
         Width=cols,
         Height=rows,
         BitsPerComponent=8,
-        ColorSpace=Array([Name.ICCBased, profile]),
+        ColorSpace=colours,
         Filter=Name.FlateDecode,
         DecodeParms=Dictionary(Predictor=15, Colors=3, BitsPerComponent=8, Columns=cols),
         Interpolate=False,

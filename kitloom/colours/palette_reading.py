@@ -13,17 +13,15 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from kit.card import card_files
 from palette.choose import MOST_COLOURS, ColourBins, Palette, Swatch, choose
 from palette.errors import PaletteError
 from palette.exchange import (
     FORMATS,
     NamedColour,
-    card_of,
-    checked_count,
+    check_count,
     from_hex,
     read_colours,
-    to_pdf,
-    to_svg,
 )
 from palette.file_bytes import read_bytes
 from palette.press import Press
@@ -34,9 +32,8 @@ MAX_BYTES = 20_000_000
 
 def palette_files(palette: Palette, press: Press, title: str) -> dict[str, bytes]:
     """Return the exchange files and the swatch card of a palette by their names."""
-    card = card_of(palette, press, title)
     files = {one.file_name: one.write(palette) for one in FORMATS.values()}
-    return {**files, "swatch-card.svg": to_svg(card), "swatch-card.pdf": to_pdf(card)}
+    return {**files, **card_files(palette, press, title)}
 
 
 def read_palette_file(path: Path) -> tuple[NamedColour, ...]:
@@ -60,7 +57,7 @@ def _own_colours(data: bytes, where: str) -> tuple[NamedColour, ...] | None:
     rows = content.get("palette") if isinstance(content, dict) else None
     if not isinstance(rows, list) or "kitloom" not in content:
         return None
-    return checked_count((_own_colour(row, where) for row in rows), where)
+    return check_count((_own_colour(row, where) for row in rows), where)
 
 
 def _own_colour(row: Any, where: str) -> NamedColour:

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 import click
 
 from kitloom.commands.calls import Needed
+from palette.surfaces import SURFACES, surfaces_in_words
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -27,8 +28,8 @@ overwrite_option = click.option(
 )
 surface_option = click.option(
     "--surface",
-    type=click.Choice(["glossy", "matt"]),
-    help="What it is printed on: glossy (like coated offset, the default) or matt (like uncoated).",
+    type=click.Choice(list(SURFACES)),
+    help=f"What it is printed on: {surfaces_in_words()}.",
 )
 profile_option = click.option(
     "--profile",

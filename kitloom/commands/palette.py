@@ -273,7 +273,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
 
     from kitloom.findings import rest_told
     from kitloom.present import block, console, show_findings, show_verdict
-    from palette.choose import told_share
+    from palette.choose import share_words
 
     screen = console()
     table = Table(box=None, pad_edge=False, header_style="dim")
@@ -286,7 +286,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
             swatch.hex,
             swatch.name,
             swatch.role,
-            f"{told_share(swatch.share):>6}",
+            f"{share_words(swatch.share):>6}",
             f"{printed.grade} ({printed.shift_de2000:.1f})",
             escape(swatch.main_source or ""),
         )

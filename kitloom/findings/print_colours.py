@@ -14,7 +14,7 @@ from kitloom.findings.codes import Finding, Severity, finding
 
 if TYPE_CHECKING:
     from kitloom.colours import Repaired
-from palette.choose import Belonging, Fitness, Palette, told_share
+from palette.choose import Belonging, Fitness, Palette, share_words
 from palette.pairs import LostPair, Pair
 from palette.press import Press
 from palette.proof import AS_SEEN, HEAVY, MAX_PLACES, ColourAssessment, FillAssessment, ThinStroke
@@ -359,6 +359,6 @@ def rest_told(palette: Palette) -> str:
     if max(mean, most) < LEAST_TOLD_REST:
         return ""
     return (
-        f"{told_share(mean)} of the area is near none of them (CIEDE2000 5 or more), most in "
+        f"{share_words(mean)} of the area is near none of them (CIEDE2000 5 or more), most in "
         f"{name}, {most:.0%}: blurs along outlines, tones of washes, colours left out."
     )

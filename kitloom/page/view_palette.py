@@ -13,7 +13,7 @@ from kitloom.kits import Job
 from kitloom.measure import UsedPattern
 from kitloom.page.bench import Bench
 from kitloom.page.view_tiles import chosen, tile_strip
-from palette.choose import ColourBins, told_share
+from palette.choose import ColourBins, share_words
 from palette.space import hex_of, names_for
 
 OFFERED = 12
@@ -32,7 +32,7 @@ def palette_view(
             "name": swatch.name,
             "hex": swatch.hex,
             "role": str(swatch.role),
-            "share": told_share(swatch.share),
+            "share": share_words(swatch.share),
             "source": swatch.main_source or "",
             "printed": colour.printed_hex,
             "grade": colour.grade,

@@ -14,6 +14,7 @@ from kitloom.page.bench import Bench
 from kitloom.page.page_words import share_of
 from kitloom.page.previews import cell_tiles
 from palette.proof import assess_fill
+from palette.surfaces import SURFACES
 from patterns.units import MM_PER_INCH
 
 LATTICE_WORDS = {
@@ -21,10 +22,7 @@ LATTICE_WORDS = {
     "half-drop": "half-drop: every other column half a tile lower",
     "half-brick": "half-brick: every other row half a tile along",
 }
-SURFACE_WORDS = {
-    "glossy": "glossy sticker paper",
-    "matt": "matt sticker or label paper",
-}
+SURFACE_WORDS = {name: surface.words for name, surface in SURFACES.items()}
 _VERDICTS = {
     True: ("good", "seamless"),
     False: ("stop", "a seam shows"),

@@ -20,7 +20,7 @@ from kitloom.findings import CODES, Finding, rest_told
 from kitloom.kits import Job
 from kitloom.present import counted
 from kitloom.report.pictures import data_uri, fair, jpeg_bytes
-from palette.choose import told_share
+from palette.choose import share_words
 from palette.pairs import lab_plane
 
 SHEET_PX = 1240
@@ -140,7 +140,7 @@ def _swatches(job: Job) -> list[dict[str, Any]]:
             "name": swatch.name,
             "hex": swatch.hex,
             "role": str(swatch.role),
-            "share": told_share(swatch.share),
+            "share": share_words(swatch.share),
             "source": swatch.main_source or "",
             "printed_hex": colour.printed_hex,
             "grade": _GRADES[colour.grade],

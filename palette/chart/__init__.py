@@ -7,7 +7,7 @@ drawing the chart (``kit.chart``), reading a scan of it (``palette.scan``).
 
 from palette.chart.facts import ChartFacts, facts_of
 from palette.chart.listing import EDGES, ChartList, from_cgats, number_of, to_cgats
-from palette.chart.measured import MeasuredChart, from_colours, from_table
+from palette.chart.measurement import MeasuredChart, from_colours, from_table
 from palette.chart.patches import COLOURS, WHITES, chart_colours, grey_ramp
 
 __all__ = [

@@ -16,11 +16,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.press import ChartRecord
 from palette.space import de2000, hex_of, srgb_to_lab
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 APART_DE2000, MERGED_DE2000 = 10.0, 2.5
 RAMP_DE2000 = 1.0
@@ -36,12 +34,11 @@ HUES = {
 
 @dataclass(frozen=True, slots=True)
 class Merge:
-    """Two colours that are one in print: as sent, and how far apart on screen and in print."""
+    """Two colours that are one in print: as sent, and how far apart on screen."""
 
     a: str
     b: str
     screen_de2000: float
-    print_de2000: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,14 +50,12 @@ class ChartFacts:
         black_up_to: the lightest grey sent (0 to 255) that prints as black does.
         white_down_to: the darkest grey sent that prints as paper.
         chroma_reached: by hue, printed over asked chroma (CIELAB), of the fullest patch.
-        grey_cast_de2000: how far mid greys are from neutral.
     """
 
     merges: tuple[Merge, ...]
     black_up_to: int
     white_down_to: int
     chroma_reached: dict[str, float]
-    grey_cast_de2000: float
 
 
 def facts_of(record: ChartRecord) -> ChartFacts:
@@ -71,14 +66,11 @@ def facts_of(record: ChartRecord) -> ChartFacts:
     levels, ramp = sent[grey][:, 0].astype(int), lab[grey]
     order = np.argsort(levels)
     levels, ramp = levels[order], ramp[order]
-    middle = ramp[(levels > 60) & (levels < 200)]
-    neutral = middle * np.array([1.0, 0.0, 0.0])
     return ChartFacts(
         merges=_merges(sent, lab),
         black_up_to=_reach(levels, ramp),
         white_down_to=_reach(levels[::-1], ramp[::-1]),
         chroma_reached=_chroma(sent, lab),
-        grey_cast_de2000=float(de2000(middle, neutral).mean()) if len(middle) else 0.0,
     )
 
 
@@ -90,15 +82,12 @@ def _reach(levels: NDArray[np.int_], ramp: Floats) -> int:
 
 
 def _merges(sent: Pixels, lab: Floats) -> tuple[Merge, ...]:
-    asked = srgb_to_lab(sent)
+    request = srgb_to_lab(sent)
     i, j = np.triu_indices(len(sent), 1)
-    screen, printed = de2000(asked[i], asked[j]), de2000(lab[i], lab[j])
+    screen, printed = de2000(request[i], request[j]), de2000(lab[i], lab[j])
     pairs = np.flatnonzero((screen > APART_DE2000) & (printed < MERGED_DE2000))
     ranked = sorted(pairs.tolist(), key=lambda k: (-screen[k], k))
-    return tuple(
-        Merge(hex_of(sent[i[k]]), hex_of(sent[j[k]]), float(screen[k]), float(printed[k]))
-        for k in ranked
-    )
+    return tuple(Merge(hex_of(sent[i[k]]), hex_of(sent[j[k]]), float(screen[k])) for k in ranked)
 
 
 def _chroma(sent: Pixels, lab: Floats) -> dict[str, float]:
@@ -106,6 +95,6 @@ def _chroma(sent: Pixels, lab: Floats) -> dict[str, float]:
     for name, rgb in HUES.items():
         at = np.flatnonzero((sent == np.array(rgb)).all(axis=1))
         if len(at):
-            asked = srgb_to_lab(sent[at[0]])
-            reached[name] = float(np.hypot(*lab[at[0], 1:]) / np.hypot(*asked[1:]))
+            request = srgb_to_lab(sent[at[0]])
+            reached[name] = float(np.hypot(*lab[at[0], 1:]) / np.hypot(*request[1:]))
     return reached

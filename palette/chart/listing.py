@@ -15,13 +15,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Mask, Pixels
 from palette.errors import KitloomError, ProfileError
 from palette.exchange import CgatsTable, cgats
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 EDGES = ("top", "right", "bottom", "left")
 _FIELDS = ("SAMPLE_ID", "SAMPLE_NAME", "RGB_R", "RGB_G", "RGB_B", "X_MM", "Y_MM", "W_MM", "H_MM")
@@ -58,21 +55,21 @@ class ChartList:
             values.setflags(write=False)
 
     @property
-    def white(self) -> NDArray[np.bool_]:
+    def white(self) -> Mask:
         """Which patches are plain paper, (n,)."""
-        plain: NDArray[np.bool_] = (self.rgb == 255).all(axis=1)
+        plain: Mask = (self.rgb == 255).all(axis=1)
         return plain
 
     @property
-    def black(self) -> NDArray[np.bool_]:
+    def black(self) -> Mask:
         """Which patches ask for black, (n,)."""
-        dark: NDArray[np.bool_] = (self.rgb == 0).all(axis=1)
+        dark: Mask = (self.rgb == 0).all(axis=1)
         return dark
 
     @property
-    def neutral(self) -> NDArray[np.bool_]:
+    def neutral(self) -> Mask:
         """Which patches ask for a grey, white and black among them, (n,)."""
-        grey: NDArray[np.bool_] = (self.rgb == self.rgb[:, :1]).all(axis=1)
+        grey: Mask = (self.rgb == self.rgb[:, :1]).all(axis=1)
         return grey
 
 
@@ -89,11 +86,11 @@ def to_cgats(chart: ChartList) -> CgatsTable:
         "ORIGINATOR": "kitloom",
         "DESCRIPTOR": "Colour chart; RGB 0 to 255 as sent to the printer",
         "CHART_ID": chart.chart_id,
-        "PAPER_MM": _joined(chart.paper_mm),
-        "TARGETS_MM": _joined(chart.targets_mm.ravel()),
-        "TARGET_RADIUS_MM": _joined([chart.target_radius_mm]),
-        "CODE_MM": _joined(chart.code_mm),
-        "BARS_MM": _joined(chart.bars_mm.ravel()),
+        "PAPER_MM": _join(chart.paper_mm),
+        "TARGETS_MM": _join(chart.targets_mm.ravel()),
+        "TARGET_RADIUS_MM": _join([chart.target_radius_mm]),
+        "CODE_MM": _join(chart.code_mm),
+        "BARS_MM": _join(chart.bars_mm.ravel()),
     }
     rows = tuple(
         (str(i), name, *(str(v) for v in rgb), *(f"{mm:.3f}" for mm in box))
@@ -104,7 +101,7 @@ def to_cgats(chart: ChartList) -> CgatsTable:
     return CgatsTable(keywords, _FIELDS, rows)
 
 
-def _joined(values: Sequence[float] | Floats) -> str:
+def _join(values: Sequence[float] | Floats) -> str:
     return " ".join(f"{float(v):.3f}" for v in values)
 
 
@@ -121,19 +118,19 @@ def from_cgats(data: bytes, where: str) -> ChartList:
         names = table.texts("SAMPLE_NAME")
         if rgb is None or boxes is None or names is None:
             raise KeyError("columns")
-        said = {k: [float(v) for v in table.keywords[k].split()] for k in _LENGTHS}
-        paper = (said["PAPER_MM"][0], said["PAPER_MM"][1])
-        code = said["CODE_MM"]
+        lengths = {k: [float(v) for v in table.keywords[k].split()] for k in _LENGTHS}
+        paper = (lengths["PAPER_MM"][0], lengths["PAPER_MM"][1])
+        code = lengths["CODE_MM"]
         chart = ChartList(
             chart_id=table.keywords["CHART_ID"],
             paper_mm=paper,
             names=names,
             rgb=np.rint(rgb).clip(0, 255).astype(np.uint8),
             boxes_mm=boxes,
-            targets_mm=np.array(said["TARGETS_MM"]).reshape(4, 2),
-            target_radius_mm=said["TARGET_RADIUS_MM"][0],
+            targets_mm=np.array(lengths["TARGETS_MM"]).reshape(4, 2),
+            target_radius_mm=lengths["TARGET_RADIUS_MM"][0],
             code_mm=(code[0], code[1], code[2], code[3]),
-            bars_mm=np.array(said["BARS_MM"]).reshape(-1, 4),
+            bars_mm=np.array(lengths["BARS_MM"]).reshape(-1, 4),
         )
     except (KeyError, ValueError, IndexError, KitloomError) as error:
         raise _not_a_list(where, "it was not written by kitloom proof --chart") from error

@@ -19,12 +19,9 @@ from functools import cache
 from itertools import product
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.space import srgb_to_lab
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 COLOURS = 180
 GREYS = 17

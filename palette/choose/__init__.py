@@ -10,7 +10,7 @@ from palette.choose.histogram import EXACT_COLOURS, ColourBins, bins_of, pooled
 from palette.choose.kmeans import preload
 from palette.choose.recolouring import Pair, matched, recolour
 from palette.choose.roles import Fitness, fitness, roles_for
-from palette.choose.swatch import Palette, Role, Swatch, told_share
+from palette.choose.swatch import Palette, Role, Swatch, share_words
 
 __all__ = [
     "EXACT_COLOURS",
@@ -31,5 +31,5 @@ __all__ = [
     "preload",
     "recolour",
     "roles_for",
-    "told_share",
+    "share_words",
 ]

@@ -13,11 +13,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from palette.arrays import Floats
 from palette.choose.bodies import bodies_of
 from palette.choose.histogram import ColourBins, pooled
 from palette.errors import PaletteError
 from palette.space import de2000, hex_of, lab_to_srgb8
-from palette.space.lab import Floats
 
 NEAR_DE2000 = 5.0
 _BINS = 6_000
@@ -97,7 +97,7 @@ def _nearest(labs: Floats, palette_labs: Floats) -> tuple[np.ndarray, Floats]:
 def _strangers(tile: ColourBins, palette_labs: Floats) -> tuple[Stranger, ...]:
     bodies = bodies_of([tile], np.zeros((0, 3)), None)
     nearest, distance = _nearest(bodies.lab, palette_labs)
-    found = [
+    result = [
         Stranger(
             hex_of(lab_to_srgb8(bodies.lab[i])),
             float(bodies.shares[i, 0]),
@@ -106,4 +106,4 @@ def _strangers(tile: ColourBins, palette_labs: Floats) -> tuple[Stranger, ...]:
         )
         for i in np.flatnonzero(distance >= NEAR_DE2000)
     ]
-    return tuple(sorted(found, key=lambda one: (-one.share, one.hex)))
+    return tuple(sorted(result, key=lambda one: (-one.share, one.hex)))

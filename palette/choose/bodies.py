@@ -19,13 +19,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Mask
 from palette.choose.fringe import lies_between
 from palette.choose.histogram import ColourBins
-from palette.choose.kmeans import QUICK, kmeans
+from palette.choose.kmeans import kmeans
 from palette.space import de2000, lab_to_srgb8
-from palette.space.lab import Floats
 
 JOIN_DE2000 = 8.0
 LEAST_JOIN_DE2000 = 2.3  # a just noticeable difference: Mahy, van Eycken, Oosterlinck 1994 (CIE76)
@@ -57,12 +56,12 @@ class Bodies:
     lab: Floats
     shares: Floats
     fringe: Floats
-    pinned: NDArray[np.bool_]
+    pinned: Mask
 
     def __len__(self) -> int:
         return len(self.lab)
 
-    def kept(self, keep: NDArray[np.bool_]) -> Bodies:
+    def select(self, keep: Mask) -> Bodies:
         """Return only the bodies where ``keep`` is true; pinned ones always stay."""
         keep = keep | self.pinned
         return Bodies(self.lab[keep], self.shares[keep], self.fringe[keep], self.pinned[keep])
@@ -79,30 +78,30 @@ def bodies_of(tiles: Sequence[ColourBins], pinned: Floats, colours: int | None) 
     """
     fine = _fine_bodies(tiles, pinned)
     limit = JOIN_DE2000
-    found = _settled(fine, limit)
-    while colours is not None and len(found) < colours and limit > LEAST_JOIN_DE2000:
+    result = _settle(fine, limit)
+    while colours is not None and len(result) < colours and limit > LEAST_JOIN_DE2000:
         limit = max(limit * 0.85, LEAST_JOIN_DE2000)
-        found = _settled(fine, limit)
-    return found if colours is None else _reduced(found, max(colours, len(pinned)))
+        result = _settle(fine, limit)
+    return result if colours is None else _reduce(result, max(colours, len(pinned)))
 
 
 def _fine_bodies(tiles: Sequence[ColourBins], pinned: Floats) -> Bodies:
     """Cluster each tile; of many tiles some at a time, as their table of shares would be large."""
-    found = Bodies(
+    result = Bodies(
         pinned,
         np.zeros((len(pinned), len(tiles))),
         np.zeros(len(pinned)),
         np.ones(len(pinned), dtype=np.bool_),
     )
     for start in range(0, len(tiles), TILES_AT_ONCE):
-        found = _gridded(_with_tiles(found, tiles, range(start, start + TILES_AT_ONCE)))
-    return found
+        result = _join_by_cell(_with_tiles(result, tiles, range(start, start + TILES_AT_ONCE)))
+    return result
 
 
-def _with_tiles(found: Bodies, tiles: Sequence[ColourBins], which: range) -> Bodies:
-    lab, shares, fringe = [found.lab], [found.shares], [found.fringe]
+def _with_tiles(result: Bodies, tiles: Sequence[ColourBins], which: range) -> Bodies:
+    lab, shares, fringe = [result.lab], [result.shares], [result.fringe]
     for column, tile in list(enumerate(tiles))[which.start : which.stop]:
-        clusters = kmeans(tile.lab, tile.body, FINE_CLUSTERS, effort=QUICK)
+        clusters = kmeans(tile.lab, tile.body, FINE_CLUSTERS)
         count = len(clusters.centres)
         body = np.bincount(clusters.labels, weights=tile.body, minlength=count)
         area = np.bincount(clusters.labels, weights=tile.weight, minlength=count)
@@ -112,16 +111,16 @@ def _with_tiles(found: Bodies, tiles: Sequence[ColourBins], which: range) -> Bod
         lab.append(clusters.centres)
         shares.append(share)
         fringe.append(blur / np.maximum(area, 1e-12))
-    joined = Bodies(
+    bodies = Bodies(
         np.concatenate(lab),
         np.concatenate(shares),
         np.concatenate(fringe),
-        np.concatenate([found.pinned, np.zeros(sum(map(len, lab)) - len(found), dtype=np.bool_)]),
+        np.concatenate([result.pinned, np.zeros(sum(map(len, lab)) - len(result), dtype=np.bool_)]),
     )
-    return joined.kept(joined.shares.sum(axis=1) > 0.0)
+    return bodies.select(bodies.shares.sum(axis=1) > 0.0)
 
 
-def _gridded(bodies: Bodies) -> Bodies:
+def _join_by_cell(bodies: Bodies) -> Bodies:
     """Join what lies in one cell of Lab, in ever larger cells, until a full table is affordable."""
     cell = 0.5
     while len(bodies) > _POINTS:
@@ -129,11 +128,11 @@ def _gridded(bodies: Bodies) -> Bodies:
         keys = np.floor(bodies.lab / cell).astype(np.int64) @ np.array([1 << 40, 1 << 20, 1])
         keys[bodies.pinned] = -np.arange(1, int(bodies.pinned.sum()) + 1) - (1 << 60)
         _, groups = np.unique(keys, return_inverse=True)
-        bodies = _grouped(bodies, groups)
+        bodies = _join_groups(bodies, groups)
     return bodies
 
 
-def _grouped(bodies: Bodies, groups: NDArray[np.intp]) -> Bodies:
+def _join_groups(bodies: Bodies, groups: Indices) -> Bodies:
     weight = bodies.shares.sum(axis=1) + 1e-12
     total = np.bincount(groups, weights=weight)
     shares = np.zeros((len(total), bodies.shares.shape[1]))
@@ -147,44 +146,42 @@ def _grouped(bodies: Bodies, groups: NDArray[np.intp]) -> Bodies:
     )
 
 
-def _settled(bodies: Bodies, limit_de2000: float) -> Bodies:
+def _settle(bodies: Bodies, limit_de2000: float) -> Bodies:
     """Join the nearest while they are nearer than the limit, then drop blurs and strays."""
-    joined = _joined(bodies, limit_de2000, at_least=1, by_weight=False)
-    covers = joined.shares.max(axis=1) >= LEAST_SHARE
-    kept = joined.kept(covers & (joined.fringe < MOSTLY_FRINGE))
-    kept = kept.kept(~_mixtures(kept))
-    return kept.kept(~_rims(kept))
+    bodies = _join(bodies, limit_de2000, at_least=1, by_weight=False)
+    covers = bodies.shares.max(axis=1) >= LEAST_SHARE
+    bodies = bodies.select(covers & (bodies.fringe < MOSTLY_FRINGE))
+    bodies = bodies.select(~_mixtures(bodies))
+    return bodies.select(~_rims(bodies))
 
 
-def _rims(bodies: Bodies) -> NDArray[np.bool_]:
+def _rims(bodies: Bodies) -> Mask:
     """Say which bodies are only the grain or the outline's rim of a larger one close by."""
     share = bodies.shares.max(axis=1)
     close = de2000(bodies.lab[:, None], bodies.lab[None]) < JOIN_DE2000
-    beside_larger = (close & (share[None] > share[:, None])).any(axis=1)
-    rims: NDArray[np.bool_] = beside_larger & (
-        (share < LEAST_TONE_SHARE) | (bodies.fringe > MOST_TONE_FRINGE)
-    )
+    near_larger = (close & (share[None] > share[:, None])).any(axis=1)
+    rims: Mask = near_larger & ((share < LEAST_TONE_SHARE) | (bodies.fringe > MOST_TONE_FRINGE))
     return rims
 
 
-def _mixtures(bodies: Bodies) -> NDArray[np.bool_]:
+def _mixtures(bodies: Bodies) -> Mask:
     """Say which bodies are often fringe and lie between two larger ones."""
     rgb8, share = lab_to_srgb8(bodies.lab), bodies.shares.max(axis=1)
-    found = np.zeros(len(bodies), dtype=np.bool_)
+    result = np.zeros(len(bodies), dtype=np.bool_)
     for i in np.flatnonzero(bodies.fringe >= OFTEN_FRINGE):
         larger = rgb8[share > share[i]]
         one, other = np.triu_indices(len(larger), 1)
         here = np.broadcast_to(rgb8[i], (len(one), 3)).T
-        found[i] = bool(lies_between(here, larger[one].T, larger[other].T).any())
-    return found
+        result[i] = bool(lies_between(here, larger[one].T, larger[other].T).any())
+    return result
 
 
-def _reduced(bodies: Bodies, colours: int) -> Bodies:
+def _reduce(bodies: Bodies, colours: int) -> Bodies:
     """Join further, sparing large differences more than large areas, until ``colours`` are left."""
-    return _joined(bodies, np.inf, at_least=colours, by_weight=True)
+    return _join(bodies, np.inf, at_least=colours, by_weight=True)
 
 
-def _joined(bodies: Bodies, limit: float, *, at_least: int, by_weight: bool) -> Bodies:
+def _join(bodies: Bodies, limit: float, *, at_least: int, by_weight: bool) -> Bodies:
     """Join pairs, nearest first, as long as the cost is below the limit."""
     now = bodies
     table = de2000(now.lab[:, None], now.lab[None])
@@ -194,7 +191,7 @@ def _joined(bodies: Bodies, limit: float, *, at_least: int, by_weight: bool) -> 
         first, second, least = _cheapest(now, cost, mains)
         if not least < limit:
             break
-        mains = mains.joined(now.shares, first, second) if mains is not None else None
+        mains = mains.join(now.shares, first, second) if mains is not None else None
         now = _pair_joined(now, first, second)
         table = np.delete(np.delete(table, second, axis=0), second, axis=1)
         table[first] = table[:, first] = de2000(now.lab[first], now.lab)
@@ -258,9 +255,9 @@ class _Mains:
         It is held against the mean and against the larger one, whose members will stand for both.
         """
         one, other = bodies.shares[first], bodies.shares[second]
-        looks = (self._pair_own(bodies.shares, first, second), self.own[first], self.own[second])
+        shown = (self._pair_own(bodies.shares, first, second), self.own[first], self.own[second])
         held = []
-        for share, look in zip((one + other, one, other), looks, strict=True):
+        for share, look in zip((one + other, one, other), shown, strict=True):
             main = (share >= self.largest) | (share >= MAIN_SHARE)
             if main.any():
                 held.append(look[main & (share > 0.0)])
@@ -269,10 +266,10 @@ class _Mains:
         stand = [_mean_lab(bodies, first, second)]
         if not bodies.pinned[first]:
             stand.append(bodies.lab[first if one.sum() >= other.sum() else second])
-        apart = de2000(np.concatenate(held)[:, None], np.array(stand)[None])
-        return bool((apart > MAIN_DE2000).any())
+        distance = de2000(np.concatenate(held)[:, None], np.array(stand)[None])
+        return bool((distance > MAIN_DE2000).any())
 
-    def joined(self, shares: Floats, first: int, second: int) -> _Mains:
+    def join(self, shares: Floats, first: int, second: int) -> _Mains:
         """Return the same after the second has been put into the first."""
         own = self.own.copy()
         own[first] = self._pair_own(shares, first, second)

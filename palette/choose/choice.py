@@ -19,17 +19,16 @@ from collections.abc import Mapping, Sequence
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Mask, Pixels
 from palette.choose.belong import NEAR_DE2000
 from palette.choose.bodies import MAIN_SHARE, bodies_of
 from palette.choose.histogram import ColourBins, pooled
-from palette.choose.kmeans import QUICK, kmeans, squared_distances
+from palette.choose.kmeans import kmeans, squared_distances
 from palette.choose.roles import roles_for
 from palette.choose.swatch import Palette, Role, Swatch
 from palette.errors import PaletteError
-from palette.space import Pixels, de2000, hex_of, names_for, parse_hex, srgb_to_lab
-from palette.space.lab import Floats
+from palette.space import de2000, hex_of, names_for, parse_hex, srgb_to_lab
 
 MOST_COLOURS = 64
 AUTO_MOST = 16  # a card of more is no palette but an inventory; a maker may still ask for more
@@ -58,7 +57,7 @@ def choose(
     Raises:
         PaletteError: no tiles, an impossible number, or a pinned text that is no colour.
     """
-    count = _checked(bins_by_name, colours)
+    count = _check(bins_by_name, colours)
     fixed = np.array([parse_hex(text, where="pinned colour") for text in pinned], dtype=np.uint8)
     fixed = np.unique(fixed.reshape(-1, 3), axis=0)
     # Sorted by content and not by name, so that renamed or reordered files change nothing.
@@ -70,18 +69,17 @@ def choose(
     pool = pooled(tiles, _POOL)
     rgb8 = np.concatenate([fixed, _standing(pool, bodies.lab)[len(fixed) :]])
     if count is None:
-        rgb8 = _noticed(rgb8, tiles, len(fixed))
+        rgb8 = _without_faint(rgb8, tiles, len(fixed))
     nearest, shares = _all_shares(tiles, srgb_to_lab(rgb8))
     rest = np.maximum(1.0 - shares.sum(axis=0), 0.0)
     return Palette(
         _swatches(rgb8, nearest, shares, names, len(fixed)),
         _curve(pool),
-        count,
         tuple(sorted(zip(names, rest.tolist(), strict=True))),
     )
 
 
-def _checked(bins: Mapping[str, ColourBins], colours: int | str) -> int | None:
+def _check(bins: Mapping[str, ColourBins], colours: int | str) -> int | None:
     if not bins:
         raise PaletteError(
             "there is no artwork to take colours from",
@@ -127,7 +125,7 @@ def _medoid(lab: Floats, body: Floats, centre: Floats) -> int:
     return int(solid[((lab[solid] - mean) ** 2).sum(axis=1).argmin()])
 
 
-def _noticed(rgb8: Pixels, tiles: Sequence[ColourBins], pinned: int) -> Pixels:
+def _without_faint(rgb8: Pixels, tiles: Sequence[ColourBins], pinned: int) -> Pixels:
     """Return the colours without those that hardly any area looks like and no eye is drawn to.
 
     The faintest goes first; what it was nearest to counts for the others then.
@@ -136,21 +134,21 @@ def _noticed(rgb8: Pixels, tiles: Sequence[ColourBins], pinned: int) -> Pixels:
         labs = srgb_to_lab(rgb8)
         nearest, shares = _all_shares(tiles, labs)
         mean = shares.mean(axis=1)
-        faint = (mean < FAINT_SHARE) & ~_seen_at_once(labs, nearest)
+        faint = (mean < FAINT_SHARE) & ~_stand_out(labs, nearest)
         faint[:pinned] = False
         if not faint.any():
             return rgb8
         rgb8 = np.delete(rgb8, int(np.where(faint, mean, np.inf).argmin()), axis=0)
 
 
-def _seen_at_once(labs: Floats, nearest: Floats) -> NDArray[np.bool_]:
+def _stand_out(labs: Floats, nearest: Floats) -> Mask:
     """Say which colours are accents, far from all others, or a main colour of some tile, (k,)."""
     accents = np.array([role == Role.ACCENT for role in roles_for(labs, nearest)])
-    apart = de2000(labs[:, None], labs[None])
-    np.fill_diagonal(apart, np.inf)
+    distance = de2000(labs[:, None], labs[None])
+    np.fill_diagonal(distance, np.inf)
     mains = (nearest == nearest.max(axis=0)) | (nearest >= MAIN_SHARE)
-    seen: NDArray[np.bool_] = accents | (apart.min(axis=1) >= STANDS_OFF_DE2000) | mains.any(axis=1)
-    return seen
+    prominent: Mask = accents | (distance.min(axis=1) >= STANDS_OFF_DE2000) | mains.any(axis=1)
+    return prominent
 
 
 def _all_shares(tiles: Sequence[ColourBins], labs: Floats) -> tuple[Floats, Floats]:
@@ -179,7 +177,7 @@ def _swatches(
     order = np.lexsort((rgb8[:, 2], rgb8[:, 1], rgb8[:, 0], -whole, -mean))
     rgb8, shares, mean = rgb8[order], shares[order], shares.mean(axis=1)[order]
     labs = srgb_to_lab(rgb8)
-    told = zip(names_for(labs), roles_for(labs, nearest[order]), strict=True)
+    names_and_roles = zip(names_for(labs), roles_for(labs, nearest[order]), strict=True)
     return tuple(
         Swatch(
             name=name,
@@ -190,12 +188,12 @@ def _swatches(
             sources=dict(sorted(zip(names, shares[i].tolist(), strict=True))),
             pinned=bool(order[i] < pinned),
         )
-        for i, (name, role) in enumerate(told)
+        for i, (name, role) in enumerate(names_and_roles)
     )
 
 
 def _curve(pool: ColourBins) -> tuple[tuple[int, float], ...]:
     few = pooled([pool], _CURVE_POINTS)
     most = min(_CURVE_TO, len(few))
-    losses = [kmeans(few.lab, few.weight, k, effort=QUICK).loss for k in range(1, most + 1)]
+    losses = [kmeans(few.lab, few.weight, k).loss for k in range(1, most + 1)]
     return tuple(enumerate(np.minimum.accumulate(losses).tolist(), start=1))

@@ -18,7 +18,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.space import Pixels
+from palette.arrays import Mask, Pixels
 
 REACH_PX = 3
 _STEPS = ((0, 1), (1, 0), (0, REACH_PX), (REACH_PX, 0))
@@ -40,19 +40,19 @@ def fringe_flags(here: Pixels, moved: Callable[[int, int], Pixels]) -> NDArray[n
     flags = np.zeros(here.shape[1], dtype=np.uint32)
     for dy, dx in _STEPS:
         before, after = moved(-dy, -dx), moved(dy, dx)
-        apart = np.maximum(before, after) - np.minimum(before, after)
-        edge = np.flatnonzero(apart.max(axis=0) >= _APART)
+        difference = np.maximum(before, after) - np.minimum(before, after)
+        edge = np.flatnonzero(difference.max(axis=0) >= _APART)
         flags[edge] |= lies_between(here[:, edge], before[:, edge], after[:, edge])
     return flags
 
 
-def lies_between(here: Pixels, before: Pixels, after: Pixels) -> NDArray[np.bool_]:
+def lies_between(here: Pixels, before: Pixels, after: Pixels) -> Mask:
     """Say for each of (3, n) sRGB uint8 colours if it lies between two others, near neither."""
     p, a, b = _ycocg(here), _ycocg(before), _ycocg(after)
     inside = (p >= np.minimum(a, b) - _SLACK) & (p <= np.maximum(a, b) + _SLACK)
-    beside_a = (np.abs(p - a) <= _NEAR).all(axis=0)
-    beside_b = (np.abs(p - b) <= _NEAR).all(axis=0)
-    flags: NDArray[np.bool_] = inside.all(axis=0) & ~beside_a & ~beside_b
+    near_a = (np.abs(p - a) <= _NEAR).all(axis=0)
+    near_b = (np.abs(p - b) <= _NEAR).all(axis=0)
+    flags: Mask = inside.all(axis=0) & ~near_a & ~near_b
     return flags
 
 

@@ -25,9 +25,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Pixels
 from palette.choose.fringe import REACH_PX, fringe_flags
-from palette.space import Pixels, srgb_to_lab
-from palette.space.lab import Floats
+from palette.space import srgb_to_lab
 
 Codes = NDArray[np.integer[Any]]
 
@@ -103,7 +103,7 @@ def _unmorton(code: Codes) -> Pixels:
     return np.stack([(table[upper] << 4) | table[lower] for table in _GATHER], axis=-1)
 
 
-def _lattices(height: int, width: int) -> tuple[list[NDArray[np.intp]], int]:
+def _lattices(height: int, width: int) -> tuple[list[Indices], int]:
     """Return the rows that begin at column 0, 1, 2 … and the step from column to column."""
     if height * width <= LARGE_PX:
         return [np.arange(height)], 1
@@ -116,7 +116,7 @@ def _lattices(height: int, width: int) -> tuple[list[NDArray[np.intp]], int]:
     return [rows[first == column] for column in range(step)], step
 
 
-def sampled(planes: Pixels, dy: int = 0, dx: int = 0) -> Pixels:
+def sample(planes: Pixels, dy: int = 0, dx: int = 0) -> Pixels:
     """Return the pixels to count, moved by (dy, dx) pixels with wrap-around.
 
     Args:
@@ -147,9 +147,9 @@ def bins_of(pixels: Pixels) -> ColourBins:
         its bins, the same for the same pixels whatever the machine.
     """
     planes = np.ascontiguousarray(pixels.transpose(2, 0, 1))
-    here = sampled(planes)
+    here = sample(planes)
     reachable = min(pixels.shape[:2]) > 2 * REACH_PX
-    flags = fringe_flags(here, lambda dy, dx: sampled(planes, dy, dx)) if reachable else 0
+    flags = fringe_flags(here, lambda dy, dx: sample(planes, dy, dx)) if reachable else 0
     coded = (morton(here) << 1) | flags
     coded.sort()
     starts = _starts(coded)
@@ -158,16 +158,16 @@ def bins_of(pixels: Pixels) -> ColourBins:
     colours = _starts(coded >> 1)
     # One bit of fringe, then the exact colour, then bins two codes wide: each a prefix.
     shift = 1 if len(colours) <= EXACT_COLOURS else 4
-    return _binned(coded >> 1, counts * 1.0, counts * (coded & 1), coded >> shift)
+    return _bin(coded >> 1, counts * 1.0, counts * (coded & 1), coded >> shift)
 
 
-def _starts(ordered: Codes) -> NDArray[np.intp]:
+def _starts(ordered: Codes) -> Indices:
     """Return where each run of equal values begins."""
     changes = np.flatnonzero(ordered[1:] != ordered[:-1]) + 1
     return np.concatenate([np.zeros(1, dtype=np.intp), changes])
 
 
-def _binned(code: Codes, count: Floats, fringe: NDArray[Any], key: Codes) -> ColourBins:
+def _bin(code: Codes, count: Floats, fringe: NDArray[Any], key: Codes) -> ColourBins:
     """Sum runs of equal key into bins; codes are ordered, so a bin is one run."""
     starts = _starts(key)
     total = np.add.reduceat(count, starts)
@@ -181,7 +181,7 @@ def _binned(code: Codes, count: Floats, fringe: NDArray[Any], key: Codes) -> Col
     )
 
 
-def _heaviest(weight: Floats, starts: NDArray[np.intp]) -> NDArray[np.intp]:
+def _heaviest(weight: Floats, starts: Indices) -> Indices:
     """Return for each run the index of its heaviest member, the first where several are."""
     lengths = np.diff(np.append(starts, len(weight)))
     top = np.repeat(np.maximum.reduceat(weight, starts), lengths)

@@ -25,10 +25,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32, Pixels
 from palette.choose.swatch import Palette, Role
 from palette.errors import PaletteError
-from palette.space import Pixels, de2000, lab_to_srgb, lab_to_srgb8, srgb_to_lab
-from palette.space.lab import Floats
+from palette.space import de2000, lab_to_srgb, lab_to_srgb8, srgb_to_lab
 
 Pair = tuple[Floats, Floats]
 
@@ -49,7 +49,7 @@ def recolour(pixels: Pixels, mapping: Sequence[Pair]) -> Pixels:
     Raises:
         PaletteError: there are no pairs, or one colour is to become two.
     """
-    sources, targets = _checked(mapping)
+    sources, targets = _check(mapping)
     codes = _codes(pixels)
     present = np.zeros(_SIZE, dtype=np.bool_)
     present[codes] = True
@@ -57,23 +57,23 @@ def recolour(pixels: Pixels, mapping: Sequence[Pair]) -> Pixels:
     table = np.zeros(_SIZE, dtype=np.uint32)
     for at in range(0, len(colours), _CHUNK):
         part = colours[at : at + _CHUNK]
-        table[part] = _codes(_moved(_rgb8(part), sources, targets))
+        table[part] = _codes(_move(_rgb8(part), sources, targets))
     return _rgb8(table[codes])
 
 
-def _checked(mapping: Sequence[Pair]) -> tuple[Floats, Floats]:
+def _check(mapping: Sequence[Pair]) -> tuple[Floats, Floats]:
     if not mapping:
         raise PaletteError(
             "no colour is to change", where="colourway", remedy="Give at least one pair of colours."
         )
     sources = lab_to_srgb8(np.array([pair[0] for pair in mapping], dtype=np.float64))
     targets = np.array([pair[1] for pair in mapping], dtype=np.float64)
-    kept, first = np.unique(sources, axis=0, return_index=True)
-    if len(kept) < len(sources):
+    different, first = np.unique(sources, axis=0, return_index=True)
+    if len(different) < len(sources):
         raise PaletteError(
             "one colour is to become two", where="colourway", remedy="Give each colour once."
         )
-    return srgb_to_lab(kept), targets[first]
+    return srgb_to_lab(different), targets[first]
 
 
 def _codes(rgb8: Pixels) -> NDArray[np.uint32]:
@@ -86,7 +86,7 @@ def _rgb8(codes: NDArray[np.integer[Any]]) -> Pixels:
     return np.stack(channels, axis=-1)
 
 
-def _moved(rgb8: Pixels, sources: Floats, targets: Floats) -> Pixels:
+def _move(rgb8: Pixels, sources: Floats, targets: Floats) -> Pixels:
     """Return the new colours of (n, 3) uint8 colours."""
     old, new = lab_to_srgb(sources), lab_to_srgb(targets)
     weights = _blends(rgb8, (old * 255.0).astype(np.float32))
@@ -94,7 +94,7 @@ def _moved(rgb8: Pixels, sources: Floats, targets: Floats) -> Pixels:
     return lab_to_srgb8(srgb_to_lab(weights @ new) + left_over)
 
 
-def _blends(rgb8: Pixels, old: NDArray[np.float32]) -> Floats:
+def _blends(rgb8: Pixels, old: Floats32) -> Floats:
     """Return (n, k) how much of each palette colour a colour is made of; rows add up to 1.
 
     Code values are blended as they are, not in linear light, because that is how most drawing
@@ -109,8 +109,8 @@ def _blends(rgb8: Pixels, old: NDArray[np.float32]) -> Floats:
         line = old[j] - old[i]
         length = float(line @ line)
         along = np.clip(from_old[:, i] @ line / length, 0.0, 1.0)
-        aside = squared[:, i] - along * (2.0 * (from_old[:, i] @ line) - along * length)
-        strength = (1.0 + np.maximum(aside, 0.0) / _PAIR_CODES**2) ** -2
+        off_line = squared[:, i] - along * (2.0 * (from_old[:, i] @ line) - along * length)
+        strength = (1.0 + np.maximum(off_line, 0.0) / _PAIR_CODES**2) ** -2
         blend[:, i] += strength * (1.0 - along)
         blend[:, j] += strength * along
     weights: Floats = (blend / blend.sum(axis=1, keepdims=True)).astype(np.float64)
@@ -156,6 +156,6 @@ def _matching_cost(source: Palette, target: Palette) -> Floats:
             for one in source.swatches
         ]
     )
-    likeness = de2000(source.labs[:, None], target.labs[None])
-    cost: Floats = lightness + 0.25 * likeness + _ROLE_COST * roles + _ROLE_COST * grounds
+    distance = de2000(source.labs[:, None], target.labs[None])
+    cost: Floats = lightness + 0.25 * distance + _ROLE_COST * roles + _ROLE_COST * grounds
     return cost

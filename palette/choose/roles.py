@@ -16,9 +16,9 @@ from enum import StrEnum
 
 import numpy as np
 
+from palette.arrays import Floats
 from palette.choose.swatch import Role
 from palette.space import TEXT_RATIO, contrast_with_pens, de2000, hex_of, lab_to_srgb8, ratio
-from palette.space.lab import Floats
 
 NEUTRAL_CHROMA = 9.0
 ACCENT_SHARE = 0.04  # of any tile
@@ -57,20 +57,20 @@ def roles_for(labs: Floats, shares: Floats) -> tuple[Role, ...]:
     """
     if not len(labs):
         return ()
-    apart = de2000(labs[:, None], labs[None])
-    np.fill_diagonal(apart, np.inf)
+    distance = de2000(labs[:, None], labs[None])
+    np.fill_diagonal(distance, np.inf)
     ground = int(np.argmax(shares.mean(axis=1)))
     return tuple(
         Role.GROUND
         if i == ground
-        else _role(labs[i], float(shares[i].max()), float(apart[i].min()))
+        else _role(labs[i], float(shares[i].max()), float(distance[i].min()))
         for i in range(len(labs))
     )
 
 
-def _role(lab: Floats, share: float, apart_de2000: float) -> Role:
+def _role(lab: Floats, share: float, distance_de2000: float) -> Role:
     chroma = float(np.hypot(lab[1], lab[2]))
-    if share < ACCENT_SHARE and chroma >= ACCENT_CHROMA and apart_de2000 >= ACCENT_DE2000:
+    if share < ACCENT_SHARE and chroma >= ACCENT_CHROMA and distance_de2000 >= ACCENT_DE2000:
         return Role.ACCENT
     if chroma < NEUTRAL_CHROMA:
         return Role.NEUTRAL

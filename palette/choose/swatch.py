@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from palette.space.lab import Floats
+from palette.arrays import Floats
 
 LEAST_SOURCE = 0.002  # of a tile; fewer pixels are a blur's
 
@@ -29,12 +29,12 @@ class Role(StrEnum):
     NEUTRAL = "neutral"  # white, grey, black, or so near that no hue is seen
 
 
-def told_share(share: float) -> str:
+def share_words(share: float) -> str:
     """Return a share, 0 to 1, as "12.3%", as "under 0.1%" where that would read 0.0%, or "none"."""
     if share <= 0:
         return "none"
-    told = f"{share:.1%}"
-    return "under 0.1%" if told == "0.0%" else told
+    percent = f"{share:.1%}"
+    return "under 0.1%" if percent == "0.0%" else percent
 
 
 @dataclass(frozen=True)
@@ -83,14 +83,12 @@ class Palette:
         swatches: the colours.
         curve: (k, loss) for 1, 2, 3 … colours: the mean squared Lab distance of the artwork to the
             k best k-means centres. Where it stops falling steeply, more colours add little.
-        asked: how many colours were asked for; None for "auto".
         rest: for each tile, by name, the share of its area that is near none of the colours: blurs
             along outlines, tones of a wash, and colours that were left out.
     """
 
     swatches: tuple[Swatch, ...]
     curve: tuple[tuple[int, float], ...] = ()
-    asked: int | None = None
     rest: tuple[tuple[str, float], ...] = ()
 
     def __len__(self) -> int:
@@ -100,7 +98,3 @@ class Palette:
     def labs(self) -> Floats:
         """All colours as an (n, 3) array of CIELAB (D50)."""
         return np.array([swatch.lab for swatch in self.swatches], dtype=np.float64).reshape(-1, 3)
-
-    def named(self, name: str) -> Swatch | None:
-        """Return the swatch of that name, if there is one."""
-        return next((one for one in self.swatches if one.name == name), None)

@@ -5,20 +5,15 @@ module here and one line in ``FORMATS``. Not done here: opening or writing the f
 """
 
 from palette.exchange.cgats import CgatsTable
-from palette.exchange.colour import MOST_NAME, NamedColour, checked_count, from_hex
+from palette.exchange.colour import MOST_NAME, NamedColour, check_count, from_hex
 from palette.exchange.formats import FORMATS, read_colours
-from palette.exchange.swatch_card import card_of, to_svg
-from palette.exchange.swatch_card_pdf import to_pdf
 
 __all__ = [
     "FORMATS",
     "MOST_NAME",
     "CgatsTable",
     "NamedColour",
-    "card_of",
-    "checked_count",
+    "check_count",
     "from_hex",
     "read_colours",
-    "to_pdf",
-    "to_svg",
 ]

@@ -16,12 +16,10 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.errors import PaletteError
 from palette.space import xyz_to_lab
-
-Floats = NDArray[np.float64]
 
 MOST_BYTES = 4_000_000
 MOST_ROWS = 20_000
@@ -137,7 +135,7 @@ def _lines(text: str) -> list[list[str]]:
 def _table(
     keywords: dict[str, str], fields: list[str], values: list[str], where: str
 ) -> CgatsTable:
-    said = keywords.pop("NUMBER_OF_SETS", "")
+    announced = keywords.pop("NUMBER_OF_SETS", "")
     keywords.pop("NUMBER_OF_FIELDS", None)
     if not fields or not values:
         raise PaletteError(
@@ -151,8 +149,8 @@ def _table(
     count, rest = divmod(len(values), len(fields))
     if rest or count > MOST_ROWS:
         raise _broken(where, f"{len(values)} values do not fill rows of {len(fields)}")
-    if said.isdecimal() and int(said) != count:
-        raise _broken(where, f"it announces {said} patches and holds {count}")
+    if announced.isdecimal() and int(announced) != count:
+        raise _broken(where, f"it announces {announced} patches and holds {count}")
     width = len(fields)
     rows = tuple(tuple(values[i * width : (i + 1) * width]) for i in range(count))
     return CgatsTable(keywords, tuple(fields), rows)
@@ -165,8 +163,8 @@ def colours(table: CgatsTable, where: str) -> Floats:
         PaletteError: neither is there, another light than D50 is named, or values no print has.
     """
     for word in ("D65", "ILLUMINANT A,", "F11"):
-        said = " ".join(v for k, v in table.keywords.items() if k != "DESCRIPTOR").upper()
-        if word in said and "D50" not in said:
+        header = " ".join(v for k, v in table.keywords.items() if k != "DESCRIPTOR").upper()
+        if word in header and "D50" not in header:
             raise PaletteError(
                 f"was measured for the light {word.strip(',')}",
                 where=where,
@@ -181,14 +179,14 @@ def colours(table: CgatsTable, where: str) -> Floats:
             where=where,
             remedy="Export LAB_L LAB_A LAB_B, or XYZ_X XYZ_Y XYZ_Z, with the patches.",
         )
-    found = lab if lab is not None else xyz_to_lab(np.asarray(xyz) / 100.0)
-    if (np.abs(found[:, 1:]) > 160.0).any() or (found[:, 0] < -1.0).any() or found.max() > 160.0:
+    result = lab if lab is not None else xyz_to_lab(np.asarray(xyz) / 100.0)
+    if (np.abs(result[:, 1:]) > 160.0).any() or (result[:, 0] < -1.0).any() or result.max() > 160.0:
         raise PaletteError(
             "has values that no print has",
             where=where,
             remedy="Lab runs from 0 to 100 in L, XYZ up to about 100; export the file again.",
         )
-    return found
+    return result
 
 
 def write(table: CgatsTable) -> bytes:
@@ -196,10 +194,10 @@ def write(table: CgatsTable) -> bytes:
     out = ["CGATS.17"]
     own = [name for name in (*table.keywords, *table.fields) if name not in _STANDARD]
     out += [f'KEYWORD "{name}"' for name in own]
-    out += [f"{name} {_quoted(value)}" for name, value in table.keywords.items()]
+    out += [f"{name} {_quote(value)}" for name, value in table.keywords.items()]
     out += [f"NUMBER_OF_FIELDS {len(table.fields)}", "BEGIN_DATA_FORMAT", " ".join(table.fields)]
     out += ["END_DATA_FORMAT", f"NUMBER_OF_SETS {len(table.rows)}", "BEGIN_DATA"]
-    out += [" ".join(_quoted(v) if _needs_quotes(v) else v for v in row) for row in table.rows]
+    out += [" ".join(_quote(v) if _needs_quotes(v) else v for v in row) for row in table.rows]
     return "\n".join([*out, "END_DATA", ""]).encode("utf-8")
 
 
@@ -207,7 +205,7 @@ def _needs_quotes(word: str) -> bool:
     return not word or bool(re.search(r'[\s"#]', word))
 
 
-def _quoted(word: str) -> str:
+def _quote(word: str) -> str:
     return '"' + word.replace('"', '""').replace("\n", " ") + '"'
 
 

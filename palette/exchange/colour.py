@@ -59,7 +59,7 @@ def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
 
 
 def as_palette(colours: Sequence[NamedColour]) -> Palette:
-    """Return colours from a file as a palette, for ``recolour.matched`` or a swatch card.
+    """Return colours that came without artwork as a palette that can be written.
 
     A file does not say how much area each colour covers: all get the same share, and the first is
     taken for the ground, as in the files that kitloom writes.
@@ -82,13 +82,13 @@ def _triple(lab: np.ndarray) -> tuple[float, float, float]:
     return float(lab[0]), float(lab[1]), float(lab[2])
 
 
-def decoded(data: bytes, where: str) -> str:
+def decode(data: bytes, where: str) -> str:
     """Return the file's text, UTF-8 with or without a byte order mark.
 
     Raises:
         PaletteError: too large, or no text.
     """
-    checked_size(data, where)
+    check_size(data, where)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -97,7 +97,7 @@ def decoded(data: bytes, where: str) -> str:
         ) from error
 
 
-def checked_size(data: bytes, where: str) -> None:
+def check_size(data: bytes, where: str) -> None:
     """Refuse files that no palette needs.
 
     Raises:
@@ -112,13 +112,13 @@ def checked_size(data: bytes, where: str) -> None:
         )
 
 
-def checked_count(found: Iterable[NamedColour], where: str) -> tuple[NamedColour, ...]:
+def check_count(source: Iterable[NamedColour], where: str) -> tuple[NamedColour, ...]:
     """Return the colours of a file if there are neither none nor too many; stop at too many.
 
     Raises:
         PaletteError: no colours, or more than 1,000.
     """
-    colours = tuple(islice(found, MOST_COLOURS + 1))
+    colours = tuple(islice(source, MOST_COLOURS + 1))
     if not colours:
         raise PaletteError(
             "there are no colours in it", where=where, remedy="Give a file with at least one."

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 
 from palette.choose import Palette
-from palette.exchange.colour import NamedColour, checked_count, decoded, from_hex
+from palette.exchange.colour import NamedColour, check_count, decode, from_hex
 
 _COMMENT = re.compile(r"/\*.*?(?:\*/|\Z)", re.DOTALL)
 _COLOUR = re.compile(r"--([\w-]{1,200})\s*:\s*#([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\s*(?=[;}]|\Z)")
@@ -33,8 +33,8 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
     Raises:
         PaletteError: too large, no text, or no such colour in it.
     """
-    found = _COLOUR.findall(_COMMENT.sub(" ", decoded(data, where)))
-    return checked_count((_colour(name, digits, where) for name, digits in found), where)
+    properties = _COLOUR.findall(_COMMENT.sub(" ", decode(data, where)))
+    return check_count((_colour(name, digits, where) for name, digits in properties), where)
 
 
 def _colour(name: str, digits: str, where: str) -> NamedColour:

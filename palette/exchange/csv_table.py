@@ -12,7 +12,7 @@ import io
 
 from palette.choose import Palette
 from palette.errors import PaletteError
-from palette.exchange.colour import NamedColour, checked_count, decoded, from_hex, from_lab
+from palette.exchange.colour import NamedColour, check_count, decode, from_hex, from_lab
 
 _COLUMNS = ("name", "hex", "L", "a", "b", "share", "role")
 
@@ -34,7 +34,7 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
     Raises:
         PaletteError: no heading, no colours, or a cell that is no colour; names the line.
     """
-    lines = decoded(data, where).splitlines()
+    lines = decode(data, where).splitlines()
     heading = lines[0] if lines else ""
     mark = max(",;\t", key=heading.count)
     try:
@@ -50,12 +50,12 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
             where=where,
             remedy='Begin with a line like "name,hex" or "name,L,a,b".',
         )
-    found = (
+    colours = (
         _colour(dict(zip(columns, row, strict=False)), f"{where}, line {number}")
         for number, row in enumerate(rows[1:], start=2)
         if any(cell.strip() for cell in row)
     )
-    return checked_count(found, where)
+    return check_count(colours, where)
 
 
 def _colour(row: dict[str, str], where: str) -> NamedColour:

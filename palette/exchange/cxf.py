@@ -17,7 +17,7 @@ from xml.parsers import expat
 
 from palette.choose import Palette
 from palette.errors import PaletteError
-from palette.exchange.colour import NamedColour, checked_count, checked_size, from_lab
+from palette.exchange.colour import NamedColour, check_count, check_size, from_lab
 
 _SPACE = "http://colorexchangeformat.com/CxF3-core"
 _NS = f"{{{_SPACE}}}"
@@ -63,14 +63,14 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
     Raises:
         PaletteError: no CxF, a document type declaration, another illuminant, or no colours.
     """
-    checked_size(data, where)
-    root = _parsed(data, where)
+    check_size(data, where)
+    root = _parse(data, where)
     if root.tag != f"{_NS}CxF":
         raise PaletteError(
             "not a CxF3 file", where=where, remedy="Export the colours as CxF3 (ISO 17972-1)."
         )
     _check_illuminants(root.iter(f"{_NS}Illuminant"), where)
-    return checked_count(_colours(root, where), where)
+    return check_count(_colours(root, where), where)
 
 
 def _colours(root: Element, where: str) -> Iterator[NamedColour]:
@@ -104,7 +104,7 @@ def _number(lab: Element, key: str, name: str, where: str) -> float:
         ) from error
 
 
-def _parsed(data: bytes, where: str) -> Element:
+def _parse(data: bytes, where: str) -> Element:
     """Parse without document type, entities or great depth."""
     parser = expat.ParserCreate(namespace_separator="}")
     builder = TreeBuilder()

@@ -15,9 +15,9 @@ import re
 from collections.abc import Iterator
 from typing import Any, NoReturn
 
-from palette.choose import Palette, Swatch, told_share
+from palette.choose import Palette, Swatch, share_words
 from palette.errors import PaletteError
-from palette.exchange.colour import NamedColour, checked_count, decoded, from_hex, from_lab
+from palette.exchange.colour import NamedColour, check_count, decode, from_hex, from_lab
 from palette.space import hex_of, parse_hex
 
 _SCHEMA = "https://www.designtokens.org/schemas/2025.10/format.json"
@@ -46,7 +46,7 @@ def _token(swatch: Swatch) -> dict[str, Any]:
             "alpha": 1,
             "hex": swatch.hex,
         },
-        "$description": f"{swatch.role.value}, {told_share(swatch.share)} of the artwork",
+        "$description": f"{swatch.role.value}, {share_words(swatch.share)} of the artwork",
     }
 
 
@@ -56,7 +56,7 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
     Raises:
         PaletteError: no JSON, no colours, or a token that breaks the format; names the token.
     """
-    text = decoded(data, where)
+    text = decode(data, where)
     try:
         document = json.loads(text, parse_constant=_no_constant)
     except (ValueError, RecursionError) as error:
@@ -69,7 +69,7 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
         )
     tokens = dict(_walk(document, (), None, where))
     colours = (_colour(path, value, tokens, where) for path, value in tokens.items())
-    return checked_count(colours, where)
+    return check_count(colours, where)
 
 
 def _no_constant(name: str) -> NoReturn:
@@ -110,7 +110,7 @@ def _colour(path: str, value: Any, tokens: dict[str, Any], where: str) -> NamedC
             why="since 2025.10 a colour is an object",
             remedy=f"Write it as {_as_object(value)}.",
         )
-    return _from_value(name, path, _checked(path, value, where), where)
+    return _from_value(name, path, _check(path, value, where), where)
 
 
 def _as_object(text: str) -> str:
@@ -123,7 +123,7 @@ def _as_object(text: str) -> str:
     return json.dumps({"colorSpace": "srgb", "components": components, "hex": hex_of(rgb8)})
 
 
-def _checked(path: str, value: Any, where: str) -> dict[str, Any]:
+def _check(path: str, value: Any, where: str) -> dict[str, Any]:
     """Return the value of a token if its shape is that of a colour."""
     if not isinstance(value, dict):
         raise _broken(path, where, "its value is no object")

@@ -14,9 +14,7 @@ from types import MappingProxyType
 from palette.choose import Palette
 from palette.errors import PaletteError
 from palette.exchange import css, csv_table, cxf, design_tokens
-from palette.exchange.colour import NamedColour, as_palette
-
-__all__ = ["FORMATS", "ExchangeFormat", "NamedColour", "as_palette", "read_colours"]
+from palette.exchange.colour import NamedColour
 
 
 @dataclass(frozen=True)
@@ -24,16 +22,22 @@ class ExchangeFormat:
     """One way to hand colours on.
 
     Attributes:
+        name: its key in ``FORMATS``.
         title: what a person calls the format.
         file_name: the name to write it under; its suffix is what tells formats apart.
         write: palette to bytes.
         read: bytes and the file's name, for errors, to colours; None where it is not read.
+        note: which standard it follows and what of it is read, for the docs.
+        language: what an example in the docs is marked up as; empty for plain text.
     """
 
+    name: str
     title: str
     file_name: str
     write: Callable[[Palette], bytes]
     read: Callable[[bytes, str], tuple[NamedColour, ...]] | None
+    note: str
+    language: str = ""
 
     @property
     def suffix(self) -> str:
@@ -43,12 +47,48 @@ class ExchangeFormat:
 
 FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
     {
-        "design-tokens": ExchangeFormat(
-            "Design Tokens", "palette.tokens.json", design_tokens.write, design_tokens.read
-        ),
-        "css": ExchangeFormat("CSS custom properties", "palette.css", css.write, css.read),
-        "cxf": ExchangeFormat("CxF3", "palette.cxf", cxf.write, cxf.read),
-        "csv": ExchangeFormat("CSV", "palette.csv", csv_table.write, csv_table.read),
+        one.name: one
+        for one in (
+            ExchangeFormat(
+                "design-tokens",
+                "Design Tokens",
+                "palette.tokens.json",
+                design_tokens.write,
+                design_tokens.read,
+                "Design Tokens Community Group, Format and Color Module 2025.10. Groups, aliases "
+                "and the spaces srgb, lab and lch are read; other spaces by their `hex`.",
+                "json",
+            ),
+            ExchangeFormat(
+                "css",
+                "CSS custom properties",
+                "palette.css",
+                css.write,
+                css.read,
+                "Custom properties, as hex and as `lab()` (CSS Color 4). Of a style sheet, custom "
+                "properties that are a hex colour are read, and nothing else.",
+                "css",
+            ),
+            ExchangeFormat(
+                "cxf",
+                "CxF3",
+                "palette.cxf",
+                cxf.write,
+                cxf.read,
+                "ISO 17972-1, objects with CIELAB. Checked against a public reader, not against "
+                "the standard's own text. A document type declaration is refused.",
+                "xml",
+            ),
+            ExchangeFormat(
+                "csv",
+                "CSV",
+                "palette.csv",
+                csv_table.write,
+                csv_table.read,
+                "For spreadsheets. Read with a heading that has `hex`, or `L`, `a` and `b`; fields "
+                "apart by commas, semicolons or tabs.",
+            ),
+        )
     }
 )
 

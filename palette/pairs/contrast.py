@@ -11,15 +11,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.choose import Palette
 from palette.space import de2000_table, hex_to_lab
 
 if TYPE_CHECKING:
     from palette.press import Press
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -15,10 +15,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.choose import Palette
-from palette.space import Pixels, companded, de2000, linear_srgb, parse_hex, srgb_to_lab
+from palette.space import companded, de2000, linear_srgb, parse_hex, srgb_to_lab
 
 TOLD_APART_DE2000 = 10.0  # side by side and small; common practice, no published source
 LOST_DE2000 = 5.0
@@ -32,7 +32,7 @@ class Sight(StrEnum):
     TRITAN = "tritan"
 
 
-_MATRICES = {
+MATRICES = {
     Sight.PROTAN: (
         (0.152286, 1.052583, -0.204868),
         (0.114503, 0.786281, 0.099216),
@@ -62,9 +62,9 @@ class LostPair:
     de2000_seen: float
 
 
-def simulated(rgb8: Pixels, sight: Sight) -> Pixels:
+def simulate(rgb8: Pixels, sight: Sight) -> Pixels:
     """Return what colours (..., 3), sRGB uint8, look like without one kind of cone."""
-    light = linear_srgb(rgb8) @ np.array(_MATRICES[sight], dtype=np.float64).T
+    light = linear_srgb(rgb8) @ np.array(MATRICES[sight], dtype=np.float64).T
     seen: Pixels = np.rint(companded(light) * 255.0).astype(np.uint8)
     return seen
 
@@ -76,16 +76,16 @@ def lost_pairs(palette: Palette) -> tuple[LostPair, ...]:
         return ()
     rgb8 = np.stack([parse_hex(text) for text in hexes])
     plain = _table(rgb8)
-    found = []
+    result = []
     for sight in Sight:
-        seen = _table(simulated(rgb8, sight))
+        seen = _table(simulate(rgb8, sight))
         lost = np.triu((plain >= TOLD_APART_DE2000) & (seen < LOST_DE2000), 1)
         for i, j in np.argwhere(lost):
             pair = (hexes[i], hexes[j], sight, float(plain[i, j]), float(seen[i, j]))
-            found.append(LostPair(*pair))
-    return tuple(found)
+            result.append(LostPair(*pair))
+    return tuple(result)
 
 
-def _table(rgb8: Pixels) -> NDArray[np.float64]:
+def _table(rgb8: Pixels) -> Floats:
     labs = srgb_to_lab(rgb8)
     return de2000(labs[:, None], labs[None])

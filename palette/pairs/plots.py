@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from palette.choose import Palette, told_share
-from palette.space.lab import Floats
+from palette.arrays import Floats
+from palette.choose import Palette, share_words
 
 if TYPE_CHECKING:
     from palette.press import Press
@@ -68,10 +68,10 @@ def _gamut(press: Press) -> list[str]:
     """Outline the chroma that the press reaches in each direction, at any lightness."""
     hues = np.radians(np.arange(0, 360, 5))
     lightness = np.arange(10, 100, 8)
-    asked = np.array(
+    request = np.array(
         [(level, 128 * np.cos(h), 128 * np.sin(h)) for level in lightness for h in hues]
     )
-    printed = press.to_print(asked)
+    printed = press.to_print(request)
     chroma = np.hypot(printed[:, 1], printed[:, 2])
     hue = np.degrees(np.arctan2(printed[:, 2], printed[:, 1])) % 360
     sector = (hue // 10).astype(int)
@@ -88,9 +88,9 @@ def _gamut(press: Press) -> list[str]:
     ]
 
 
-def _arrows(asked: Floats, printed: Floats) -> list[str]:
+def _arrows(request: Floats, printed: Floats) -> list[str]:
     lines = []
-    for one, other in zip(asked, printed, strict=True):
+    for one, other in zip(request, printed, strict=True):
         (x1, y1), (x2, y2) = _at(one[1], one[2]), _at(other[1], other[2])
         lines.append(
             f'<path d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}" stroke="{_INK}"/>'
@@ -110,6 +110,6 @@ def _dots(palette: Palette) -> list[str]:
             f'stroke="#ffffff" stroke-width="2.5"/>'
             f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius + 1.2:.1f}" fill="none" '
             f'stroke="{_SOFT}" stroke-width="0.6"><title>{escape(one.name)}, '
-            f"{told_share(one.share)}</title></circle>"
+            f"{share_words(one.share)}</title></circle>"
         )
     return dots

@@ -3,7 +3,7 @@
 In: colours asked for, CIELAB (D50), relative to the paper's white and with black point compensation
 on both sides, so that plain white and plain black are never flagged. Out: the colours that would
 stand on paper. A new press is a module here with a class that keeps ``Press``, and a line in
-``open_press``. Not done here: verdicts on a maker's colours (``palette.proof``).
+``palette.surfaces``. Not done here: verdicts on a maker's colours (``palette.proof``).
 """
 
 from palette.press.builtin import builtin_press
@@ -11,12 +11,14 @@ from palette.press.chart_file import ChartRecord, to_toml
 from palette.press.chart_fit import fit_chart
 from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
 from palette.press.opening import open_press
-from palette.press.picture import ColourCube
+from palette.press.picture import CACHED_PRESSES, SHIFT_SCALE, ColourCube, print_cube, shift_cube
 from palette.press.protocol import InkPress, Intent, Press
 
 __all__ = [
+    "CACHED_PRESSES",
     "HUES",
     "LEVELS",
+    "SHIFT_SCALE",
     "ChartRecord",
     "ColourCube",
     "Gamut",
@@ -27,5 +29,7 @@ __all__ = [
     "fit_chart",
     "gamut_of",
     "open_press",
+    "print_cube",
+    "shift_cube",
     "to_toml",
 ]

@@ -14,8 +14,8 @@ from __future__ import annotations
 from functools import cache, cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import clip
@@ -30,8 +30,6 @@ from palette.press.neugebauer import (
 )
 from palette.press.table import LabTable
 from palette.space import de2000, from_polar, lab_to_oklab, oklab_to_lab, to_polar
-
-Floats = NDArray[np.float64]
 
 # the share of the outermost chroma that is promised: the model's own error, mean CIEDE2000 0.2 to
 # 0.3, is some half per cent of it, and a warning too many costs less than one too few
@@ -64,8 +62,8 @@ class BuiltinPress:
     @cached_property
     def _table(self) -> LabTable:
         def answer(nodes: Floats) -> Floats:
-            asked = to_polar(lab_to_oklab(without_black(nodes, self.black_l)))
-            moved = oklab_to_lab(from_polar(clip(self.gamut, asked)))
+            request = to_polar(lab_to_oklab(without_black(nodes, self.black_l)))
+            moved = oklab_to_lab(from_polar(clip(self.gamut, request)))
             return with_black(moved, self.black_l)
 
         return LabTable(self.black_l, answer)
@@ -87,16 +85,16 @@ class BuiltinPress:
 
 @cache
 def builtin_press(surface: str) -> BuiltinPress:
-    """Return the press of a surface, "glossy" or "matt"; one object each, so its bound is kept.
+    """Return the press of a key of ``CONDITIONS``; one object each, so its bound is kept.
 
     Raises:
         KeyError: another surface.
     """
-    condition, name, limits = _SURFACES[surface]
+    condition, name, limits = CONDITIONS[surface]
     return BuiltinPress(condition, name, limits)
 
 
-_SURFACES = {
+CONDITIONS = {
     "glossy": (
         GLOSSY,
         "glossy (like coated offset, FOGRA39)",

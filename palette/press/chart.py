@@ -5,16 +5,17 @@ like every press. A home printer takes RGB and converts it by itself: so what wi
 for a colour is what the printer was measured to print when sent that very RGB, driver and all.
 
 ``open_chart`` opens the file that ``chart_file`` describes. Not done here: reading a chart
-(``palette.scan``, ``chart_measured``); colours outside sRGB, which no artwork holds.
+(``palette.scan``, ``palette.chart.measurement``); colours outside sRGB, which no artwork holds.
 """
 
 from __future__ import annotations
 
+from functools import cached_property
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.press.chart_file import ChartRecord, read_record
 from palette.press.chart_fit import ChartFit, fit_chart
 from palette.press.gamut import Gamut, gamut_of
@@ -28,8 +29,6 @@ from palette.space import (
     srgb_to_lab,
     to_polar,
 )
-
-Floats = NDArray[np.float64]
 
 LIMITS = {
     "instrument": "Measured on your printer: patches left out of the fit are missed by {mean:.1f} "
@@ -53,19 +52,22 @@ class ChartPress:
             mean=record.error.mean_de2000, p95=record.error.p95_de2000
         )
         self.fit: ChartFit = fit_chart(record.rgb, record.lab, record.choice)
-        self._gamut: Gamut | None = None
-        self._table: Floats | None = None
 
-    @property
+    @cached_property
     def gamut(self) -> Gamut:
-        """All that this printer can be made to print, made on first use and then kept."""
-        if self._gamut is None:
-            self._gamut = gamut_of(lambda rgb: lab_to_oklab(self.fit.printed(rgb)), channels=3)
-        return self._gamut
+        """All that this printer can be made to print."""
+        return gamut_of(lambda rgb: lab_to_oklab(self.fit.predict(rgb)), channels=3)
+
+    @cached_property
+    def _table(self) -> Floats:
+        """What is printed at the nodes of sRGB, for searches over many colours."""
+        steps = np.linspace(0.0, 1.0, _SIDE)
+        nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
+        return self.fit.predict(nodes.reshape(-1, 3)).reshape(_SIDE, _SIDE, _SIDE, 3)
 
     def to_print(self, lab: Floats) -> Floats:
         """Return the colours that would stand on paper for the colours asked for."""
-        return self.fit.printed(lab_to_srgb(np.asarray(lab, dtype=np.float64).reshape(-1, 3)))
+        return self.fit.predict(lab_to_srgb(np.asarray(lab, dtype=np.float64).reshape(-1, 3)))
 
     def shift(self, lab: Floats) -> Floats:
         """Return, shape (n,), how far in CIEDE2000 each colour moves by printing."""
@@ -78,35 +80,31 @@ class ChartPress:
         Where the driver shifts every colour of a hue, the one that shifts least.
         """
         values = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
-        found = values.copy()
+        result = values.copy()
         moves = self.shift(values) > _AS_SEEN
         for first in range(0, int(moves.sum()), 2_000):
             rows = np.flatnonzero(moves)[first : first + 2_000]
-            found[rows] = self._nearest(values[rows])
-        return found
+            result[rows] = self._nearest(values[rows])
+        return result
 
-    def _nearest(self, asked: Floats) -> Floats:
+    def _nearest(self, request: Floats) -> Floats:
         """Try the printable colour of the same hue and paler, lighter and darker ones about it."""
-        inside = clip(self.gamut, to_polar(lab_to_oklab(asked)), HUE_KEEPING)
+        inside = clip(self.gamut, to_polar(lab_to_oklab(request)), HUE_KEEPING)
         paler, lighter = np.linspace(1.0, 0.0, 13), np.linspace(-8.0, 8.0, 5)
-        tries = np.repeat(inside[:, None, :], len(paler) * len(lighter), axis=1)
-        tries[..., 1] *= np.repeat(paler, len(lighter))
-        tries[..., 0] = np.clip(tries[..., 0] + np.tile(lighter, len(paler)), 0.0, 100.0)
+        candidates = np.repeat(inside[:, None, :], len(paler) * len(lighter), axis=1)
+        candidates[..., 1] *= np.repeat(paler, len(lighter))
+        candidates[..., 0] = np.clip(candidates[..., 0] + np.tile(lighter, len(paler)), 0.0, 100.0)
         # back through sRGB: only what a pixel can ask for is worth proposing
-        seen = srgb_to_lab(lab_to_srgb(oklab_to_lab(from_polar(tries))))
-        shift = de2000(seen, self._looked_up(seen.reshape(-1, 3)).reshape(seen.shape))
-        cost = de2000(seen, asked[:, None, :]) + 20.0 * np.maximum(shift - _AS_SEEN, 0.0)
+        seen = srgb_to_lab(lab_to_srgb(oklab_to_lab(from_polar(candidates))))
+        shift = de2000(seen, self._look_up(seen.reshape(-1, 3)).reshape(seen.shape))
+        cost = de2000(seen, request[:, None, :]) + 20.0 * np.maximum(shift - _AS_SEEN, 0.0)
         best: Floats = seen[np.arange(len(seen)), np.argmin(cost, axis=1)]
         return best
 
-    def _looked_up(self, lab: Floats) -> Floats:
-        """Return ``to_print`` by interpolation in a table, for searches over many colours."""
+    def _look_up(self, lab: Floats) -> Floats:
+        """Return ``to_print`` by interpolation in the table."""
         from scipy.ndimage import map_coordinates
 
-        if self._table is None:
-            steps = np.linspace(0.0, 1.0, _SIDE)
-            nodes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1)
-            self._table = self.fit.printed(nodes.reshape(-1, 3)).reshape(_SIDE, _SIDE, _SIDE, 3)
         at = (lab_to_srgb(lab) * (_SIDE - 1)).T
         bands = [map_coordinates(self._table[..., i], at, order=1) for i in range(3)]
         return np.stack(bands, axis=1)

@@ -13,15 +13,13 @@ from pathlib import Path
 from typing import Any, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.errors import ProfileError
 from palette.file_bytes import read_bytes
-from palette.press.chart_fit import NOISES, SURFACES, FitChoice, FitError
+from palette.press.chart_fit import LIKE, NOISES, FitChoice, FitError
 from palette.toml_text import parse_toml
 
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 Source = Literal["instrument", "scan"]
 
 MOST_BYTES = 1_000_000
@@ -159,7 +157,7 @@ def _record(data: dict[str, Any]) -> ChartRecord:
         raise ValueError("patches.rgb_lab is out of range")
     fit, error, source = data["fit"], data["error"], data["chart"]["source"]
     choice = FitChoice(fit["like"], float(fit["length"]), float(fit["noise"]))
-    if choice.like not in SURFACES or not 0.05 <= choice.length <= 50.0:
+    if choice.like not in LIKE or not 0.05 <= choice.length <= 50.0:
         raise ValueError("fit.like or fit.length is out of range")
     if not min(NOISES) <= choice.noise <= 10.0 or source not in {"instrument", "scan"}:
         raise ValueError("fit.noise or chart.source is out of range")

@@ -19,15 +19,12 @@ from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
-from numpy.typing import NDArray
 
-from palette.press.builtin import builtin_press
+from palette.arrays import Floats, Pixels
+from palette.press.builtin import CONDITIONS, builtin_press
 from palette.space import de2000, srgb_to_lab
 
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
-
-SURFACES = ("glossy", "matt")
+LIKE = tuple(CONDITIONS)
 LENGTHS = (0.3, 0.6, 1.0, 2.0, 4.0)  # reach of a patch, in RGB where a side is 1
 NOISES = (0.0001, 0.001, 0.01, 0.1)  # smoothing, as a share of the correction's own variance
 _AT_ONCE = 16_384
@@ -76,7 +73,7 @@ class ChartFit:
         self.sent.setflags(write=False)
         self.pull.setflags(write=False)
 
-    def printed(self, rgb: Floats) -> Floats:
+    def predict(self, rgb: Floats) -> Floats:
         """Return the CIELAB (D50), relative, that stands on paper for sRGB 0 to 1, (n, 3)."""
         start = builtin_press(self.choice.like).to_print(srgb_to_lab(rgb))
         out = np.empty_like(start)
@@ -95,11 +92,9 @@ def fit_chart(rgb: Pixels, lab: Floats, choice: FitChoice | None = None) -> Char
         lab: (n, 3) what was read, relative to paper and black.
         choice: how to fit, where an earlier run has chosen it.
     """
-    sent, read, copies = _averaged(rgb, lab)
-    starts = {name: builtin_press(name).to_print(srgb_to_lab(sent)) for name in SURFACES}
-    choices = (
-        [choice] if choice else [FitChoice(*one) for one in product(SURFACES, LENGTHS, NOISES)]
-    )
+    sent, read, copies = _average(rgb, lab)
+    starts = {name: builtin_press(name).to_print(srgb_to_lab(sent)) for name in LIKE}
+    choices = [choice] if choice else [FitChoice(*one) for one in product(LIKE, LENGTHS, NOISES)]
     best: tuple[float, ChartFit] | None = None
     for one in choices:
         pull, left_out = _solve(sent, read - starts[one.like], copies, one)
@@ -111,7 +106,7 @@ def fit_chart(rgb: Pixels, lab: Floats, choice: FitChoice | None = None) -> Char
     return best[1]
 
 
-def _averaged(rgb: Pixels, lab: Floats) -> tuple[Floats, Floats, Floats]:
+def _average(rgb: Pixels, lab: Floats) -> tuple[Floats, Floats, Floats]:
     """Return the different colours, 0 to 1, their mean reading, and how often each was read."""
     colours, which, count = np.unique(rgb, axis=0, return_inverse=True, return_counts=True)
     total = np.zeros((len(colours), 3))

@@ -17,9 +17,8 @@ from dataclasses import dataclass
 from itertools import combinations, product
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Indices, Mask
 
 LEVELS = 97  # rows: lightness 0 to 100
 HUES = 120  # columns: every 3 degrees, periodic
@@ -44,17 +43,17 @@ class Gamut:
         r, c = row.astype(np.intp), column.astype(np.intp) % HUES
         down, along = row - r, column - np.floor(column)
         at = r * HUES + c
-        beside = at + np.where(c == HUES - 1, 1 - HUES, 1)
+        next_hue = at + np.where(c == HUES - 1, 1 - HUES, 1)
         flat = self.chroma.reshape(-1)
-        upper = flat[at] + along * (flat[beside] - flat[at])
-        lower = flat[at + HUES] + along * (flat[beside + HUES] - flat[at + HUES])
+        upper = flat[at] + along * (flat[next_hue] - flat[at])
+        lower = flat[at + HUES] + along * (flat[next_hue + HUES] - flat[at + HUES])
         bound: Floats = upper + down * (lower - upper)
         return bound
 
-    def holds(self, lch: Floats, slack: float = 0.0) -> NDArray[np.bool_]:
+    def holds(self, lch: Floats, slack: float = 0.0) -> Mask:
         """Return which of the (n, 3) lightness, chroma, hue lie inside or within ``slack``."""
         light, chroma, hue = lch.T
-        inside: NDArray[np.bool_] = (
+        inside: Mask = (
             (chroma <= self.limit(light, hue) + slack)
             & (light >= -slack)
             & (light <= 100.0 + slack)
@@ -124,7 +123,7 @@ def _closed_at_black(table: Floats) -> Floats:
     return np.concatenate([cone, table[first:]])
 
 
-def _cuts(triangles: Floats) -> tuple[NDArray[np.intp], Floats, Floats]:
+def _cuts(triangles: Floats) -> tuple[Indices, Floats, Floats]:
     """Cut (n, 3, 3) triangles at every level: rows of the table and both ends of each cut."""
     order = np.argsort(triangles[:, :, 0], axis=1)
     ranked = np.take_along_axis(triangles, order[:, :, None], axis=1)
@@ -148,7 +147,7 @@ def _crossing(low: Floats, high: Floats, level: Floats) -> Floats:
     return point
 
 
-def _spread(table: Floats, row: NDArray[np.intp], start: Floats, end: Floats) -> None:
+def _spread(table: Floats, row: Indices, start: Floats, end: Floats) -> None:
     """Raise the table to where cuts from start to end cross the hue rays."""
     hue = np.arctan2(start[:, 1], start[:, 0])
     area = start[:, 0] * end[:, 1] - start[:, 1] * end[:, 0]

@@ -22,16 +22,14 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.errors import ProfileError, shown
 from palette.file_bytes import read_bytes
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.nearest import nearest_printable
 from palette.press.protocol import Intent
 from palette.space import de2000, lab_to_oklab, lab_to_srgb8
-
-Floats = NDArray[np.float64]
 
 INTENTS: dict[str, int] = {"perceptual": 0, "relative": 1, "saturation": 2, "absolute": 3}
 MAX_BYTES = 64 * 1024 * 1024  # a large printer profile has about 3 MiB
@@ -87,11 +85,11 @@ class IccPress:
 
         return gamut_of(oklab_of_shares, channels=_CHANNELS[self._mode])
 
-    def _device(self, lab: Floats) -> NDArray[np.uint8]:
+    def _device(self, lab: Floats) -> Pixels:
         srgb = lab_to_srgb8(np.asarray(lab, dtype=np.float64).reshape(-1, 3))
         return _through(self._into, srgb, "RGB").reshape(-1, _CHANNELS[self._mode])
 
-    def _seen(self, device: NDArray[np.uint8]) -> Floats:
+    def _seen(self, device: Pixels) -> Floats:
         coded = _through(self._back, device, self._mode).reshape(-1, 3)
         opponent = coded[:, 1:].view(np.int8)  # Pillow packs a* and b* as signed bytes
         return np.column_stack([coded[:, 0] * (100.0 / 255.0), opponent]).astype(np.float64)
@@ -105,7 +103,7 @@ class CmykIccPress(IccPress):
         return self._device(lab) / 255.0
 
 
-def _through(transform: Any, values: NDArray[np.uint8], mode: str) -> NDArray[np.uint8]:
+def _through(transform: Any, values: Pixels, mode: str) -> Pixels:
     """Send (n, channels) bytes through a transform as one row of pixels."""
     from PIL import Image, ImageCms
 

@@ -20,11 +20,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.press.gamut import Gamut
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +75,11 @@ def _cheapest(gamut: Gamut, target: Floats, spots: Floats, weights: Weights) -> 
     """Return the (n, 2) lightness and hue of least cost among (n, m, 2)."""
     spots[..., 0] = np.clip(spots[..., 0], 0.0, 100.0)
     light, chroma, hue = (target[:, i, None] for i in range(3))
-    found = _best_chroma(gamut, target, spots, weights)
+    reach = _best_chroma(gamut, target, spots, weights)
     cost = (
         weights.light * (spots[..., 0] - light) ** 2
-        + weights.chroma * (found - chroma) ** 2
-        + weights.hue * 2.0 * chroma * found * (1.0 - np.cos(spots[..., 1] - hue))
+        + weights.chroma * (reach - chroma) ** 2
+        + weights.hue * 2.0 * chroma * reach * (1.0 - np.cos(spots[..., 1] - hue))
     )
     best: Floats = spots[np.arange(len(spots)), np.argmin(cost, axis=1)]
     return best
@@ -91,5 +89,5 @@ def _best_chroma(gamut: Gamut, target: Floats, spots: Floats, weights: Weights) 
     """Return the printable chroma of least cost at each of (n, m, 2) lightness and hue."""
     chroma, hue = target[:, 1, None], target[:, 2, None]
     lean = weights.hue / weights.chroma * (1.0 - np.cos(spots[..., 1] - hue))
-    wanted = np.maximum(chroma * (1.0 - lean), 0.0)
-    return np.minimum(wanted, gamut.limit(spots[..., 0], spots[..., 1]))
+    ideal = np.maximum(chroma * (1.0 - lean), 0.0)
+    return np.minimum(ideal, gamut.limit(spots[..., 0], spots[..., 1]))

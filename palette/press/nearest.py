@@ -10,13 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.press.gamut import Gamut
 from palette.press.mapping import HUE_KEEPING, clip
 from palette.space import de2000, from_polar, lab_to_oklab, oklab_to_lab, to_polar
-
-Floats = NDArray[np.float64]
 
 _SETTLED = 1.0  # CIEDE2000: below what anyone sees
 _ROUNDS = 6

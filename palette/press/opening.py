@@ -4,20 +4,22 @@ A press turns the colour asked for into the colour that would stand on paper. Ev
 (D50), relative to the paper's white and with black point compensation on both sides, so that plain
 white and plain black are never flagged: paper white is asked for as L* 100 and printed as L* 100.
 
-A new press is a module beside this one with a class that keeps ``Press``, and a line in
-``open_press``: built-in presses by their surface, the others by the file that describes them.
+A new press is a module beside this one with a class that keeps ``Press``. One for a surface has a
+line in ``palette.surfaces``, one that a file describes a branch in ``open_press``.
 """
 
 from __future__ import annotations
 
+from importlib import import_module
 from pathlib import Path
 
 from palette.errors import ProfileError
-from palette.press.protocol import SURFACES, Intent, Press
+from palette.press.protocol import Intent, Press
+from palette.surfaces import DEFAULT_SURFACE, SURFACES
 
 
 def open_press(
-    surface: str = "glossy",
+    surface: str = DEFAULT_SURFACE,
     profile: Path | None = None,
     *,
     intent: Intent = "relative",
@@ -27,7 +29,7 @@ def open_press(
     """Return the press that a recipe or an option names.
 
     Args:
-        surface: "glossy" (like coated offset) or "matt" (like uncoated); used without a profile.
+        surface: a key of ``SURFACES``; used without a profile.
         profile: a printer's ICC profile.
         intent: with a profile, "perceptual", "relative", "saturation" or "absolute".
         black_point_compensation: with a profile, whether black is scaled to black on both sides.
@@ -50,6 +52,6 @@ def open_press(
             where="press.surface",
             remedy=f"Write one of {', '.join(SURFACES)}, or name a printer profile.",
         )
-    from palette.press.builtin import builtin_press
-
-    return builtin_press(surface)
+    module, function = SURFACES[surface].source.split(":")
+    press: Press = getattr(import_module(module), function)(surface)
+    return press

@@ -2,7 +2,7 @@
 
 A picture has millions of pixels, a press takes microseconds a colour: so the press is asked once
 for 33 x 33 x 33 sRGB colours, and Pillow interpolates between them. In and out: sRGB uint8,
-(height, width, 3). The cube of a press is made on first use and kept as long as the press lives.
+(height, width, 3). A cube takes 4 MB; those of the last few presses are cached.
 
 Source: three-dimensional look-up with trilinear interpolation, as in any colour management system.
 """
@@ -10,31 +10,28 @@ Source: three-dimensional look-up with trilinear interpolation, as in any colour
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, ClassVar
-from weakref import WeakKeyDictionary
+from functools import lru_cache
+from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.press.protocol import Press
 from palette.space import lab_to_srgb, srgb_to_lab
 
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
-
 SIDE = 33
+CACHED_PRESSES = 4  # of each kind of cube: a surface or two, a profile, a chart
 SHIFT_SCALE = 10.0  # one step of a shift picture is a tenth of a unit
 
 
 class ColourCube:
     """A table of SIDE x SIDE x SIDE answers, each three numbers 0 to 1, ready for a picture."""
 
-    _kept: ClassVar[WeakKeyDictionary[Press, dict[str, ColourCube]]] = WeakKeyDictionary()
-
-    def __init__(self, answers: Floats) -> None:
+    def __init__(self, answer: Callable[[Floats], Floats]) -> None:
+        """Ask for the answers, (n, 3) CIELAB (D50) to (n, 3) numbers 0 to 1, at all nodes."""
         from PIL import ImageFilter
 
-        self._answers = answers.reshape(SIDE, SIDE, SIDE, 3)
+        self._answers = answer(cube_lab()).reshape(SIDE, SIDE, SIDE, 3)
         self._answers.setflags(write=False)
         # Pillow counts red fastest, the cube is asked with blue fastest
         flat: Any = self._answers.transpose(2, 1, 0, 3).astype(np.float32).reshape(-1)
@@ -57,27 +54,18 @@ class ColourCube:
         ]
         return np.stack(columns, axis=-1)
 
-    @classmethod
-    def of_print(cls, press: Press) -> ColourCube:
-        """Return the cube from sRGB to the printed colour, sRGB."""
-        return cls.kept(press, "print", lambda lab: lab_to_srgb(press.to_print(lab)))
 
-    @classmethod
-    def of_shift(cls, press: Press) -> ColourCube:
-        """Return the cube from sRGB to ten times the shift, as a grey."""
+@lru_cache(CACHED_PRESSES)
+def print_cube(press: Press) -> ColourCube:
+    """Return the cube from sRGB to the printed colour, sRGB."""
+    return ColourCube(lambda lab: lab_to_srgb(press.to_print(lab)))
 
-        def answer(lab: Floats) -> Floats:
-            return np.repeat(press.shift(lab)[:, None] * (SHIFT_SCALE / 255.0), 3, axis=1)
 
-        return cls.kept(press, "shift", answer)
-
-    @classmethod
-    def kept(cls, press: Press, what: str, answer: Callable[[Floats], Floats]) -> ColourCube:
-        """Return the press's cube of that name, made of the answer on first use."""
-        cubes = cls._kept.setdefault(press, {})
-        if what not in cubes:
-            cubes[what] = cls(answer(cube_lab()))
-        return cubes[what]
+@lru_cache(CACHED_PRESSES)
+def shift_cube(press: Press) -> ColourCube:
+    """Return the cube from sRGB to ten times the shift, as a grey."""
+    scale = SHIFT_SCALE / 255.0
+    return ColourCube(lambda lab: np.repeat(press.shift(lab)[:, None] * scale, 3, axis=1))
 
 
 def cube_lab() -> Floats:

@@ -9,20 +9,21 @@ from __future__ import annotations
 
 from typing import Literal, Protocol, runtime_checkable
 
-import numpy as np
-from numpy.typing import NDArray
-
+from palette.arrays import Floats
 from palette.press.gamut import Gamut
 
-Floats = NDArray[np.float64]
-
 Intent = Literal["perceptual", "relative", "saturation", "absolute"]
-SURFACES = ("glossy", "matt")
 
 
 @runtime_checkable
 class Press(Protocol):
-    """Whatever prints, as three questions about colours; arrays are (n, 3) CIELAB (D50)."""
+    """Whatever prints, as three questions about colours; arrays are (n, 3) CIELAB (D50).
+
+    A press is told from others by being itself: what is worked out from it is cached by its hash.
+    """
+
+    def __hash__(self) -> int:
+        """As of any object."""
 
     @property
     def name(self) -> str:

@@ -17,9 +17,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from palette.arrays import Floats
 
 NODES = 17
 

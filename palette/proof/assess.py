@@ -17,13 +17,11 @@ from dataclasses import dataclass
 from typing import Literal, Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
-from palette.press import ColourCube, Press
+from palette.arrays import Floats, Floats32, Pixels
+from palette.press import SHIFT_SCALE, Press, print_cube, shift_cube
 from palette.space import de2000, hex_of, hex_to_lab, lab_to_srgb8
 
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 Grade = Literal["as seen", "borderline", "will shift"]
 
 OUT_OF_GAMUT = 3.0
@@ -106,8 +104,10 @@ def assess_colours(colours: Sequence[str] | Floats, press: Press) -> tuple[Colou
     off = de2000(lab, np.array([hex_to_lab(c) for c in nearest])).tolist()
     shifts = [float(s) for s in press.shift(lab)]
     return tuple(
-        ColourAssessment(asked, there, shift, shift < OUT_OF_GAMUT, grade_of(shift), near, far)
-        for asked, there, shift, near, far in zip(shown, printed, shifts, nearest, off, strict=True)
+        ColourAssessment(colour, there, shift, shift < OUT_OF_GAMUT, grade_of(shift), near, far)
+        for colour, there, shift, near, far in zip(
+            shown, printed, shifts, nearest, off, strict=True
+        )
     )
 
 
@@ -131,9 +131,9 @@ def proof_pixels(pixels: Pixels, press: Press) -> Pixels:
     Paper white is shown as white. Differs from colour-by-colour ``to_print`` by about 0.3 in
     CIEDE2000, since it interpolates in a cube of 33 steps a side.
     """
-    return ColourCube.of_print(press).apply(pixels)
+    return print_cube(press).apply(pixels)
 
 
-def shift_map(pixels: Pixels, press: Press) -> NDArray[np.float32]:
+def shift_map(pixels: Pixels, press: Press) -> Floats32:
     """Return how far each pixel moves in CIEDE2000, (height, width), to a tenth, 25 at most."""
-    return ColourCube.of_shift(press).apply(pixels)[..., 0].astype(np.float32) / np.float32(10.0)
+    return shift_cube(press).apply(pixels)[..., 0].astype(np.float32) / np.float32(SHIFT_SCALE)

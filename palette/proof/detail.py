@@ -21,12 +21,10 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Mask, Pixels
 from palette.space import D50, srgb_to_xyz, xyz_to_lab
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
+from palette.units import MM_PER_INCH
 
 POSITIVE_MM = 0.18
 REVERSED_MM = 0.35
@@ -34,7 +32,6 @@ MIN_CONTRAST = 25.0  # in L*: fainter strokes are texture
 LEAST_LENGTH = 6  # in limits
 MAX_PLACES = 20
 FINEST_DPI = 1200.0  # a tile at twice this is reduced first: then 0.18 mm are 9 pixels
-_MM_PER_INCH = 25.4
 _BAND = 2**16  # pixels
 
 
@@ -71,9 +68,9 @@ def thin_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
         dpi: pixels per inch on paper, at the repeat it is printed with.
     """
     step = _step(pixels, dpi)
-    light = _lightness(_reduced(pixels, step))
-    found = _of_kind(light, dpi / step, "positive") + _of_kind(light, dpi / step, "reversed")
-    return found if step == 1 else tuple(_finer(one, step) for one in found)
+    light = _lightness(_reduce(pixels, step))
+    strokes = _of_kind(light, dpi / step, "positive") + _of_kind(light, dpi / step, "reversed")
+    return strokes if step == 1 else tuple(_in_full_pixels(one, step) for one in strokes)
 
 
 def _step(pixels: Pixels, dpi: float) -> int:
@@ -84,7 +81,7 @@ def _step(pixels: Pixels, dpi: float) -> int:
     return step
 
 
-def _reduced(pixels: Pixels, step: int) -> Pixels:
+def _reduce(pixels: Pixels, step: int) -> Pixels:
     from PIL import Image
 
     if step == 1:
@@ -92,7 +89,7 @@ def _reduced(pixels: Pixels, step: int) -> Pixels:
     return np.asarray(Image.fromarray(np.ascontiguousarray(pixels)).reduce(step))
 
 
-def _finer(stroke: ThinStroke, step: int) -> ThinStroke:
+def _in_full_pixels(stroke: ThinStroke, step: int) -> ThinStroke:
     """Return a stroke's box in the pixels of the tile that was reduced."""
     return replace(
         stroke,
@@ -103,8 +100,12 @@ def _finer(stroke: ThinStroke, step: int) -> ThinStroke:
     )
 
 
-def _lightness(pixels: Pixels) -> NDArray[np.uint8]:
-    """Return L* in steps of 1/2.55, (height, width): bytes are quick to open and close."""
+def _lightness(pixels: Pixels) -> Pixels:
+    """Return L* in steps of 1/2.55, (height, width): bytes are quick to open and close.
+
+    The formulas are ``palette.space``'s, as tables: ``srgb_to_lab`` itself would take 24 bytes and
+    three cube roots a pixel, of which this keeps one byte.
+    """
     grey = np.arange(256, dtype=np.uint8)[:, None].repeat(3, axis=1)
     y_of_grey = srgb_to_xyz(grey)[:, 1].astype(np.float32)
     weights = srgb_to_xyz(np.eye(3))[:, 1].astype(np.float32)
@@ -118,17 +119,15 @@ def _lightness(pixels: Pixels) -> NDArray[np.uint8]:
     return coded
 
 
-def _opened(light: NDArray[np.uint8], size: int, *, close: bool) -> NDArray[np.uint8]:
+def _opening(light: Pixels, size: int, *, close: bool) -> Pixels:
     """Return the grey opening of a periodic picture by a square, or its closing."""
     first, second = (np.maximum, np.minimum) if close else (np.minimum, np.maximum)
     before = size // 2
-    inner = _swept(light, size, first, before)
-    return _swept(inner, size, second, size - 1 - before)
+    inner = _sweep(light, size, first, before)
+    return _sweep(inner, size, second, size - 1 - before)
 
 
-def _swept(
-    light: NDArray[np.uint8], size: int, extreme: np.ufunc, before: int
-) -> NDArray[np.uint8]:
+def _sweep(light: Pixels, size: int, extreme: np.ufunc, before: int) -> Pixels:
     """Return the extreme over a square that reaches ``before`` pixels up and left of each pixel.
 
     The reach doubles from pass to pass, so a square of any size takes few of them.
@@ -148,18 +147,18 @@ def _swept(
 
 
 def _of_kind(
-    light: NDArray[np.uint8], dpi: float, kind: Literal["positive", "reversed"]
+    light: Pixels, dpi: float, kind: Literal["positive", "reversed"]
 ) -> tuple[ThinStroke, ...]:
     from scipy import ndimage
 
     limit_mm = POSITIVE_MM if kind == "positive" else REVERSED_MM
-    least_px = math.ceil(limit_mm / _MM_PER_INCH * dpi - 1e-6)
+    least_px = math.ceil(limit_mm / MM_PER_INCH * dpi - 1e-6)
     if least_px < 2:
         return ()  # nothing drawn in whole pixels is thinner
     if kind == "positive":
-        lost = _opened(light, least_px, close=True) - light
+        lost = _opening(light, least_px, close=True) - light
     else:
-        lost = light - _opened(light, least_px, close=False)
+        lost = light - _opening(light, least_px, close=False)
     plain = lost > MIN_CONTRAST * 2.55
     if not plain.any():
         return ()
@@ -167,16 +166,16 @@ def _of_kind(
     boxes = ndimage.find_objects(marks)
     tall = [(b[0].stop - b[0].start, b[1].stop - b[1].start) for b in boxes]
     order = sorted(range(len(boxes)), key=lambda i: (-max(tall[i]), i))
-    found = [i for i in order if max(tall[i]) >= LEAST_LENGTH * least_px][:MAX_PLACES]
-    return tuple(_stroke(kind, limit_mm, boxes[i], lost, marks[boxes[i]] == i + 1) for i in found)
+    strokes = [i for i in order if max(tall[i]) >= LEAST_LENGTH * least_px][:MAX_PLACES]
+    return tuple(_stroke(kind, limit_mm, boxes[i], lost, marks[boxes[i]] == i + 1) for i in strokes)
 
 
 def _stroke(
     kind: Literal["positive", "reversed"],
     limit_mm: float,
     box: tuple[slice, slice],
-    lost: NDArray[np.uint8],
-    own: NDArray[np.bool_],
+    lost: Pixels,
+    own: Mask,
 ) -> ThinStroke:
     rows, columns = box
     depth = np.where(own, lost[box], 0)

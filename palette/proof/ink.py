@@ -16,13 +16,11 @@ replacement by half is common practice, no published source.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.press import InkPress, Press
 from palette.proof.assess import Bins
 from palette.space import lab_to_srgb
-
-Floats = NDArray[np.float64]
 
 HEAVY = 2.4  # uncoated and matt sticker paper takes 2.0 to 2.6 (value from memory)
 

@@ -18,12 +18,12 @@ looked up in.
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-from palette.press import HUES, LEVELS, ColourCube, Gamut, Press, gamut_of
+from palette.arrays import Floats, Pixels
+from palette.press import CACHED_PRESSES, HUES, LEVELS, ColourCube, Gamut, Press, gamut_of
 from palette.proof.assess import Bins
 from palette.space import (
     de2000,
@@ -34,9 +34,6 @@ from palette.space import (
     srgb_to_lab,
     to_polar,
 )
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 _KNEE = 0.8  # the share of the way to the edge that stays as it is
 _EDGE = 0.97  # the edge that is aimed at: a press's own table falls a little short of its bound
@@ -84,12 +81,13 @@ def prints_from_screen(bins: Bins, press: Press) -> tuple[float, float]:
     return plain, repaired
 
 
+@lru_cache(CACHED_PRESSES)
 def _cube(press: Press) -> ColourCube:
     def answer(lab: Floats) -> Floats:
         polar = to_polar(lab_to_oklab(lab))
         return lab_to_srgb(oklab_to_lab(from_polar(draw_in(polar, press.gamut, screen_gamut()))))
 
-    return ColourCube.kept(press, "repair", answer)
+    return ColourCube(answer)
 
 
 @cache

@@ -10,8 +10,8 @@ Not done here: finding the sheet (``targets``, ``frame``).
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Mask
 from palette.chart import ChartList
 from palette.scan.faults import (
     BENT_SHARE,
@@ -27,8 +27,7 @@ from palette.scan.frame import Frame
 from palette.scan.light import LightField
 from palette.scan.sample import PX_PER_MM, PatchReadings, Straightened
 from palette.space import srgb_to_lab, srgb_to_xyz
-
-Floats = NDArray[np.float64]
+from palette.units import MM_PER_INCH
 
 _TOP = 252.0 / 255.0  # noise that is cut off on one side lowers the mean
 _FLOOR = 1.5 / 255.0
@@ -41,7 +40,7 @@ def check_resolution(frame: Frame, where: str) -> None:
     if frame.px_per_mm < LEAST_PX_PER_MM:
         raise ScanError(
             "resolution",
-            f"shows the sheet at {frame.px_per_mm * 25.4:.0f} dpi",
+            f"shows the sheet at {frame.px_per_mm * MM_PER_INCH:.0f} dpi",
             where=where,
             why="too few pixels fall on a patch",
         )
@@ -79,15 +78,15 @@ def _edge_width(sheet: Straightened, box: Floats) -> float | None:
     """Return the smear of a patch's left and right edge in mm, or None without contrast."""
     left, top, wide, tall = box
     rows = slice(int((top + 0.3 * tall) * PX_PER_MM), int((top + 0.7 * tall) * PX_PER_MM))
-    found = []
+    values = []
     for edge, inwards in ((left, 1), (left + wide, -1)):
         start = int((edge - 0.8) * PX_PER_MM) if inwards > 0 else int((edge - 1.8) * PX_PER_MM)
         block = sheet.pixels[rows, max(start, 0) : start + int(2.6 * PX_PER_MM) + 1]
         channel = int(np.argmin(block.mean(axis=(0, 1)))) if block.size else 0
         profile = block[..., channel].mean(axis=0)[::inwards] if block.size else np.zeros(0)
         if profile.size > 8 and np.ptp(profile) > 40.0:
-            found.append(_rise(profile) / PX_PER_MM)
-    return float(np.mean(found)) if found else None
+            values.append(_rise(profile) / PX_PER_MM)
+    return float(np.mean(values)) if values else None
 
 
 def _rise(profile: Floats) -> float:
@@ -183,7 +182,7 @@ def _gutter_shade(sheet: Straightened, light: LightField, chart: ChartList) -> F
 
     Each patch has two: right of it and below it. A crease across the sheet meets one a patch.
     """
-    found, places = [], []
+    values, places = [], []
     for left, top, wide, tall in chart.boxes_mm:
         right, below = left + wide + _HALF_GUTTER, top + tall + _HALF_GUTTER
         for first, last in (((right, top), (right, below)), ((left, below), (right, below))):
@@ -193,30 +192,28 @@ def _gutter_shade(sheet: Straightened, light: LightField, chart: ChartList) -> F
             block = sheet.pixels[rows, cols].mean(axis=2) / 255.0
             profile = block.mean(axis=0 if x1 - x0 > y1 - y0 else 1)
             smooth = np.convolve(profile, np.full(4, 0.25), mode="valid")
-            found.append(smooth.min())
+            values.append(smooth.min())
             places.append(((x0 + x1) / 2.0, (y0 + y1) / 2.0))
     paper = light.at(np.array(places)).mean(axis=1)
-    shade = 1.0 - np.array(found) / paper
+    shade = 1.0 - np.array(values) / paper
     # white gutters are a little darker than wide white by flare, all of them alike
     result: Floats = shade - max(float(np.median(shade)), 0.0)
     return result
 
 
-def check_content(
-    relative: Floats, readings: PatchReadings, chart: ChartList, where: str
-) -> NDArray[np.bool_]:
+def check_content(relative: Floats, readings: PatchReadings, chart: ChartList, where: str) -> Mask:
     """Return which patches read cleanly; refuse a grey or a spoilt print.
 
     A speck or scratch spoils a few patches, which are left out; too many spoil the chart.
     """
-    asked, seen = srgb_to_lab(chart.rgb), srgb_to_lab(np.clip(relative, 0.0, 1.0))
-    asked_chroma, seen_chroma = (np.hypot(lab[:, 1], lab[:, 2]) for lab in (asked, seen))
-    vivid = asked_chroma > 50.0
+    request, seen = srgb_to_lab(chart.rgb), srgb_to_lab(np.clip(relative, 0.0, 1.0))
+    request_chroma, seen_chroma = (np.hypot(lab[:, 1], lab[:, 2]) for lab in (request, seen))
+    vivid = request_chroma > 50.0
     if np.median(seen_chroma[vivid]) < 6.0:
         raise ScanError("grey", "holds no colours", where=where)
     usual = float(np.median(readings.unevenness))
-    clean: NDArray[np.bool_] = readings.unevenness <= max(4.0 * usual, 0.05)
-    order = np.corrcoef(asked[:, 0], seen[:, 0])[0, 1]
+    clean: Mask = readings.unevenness <= max(4.0 * usual, 0.05)
+    order = np.corrcoef(request[:, 0], seen[:, 0])[0, 1]
     if (~clean).mean() > UNEVEN_SHARE or order < 0.8:
         raise ScanError(
             "damaged",
@@ -229,12 +226,12 @@ def check_content(
     return clean & _within_scale(readings, chart)
 
 
-def _within_scale(readings: PatchReadings, chart: ChartList) -> NDArray[np.bool_]:
+def _within_scale(readings: PatchReadings, chart: ChartList) -> Mask:
     """Return which patches no channel of the scanner cut off: vivid ones may lie beyond it."""
     paper = np.median(readings.values[chart.white], axis=0)
     low = (readings.values <= _CUT_OFF).any(axis=1) & ~chart.neutral
     high = ((readings.values >= 1.0 - _CUT_OFF) & (paper < 1.0 - 2.0 * _CUT_OFF)).any(axis=1)
-    within: NDArray[np.bool_] = ~(low | high)
+    within: Mask = ~(low | high)
     return within
 
 

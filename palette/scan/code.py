@@ -10,10 +10,8 @@ Source: a cyclic redundancy check over x^8 + x^2 + x + 1 (as in ITU-T I.432.1), 
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Bits = NDArray[np.bool_]
+from palette.arrays import Floats, Mask
 
 START = (True, False, True, True)
 ID_BITS = 24
@@ -22,7 +20,7 @@ _POLYNOMIAL = 0x07
 _CLEAR = 0.3  # the least step between dark and light, as a share of their distance
 
 
-def code_cells(chart_id: str) -> Bits:
+def code_cells(chart_id: str) -> Mask:
     """Return which of the cells are dark, for a number of six hexadecimal digits."""
     value = int(chart_id, 16)
     bits = [bool(value >> i & 1) for i in reversed(range(ID_BITS))]
@@ -50,7 +48,7 @@ def read_code(levels: Floats) -> str | None:
     return f"{value:06x}" if _value(bits[-8:]) == _check(value) else None
 
 
-def _value(bits: Bits) -> int:
+def _value(bits: Mask) -> int:
     return int("".join("1" if b else "0" for b in bits), 2)
 
 

@@ -14,14 +14,12 @@ from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32
 from palette.chart import ChartList
 from palette.scan.code import CELLS, read_code
 from palette.scan.faults import ScanError
-from palette.scan.targets import FoundTargets, Grey
-
-Floats = NDArray[np.float64]
+from palette.scan.targets import FoundTargets
 
 _MOST_TARGETS = 8  # more than this and the picture is full of something else
 
@@ -51,18 +49,18 @@ class Frame:
         self.targets_px.setflags(write=False)
 
 
-def find_frame(grey: Grey, found: FoundTargets, chart: ChartList, where: str) -> Frame:
+def find_frame(grey: Floats32, targets: FoundTargets, chart: ChartList, where: str) -> Frame:
     """Return how the sheet lies.
 
     Raises:
         ScanError: another chart, or no way to read this one's number.
     """
     other = ""
-    for four in combinations(range(min(len(found.radii_px), _MOST_TARGETS)), 4):
-        radii = found.radii_px[list(four)]
+    for four in combinations(range(min(len(targets.radii_px), _MOST_TARGETS)), 4):
+        radii = targets.radii_px[list(four)]
         if radii.max() > 1.8 * radii.min():
             continue
-        for corners in _namings(found.centres_px[list(four)]):
+        for corners in _namings(targets.centres_px[list(four)]):
             to_px = projective(chart.targets_mm, corners)
             number = read_code(_code_levels(grey, to_px, chart))
             if number == chart.chart_id:
@@ -120,7 +118,7 @@ def apply(matrix: Floats, points: Floats) -> Floats:
     return moved
 
 
-def _code_levels(grey: Grey, to_px: Floats, chart: ChartList) -> Floats:
+def _code_levels(grey: Floats32, to_px: Floats, chart: ChartList) -> Floats:
     """Return the grey of each cell: the mean of 5 x 5 points inside it; NaN never, 0 outside."""
     left, top, wide, tall = chart.code_mm
     inner = np.linspace(0.3, 0.7, 5)
@@ -136,7 +134,7 @@ def _code_levels(grey: Grey, to_px: Floats, chart: ChartList) -> Floats:
     return means
 
 
-def _number_nearby(grey: Grey, corners: Floats, radius_px: float, chart: ChartList) -> str:
+def _number_nearby(grey: Floats32, corners: Floats, radius_px: float, chart: ChartList) -> str:
     """Return the number on a sheet of another size, or "": its row is as far from its corner."""
     across, down = corners[1] - corners[0], corners[3] - corners[0]
     across, down = across / np.hypot(*across), down / np.hypot(*down)

@@ -14,12 +14,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.chart import ChartList
 from palette.scan.sample import PatchReadings
-
-Floats = NDArray[np.float64]
 
 _ORDER = 3
 _ROUNDS = 5

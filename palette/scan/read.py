@@ -13,8 +13,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats32, Mask, Pixels
 from palette.chart import ChartList
 from palette.scan import checks
 from palette.scan.faults import ScanError
@@ -23,11 +23,8 @@ from palette.scan.light import centres_mm, light_field
 from palette.scan.sample import read_patches, straighten
 from palette.scan.scale import PrintedSize, check_scale, measure_size
 from palette.scan.scanner import ScannerReading, see
-from palette.scan.targets import FoundTargets, Grey, find_targets
+from palette.scan.targets import FoundTargets, find_targets
 from palette.space import de2000
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,7 +43,7 @@ class ScanReading:
 
     frame: Frame
     scanner: ScannerReading
-    clean: NDArray[np.bool_]
+    clean: Mask
     size: PrintedSize
     falloff: float
     blur_mm: float
@@ -59,8 +56,8 @@ def read_scan(pixels: Pixels, dpi: float | None, chart: ChartList, where: str) -
     Raises:
         ScanError: the picture cannot be read; its ``kind`` says why.
     """
-    grey: Grey = pixels.mean(axis=2, dtype=np.float32)
-    frame = _framed(grey, chart, where)
+    grey: Floats32 = pixels.mean(axis=2, dtype=np.float32)
+    frame = _frame(grey, chart, where)
     checks.check_resolution(frame, where)
     sheet = straighten(pixels, frame, chart)
     readings = read_patches(sheet, chart)
@@ -90,16 +87,16 @@ def read_scan(pixels: Pixels, dpi: float | None, chart: ChartList, where: str) -
     )
 
 
-def _framed(grey: Grey, chart: ChartList, where: str) -> Frame:
-    found = find_targets(grey)
-    if len(found.radii_px) < 4:
-        raise _too_few(grey, found, where)
-    return find_frame(grey, found, chart, where)
+def _frame(grey: Floats32, chart: ChartList, where: str) -> Frame:
+    targets = find_targets(grey)
+    if len(targets.radii_px) < 4:
+        raise _too_few(grey, targets, where)
+    return find_frame(grey, targets, chart, where)
 
 
-def _too_few(grey: Grey, found: FoundTargets, where: str) -> ScanError:
+def _too_few(grey: Floats32, targets: FoundTargets, where: str) -> ScanError:
     """Say why there are not four targets: a smeared picture, a part of a sheet, or no chart."""
-    count = len(found.radii_px)
+    count = len(targets.radii_px)
     if count == 0 and _smear_px(grey) > 4.0:
         return ScanError("blurred", "no corner target stands out and no edge is sharp", where=where)
     if count == 0:
@@ -112,7 +109,7 @@ def _too_few(grey: Grey, found: FoundTargets, where: str) -> ScanError:
     )
 
 
-def _smear_px(grey: Grey) -> float:
+def _smear_px(grey: Floats32) -> float:
     """Return how many pixels the sharpest edges take from dark to light."""
     steps = np.abs(np.diff(grey, axis=1))
     steepest = float(np.percentile(steps, 99.7))

@@ -12,13 +12,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Mask, Pixels
 from palette.chart import ChartList
 from palette.scan.frame import Frame, apply
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 PX_PER_MM = 6.0  # 152 dpi: what a scan has at least, and enough for patches of 6 mm
 _INSET = 0.24  # of a patch's side, left out along each edge
@@ -35,7 +32,7 @@ class Straightened:
     """
 
     pixels: Pixels
-    seen: NDArray[np.bool_]
+    seen: Mask
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,7 +49,7 @@ class PatchReadings:
     values: Floats
     unevenness: Floats
     bent_mm: Floats
-    seen: NDArray[np.bool_]
+    seen: Mask
 
 
 def straighten(pixels: Pixels, frame: Frame, chart: ChartList) -> Straightened:
@@ -72,7 +69,7 @@ def straighten(pixels: Pixels, frame: Frame, chart: ChartList) -> Straightened:
     return Straightened(np.asarray(made), _seen(matrix, size, image.size))
 
 
-def _seen(matrix: Floats, size: tuple[int, int], source: tuple[int, int]) -> NDArray[np.bool_]:
+def _seen(matrix: Floats, size: tuple[int, int], source: tuple[int, int]) -> Mask:
     xs, ys = np.meshgrid(np.arange(size[0]) + 0.5, np.arange(size[1]) + 0.5)
     at = apply(matrix, np.stack([xs.ravel(), ys.ravel()], axis=1))
     inside = (at > 0.5).all(axis=1) & (at[:, 0] < source[0] - 0.5) & (at[:, 1] < source[1] - 0.5)
@@ -92,8 +89,8 @@ def read_patches(sheet: Straightened, chart: ChartList) -> PatchReadings:
             continue
         points = np.sort(block.reshape(-1, 3).astype(np.float64) / 255.0, axis=0)
         cut = int(_TRIM * len(points))
-        kept = points[cut : len(points) - cut]
-        values[i], uneven[i] = kept.mean(axis=0), kept.std(axis=0).max()
+        inner = points[cut : len(points) - cut]
+        values[i], uneven[i] = inner.mean(axis=0), inner.std(axis=0).max()
         bent[i] = _place_error(sheet, box)
     return PatchReadings(values, uneven, bent, seen)
 

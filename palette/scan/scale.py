@@ -15,14 +15,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats
 from palette.chart import EDGES, ChartList
 from palette.scan.faults import MOST_SCALE_ERROR, ScanError
 from palette.scan.frame import Frame, apply, side_lengths
 from palette.scan.sample import PX_PER_MM, Straightened
-
-Floats = NDArray[np.float64]
+from palette.units import MM_PER_INCH
 
 LEAST_DPI = 100.0  # 72 and 96 are what programs write when they know nothing
 _LEANING = 0.02  # beyond it nothing is said of size
@@ -38,13 +37,11 @@ class PrintedSize:
     Attributes:
         x_error: printed over meant, less 1, across the sheet; None without a resolution.
         y_error: the same down the sheet.
-        y_over_x: down over across, less 1; None where the sheet was seen at a slant.
         margins_mm: by edge, the white that the printer left; None where it is not in the picture.
     """
 
     x_error: float | None
     y_error: float | None
-    y_over_x: float | None
     margins_mm: dict[str, float | None]
 
 
@@ -55,12 +52,11 @@ def measure_size(
     across, down = side_lengths(frame.targets_px)
     meant_x, meant_y = (float(s.mean()) for s in side_lengths(chart.targets_mm))
     x, y = float(across.mean()) / meant_x, float(down.mean()) / meant_y
-    per_mm = dpi / 25.4 if dpi is not None and dpi >= LEAST_DPI else None
+    per_mm = dpi / MM_PER_INCH if dpi is not None and dpi >= LEAST_DPI else None
     flat = frame.leaning < _FLATBED
     return PrintedSize(
         x_error=x / per_mm - 1.0 if per_mm and flat else None,
         y_error=y / per_mm - 1.0 if per_mm and flat else None,
-        y_over_x=y / x - 1.0 if flat else None,
         margins_mm={edge: _margin(sheet, chart, edge) for edge in EDGES},
     )
 
@@ -81,7 +77,7 @@ def check_scale(
     if frame.leaning >= _LEANING:
         return
     if dpi is not None and dpi >= LEAST_DPI:
-        size = (x + y) / 2.0 / (dpi / 25.4)
+        size = (x + y) / 2.0 / (dpi / MM_PER_INCH)
     else:
         size = _size_on_paper(frame, chart, shape)
     if abs(size - 1.0) > MOST_SCALE_ERROR:
@@ -109,27 +105,27 @@ def _size_on_paper(frame: Frame, chart: ChartList, shape: tuple[int, int]) -> fl
 def _margin(sheet: Straightened, chart: ChartList, edge: str) -> float | None:
     """Return the white left along an edge: the least over its bars, in mm."""
     outwards = {"top": (0, -1), "right": (1, 0), "bottom": (0, 1), "left": (-1, 0)}[edge]
-    found = []
+    ends = []
     for x0, y0, x1, y1 in chart.bars_mm:
         length = abs(x1 - x0) + abs(y1 - y0)
         if (np.sign(x1 - x0), np.sign(y1 - y0)) == outwards:
-            found.append(_bar_end(sheet, np.array([x0, y0]), np.array(outwards), float(length)))
-    known = [mm for mm in found if mm is not None]
+            ends.append(_bar_end(sheet, np.array([x0, y0]), np.array(outwards), float(length)))
+    known = [mm for mm in ends if mm is not None]
     return round(min(known), 1) if known else None
 
 
 def _bar_end(sheet: Straightened, start: Floats, out: Floats, length: float) -> float | None:
     """Return how far from the paper's edge a bar ends; None where the picture does not show it."""
-    aside = np.array([-out[1], out[0]]) * 2.0
+    sideways = np.array([-out[1], out[0]]) * 2.0
     last = 0.0
     for along in np.arange(0.5, length + 1e-9, _STEP_MM):
         at = start + out * along
-        levels = [_level(sheet, at), _level(sheet, at - aside), _level(sheet, at + aside)]
+        levels = [_level(sheet, at), _level(sheet, at - sideways), _level(sheet, at + sideways)]
         if any(level is None for level in levels):
             # the picture ends here: the bar runs on unless it stopped before
             return None if along - last < 1.0 else float(length - last)
-        middle, *beside = (float(level or 0.0) for level in levels)
-        if middle < 0.65 * min(beside):
+        middle, *around = (float(level or 0.0) for level in levels)
+        if middle < 0.65 * min(around):
             last = float(along)
     return max(0.0, length - last)
 

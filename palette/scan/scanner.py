@@ -20,12 +20,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.press import builtin_press
 from palette.space import de2000, srgb_to_lab, srgb_to_xyz, xyz_to_lab
-
-Floats = NDArray[np.float64]
 
 _SRGB_TO_XYZ = srgb_to_xyz(np.eye(3)).T
 _GAMMA = 2.2
@@ -55,7 +53,7 @@ class ScannerReading:
         self.cross_talk.setflags(write=False)
 
 
-def see(relative: Floats, rgb: NDArray[np.uint8], black: Floats) -> ScannerReading:
+def see(relative: Floats, rgb: Pixels, black: Floats) -> ScannerReading:
     """Return the colours behind a scanner's values.
 
     Args:
@@ -65,10 +63,10 @@ def see(relative: Floats, rgb: NDArray[np.uint8], black: Floats) -> ScannerReadi
     """
     from scipy.optimize import least_squares
 
-    asked = srgb_to_lab(rgb)
-    glossy = builtin_press("glossy").to_print(asked)
-    matt = builtin_press("matt").to_print(asked)
-    chroma, moved = np.hypot(glossy[:, 1], glossy[:, 2]), de2000(asked, glossy)
+    request = srgb_to_lab(rgb)
+    glossy = builtin_press("glossy").to_print(request)
+    matt = builtin_press("matt").to_print(request)
+    chroma, moved = np.hypot(glossy[:, 1], glossy[:, 2]), de2000(request, glossy)
     trust = 1.0 / (1.0 + 0.5 * moved + 0.02 * chroma)
     trust[(relative < _CLIPPED).any(axis=1)] *= 0.1
     scale = trust[:, None] / np.stack([np.ones_like(chroma), *[1.0 + 0.045 * chroma] * 2], axis=1)
@@ -83,12 +81,12 @@ def see(relative: Floats, rgb: NDArray[np.uint8], black: Floats) -> ScannerReadi
     start = np.array([0.0] * 7 + [0.3])
     spread = np.array([_CURVE, *[_MATRIX] * 6, _MIX])
     low, high = np.array([-1.0] * 7 + [0.0]), np.ones(8)
-    found = least_squares(misfit, start, bounds=(low, high), loss="soft_l1").x
-    lab = _lab(relative, black, found)
+    solution = least_squares(misfit, start, bounds=(low, high), loss="soft_l1").x
+    lab = _lab(relative, black, solution)
     quiet = (moved < 1.5) & (chroma < 40.0)
-    expected = glossy + found[7] * (matt - glossy)
+    expected = glossy + solution[7] * (matt - glossy)
     anchor = float(de2000(lab[quiet], expected[quiet]).mean()) if quiet.any() else 0.0
-    return ScannerReading(lab, float(_GAMMA * np.exp(found[0])), _cross_talk(found), anchor)
+    return ScannerReading(lab, float(_GAMMA * np.exp(solution[0])), _cross_talk(solution), anchor)
 
 
 def _lab(relative: Floats, black: Floats, unknowns: Floats) -> Floats:

@@ -17,8 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Grey = NDArray[np.float32]
+from palette.arrays import Floats, Floats32
 
 # proportions of a target, as shares of its outer radius
 RING_INSIDE = 0.70
@@ -43,12 +42,12 @@ class FoundTargets:
         self.radii_px.setflags(write=False)
 
 
-def find_targets(grey: Grey) -> FoundTargets:
+def find_targets(grey: Floats32) -> FoundTargets:
     """Return every target in a picture, the best formed first."""
     from scipy import ndimage
 
     step = max(1, int(np.ceil(max(grey.shape) / _SEARCH_PX)))
-    small = _reduced(grey, step)
+    small = _reduce(grey, step)
     reach = max(15, max(small.shape) // 16)
     # the paper's light near each pixel: the brightest around, without single bright dots
     paper = ndimage.maximum_filter(ndimage.uniform_filter(small, 3), size=reach)
@@ -57,18 +56,18 @@ def find_targets(grey: Grey) -> FoundTargets:
     if count == 0:
         return FoundTargets(np.empty((0, 2)), np.empty(0))
     shapes = _shapes(labels)
-    found = _concentric(shapes, max(small.shape))
-    centres = [_refined(grey, paper, (x * step, y * step, r * step), step) for x, y, r in found]
+    rings = _concentric(shapes, max(small.shape))
+    centres = [_refine(grey, paper, (x * step, y * step, r * step), step) for x, y, r in rings]
     return FoundTargets(
         np.array(centres, dtype=np.float64).reshape(-1, 2),
-        np.array([r * step for *_, r in found], dtype=np.float64),
+        np.array([r * step for *_, r in rings], dtype=np.float64),
     )
 
 
-def _reduced(grey: Grey, step: int) -> Grey:
+def _reduce(grey: Floats32, step: int) -> Floats32:
     rows, cols = grey.shape[0] // step, grey.shape[1] // step
     blocks = grey[: rows * step, : cols * step].reshape(rows, step, cols, step)
-    small: Grey = blocks.mean(axis=(1, 3), dtype=np.float32)
+    small: Floats32 = blocks.mean(axis=(1, 3), dtype=np.float32)
     return small
 
 
@@ -100,19 +99,19 @@ def _concentric(shapes: Floats, long_side: int) -> list[tuple[float, float, floa
     sized = (size > 0.011 * long_side) & (size < 0.12 * long_side) & (square > 0.6)
     ring_fill = np.pi / 4.0 * (1.0 - RING_INSIDE**2)
     rings = np.flatnonzero(sized & (np.abs(fill - ring_fill) < 0.17))
-    found = []
+    ranked = []
     for ring in rings:
         near = np.hypot(x - x[ring], y - y[ring]) < 0.12 * size[ring]
         ratio = size / size[ring]
         inside = near & (np.abs(ratio - DISC) < 0.15) & (fill > 0.6) & (square > 0.6)
         if inside.any():
             wrong = float(np.abs(fill[ring] - ring_fill) + np.abs(ratio[inside] - DISC).min())
-            found.append((wrong, (float(x[ring]), float(y[ring]), float(size[ring] / 2.0))))
-    return [place for _, place in sorted(found)]
+            ranked.append((wrong, (float(x[ring]), float(y[ring]), float(size[ring] / 2.0))))
+    return [place for _, place in sorted(ranked)]
 
 
-def _refined(
-    grey: Grey, paper: Grey, ring: tuple[float, float, float], step: int
+def _refine(
+    grey: Floats32, paper: Floats32, ring: tuple[float, float, float], step: int
 ) -> tuple[float, float]:
     """Return the middle of the ink within a little more than the ring, at full resolution."""
     x, y, radius = ring

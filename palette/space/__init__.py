@@ -7,7 +7,6 @@ here: which colours artwork holds (``palette.choose``), or what print makes of t
 from palette.space.difference import de2000, de2000_table
 from palette.space.lab import (
     D50,
-    Pixels,
     companded,
     hex_of,
     hex_to_lab,
@@ -29,7 +28,6 @@ from palette.space.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
 __all__ = [
     "D50",
     "TEXT_RATIO",
-    "Pixels",
     "colour_of",
     "companded",
     "contrast_with_pens",

@@ -16,9 +16,10 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from colormath.color_diff_matrix import delta_e_cie2000
+from numpy.typing import ArrayLike
 
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Mask
 
 
 def de2000(a: ArrayLike, b: ArrayLike) -> Floats:
@@ -59,7 +60,7 @@ def _chroma_and_hue(lab: Floats, stretch: Floats) -> tuple[Floats, Floats]:
     return np.hypot(a, lab[..., 2]), np.degrees(np.arctan2(lab[..., 2], a)) % 360.0
 
 
-def _hue_step_and_mean(neutral: NDArray[np.bool_], h1: Floats, h2: Floats) -> tuple[Floats, Floats]:
+def _hue_step_and_mean(neutral: Mask, h1: Floats, h2: Floats) -> tuple[Floats, Floats]:
     """Hue difference and mean on the shorter arc (equations 10 and 14 of the source)."""
     step = h2 - h1
     wraps = np.abs(step) > 180.0
@@ -71,8 +72,6 @@ def _hue_step_and_mean(neutral: NDArray[np.bool_], h1: Floats, h2: Floats) -> tu
 
 def de2000_table(labs: ArrayLike) -> Floats:
     """Return the symmetric (n, n) table of differences of n Lab colours, shape (n, 3)."""
-    from colormath.color_diff_matrix import delta_e_cie2000
-
     values = np.asarray(labs, dtype=np.float64).reshape(-1, 3)
     rows: list[Any] = [delta_e_cie2000(one, values) for one in values]
     table = np.array(rows, dtype=np.float64).reshape(len(values), len(values))

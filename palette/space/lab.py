@@ -19,10 +19,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.errors import PaletteError
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 _EPSILON = 216 / 24389  # CIE 15:2004, the junction of cube root and straight line
 _KAPPA = 24389 / 27

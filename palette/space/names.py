@@ -16,8 +16,9 @@ from importlib.resources import files
 
 import numpy as np
 
+from palette.arrays import Floats
 from palette.space.difference import de2000
-from palette.space.lab import Floats, hex_to_lab
+from palette.space.lab import hex_to_lab
 
 # Word, change of lightness, factor of chroma, and how much nearer it must be than the bare noun.
 _SHADES = (
@@ -32,7 +33,7 @@ _GREYISH = 6.0  # chroma; a noun with less has no brighter or softer form
 
 
 @cache
-def _vocabulary() -> tuple[tuple[str, ...], Floats, Floats]:
+def vocabulary() -> tuple[tuple[str, ...], Floats, Floats]:
     """Return every name, its Lab (n, 3), and its handicap (n,) in CIEDE2000."""
     text = files("palette.space").joinpath("names.csv").read_text(encoding="utf-8")
     words, labs, handicaps = [], [], []
@@ -60,10 +61,10 @@ def names_for(labs: Floats) -> tuple[str, ...]:
     Args:
         labs: (n, 3) CIELAB (D50).
     """
-    words, vocabulary, handicap = _vocabulary()
+    words, places, handicap = vocabulary()
     taken: list[str] = []
     for lab in np.asarray(labs, dtype=np.float64).reshape(-1, 3):
-        order = np.argsort(de2000(lab, vocabulary) + handicap, kind="stable")
+        order = np.argsort(de2000(lab, places) + handicap, kind="stable")
         free = (words[i] for i in order if words[i] not in taken)
         taken.append(next(free, f"colour {len(taken) + 1}"))
     return tuple(taken)

@@ -11,11 +11,10 @@ processing", 2020, with the matrices for XYZ (D65) as in CSS Color Module Level 
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from palette.arrays import Floats
 from palette.space.lab import D50_TO_D65, by_matrix, lab_to_xyz, xyz_to_lab
-
-Floats = NDArray[np.float64]
 
 _TO_CONES = np.array(
     [

@@ -11,7 +11,7 @@ import pytest
 
 from benchmarks.chart_prints import KnownPress, fogra39, swop, tinted, unmanaged
 from palette.chart import COLOURS, chart_colours, facts_of, grey_ramp
-from palette.chart.measured import measured
+from palette.chart.measurement import relative_to_print
 from palette.chart.patches import GREYS
 from palette.errors import ProfileError
 from palette.press import ChartRecord, Press, builtin_press, fit_chart, open_press, to_toml
@@ -34,7 +34,7 @@ def record_of(press: KnownPress, seed: int = 5) -> ChartRecord:
     """An instrument's reading of the chart, off by 0.3 a coordinate (common practice)."""
     rgb = np.concatenate([grey_ramp(), chart_colours(), np.full((20, 3), 255, np.uint8)])
     noise = np.random.default_rng(seed).normal(0.0, 0.3, (len(rgb), 3))
-    table = measured(rgb, press.absolute(rgb / 255.0) + noise, len(rgb), "test")
+    table = relative_to_print(rgb, press.absolute(rgb / 255.0) + noise, len(rgb), "test")
     fit = fit_chart(table.rgb, table.lab)
     return ChartRecord(
         "0a1b2c", "instrument", table.rgb, table.lab, fit.choice, fit.error, 0.3,
@@ -76,9 +76,9 @@ def test_more_patches_foretell_better() -> None:
     errors = []
     for count in (16, 60, COLOURS):
         rgb = np.concatenate([grey_ramp(), chart_colours(count)])
-        table = measured(rgb, unmanaged().absolute(rgb / 255.0), len(rgb), "test")
+        table = relative_to_print(rgb, unmanaged().absolute(rgb / 255.0), len(rgb), "test")
         fit = fit_chart(table.rgb, table.lab)
-        errors.append(de2000(fit.printed(FRESH), unmanaged().relative(FRESH)).mean())
+        errors.append(de2000(fit.predict(FRESH), unmanaged().relative(FRESH)).mean())
     assert errors[0] > 2.0 * errors[1] > 2.5 * errors[2]
 
 
@@ -88,7 +88,7 @@ def test_far_from_all_patches_the_built_in_press_decides() -> None:
     fit = fit_chart(rgb, lab)
     assert fit.choice.like == "matt"
     # a correction of 3 at the patches never grows between them
-    added = fit.printed(FRESH)[:, 0] - builtin_press("matt").to_print(ASKED)[:, 0]
+    added = fit.predict(FRESH)[:, 0] - builtin_press("matt").to_print(ASKED)[:, 0]
     assert added.max() < 4.0
     assert added.min() > -1.0
 

@@ -17,7 +17,7 @@ from benchmarks.planted import planted_kit
 from palette.choose import Palette, Role, bins_of, choose
 from palette.errors import PaletteError
 from palette.exchange import FORMATS, read_colours
-from palette.exchange.formats import as_palette
+from palette.exchange.colour import as_palette
 from palette.space import de2000
 
 READABLE = [name for name, one in FORMATS.items() if one.read is not None]

@@ -10,7 +10,7 @@ from hypothesis.extra.numpy import arrays
 
 from benchmarks.planted import grainy, planted_kit
 from palette.choose import ColourBins, bins_of, pooled
-from palette.choose.histogram import sampled
+from palette.choose.histogram import sample
 from palette.space import srgb_to_lab
 
 RED, TEAL, CREAM = (
@@ -91,11 +91,11 @@ def test_no_lattice_hides_from_the_sample(name: str, side: int) -> None:
 def test_sampling_thins_large_tiles_and_moves_with_wrap() -> None:
     pixels = np.random.default_rng(4).integers(0, 256, (808, 801, 3)).astype(np.uint8)
     planes = np.ascontiguousarray(pixels.transpose(2, 0, 1))
-    assert sampled(planes).shape[1] == pytest.approx(808 * 801 / 4, rel=0.01)
+    assert sample(planes).shape[1] == pytest.approx(808 * 801 / 4, rel=0.01)
     moved = np.ascontiguousarray(np.roll(pixels, (-3, 1), axis=(0, 1)).transpose(2, 0, 1))
-    assert (sampled(planes, 3, -1) == sampled(moved)).all()
+    assert (sample(planes, 3, -1) == sample(moved)).all()
     huge = np.zeros((3, 3000, 3000), dtype=np.uint8)
-    assert sampled(huge).shape[1] <= 520_000
+    assert sample(huge).shape[1] <= 520_000
 
 
 def test_antialiased_edges_are_fringe_and_thin_lines_are_not() -> None:

@@ -13,8 +13,8 @@ from palette.press.builtin import REACH, BuiltinPress
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import device_faces
 from palette.press.neugebauer import demichel, with_black, without_black
-from palette.press.protocol import SURFACES
 from palette.space import de2000, hex_to_lab, lab_to_oklab, oklab_to_lab, srgb_to_lab, to_polar
+from palette.surfaces import SURFACES
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 PRESSES = [*SURFACES, "profile"]

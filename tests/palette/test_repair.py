@@ -9,10 +9,10 @@ import pytest
 
 from palette.choose import bins_of
 from palette.press import Press, open_press
-from palette.press.protocol import SURFACES
 from palette.proof import prints_from_screen, repair_pixels, repair_plain
 from palette.proof.repair import draw_in, repair_colours, screen_gamut
 from palette.space import de2000, de2000_table, lab_to_oklab, lab_to_srgb8, srgb_to_lab, to_polar
+from palette.surfaces import SURFACES
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 

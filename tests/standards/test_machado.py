@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.pairs.cvd import _MATRICES, Sight, simulated
+from palette.pairs.cvd import MATRICES, Sight, simulate
 from palette.space import hex_of, parse_hex
 
 _NAMES = {
@@ -25,7 +25,7 @@ def test_matrix_of_colour_science(sight: Sight) -> None:
     from colour.blindness import CVD_MATRICES_MACHADO2010
 
     theirs = np.array(CVD_MATRICES_MACHADO2010[_NAMES[sight]][1.0])
-    assert np.abs(theirs - np.array(_MATRICES[sight])).max() < 1e-6
+    assert np.abs(theirs - np.array(MATRICES[sight])).max() < 1e-6
 
 
 @pytest.mark.parametrize("sight", list(Sight))
@@ -37,7 +37,7 @@ def test_colours_of_coloraide(sight: Sight) -> None:
         Color("srgb", list(c / 255.0)).filter(sight.value, 1, method="machado") for c in rgb8
     ]
     theirs = [np.clip(colour.convert("srgb").coords(), 0, 1) * 255.0 for colour in filtered]
-    assert np.abs(simulated(rgb8, sight) - np.array(theirs)).max() <= 1.0
+    assert np.abs(simulate(rgb8, sight) - np.array(theirs)).max() <= 1.0
 
 
 @pytest.mark.parametrize(
@@ -46,4 +46,4 @@ def test_colours_of_coloraide(sight: Sight) -> None:
 )
 def test_worked_colour(sight: Sight, seen: str) -> None:
     """A brick red, worked with both libraries above."""
-    assert hex_of(simulated(parse_hex("#c0392b"), sight)) == seen
+    assert hex_of(simulate(parse_hex("#c0392b"), sight)) == seen

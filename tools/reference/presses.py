@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from palette.press import open_press
-from palette.press.protocol import SURFACES
 from palette.proof import assess_colours
+from palette.surfaces import SURFACES
 
 COLOURS = (
     *("#ff3ea5", "#ff2b2b", "#ff8a00", "#ffe600", "#00ff00", "#00c2ff", "#2b2bff", "#8a2be2"),
@@ -14,8 +14,8 @@ COLOURS = (
 _HEAD = """\
 # Presses
 
-A press is whatever prints; here mostly a home inkjet, which nobody has published. kitloom knows two
-kinds of surface without being shown anything, can use your printer's own ICC profile, and can
+A press is whatever prints; here mostly a home inkjet, which nobody has published. kitloom knows the
+surfaces below without being shown anything, can use your printer's own ICC profile, and can
 measure your printer by a chart. Every verdict about print names the press that it was made for.
 
 ```toml
@@ -52,13 +52,6 @@ Leave colour to the driver, or to a profile, never to both. Choose the paper typ
 maker names; it decides how much ink is laid down. See [print and cut](print-and-cut.md).
 """
 
-_BUILTIN = {
-    "glossy": "A published offset press on coated paper (FOGRA39L, ISO 12647-2:2004/Amd 1, paper "
-    "types 1 and 2).",
-    "matt": "A published offset press on uncoated paper (FOGRA47L, ISO 12647-2:2004/Amd 1, paper "
-    "type 4).",
-}
-
 
 def page() -> str:
     """Return the page."""
@@ -75,7 +68,7 @@ def _surface(name: str) -> str:
     return "\n".join(
         [
             f"## {name}\n",
-            f"{_BUILTIN[name]} {press.limits}\n",
+            f"{SURFACES[name].figures} {press.limits}\n",
             "| on screen | printed | shift (CIEDE2000) | grade | nearest that prints as seen |",
             "|---|---|---|---|---|",
             *rows,

@@ -13,6 +13,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
 from kit.recipe import Paper, Recipe
+from kit.recipe.values import OneOf
 from reference.recipe_meanings import MEANINGS, TABLES
 
 _HEAD = """\
@@ -130,6 +131,9 @@ def spoken(annotation: Any, metadata: typing.Sequence[Any] = ()) -> str:
     reader = next((one for one in metadata if isinstance(one, BeforeValidator)), None)
     if reader is not None:
         return _READ[reader.func.__name__]
+    names = next((one.names for one in metadata if isinstance(one, OneOf)), None)
+    if names is not None:
+        return ", ".join(f'"{one}"' for one in names)
     origin, inner = typing.get_origin(annotation), typing.get_args(annotation)
     if origin is typing.Annotated:
         return spoken(inner[0], inner[1:])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from palette.surfaces import surfaces_in_words
+
 TABLES = {
     "kit": "What the kit is called.",
     "planner": "The day box of your own planner. Every sticker's size follows from it.",
@@ -49,7 +51,7 @@ MEANINGS = {
     "cut.hpgl_arcs": "Whether the machine takes arcs; else they are cut as short strokes.",
     "cut.overcut": "How far a cut runs past its start; only for a machine that adds none.",
     "cut.blade_offset": "The blade's offset; only for a machine that makes up for none.",
-    "press.surface": "What it is printed on: glossy (coated) or matt (uncoated).",
+    "press.surface": f"What it is printed on: {surfaces_in_words()}.",
     "press.profile": "Your printer's own ICC profile; it wins over surface.",
     "press.chart": "Your printer as its chart was read; it wins over profile and surface.",
     "press.intent": "The rendering intent, with a profile.",

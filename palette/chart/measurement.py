@@ -15,15 +15,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Pixels
 from palette.chart.listing import ChartList
 from palette.errors import ProfileError
 from palette.exchange import CgatsTable, NamedColour, cgats
 from palette.space import D50, lab_to_xyz, srgb_to_lab, xyz_to_lab
-
-Floats = NDArray[np.float64]
-Pixels = NDArray[np.uint8]
 
 LEAST_SHARE = 0.8  # of the patches that must be measured
 LEAST_ORDER = 0.8  # correlation of lightness asked and measured
@@ -56,11 +53,11 @@ def from_table(table: CgatsTable, chart: ChartList, where: str) -> MeasuredChart
         ProfileError: it is not of this chart.
     """
     lab = cgats.colours(table, where)
-    said = table.keywords.get("CHART_ID", chart.chart_id)
-    if said != chart.chart_id:
-        raise _other(where, f"it is of chart {said}, the list of chart {chart.chart_id}")
+    table_id = table.keywords.get("CHART_ID", chart.chart_id)
+    if table_id != chart.chart_id:
+        raise _other(where, f"it is of chart {table_id}, the list of chart {chart.chart_id}")
     keys = [table.texts("SAMPLE_NAME"), table.texts("SAMPLE_ID"), table.texts("SAMPLEID")]
-    at = _matched([one for one in keys if one], chart, len(lab))
+    at = _match([one for one in keys if one], chart, len(lab))
     rgb = table.numbers(("RGB_R", "RGB_G", "RGB_B"), where)
     if at is None and rgb is not None:
         at = _by_rgb(rgb, chart)
@@ -68,7 +65,7 @@ def from_table(table: CgatsTable, chart: ChartList, where: str) -> MeasuredChart
         raise _other(where, f"its {len(lab)} rows do not name this chart's patches")
     if rgb is not None and np.abs(_as_bytes(rgb) - chart.rgb[at]).max() > 2.0:
         raise _other(where, "its RGB columns are not this chart's")
-    return measured(chart.rgb[at], lab, len(chart.rgb), where)
+    return relative_to_print(chart.rgb[at], lab, len(chart.rgb), where)
 
 
 def from_colours(colours: Sequence[NamedColour], chart: ChartList, where: str) -> MeasuredChart:
@@ -77,23 +74,23 @@ def from_colours(colours: Sequence[NamedColour], chart: ChartList, where: str) -
     Raises:
         ProfileError: they are not of this chart.
     """
-    at = _matched([tuple(one.name for one in colours)], chart, len(colours))
+    at = _match([tuple(one.name for one in colours)], chart, len(colours))
     if at is None:
         raise _other(where, f"its {len(colours)} colours are not named as this chart's patches")
-    return measured(chart.rgb[at], np.array([c.lab for c in colours]), len(chart.rgb), where)
+    return relative_to_print(
+        chart.rgb[at], np.array([c.lab for c in colours]), len(chart.rgb), where
+    )
 
 
-def _matched(
-    columns: Sequence[Sequence[str]], chart: ChartList, count: int
-) -> NDArray[np.intp] | None:
+def _match(columns: Sequence[Sequence[str]], chart: ChartList, count: int) -> Indices | None:
     """Return each row's patch by name or number, or by order where the count is the same."""
     names = {name.upper(): i for i, name in enumerate(chart.names)}
     numbers = {str(i + 1): i for i in range(len(chart.names))}
     for known in (names, numbers):
         for column in columns:
-            found = [known.get(word.strip().upper().lstrip("0") or "0") for word in column]
-            if all(i is not None for i in found) and len(set(found)) == len(found):
-                return np.array(found, dtype=np.intp)
+            rows = [known.get(word.strip().upper().lstrip("0") or "0") for word in column]
+            if all(i is not None for i in rows) and len(set(rows)) == len(rows):
+                return np.array(rows, dtype=np.intp)
     return np.arange(count) if count == len(chart.names) else None
 
 
@@ -102,30 +99,30 @@ def _as_bytes(rgb: Floats) -> Floats:
     return rgb * 2.55 if rgb.max() <= 100.5 else rgb
 
 
-def _by_rgb(rgb: Floats, chart: ChartList) -> NDArray[np.intp] | None:
-    wanted = {tuple(one): i for i, one in enumerate(chart.rgb.tolist())}
-    found = [wanted.get(tuple(one)) for one in np.rint(_as_bytes(rgb)).astype(int).tolist()]
-    if any(i is None for i in found):
+def _by_rgb(rgb: Floats, chart: ChartList) -> Indices | None:
+    expected = {tuple(one): i for i, one in enumerate(chart.rgb.tolist())}
+    rows = [expected.get(tuple(one)) for one in np.rint(_as_bytes(rgb)).astype(int).tolist()]
+    if any(i is None for i in rows):
         return None
-    return np.array(found, dtype=np.intp)
+    return np.array(rows, dtype=np.intp)
 
 
-def measured(rgb: Pixels, lab: Floats, wanted: int, where: str) -> MeasuredChart:
+def relative_to_print(rgb: Pixels, lab: Floats, expected: int, where: str) -> MeasuredChart:
     """Return measurements relative to paper and black.
 
     Args:
         rgb: (n, 3) uint8 sent to the printer.
         lab: (n, 3) measured, absolute.
-        wanted: how many patches the chart has.
+        expected: how many patches the chart has.
         where: names the file in errors.
 
     Raises:
         ProfileError: too few patches, no paper or black among them, or another print.
     """
     white, black = (rgb == 255).all(axis=1), (rgb == 0).all(axis=1)
-    if len(rgb) < LEAST_SHARE * wanted or not white.any() or not black.any():
+    if len(rgb) < LEAST_SHARE * expected or not white.any() or not black.any():
         raise ProfileError(
-            f"holds {len(rgb)} of {wanted} patches",
+            f"holds {len(rgb)} of {expected} patches",
             where=where,
             why="plain paper, black and four fifths of the others are needed",
             remedy="Measure the whole chart.",
