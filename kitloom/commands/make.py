@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from kit.compose import Lock
     from kit.recipe import Recipe
     from kitloom.findings import Finding
-    from kitloom.make import Beside
+    from kitloom.measure import UsedPattern, Wanted
+    from palette.press import Press
 
 
 @click.command(epilog=RECIPE_DOCS)
@@ -61,31 +62,23 @@ def make(
     palette.json and report.html. The same recipe and artwork give the same bytes; where nothing
     has changed since an earlier run into the same folder, its files stay as they are.
     """
+    from kitloom.cache import earlier_lock, inputs_digest, names_in, told_before
     from kitloom.disk import put_right
-    from kitloom.make import Company, begin_imports, share_one_pool, take_short_turns
+    from kitloom.findings import exit_status
+    from kitloom.present import findings_of, tell
 
     folder = out or recipe.with_suffix("")
     put_right(folder)
-    share_one_pool()
-    take_short_turns()
-    with Company() as company:
-        if not (folder / "kit.lock.json").exists():  # else there may be nothing to make
-            begin_imports(beside=company.begin() is not None)
-        from kitloom.cache import earlier_lock, inputs_digest, names_in, told_before
-        from kitloom.findings import exit_status
-        from kitloom.present import findings_of, tell
-
-        changes = _Changes(patterns, box, paper, name)
-        wanted, notes = _wanted(recipe, folder, changes, overwrite=overwrite)
-        inputs = inputs_digest(wanted, keep)
-        before = earlier_lock(folder)
-        told = told_before(folder, before, inputs)
-        written = [folder / name for name in names_in(before)] if before else []
-        unchanged = told is not None
-        if told is None:
-            begin_imports(beside=company.begin() is not None)
-            work = _Work(wanted, notes, keep, before, inputs, company.other)
-            told, written = _made(work, folder, overwrite=overwrite, quiet=as_json)
+    changes = _Changes(patterns, box, paper, name)
+    wanted, notes = _wanted(recipe, folder, changes, overwrite=overwrite)
+    inputs = inputs_digest(wanted, keep)
+    before = earlier_lock(folder)
+    told = told_before(folder, before, inputs)
+    written = [folder / name for name in names_in(before)] if before else []
+    unchanged = told is not None
+    if told is None:
+        work = _Work(wanted, notes, keep, before, inputs)
+        told, written = _made(work, folder, overwrite=overwrite, quiet=as_json)
     tell(told, written, unchanged=unchanged, as_json=as_json)
     return exit_status(findings_of(told), strict=strict)
 
@@ -121,14 +114,13 @@ def _wanted(
 
 
 class _Work(NamedTuple):
-    """One kit to make: the recipe, what is said of it, earlier locks, its hash, and who helps."""
+    """One kit to make: the recipe, what is said of it, earlier locks, and its hash."""
 
     recipe: Recipe
     notes: list[Finding]
     keep: Path | None
     before: Lock | None
     inputs: str
-    beside: Beside | None
 
 
 def _made(
@@ -139,24 +131,20 @@ def _made(
     from kitloom.cache import remembered
     from kitloom.disk import write_set
     from kitloom.kits import make_kit
-    from kitloom.make import Sharing, kit_files, told_of
+    from kitloom.make import kit_files, told_of
+    from kitloom.measure import lean_study, measure
     from kitloom.present import progress
 
     recipe = work.recipe
     kept = read_lock(work.keep) if work.keep else None
-    with (
-        progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick,
-        Sharing(recipe, work.beside, remembered(work.before)) as sharing,
-    ):
-        job = make_kit(
-            recipe,
-            work.notes,
-            tick,
-            kept,
-            measure_with=sharing.measure,
-            choose_with=sharing.choose,
-        )
-        files = kit_files(job, tick, work.inputs, sharing)
+    known = remembered(work.before)
+
+    def measured(wanted: Wanted, press: Press) -> UsedPattern:
+        return measure(wanted, press, lambda request: lean_study(request, known(request)))
+
+    with progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick:
+        job = make_kit(recipe, work.notes, tick, kept, measure_with=measured)
+        files = kit_files(job, tick, work.inputs)
         written = write_set(folder, files, overwrite=overwrite)
     return told_of(job), written
 

@@ -105,7 +105,9 @@ def make_kit(
     def measured(part: PatternPart) -> UsedPattern:
         return measure_with(_wanted(recipe, part), press)
 
-    used = tuple(study_all(recipe.patterns, measured, tick))
+    begun = study_all(recipe.patterns, measured, tick)
+    _load_libraries()  # while the threads measure
+    used = tuple(begun)
     bins = {one.name: one.study.bins for one in used}
     names = keep.names if keep is not None else {}
     chosen = _palette(recipe, bins, choose_with, own_pins)
@@ -122,6 +124,14 @@ def make_kit(
         of_kit += kept_findings(recipe, keep, kit, now)
     found = [*notes, *_pattern_findings(used, press), *palette_findings(judged), *of_kit]
     return Job(recipe, press, used, judged, kit, in_order(found))
+
+
+def _load_libraries() -> None:
+    """Load what clusters, draws and writes later on, about a third of a second's work."""
+    import ezdxf  # noqa: F401
+    import jinja2  # noqa: F401
+    import pikepdf  # noqa: F401
+    import sklearn.cluster  # noqa: F401
 
 
 def press_words(recipe: Recipe) -> dict[str, Any]:

@@ -24,7 +24,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from palette.lean_import import kmeans_class
 from palette.space.lab import Floats
 
 _THIN_TO = 3000
@@ -55,11 +54,6 @@ class Clusters:
     loss: float
 
 
-def preload() -> None:
-    """Import scikit-learn; call it in a thread while artwork is decoded to hide it."""
-    kmeans_class()
-
-
 def squared_distances(points: Floats, centres: Floats) -> Floats:
     """Return (n, k) squared Lab distances."""
     table = (points**2).sum(axis=1)[:, None] - 2.0 * points @ centres.T
@@ -88,7 +82,6 @@ def kmeans(
         seed: of the starts.
         effort: ``THOROUGH``, or ``QUICK`` where a good answer will do.
     """
-    kmeans_class()
     from sklearn import config_context
 
     used = weight > 0.0
@@ -109,7 +102,7 @@ def kmeans(
 
 @cache
 def _threadpools() -> Any:
-    kmeans_class()  # its thread pools have to be loaded to be found
+    import sklearn.cluster  # noqa: F401  its thread pools have to be loaded to be found
     from threadpoolctl import ThreadpoolController
 
     return ThreadpoolController()
@@ -143,7 +136,9 @@ def _thinned(points: Floats, weight: Floats) -> tuple[Floats, Floats]:
 
 def _settled(points: Floats, weight: Floats, start: Floats) -> Clusters:
     """Run k-means from given centres."""
-    return _fitted(kmeans_class()(len(start), init=start, n_init=1, tol=1e-5), points, weight)
+    from sklearn.cluster import KMeans
+
+    return _fitted(KMeans(len(start), init=start, n_init=1, tol=1e-5), points, weight)
 
 
 def _fitted(model: Any, points: Floats, weight: Floats) -> Clusters:
@@ -153,7 +148,9 @@ def _fitted(model: Any, points: Floats, weight: Floats) -> Clusters:
 
 def _search(points: Floats, weight: Floats, k: int, seed: int, effort: Effort) -> Clusters:
     """Start from k-means++ and swap centres as long as that helps."""
-    model = kmeans_class()(k, n_init=effort.seedings, random_state=seed, tol=1e-5)
+    from sklearn.cluster import KMeans
+
+    model = KMeans(k, n_init=effort.seedings, random_state=seed, tol=1e-5)
     best = _fitted(model, points, weight)
     random = np.random.default_rng(seed)
     for _ in range(effort.swaps if k > 1 else 0):

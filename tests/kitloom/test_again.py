@@ -10,7 +10,6 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
-import kitloom.make.beside
 import kitloom.measure.studies
 from kitloom.cli import kitloom as command
 
@@ -58,7 +57,6 @@ def checked(monkeypatch: pytest.MonkeyPatch) -> list[tuple[int, ...]]:
         return measure(pixels, *rest, **named)
 
     monkeypatch.setattr(kitloom.measure.studies, "check_seams", noted)
-    monkeypatch.setattr(kitloom.make.beside, "start", lambda: None)
     return sizes
 
 
