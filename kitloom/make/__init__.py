@@ -5,7 +5,7 @@ them in place (``kitloom.disk``).
 """
 
 from kitloom.make.outputs import kit_files
-from kitloom.make.summary import told_of
+from kitloom.make.summary import summary_of
 from kitloom.make.trial import box_line, left_out, registration_line, registration_of, trial_files
 
 __all__ = [
@@ -14,6 +14,6 @@ __all__ = [
     "left_out",
     "registration_line",
     "registration_of",
-    "told_of",
+    "summary_of",
     "trial_files",
 ]

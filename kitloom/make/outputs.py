@@ -9,53 +9,56 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
+from typing import Any
 
 from kit.compose import lock_text
 from kit.render import Page, render_page
 from kit.writers import WRITERS
-from kitloom.cache import LOCK_NAME, sealed
+from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.jobs.system import cores
-from kitloom.kits import Job, lock_of
+from kitloom.kits import JudgedKit, lock_of
 from kitloom.make.kept_files import KeptFiles
-from kitloom.make.summary import told_of
+from kitloom.make.summary import summary_of
 from kitloom.present import palette_answer, text_of
 from kitloom.report import report_html, sheet_picture, tile_part
 
 MOST_THREADS = 8
 
 
-def kit_files(job: Job, tick: Callable[[], None], inputs: str = "") -> Mapping[str, bytes]:
-    """Return every file of a kit by its name; the same job gives the same bytes.
+def kit_files(kit: JudgedKit, tick: Callable[[], None], inputs: str = "") -> Mapping[str, bytes]:
+    """Return every file of a kit by its name; the same kit gives the same bytes.
 
     Args:
-        job: a finished job.
-        tick: called when the sheets are rendered and when the report is written.
+        kit: a judged kit.
+        tick: called when the sheets are written and when the report is.
         inputs: hash of all that it is made from, for the lock; "" where nobody will ask.
     """
     files = KeptFiles()
-    pictures: list[bytes] = []
-    for number, sheet in enumerate(job.kit.sheets, start=1):
-        for suffix, content in _sheet_files(render_page(sheet, job.kit.planes)).items():
+    sheets, pictures = kit.kit.sheets, []
+    for number, sheet in enumerate(sheets, start=1):
+        for suffix, content in _sheet_files(render_page(sheet, kit.kit.planes)).items():
             files[f"sheet-{number}{suffix}"] = content
         preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
-        pictures.append(sheet_picture(preview, len(job.kit.sheets)))
+        pictures.append(sheet_picture(preview, len(sheets)))
     tick()
-    title = job.recipe.kit.name or job.recipe.file.stem
-    files["palette.json"] = text_of(palette_answer(job.judged)).encode()
-    files.update(palette_files(job.judged.palette, job.press, title))
-    with _threads() as pool:
-        tiles = list(
-            pool.map(
-                lambda one: tile_part(one, job.press, len(job.patterns), job.recipe.planner.box),
-                job.patterns,
-            )
-        )
-    files["report.html"] = report_html(job, pictures, tiles)
-    lock = sealed(lock_of(job), inputs, files, told_of(job))
+    files["palette.json"] = text_of(palette_answer(kit.judged)).encode()
+    files.update(palette_files(kit.judged.palette, kit.press, kit.title))
+    files["report.html"] = report_html(kit, pictures, _tile_parts(kit))
+    lock = with_seal(lock_of(kit), inputs, files, summary_of(kit))
     files[LOCK_NAME] = lock_text(lock).encode()
     tick()
     return files
+
+
+def _tile_parts(kit: JudgedKit) -> list[dict[str, Any]]:
+    """Return what the report shows of each pattern."""
+    part = partial(
+        tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
+    )
+    with _threads() as pool:
+        return list(pool.map(part, kit.patterns))
 
 
 def _sheet_files(page: Page) -> dict[str, bytes]:
