@@ -6,6 +6,7 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 
 from kit.recipe.draft import DraftTile, draft_pattern, draft_recipe
 from kit.recipe.faults import near
+from kit.recipe.files import files_of
 from kit.recipe.model import (
     MAX_BYTES,
     Margins,
@@ -43,6 +44,7 @@ __all__ = [
     "check_files",
     "draft_pattern",
     "draft_recipe",
+    "files_of",
     "near",
     "paper_named",
     "parse_recipe",

@@ -119,7 +119,6 @@ def palette(
     cores, in little memory; files of it that cannot be opened are findings.
     """
     _refuse_odd(colours, from_file, colourway)
-    _begin()
     from kitloom.colours import judge_palette, palette_files, parse_allowed
     from kitloom.disk import artwork_files, write_all_into
     from kitloom.findings import exit_status, palette_findings
@@ -162,15 +161,6 @@ def _refuse_odd(colours: int | str | None, from_file: Path | None, colourway: Pa
             "--colours does not go with --from, which takes every colour of its palette: leave one "
             "of the two out."
         )
-
-
-def _begin() -> None:
-    """Share memory and turns between the threads, and load what clusters while files are read."""
-    from kitloom.make import begin_clustering, share_one_pool, take_short_turns
-
-    share_one_pool()
-    take_short_turns()
-    begin_clustering()
 
 
 def _bins(

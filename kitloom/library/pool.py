@@ -90,13 +90,4 @@ def _alone(request: Request, work: Callable[[Request], R], broken: Callable[[Req
 
 
 def _pool(workers: int) -> ProcessPoolExecutor:
-    return ProcessPoolExecutor(
-        workers, mp_context=multiprocessing.get_context("spawn"), initializer=begin_worker
-    )
-
-
-def begin_worker() -> None:
-    """Prepare a process that will go through many tiles."""
-    from kitloom.make import keep_for_next_tile
-
-    keep_for_next_tile()
+    return ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn"))

@@ -16,8 +16,8 @@ from pathlib import Path
 from threading import Condition, RLock, Thread
 
 from kit.recipe import PatternPart, Recipe, parse_recipe
-from kitloom.kits import Job, make_kit
-from kitloom.measure import Request, TileStudy, UsedPattern, Wanted, looked_at, measure, rounded
+from kitloom.kits import JudgedKit, make_kit
+from kitloom.measure import Request, TileStudy, is_accepted, rounded
 from kitloom.page.aside import Aside
 from kitloom.page.memory import Memory
 from kitloom.page.previews import sheet_picture
@@ -26,7 +26,6 @@ from kitloom.page.signals import Signals
 from kitloom.page.turns import Turns
 from kitloom.page.workspace import Workspace
 from palette.errors import KitloomError
-from palette.press import Press
 
 COARSE_DPI, FINE_DPI = 50.0, 144.0
 
@@ -48,7 +47,7 @@ class Drawn:
     """
 
     revision: int
-    job: Job | None = None
+    job: JudgedKit | None = None
     pictures: tuple[bytes, ...] = ()
     fine: bool = False
     fault: KitloomError | None = None
@@ -164,19 +163,16 @@ class Bench:
 
     def looked(self, part: PatternPart, study: TileStudy) -> bool:
         """Tell whether a tile is unsure and the maker looked at it and found it good."""
-        return looked_at(part.looked, study, self.memory.mark)
+        return is_accepted(part.looked, study, self.memory.mark)
 
-    def make(self, recipe: Recipe, tick: Callable[[], None]) -> Job:
+    def make(self, recipe: Recipe, tick: Callable[[], None]) -> JudgedKit:
         """Return the whole job of a recipe, exactly as the command makes it."""
 
         def studied(request: Request) -> TileStudy:
             found = self.memory.study(request)
             return replace(found, check=rounded(found.check))
 
-        def measured(wanted: Wanted, press: Press) -> UsedPattern:
-            return measure(wanted, press, studied)
-
-        return make_kit(recipe, [], tick, measure_with=measured, choose_with=self.memory.choose)
+        return make_kit(recipe, [], tick, study_with=studied, choose_with=self.memory.choose)
 
     def _draw_for_ever(self) -> None:
         done = 0

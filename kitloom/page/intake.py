@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from kit.recipe import MAX_BYTES as MAX_RECIPE_BYTES
-from kit.recipe import DraftTile, Recipe, draft_recipe
+from kit.recipe import DraftTile, Recipe, draft_recipe, files_of
 from kitloom.disk import replace_file
 from kitloom.measure import Request, TileStudy
 from kitloom.page.bench import Bench
@@ -209,8 +209,8 @@ def take_recipe(bench: Bench, file: Incoming) -> None:
         raise PageError("is too large for a recipe", where=file.name, remedy="Give a kit.toml.")
     try:
         text = file.content.decode("utf-8")
-        bench.parsed(text)
-        text = with_files_renamed(text, lambda given: _found(bench, given))
+        keys = [key for key, _ in files_of(bench.parsed(text))]
+        text = with_files_renamed(text, keys, lambda given: _found(bench, given))
     except UnicodeDecodeError as error:
         raise PageError(
             "is not a text file", where=file.name, remedy="Save the recipe as UTF-8 text."

@@ -11,10 +11,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from kitloom.findings import QUESTIONS, Finding, seam_remedy
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 
 
-def said_here(job: Job, finding: Finding) -> Finding:
+def said_here(job: JudgedKit, finding: Finding) -> Finding:
     """Return a finding as the page says it."""
     say = _SAY.get(finding.code)
     return say(job, finding) if say else finding
@@ -25,7 +25,7 @@ def share_of(share: float, noun: str) -> str:
     return f"all of {noun}" if share >= 0.995 else f"{share:.0%} of {noun}"
 
 
-def _seam(job: Job, one: Finding) -> Finding:
+def _seam(job: JudgedKit, one: Finding) -> Finding:
     del job
     kinds = [str(fault["kind"]) for fault in one.measures["faults"]]
     remedy = (
@@ -34,7 +34,7 @@ def _seam(job: Job, one: Finding) -> Finding:
     return replace(one, remedy=remedy)
 
 
-def _unsure(job: Job, one: Finding) -> Finding:
+def _unsure(job: JudgedKit, one: Finding) -> Finding:
     del job
     if one.severity == "note":
         return replace(one, remedy="Nothing to do; the tile's own page asks you again if you wish.")
@@ -42,7 +42,7 @@ def _unsure(job: Job, one: Finding) -> Finding:
     return replace(one, remedy=f"Look at its picture, with the place ringed: {question}")
 
 
-def _fill(job: Job, one: Finding) -> Finding:
+def _fill(job: JudgedKit, one: Finding) -> Finding:
     del job
     share = share_of(float(one.measures["share_out_of_gamut"]), "it")
     return replace(
@@ -54,19 +54,19 @@ def _fill(job: Job, one: Finding) -> Finding:
     )
 
 
-def _colour(job: Job, one: Finding) -> Finding:
+def _colour(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(one, why="On paper it looks duller than on screen.")
 
 
-def _limits(job: Job, one: Finding) -> Finding:
+def _limits(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
         one, remedy="Print one test sticker, or give your printer's own profile in step 4."
     )
 
 
-def _one_colour(job: Job, one: Finding) -> Finding:
+def _one_colour(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
         one,
@@ -75,12 +75,12 @@ def _one_colour(job: Job, one: Finding) -> Finding:
     )
 
 
-def _opened(job: Job, one: Finding) -> Finding:
+def _opened(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(one, remedy="Nothing to do if the picture looks right.")
 
 
-def _thin(job: Job, one: Finding) -> Finding:
+def _thin(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
         one,
@@ -88,7 +88,7 @@ def _thin(job: Job, one: Finding) -> Finding:
     )
 
 
-def _copies(job: Job, one: Finding) -> Finding:
+def _copies(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
         one,
@@ -97,7 +97,7 @@ def _copies(job: Job, one: Finding) -> Finding:
     )
 
 
-def _cuts(job: Job, one: Finding) -> Finding:
+def _cuts(job: JudgedKit, one: Finding) -> Finding:
     if job.recipe.fills.variety <= 0.5:
         return replace(one, remedy="Nothing to do: that is how this pattern is.")
     return replace(
@@ -105,7 +105,7 @@ def _cuts(job: Job, one: Finding) -> Finding:
     )
 
 
-def _sheets(job: Job, one: Finding) -> Finding:
+def _sheets(job: JudgedKit, one: Finding) -> Finding:
     advice = job.kit.advice
     if advice is not None and (advice.gap_mm is not None or advice.fewer is not None):
         return one
@@ -116,21 +116,21 @@ def _sheets(job: Job, one: Finding) -> Finding:
     return replace(one, remedy=remedy)
 
 
-def _words(job: Job, one: Finding) -> Finding:
+def _words(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
         one, remedy="Use fewer letters or a larger sticker; the words stand in the recipe."
     )
 
 
-def _size(job: Job, one: Finding) -> Finding:
+def _size(job: JudgedKit, one: Finding) -> Finding:
     del job
     if one.measures["key"] != "planner.box":
         return replace(one, remedy=f"{one.remedy} The size stands in the recipe.")
     return replace(one, remedy="Measure it again and set it in step 5; if you mean it, leave it.")
 
 
-_SAY: dict[str, Callable[[Job, Finding], Finding]] = {
+_SAY: dict[str, Callable[[JudgedKit, Finding], Finding]] = {
     "seam": _seam,
     "seam-unsure": _unsure,
     "fill-shift": _fill,

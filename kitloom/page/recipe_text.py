@@ -8,17 +8,18 @@ Lengths are written in millimetres with up to two decimals, which is what the pa
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import PurePosixPath
 from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import Table
 
 from kit.recipe import DraftTile, RowPart, draft_pattern
 from kit.recipe_error import RecipeError
 from kitloom.page import recipe_gaps as gaps
+
+Key = Sequence[str | int]
 
 
 def millimetres(value: float) -> str:
@@ -158,26 +159,30 @@ def _pin_text(pin: object) -> str:
     return pin if isinstance(pin, str) else pair(*pin)  # type: ignore[misc]
 
 
-def with_files_renamed(text: str, rename: Callable[[str], str]) -> str:
+def with_files_renamed(text: str, keys: Iterable[Key], rename: Callable[[str], str]) -> str:
     """Return the text with every file named anew, as for a recipe made elsewhere.
 
-    Files that are neither artwork nor drawings (a profile, a palette) are left out.
+    Files that are neither artwork nor drawings (a profile, a chart, a palette) are left out.
+
+    Args:
+        text: the recipe.
+        keys: of every file that it names (``kit.recipe.files_of``).
+        rename: what a file is called here.
     """
     document = _parsed(text)
-    for entry in _list(document, "patterns"):
-        given = str(entry.get("file", ""))
+    for *place, key in keys:
+        part: Any = document
+        for step in place:
+            part = part[step]
+        if place[0] not in {"patterns", "rows"}:
+            part.pop(key)
+            continue
+        given = str(part[key])
+        part[key] = rename(given)
         stem = PurePosixPath(given.replace("\\", "/")).stem
-        entry["file"] = rename(given)
-        if not entry.get("name") and PurePosixPath(str(entry["file"])).stem != stem:
-            entry["name"] = stem  # rows go on calling it by its old file's name
-    for row in _list(document, "rows"):
-        for key in ("outline", "picture"):
-            if key in row:
-                row[key] = rename(str(row[key]))
-    for table, key in (("press", "profile"), ("palette", "source")):
-        found = document.get(table)
-        if isinstance(found, Table):
-            found.pop(key, None)
+        other = PurePosixPath(str(part[key])).stem != stem
+        if place[0] == "patterns" and other and not part.get("name"):
+            part["name"] = stem  # rows go on calling it by its old file's name
     return tomlkit.dumps(document)
 
 

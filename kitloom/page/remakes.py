@@ -10,7 +10,7 @@ from collections.abc import Callable, Hashable
 from functools import partial
 
 from kit.recipe import PatternPart, Recipe
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.measure import TileStudy
 from kitloom.page.bench import Bench
 from kitloom.page.chores import Chores, Made, Plan
@@ -146,7 +146,7 @@ def _use(chores: Chores, label: str, word: str, plans: list[tuple[PatternPart, P
     chores.begin(label, plans, lambda made: use(chores.bench, label, word, made))
 
 
-def wearing(job: Job, colour: str) -> list[str]:
+def wearing(job: JudgedKit, colour: str) -> list[str]:
     """Return the patterns in which a palette colour takes a visible share."""
     swatch = next((one for one in job.judged.palette.swatches if one.hex == colour), None)
     if swatch is None:
@@ -177,7 +177,7 @@ def _study(bench: Bench, recipe: Recipe, part: PatternPart) -> TileStudy:
     return bench.memory.study(bench.request(recipe, part))
 
 
-def _job(bench: Bench) -> Job:
+def _job(bench: Bench) -> JudgedKit:
     if bench.drawn.job is None:
         raise PageError("is not drawn yet", where="the kit", remedy="Wait a moment.")
     return bench.drawn.job

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from kitloom.findings import CRISP_DPI, Finding
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,13 +33,13 @@ class Remedy:
     link: str = ""
 
 
-def remedy_for(job: Job, finding: Finding) -> Remedy | None:
+def remedy_for(job: JudgedKit, finding: Finding) -> Remedy | None:
     """Return the button for a finding, or None."""
     make = _REMEDIES.get(finding.code)
     return make(job, finding) if make else None
 
 
-def _bleed(job: Job, finding: Finding) -> Remedy:
+def _bleed(job: JudgedKit, finding: Finding) -> Remedy:
     del finding
     bleed = _up(max(one.needed_bleed_mm for one in job.kit.tolerances))
     gap = _up(max(one.needed_gap_mm + one.needed_bleed_mm - one.bleed_mm
@@ -49,20 +49,20 @@ def _bleed(job: Job, finding: Finding) -> Remedy:
     return Remedy(f"Set bleed to {bleed:g} mm and gap to at least {gap:g} mm", "tolerance", fields)
 
 
-def _gap(job: Job, finding: Finding) -> Remedy:
+def _gap(job: JudgedKit, finding: Finding) -> Remedy:
     del finding
     gap = _up(max(one.needed_gap_mm for one in job.kit.tolerances))
     return Remedy(f"Set gap to {gap:g} mm", "tolerance", {"bleed": "0", "gap": f"{gap:g}"})
 
 
-def _border(job: Job, finding: Finding) -> Remedy:
+def _border(job: JudgedKit, finding: Finding) -> Remedy:
     del job
     border = _up(float(finding.measures["needed_border_mm"]))
     fields = {"kind": finding.subject, "border": f"{border:g}"}
     return Remedy(f"Make the border {border:g} mm", "border", fields)
 
 
-def _colour(job: Job, finding: Finding) -> Remedy | None:
+def _colour(job: JudgedKit, finding: Finding) -> Remedy | None:
     nearest = str(finding.measures["nearest_hex"])
     shown = {swatch.hex for swatch in job.judged.palette.swatches}
     if nearest in shown or finding.subject not in shown:
@@ -71,7 +71,7 @@ def _colour(job: Job, finding: Finding) -> Remedy | None:
     return Remedy(f"Use {nearest} instead", "swap", fields)
 
 
-def _resolution(job: Job, finding: Finding) -> Remedy | None:
+def _resolution(job: JudgedKit, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
     if used is None:
         return None
@@ -82,7 +82,7 @@ def _resolution(job: Job, finding: Finding) -> Remedy | None:
     return Remedy(f"Set the repeat to {crisp_mm:g} mm", "repeat", fields)
 
 
-def _paper(job: Job, finding: Finding) -> Remedy | None:
+def _paper(job: JudgedKit, finding: Finding) -> Remedy | None:
     del finding
     advice = job.kit.advice
     if advice is None or advice.gap_mm is None:
@@ -91,7 +91,7 @@ def _paper(job: Job, finding: Finding) -> Remedy | None:
     return Remedy(f"Set gap to {gap:g} mm", "sheet", {"key": "gap", "value": f"{gap:g}"})
 
 
-def _alike(job: Job, finding: Finding) -> Remedy | None:
+def _alike(job: JudgedKit, finding: Finding) -> Remedy | None:
     x, y = finding.measures.get("x_mm"), finding.measures.get("y_mm")
     for sheet, spots in zip(job.kit.sheets, job.kit.layout.sheets, strict=True):
         for placed, spot in zip(sheet.placements, spots, strict=True):
@@ -100,7 +100,7 @@ def _alike(job: Job, finding: Finding) -> Remedy | None:
     return None
 
 
-def _seam(job: Job, finding: Finding) -> Remedy | None:
+def _seam(job: JudgedKit, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
     return (
         Remedy("Mend it, and show me first", link=_tile("tiles", used.name, "mend"))
@@ -109,14 +109,14 @@ def _seam(job: Job, finding: Finding) -> Remedy | None:
     )
 
 
-def _unsure(job: Job, finding: Finding) -> Remedy | None:
+def _unsure(job: JudgedKit, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
-    if used is None or used.looked:
+    if used is None or used.accepted:
         return None
     return Remedy("Look at it", link=f"/step/tiles?tile={quote(used.name)}#part-tile")
 
 
-def _fill(job: Job, finding: Finding) -> Remedy | None:
+def _fill(job: JudgedKit, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
     return (
         Remedy("Repair it, and show me first", link=_tile("print", used.name, "repair"))
@@ -133,7 +133,7 @@ def _up(mm: float) -> float:
     return math.ceil(mm * 10 - 1e-6) / 10
 
 
-_REMEDIES: dict[str, Callable[[Job, Finding], Remedy | None]] = {
+_REMEDIES: dict[str, Callable[[JudgedKit, Finding], Remedy | None]] = {
     "bleed": _bleed,
     "gap": _gap,
     "border": _border,

@@ -8,7 +8,7 @@ from typing import Any
 
 from kit.recipe import PatternPart, Recipe
 from kitloom.findings import CODES
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.page.bench import Bench
 from kitloom.page.maker import Maker
 from kitloom.page.remakes import plan_mend, plan_recolour, plan_repair, wearing
@@ -29,7 +29,7 @@ class Asked:
     maker: Maker
     tries: Tries
     recipe: Recipe
-    job: Job | None
+    job: JudgedKit | None
     query: Mapping[str, str]
 
 
@@ -81,7 +81,7 @@ def _palette(asked: Asked) -> dict[str, Any]:
     return view | wear_view(asked.bench, asked.tries, asked.recipe, asked.job, asked.query)
 
 
-def _recolour(asked: Asked, job: Job, view: dict[str, Any]) -> dict[str, Any]:
+def _recolour(asked: Asked, job: JudgedKit, view: dict[str, Any]) -> dict[str, Any]:
     """The chosen tile in another colour, if one was chosen."""
     to, swap = asked.query.get("to", ""), view["swap"]
     if not swap:

@@ -10,10 +10,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kit.recipe import Recipe
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.page.bench import Bench
 
-Line = Callable[[Bench, Recipe, Job | None], tuple[str, str]]
+Line = Callable[[Bench, Recipe, JudgedKit | None], tuple[str, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ def step_rows(bench: Bench) -> list[StepRow]:
     return rows
 
 
-def _artwork(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
+def _artwork(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
     del job
     there = sum((bench.workspace.folder / part.file).is_file() for part in recipe.patterns)
     missing = len(recipe.patterns) - there
@@ -56,7 +56,7 @@ def _artwork(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     return counted(there, "tile"), "good"
 
 
-def _tiles(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
+def _tiles(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
     del job
     studies = [bench.known(recipe, part) for part in recipe.patterns]
     known = [(p, study) for p, study in zip(recipe.patterns, studies, strict=True) if study]
@@ -73,7 +73,7 @@ def _tiles(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     return f"every tile repeats without a visible seam{by_eye}", "good"
 
 
-def _palette(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
+def _palette(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
     del bench, recipe
     if job is None:
         return "being chosen", ""
@@ -88,7 +88,7 @@ def _surface_words(recipe: Recipe) -> str:
     return "your printer's profile" if recipe.press.profile else f"{recipe.press.surface} paper"
 
 
-def _print(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
+def _print(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
     del bench
     paper = _surface_words(recipe)
     if job is None:
@@ -99,7 +99,7 @@ def _print(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     return f"{paper}; every tile prints as it is seen", "good"
 
 
-def _kit(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
+def _kit(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
     del job
     wide, high = recipe.planner.box
     total = sum(row.count for row in recipe.rows)
@@ -107,7 +107,7 @@ def _kit(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     return said, "stop" if bench.drawn.fault is not None else "good"
 
 
-def _sheet(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
+def _sheet(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
     if bench.drawn.fault is not None:
         return "cannot be laid out yet", "stop"
     if job is None:
@@ -120,7 +120,7 @@ def _sheet(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     return (f"{said}, {counted(warns, 'warning')}", "warn") if warns else (said, "good")
 
 
-def _home(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
+def _home(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
     del recipe, job
     return ("files have been made", "") if bench.workspace.made.is_dir() else ("", "")
 

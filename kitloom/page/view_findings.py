@@ -6,14 +6,14 @@ from itertools import groupby
 from typing import Any
 
 from kitloom.findings import CODES, Finding
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.page.page_words import said_here
 from kitloom.page.remedies import remedy_for
 
 FOLDED_FROM = 3
 
 
-def findings_view(job: Job | None, codes: set[str], about: str = "") -> dict[str, Any]:
+def findings_view(job: JudgedKit | None, codes: set[str], about: str = "") -> dict[str, Any]:
     """Return the findings of some codes; ``about`` keeps one subject's.
 
     Returns:
@@ -35,7 +35,7 @@ def findings_view(job: Job | None, codes: set[str], about: str = "") -> dict[str
     }
 
 
-def _group(job: Job | None, group: list[Finding]) -> dict[str, Any]:
+def _group(job: JudgedKit | None, group: list[Finding]) -> dict[str, Any]:
     return {
         "items": [_finding(job, one) for one in group],
         "folded": len(group) >= FOLDED_FROM,
@@ -44,7 +44,7 @@ def _group(job: Job | None, group: list[Finding]) -> dict[str, Any]:
     }
 
 
-def _finding(job: Job | None, one: Finding) -> dict[str, Any]:
+def _finding(job: JudgedKit | None, one: Finding) -> dict[str, Any]:
     one = said_here(job, one) if job else one
     return {
         "code": one.code,

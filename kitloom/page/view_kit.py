@@ -7,13 +7,13 @@ from typing import Any
 from kit.kinds import KINDS
 from kit.recipe import PAPERS, Recipe, RowPart
 from kit.shapes import Rect
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.page.bench import Bench
 
 ROW_PX_PER_MM = 2.7  # large enough to know the motifs, small enough that a kit fits a screen
 
 
-def kit_view(bench: Bench, recipe: Recipe, job: Job | None) -> dict[str, Any]:
+def kit_view(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> dict[str, Any]:
     """Return the fields of the kit and a picture of each row."""
     sheet = recipe.sheet
     papers = [paper.name for paper in PAPERS.values()]
@@ -44,7 +44,7 @@ def kit_view(bench: Bench, recipe: Recipe, job: Job | None) -> dict[str, Any]:
     }
 
 
-def _small_sheets(job: Job | None) -> list[dict[str, Any]]:
+def _small_sheets(job: JudgedKit | None) -> list[dict[str, Any]]:
     if job is None:
         return []
     return [
@@ -52,7 +52,7 @@ def _small_sheets(job: Job | None) -> list[dict[str, Any]]:
     ]
 
 
-def _row(recipe: Recipe, index: int, job: Job | None, current: bool) -> dict[str, Any]:
+def _row(recipe: Recipe, index: int, job: JudgedKit | None, current: bool) -> dict[str, Any]:
     row = recipe.rows[index]
     kind = KINDS[row.sticker]
     return {
@@ -85,7 +85,7 @@ def _panels(row: RowPart, usual: str | None) -> list[dict[str, str]]:
     return [{"value": value, "words": said} for value, said in words.items()]
 
 
-def _strip(job: Job, index: int) -> dict[str, Any] | None:
+def _strip(job: JudgedKit, index: int) -> dict[str, Any] | None:
     """Where on its sheet a row lies, so that its picture can be cut out of the sheet's."""
     slots = job.kit.slots
     for number, spots in enumerate(job.kit.layout.sheets):

@@ -9,7 +9,7 @@ import numpy as np
 
 from kit.recipe import Recipe
 from kitloom.findings import nudge_or_leave, rest_told
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.measure import UsedPattern
 from kitloom.page.bench import Bench
 from kitloom.page.view_tiles import chosen, tile_strip
@@ -22,7 +22,7 @@ _APART_DE76 = 12.0
 
 
 def palette_view(
-    bench: Bench, recipe: Recipe, job: Job, query: Mapping[str, str]
+    bench: Bench, recipe: Recipe, job: JudgedKit, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return the swatches, the contrasts, and what may take the place of the chosen colour."""
     pinned = {one.lower() for one in recipe.palette.pinned}
@@ -62,7 +62,7 @@ def _plain_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any
     return [one | {"mark": "", "words": ""} for one in tile_strip(bench, recipe, index)]
 
 
-def _offers(job: Job, name: str) -> dict[str, Any] | None:
+def _offers(job: JudgedKit, name: str) -> dict[str, Any] | None:
     """Return a tile's own main colours, for those who do not click in a picture."""
     used = next((one for one in job.patterns if one.name == name), None)
     if used is None:
@@ -93,7 +93,7 @@ def _main_colours(bins: ColourBins) -> tuple[Any, list[str]]:
     return bins.lab[kept], [hex_of(bins.rgb8[i]) for i in kept]
 
 
-def _table(job: Job) -> list[dict[str, Any]]:
+def _table(job: JudgedKit) -> list[dict[str, Any]]:
     """Each two colours' difference, on screen and printed, closest first."""
     pairs = sorted(job.judged.pairs, key=lambda pair: pair.de2000)[:6]
     pairs = [pair for pair in pairs if min(pair.de2000, pair.de2000_printed or 99.0) < NEAR_DE2000]

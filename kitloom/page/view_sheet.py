@@ -11,7 +11,7 @@ from kit.shapes import Rect
 from kit.sheet import PAPER, ColourFill, PatternFill, Placement, Sheet
 from kit.stickers import Slot
 from kit.writers import WRITERS, path_data
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.page.bench import Bench
 from kitloom.page.maker import Maker
 from kitloom.page.names import place_typed, place_words
@@ -44,7 +44,7 @@ PURPOSES = (
 
 
 def sheet_view(
-    bench: Bench, recipe: Recipe, job: Job | None, query: Mapping[str, str]
+    bench: Bench, recipe: Recipe, job: JudgedKit | None, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return every sheet with its lines, and the chosen sticker."""
     view: dict[str, Any] = {"drawn_fault": bench.drawn.fault, "sheets": [], "sticker": None}
@@ -57,7 +57,7 @@ def sheet_view(
     return view
 
 
-def _sheet(job: Job, number: int, wanted: str) -> dict[str, Any]:
+def _sheet(job: JudgedKit, number: int, wanted: str) -> dict[str, Any]:
     sheet, spots = job.kit.sheets[number], job.kit.layout.sheets[number]
     return {
         "number": number + 1,
@@ -78,13 +78,13 @@ def _sheet(job: Job, number: int, wanted: str) -> dict[str, Any]:
     }
 
 
-def _used(job: Job, number: int) -> float:
+def _used(job: JudgedKit, number: int) -> float:
     """The share of one sheet that is used; of the only one, as the kit and the report say it."""
     layout = job.kit.layout
     return job.kit.used[number] if len(layout.sheets) > 1 else layout.share_of_usable
 
 
-def _worst(job: Job, sheet: Sheet) -> str:
+def _worst(job: JudgedKit, sheet: Sheet) -> str:
     """The move that takes the cut as far off the print as the recipe declares."""
     wanted = job.recipe.sheet.registration
     x, y = sheet.width_mm / 2.0, sheet.height_mm / 2.0
@@ -101,7 +101,7 @@ def _words(placed: Placement) -> str:
     return f"{placed.kind}, {placed.fill.pattern}"
 
 
-def _sticker(recipe: Recipe, job: Job, wanted: str) -> dict[str, Any] | None:
+def _sticker(recipe: Recipe, job: JudgedKit, wanted: str) -> dict[str, Any] | None:
     if not re.fullmatch(r"\d{1,5}", wanted) or int(wanted) >= len(job.kit.slots):
         return None
     index = int(wanted)
@@ -148,7 +148,7 @@ def _filled(placed: Placement) -> str:
     return placed.fill.colour if isinstance(placed.fill, ColourFill) else placed.fill.pattern
 
 
-def _placed(job: Job, index: int) -> Placement | None:
+def _placed(job: JudgedKit, index: int) -> Placement | None:
     for sheet, spots in zip(job.kit.sheets, job.kit.layout.sheets, strict=True):
         for placed, spot in zip(sheet.placements, spots, strict=True):
             if spot.index == index:
@@ -193,7 +193,7 @@ def _window(placed: Placement, slot: Slot, pin: object) -> dict[str, Any]:
     }
 
 
-def home_view(bench: Bench, maker: Maker, recipe: Recipe, job: Job | None) -> dict[str, Any]:
+def home_view(bench: Bench, maker: Maker, recipe: Recipe, job: JudgedKit | None) -> dict[str, Any]:
     """Return how far the making is and which files there are."""
     making = maker.making
     stops = sum(one.severity == "stop" for one in job.findings) if job else 0

@@ -8,7 +8,7 @@ from typing import Any
 
 from kit.recipe import PatternPart, Recipe
 from kitloom.findings import FILL_SHARE, doubts
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.measure import TileStudy
 from kitloom.page.bench import Bench
 from kitloom.page.page_words import share_of
@@ -72,7 +72,7 @@ def worst_join(bench: Bench, recipe: Recipe) -> str:
     return next((name for grave in _GRAVEST for name, mark in marks.items() if mark == grave), "")
 
 
-def worst_print(job: Job | None) -> str:
+def worst_print(job: JudgedKit | None) -> str:
     """Return the tile of which most looks different in print, or none."""
     shares = {one.name: one.printed.share_out_of_gamut for one in job.patterns} if job else {}
     name = max(shares, key=lambda one: shares[one], default="")
@@ -179,7 +179,7 @@ def _surface(recipe: Recipe) -> str:
 
 
 def print_view(
-    bench: Bench, recipe: Recipe, job: Job | None, query: Mapping[str, str]
+    bench: Bench, recipe: Recipe, job: JudgedKit | None, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return the surfaces, and the chosen tile before and after print."""
     index = chosen(recipe, query)

@@ -10,7 +10,7 @@ from typing import Any
 from kit.recipe import Recipe
 from kitloom.colours import read_palette_file
 from kitloom.findings import colourway_findings
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.page.bench import Bench
 from kitloom.page.remakes import plan_redress
 from kitloom.page.tries import Tries
@@ -22,7 +22,7 @@ CHIPS = 16
 
 
 def wear_view(
-    bench: Bench, tries: Tries, recipe: Recipe, job: Job, query: Mapping[str, str]
+    bench: Bench, tries: Tries, recipe: Recipe, job: JudgedKit, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return the palettes, and the chosen tile in the chosen one."""
     offers = [_offer(OWN, tuple(swatch.hex for swatch in job.judged.palette.swatches))]

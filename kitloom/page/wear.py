@@ -11,7 +11,7 @@ from pathlib import Path
 
 from kitloom.colours import read_palette_file
 from kitloom.disk import replace_file
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.page.bench import Bench
 from kitloom.page.errors import PageError
 from kitloom.page.intake import Incoming
@@ -72,7 +72,7 @@ def palettes(bench: Bench) -> list[Path]:
     return sorted(p for p in found if p.is_file() and p.name.lower().endswith(SUFFIXES))
 
 
-def colours_of(bench: Bench, job: Job, name: str) -> tuple[NamedColour, ...]:
+def colours_of(bench: Bench, job: JudgedKit, name: str) -> tuple[NamedColour, ...]:
     """Return the colours of a palette by its name; only names that stand in the folder are known.
 
     Raises:

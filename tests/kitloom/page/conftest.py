@@ -20,7 +20,6 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from kitloom.colours import read_palette_file, worn_colours
-from kitloom.make import early
 from kitloom.measure import Request, TileStudy, study
 from kitloom.page import chores
 from kitloom.page.app import page_app
@@ -45,6 +44,7 @@ LATE = (  # what functions of the four packages import when they are called
     "PIL.ImageFont",
     "PIL.ImageOps",
     "encodings.utf_8_sig",
+    "ezdxf",
     "fontTools.ttLib",
     "kit.cut.paths",
     "kit.render.flate",
@@ -58,11 +58,14 @@ LATE = (  # what functions of the four packages import when they are called
     "patterns.motifs.scale",
     "patterns.mend.remedies.overlap",
     "patterns.seams.picture",
+    "pikepdf",
     "scipy.fft",
     "scipy.linalg",
+    "scipy.ndimage",
     "scipy.optimize",
     "scipy.sparse.linalg",
     "scipy.spatial.distance",
+    "sklearn.cluster",
 )
 FLAGS = (
     "--no-sandbox",
@@ -152,7 +155,6 @@ def all_is_imported() -> None:
     Its threads would do so while pytest rewrites and compiles modules in this one, and each can
     then find what the other has half done.
     """
-    early._load()
     Image.init()
     for name in LATE:
         import_module(name)

@@ -16,7 +16,7 @@ from kitloom.page.bench import Bench
 from kitloom.page.edits import EDITS, apply
 from kitloom.page.errors import PageError
 from kitloom.page.forms import Form
-from kitloom.page.intake import Incoming, take_artwork
+from kitloom.page.intake import Incoming, take_artwork, take_recipe
 
 from .conftest import ROOT, tile_file
 
@@ -207,3 +207,27 @@ def test_what_no_colour_stands_for_is_said_in_one_place(kit: Bench, client: Test
     shown = client.get("/step/palette").text
     assert shown.count("of the area is near none of them") == 1
     assert "most in ripples" in shown or "most in waves" in shown
+
+
+@pytest.mark.parametrize("inline", [False, True])
+def test_a_recipe_from_elsewhere_names_no_file_of_that_machine(bench: Bench, inline: bool) -> None:
+    own = {
+        "press": {"profile": "/elsewhere/inkjet.icc", "chart": "/elsewhere/chart.txt"},
+        "palette": {"from": "/elsewhere/spring.json"},
+    }
+    text = TEXT.replace('file = "tiles/', 'file = "/elsewhere/tiles/')
+    for table, files in own.items():
+        rest = text.split(f"[{table}]\n")[1].split("\n\n")[0]
+        lines = [*(f'{key} = "{file}"' for key, file in files.items()), *rest.splitlines()]
+        whole = f"[{table}]\n{rest}"
+        if inline:
+            text = f"{table} = {{ {', '.join(lines)} }}\n" + text.replace(whole, "")
+        else:
+            text = text.replace(whole, "\n".join([f"[{table}]", *lines]))
+    take_recipe(bench, Incoming("kit.toml", text.encode()))
+    recipe = bench.recipe()
+    assert recipe is not None
+    assert (recipe.press.profile, recipe.press.chart, recipe.palette.source) == (None, None, None)
+    assert recipe.press.surface == "glossy"
+    assert recipe.palette.colours == 8
+    assert "elsewhere" not in bench.workspace.text()

@@ -12,7 +12,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from kit.recipe import read_recipe
-from kitloom.cache import earlier_lock, inputs_digest, told_before
+from kitloom.cache import KitCache, inputs_digest
 from kitloom.page import maker as module
 from kitloom.page.bench import Bench, Drawn
 from kitloom.page.intake import Incoming, begin_with_folder, take_artwork
@@ -65,9 +65,8 @@ def test_the_page_makes_what_the_command_makes_byte_for_byte(kit: Bench, tmp_pat
     by_command = command_makes(kit.workspace.recipe, out)
     assert {path.name: path.read_bytes() for path in maker.making.files} == by_command
     recipe = read_recipe(kit.workspace.recipe)
-    lock = earlier_lock(kit.workspace.made)
     # the command knows the page's kit for its own, and makes nothing anew
-    assert told_before(kit.workspace.made, lock, inputs_digest(recipe, None)) is not None
+    assert KitCache(kit.workspace.made).summary(inputs_digest(recipe, None)) is not None
 
 
 def test_a_run_that_breaks_says_so_and_the_next_one_works(

@@ -10,30 +10,30 @@ from __future__ import annotations
 
 import base64
 import zlib
-from collections.abc import Callable, Mapping
 from typing import Any
 
 import numpy as np
 
 from kit.compose import Lock
-from kitloom.cache.unchanged import packed, unpacked
-from kitloom.measure import STRENGTH_STEPS, Request, strength_codes
-from patterns.artwork import digest
+from kitloom.cache.packing import packed, unpacked
+from kitloom.measure import STRENGTH_STEPS, strength_codes
 from patterns.plane import Lattice, lattice_named
 from patterns.seams import AxisCheck, Fault, SeamCheck
+
+Verdict = tuple[Lattice, SeamCheck]
 
 MOST_CHARACTERS = 40_000  # a tile; longer edges are measured again
 
 
-def check_text(asked: str, check: SeamCheck) -> str:
+def check_text(lattice: str, check: SeamCheck) -> str:
     """Return a check as text for the lock, "" where it would be long.
 
     Args:
-        asked: the lattice that the recipe asked for, or "auto".
+        lattice: the one that the recipe asks for, or "auto".
         check: the verdict.
     """
     axes = {name: _axis_dict(getattr(check, name)) for name in ("x", "y")}
-    text = packed({"asked": asked, "lattice": check.lattice, **axes})
+    text = packed({"asked": lattice, "lattice": check.lattice, **axes})
     return text if len(text) <= MOST_CHARACTERS else ""
 
 
@@ -57,34 +57,31 @@ def _axis_dict(axis: AxisCheck) -> dict[str, Any]:
     }
 
 
-def _axis(kept: dict[str, Any]) -> AxisCheck:
-    codes = np.frombuffer(zlib.decompress(base64.b64decode(kept["strength"])), dtype="<u2")
+def _axis(row: dict[str, Any]) -> AxisCheck:
+    codes = np.frombuffer(zlib.decompress(base64.b64decode(row["strength"])), dtype="<u2")
     strength = codes / STRENGTH_STEPS
     strength.setflags(write=False)
-    faults = tuple(Fault(**fault) for fault in kept["faults"])
-    return AxisCheck(kept["verdict"], kept["score"], faults, strength, kept["question"])
+    faults = tuple(Fault(**fault) for fault in row["faults"])
+    return AxisCheck(row["verdict"], row["score"], faults, strength, row["question"])
 
 
-def _known(known: Mapping[tuple[str, str], dict[str, Any]], request: Request) -> Any:
-    if not known or not request.path.is_file():
-        return None
-    return known.get((digest(request.path), request.lattice))
+def verdicts_in(lock: Lock) -> dict[tuple[str, str], Verdict]:
+    """Return the lattice and the verdict of each tile that a lock knows.
 
+    Args:
+        lock: of this very code; another's verdicts may be other ones.
 
-def remembered(lock: Lock | None) -> Callable[[Request], tuple[Lattice, SeamCheck] | None]:
-    """Return what tells a tile's lattice and verdict, where the lock knows them."""
-    known = {
-        (pattern.sha256, kept["asked"]): kept
-        for pattern in (lock.patterns if lock else ())
+    Returns:
+        by the file's SHA-256 and the lattice that was asked for, or "auto".
+    """
+    rows = [
+        unpacked(pattern.check) | {"file": pattern.sha256}
+        for pattern in lock.patterns
         if pattern.check
-        for kept in [unpacked(pattern.check)]
-    }
+    ]
+    return {(row["file"], row["asked"]): _verdict(row) for row in rows}
 
-    def told(request: Request) -> tuple[Lattice, SeamCheck] | None:
-        kept = _known(known, request)
-        if kept is None:
-            return None
-        check = SeamCheck(_axis(kept["x"]), _axis(kept["y"]), kept["lattice"])
-        return lattice_named(kept["lattice"]), check
 
-    return told
+def _verdict(row: dict[str, Any]) -> Verdict:
+    check = SeamCheck(_axis(row["x"]), _axis(row["y"]), row["lattice"])
+    return lattice_named(row["lattice"]), check
