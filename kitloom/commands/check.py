@@ -86,11 +86,11 @@ def check(
     files = artwork_files(paths)
     outputs = (csv_file, jsonl_file, page_file)
     if len(files) >= LIBRARY_FROM or any([*outputs, resume, workers, cluster]):
-        from kitloom.library.command import Wanted, check_library
+        from kitloom.library.command import CheckRequest, check_library
 
-        wanted = Wanted(files, lattice, csv_file, jsonl_file, page_file, pictures, resume)
+        request = CheckRequest(files, lattice, csv_file, jsonl_file, page_file, pictures, resume)
         return check_library(
-            wanted,
+            request,
             workers,
             cluster,
             strict=strict,

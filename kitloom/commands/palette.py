@@ -184,7 +184,7 @@ def _bins(
     from kitloom.library import LIBRARY_FROM
 
     if len(files) >= LIBRARY_FROM or any([resume, workers, cluster]):
-        from kitloom.library.pool import cores
+        from kitloom.jobs.system import cores
         from kitloom.library.pooled_palette import library_bins
 
         return library_bins(files, resume, tick, workers=workers or cores(), cluster=cluster)

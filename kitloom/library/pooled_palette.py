@@ -45,7 +45,7 @@ def library_bins(
     """
     limit = min(EXACT_COLOURS, max(LEAST_BINS, ALL_BINS // len(files)))
     requests = [Request(path, subject=str(path)) for path in files]
-    task = Task(partial(counted, limit=limit), broken, f"{limit} bins")
+    task = Task(partial(count_colours, limit=limit), broken_row, f"{limit} bins")
     bins, findings = {}, []
     with Journal(resume, "palette") as journal:
         audit(requests, journal, lambda _: tick(), task, workers=workers, cluster=cluster)
@@ -58,7 +58,7 @@ def library_bins(
     return bins, findings
 
 
-def counted(request: Request, limit: int) -> Row:
+def count_colours(request: Request, limit: int) -> Row:
     """Return the row of one file: its bins, packed, at most about ``limit`` of them."""
     row = {
         "file": request.subject,
@@ -76,8 +76,8 @@ def counted(request: Request, limit: int) -> Row:
     return row
 
 
-def broken(request: Request) -> Row:
-    """Return the row of a file that ended its process."""
+def broken_row(request: Request) -> Row:
+    """Return the row of a file that ended its worker."""
     found = unreadable_finding(request.subject, "cannot be read", "it breaks its reader")
     return {
         "file": request.subject,
