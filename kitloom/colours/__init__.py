@@ -5,14 +5,18 @@ them (``kitloom.findings``).
 """
 
 from kitloom.colours.charts import ReadingQuality, chart_files, chart_for, read_chart
-from kitloom.colours.colourways import Colourway, redressed
-from kitloom.colours.heaviness import beside_black_by_name, fill_coverages, sticker_coverages
-from kitloom.colours.judged import JudgedPalette, judge_palette, parse_allowed, parse_pairs
-from kitloom.colours.palette_reading import (
+from kitloom.colours.ink_coverage import beside_black_by_name, fill_coverages, sticker_coverages
+from kitloom.colours.palette_io import (
     palette_files,
     read_palette_file,
     worn_colours,
     worn_palette,
+)
+from kitloom.colours.palette_verdict import (
+    PaletteVerdict,
+    judge_palette,
+    parse_allowed,
+    parse_pairs,
 )
 from kitloom.colours.proofing import (
     PressWish,
@@ -24,10 +28,11 @@ from kitloom.colours.proofing import (
     stems_of,
     subjects_of,
 )
+from kitloom.colours.recolouring import Colourway, redressed
 
 __all__ = [
     "Colourway",
-    "JudgedPalette",
+    "PaletteVerdict",
     "PressWish",
     "ProofedFill",
     "ReadingQuality",

@@ -24,7 +24,7 @@ from kitloom.commands.options import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from kitloom.colours import JudgedPalette
+    from kitloom.colours import PaletteVerdict
     from kitloom.findings import Finding
     from palette.choose import Belonging, ColourBins, Palette
     from palette.exchange import NamedColour
@@ -267,11 +267,11 @@ def _redress(
     return written, colourway_findings(made)
 
 
-def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[Path]) -> None:
+def _show(judged: PaletteVerdict, findings: Sequence[Finding], written: Sequence[Path]) -> None:
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.findings import rest_told
+    from kitloom.findings import rest_sentence
     from kitloom.present import block, console, show_findings, show_verdict
     from palette.choose import told_share
 
@@ -291,7 +291,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
             escape(swatch.main_source or ""),
         )
     screen.print(table)
-    if rest := rest_told(judged.palette):
+    if rest := rest_sentence(judged.palette):
         screen.print(rest, markup=False)
     for path in written:
         screen.print(f"wrote {path}", markup=False)

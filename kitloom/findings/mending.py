@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kitloom.findings.codes import Finding, finding
-from kitloom.findings.tiles import EDGES, doubts, seam_looks, seam_remedy
+from kitloom.findings.visible_seams import EDGES, doubts, seam_looks, seam_remedy
 from patterns.mend import Mended
 from patterns.seams import SeamCheck
 

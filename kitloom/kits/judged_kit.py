@@ -26,7 +26,7 @@ from kit.recipe_error import RecipeError
 from kitloom import __version__
 from kitloom.cache import check_text
 from kitloom.colours import (
-    JudgedPalette,
+    PaletteVerdict,
     judge_palette,
     parse_allowed,
     read_palette_file,
@@ -69,7 +69,7 @@ class Job:
     recipe: Recipe
     press: Press
     patterns: tuple[UsedPattern, ...]
-    judged: JudgedPalette
+    judged: PaletteVerdict
     kit: Kit
     findings: tuple[Finding, ...]
 

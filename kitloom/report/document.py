@@ -16,7 +16,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from kit.sheet import Sheet
 from kit.writers import path_data
 from kitloom import __version__
-from kitloom.findings import CODES, Finding, rest_told
+from kitloom.findings import CODES, Finding, rest_sentence
 from kitloom.kits import Job
 from kitloom.present import counted
 from kitloom.report.pictures import data_uri, fair, jpeg_bytes
@@ -72,7 +72,7 @@ def _content(
         "press": job.press.name,
         "press_limits": job.press.limits,
         "swatches": _swatches(job),
-        "rest": rest_told(job.judged.palette),
+        "rest": rest_sentence(job.judged.palette),
         "table": _table(job),
         "plane": lab_plane(job.judged.palette, job.press),
         "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",
