@@ -22,6 +22,6 @@ def test_every_code_is_said_by_a_module_of_the_room(code: str) -> None:
 @pytest.mark.parametrize("source", sorted({one.source for one in CODES.values() if one.source}))
 def test_what_a_line_names_can_be_called_and_says_such_findings(source: str) -> None:
     assert callable(finder(source))
-    module = (ROOM / f"{source.split(':')[0]}.py").read_text("utf-8")
+    module = (ROOM / f"{source.partition(':')[0]}.py").read_text("utf-8")
     own = [name for name, code in CODES.items() if code.source == source]
     assert all(f'"{name}"' in module for name in own)
