@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from kitloom.disk import check_output, write_all_into, write_into, write_set
+from kitloom.disk import check_output, sample_files, write_all_into, write_into, write_set
 from kitloom.disk.files import OutputError
 
 SET = {"sheet-1.pdf": b"new pdf", "report.html": b"new report"}
@@ -131,3 +131,10 @@ def test_a_kill_at_any_moment_leaves_one_whole_set(tmp_path: Path) -> None:
         assert len(names(place)) == 5
     write_set(kit, SET, overwrite=True)
     assert names(tmp_path) == {"kit"}
+
+
+def test_the_samples_of_this_clone_or_installation_are_found() -> None:
+    samples = sample_files()
+    assert list(samples)[-1] == ""  # the recipes, once what they name is there
+    assert set(samples[""]) == {"kit.toml", "evening-kit.toml"}
+    assert "sprigs.png" in samples["tiles"]
