@@ -184,8 +184,8 @@ def _bins(
     from kitloom.library import LIBRARY_FROM
 
     if len(files) >= LIBRARY_FROM or any([resume, workers, cluster]):
-        from kitloom.jobs.system import cores
         from kitloom.library.pooled_palette import library_bins
+        from kitloom.system import cores
 
         return library_bins(files, resume, tick, workers=workers or cores(), cluster=cluster)
     from kitloom.measure import bins_by_name

@@ -26,11 +26,11 @@ from kitloom.disk.whole import (
     is_half_moved,
     is_ours,
     move_into,
-    one_at_a_time,
     recover,
     take_the_place,
     traces,
 )
+from kitloom.system import one_at_a_time
 from palette.errors import KitloomError
 
 

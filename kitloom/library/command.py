@@ -16,7 +16,6 @@ from rich.markup import escape
 
 from kitloom.disk import check_free, write_file, write_into
 from kitloom.findings import Finding, exit_status
-from kitloom.jobs.system import cores
 from kitloom.library.audit import Row
 from kitloom.library.exports import csv_lines, json_lines
 from kitloom.library.journal import Journal
@@ -24,6 +23,7 @@ from kitloom.library.page import MOST_TILES, common_folder, page
 from kitloom.library.run import Summary, audit, check_task, requests_of, verdict
 from kitloom.present import as_json as shape
 from kitloom.present import axis_words, console, progress, show_verdict, tile_table
+from kitloom.system import cores
 
 SHOWN = 25
 VERDICTS = ("unreadable", "seam", "unsure", "seamless")

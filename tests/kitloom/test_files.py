@@ -10,8 +10,16 @@ from pathlib import Path
 
 import pytest
 
-from kitloom.disk import check_output, sample_files, write_all_into, write_into, write_set
+from kitloom.disk import (
+    check_output,
+    replace_file,
+    sample_files,
+    write_all_into,
+    write_into,
+    write_set,
+)
 from kitloom.disk.files import OutputError
+from kitloom.library.journal import Journal
 
 SET = {"sheet-1.pdf": b"new pdf", "report.html": b"new report"}
 
@@ -138,3 +146,16 @@ def test_the_samples_of_this_clone_or_installation_are_found() -> None:
     assert list(samples)[-1] == ""  # the recipes, once what they name is there
     assert set(samples[""]) == {"kit.toml", "evening-kit.toml"}
     assert "sprigs.png" in samples["tiles"]
+
+
+def test_a_system_without_locks_writes_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "fcntl", None)  # as on Windows: its import fails
+    write_set(tmp_path / "kit", SET, overwrite=False)
+    assert names(tmp_path / "kit") == set(SET)
+    replace_file(tmp_path / "kit.toml", b"recipe")
+    assert names(tmp_path) == {"kit", "kit.toml"}
+    with Journal(tmp_path / "audit.jsonl", "check") as journal:
+        journal.add({"file": "a.png", "sha256": "1", "asked": "auto"})
+        assert journal.knows("a.png", "1", "auto")
