@@ -98,8 +98,8 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
     from rich.markup import escape
 
     from kit.recipe import box_of, draft_recipe, parse_recipe, small_box
-    from kitloom.disk import artwork_files, passed_over, unique_stems, write_into
-    from kitloom.findings import passed_over_finding, size_findings
+    from kitloom.disk import artwork_files, unique_stems, unopenable_files, write_into
+    from kitloom.findings import size_findings, unopenable_finding
     from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
     from kitloom.present import console, counted, progress
@@ -113,7 +113,7 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
     tiles = [tile for tile, _ in measured]
     findings = [found for _, told in measured for found in told]
     findings += size_findings("--box", [one for one in [small_box((width_mm, height_mm))] if one])
-    findings += [passed_over_finding(str(path)) for path in passed_over(folder)]
+    findings += [unopenable_finding(str(path)) for path in unopenable_files(folder)]
     named = [
         replace(tile, name=stem if stem != path.stem else "")
         for tile, path, stem in zip(tiles, files, unique_stems(files), strict=True)
@@ -145,14 +145,14 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
 
 def _doubts(tile: DraftTile) -> Iterator[str]:
     """Say what of a tile will trouble the kit; ``make`` says it with all figures."""
-    from kitloom.findings import floored
+    from kitloom.findings import floor_to_tenth
 
     if tile.seam:
         yield "a seam shows where it meets itself; kitloom check says where, kitloom mend may help."
     if tile.few_px:
         yield (
-            f"{tile.few_px} px are enough for {floored(tile.repeat_mm)} mm at 300 dpi, which makes "
-            "its motifs very small; a larger file would print larger."
+            f"{tile.few_px} px are enough for {floor_to_tenth(tile.repeat_mm)} mm at 300 dpi, which "
+            "makes its motifs very small; a larger file would print larger."
         )
 
 

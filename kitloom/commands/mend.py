@@ -60,7 +60,7 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     from rich.markup import escape
 
     from kitloom.disk import artwork_files, unique_stems, write_into
-    from kitloom.findings import exit_status, mend_findings, unseen_findings
+    from kitloom.findings import exit_status, mend_findings, repeat_unseen_findings
     from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
     from kitloom.present import console, progress, show_findings, show_verdict
@@ -79,7 +79,7 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
         )
         if not result.mended.mended:
             pixels = result.artwork.pixels
-            findings += unseen_findings(str(path), pixels, result.check, result.repeat)
+            findings += repeat_unseen_findings(str(path), pixels, result.check, result.repeat)
     written = write_into(out, _pictures(results), overwrite=overwrite)
     if as_json:
         stems = unique_stems(files)

@@ -138,7 +138,7 @@ def palette(
     findings = [*ill, *unread, *palette_findings(judged)]
     to_write: list[tuple[Path, dict[str, bytes]]] = []
     if colourway is not None:
-        worn, ill = _redress(files, chosen, pair, quiet=as_json)
+        worn, ill = _recolour(files, chosen, pair, quiet=as_json)
         to_write.append((colourway, worn))
         findings = [*ill, *findings]
     content = shape.palette_answer(judged, findings, belongs)
@@ -247,11 +247,11 @@ def _belonging(
     return belongs, belonging_findings(belongs, chosen)
 
 
-def _redress(
+def _recolour(
     files: Sequence[Path], wear: Palette, pair: Sequence[str], *, quiet: bool
 ) -> tuple[dict[str, bytes], list[Finding]]:
     """Return the tiles in the colours of a palette as files, and what to say of them."""
-    from kitloom.colours import parse_pairs, redressed
+    from kitloom.colours import parse_pairs, recolour_tile
     from kitloom.disk import unique_stems
     from kitloom.findings import colourway_findings
     from kitloom.measure import Request, study_all
@@ -261,7 +261,7 @@ def _redress(
     own = parse_pairs(pair, {one.name: one.hex for one in wear.swatches})
     requests = [Request(path) for path in files]
     with progress("Dressing", len(files), quiet=quiet) as tick:
-        made = list(study_all(requests, lambda one: redressed(one.path, wear, own), tick))
+        made = list(study_all(requests, lambda one: recolour_tile(one.path, wear, own), tick))
     stems = unique_stems(files)
     written = {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
     return written, colourway_findings(made)

@@ -21,7 +21,7 @@ from kitloom.commands.options import (
 from kitloom.commands.proof_chart import ChartRequest, chart_options, chart_run
 
 if TYPE_CHECKING:
-    from kitloom.colours import ProofedFill, Subjects
+    from kitloom.colours import FillProof, Subjects
     from kitloom.findings import Finding
     from palette.pairs import Pair
     from palette.press import Intent, Press
@@ -35,7 +35,7 @@ class _Proof:
     press: Press
     colours: tuple[ColourAssessment, ...]
     pairs: tuple[Pair, ...]
-    fills: list[ProofedFill]
+    fills: list[FillProof]
     findings: list[Finding]
 
 
@@ -134,7 +134,7 @@ def proof(
 
 
 def _proofed(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool) -> _Proof:
-    from kitloom.colours import proofed_fills
+    from kitloom.colours import proof_fills
     from kitloom.findings import colour_findings, pair_findings, press_finding, proof_findings
     from kitloom.present import progress
     from palette.pairs import colour_pairs
@@ -142,7 +142,7 @@ def _proofed(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bo
 
     colours = assess_colours(subjects.colours, press)
     with progress("Proofing", len(subjects.files), quiet=quiet) as tick:
-        fills = proofed_fills(subjects.files, press, tick)
+        fills = proof_fills(subjects.files, press, tick)
     said = colour_findings(colours, press) if colours else [press_finding(press)]
     compared = colour_pairs(subjects.colours, press)
     found = [*pair_findings(compared), *proof_findings(fills, press, repair), *said]

@@ -55,12 +55,12 @@ def rescale(
     The tile is sampled across its own edges, so no seam is made. The file is a PNG with its
     physical resolution set.
     """
-    from kitloom.disk import artwork_files, named_length, unique_stems, write_into
+    from kitloom.disk import artwork_files, positive_length, unique_stems, write_into
     from kitloom.findings import exit_status, resolution_findings
     from kitloom.present import as_json as shape
     from kitloom.present import console, show_findings, show_verdict
 
-    repeat_mm = named_length(repeat, "--repeat")
+    repeat_mm = positive_length(repeat, "--repeat")
     tiles: list[dict[str, Any]] = []
     files: dict[str, bytes] = {}
     findings = []

@@ -10,7 +10,7 @@ from kitloom.findings.heavy_ink import fills_ink, stickers_ink
 from kitloom.findings.keeping import kept_findings
 from kitloom.findings.kits import KitFacts, kit_findings
 from kitloom.findings.mending import SIDES, in_doubt, mend_findings
-from kitloom.findings.no_repeat import unseen_findings
+from kitloom.findings.no_repeat import repeat_unseen_findings
 from kitloom.findings.palettes import (
     belonging_findings,
     pair_findings,
@@ -34,14 +34,14 @@ from kitloom.findings.tiles import (
     CRISP_DPI,
     crisp_to_mm,
     duplicate_finding,
-    floored,
+    floor_to_tenth,
     opening_findings,
     pixel_findings,
     plain_findings,
     resolution_findings,
     tile_findings,
 )
-from kitloom.findings.unreadable import passed_over_finding, unreadable_finding
+from kitloom.findings.unreadable import unopenable_finding, unreadable_finding
 from kitloom.findings.visible_seams import (
     QUESTIONS,
     doubts,
@@ -70,7 +70,7 @@ __all__ = [
     "fault_dict",
     "fill_findings",
     "fills_ink",
-    "floored",
+    "floor_to_tenth",
     "in_doubt",
     "in_order",
     "kept_findings",
@@ -81,12 +81,12 @@ __all__ = [
     "opening_findings",
     "pair_findings",
     "palette_findings",
-    "passed_over_finding",
     "pixel_findings",
     "plain_findings",
     "press_finding",
     "proof_findings",
     "repair_findings",
+    "repeat_unseen_findings",
     "resolution_findings",
     "rest_sentence",
     "seam_findings",
@@ -95,7 +95,7 @@ __all__ = [
     "stickers_ink",
     "thin_findings",
     "tile_findings",
+    "unopenable_finding",
     "unreadable_finding",
-    "unseen_findings",
     "written_finding",
 ]

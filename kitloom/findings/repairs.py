@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kitloom.colours import Repaired
+from kitloom.colours import RepairResult
 from kitloom.findings.codes import Finding, finding
 from palette.proof import AS_SEEN
 
 
-def repair_findings(results: Sequence[Repaired]) -> list[Finding]:
+def repair_findings(results: Sequence[RepairResult]) -> list[Finding]:
     """Say what a repair reached, and where joins came out worse."""
     return [
         finding(

@@ -10,7 +10,7 @@ import math
 from typing import TYPE_CHECKING
 
 from kitloom.findings.codes import Finding, finding
-from kitloom.findings.no_repeat import unseen_findings
+from kitloom.findings.no_repeat import repeat_unseen_findings
 from kitloom.findings.visible_seams import closes_as, seam_findings
 from patterns.artwork import Artwork
 from patterns.repeats import Repeat
@@ -98,7 +98,7 @@ def pixel_findings(subject: str, width_px: int) -> list[Finding]:
             what=f"Its {width_px} px print crisply to a repeat of {most_mm:.1f} mm, at "
             f"{CRISP_DPI:.0f} pixels per inch.",
             why="Larger, its edges look soft on paper.",
-            remedy=f"Use a repeat of {floored(most_mm)} mm or less, or a larger file.",
+            remedy=f"Use a repeat of {floor_to_tenth(most_mm)} mm or less, or a larger file.",
             crisp_to_mm=round(most_mm, 2),
         )
     ]
@@ -110,7 +110,7 @@ def tile_findings(study: TileStudy) -> list[Finding]:
     return [
         *seam_findings(study.subject, study.check, closes_as(study)),
         *repeat_findings(study.subject, study.repeat, study.artwork),
-        *unseen_findings(study.subject, study.artwork.pixels, study.check, study.repeat),
+        *repeat_unseen_findings(study.subject, study.artwork.pixels, study.check, study.repeat),
         # one colour needs no pixels
         *(plain or pixel_findings(study.subject, study.artwork.width_px)),
         *opening_findings(study.subject, study.artwork),
@@ -131,7 +131,7 @@ def duplicate_finding(subject: str, like: str, likeness: float) -> Finding:
     )
 
 
-def floored(length_mm: float) -> str:
+def floor_to_tenth(length_mm: float) -> str:
     """Return a length in tenths of a millimetre, never more than it is."""
     return f"{math.floor(length_mm * 10.0 + 1e-6) / 10.0:.1f}"
 
@@ -148,8 +148,8 @@ def resolution_findings(subject: str, dpi: float, repeat_mm: float) -> list[Find
             what=f"At a repeat of {repeat_mm:.1f} mm it has {dpi:.0f} pixels per inch.",
             why=f"Under {CRISP_DPI:.0f} edges look soft on paper, under {COARSE_DPI:.0f} they look "
             "stepped.",
-            remedy=f"Use a repeat of {floored(repeat_mm * dpi / CRISP_DPI)} mm or less, or larger "
-            "artwork.",
+            remedy=f"Use a repeat of {floor_to_tenth(repeat_mm * dpi / CRISP_DPI)} mm or less, or "
+            "larger artwork.",
             effective_dpi=round(dpi, 1),
             repeat_mm=round(repeat_mm, 3),
         )
