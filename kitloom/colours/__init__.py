@@ -20,7 +20,7 @@ from kitloom.colours.palette_verdict import (
 )
 from kitloom.colours.proofing import (
     FillProof,
-    PressWish,
+    PressRequest,
     RepairResult,
     Subjects,
     measure_repair,
@@ -34,7 +34,7 @@ __all__ = [
     "Colourway",
     "FillProof",
     "PaletteVerdict",
-    "PressWish",
+    "PressRequest",
     "ReadingQuality",
     "RepairResult",
     "Subjects",

@@ -21,7 +21,7 @@ from patterns.units import MM_PER_INCH
 
 
 @dataclass(frozen=True)
-class PressWish:
+class PressRequest:
     """The press that is asked for: a surface, or a profile or measured chart instead of it."""
 
     surface: str | None = None
@@ -62,7 +62,7 @@ class Subjects:
 
     colours: list[str]
     files: list[tuple[Path, float | None]]
-    press: PressWish
+    press: PressRequest
 
 
 @dataclass(frozen=True)
@@ -98,7 +98,7 @@ class RepairResult:
     repaired_off: float
 
 
-def subjects_of(given: Sequence[Path], repeat: str | None, press: PressWish) -> Subjects:
+def subjects_of(given: Sequence[Path], repeat: str | None, press: PressRequest) -> Subjects:
     """Sort what was named into colours, artwork and recipes.
 
     A press named by options replaces a recipe's altogether.
@@ -125,9 +125,9 @@ def subjects_of(given: Sequence[Path], repeat: str | None, press: PressWish) -> 
     return Subjects(colours, files, press)
 
 
-def _press_of(recipe: Recipe) -> PressWish:
+def _press_of(recipe: Recipe) -> PressRequest:
     part = recipe.press
-    return PressWish(
+    return PressRequest(
         part.surface,
         recipe.folder / part.profile if part.profile else None,
         recipe.folder / part.chart if part.chart else None,

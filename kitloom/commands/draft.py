@@ -111,7 +111,7 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
         measured_for = partial(_measured, half_box_mm=(width_mm, height_mm / 2.0))
         measured = list(study_all(requests, measured_for, tick))
     tiles = [tile for tile, _ in measured]
-    findings = [found for _, told in measured for found in told]
+    findings = [found for _, findings_of_tile in measured for found in findings_of_tile]
     findings += size_findings("--box", [one for one in [small_box((width_mm, height_mm))] if one])
     findings += [unopenable_finding(str(path)) for path in unopenable_files(folder)]
     named = [
@@ -151,8 +151,8 @@ def _doubts(tile: DraftTile) -> Iterator[str]:
         yield "a seam shows where it meets itself; kitloom check says where, kitloom mend may help."
     if tile.few_px:
         yield (
-            f"{tile.few_px} px are enough for {floor_to_tenth(tile.repeat_mm)} mm at 300 dpi, which "
-            "makes its motifs very small; a larger file would print larger."
+            f"{tile.few_px} px are enough for {floor_to_tenth(tile.repeat_mm)} mm at 300 dpi, "
+            "which makes its motifs very small; a larger file would print larger."
         )
 
 

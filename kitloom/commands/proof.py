@@ -105,18 +105,18 @@ def proof(
     With --chart FOLDER it writes a colour chart to print instead, with --chart-read FILE it reads
     the chart back and writes what it learned about the printer to --out.
     """
-    from kitloom.colours import PressWish, subjects_of
+    from kitloom.colours import PressRequest, subjects_of
     from kitloom.disk import write_all_into
     from kitloom.findings import exit_status, repair_findings
     from kitloom.report import proof_pictures, repaired_files
 
     if chart is not None or chart_read is not None:
-        asked = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
-        return chart_run(asked, overwrite=overwrite, strict=strict, as_json=as_json)
+        request = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
+        return chart_run(request, overwrite=overwrite, strict=strict, as_json=as_json)
     if not paths:
         raise click.UsageError("Name a file, a folder, a colour or a recipe.")
-    asked_for = PressWish(surface, profile, printer, intent, not no_black_point)
-    subjects = subjects_of(paths, repeat, asked_for)
+    press_request = PressRequest(surface, profile, printer, intent, not no_black_point)
+    subjects = subjects_of(paths, repeat, press_request)
     press = subjects.press.open()
     made = _proofed(subjects, press, repair, quiet=as_json)
     to_write: list[tuple[Path, dict[str, bytes]]] = []

@@ -56,15 +56,15 @@ def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
     """
     from rich.markup import escape
 
-    told: Counter[str] = Counter()
+    shown: Counter[str] = Counter()
     notes_of = Counter(one.code for one in findings if one.severity == "note")
     ordered = in_order(findings)
     for one in ordered:
         if one.severity == "note":
-            told[one.code] += 1
-            if told[one.code] <= ALIKE_SHOWN:
+            shown[one.code] += 1
+            if shown[one.code] <= ALIKE_SHOWN:
                 screen.print(f"[dim]note  {escape(one.subject)}: {escape(one.what)}[/]")
-            elif told[one.code] == notes_of[one.code]:
+            elif shown[one.code] == notes_of[one.code]:
                 screen.print(f"[dim]note  … {_more(one.code, notes_of[one.code])}[/]")
             continue
         alike = [other for other in ordered if _kind(other) == _kind(one)]
@@ -99,8 +99,8 @@ def _show_alike(screen: Console, alike: Sequence[Finding]) -> None:
 
 def _shared_end(remedies: Sequence[str]) -> str:
     """Return the last sentences that all of the remedies have in common."""
-    told = [re.split(r"(?<=[.?!]) (?=[A-Z])", one)[::-1] for one in remedies]
-    alike = takewhile(lambda same: len(set(same)) == 1, zip(*told, strict=False))
+    sentences = [re.split(r"(?<=[.?!]) (?=[A-Z])", one)[::-1] for one in remedies]
+    alike = takewhile(lambda same: len(set(same)) == 1, zip(*sentences, strict=False))
     return " ".join([same[0] for same in alike][::-1])
 
 
