@@ -18,7 +18,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 
 @dataclass(frozen=True)
 class ChartRequest:
-    """What was request for on the command line.
+    """What was asked for on the command line.
 
     Attributes:
         paths: the positional arguments; a recipe among them says paper and margins.

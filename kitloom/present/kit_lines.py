@@ -16,14 +16,14 @@ from kitloom.findings import Finding
 
 
 def findings_of(summary: Mapping[str, Any]) -> list[Finding]:
-    """Return the findings that were summary."""
+    """Return the findings of a summary."""
     return [Finding(**one) for one in summary["answer"]["findings"]]
 
 
 def tell(
     summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool, as_json: bool
 ) -> None:
-    """Print what is summary of a kit and where its files are."""
+    """Print the summary of a kit and where its files are."""
     if as_json:
         head = ("kitloom", "command", "ok", "findings")
         answer = summary["answer"]
