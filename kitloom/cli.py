@@ -92,6 +92,8 @@ def _finish_moves(words: list[str]) -> None:
 
 def main() -> None:
     """Run the command and turn every unusable input into one clear line and exit status 2."""
+    # read when numpy is loaded: our products are small, and threads that wait for them cost time
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         _check_words(sys.argv[1:])
         _finish_moves(sys.argv[1:])
