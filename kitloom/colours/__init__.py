@@ -5,6 +5,7 @@ them (``kitloom.findings``).
 """
 
 from kitloom.colours.charts import ReadingQuality, chart_files, chart_for, read_chart
+from kitloom.colours.colourway import Colourway, recolour_tile
 from kitloom.colours.ink_coverage import beside_black_by_name, fill_coverages, sticker_coverages
 from kitloom.colours.palette_io import (
     palette_files,
@@ -28,7 +29,6 @@ from kitloom.colours.proofing import (
     stems_of,
     subjects_of,
 )
-from kitloom.colours.recolouring import Colourway, recolour_tile
 
 __all__ = [
     "Colourway",

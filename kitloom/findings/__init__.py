@@ -8,7 +8,7 @@ from kitloom.findings.altered_tiles import colourway_findings
 from kitloom.findings.codes import CODES, Finding, exit_status, in_order
 from kitloom.findings.heavy_ink import fills_ink, stickers_ink
 from kitloom.findings.keeping import kept_findings
-from kitloom.findings.kits import KitFacts, kit_findings
+from kitloom.findings.kit_facts import KitFacts, kit_findings
 from kitloom.findings.mending import SIDES, in_doubt, mend_findings
 from kitloom.findings.no_repeat import repeat_unseen_findings
 from kitloom.findings.palettes import (

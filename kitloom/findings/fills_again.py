@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from kitloom.findings.codes import Finding, finding
-from kitloom.findings.kits import KitFacts
+from kitloom.findings.kit_facts import KitFacts
 
 ALIKE_DISTANCE = 0.1  # our own measure: below it two windows are the same picture to the eye
 

@@ -14,7 +14,7 @@ from kit.recipe import Binding, Recipe
 from kit.registration import Tolerance
 from kit.sheet import ColourFill, Placement, Sheet
 from kitloom.findings.codes import Finding, finding
-from kitloom.findings.kits import KitFacts
+from kitloom.findings.kit_facts import KitFacts
 from kitloom.findings.palettes import SAME_DE2000
 from palette.press import Press
 from palette.space import de2000_table, hex_to_lab

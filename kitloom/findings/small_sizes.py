@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from kit.recipe import SmallSize, small_sizes
 from kitloom.findings.codes import Finding, finding
-from kitloom.findings.kits import KitFacts
+from kitloom.findings.kit_facts import KitFacts
 
 
 def size_findings(subject: str, sizes: Sequence[SmallSize]) -> list[Finding]:

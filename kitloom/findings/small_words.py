@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from kitloom.findings.codes import Finding, finding
-from kitloom.findings.kits import KitFacts
+from kitloom.findings.kit_facts import KitFacts
 
 NAMED = 3  # words of one size that a sentence names
 

@@ -19,8 +19,8 @@ from kitloom.findings import Finding, exit_status
 from kitloom.library.audit import Row
 from kitloom.library.exports import csv_lines, json_lines
 from kitloom.library.journal import Journal
-from kitloom.library.page import MOST_TILES, common_folder, page
-from kitloom.library.run import Summary, audit, check_task, requests_of, verdict
+from kitloom.library.overview import MOST_TILES, common_folder, page
+from kitloom.library.run import Summary, audit, check_task, requests_of, row_verdict
 from kitloom.present import as_json as shape
 from kitloom.present import axis_words, console, progress, show_verdict, tile_table
 from kitloom.system import cores
@@ -65,13 +65,13 @@ def check_library(
 
             def tell(row: Row) -> None:
                 tick()
-                if not as_json and verdict(row) != "seamless":
+                if not as_json and row_verdict(row) != "seamless":
                     click.echo(_line(row))
 
             task = check_task(request.lattice)
             audit(requests, journal, tell, task, workers=workers or cores(), cluster=cluster)
         summary = Summary(journal, requests)
-        counts = Counter(verdict(row) for row in summary.rows())
+        counts = Counter(row_verdict(row) for row in summary.rows())
         _write(request, summary, counts, overwrite=overwrite)
         findings = _findings(summary)
         if as_json:
@@ -87,7 +87,7 @@ def _line(row: Row) -> str:
         return f"unreadable  {row['file']}: {row['findings'][0]['what']}"
     axes = row["tile"]["axes"]
     across, down = axis_words(axes["x"]), axis_words(axes["y"])
-    return f"{verdict(row):10}  {row['file']}: left and right {across}; top and bottom {down}"
+    return f"{row_verdict(row):10}  {row['file']}: left and right {across}; top and bottom {down}"
 
 
 def _findings(summary: Summary) -> list[Finding]:
@@ -127,7 +127,7 @@ def _pictures(request: CheckRequest, summary: Summary) -> Iterator[dict[str, byt
     for path, stem, row in zip(
         request.files, unique_stems(request.files), summary.rows(), strict=True
     ):
-        if verdict(row) in {"seam", "unsure"}:
+        if row_verdict(row) in {"seam", "unsure"}:
             tile = study(Request(path, request.lattice))
             yield {f"{stem}.seam.png": picture_bytes(seam_picture(tile.artwork.pixels, tile.check))}
 

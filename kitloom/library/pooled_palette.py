@@ -54,7 +54,7 @@ def library_bins(
             row = journal.row(request.subject)
             findings += [Finding(**one) for one in row["findings"]]
             if row["bins"]:
-                bins[name] = unpacked(row["bins"])
+                bins[name] = unpack_bins(row["bins"])
     return bins, findings
 
 
@@ -72,7 +72,7 @@ def count_colours(request: Request, limit: int) -> Row:
     except KitloomError as error:
         found = unreadable_finding(request.subject, error.what, error.why)
         return {**row, "findings": [found.as_dict()]}
-    row["bins"] = packed(bins if len(bins) <= limit else pooled([bins], limit))
+    row["bins"] = pack_bins(bins if len(bins) <= limit else pooled([bins], limit))
     return row
 
 
@@ -88,14 +88,14 @@ def broken_row(request: Request) -> Row:
     }
 
 
-def packed(bins: ColourBins) -> str:
+def pack_bins(bins: ColourBins) -> str:
     """Return bins as printable text."""
     parts = (bins.lab, bins.weight, bins.fringe, bins.rgb8)
     return base64.b64encode(zlib.compress(b"".join(p.tobytes() for p in parts), 1)).decode("ascii")
 
 
-def unpacked(text: str) -> ColourBins:
-    """Return the bins of ``packed`` text."""
+def unpack_bins(text: str) -> ColourBins:
+    """Return the bins of ``pack_bins`` text."""
     data = zlib.decompress(base64.b64decode(text))
     count = len(data) // _ROW_BYTES
     floats = np.frombuffer(data, dtype=np.float64, count=5 * count)

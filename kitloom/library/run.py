@@ -136,7 +136,7 @@ def rank(row: Row) -> tuple[int, float]:
     return order, -max(axis["score"] for axis in tile["axes"].values())
 
 
-def verdict(row: Row) -> str:
+def row_verdict(row: Row) -> str:
     """Return "unreadable", "seam", "unsure" or "seamless"."""
     if row["tile"] is None:
         return "unreadable"

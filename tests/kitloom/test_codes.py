@@ -8,7 +8,7 @@ import pytest
 
 import kitloom.findings
 from kitloom.findings import CODES
-from kitloom.findings.kits import finder
+from kitloom.findings.kit_facts import finder
 
 ROOM = Path(kitloom.findings.__file__).parent
 WORDS = "".join(path.read_text("utf-8") for path in ROOM.glob("*.py") if path.stem != "codes")

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from kitloom import __version__
 from kitloom.library.audit import Row
-from kitloom.library.run import verdict
+from kitloom.library.run import row_verdict
 from kitloom.present import axis_words
 
 if TYPE_CHECKING:
@@ -97,7 +97,7 @@ def _card(row: Row, folder: Path | None) -> dict[str, Any]:
     return {
         "folder": above,
         "name": name,
-        "verdict": verdict(row),
+        "verdict": row_verdict(row),
         "picture": row["thumbnail"],
         "size": f"{tile['width_px']} × {tile['height_px']} px" if tile else "",
         "words": _words(row),
