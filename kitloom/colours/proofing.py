@@ -149,10 +149,10 @@ def proof_fills(
     Raises:
         ArtworkError: a file cannot be used.
     """
-    return list(study_all(files, lambda one: _proofed(one[0], one[1], press), tick))
+    return list(study_all(files, lambda one: _proof_fill(one[0], one[1], press), tick))
 
 
-def _proofed(path: Path, repeat_mm: float | None, press: Press) -> FillProof:
+def _proof_fill(path: Path, repeat_mm: float | None, press: Press) -> FillProof:
     artwork = open_artwork(path)
     bins = bins_of(artwork.pixels)
     dpi = artwork.width_px / repeat_mm * MM_PER_INCH if repeat_mm else None

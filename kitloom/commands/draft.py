@@ -65,7 +65,7 @@ def draft(
     if samples is not None:
         return _samples(samples, overwrite=overwrite, as_json=as_json)
     assert folder is not None
-    return _drafted(folder, out, box, overwrite=overwrite, as_json=as_json)
+    return _draft(folder, out, box, overwrite=overwrite, as_json=as_json)
 
 
 def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
@@ -93,7 +93,7 @@ def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
     return 0
 
 
-def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool) -> int:
+def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool) -> int:
     """Measure the artwork and write the recipe."""
     from rich.markup import escape
 
@@ -108,7 +108,7 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
     files = artwork_files([folder])
     requests = [Request(path, "auto", _relative(path, out)) for path in files]
     with progress("Measuring", len(files), quiet=as_json) as tick:
-        measured_for = partial(_measured, half_box_mm=(width_mm, height_mm / 2.0))
+        measured_for = partial(_measure, half_box_mm=(width_mm, height_mm / 2.0))
         measured = list(study_all(requests, measured_for, tick))
     tiles = [tile for tile, _ in measured]
     findings = [found for _, findings_of_tile in measured for found in findings_of_tile]
@@ -156,9 +156,7 @@ def _doubts(tile: DraftTile) -> Iterator[str]:
         )
 
 
-def _measured(
-    request: Request, half_box_mm: tuple[float, float]
-) -> tuple[DraftTile, list[Finding]]:
+def _measure(request: Request, half_box_mm: tuple[float, float]) -> tuple[DraftTile, list[Finding]]:
     from kit.recipe import DraftTile
     from kitloom.findings import pixel_findings, plain_findings, seam_findings
     from patterns.artwork import open_artwork

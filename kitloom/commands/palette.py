@@ -129,10 +129,10 @@ def palette(
 
     press = open_press(surface or "glossy", profile, chart=printer)
     files = artwork_files(paths)
-    given = _given(from_file, pin) if from_file is not None else None
+    given = _read_given(from_file, pin) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
-    chosen = _worn(bins, given) if given is not None else _chosen(bins, colours, pin)
+    chosen = _wear_colours(bins, given) if given is not None else _choose(bins, colours, pin)
     judged = judge_palette(chosen, press, parse_allowed(allow, chosen))
     belongs, ill = _belonging(bins, chosen) if from_file is not None else ({}, [])
     findings = [*ill, *unread, *palette_findings(judged)]
@@ -193,7 +193,7 @@ def _bins(
     return bins_by_name(files, tick), []
 
 
-class _Given(NamedTuple):
+class _GivenColours(NamedTuple):
     """The colours of --from and what --pin adds to them."""
 
     place: Path
@@ -201,23 +201,23 @@ class _Given(NamedTuple):
     pinned: Sequence[str]
 
 
-def _given(place: Path, pin: Sequence[str]) -> _Given:
+def _read_given(place: Path, pin: Sequence[str]) -> _GivenColours:
     """Read --from, and refuse what no artwork can wear before any artwork is read."""
     from kitloom.colours import read_palette_file, worn_colours
 
     colours = read_palette_file(place)
     pinned = _pins(pin, {one.name: one.hex for one in colours})
     worn_colours(colours, pinned, where=str(place))
-    return _Given(place, colours, pinned)
+    return _GivenColours(place, colours, pinned)
 
 
-def _worn(bins: Mapping[str, ColourBins], given: _Given) -> Palette:
+def _wear_colours(bins: Mapping[str, ColourBins], given: _GivenColours) -> Palette:
     from kitloom.colours import worn_palette
 
     return worn_palette(given.colours, bins, given.pinned, where=str(given.place))
 
 
-def _chosen(
+def _choose(
     bins: Mapping[str, ColourBins], colours: int | str | None, pin: Sequence[str]
 ) -> Palette:
     from palette.choose import choose

@@ -118,7 +118,7 @@ def proof(
     press_request = PressRequest(surface, profile, printer, intent, not no_black_point)
     subjects = subjects_of(paths, repeat, press_request)
     press = subjects.press.open()
-    made = _proofed(subjects, press, repair, quiet=as_json)
+    made = _proof(subjects, press, repair, quiet=as_json)
     to_write: list[tuple[Path, dict[str, bytes]]] = []
     repaired: list[str] = []
     if pictures is not None:
@@ -133,7 +133,7 @@ def proof(
     return exit_status(made.findings, strict=strict)
 
 
-def _proofed(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool) -> _Proof:
+def _proof(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool) -> _Proof:
     from kitloom.colours import proof_fills
     from kitloom.findings import colour_findings, pair_findings, press_finding, proof_findings
     from kitloom.present import progress

@@ -66,7 +66,7 @@ def rescale(
     findings = []
     sources = artwork_files(paths)
     for path, stem in zip(sources, unique_stems(sources), strict=True):
-        tile, content, plain = _rescaled(path, repeat_mm, dpi, lattice)
+        tile, content, plain = _rescale(path, repeat_mm, dpi, lattice)
         if not plain:  # one colour is as crisp at any size
             findings += resolution_findings(str(path), tile["effective_dpi"], repeat_mm)
         files[f"{stem}.png"] = content
@@ -88,7 +88,7 @@ def rescale(
     return exit_status(findings, strict=strict)
 
 
-def _rescaled(
+def _rescale(
     path: Path, repeat_mm: float, dpi: float, lattice: str
 ) -> tuple[dict[str, Any], bytes, bool]:
     """One tile's measurements, its PNG file, and whether it is all one colour."""

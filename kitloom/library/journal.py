@@ -48,7 +48,7 @@ class Journal:
         self._where = str(path or "journal")
         self._header = {"kitloom": __version__, "audit": kind, "format": FORMAT}
         self._places: dict[str, tuple[str, int]] = {}
-        self._file = self._opened(path)
+        self._file = self._open(path)
         try:
             self._read()
         except BaseException:
@@ -66,7 +66,7 @@ class Journal:
     ) -> None:
         self._file.close()
 
-    def _opened(self, path: Path | None) -> IO[bytes]:
+    def _open(self, path: Path | None) -> IO[bytes]:
         if path is None:
             return tempfile.TemporaryFile()
         try:

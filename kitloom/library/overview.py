@@ -80,7 +80,7 @@ def _in_prose(words: str) -> str:
     return re.sub(r"(?<=[a-z])-(?=[a-z])", " ", words)
 
 
-def _named(file: str, folder: Path | None) -> tuple[str, Markup]:
+def _name_in_folder(file: str, folder: Path | None) -> tuple[str, Markup]:
     """Return the folder that a card must name, "" for none, and the name with places to break."""
     from markupsafe import Markup, escape
 
@@ -93,7 +93,7 @@ def _named(file: str, folder: Path | None) -> tuple[str, Markup]:
 
 def _card(row: Row, folder: Path | None) -> dict[str, Any]:
     tile = row["tile"]
-    above, name = _named(row["file"], folder)
+    above, name = _name_in_folder(row["file"], folder)
     return {
         "folder": above,
         "name": name,
@@ -102,7 +102,7 @@ def _card(row: Row, folder: Path | None) -> dict[str, Any]:
         "size": f"{tile['width_px']} × {tile['height_px']} px" if tile else "",
         "words": _words(row),
         "same": [
-            _named(one["measures"]["like"], folder)
+            _name_in_folder(one["measures"]["like"], folder)
             for one in row["findings"]
             if one["code"] == "near-duplicate"
         ],

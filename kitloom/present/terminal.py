@@ -88,13 +88,13 @@ def _show_alike(screen: Console, alike: Sequence[Finding]) -> None:
             f"[{style}]{CODES[one.code].title}[/]"
         )
         why = one.why if len(alike) == 1 else ""
-        screen.print(_indented(escape(f"{one.what} {why}".rstrip())))
+        screen.print(_indent(escape(f"{one.what} {why}".rstrip())))
         if own := one.remedy.removesuffix(shared).rstrip():
-            screen.print(_indented(f"[cyan]→[/] {escape(own)}"))
+            screen.print(_indent(f"[cyan]→[/] {escape(own)}"))
     if len(alike) > 1 and alike[0].why:
-        screen.print(_indented(escape(f"All {len(alike)}: {alike[0].why}")))
+        screen.print(_indent(escape(f"All {len(alike)}: {alike[0].why}")))
     if shared:
-        screen.print(_indented(f"[cyan]→[/] {escape(shared)}"))
+        screen.print(_indent(f"[cyan]→[/] {escape(shared)}"))
 
 
 def _shared_end(remedies: Sequence[str]) -> str:
@@ -109,7 +109,7 @@ def _more(code: str, count: int) -> str:
     return f"and {count - ALIKE_SHOWN} more like it ({code}); --json tells them all"
 
 
-def _indented(words: str) -> Padding:
+def _indent(words: str) -> Padding:
     from rich.padding import Padding
 
     return Padding(words, (0, 0, 0, 4), expand=False)
