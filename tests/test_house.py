@@ -43,7 +43,6 @@ def test_one_module_alone_depends_on_the_system() -> None:
 IMPORTED_AS = {"fonttools": "fontTools", "pillow": "PIL", "scikit-learn": "sklearn"}
 USED_OTHERWISE = {
     "dask": ("kitloom/library/cluster.py", 'backend="dask"'),
-    "font-lato": ("kit/letters/typeface.py", 'files("font_lato")'),
     "python-multipart": ("kitloom/page/app.py", "request.form("),  # starlette reads forms with it
 }
 

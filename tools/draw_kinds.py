@@ -2,7 +2,7 @@
 
 Usage: python tools/draw_kinds.py [--check]
 
-Writes docs/kinds/<kind>.svg and docs/stickers.md from ``kit.kinds.kinds.KINDS``; with ``--check``
+Writes docs/kinds/<kind>.svg and docs/stickers.md from ``kit.kinds.KINDS``; with ``--check``
 it only says which of them are out of date, and exits with 1 if any is. A picture shows the kind for
 a planner box of 40 x 52 mm: filled, with its marks, words, and the cut line as a dark teal dash.
 """
@@ -161,7 +161,7 @@ def files() -> dict[Path, str]:
     made: dict[Path, str] = {}
     lines = [
         "# Sticker kinds\n",
-        "Each picture is drawn from the kind's entry in `kit/kinds/kinds.py` by "
+        "Each picture is drawn from the kind's entry in `kit/kinds/table.py` by "
         "`python tools/draw_kinds.py`, for a planner box of 40 x 52 mm. The dashed line is the "
         "cut.\n",
         "| kind | picture | what it is for |",

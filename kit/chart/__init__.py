@@ -4,13 +4,12 @@ In: patches and a paper. Out: where each lies, and the page. Not done here: whic
 (``palette.chart``), or reading a print back (``palette.scan``).
 """
 
-from kit.chart.chart_layout import ChartLayout, Margins, lay_chart
+from kit.chart.chart_layout import ChartLayout, lay_chart
 from kit.chart.chart_sheet import ChartWords, chart_page
 
 __all__ = [
     "ChartLayout",
     "ChartWords",
-    "Margins",
     "chart_page",
     "lay_chart",
 ]

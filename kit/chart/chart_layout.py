@@ -15,15 +15,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from kit.recipe import Paper
+from kit.recipe import Margins, Paper
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect
+from palette.arrays import Floats, Mask, Pixels
 from palette.chart import COLOURS, WHITES, ChartList, chart_colours, grey_ramp, number_of
 from palette.scan import CELLS
-
-Pixels = NDArray[np.uint8]
 
 TARGET_MM = 5.0  # radius
 HEAD_MM = 21.0  # title and code, between the upper targets
@@ -38,16 +36,6 @@ CELL_MM = (2.4, 4.0)
 # hold the sheet by its lower half inch: common practice, no published source
 LEAST_MARGINS_MM = (10.0, 10.0, 13.0, 10.0)
 _STRIDE = 67  # between neighbours in the order of choice: far apart in colour
-
-
-@dataclass(frozen=True, slots=True)
-class Margins:
-    """What the printer is said not to reach, in millimetres."""
-
-    top_mm: float = 10.0
-    right_mm: float = 10.0
-    bottom_mm: float = 10.0
-    left_mm: float = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +103,7 @@ def _inside(paper: Paper, margins: Margins) -> Rect:
     top, right, bottom, left = (
         max(mm, least)
         for mm, least in zip(
-            (margins.top_mm, margins.right_mm, margins.bottom_mm, margins.left_mm),
+            (margins.top, margins.right, margins.bottom, margins.left),
             LEAST_MARGINS_MM,
             strict=True,
         )
@@ -155,7 +143,7 @@ def _grid_colours(colours: Pixels, rows: int, columns: int) -> Pixels:
     return rgb
 
 
-def _spread(rows: int, columns: int, count: int) -> NDArray[np.bool_]:
+def _spread(rows: int, columns: int, count: int) -> Mask:
     """Return which of the cells are paper: each as far as can be from those before it."""
     cells = np.array([(r, c) for r in range(rows) for c in range(columns)], dtype=np.float64)
     chosen = [0, columns - 1, len(cells) - columns, len(cells) - 1]
@@ -169,7 +157,7 @@ def _spread(rows: int, columns: int, count: int) -> NDArray[np.bool_]:
 
 
 def _chart(
-    paper: Paper, box: Rect, names: tuple[str, ...], rgb: Pixels, boxes: NDArray[np.float64]
+    paper: Paper, box: Rect, names: tuple[str, ...], rgb: Pixels, boxes: Floats
 ) -> ChartList:
     near, far_x, far_y = TARGET_MM, box.right_mm - TARGET_MM, box.bottom_mm - TARGET_MM
     left, top = box.x_mm + near, box.y_mm + near
@@ -191,7 +179,7 @@ def _chart(
     )
 
 
-def _bars(paper: Paper, box: Rect) -> NDArray[np.float64]:
+def _bars(paper: Paper, box: Rect) -> Floats:
     """Return two bars an edge, from the box outwards to the paper's very edge."""
     bars = []
     for share in (0.3, 0.7):

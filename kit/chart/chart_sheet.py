@@ -13,13 +13,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.chart.chart_layout import CELL_MM, TARGET_MM, ChartLayout, row_name
-from kit.chart.chart_words import SOFT, wrapped, write_words
+from kit.chart.chart_words import SOFT, wrap, write_words
 from kit.render import Page, blend
 from kit.shapes import Rect, area_coverage, bounding_box, circle, window_centred, window_touched
-from kit.sheet import Pixels, Sheet
+from kit.sheet import Sheet
+from palette.arrays import Floats, Pixels
 from palette.scan import DISC, RING_INSIDE, code_cells
 
 DPI = 300.0
@@ -58,12 +58,12 @@ def chart_page(layout: ChartLayout, words: ChartWords, dpi: float = DPI) -> Page
     return Page(sheet, raster)
 
 
-def _rect(box: NDArray[np.float64]) -> Rect:
+def _rect(box: Floats) -> Rect:
     left, top, wide, tall = (float(mm) for mm in box)
     return Rect(left, top, wide, tall)
 
 
-def _triple(rgb: NDArray[np.uint8]) -> tuple[int, int, int]:
+def _triple(rgb: Pixels) -> tuple[int, int, int]:
     r, g, b = (int(v) for v in rgb)
     return r, g, b
 
@@ -163,7 +163,7 @@ def _head_and_foot(raster: Pixels, layout: ChartLayout, words: ChartWords, dpi: 
     number = (left + layout.chart.code_mm[2] + 3.0, layout.chart.code_mm[1] + 3.2)
     write_words(raster, layout.chart.chart_id, number, 3.0, dpi, grey=SOFT)
     room = box.right_mm - left
-    lines = [line for note in words.notes for line in wrapped(note, room, NOTE_MM)]
+    lines = [line for note in words.notes for line in wrap(note, room, NOTE_MM)]
     for i, line in enumerate(lines[:2]):
         at = (left, box.y_mm + 14.2 + i * 3.4)
         write_words(raster, line, at, NOTE_MM, dpi, grey=SOFT)

@@ -15,8 +15,9 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
+from kit.letters import font_bytes
+from palette.arrays import Pixels
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ SOFT = 110
 
 
 def write_words(
-    raster: NDArray[np.uint8],
+    raster: Pixels,
     words: str,
     at_mm: tuple[float, float],
     size_mm: float,
@@ -58,7 +59,7 @@ def write_words(
     block[...] = np.rint(block * (1.0 - share) + grey * share).astype(np.uint8)
 
 
-def wrapped(words: str, width_mm: float, size_mm: float) -> list[str]:
+def wrap(words: str, width_mm: float, size_mm: float) -> list[str]:
     """Return the words as lines that are not wider than a width."""
     face = _face(bold=False, size_px=100)
     lines = [""]
@@ -73,10 +74,7 @@ def wrapped(words: str, width_mm: float, size_mm: float) -> list[str]:
 
 @cache
 def _face(bold: bool, size_px: int) -> FreeTypeFont:
-    from importlib.resources import files
-
     from PIL import ImageFont
 
-    name = "Lato-Bold.ttf" if bold else "Lato-Regular.ttf"
-    data = (files("font_lato") / "files" / name).read_bytes()
+    data = font_bytes("Bold" if bold else "Regular")
     return ImageFont.truetype(BytesIO(data), max(4, size_px))

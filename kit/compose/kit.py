@@ -23,10 +23,10 @@ from kit.layout import (
     Layout,
     advice,
     arrange,
-    beside,
     check_fits,
     check_gap,
     lay_out,
+    neighbours,
     ruler_box,
     sticker_area,
     usable_area,
@@ -113,7 +113,7 @@ def compose(
         slots,
         {pattern.name: pattern.lab for pattern in patterns},
         {swatch.hex: np.array(swatch.lab) for swatch in palette.swatches},
-        beside(layout, len(slots), recipe.sheet.gap),
+        neighbours(layout, len(slots), recipe.sheet.gap),
     )
     planes = {pattern.name: pattern.plane for pattern in patterns}
     windows = choose_windows(

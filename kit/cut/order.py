@@ -22,12 +22,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
-from kit.shapes import Contour, Rect, Vertex, arc_between, bounding_box, flatten
-
-Floats = NDArray[np.float64]
-Point = tuple[float, float]
+from kit.shapes import Contour, Point, Rect, Vertex, arc_between, bounding_box, flatten_contour
+from palette.arrays import Floats, Indices
 
 START_POINTS = 8  # tried on each outline
 NESTING_CHORD_MM = 0.05  # how finely arcs are cut to tell what lies inside what
@@ -70,7 +67,7 @@ def cut_tour(
         order += _short_path(stage, centres, here, home if last else None)
         here = (float(centres[order[-1]][0]), float(centres[order[-1]][1]))
     chosen = _best_starts([starts[i] for i in order], home)
-    cut = tuple(restarted(contours[i], *starts[i][k]) for i, k in zip(order, chosen, strict=True))
+    cut = tuple(restart(contours[i], *starts[i][k]) for i, k in zip(order, chosen, strict=True))
     return Tour(tuple(order), cut, travel_mm(cut, home))
 
 
@@ -102,7 +99,7 @@ def _middle(start: Vertex, end: Vertex) -> Point:
     return arc_between(start, end).at(0.5)
 
 
-def restarted(contour: Contour, side: int, at: Point) -> Contour:
+def restart(contour: Contour, side: int, at: Point) -> Contour:
     """Return the same outline begun at the middle of a side, which becomes two."""
     ring = contour.vertices
     bent = ring[side].bulge
@@ -151,7 +148,7 @@ def _boxes_inside(boxes: Sequence[Rect]) -> list[tuple[int, int]]:
 
 def encloses(contour: Contour, point: Point) -> bool:
     """Tell whether a point lies inside an outline (even-odd rule; arcs within 0.05 mm)."""
-    ring = np.array(flatten(contour, NESTING_CHORD_MM))
+    ring = np.array(flatten_contour(contour, NESTING_CHORD_MM))
     (x0, y0), (x1, y1) = ring.T, np.roll(ring, -1, axis=0).T
     crossed = (y0 > point[1]) != (y1 > point[1])
     rise = np.where(crossed, y1 - y0, 1.0)
@@ -168,10 +165,10 @@ def _short_path(
     """Return the members so that the way from start over all centres (to end) is short."""
     order = _nearest_next(members, centres, start)
     stops = np.array([start, *(centres[i] for i in order), end if end is not None else (0.0, 0.0)])
-    apart = np.hypot(*(stops[:, None, :] - stops[None, :, :]).transpose(2, 0, 1))
+    between = np.hypot(*(stops[:, None, :] - stops[None, :, :]).transpose(2, 0, 1))
     if end is None:
-        apart[-1, :] = apart[:, -1] = 0.0  # a free end: leaving for it costs nothing
-    route = _two_opt(apart)
+        between[-1, :] = between[:, -1] = 0.0  # a free end: leaving for it costs nothing
+    route = _two_opt(between)
     return [order[i - 1] for i in route[1:-1]]
 
 
@@ -185,15 +182,17 @@ def _nearest_next(members: Sequence[int], centres: Floats, start: Point) -> list
     return order
 
 
-def _two_opt(apart: Floats) -> NDArray[np.intp]:
+def _two_opt(between: Floats) -> Indices:
     """Return the stops, first and last kept, after turning stretches round as long as it helps."""
-    count = len(apart)
+    count = len(between)
     route = np.arange(count)
     upper = np.triu_indices(count - 1, 2)
     for _ in range(MOST_MOVES * count):
-        along = apart[route[:-1], route[1:]]
+        along = between[route[:-1], route[1:]]
         i, j = upper
-        gain = along[i] + along[j] - apart[route[i], route[j]] - apart[route[i + 1], route[j + 1]]
+        gain = (
+            along[i] + along[j] - between[route[i], route[j]] - between[route[i + 1], route[j + 1]]
+        )
         best = int(np.argmax(gain)) if gain.size else 0
         if not gain.size or gain[best] <= 1e-9:
             break

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kit.cut.order import cut_tour, travel_mm
+from kit.cut.order import cut_tour
 from kit.shapes import Contour
 from kit.sheet import Sheet
 
@@ -66,24 +66,21 @@ class CutPlan:
     Attributes:
         paths: what is cut, in order.
         travel_mm: the lifted blade's way.
-        row_travel_mm: what it would be in the sheet's own order, each outline from its first
-            vertex: what the order is measured against.
     """
 
     paths: tuple[CutPath, ...]
     travel_mm: float
-    row_travel_mm: float
 
 
 def cut_plan(sheet: Sheet) -> CutPlan:
     """Return the cuts of a sheet in the order of cutting."""
-    wanted = [CutPath(p.outline, KISS, i) for i, p in enumerate(sheet.placements)]
-    wanted += [CutPath(c, THROUGH, i) for i, c in enumerate(sheet.cut.through)]
-    contours = [path.contour for path in wanted]
+    outlines = [CutPath(p.outline, KISS, i) for i, p in enumerate(sheet.placements)]
+    outlines += [CutPath(c, THROUGH, i) for i, c in enumerate(sheet.cut.through)]
+    contours = [path.contour for path in outlines]
     home = (0.0, sheet.height_mm)
-    tour = cut_tour(contours, [path.cut.layer for path in wanted], home)
+    tour = cut_tour(contours, [path.cut.layer for path in outlines], home)
     paths = tuple(
-        CutPath(contour, wanted[i].cut, wanted[i].number)
+        CutPath(contour, outlines[i].cut, outlines[i].number)
         for i, contour in zip(tour.order, tour.contours, strict=True)
     )
-    return CutPlan(paths, tour.travel_mm, travel_mm(contours, home))
+    return CutPlan(paths, tour.travel_mm)

@@ -16,11 +16,9 @@ here: opening files (``kit.drawings.icon_file``), printing the drawing (``kit.re
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.shapes import Contour, fit_arcs, longest_ring
-
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Pixels
 
 CELLS_PER_MM = 16.0
 MOST_CELLS = 4_000_000
@@ -38,9 +36,7 @@ class ScatteredError(ValueError):
         self.pieces = pieces
 
 
-def cut_round(
-    alpha: NDArray[np.uint8], size_mm: tuple[float, float], distance_mm: float
-) -> Contour:
+def cut_round(alpha: Pixels, size_mm: tuple[float, float], distance_mm: float) -> Contour:
     """Return the cut line round a drawing.
 
     Args:
@@ -74,7 +70,7 @@ def _resolution(size_mm: tuple[float, float], margin_mm: float) -> float:
 
 
 def _on_grid(
-    alpha: NDArray[np.uint8], size_mm: tuple[float, float], margin_mm: float, per_mm: float
+    alpha: Pixels, size_mm: tuple[float, float], margin_mm: float, per_mm: float
 ) -> Floats:
     """Return the drawing's cover, 0 to 1, at the grid's points, with the margin around it."""
     from scipy.ndimage import map_coordinates
@@ -103,9 +99,9 @@ def _sticker(drawing: Floats, distance: float, smooth: float) -> Floats:
     """Return a field that is positive inside the sticker and 0 on its edge; lengths in cells."""
     from scipy.ndimage import binary_fill_holes, gaussian_filter
 
-    out = _signed(drawing - COVERED)
-    grown = _signed(out + distance + smooth)
-    closed = _signed(grown - smooth)
+    out = _signed_distance(drawing - COVERED)
+    grown = _signed_distance(out + distance + smooth)
+    closed = _signed_distance(grown - smooth)
     filled = binary_fill_holes(closed > 0.0)
     # a filled hole has no edge: lift it well above zero
     field = np.where(filled & (closed <= 0.0), 1.0, closed)
@@ -113,7 +109,7 @@ def _sticker(drawing: Floats, distance: float, smooth: float) -> Floats:
     return smoothed
 
 
-def _signed(field: Floats) -> Floats:
+def _signed_distance(field: Floats) -> Floats:
     """Return the signed distance, in cells, to where a field passes zero; positive inside.
 
     Distances run from cell to cell; the nearest cell beyond the edge then tells by its own value

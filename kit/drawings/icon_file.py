@@ -15,14 +15,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.drawings.icon import ScatteredError, cut_round
 from kit.recipe_error import RecipeError
 from kit.shapes import Contour, Rect, bounding_box, translate
+from palette.arrays import Pixels
 from patterns.artwork import begin_reading, open_artwork
-
-Pixels = NDArray[np.uint8]
 
 GROUND_LEVELS = 24  # a ground's pixels differ by at most this in any channel
 GROUND_SHARE = 0.9  # of the picture's edge that must have the ground's colour

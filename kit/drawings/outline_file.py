@@ -1,4 +1,4 @@
-"""The maker's own cut line: the one closed path of an SVG file, fitted to a stated size.
+"""The maker's own cut line: the one closed path or shape of an SVG file, fitted to a stated size.
 
 In: the file and the largest width and height in millimetres. Out: a ``Contour`` of lines and true
 arcs within 0.01 mm of the path, its box's top left corner at the origin, proportions kept. Groups'
@@ -6,7 +6,7 @@ transforms are followed; the file's own units and page do not matter. What canno
 by name, with its remedy: no path, several paths, open, crossing itself, hostile or huge files.
 
 Entities are never expanded: a file that declares any is refused before it is read further. This
-module reads files. Not done here: shapes that are not paths (convert them), styles, clipping.
+module reads files. Not done here: text (convert it to paths), styles, clipping.
 """
 
 from __future__ import annotations
@@ -15,11 +15,12 @@ import math
 from pathlib import Path
 
 from kit.drawings.svg_file import runs_in
-from kit.drawings.svg_path import PathError, Run
+from kit.drawings.svg_path import PathError
 from kit.recipe_error import RecipeError
 from kit.shapes import (
     Contour,
     CurvedPath,
+    Run,
     bounding_box,
     extent,
     first_crossing,
@@ -60,18 +61,18 @@ def outline_of(data: bytes, size_mm: tuple[float, float], path: Path) -> Contour
     if not (right > left and bottom > top and math.isfinite(right - left + bottom - top)):
         raise _refusal(path, "encloses nothing", "Draw an outline round an area.")
     scale = min(size_mm[0] / (right - left), size_mm[1] / (bottom - top))
-    fitted = curves.scaled(scale, -left * scale, -top * scale)
-    _check(fitted, max(size_mm), path)
-    contour = fit_arcs(flatten_path(fitted, CURVE_MM), FIT_MM)
+    path_mm = curves.scale(scale, -left * scale, -top * scale)
+    _check(path_mm, max(size_mm), path)
+    contour = fit_arcs(flatten_path(path_mm, CURVE_MM), FIT_MM)
     box = bounding_box(contour)
     return translate(contour, -box.x_mm, -box.y_mm)
 
 
 def _coarse(curves: CurvedPath) -> float:
-    """Return a tolerance of a ten-thousandth of the path's reach, before its size is known."""
+    """Return a tolerance of a hundred-thousandth of the path's reach, before its size is known."""
     numbers = [v for piece in curves.pieces for point in piece for v in point]
     reach = max(numbers) - min(numbers)
-    return max(reach, 1e-9) * 1e-4
+    return max(reach, 1e-9) * 1e-5
 
 
 def _only_run(data: bytes, path: Path) -> Run:
@@ -103,9 +104,9 @@ def _only_run(data: bytes, path: Path) -> Run:
     return run
 
 
-def _check(fitted: CurvedPath, size_mm: float, path: Path) -> None:
+def _check(path_mm: CurvedPath, size_mm: float, path: Path) -> None:
     """Refuse a fitted outline that has too many corners, no area, or crosses itself."""
-    ring = flatten_path(fitted, CROSSING_MM)
+    ring = flatten_path(path_mm, CROSSING_MM)
     if len(ring) > MAX_POINTS:
         raise _refusal(path, f"has over {MAX_POINTS} corners", "Simplify the path.")
     where = first_crossing(ring) if len(ring) > 2 else None

@@ -15,13 +15,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from kit.fills.field import Field, Values, correlated, folded_over
-from kit.shapes import Contour, bounding_box, flatten, polygon_coverage
+from kit.fills.field import Field, correlate, fold_over
+from kit.shapes import Contour, bounding_box, flatten_contour, polygon_coverage
+from palette.arrays import Floats
 
 LEAST_SHARE = 0.35
 
 
-def bareness(mask: Field, outline: Contour, panels: Sequence[Contour] = ()) -> Values:
+def bareness(mask: Field, outline: Contour, panels: Sequence[Contour] = ()) -> Floats:
     """Return how bare the visible part of the sticker is at every offset, (rows, cols), 0 to 1.
 
     All 0 for a tile without motifs, and for a sticker that its panels cover.
@@ -32,17 +33,17 @@ def bareness(mask: Field, outline: Contour, panels: Sequence[Contour] = ()) -> V
     cols = math.ceil(box.right_mm / pitch_x) - col
     rows = math.ceil(box.bottom_mm / pitch_y) - row
 
-    def covered(contour: Contour) -> Values:
-        points = np.array(flatten(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
+    def cover(contour: Contour) -> Floats:
+        points = np.array(flatten_contour(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
         return polygon_coverage([points], rows, cols)
 
-    seen = covered(outline)
+    visible = cover(outline)
     for panel in panels:
-        seen = np.maximum(seen - covered(panel), 0.0)
+        visible = np.maximum(visible - cover(panel), 0.0)
     mean = float(mask.values.mean())
-    if mean <= 1e-9 or seen.sum() <= 1e-9:
+    if mean <= 1e-9 or visible.sum() <= 1e-9:
         return np.zeros(mask.values.shape[:2])
-    folded = folded_over(seen, mask.values.shape[0], mask.values.shape[1])
-    shown = correlated(np.roll(folded, (row, col), axis=(0, 1)) / seen.sum(), mask.values) / mean
-    bare: Values = np.clip(1.0 - shown / LEAST_SHARE, 0.0, 1.0)
+    folded = fold_over(visible, mask.values.shape[0], mask.values.shape[1])
+    shown = correlate(np.roll(folded, (row, col), axis=(0, 1)) / visible.sum(), mask.values) / mean
+    bare: Floats = np.clip(1.0 - shown / LEAST_SHARE, 0.0, 1.0)
     return bare

@@ -12,11 +12,12 @@ import math
 
 import numpy as np
 
-from kit.fills.field import Field, Values, correlated, folded_over
+from kit.fills.field import Field, correlate, fold_over
 from kit.shapes import Contour, bounding_box
+from palette.arrays import Floats
 
 
-def centre_contrast(mask: Field, outline: Contour) -> Values:
+def centre_contrast(mask: Field, outline: Contour) -> Floats:
     """Return the contrast of middle against ring for every offset, (rows, cols)."""
     box = bounding_box(outline)
     x, y = box.centre_mm
@@ -30,5 +31,5 @@ def centre_contrast(mask: Field, outline: Contour) -> Values:
     disc = (away <= reach / 2.0).astype(np.float64)
     ring = ((away > reach / 2.0) & (away <= reach)).astype(np.float64)
     weights = disc / max(disc.sum(), 1.0) - ring / max(ring.sum(), 1.0)
-    folded = folded_over(weights, mask.values.shape[0], mask.values.shape[1])
-    return correlated(np.roll(folded, (top, left), axis=(0, 1)), mask.values)
+    folded = fold_over(weights, mask.values.shape[0], mask.values.shape[1])
+    return correlate(np.roll(folded, (top, left), axis=(0, 1)), mask.values)

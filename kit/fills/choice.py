@@ -21,15 +21,13 @@ from dataclasses import dataclass
 from itertools import islice
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.stickers import Slot, is_colour
+from palette.arrays import Floats
 from palette.space import de2000
 
-Lab = NDArray[np.float64]
-
 TO_WRITE_ON = ("white", "ruled")  # panels that are left in the paper's white
-MOST_LOOKED_AHEAD = 12  # with more fills than a sticker has neighbours by far, all find a place
+MOST_AHEAD = 12  # with more fills than a sticker has neighbours by far, all find a place
 PAPER_LIKE_DE2000 = 5.0  # a plain fill this close to paper white would look unprinted
 
 
@@ -60,9 +58,9 @@ class Choice:
 
 def choose_fills(
     slots: Sequence[Slot],
-    patterns: Mapping[str, Lab],
-    colours: Mapping[str, Lab],
-    beside: Sequence[Sequence[int]],
+    patterns: Mapping[str, Floats],
+    colours: Mapping[str, Floats],
+    neighbours: Sequence[Sequence[int]],
 ) -> tuple[Choice, ...]:
     """Return one choice a slot.
 
@@ -70,10 +68,10 @@ def choose_fills(
         slots: the stickers in the recipe's order.
         patterns: pattern name to the Lab of its mean colour, shape (3,), in the recipe's order.
         colours: palette hex to Lab, shape (3,), in the palette's order.
-        beside: for each slot the slots that lie next to it on paper
-            (``kit.layout.arrangement.beside``).
+        neighbours: for each slot the slots that lie next to it on paper
+            (``kit.layout.arrangement.neighbours``).
     """
-    looks = {**patterns, **_own_colours(slots), **colours}
+    labs = {**patterns, **_own_colours(slots), **colours}
     plain = {name: lab for name, lab in colours.items() if not _paper_like(lab)} or colours
     pools = {"patterns": list(patterns), "palette": list(plain)}
     used = Counter(_key(w) for s in slots for w in _wishes(s) if w not in pools)
@@ -86,7 +84,7 @@ def choose_fills(
     panels: list[str | None] = []
 
     def near(index: int) -> list[str]:
-        return [fill for i in beside[index] if (fill := fills[i]) is not None]
+        return [fill for i in neighbours[index] if (fill := fills[i]) is not None]
 
     for index, slot in enumerate(slots):
         fill = fills[index]
@@ -94,12 +92,12 @@ def choose_fills(
             fresh = _least(pools[slot.wish], in_row[slot.row])
             rest = islice(_rest_of_row(slots, fills, index), len(fresh) - 1)
             fits = _leaves_room(fresh, (set(near(i)) for i in rest), near(index))
-            fill = fills[index] = _pick(fits, used, near(index), looks)
+            fill = fills[index] = _pick(fits, used, near(index), labs)
             used[fill] += 1
             in_row[slot.row][fill] += 1
         panel = slot.panel
         if panel in pools:
-            panel = _pick(pools[panel], used, [fill], looks)
+            panel = _pick(pools[panel], used, [fill], labs)
             used[panel] += 1
         panels.append(_key(panel) if panel and panel not in TO_WRITE_ON else None)
     return tuple(Choice(fill or "", panel) for fill, panel in zip(fills, panels, strict=True))
@@ -127,35 +125,26 @@ def _leaves_room(
     ``rest`` is what lies beside the slots that the others may go to, in their order. Where none
     leaves room, or so many are left that there is room anyway, all of them are returned.
     """
-    if len(fresh) > MOST_LOOKED_AHEAD:
+    if len(fresh) > MOST_AHEAD:
         return fresh
     later = list(rest)
 
     def roomy(name: str) -> bool:
         others = [one for one in fresh if one != name]
-        return name not in near and _matched(later, others) == len(later)
+        return name not in near and _matching_size(later, others) == len(later)
 
     return [name for name in fresh if roomy(name)] or fresh
 
 
-def _matched(places: Sequence[set[str]], names: Sequence[str]) -> int:
-    """How many places can have a name of their own that does not lie beside them already.
+def _matching_size(places: Sequence[set[str]], names: Sequence[str]) -> int:
+    """How many places can have a name of their own that does not lie beside them already."""
+    from scipy.sparse import csr_array
+    from scipy.sparse.csgraph import maximum_bipartite_matching
 
-    The augmenting paths of bipartite matching (Kuhn 1955).
-    """
-    taken: dict[str, int] = {}
-
-    def settle(place: int, seen: set[str]) -> bool:
-        for name in names:
-            if name in places[place] or name in seen:
-                continue
-            seen.add(name)
-            if name not in taken or settle(taken[name], seen):
-                taken[name] = place
-                return True
-        return False
-
-    return sum(settle(place, set()) for place in range(len(places)))
+    if not places:
+        return 0
+    fits = csr_array([[name not in neighbours for name in names] for neighbours in places])
+    return int(np.count_nonzero(maximum_bipartite_matching(fits, perm_type="column") >= 0))
 
 
 def _wishes(slot: Slot) -> list[str]:
@@ -168,26 +157,26 @@ def _key(wish: str) -> str:
     return wish.lower() if is_colour(wish) else wish
 
 
-def _own_colours(slots: Sequence[Slot]) -> dict[str, Lab]:
+def _own_colours(slots: Sequence[Slot]) -> dict[str, Floats]:
     from palette.space import hex_to_lab
 
     own = {wish.lower() for slot in slots for wish in _wishes(slot) if is_colour(wish)}
     return {colour: hex_to_lab(colour) for colour in own}
 
 
-def _paper_like(lab: Lab) -> bool:
+def _paper_like(lab: Floats) -> bool:
     return float(de2000(lab, np.array([100.0, 0.0, 0.0]))) < PAPER_LIKE_DE2000
 
 
 def _pick(
-    pool: Sequence[str], used: Counter[str], near: Sequence[str], looks: Mapping[str, Lab]
+    pool: Sequence[str], used: Counter[str], near: Sequence[str], labs: Mapping[str, Floats]
 ) -> str:
     """The least used of the pool that lies beside none of its like and looks most different."""
 
     def rank(item: tuple[int, str]) -> tuple[bool, int, float, int]:
         order, name = item
-        apart = min((float(de2000(looks[name], looks[other])) for other in near), default=0.0)
-        return name in near, used[name], -round(apart, 6), order
+        distance = min((float(de2000(labs[name], labs[other])) for other in near), default=0.0)
+        return name in near, used[name], -round(distance, 6), order
 
     if len(pool) == 1:
         return pool[0]

@@ -17,9 +17,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from patterns.plane import STRAIGHT, Lattice
-
-Values = NDArray[np.float64]
 
 CELLS_PER_MM = 4.0
 MOST_CELLS = 512  # a side of a tile; larger tiles get larger cells
@@ -35,12 +34,12 @@ class Field:
         pitch_mm: a cell's width and height.
     """
 
-    values: Values
+    values: Floats
     pitch_mm: tuple[float, float]
 
 
 def periodic_field(
-    tile: NDArray[np.floating] | NDArray[np.uint8],
+    tile: NDArray[np.floating] | Pixels,
     width_mm: float,
     height_mm: float,
     lattice: Lattice = STRAIGHT,
@@ -54,7 +53,7 @@ def periodic_field(
         lattice: how tiles sit beside each other.
     """
     rows, cols = _cells(height_mm), _cells(width_mm)
-    values = _averaged(_averaged(np.asarray(tile, dtype=np.float64), rows, 0), cols, 1)
+    values = _average(_average(np.asarray(tile, dtype=np.float64), rows, 0), cols, 1)
     if lattice.drop:  # the next tile to the right sits lower
         values = np.concatenate([values, np.roll(values, round(lattice.drop * rows), 0)], axis=1)
     if lattice.slide:  # the next tile below sits further right
@@ -65,20 +64,13 @@ def periodic_field(
 
 def _cells(side_mm: float) -> int:
     """Return an even number of cells with no prime factor over 5, at least as many as wished."""
+    from scipy.fft import next_fast_len
+
     count = max(4, min(math.ceil(side_mm * CELLS_PER_MM), MOST_CELLS))
-    while count % 2 or not _is_smooth(count):
-        count += 1
-    return count
+    return 2 * int(next_fast_len(math.ceil(count / 2), real=True))
 
 
-def _is_smooth(count: int) -> bool:
-    for prime in (2, 3, 5):
-        while count % prime == 0:
-            count //= prime
-    return count == 1
-
-
-def _averaged(values: Values, cells: int, axis: int) -> Values:
+def _average(values: Floats, cells: int, axis: int) -> Floats:
     """Return the mean of the values over each of ``cells`` equal stretches of one axis, exactly."""
     size = values.shape[axis]
     total = np.concatenate(
@@ -88,21 +80,21 @@ def _averaged(values: Values, cells: int, axis: int) -> Values:
     low = np.minimum(at.astype(np.intp), size - 1)
     rest = (at - low).reshape([-1 if i == axis else 1 for i in range(values.ndim)])
     summed = total.take(low, axis) + rest * values.take(low, axis)
-    means: Values = np.diff(summed, axis=axis) * (cells / size)
+    means: Floats = np.diff(summed, axis=axis) * (cells / size)
     return means
 
 
-def folded_over(band: Values, rows: int, cols: int) -> Values:
+def fold_over(band: Floats, rows: int, cols: int) -> Floats:
     """Return the band laid over one period, what sticks out coming in on the other side."""
     down, across = -(-band.shape[0] // rows), -(-band.shape[1] // cols)
     padded = np.zeros((down * rows, across * cols))
     padded[: band.shape[0], : band.shape[1]] = band
-    folded: Values = padded.reshape(down, rows, across, cols).sum(axis=(0, 2))
+    folded: Floats = padded.reshape(down, rows, across, cols).sum(axis=(0, 2))
     return folded
 
 
-def correlated(band: Values, mask: Values) -> Values:
+def correlate(band: Floats, mask: Floats) -> Floats:
     """Return for every offset o the sum over p of band[p] · mask[o + p], wrapping round."""
     product = np.conj(np.fft.rfft2(band)) * np.fft.rfft2(mask)
-    summed: Values = np.fft.irfft2(product, s=(mask.shape[0], mask.shape[1]))
+    summed: Floats = np.fft.irfft2(product, s=(mask.shape[0], mask.shape[1]))
     return summed

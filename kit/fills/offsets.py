@@ -27,8 +27,9 @@ import numpy as np
 
 from kit.fills.bareness import bareness
 from kit.fills.centring import centre_contrast
-from kit.fills.field import Field, Values, correlated, folded_over
-from kit.shapes import Contour, bounding_box, flatten, nearest_mm, polygon_coverage
+from kit.fills.field import Field, correlate, fold_over
+from kit.shapes import Contour, bounding_box, flatten_contour, nearest_mm, polygon_coverage
+from palette.arrays import Floats
 
 HALF_BAND_MM = 0.5
 SLIVER_MM = 1.0  # to this depth on the visible side, motifs cost half
@@ -104,17 +105,17 @@ def choose_offsets(
     bare = cache(
         lambda edges: np.round(BARE_PULL * bareness(mask, edges.outline, edges.panels), DECIMALS)
     )
-    wanted = [
+    scores = [
         ratio + bare(edges) - CENTRE_PULL * centre_contrast(mask, edges.outline)
         if edges.centred
         else ratio + bare(edges)
         for edges, ratio in zip(stickers, ratios, strict=True)
     ]
-    unlike = unlikeness(appearance)
+    differences = dissimilarity(appearance)
     fixed = [_cell_of(edges.pin, mask) for edges in stickers]
-    cells = _refined(wanted, unlike, _greedy(wanted, unlike, lean, fixed), lean, fixed)
+    cells = _refine(scores, differences, _greedy(scores, differences, lean, fixed), lean, fixed)
     pitch_x, pitch_y = mask.pitch_mm
-    pairs = [_between(unlike, a, b) for i, a in enumerate(cells) for b in cells[:i]]
+    pairs = [_between(differences, a, b) for i, a in enumerate(cells) for b in cells[:i]]
     return Offsets(
         offsets_mm=tuple(
             edges.pin or (col * pitch_x, row * pitch_y)
@@ -126,19 +127,19 @@ def choose_offsets(
     )
 
 
-def cut_costs(mask: Field, edges: Edges) -> Values:
+def cut_costs(mask: Field, edges: Edges) -> Floats:
     """Return the cut cost of every offset: (rows, cols), the offset of cell (i, j) is its corner.
 
     Each is the mean of the mask under the edge band, 0 to 1.
     """
     band, first_row, first_col = edge_band(edges, mask.pitch_mm)
-    folded = folded_over(band, mask.values.shape[0], mask.values.shape[1])
+    folded = fold_over(band, mask.values.shape[0], mask.values.shape[1])
     # the band's own origin lies a margin outside the sticker's corner
     folded = np.roll(folded, (first_row, first_col), axis=(0, 1)) / band.sum()
-    return correlated(folded, mask.values)
+    return correlate(folded, mask.values)
 
 
-def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Values, int, int]:
+def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Floats, int, int]:
     """Return the weights along a sticker's edges, and the row and column where they begin.
 
     The grid is the mask's: cell (0, 0) has its top left corner at the sticker's.
@@ -152,7 +153,7 @@ def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Values, int,
     ys = (np.arange(rows, dtype=np.float64) + row + 0.5) * pitch_y
     band = np.zeros((rows, cols))
     for contour, visible_inside in ((edges.outline, 1.0), *((p, 0.0) for p in edges.panels)):
-        points = np.array(flatten(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
+        points = np.array(flatten_contour(contour, 0.01)) / (pitch_x, pitch_y) - (col, row)
         inside = polygon_coverage([points], rows, cols)
         visible = np.abs(1.0 - visible_inside - inside)
         away = nearest_mm(contour, xs, ys, SLIVER_MM + pitch_x)
@@ -161,13 +162,13 @@ def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Values, int,
     return band, row, col
 
 
-def _within(away: Values, reach_mm: float, pitch_mm: float) -> Values:
+def _within(away: Floats, reach_mm: float, pitch_mm: float) -> Floats:
     """Return the share of each cell that is nearer than ``reach_mm``."""
-    shares: Values = np.clip(0.5 + (reach_mm - away) / pitch_mm, 0.0, 1.0)
+    shares: Floats = np.clip(0.5 + (reach_mm - away) / pitch_mm, 0.0, 1.0)
     return shares
 
 
-def unlikeness(appearance: Field) -> Values:
+def dissimilarity(appearance: Field) -> Floats:
     """Return how different two windows look for every difference of their offsets, 0 to 1.
 
     It is 1 − autocorrelation, 0 at no difference, and near a place where the two look alike no more
@@ -178,25 +179,25 @@ def unlikeness(appearance: Field) -> Values:
     channels = values[..., None] if values.ndim == 2 else values
     centred = channels - channels.mean(axis=(0, 1))
     power = (np.abs(np.fft.rfft2(centred, axes=(0, 1))) ** 2).sum(axis=2)
-    alike: Values = np.fft.irfft2(power, s=(values.shape[0], values.shape[1]))
-    if alike[0, 0] <= 1e-9 * alike.size:
-        return np.zeros_like(alike)
+    similarity: Floats = np.fft.irfft2(power, s=(values.shape[0], values.shape[1]))
+    if similarity[0, 0] <= 1e-9 * similarity.size:
+        return np.zeros_like(similarity)
     pitch_mm = appearance.pitch_mm[1], appearance.pitch_mm[0]  # down, across
-    alike = np.clip(alike / alike[0, 0], 0.0, 1.0)
-    sides = tuple(cells * mm for cells, mm in zip(alike.shape, pitch_mm, strict=True))
-    farthest = float((1.0 - _eased(alike, sum(sides) / 2.0, pitch_mm)).max())
-    eased = _eased(alike, MOVED_SHARE * min(sides) * farthest, pitch_mm)
-    distances: Values = np.round(1.0 - eased, DECIMALS)
+    similarity = np.clip(similarity / similarity[0, 0], 0.0, 1.0)
+    sides = tuple(cells * mm for cells, mm in zip(similarity.shape, pitch_mm, strict=True))
+    farthest = float((1.0 - _ease(similarity, sum(sides) / 2.0, pitch_mm)).max())
+    eased = _ease(similarity, MOVED_SHARE * min(sides) * farthest, pitch_mm)
+    distances: Floats = np.round(1.0 - eased, DECIMALS)
     return distances
 
 
-def _eased(alike: Values, reach_mm: float, pitch_mm: tuple[float, float]) -> Values:
+def _ease(similarity: Floats, reach_mm: float, pitch_mm: tuple[float, float]) -> Floats:
     """Return likenesses that fall from every place to nothing over no less than ``reach_mm``."""
-    down = _sloped(alike, pitch_mm[0] / reach_mm, 0)
-    return _sloped(down, pitch_mm[1] / reach_mm, 1)
+    down = _slope(similarity, pitch_mm[0] / reach_mm, 0)
+    return _slope(down, pitch_mm[1] / reach_mm, 1)
 
 
-def _sloped(values: Values, fall: float, axis: int) -> Values:
+def _slope(values: Floats, fall: float, axis: int) -> Floats:
     """Return values that fall by no more than ``fall`` a cell along an axis that has no end."""
     count = values.shape[axis]
     ramp = fall * np.arange(2 * count).reshape((-1, 1) if axis == 0 else (1, -1))
@@ -204,11 +205,11 @@ def _sloped(values: Values, fall: float, axis: int) -> Values:
     down = np.maximum.accumulate(twice + ramp, axis=axis) - ramp
     up = np.flip(np.maximum.accumulate(np.flip(twice - ramp, axis), axis=axis), axis) + ramp
     there = np.arange(count)
-    sloped: Values = np.maximum(down.take(there + count, axis), up.take(there, axis))
+    sloped: Floats = np.maximum(down.take(there + count, axis), up.take(there, axis))
     return sloped
 
 
-def _ratio(costs: Values) -> Values:
+def _ratio(costs: Floats) -> Floats:
     """Return costs over their mean; all 1 where nothing is ever cut."""
     mean = float(costs.mean())
     return np.ones_like(costs) if mean <= 1e-12 else np.round(costs / mean, DECIMALS)
@@ -227,22 +228,22 @@ def _cell_of(pin: tuple[float, float] | None, mask: Field) -> Cell | None:
 
 
 def _greedy(
-    ratios: Sequence[Values], unlike: Values, lean: float, fixed: Sequence[Cell | None]
+    ratios: Sequence[Floats], differences: Floats, lean: float, fixed: Sequence[Cell | None]
 ) -> list[Cell]:
     """Choose one sticker after the other, each against the pinned ones and those before."""
     cells: list[Cell] = []
-    nearest: Values | None = None
+    nearest: Floats | None = None
     for pinned in sorted({cell for cell in fixed if cell is not None}):
-        nearest = _nearer(nearest, unlike, pinned)
+        nearest = _nearer(nearest, differences, pinned)
     for ratio, own in zip(ratios, fixed, strict=True):
         cells.append(_best(ratio, nearest, lean) if own is None else own)
-        nearest = _nearer(nearest, unlike, cells[-1])
+        nearest = _nearer(nearest, differences, cells[-1])
     return cells
 
 
-def _refined(
-    ratios: Sequence[Values],
-    unlike: Values,
+def _refine(
+    ratios: Sequence[Floats],
+    differences: Floats,
     cells: list[Cell],
     lean: float,
     fixed: Sequence[Cell | None],
@@ -254,20 +255,20 @@ def _refined(
         for i, ratio in enumerate(ratios[:REFINED]):
             if fixed[i] is not None:
                 continue
-            nearest: Values | None = None
+            nearest: Floats | None = None
             for other in cells[:i] + cells[i + 1 :]:
-                nearest = _nearer(nearest, unlike, other)
+                nearest = _nearer(nearest, differences, other)
             cells[i] = _best(ratio, nearest, lean)
     return cells
 
 
-def _nearer(nearest: Values | None, unlike: Values, cell: Cell) -> Values:
+def _nearer(nearest: Floats | None, differences: Floats, cell: Cell) -> Floats:
     """Return for every offset the distance to the most alike of those so far and this one."""
-    moved: Values = np.roll(unlike, cell, axis=(0, 1))
+    moved: Floats = np.roll(differences, cell, axis=(0, 1))
     return moved if nearest is None else np.minimum(nearest, moved, out=moved)
 
 
-def _best(ratio: Values, nearest: Values | None, lean: float) -> Cell:
+def _best(ratio: Floats, nearest: Floats | None, lean: float) -> Cell:
     """Return the cell with the best of clean edges and distance from the others."""
     # at first there is nothing to differ from
     score = -ratio if nearest is None else lean * nearest - (1.0 - lean) * ratio
@@ -275,6 +276,6 @@ def _best(ratio: Values, nearest: Values | None, lean: float) -> Cell:
     return best // cols, best % cols
 
 
-def _between(unlike: Values, a: Cell, b: Cell) -> float:
-    rows, cols = unlike.shape
-    return float(unlike[(a[0] - b[0]) % rows, (a[1] - b[1]) % cols])
+def _between(differences: Floats, a: Cell, b: Cell) -> float:
+    rows, cols = differences.shape
+    return float(differences[(a[0] - b[0]) % rows, (a[1] - b[1]) % cols])

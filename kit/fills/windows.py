@@ -19,20 +19,18 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.fills.choice import Choice
 from kit.fills.field import CELLS_PER_MM, Field, periodic_field
 from kit.fills.offsets import DECIMALS, Edges, Offsets, choose_offsets
-from kit.shapes import Rect, turned
+from kit.shapes import Point, Rect, rotate
 from kit.stickers import Slot
+from palette.arrays import Pixels
 from palette.space import srgb_to_lab
 from patterns.motifs import motif_mask
-from patterns.plane import Plane, let_go
+from patterns.plane import Plane, let_go, reduce_blocks
 
 MOST_THREADS = 8
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -79,10 +77,10 @@ def choose_windows(
                 _edges(slots[i], choices[i], corner_radius_mm, panel=panel)
                 for i, panel in copies[name]
             ]
-            found = choose_offsets(mask, look, edges, variety)
-            figures[name] = found
-            for (i, panel), offset in zip(copies[name], found.offsets_mm, strict=True):
-                placed[i, panel and _both(choices[i])] = _spun(offset, slots[i].angle_deg)
+            result = choose_offsets(mask, look, edges, variety)
+            figures[name] = result
+            for (i, panel), offset in zip(copies[name], result.offsets_mm, strict=True):
+                placed[i, panel and _both(choices[i])] = _rotate_point(offset, slots[i].angle_deg)
     return Windows(
         tuple(placed.get((i, False)) for i in range(len(slots))),
         tuple(placed.get((i, True)) for i in range(len(slots))),
@@ -104,14 +102,14 @@ def _edges(slot: Slot, choice: Choice, radius_mm: float, *, panel: bool) -> Edge
     """Where a sticker, or its panel alone, cuts the pattern that it shows."""
     box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
     back = -slot.angle_deg
-    wished = slot.panel_pin if panel and _both(choice) else slot.pin
-    pin = wished if isinstance(wished, tuple) else None
-    panels = tuple(turned(one, back) for one in slot.panels(box, radius_mm))
+    pin_wish = slot.panel_pin if panel and _both(choice) else slot.pin
+    pin = pin_wish if isinstance(pin_wish, tuple) else None
+    panels = tuple(rotate(one, back) for one in slot.panels(box, radius_mm))
     return Edges(
-        panels[0] if panel else turned(slot.outline(box, radius_mm), back),
+        panels[0] if panel else rotate(slot.outline(box, radius_mm), back),
         () if panel else panels,
-        _spun(pin, back) if pin else None,
-        wished == "centred",
+        _rotate_point(pin, back) if pin else None,
+        pin_wish == "centred",
     )
 
 
@@ -120,7 +118,7 @@ def _both(choice: Choice) -> bool:
     return choice.panel_pattern is not None and choice.pattern == choice.fill
 
 
-def _spun(point: Point, degrees: float) -> Point:
+def _rotate_point(point: Point, degrees: float) -> Point:
     """A point of the plane as it lies once the plane is turned clockwise about its corner.
 
     Rounded, so that an offset kept in a lock is the very number that was drawn with.
@@ -140,10 +138,8 @@ def _fields(plane: Plane) -> tuple[Field, Field]:
     return mask, Field(srgb_to_lab(colours.values / 255.0), colours.pitch_mm)
 
 
-def _reduced(pixels: NDArray[np.uint8], repeat_mm: float) -> NDArray[np.uint8]:
+def _reduced(pixels: Pixels, repeat_mm: float) -> Pixels:
     """The tile at about two pixels a cell of the grid; finer would not change a window."""
-    from PIL import Image
-
     step = int(pixels.shape[1] / (2.0 * CELLS_PER_MM * repeat_mm))
     step = max(1, min(step, min(pixels.shape[:2]) // 64))
-    return pixels if step == 1 else np.asarray(Image.fromarray(pixels).reduce(step))
+    return pixels if step == 1 else reduce_blocks(pixels, step)

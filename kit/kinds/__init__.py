@@ -3,7 +3,7 @@
 In: a day box in millimetres. Out: sizes, panels, marks. Not done here: filling or placing any.
 """
 
-from kit.kinds.kinds import (
+from kit.kinds.table import (
     CHECK_STROKE_MM,
     KINDS,
     RULE_STROKE_MM,

@@ -4,7 +4,7 @@ In: slots with their sizes, and the area that printer and cutter reach. Out: ``S
 sheet, and through cuts. Not done here: what fills a sticker (``kit.fills``).
 """
 
-from kit.layout.arrangement import Advice, advice, arrange, beside, lay_out
+from kit.layout.arrangement import Advice, advice, arrange, lay_out, neighbours
 from kit.layout.ground import Layout, Spot
 from kit.layout.place import check_fits, ruler_box, sticker_area, usable_area
 from kit.layout.through_cut import check_gap, through_cuts
@@ -15,10 +15,10 @@ __all__ = [
     "Spot",
     "advice",
     "arrange",
-    "beside",
     "check_fits",
     "check_gap",
     "lay_out",
+    "neighbours",
     "ruler_box",
     "sticker_area",
     "through_cuts",

@@ -74,30 +74,30 @@ def advice(recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout) ->
     return Advice(gap_mm, fewer)
 
 
-def beside(layout: Layout, count: int, gap_mm: float) -> tuple[tuple[int, ...], ...]:
+def neighbours(layout: Layout, count: int, gap_mm: float) -> tuple[tuple[int, ...], ...]:
     """Return for each of ``count`` stickers those that lie next to it, nearest first.
 
     Next means that nothing but about a gap and a half is between them, along x or along y, or that
     they follow each other in one line, however wide that is spread.
     """
-    found: list[list[tuple[float, int]]] = [[] for _ in range(count)]
+    distances: list[list[tuple[float, int]]] = [[] for _ in range(count)]
     reach_mm = max(0.75 * gap_mm, 1.0)
     for spots in layout.sheets:
         grown = [spot.box.grown(reach_mm) for spot in spots]
         for i, one in enumerate(spots):
             for j in range(i):
                 other = spots[j]
-                in_line = j == i - 1 and _shared(one.box, other.box)[1] > 0.0
-                near = grown[i].overlaps(grown[j]) and max(_shared(one.box, other.box)) > 0.0
+                in_line = j == i - 1 and _overlap(one.box, other.box)[1] > 0.0
+                near = grown[i].overlaps(grown[j]) and max(_overlap(one.box, other.box)) > 0.0
                 if in_line or near:
                     (x, y), (u, v) = one.box.centre_mm, other.box.centre_mm
                     away = (x - u) ** 2 + (y - v) ** 2
-                    found[one.index].append((away, other.index))
-                    found[other.index].append((away, one.index))
-    return tuple(tuple(index for _, index in sorted(each)) for each in found)
+                    distances[one.index].append((away, other.index))
+                    distances[other.index].append((away, one.index))
+    return tuple(tuple(index for _, index in sorted(each)) for each in distances)
 
 
-def _shared(a: Rect, b: Rect) -> tuple[float, float]:
+def _overlap(a: Rect, b: Rect) -> tuple[float, float]:
     """How much of x and of y two boxes have in common; not above 0 where they only face corners."""
     return (
         min(a.right_mm, b.right_mm) - max(a.x_mm, b.x_mm),
@@ -139,11 +139,11 @@ def _topped_up(
             continue
         counts[i] += 1
         added = [f for f, n in zip(fillers, counts, strict=True) for _ in range(n)]
-        tried = [*slots, *added]
-        grown = lay_out(recipe, tried, area, recipe.sheet.gap, quick=True)
+        candidate = [*slots, *added]
+        grown = lay_out(recipe, candidate, area, recipe.sheet.gap, quick=True)
         if len(grown.sheets) > len(layout.sheets):
             counts[i] -= 1
             closed.add(i)
         else:
-            full, layout = tried, grown
+            full, layout = candidate, grown
     return tuple(full), layout

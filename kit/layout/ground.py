@@ -102,7 +102,7 @@ def area_bound(items: Sequence[Item], usable: Rect, gap_mm: float) -> float:
     return taken / ((usable.width_mm + gap_mm) * (usable.height_mm + gap_mm))
 
 
-def made_layout(
+def layout_of(
     items: Sequence[Item],
     sheets: Sequence[Sequence[Spot]],
     method: str,
@@ -146,7 +146,7 @@ def too_large(item: Item, usable: Rect) -> RecipeError:
     )
 
 
-def centred(spots: Sequence[Spot], on: Ground, *, across: bool = True) -> list[Spot]:
+def centre(spots: Sequence[Spot], on: Ground, *, across: bool = True) -> list[Spot]:
     """Return a sheet's spots moved to the middle of the area, unless a keep-out is in the way.
 
     Args:

@@ -21,9 +21,9 @@ from kit.layout.ground import (
     Item,
     Layout,
     Spot,
-    centred,
+    centre,
     ground,
-    made_layout,
+    layout_of,
     too_large,
 )
 from kit.layout.rows import rows
@@ -32,7 +32,7 @@ from kit.shapes import Rect
 
 Order = Callable[[Item], tuple[float, ...]]
 Free = tuple[float, float, float, float]  # left, top, right, bottom
-Found = tuple[tuple[float, ...], float, float, bool]  # score, left, top, turned
+Place = tuple[tuple[float, ...], float, float, bool]  # score, left, top, turned
 
 Rule = Callable[[Free, float, float], tuple[float, ...]]  # of a free rectangle, width and height
 
@@ -46,7 +46,7 @@ ORDERS: tuple[Order, ...] = (
     lambda item: (-item.width_mm / item.height_mm,),
 )
 FEW, MANY = 4, 300  # ways tried for a quick answer, and for more items than that
-_SHIFTED, _SHIFTED_ITEMS = 30, 2_000  # the most ways by chance, and the most items laid in them
+_BY_CHANCE, _BY_CHANCE_ITEMS = 30, 2_000  # the most ways by chance, and the most items laid in them
 
 
 def _short_side(free: Free, width: float, height: float) -> tuple[float, ...]:
@@ -93,7 +93,7 @@ def pack(
     for rule, order in _ways(items, quick=quick):
         if best is not None and len(best.sheets) <= best.sheets_at_least:
             break
-        layout = _packed(items, usable, on, order, rule)
+        layout = _pack_by(items, usable, on, order, rule)
         if best is None or len(layout.sheets) < len(best.sheets):
             best = layout
     assert best is not None  # every order either returned or raised
@@ -108,37 +108,37 @@ def _ways(items: Sequence[Item], *, quick: bool) -> Iterator[tuple[Rule, Order]]
         return
     yield from ways
     chance = Random(len(items))  # noqa: S311  no secret, only a search
-    for number in range(min(_SHIFTED, _SHIFTED_ITEMS // len(items))):
-        yield RULES[number % len(RULES)], _shifted(ORDERS[number % FEW], items, chance)
+    for number in range(min(_BY_CHANCE, _BY_CHANCE_ITEMS // len(items))):
+        yield RULES[number % len(RULES)], _shift(ORDERS[number % FEW], items, chance)
 
 
-def _shifted(order: Order, items: Sequence[Item], chance: Random) -> Order:
+def _shift(order: Order, items: Sequence[Item], chance: Random) -> Order:
     """Return an order in which each row's items stand further forward or back than in another."""
     by_row = {row: chance.uniform(0.6, 1.6) for row in sorted({item.row for item in items})}
     return lambda item: (order(item)[0] * by_row[item.row], item.row)
 
 
-def _packed(items: Sequence[Item], usable: Rect, on: Ground, order: Order, rule: Rule) -> Layout:
+def _pack_by(items: Sequence[Item], usable: Rect, on: Ground, order: Order, rule: Rule) -> Layout:
     """Lay the items in this order, each on the first sheet that takes it."""
     blank = _blank(on)
     frees: list[list[Free]] = []
     sheets: list[list[Spot]] = []
     for index in sorted(range(len(items)), key=lambda i: (*order(items[i]), i)):
         item = items[index]
-        number, found = _first_sheet(item, frees, on.gap_mm, rule)
-        if found is None:
-            found = _best_place(item, blank, on.gap_mm, rule)
-            if found is None:
+        number, place = _first_sheet(item, frees, on.gap_mm, rule)
+        if place is None:
+            place = _best_place(item, blank, on.gap_mm, rule)
+            if place is None:
                 raise too_large(item, on.area)
             frees.append(blank)
             sheets.append([])
-        _, left, top, turned = found
+        _, left, top, turned = place
         size = (item.width_mm, item.height_mm)[:: -1 if turned else 1]
         sheets[number].append(Spot(index, Rect(left, top, *size), turned))
         grown = (left, top, left + size[0] + on.gap_mm, top + size[1] + on.gap_mm)
         frees[number] = _without(frees[number], grown)
-    settled = [centred(sheet, on) for sheet in sheets]
-    return made_layout(items, settled, "packed", usable, on.gap_mm)
+    placed = [centre(sheet, on) for sheet in sheets]
+    return layout_of(items, placed, "packed", usable, on.gap_mm)
 
 
 def _blank(on: Ground) -> list[Free]:
@@ -156,18 +156,18 @@ def _blank(on: Ground) -> list[Free]:
 
 def _first_sheet(
     item: Item, frees: Sequence[Sequence[Free]], gap: float, rule: Rule
-) -> tuple[int, Found | None]:
+) -> tuple[int, Place | None]:
     """Return the first sheet that takes the item, and where; else the number of a new one."""
     for number, free in enumerate(frees):
-        found = _best_place(item, free, gap, rule)
-        if found is not None:
-            return number, found
+        place = _best_place(item, free, gap, rule)
+        if place is not None:
+            return number, place
     return len(frees), None
 
 
-def _best_place(item: Item, free: Sequence[Free], gap: float, rule: Rule) -> Found | None:
+def _best_place(item: Item, free: Sequence[Free], gap: float, rule: Rule) -> Place | None:
     """Return the place that the rule calls best, the upper left first among equals."""
-    best: Found | None = None
+    best: Place | None = None
     sides = (item.width_mm + gap, item.height_mm + gap)
     for turned in (False, True) if item.may_turn else (False,):
         width, height = sides[::-1] if turned else sides
@@ -185,7 +185,7 @@ def _best_place(item: Item, free: Sequence[Free], gap: float, rule: Rule) -> Fou
 def _without(free: Sequence[Free], taken: Free) -> list[Free]:
     """Return the largest free rectangles once ``taken`` is used."""
     left, top, right, bottom = taken
-    kept: list[Free] = []
+    whole: list[Free] = []
     cut: list[Free] = []
     for a, b, c, d in free:
         if (
@@ -194,15 +194,15 @@ def _without(free: Sequence[Free], taken: Free) -> list[Free]:
             or top >= d - SLACK_MM
             or bottom <= b + SLACK_MM
         ):
-            kept.append((a, b, c, d))
+            whole.append((a, b, c, d))
         else:
             cut += [(a, b, left, d), (right, b, c, d), (a, b, c, top), (a, bottom, c, d)]
     real = sorted({r for r in cut if r[2] - r[0] > SLACK_MM and r[3] - r[1] > SLACK_MM})
     for i, one in enumerate(real):
         others = real[:i] + real[i + 1 :]
-        if not any(_inside(one, other) for other in (*kept, *others)):
-            kept.append(one)
-    return kept
+        if not any(_inside(one, other) for other in (*whole, *others)):
+            whole.append(one)
+    return whole
 
 
 def _inside(one: Free, other: Free) -> bool:

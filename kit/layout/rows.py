@@ -23,9 +23,9 @@ from kit.layout.ground import (
     Item,
     Layout,
     Spot,
-    centred,
+    centre,
     ground,
-    made_layout,
+    layout_of,
     too_large,
 )
 from kit.shapes import Rect
@@ -61,13 +61,13 @@ def rows(
     on = ground(usable, gap_mm, keep_outs)
     groups = [tuple(i for i, _ in g) for _, g in groupby(enumerate(items), lambda p: p[1].row)]
     # beside a keep-out, a row may go narrow at once or wait until it is passed: try both
-    tries = [
+    ways = [
         _set_lines(items, groups, on, patient=patient)
         for patient in ((False, True) if keep_outs else (False,))
     ]
-    best = min(tries, key=lambda sheets: (len(sheets), sum(map(len, sheets))))
+    best = min(ways, key=lambda sheets: (len(sheets), sum(map(len, sheets))))
     spots = [_spread(items, lines, on) for lines in best]
-    return made_layout(items, spots, "rows", usable, gap_mm)
+    return layout_of(items, spots, "rows", usable, gap_mm)
 
 
 def _set_lines(
@@ -109,20 +109,20 @@ def _next_line(
     """
     tall = _height(items, rest)
     tops = sorted({top, *(out.bottom_mm for out in on.keep_outs if out.bottom_mm > top)})
-    found: list[tuple[int, _Line]] = []
+    candidates: list[tuple[int, _Line]] = []
     for y in tops:
         if y + tall > on.area.bottom_mm + SLACK_MM:
             break
         left, right = _widest_free(y, y + tall, on)
         fit = _how_many(items, rest, right - left, on.gap_mm)
         if fit:
-            found.append((fit, _Line(rest[: _evened(len(rest), fit)], y, left, right)))
+            candidates.append((fit, _Line(rest[: _even(len(rest), fit)], y, left, right)))
             if not patient or fit == len(rest):
                 break
-    return max(found, key=lambda pair: pair[0])[1] if found else None
+    return max(candidates, key=lambda pair: pair[0])[1] if candidates else None
 
 
-def _evened(count: int, fit: int) -> int:
+def _even(count: int, fit: int) -> int:
     """Return how many to take now: as many as fit, or fewer where all lines come out equal."""
     lines = math.ceil(count / fit)
     return count // lines if count % lines == 0 else fit
@@ -172,15 +172,15 @@ def _spread(
     own = [_spacing(items, line, block, on.gap_mm) for line in lines]
     spots: list[Spot] = []
     for line in lines:
-        apart = _columns(items, line, lines, own)
-        width = _width(items, line.indices, apart)
+        step = _columns(items, line, lines, own)
+        width = _width(items, line.indices, step)
         x = on.area.centre_mm[0] - block / 2.0
         x = max(min(x, line.right - width), line.left)
         for index in line.indices:
             item = items[index]
             spots.append(Spot(index, Rect(x, line.top, item.width_mm, item.height_mm)))
-            x += item.width_mm + apart
-    return centred(spots, on, across=False)
+            x += item.width_mm + step
+    return centre(spots, on, across=False)
 
 
 def _spacing(items: Sequence[Item], line: _Line, block: float, gap: float) -> float:
@@ -189,9 +189,9 @@ def _spacing(items: Sequence[Item], line: _Line, block: float, gap: float) -> fl
     if count == 1:
         return gap
     target = min(block, line.right - line.left)
-    apart = (target - _width(items, line.indices, 0.0)) / (count - 1)
+    step = (target - _width(items, line.indices, 0.0)) / (count - 1)
     narrowest = min(items[i].width_mm for i in line.indices)
-    return max(apart, gap) if apart <= max(MOST_SPREAD * gap, SPREAD_OF_WIDTH * narrowest) else gap
+    return max(step, gap) if step <= max(MOST_SPREAD * gap, SPREAD_OF_WIDTH * narrowest) else gap
 
 
 def _columns(

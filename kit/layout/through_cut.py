@@ -55,12 +55,12 @@ def through_cuts(
     """
     if wish == "none" or not boxes:
         return ()
-    made = []
+    frames = []
     if wish in {"groups", "both"}:
-        made += [hull.grown(gap_mm / 3.0) for hull in group_hulls(boxes, rows, gap_mm)]
+        frames += [hull.grown(gap_mm / 3.0) for hull in group_hulls(boxes, rows, gap_mm)]
     if wish in {"sheet", "both"}:
-        made.append(_hull(boxes).grown(2.0 * gap_mm / 3.0))
-    return tuple(rounded_rectangle(rect, radius_mm) for rect in made)
+        frames.append(_hull(boxes).grown(2.0 * gap_mm / 3.0))
+    return tuple(rounded_rectangle(rect, radius_mm) for rect in frames)
 
 
 def group_hulls(boxes: Sequence[Rect], rows: Sequence[int], gap_mm: float) -> list[Rect]:

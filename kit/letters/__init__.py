@@ -11,21 +11,23 @@ from kit.letters.lettering import (
     fitting_pt,
     ink_on,
     letter,
-    signed,
     unknown_characters,
     width_ems,
+    with_sign,
     words_of,
 )
+from kit.letters.typeface import font_bytes
 
 __all__ = [
     "INK",
     "PAPER",
     "Lettering",
     "fitting_pt",
+    "font_bytes",
     "ink_on",
     "letter",
-    "signed",
     "unknown_characters",
     "width_ems",
+    "with_sign",
     "words_of",
 ]

@@ -17,8 +17,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from kit.letters.typeface import Typeface, typeface
-from kit.shapes import CurvedPath, Rect
-from kit.shapes.arcs import Point
+from kit.shapes import CurvedPath, Point, Rect
 from patterns.units import MM_PER_POINT
 
 LEAST_PT, LEAST_REVERSED_PT = 6.0, 8.0
@@ -67,7 +66,7 @@ class Lettering:
         return self.size_pt >= self.least_pt - 1e-6
 
 
-def signed(number: float) -> str:
+def with_sign(number: float) -> str:
     """Return a number with its sign, as scales bear it: "+5", "−5", "0"."""
     return f"{number:+g}".replace("-", "−") if number else "0"
 
@@ -111,7 +110,7 @@ def letter(words: str, area: Rect, size_pt: float, ground: str = PAPER) -> Lette
     x, y = area.centre_mm
     box = Rect(x - wide / 2.0, y - tall / 2.0, wide, tall)
     colour = ink_on(ground)
-    paths = _set(face, words, (box.x_mm, box.bottom_mm), size_mm)
+    paths = typeset(face, words, (box.x_mm, box.bottom_mm), size_mm)
     return Lettering(words, size_pt, colour, colour == PAPER, box, paths)
 
 
@@ -122,7 +121,7 @@ def ink_on(ground: str) -> str:
     return max((INK, PAPER), key=lambda ink: ratio(ink, ground))
 
 
-def _set(face: Typeface, words: str, at: Point, size_mm: float) -> tuple[CurvedPath, ...]:
+def typeset(face: Typeface, words: str, at: Point, size_mm: float) -> tuple[CurvedPath, ...]:
     """Return the outlines of words whose baseline begins at a point."""
     paths: list[CurvedPath] = []
     x = at[0]
@@ -130,6 +129,6 @@ def _set(face: Typeface, words: str, at: Point, size_mm: float) -> tuple[CurvedP
         if i:
             x += face.kern(words[i - 1], character) * size_mm
         glyph = face.glyph(character)
-        paths += [path.scaled(size_mm, x, at[1]) for path in glyph.paths]
+        paths += [path.scale(size_mm, x, at[1]) for path in glyph.paths]
         x += glyph.advance * size_mm
     return tuple(paths)

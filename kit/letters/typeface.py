@@ -1,11 +1,11 @@
-"""The shapes of letters, from an open-licensed font that comes with a package.
+"""The shapes of letters, from an open font that lies beside this module.
 
 In: characters. Out: their outlines as cubic Bézier curves in units of the em, y down from the
-baseline, with advance widths and kerning. The face is Lato Bold (SIL Open Font License 1.1) from
-the package ``font-lato``; its outlines are read by fontTools. A quadratic curve is turned into a
-cubic exactly, by raising its degree.
+baseline, with advance widths and kerning. The face is Lato Bold 1.104 (``fonts/OFL.txt``); its
+outlines are read by fontTools. A quadratic curve is turned into a cubic exactly, by raising its
+degree.
 
-This module reads one file, the font's. Not done here: sizes and places (``kit.letters.lettering``).
+This module reads the font's files. Not done here: sizes and places (``kit.letters.lettering``).
 """
 
 from __future__ import annotations
@@ -13,10 +13,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from importlib.resources import files
+from io import BytesIO
+from typing import Any, Literal
 
-from kit.shapes import Bezier, CurvedPath
-from kit.shapes.arcs import Point
+from kit.shapes import CubicPen, CurvedPath
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,21 +62,25 @@ class Typeface:
         Raises:
             KeyError: the font has none.
         """
-        pen = _cubic_pen(self._glyphs, self._em)
+        pen, em = CubicPen(self._glyphs), self._em
         glyph = self._glyphs[self._names[ord(character)]]
         glyph.draw(pen)
-        return Glyph(tuple(pen.paths), glyph.width / self._em)
+        runs = [run.map(lambda point: (point[0] / em, -point[1] / em)) for run in pen.runs]
+        paths = tuple(CurvedPath(run.start, tuple(run.pieces)) for run in runs)
+        return Glyph(paths, glyph.width / em)
+
+
+def font_bytes(weight: Literal["Bold", "Regular"]) -> bytes:
+    """Return the TrueType file of Lato in a weight."""
+    return files("kit.letters").joinpath("fonts", f"Lato-{weight}.ttf").read_bytes()
 
 
 @cache
 def typeface() -> Typeface:
     """Return the font that kitloom writes in."""
-    from importlib.resources import files
-
     from fontTools.ttLib import TTFont
 
-    with (files("font_lato") / "files" / "Lato-Bold.ttf").open("rb") as file:
-        font = TTFont(file, lazy=False)
+    font = TTFont(BytesIO(font_bytes("Bold")), lazy=False)
     em = float(font["head"].unitsPerEm)
     return Typeface(
         name="Lato Bold",
@@ -90,44 +95,13 @@ def typeface() -> Typeface:
 
 def _pairs(font: Any, em: float) -> dict[tuple[str, str], float]:
     """Return the kerning of the font's glyph pairs (OpenType GPOS, lookup type 2, format 1)."""
-    found: dict[tuple[str, str], float] = {}
+    moves: dict[tuple[str, str], float] = {}
     for lookup in font["GPOS"].table.LookupList.Lookup if "GPOS" in font else ():
         for table in lookup.SubTable:
             if lookup.LookupType != 2 or table.Format != 1:
                 continue
             for left, pairs in zip(table.Coverage.glyphs, table.PairSet, strict=True):
                 for pair in pairs.PairValueRecord:
-                    moved = pair.Value1.XAdvance if pair.Value1 else 0
-                    found.setdefault((left, pair.SecondGlyph), moved / em)
-    return found
-
-
-def _cubic_pen(glyphs: Any, em: float) -> Any:
-    """Return a fontTools pen that collects closed cubic paths in ems, y down."""
-    from fontTools.pens.basePen import BasePen
-
-    class CubicPen(BasePen):  # type: ignore[misc]  # the library's base class is untyped
-        def __init__(self) -> None:
-            super().__init__(glyphs)  # accented letters are made of others
-            self.paths: list[CurvedPath] = []
-            self._pieces: list[Bezier] = []
-
-        def _moveTo(self, pt: Point) -> None:  # noqa: N802  fontTools' name
-            self._start, self._pieces = _down(pt), []
-
-        def _lineTo(self, pt: Point) -> None:  # noqa: N802
-            here = _down(self._getCurrentPoint())
-            if here != _down(pt):
-                self._pieces.append((here, _down(pt), _down(pt)))
-
-        def _curveToOne(self, pt1: Point, pt2: Point, pt3: Point) -> None:  # noqa: N802
-            self._pieces.append((_down(pt1), _down(pt2), _down(pt3)))
-
-        def _closePath(self) -> None:  # noqa: N802
-            self._lineTo((self._start[0] * em, -self._start[1] * em))
-            self.paths.append(CurvedPath(self._start, tuple(self._pieces)))
-
-    def _down(point: Point) -> Point:
-        return point[0] / em, -point[1] / em
-
-    return CubicPen()
+                    move = pair.Value1.XAdvance if pair.Value1 else 0
+                    moves.setdefault((left, pair.SecondGlyph), move / em)
+    return moves

@@ -8,6 +8,7 @@ from kit.recipe.draft import DraftTile, draft_pattern, draft_recipe
 from kit.recipe.faults import near
 from kit.recipe.model import (
     MAX_BYTES,
+    Margins,
     MarkPart,
     PatternPart,
     Recipe,
@@ -29,6 +30,7 @@ __all__ = [
     "PAPERS",
     "Binding",
     "DraftTile",
+    "Margins",
     "MarkPart",
     "Paper",
     "PatternPart",

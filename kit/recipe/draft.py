@@ -112,7 +112,7 @@ def draft_recipe(
     rows = _ROWS.format(kinds=kinds, full=min(4, max(2, len(tiles))), panels=3)
     head = _HEAD.format(
         file=recipe_file,
-        name=_quoted(name),
+        name=_quote(name),
         box=box,
         after_box=" " * max(1, 25 - len(box)),
         **_palette_tiles(tiles[0]),
@@ -122,7 +122,7 @@ def draft_recipe(
 
 def _palette_tiles(tile: DraftTile) -> dict[str, str]:
     """Return a tile as the commented key names it, as an example, and the space after it."""
-    named = _quoted(tile.name or PurePosixPath(tile.file).stem)
+    named = _quote(tile.name or PurePosixPath(tile.file).stem)
     return {"tile": named, "space": " " * max(2, 22 - len(named))}
 
 
@@ -131,8 +131,8 @@ def draft_pattern(tile: DraftTile) -> str:
     # down, as a wider repeat would have too few pixels
     repeat = f"{math.floor(tile.repeat_mm * 10.0 + 1e-6) / 10.0:.1f}mm"
     return _PATTERN.format(
-        file=_quoted(tile.file),
-        name=f"\nname = {_quoted(tile.name)}" if tile.name else "",
+        file=_quote(tile.file),
+        name=f"\nname = {_quote(tile.name)}" if tile.name else "",
         repeat=repeat,
         space=" " * max(1, 22 - len(repeat)),
         width=f"its {tile.few_px} px suffice for no more" if tile.few_px else _WIDTH,
@@ -141,6 +141,6 @@ def draft_pattern(tile: DraftTile) -> str:
     )
 
 
-def _quoted(text: str) -> str:
+def _quote(text: str) -> str:
     """A TOML basic string; JSON's escapes are a subset of TOML's."""
     return json.dumps(text, ensure_ascii=False)

@@ -169,6 +169,6 @@ def _model_in(annotation: Any) -> type[BaseModel] | None:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
     for inner in get_args(annotation):
-        if found := _model_in(inner):
-            return found
+        if nested := _model_in(inner):
+            return nested
     return None

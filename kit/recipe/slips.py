@@ -13,12 +13,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kit.kinds import KINDS
 from kit.recipe.model import Recipe
 
 LEAST_BOX_MM = 10.0
 LEAST_ACROSS_MM = 5.0
 LEAST_LONGER_MM = 10.0
-_SMALL_KINDS = ("dot", "icon")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +51,13 @@ class SmallSize:
 def small_sizes(recipe: Recipe) -> tuple[SmallSize, ...]:
     """Return what is doubted of a recipe, the box first, then its rows in order."""
     box_mm = recipe.planner.box
-    found = [small_box(box_mm)]
+    doubts = [small_box(box_mm)]
     for number, row in enumerate(recipe.rows, 1):
         size_mm = row.size_mm(box_mm)
         if size_mm is not None and _is_small(row.sticker, size_mm):
             key = f"rows.{number}.size"
-            found.append(SmallSize(key, row.sticker, *size_mm, LEAST_LONGER_MM))
-    return tuple(one for one in found if one is not None)
+            doubts.append(SmallSize(key, row.sticker, *size_mm, LEAST_LONGER_MM))
+    return tuple(one for one in doubts if one is not None)
 
 
 def small_box(box_mm: tuple[float, float]) -> SmallSize | None:
@@ -70,4 +70,4 @@ def small_box(box_mm: tuple[float, float]) -> SmallSize | None:
 def _is_small(kind: str, size_mm: tuple[float, float]) -> bool:
     if min(size_mm) < LEAST_ACROSS_MM:
         return True
-    return max(size_mm) < LEAST_LONGER_MM and kind not in _SMALL_KINDS
+    return max(size_mm) < LEAST_LONGER_MM and not KINDS[kind].often_small

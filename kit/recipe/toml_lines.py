@@ -22,10 +22,10 @@ def line_of(text: str, path: Sequence[str | int]) -> int | None:
         text: the whole recipe.
         path: table and key names, with the 0-based index behind an array of tables.
     """
-    wanted = [str(part) for part in path]
+    parts = [str(part) for part in path]
     best: tuple[int, int] | None = None
     for number, place in _places(text):
-        depth = _shared(place, wanted)
+        depth = _common_depth(place, parts)
         whole = depth == len(place)
         if whole and depth and (best is None or depth > best[0]):
             best = (depth, number)
@@ -34,24 +34,24 @@ def line_of(text: str, path: Sequence[str | int]) -> int | None:
 
 def _places(text: str) -> list[tuple[int, list[str]]]:
     """Every header and key with its line number and its full path."""
-    found: list[tuple[int, list[str]]] = []
+    places: list[tuple[int, list[str]]] = []
     table: list[str] = []
-    seen: Counter[str] = Counter()
+    counts: Counter[str] = Counter()
     for number, line in enumerate(text.splitlines(), start=1):
         if header := _HEADER.match(line):
             name = header[2].strip().strip("\"'")
             table = [part.strip().strip("\"'") for part in name.split(".")]
             if header[1] == "[[":
-                table.append(str(seen[name]))
-                seen[name] += 1
-            found.append((number, list(table)))
+                table.append(str(counts[name]))
+                counts[name] += 1
+            places.append((number, list(table)))
         elif key := _KEY.match(line):
-            found.append((number, [*table, key[1].strip("\"'")]))
-    return found
+            places.append((number, [*table, key[1].strip("\"'")]))
+    return places
 
 
-def _shared(place: list[str], wanted: list[str]) -> int:
+def _common_depth(place: list[str], parts: list[str]) -> int:
     depth = 0
-    while depth < min(len(place), len(wanted)) and place[depth] == wanted[depth]:
+    while depth < min(len(place), len(parts)) and place[depth] == parts[depth]:
         depth += 1
     return depth

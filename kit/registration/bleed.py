@@ -18,10 +18,10 @@ def bleed_boxes(boxes: Sequence[Rect], bleed_mm: float, paper: Rect) -> list[Rec
 
     The boxes must not overlap each other.
     """
-    return [_clipped(box, boxes, bleed_mm, paper) for box in boxes]
+    return [_clip(box, boxes, bleed_mm, paper) for box in boxes]
 
 
-def _clipped(box: Rect, boxes: Sequence[Rect], bleed_mm: float, paper: Rect) -> Rect:
+def _clip(box: Rect, boxes: Sequence[Rect], bleed_mm: float, paper: Rect) -> Rect:
     wide = box.grown(bleed_mm)
     left, top = max(wide.x_mm, paper.x_mm), max(wide.y_mm, paper.y_mm)
     right, bottom = min(wide.right_mm, paper.right_mm), min(wide.bottom_mm, paper.bottom_mm)

@@ -17,19 +17,17 @@ import math
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.shapes import (
     Contour,
     bounding_box,
     fit_arcs,
-    flatten,
+    flatten_contour,
     longest_ring,
     polygon_coverage,
     signed_area,
 )
-
-Points = NDArray[np.float64]
+from palette.arrays import Floats
 
 FREE_SHARE = 0.02  # of its box; a sticker that leaves more of it free gets ink of its own shape
 CELLS_PER_MM = 16.0
@@ -46,7 +44,7 @@ def bleed_shape(outline: Contour, bleed_mm: float) -> Contour | None:
         outline: the cut line, closed and not crossing itself.
         bleed_mm: how far ink runs past it along x and y.
     """
-    ring = flatten(outline, FIT_MM)
+    ring = flatten_contour(outline, FIT_MM)
     box, area = bounding_box(outline), signed_area(ring)
     if abs(area) >= (1.0 - FREE_SHARE) * box.area_mm2 or bleed_mm <= 0.0:
         return None
@@ -59,7 +57,7 @@ def bleed_shape(outline: Contour, bleed_mm: float) -> Contour | None:
     return fit_arcs([(around.x_mm + float(x), around.y_mm + float(y)) for x, y in border], FIT_MM)
 
 
-def _swept(ring: Points, reach: float) -> Points:
+def _swept(ring: Floats, reach: float) -> Floats:
     """Return the convolution of a clockwise ring (y down) with a square of half side ``reach``.
 
     Each side is moved to the corner of the square that lies farthest outwards from it; between
@@ -70,11 +68,11 @@ def _swept(ring: Points, reach: float) -> Points:
     ring, along = ring[moving], along[moving]
     onward = np.roll(along, -1, axis=0)
     cross = along[:, 0] * onward[:, 1] - along[:, 1] * onward[:, 0]
-    turns = np.arctan2(cross, (along * onward).sum(axis=1))
-    outwards = math.atan2(-along[0, 0], along[0, 1]) + np.concatenate([[0.0], np.cumsum(turns)])
+    angles = np.arctan2(cross, (along * onward).sum(axis=1))
+    outwards = math.atan2(-along[0, 0], along[0, 1]) + np.concatenate([[0.0], np.cumsum(angles)])
     # on an axis two corners are equally far: always the same one of them
     quarters = np.floor(np.round(outwards / (math.pi / 2.0), 9)).astype(np.intp)
-    points: list[Points] = []
+    points: list[Floats] = []
     for i, start in enumerate(ring):
         end = start + along[i]
         here, there = int(quarters[i]), int(quarters[i + 1])

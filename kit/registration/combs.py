@@ -21,8 +21,7 @@ from typing import Literal
 import numpy as np
 
 from kit.recipe_error import RecipeError
-from kit.shapes import Contour, Rect, Vertex
-from kit.shapes.arcs import Point
+from kit.shapes import Contour, Point, Rect, Vertex
 
 TEETH = 21
 LINE_PITCH_MM, TOOTH_PITCH_MM = 2.0, 2.1
@@ -71,12 +70,12 @@ class Comb:
 
     def lines(self) -> tuple[tuple[int, Contour], ...]:
         """Return the printed lines with their numbers; each begins under a tip and leads out."""
-        made = []
+        ticks = []
         for k in range(-HALF, HALF + 1):
             reach = 2.6 if k % 5 == 0 else 1.8
             ends = (self.at(k * LINE_PITCH_MM, -0.8), self.at(k * LINE_PITCH_MM, reach))
-            made.append((-k, Contour(tuple(Vertex(*point) for point in ends))))
-        return tuple(made)
+            ticks.append((-k, Contour(tuple(Vertex(*point) for point in ends))))
+        return tuple(ticks)
 
     def box(self) -> Rect:
         """Return the box of its cut line."""
@@ -145,14 +144,14 @@ def misfit_of(combs: Sequence[Comb], numbers: Sequence[float], centre_mm: Point)
                 remedy=f"Give the number at the line that a tooth meets, -{HALF} to {HALF}.",
             )
     rows = np.array([_equation(comb, centre_mm) for comb in combs])
-    found, _, rank, _ = np.linalg.lstsq(rows, np.array(numbers) * STEP_MM, rcond=None)
+    solution, _, rank, _ = np.linalg.lstsq(rows, np.array(numbers) * STEP_MM, rcond=None)
     if rank < 4:
         raise ValueError("these combs cannot tell turn and scale")
     reach = np.abs(np.linalg.pinv(rows)).sum(axis=1) * STEP_MM / 2.0
     return Misfit(
-        shift_mm=(float(found[0]), float(found[1])),
-        turn_deg=math.degrees(float(found[2])),
-        scale=float(found[3]),
+        shift_mm=(float(solution[0]), float(solution[1])),
+        turn_deg=math.degrees(float(solution[2])),
+        scale=float(solution[3]),
         read_mm=float(max(reach[0], reach[1])),
         read_deg=math.degrees(float(reach[2])),
         read_scale=float(reach[3]),

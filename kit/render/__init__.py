@@ -4,16 +4,15 @@ In: a ``Sheet`` and the planes of its patterns. Out: a ``Page``: the raster, sRG
 resolution, with its words and cuts. Not done here: cut lines in it (they are never printed).
 """
 
-from kit.render.flate import png_rows_deflated
+from kit.render.flate import deflate_png_rows
 from kit.render.page import CutPage, Page, render_page
-from kit.render.raster import blend, render_sheet, rgb
+from kit.render.raster import blend, render_sheet
 
 __all__ = [
     "CutPage",
     "Page",
     "blend",
-    "png_rows_deflated",
+    "deflate_png_rows",
     "render_page",
     "render_sheet",
-    "rgb",
 ]

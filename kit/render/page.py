@@ -14,9 +14,10 @@ import numpy as np
 
 from kit.cut import CutPlan, cut_plan
 from kit.letters import Lettering
-from kit.render.flate import png_rows_deflated
-from kit.render.raster import Plane, draw_lettering, render_sheet
-from kit.sheet import Pixels, Sheet
+from kit.render.flate import deflate_png_rows
+from kit.render.raster import PatternPlane, draw_lettering, render_sheet
+from kit.sheet import Sheet
+from palette.arrays import Pixels
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,7 @@ class Page:
     @cached_property
     def flate(self) -> bytes:
         """The raster as a zlib stream of PNG rows, compressed once for PDF and PNG alike."""
-        return png_rows_deflated(self.raster)
+        return deflate_png_rows(self.raster)
 
     @cached_property
     def lettering(self) -> tuple[Lettering, ...]:
@@ -81,7 +82,7 @@ class Page:
     @cached_property
     def printed_flate(self) -> bytes:
         """``printed`` as a zlib stream of PNG rows."""
-        return png_rows_deflated(self.printed) if self.lettering else self.flate
+        return deflate_png_rows(self.printed) if self.lettering else self.flate
 
     @cached_property
     def cuts(self) -> CutPlan:
@@ -89,6 +90,6 @@ class Page:
         return (self.bare or CutPage(self.sheet)).cuts
 
 
-def render_page(sheet: Sheet, planes: Mapping[str, Plane]) -> Page:
+def render_page(sheet: Sheet, planes: Mapping[str, PatternPlane]) -> Page:
     """Return the sheet with its print raster at the sheet's own resolution."""
     return Page(sheet, render_sheet(sheet, planes))

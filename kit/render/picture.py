@@ -10,13 +10,11 @@ Not done here: opening it, and the cut line round it (``kit.drawings.icon``).
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.shapes import window_touched
-from kit.sheet import Picture, Pixels
+from kit.sheet import Picture
+from palette.arrays import Floats32, Pixels
 from patterns.units import MM_PER_INCH
-
-Floats = NDArray[np.float32]
 
 
 def draw_picture(raster: Pixels, picture: Picture, dpi: float) -> None:
@@ -30,20 +28,20 @@ def draw_picture(raster: Pixels, picture: Picture, dpi: float) -> None:
     down = _weights(window.row, window.rows, box.y_mm * per_mm, box.height_mm * per_mm, high)
     across = _weights(window.col, window.cols, box.x_mm * per_mm, box.width_mm * per_mm, wide)
     # deviations from the clear border, so that nothing has to stand for it
-    ink = 255.0 - _mixed(255.0 - picture.on_white.astype(np.float32), down, across)
-    clear = 1.0 - _mixed(picture.alpha.astype(np.float32), down, across)[..., None] / 255.0
+    ink = 255.0 - _mix(255.0 - picture.on_white.astype(np.float32), down, across)
+    clear = 1.0 - _mix(picture.alpha.astype(np.float32), down, across)[..., None] / 255.0
     block = raster[window.slices].astype(np.float32)
-    seen = ink + (block - 255.0) * clear
-    raster[window.slices] = np.clip(np.rint(seen), 0, 255).astype(np.uint8)
+    mixture = ink + (block - 255.0) * clear
+    raster[window.slices] = np.clip(np.rint(mixture), 0, 255).astype(np.uint8)
 
 
-def _mixed(band: Floats, down: Floats, across: Floats) -> Floats:
+def _mix(band: Floats32, down: Floats32, across: Floats32) -> Floats32:
     """Return a band's rows and columns mixed by weights (target, source)."""
     rows = np.tensordot(down, band, axes=(1, 0))
     return np.moveaxis(np.tensordot(across, rows, axes=(1, 1)), 0, 1)
 
 
-def _weights(first: int, count: int, start: float, length: float, source: int) -> Floats:
+def _weights(first: int, count: int, start: float, length: float, source: int) -> Floats32:
     """Return (count, source): how much of each source pixel each target pixel shows.
 
     Rows sum to 1 inside the picture and to less at its edge, where the rest is the clear border.

@@ -15,7 +15,6 @@ from concurrent.futures import ThreadPoolExecutor
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.letters import Lettering
 from kit.render.picture import draw_picture
@@ -23,7 +22,6 @@ from kit.render.ruler import draw_ruler
 from kit.shapes import (
     TOLERANCE_PX,
     Rect,
-    Shares,
     Window,
     area_coverage,
     bounding_box,
@@ -35,7 +33,9 @@ from kit.shapes import (
     window_centred,
     window_touched,
 )
-from kit.sheet import ColourFill, Fill, Mark, Panel, PatternFill, Pixels, Placement, Sheet
+from kit.sheet import ColourFill, Fill, Mark, Panel, PatternFill, Placement, Sheet
+from palette.arrays import Floats, Pixels
+from palette.space import parse_hex
 from patterns.units import MM_PER_INCH
 
 FRAME_MM = 0.2
@@ -44,7 +44,7 @@ MOST_THREADS = 8
 COARSEST_PX_MM = MM_PER_INCH / 72.0
 
 
-class Plane(Protocol):
+class PatternPlane(Protocol):
     """A periodic plane in millimetres, as ``patterns.plane.periodic`` makes them."""
 
     def sample(
@@ -62,8 +62,8 @@ class Plane(Protocol):
 
 
 def render_sheet(
-    sheet: Sheet, planes: Mapping[str, Plane], dpi: float | None = None
-) -> NDArray[np.uint8]:
+    sheet: Sheet, planes: Mapping[str, PatternPlane], dpi: float | None = None
+) -> Pixels:
     """Return the print raster.
 
     Args:
@@ -83,7 +83,7 @@ def render_sheet(
         for placement in placements:
             _draw_sticker(raster, placement, planes, resolution)
 
-    groups = apart(sheet.placements)
+    groups = drawing_groups(sheet.placements)
     with ThreadPoolExecutor(max(1, min(len(groups), os.cpu_count() or 1, MOST_THREADS))) as pool:
         list(pool.map(stickers, groups))
     for panel in sheet.panels:
@@ -97,7 +97,7 @@ def render_sheet(
     return raster
 
 
-def apart(placements: Sequence[Placement]) -> list[list[Placement]]:
+def drawing_groups(placements: Sequence[Placement]) -> list[list[Placement]]:
     """Return the stickers in groups that may be drawn side by side, one group a plane.
 
     A plane's windows are drawn one after the other, so that what they share is made once and need
@@ -134,7 +134,7 @@ def _reach(placement: Placement) -> Rect:
 
 
 def _draw_sticker(
-    raster: Pixels, placement: Placement, planes: Mapping[str, Plane], dpi: float
+    raster: Pixels, placement: Placement, planes: Mapping[str, PatternPlane], dpi: float
 ) -> None:
     _draw_fill(raster, placement, planes, dpi)
     for panel in placement.panels:
@@ -151,35 +151,31 @@ def _at(sheet: Sheet, dpi: float) -> Sheet:
     return replace(sheet, dpi=dpi)
 
 
-def rgb(colour: str) -> tuple[int, int, int]:
-    """Return the three 8-bit values of an sRGB hex colour such as ``#3b5b7a``."""
-    value = int(colour.removeprefix("#"), 16)
-    return value >> 16, value >> 8 & 255, value & 255
-
-
 def _draw_fill(
-    raster: Pixels, placement: Placement, planes: Mapping[str, Plane], dpi: float
+    raster: Pixels, placement: Placement, planes: Mapping[str, PatternPlane], dpi: float
 ) -> None:
     window = window_centred(placement.bleed, dpi, _size(raster))
     if window.rows == 0 or window.cols == 0:
         return
-    filled = _filled(placement.fill, placement.box, planes, window, dpi)
+    ink = _ink(placement.fill, placement.box, planes, window, dpi)
     if placement.ink is None:
-        raster[window.slices] = filled
+        raster[window.slices] = ink
     else:
-        blend(raster, window, area_coverage(placement.ink, dpi, window), filled)
+        blend(raster, window, area_coverage(placement.ink, dpi, window), ink)
 
 
-def _filled(
-    fill: Fill, box: Rect, planes: Mapping[str, Plane], window: Window, dpi: float
-) -> Pixels | tuple[int, int, int]:
+def _ink(
+    fill: Fill, box: Rect, planes: Mapping[str, PatternPlane], window: Window, dpi: float
+) -> Pixels:
     """Return what a block of the sheet is printed in: its pixels, or one colour for all."""
     if isinstance(fill, ColourFill):
-        return rgb(fill.colour)
+        return parse_hex(fill.colour)
     return sample_fill(fill, box, planes[fill.plane], window, dpi)
 
 
-def sample_fill(fill: PatternFill, box: Rect, plane: Plane, window: Window, dpi: float) -> Pixels:
+def sample_fill(
+    fill: PatternFill, box: Rect, plane: PatternPlane, window: Window, dpi: float
+) -> Pixels:
     """Return a block of the sheet's pixels filled from the plane, sticker turn included.
 
     The block is sampled as the sticker lies before its turn, then turned: quarter turns move
@@ -189,9 +185,9 @@ def sample_fill(fill: PatternFill, box: Rect, plane: Plane, window: Window, dpi:
     block = Rect(
         window.col / per_mm, window.row / per_mm, window.cols / per_mm, window.rows / per_mm
     )
-    turns = fill.turn_deg // 90 % 4
-    left, top = _before_turn(block, box, turns)
-    shape = (window.rows, window.cols) if turns % 2 == 0 else (window.cols, window.rows)
+    quarters = fill.turn_deg // 90 % 4
+    left, top = _before_turn(block, box, quarters)
+    shape = (window.rows, window.cols) if quarters % 2 == 0 else (window.cols, window.rows)
     pixels = plane.sample(
         fill.offset_mm[0] + left,
         fill.offset_mm[1] + top,
@@ -200,10 +196,10 @@ def sample_fill(fill: PatternFill, box: Rect, plane: Plane, window: Window, dpi:
         dpi,
         shape=shape,
     )
-    return np.rot90(pixels, -turns) if turns else pixels
+    return np.rot90(pixels, -quarters) if quarters else pixels
 
 
-def _before_turn(block: Rect, box: Rect, turns: int) -> tuple[float, float]:
+def _before_turn(block: Rect, box: Rect, quarters: int) -> tuple[float, float]:
     """Return where the block's top left corner lies in the sticker before clockwise turns."""
     from_left, from_top = block.x_mm - box.x_mm, block.y_mm - box.y_mm
     to_right, to_bottom = box.right_mm - block.right_mm, box.bottom_mm - block.bottom_mm
@@ -212,15 +208,15 @@ def _before_turn(block: Rect, box: Rect, turns: int) -> tuple[float, float]:
         (from_top, to_right),
         (to_right, to_bottom),
         (to_bottom, from_left),
-    )[turns]
+    )[quarters]
 
 
 def _draw_panel(
-    raster: Pixels, panel: Panel, box: Rect, planes: Mapping[str, Plane], dpi: float
+    raster: Pixels, panel: Panel, box: Rect, planes: Mapping[str, PatternPlane], dpi: float
 ) -> None:
     window = window_touched(bounding_box(panel.contour), dpi, _size(raster))
     if window.rows and window.cols:
-        ink = _filled(panel.fill, box, planes, window, dpi)
+        ink = _ink(panel.fill, box, planes, window, dpi)
         blend(raster, window, area_coverage(panel.contour, dpi, window), ink)
 
 
@@ -228,11 +224,11 @@ def _draw_mark(raster: Pixels, mark: Mark, dpi: float) -> None:
     if mark.inside is not None:
         window = window_touched(bounding_box(mark.contour), dpi, _size(raster))
         if window.rows and window.cols:
-            blend(raster, window, area_coverage(mark.contour, dpi, window), rgb(mark.inside))
+            blend(raster, window, area_coverage(mark.contour, dpi, window), parse_hex(mark.inside))
     window = window_touched(stroke_box(mark.contour, mark.stroke_mm), dpi, _size(raster))
     if mark.stroke_mm > 0.0 and window.rows and window.cols:
         shares = stroke_coverage(mark.contour, mark.stroke_mm, dpi, window)
-        blend(raster, window, shares, rgb(mark.colour))
+        blend(raster, window, shares, parse_hex(mark.colour))
 
 
 def draw_lettering(raster: Pixels, words: Lettering, dpi: float) -> None:
@@ -243,11 +239,11 @@ def draw_lettering(raster: Pixels, words: Lettering, dpi: float) -> None:
     xs, ys = zip(*(point for ring in rings for point in ring), strict=True)
     window = window_touched(rect_between(min(xs), min(ys), max(xs), max(ys)), dpi, _size(raster))
     if window.rows and window.cols:
-        blend(raster, window, rings_coverage(rings, dpi, window), rgb(words.colour))
+        blend(raster, window, rings_coverage(rings, dpi, window), parse_hex(words.colour))
 
 
 def blend(
-    raster: Pixels, window: Window, shares: Shares, colour: Pixels | tuple[int, int, int]
+    raster: Pixels, window: Window, shares: Floats, colour: Pixels | tuple[int, int, int]
 ) -> None:
     """Lay a colour, or pixels, over a block of the raster, each by its share (0 to 1), in sRGB."""
     block = raster[window.slices]

@@ -11,9 +11,9 @@ import math
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.shapes import Rect
+from palette.arrays import Pixels
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ TEXT_MM = 2.2
 TICK_MM = {10: 2.4, 5: 1.7, 1: 1.0}
 
 
-def draw_ruler(raster: NDArray[np.uint8], box: Rect, dpi: float, caption: str) -> None:
+def draw_ruler(raster: Pixels, box: Rect, dpi: float, caption: str) -> None:
     """Draw the ruler into the raster along the bottom of ``box``; ticks point up."""
     per_mm = dpi / MM_PER_INCH
     baseline = box.bottom_mm
@@ -39,7 +39,7 @@ def draw_ruler(raster: NDArray[np.uint8], box: Rect, dpi: float, caption: str) -
     _write(raster, words, box.right_mm + 1.5, baseline, per_mm)
 
 
-def _bar(raster: NDArray[np.uint8], bar: Rect, per_mm: float) -> None:
+def _bar(raster: Pixels, bar: Rect, per_mm: float) -> None:
     """Fill a rectangle of the ruler, at least a pixel each way; its place is kept to half one."""
     # size first, then place, so that all ticks come out equally wide
     wide, tall = (max(1, round(side * per_mm)) for side in (bar.width_mm, bar.height_mm))
@@ -48,9 +48,7 @@ def _bar(raster: NDArray[np.uint8], bar: Rect, per_mm: float) -> None:
     raster[max(top, 0) : max(top + tall, 0), max(left, 0) : max(left + wide, 0)] = INK
 
 
-def _write(
-    raster: NDArray[np.uint8], words: str, x_mm: float, baseline_mm: float, per_mm: float
-) -> None:
+def _write(raster: Pixels, words: str, x_mm: float, baseline_mm: float, per_mm: float) -> None:
     """Write words with their baseline at ``baseline_mm``, clipped by the raster."""
     picture, above = _picture(words, TEXT_MM * per_mm)
     glyphs = np.asarray(picture, dtype=np.float32)[..., None] / 255.0

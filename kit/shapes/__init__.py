@@ -11,13 +11,12 @@ from kit.shapes.arcs import (
     beziers,
     bounding_box,
     chords_needed,
-    flatten,
+    flatten_contour,
     is_line,
 )
 from kit.shapes.blade import blade_path
 from kit.shapes.coverage import (
     TOLERANCE_PX,
-    Shares,
     Window,
     area_coverage,
     nearest_mm,
@@ -29,19 +28,21 @@ from kit.shapes.coverage import (
     window_touched,
 )
 from kit.shapes.curves import CurvedPath, extent, flatten_path
-from kit.shapes.edges import pennant, scalloped, stitches
+from kit.shapes.edges import pennant, scallops, stitches
 from kit.shapes.geometry import (
     Contour,
+    Point,
     Rect,
     Vertex,
     circle,
     quarter_turn,
     rect_between,
+    rotate,
     rounded_rectangle,
     translate,
-    turned,
 )
 from kit.shapes.marching import longest_ring
+from kit.shapes.pen import CubicPen, Run
 from kit.shapes.rings import first_crossing, signed_area
 
 __all__ = [
@@ -49,9 +50,11 @@ __all__ = [
     "Arc",
     "Bezier",
     "Contour",
+    "CubicPen",
     "CurvedPath",
+    "Point",
     "Rect",
-    "Shares",
+    "Run",
     "Vertex",
     "Window",
     "arc_between",
@@ -64,7 +67,7 @@ __all__ = [
     "extent",
     "first_crossing",
     "fit_arcs",
-    "flatten",
+    "flatten_contour",
     "flatten_path",
     "is_line",
     "longest_ring",
@@ -74,14 +77,14 @@ __all__ = [
     "quarter_turn",
     "rect_between",
     "rings_coverage",
+    "rotate",
     "rounded_rectangle",
-    "scalloped",
+    "scallops",
     "signed_area",
     "stitches",
     "stroke_box",
     "stroke_coverage",
     "translate",
-    "turned",
     "window_centred",
     "window_touched",
 ]

@@ -15,12 +15,9 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-from kit.shapes.arcs import Point
-from kit.shapes.geometry import Contour, Vertex
-
-Points = NDArray[np.float64]
+from kit.shapes.geometry import Contour, Point, Vertex
+from palette.arrays import Floats
 
 LARGEST_SWEEP_RAD = math.radians(170.0)
 LARGEST_RADIUS_MM = 2_000.0
@@ -46,7 +43,7 @@ def fit_arcs(ring: Sequence[Point], tolerance_mm: float) -> Contour:
     return Contour(tuple(vertices))
 
 
-def _from_a_corner(points: Points) -> Points:
+def _from_a_corner(points: Floats) -> Floats:
     """Return the ring begun where it turns most, as no arc will run across that."""
     before, after = np.roll(points, 1, axis=0), np.roll(points, -1, axis=0)
     came, goes = points - before, after - points
@@ -54,50 +51,50 @@ def _from_a_corner(points: Points) -> Points:
     return np.roll(points, -int(np.argmax(np.round(np.abs(turn), 9))), axis=0)
 
 
-def _longest_side(closed: Points, here: int, last: int, tolerance: float) -> tuple[int, float]:
+def _longest_side(closed: Floats, here: int, last: int, tolerance: float) -> tuple[int, float]:
     """Return how far one side can reach from a point, and its bulge: doubling, then halving."""
     good, bulge, step = here + 1, 0.0, 2
     bad = last + 1
     while here + step < bad:
-        fitted = _side(closed[here : here + step + 1], tolerance)
-        if fitted is None:
+        bulge_or_none = _side(closed[here : here + step + 1], tolerance)
+        if bulge_or_none is None:
             bad = here + step
             break
-        good, bulge, step = here + step, fitted, step * 2
+        good, bulge, step = here + step, bulge_or_none, step * 2
     while bad - good > 1:
         middle = (good + bad) // 2
-        fitted = _side(closed[here : middle + 1], tolerance)
-        if fitted is None:
+        bulge_or_none = _side(closed[here : middle + 1], tolerance)
+        if bulge_or_none is None:
             bad = middle
         else:
-            good, bulge = middle, fitted
+            good, bulge = middle, bulge_or_none
     return good, bulge
 
 
-def _side(run: Points, tolerance: float) -> float | None:
+def _side(run: Floats, tolerance: float) -> float | None:
     """Return the bulge of the line or arc that can stand for a run of points, or None."""
-    tried = np.vstack([run[1:-1], (run[1:] + run[:-1]) / 2.0])
-    if _line_fits(run, tried, tolerance):
+    samples = np.vstack([run[1:-1], (run[1:] + run[:-1]) / 2.0])
+    if _line_fits(run, samples, tolerance):
         return 0.0
     middle = run[len(run) // 2]
     bulge = _bulge_through(run[0], middle, run[-1])
     if bulge == 0.0 or 4.0 * math.atan(abs(bulge)) > LARGEST_SWEEP_RAD:
         return None
-    return bulge if _arc_fits(run, tried, bulge, tolerance) else None
+    return bulge if _arc_fits(run, samples, bulge, tolerance) else None
 
 
-def _line_fits(run: Points, tried: Points, tolerance: float) -> bool:
+def _line_fits(run: Floats, samples: Floats, tolerance: float) -> bool:
     along = run[-1] - run[0]
     length = math.hypot(*along)
     if length == 0.0:
         return False
-    away = tried - run[0]
-    aside = np.abs(away[:, 0] * along[1] - away[:, 1] * along[0]) / length
+    away = samples - run[0]
+    away_from_line = np.abs(away[:, 0] * along[1] - away[:, 1] * along[0]) / length
     steps = (run[1:] - run[:-1]) @ along
-    return bool(aside.max() <= tolerance and steps.min() >= 0.0)
+    return bool(away_from_line.max() <= tolerance and steps.min() >= 0.0)
 
 
-def _bulge_through(start: Points, middle: Points, end: Points) -> float:
+def _bulge_through(start: Floats, middle: Floats, end: Floats) -> float:
     """Return the bulge of the arc through three points: the inscribed angle tells its sweep."""
     (ax, ay), (bx, by) = start - middle, end - middle
     # the angle at the middle is half the sweep short of a straight line
@@ -106,7 +103,7 @@ def _bulge_through(start: Points, middle: Points, end: Points) -> float:
     return math.tan(missing / 2.0) if angle != 0.0 else 0.0
 
 
-def _arc_fits(run: Points, tried: Points, bulge: float, tolerance: float) -> bool:
+def _arc_fits(run: Floats, samples: Floats, bulge: float, tolerance: float) -> bool:
     chord = run[-1] - run[0]
     radius = math.hypot(*chord) * (1.0 + bulge * bulge) / (4.0 * abs(bulge))
     if not 0.0 < radius <= LARGEST_RADIUS_MM:
@@ -114,9 +111,9 @@ def _arc_fits(run: Points, tried: Points, bulge: float, tolerance: float) -> boo
     lift = (1.0 - bulge * bulge) / (4.0 * bulge)
     centre = (run[0] + run[-1]) / 2.0 + lift * np.array([-chord[1], chord[0]])
     from_centre = run - centre
-    if np.abs(np.hypot(*(tried - centre).T) - radius).max() > tolerance:
+    if np.abs(np.hypot(*(samples - centre).T) - radius).max() > tolerance:
         return False
     # every step must go on the same way round
     before, after = from_centre[:-1], from_centre[1:]
-    turned = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    return bool((turned * math.copysign(1.0, bulge)).min() >= 0.0)
+    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    return bool((cross * math.copysign(1.0, bulge)).min() >= 0.0)

@@ -12,9 +12,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from kit.shapes.geometry import Contour, Rect, Vertex, rect_between
+from kit.shapes.geometry import Contour, Point, Rect, Vertex, rect_between
 
-Point = tuple[float, float]
 Bezier = tuple[Point, Point, Point]  # two control points and the end; it starts where the last ends
 
 LARGEST_PIECE = math.pi / 4.0
@@ -80,14 +79,14 @@ def _extremes(arc: Arc) -> list[Point]:
     """Return the arc's leftmost, topmost, … points, where it passes through them."""
     low, high = sorted((arc.start_rad, arc.start_rad + arc.sweep_rad))
     quarter = math.pi / 2.0
-    found: list[Point] = []
+    extremes: list[Point] = []
     for k in range(math.ceil(low / quarter), math.floor(high / quarter) + 1):
         across, down = ((1, 0), (0, 1), (-1, 0), (0, -1))[k % 4]
-        found.append((arc.x_mm + across * arc.radius_mm, arc.y_mm + down * arc.radius_mm))
-    return found
+        extremes.append((arc.x_mm + across * arc.radius_mm, arc.y_mm + down * arc.radius_mm))
+    return extremes
 
 
-def flatten(contour: Contour, tolerance_mm: float) -> list[Point]:
+def flatten_contour(contour: Contour, tolerance_mm: float) -> list[Point]:
     """Return the outline as a closed polyline (the first point is not repeated).
 
     Every chord stays within ``tolerance_mm`` of its arc: a chord over the angle a leaves a circle
@@ -121,7 +120,7 @@ def beziers(contour: Contour) -> tuple[Point, list[Bezier]]:
             here, there = (start.x_mm, start.y_mm), (end.x_mm, end.y_mm)
             pieces.append((here, there, there))
         else:
-            bent = _arc_beziers(arc_between(start, end))
+            bent = arc_beziers(arc_between(start, end))
             # the last one ends on the vertex itself, not on the arc's rounded end
             pieces += [*bent[:-1], (*bent[-1][:2], (end.x_mm, end.y_mm))]
     first = contour.vertices[0]
@@ -133,7 +132,8 @@ def is_line(start: Point, piece: Bezier) -> bool:
     return piece[0] == start and piece[1] == piece[2]
 
 
-def _arc_beziers(arc: Arc) -> list[Bezier]:
+def arc_beziers(arc: Arc) -> list[Bezier]:
+    """Return an arc as cubics of at most 45 degrees."""
     count = max(1, math.ceil(abs(arc.sweep_rad) / LARGEST_PIECE - 1e-9))
     arm = 4.0 / 3.0 * math.tan(arc.sweep_rad / count / 4.0) * arc.radius_mm
     pieces: list[Bezier] = []

@@ -22,8 +22,6 @@ from itertools import pairwise
 from kit.shapes.arcs import arc_between
 from kit.shapes.geometry import Contour, Vertex
 
-Point = tuple[float, float]
-
 LEAST_TURN_RAD = 1e-6
 
 
@@ -37,7 +35,7 @@ def blade_path(
     if overcut_mm > 0.0:
         ring[-1], end = _part_of(*sides[0], overcut_mm)
         ring.append(end)
-    return _led(ring, blade_offset_mm) if blade_offset_mm > 0.0 else tuple(ring)
+    return _lead(ring, blade_offset_mm) if blade_offset_mm > 0.0 else tuple(ring)
 
 
 def side_length(start: Vertex, end: Vertex) -> float:
@@ -59,7 +57,7 @@ def _part_of(start: Vertex, end: Vertex, length_mm: float) -> tuple[Vertex, Vert
     return part, Vertex(*arc_between(start, end).at(share))
 
 
-def _led(ring: list[Vertex], offset_mm: float) -> tuple[Vertex, ...]:
+def _lead(ring: list[Vertex], offset_mm: float) -> tuple[Vertex, ...]:
     """Return the path that leads a path by the offset along its tangent."""
     path: list[Vertex] = []
     facing = None

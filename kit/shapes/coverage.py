@@ -16,13 +16,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from kit.shapes.arcs import Point, arc_between, bounding_box, flatten
-from kit.shapes.geometry import Contour, Rect, Vertex
+from kit.shapes.arcs import arc_between, bounding_box, flatten_contour
+from kit.shapes.geometry import Contour, Point, Rect, Vertex
+from palette.arrays import Floats, Indices
 from patterns.units import MM_PER_INCH
-
-Shares = NDArray[np.float64]
 
 TOLERANCE_PX = 0.004
 
@@ -47,7 +45,7 @@ def window_touched(rect: Rect, dpi: float, raster_px: tuple[int, int]) -> Window
     per_mm = dpi / MM_PER_INCH
     top, left = math.floor(rect.y_mm * per_mm), math.floor(rect.x_mm * per_mm)
     bottom, right = math.ceil(rect.bottom_mm * per_mm), math.ceil(rect.right_mm * per_mm)
-    return _clipped(top, left, bottom, right, raster_px)
+    return _clip(top, left, bottom, right, raster_px)
 
 
 def window_centred(rect: Rect, dpi: float, raster_px: tuple[int, int]) -> Window:
@@ -61,22 +59,22 @@ def window_centred(rect: Rect, dpi: float, raster_px: tuple[int, int]) -> Window
         math.ceil(mm * per_mm - 0.5 - 1e-7)
         for mm in (rect.y_mm, rect.x_mm, rect.bottom_mm, rect.right_mm)
     )
-    return _clipped(top, left, bottom, right, raster_px)
+    return _clip(top, left, bottom, right, raster_px)
 
 
-def _clipped(top: int, left: int, bottom: int, right: int, raster_px: tuple[int, int]) -> Window:
+def _clip(top: int, left: int, bottom: int, right: int, raster_px: tuple[int, int]) -> Window:
     rows, cols = raster_px
     top, left = min(max(top, 0), rows), min(max(left, 0), cols)
     bottom, right = min(max(bottom, top), rows), min(max(right, left), cols)
     return Window(top, left, bottom - top, right - left)
 
 
-def area_coverage(contour: Contour, dpi: float, window: Window) -> Shares:
+def area_coverage(contour: Contour, dpi: float, window: Window) -> Floats:
     """Return the share of each pixel inside an outline that does not cross itself."""
-    return rings_coverage([flatten(contour, TOLERANCE_PX * MM_PER_INCH / dpi)], dpi, window)
+    return rings_coverage([flatten_contour(contour, TOLERANCE_PX * MM_PER_INCH / dpi)], dpi, window)
 
 
-def rings_coverage(rings: Sequence[Sequence[Point]], dpi: float, window: Window) -> Shares:
+def rings_coverage(rings: Sequence[Sequence[Point]], dpi: float, window: Window) -> Floats:
     """Return the share of each pixel inside closed polylines (mm), by the non-zero rule.
 
     A ring that turns the other way inside another is a hole; rings of one way may overlap.
@@ -86,17 +84,17 @@ def rings_coverage(rings: Sequence[Sequence[Point]], dpi: float, window: Window)
     return polygon_coverage(grids, window.rows, window.cols)
 
 
-def polygon_coverage(rings: Sequence[Shares], rows: int, cols: int) -> Shares:
+def polygon_coverage(rings: Sequence[Floats], rows: int, cols: int) -> Floats:
     """Return the share of each cell of a unit grid inside rings of (n, 2) points x and y."""
     sums = np.zeros((rows, cols + 1))
     for points in rings:
         _add_edges(sums, points, np.roll(points, -1, axis=0))
     signed = np.cumsum(sums[:, :-1], axis=1)
-    shares: Shares = np.clip(np.abs(signed), 0.0, 1.0)
+    shares: Floats = np.clip(np.abs(signed), 0.0, 1.0)
     return shares
 
 
-def _add_edges(sums: Shares, starts: Shares, ends: Shares) -> None:
+def _add_edges(sums: Floats, starts: Floats, ends: Floats) -> None:
     """Add each edge's signed area, as differences along the row, to ``sums`` (rows, cols + 1)."""
     rows, cols = sums.shape[0], sums.shape[1] - 1
     edge, share = _cuts(starts, ends)
@@ -114,7 +112,7 @@ def _add_edges(sums: Shares, starts: Shares, ends: Shares) -> None:
     np.add.at(sums, (row[seen], col + 1), drop[seen] * (1.0 - inside))
 
 
-def _cuts(starts: Shares, ends: Shares) -> tuple[NDArray[np.intp], Shares]:
+def _cuts(starts: Floats, ends: Floats) -> tuple[Indices, Floats]:
     """Return where edges cross pixel borders, in order: edge numbers and shares of their length.
 
     Both ends of every edge, 0 and 1, are among them.
@@ -135,7 +133,7 @@ def _cuts(starts: Shares, ends: Shares) -> tuple[NDArray[np.intp], Shares]:
     return numbers[order], along[order]
 
 
-def stroke_coverage(contour: Contour, width_mm: float, dpi: float, window: Window) -> Shares:
+def stroke_coverage(contour: Contour, width_mm: float, dpi: float, window: Window) -> Floats:
     """Return the share of each pixel under a line of this width along the outline."""
     per_mm = dpi / MM_PER_INCH
     xs = (np.arange(window.cols, dtype=np.float64) + window.col + 0.5) / per_mm
@@ -144,11 +142,11 @@ def stroke_coverage(contour: Contour, width_mm: float, dpi: float, window: Windo
     # a hairline under a pixel keeps its ink: paler instead of narrower
     reach = max(half_px, 0.5)
     nearest_px = nearest_mm(contour, xs, ys, (reach + 0.5) / per_mm) * per_mm
-    shares: Shares = np.clip(reach + 0.5 - nearest_px, 0.0, 1.0) * min(1.0, 2.0 * half_px)
+    shares: Floats = np.clip(reach + 0.5 - nearest_px, 0.0, 1.0) * min(1.0, 2.0 * half_px)
     return shares
 
 
-def nearest_mm(contour: Contour, xs: Shares, ys: Shares, reach_mm: float) -> Shares:
+def nearest_mm(contour: Contour, xs: Floats, ys: Floats, reach_mm: float) -> Floats:
     """Return each grid point's distance to the outline, infinite where over ``reach_mm``.
 
     Args:
@@ -173,7 +171,7 @@ def stroke_box(contour: Contour, width_mm: float) -> Rect:
     return bounding_box(contour).grown(width_mm / 2.0 + 0.1)
 
 
-def _distance(start: Vertex, end: Vertex, x: Shares, y: Shares) -> Shares:
+def _distance(start: Vertex, end: Vertex, x: Floats, y: Floats) -> Floats:
     """Return the millimetres from points to one side of an outline."""
     if start.bulge == 0.0:
         return _to_segment(start, end, x, y)
@@ -185,14 +183,14 @@ def _distance(start: Vertex, end: Vertex, x: Shares, y: Shares) -> Shares:
     to_ends = np.minimum(
         np.hypot(x - start.x_mm, y - start.y_mm), np.hypot(x - end.x_mm, y - end.y_mm)
     )
-    shares: Shares = np.where(turned <= abs(arc.sweep_rad), to_circle, to_ends)
+    shares: Floats = np.where(turned <= abs(arc.sweep_rad), to_circle, to_ends)
     return shares
 
 
-def _to_segment(start: Vertex, end: Vertex, x: Shares, y: Shares) -> Shares:
+def _to_segment(start: Vertex, end: Vertex, x: Floats, y: Floats) -> Floats:
     across, down = end.x_mm - start.x_mm, end.y_mm - start.y_mm
     length2 = across * across + down * down
     along = ((x - start.x_mm) * across + (y - start.y_mm) * down) / (length2 or 1.0)
     along = np.clip(along, 0.0, 1.0)
-    away: Shares = np.hypot(x - start.x_mm - along * across, y - start.y_mm - along * down)
+    away: Floats = np.hypot(x - start.x_mm - along * across, y - start.y_mm - along * down)
     return away

@@ -12,7 +12,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kit.shapes.arcs import Bezier, Point, is_line
+from kit.shapes.arcs import Bezier, is_line
+from kit.shapes.geometry import Point
 
 MOST_STEPS = 400  # of one piece: a guard against absurd sizes
 
@@ -24,7 +25,7 @@ class CurvedPath:
     start: Point
     pieces: tuple[Bezier, ...]
 
-    def scaled(self, size: float, dx: float, dy: float) -> CurvedPath:
+    def scale(self, size: float, dx: float, dy: float) -> CurvedPath:
         """Return the path enlarged about the origin, then moved."""
 
         def at(point: Point) -> Point:

@@ -11,9 +11,7 @@ import math
 from collections.abc import Sequence
 
 from kit.shapes.blade import side_length
-from kit.shapes.geometry import Contour, Rect, Vertex, rounded_rectangle
-
-Point = tuple[float, float]
+from kit.shapes.geometry import Contour, Point, Rect, Vertex, rounded_rectangle
 
 LEAST_RADIUS_MM = 0.01  # a smaller corner is a sharp one
 SCALLOP_PITCH_MM = 5.0
@@ -69,7 +67,7 @@ def pennant(box: Rect, radius_mm: float) -> Contour:
     return rounded_polygon(points, [0.0 if x == right else radius for x, _ in points])
 
 
-def scalloped(box: Rect, _radius_mm: float) -> Contour:
+def scallops(box: Rect, _radius_mm: float) -> Contour:
     """Return a box whose edge is a row of shallow arcs about 5 mm wide, with a lobe at each corner.
 
     The lobes at the corners have the same radius as the others, so all look alike.
@@ -112,7 +110,7 @@ def stitches(box: Rect, radius_mm: float) -> tuple[Contour, ...]:
     """Return the dashes of a seam sewn round a box, each with round ends, bent at the corners."""
     inset = min(STITCH_INSET_MM, min(box.width_mm, box.height_mm) / 5.0)
     seam = rounded_rectangle(box.grown(-inset), max(radius_mm - inset / 2.0, 0.8))
-    made: list[Contour] = []
+    lines: list[Contour] = []
     for start, end in seam.sides():
         length = side_length(start, end)
         # as many whole stitches as fit: a corner gets one, and every side begins and ends alike
@@ -121,8 +119,8 @@ def stitches(box: Rect, radius_mm: float) -> tuple[Contour, ...]:
         for k in range(count):
             middle, reach = (k + 0.5) / count, share / count / 2.0
             if start.bulge == 0.0:
-                made.append(_dash(start, end, middle - reach, middle + reach))
-    return tuple(made)
+                lines.append(_dash(start, end, middle - reach, middle + reach))
+    return tuple(lines)
 
 
 def _dash(start: Vertex, end: Vertex, begin: float, finish: float) -> Contour:

@@ -16,6 +16,8 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+Point = tuple[float, float]
+
 QUARTER_BULGE = math.tan(math.pi / 8.0)  # a 90 degree corner: tan(22.5 degrees) = 0.41421
 
 
@@ -138,12 +140,12 @@ def rounded_rectangle(rect: Rect, radius_mm: float = 0.0) -> Contour:
         Vertex(left, bottom - radius),
         Vertex(left, top + radius, QUARTER_BULGE),
     )
-    kept = tuple(
+    distinct = tuple(
         here
         for here, after in Contour(ring).sides()
         if math.hypot(after.x_mm - here.x_mm, after.y_mm - here.y_mm) > 1e-9
     )
-    return Contour(kept)
+    return Contour(distinct)
 
 
 def circle(x_mm: float, y_mm: float, radius_mm: float) -> Contour:
@@ -158,7 +160,7 @@ def translate(contour: Contour, dx_mm: float, dy_mm: float) -> Contour:
     )
 
 
-def turned(contour: Contour, degrees: float) -> Contour:
+def rotate(contour: Contour, degrees: float) -> Contour:
     """Return the outline turned clockwise as seen about the origin, by any angle."""
     angle = math.radians(degrees)
     cos, sin = math.cos(angle), math.sin(angle)

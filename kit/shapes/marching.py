@@ -8,9 +8,9 @@ that areas touching only at a corner stay apart.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Mask
+
 Edge = tuple[int, int, int]  # row and column of a grid point, and 0 for the edge right, 1 for down
 
 # corners of a cell: 1 top left, 2 top right, 4 bottom right, 8 bottom left; its edges: top, right,
@@ -40,16 +40,16 @@ def longest_ring(field: Floats) -> Floats:
     Raises:
         ValueError: nothing is inside.
     """
-    found = rings(field)
-    if not found:
+    loops = rings(field)
+    if not loops:
         raise ValueError("nothing is inside")
-    return max(found, key=len)
+    return max(loops, key=len)
 
 
 def rings(field: Floats) -> list[Floats]:
     """Return every ring, outer ones clockwise as seen (y down), holes the other way."""
     onward = _onward(field > 0.0)
-    found: list[Floats] = []
+    loops: list[Floats] = []
     while onward:
         edge = first = next(iter(onward))
         chain: list[Edge] = []
@@ -57,11 +57,11 @@ def rings(field: Floats) -> list[Floats]:
             chain.append(edge)
             edge = onward.pop(edge)
         if edge == first:
-            found.append(_points(field, chain))
-    return found
+            loops.append(_points(field, chain))
+    return loops
 
 
-def _onward(inside: NDArray[np.bool_]) -> dict[Edge, Edge]:
+def _onward(inside: Mask) -> dict[Edge, Edge]:
     """Return for each crossed edge the one that the border goes on to."""
     cases = inside[:-1, :-1] * 1 + inside[:-1, 1:] * 2 + inside[1:, 1:] * 4 + inside[1:, :-1] * 8
     mixed = np.argwhere((cases > 0) & (cases < 15))

@@ -9,11 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-from kit.shapes.arcs import Point
-
-Points = NDArray[np.float64]
+from kit.shapes.geometry import Point
+from palette.arrays import Floats, Mask
 
 CHUNK = 256  # sides compared with all others at once
 
@@ -47,7 +45,7 @@ def first_crossing(ring: Sequence[Point]) -> Point | None:
     return None
 
 
-def _doubling_back(starts: Points, ends: Points) -> Point | None:
+def _doubling_back(starts: Floats, ends: Floats) -> Point | None:
     along = ends - starts
     onward = np.roll(along, -1, axis=0)
     cross = along[:, 0] * onward[:, 1] - along[:, 1] * onward[:, 0]
@@ -59,7 +57,7 @@ def _doubling_back(starts: Points, ends: Points) -> Point | None:
     return float(x), float(y)
 
 
-def _meet(a: Points, b: Points, c: Points, d: Points) -> NDArray[np.bool_]:
+def _meet(a: Floats, b: Floats, c: Floats, d: Floats) -> Mask:
     """Tell which sides a-b and c-d share a point: each's ends lie on both sides of the other."""
     boxes = np.ones(np.broadcast_shapes(a.shape, c.shape)[:-1], dtype=np.bool_)
     for axis in (0, 1):
@@ -67,12 +65,12 @@ def _meet(a: Points, b: Points, c: Points, d: Points) -> NDArray[np.bool_]:
         boxes &= np.minimum(c, d)[..., axis] <= np.maximum(a, b)[..., axis]
     across = _side_of(a, b, c) * _side_of(a, b, d) <= 0.0
     back = _side_of(c, d, a) * _side_of(c, d, b) <= 0.0
-    met: NDArray[np.bool_] = boxes & across & back
+    met: Mask = boxes & across & back
     return met
 
 
-def _side_of(a: Points, b: Points, point: Points) -> Points:
-    turned: Points = (b[..., 0] - a[..., 0]) * (point[..., 1] - a[..., 1]) - (
+def _side_of(a: Floats, b: Floats, point: Floats) -> Floats:
+    side: Floats = (b[..., 0] - a[..., 0]) * (point[..., 1] - a[..., 1]) - (
         b[..., 1] - a[..., 1]
     ) * (point[..., 0] - a[..., 0])
-    return turned
+    return side

@@ -13,17 +13,14 @@ import math
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
-
 from kit.letters import Lettering
 from kit.shapes import Contour, Rect, rounded_rectangle
+from palette.arrays import Pixels
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     pass
 
-Pixels = NDArray[np.uint8]
 
 PAPER = "#ffffff"
 

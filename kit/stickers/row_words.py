@@ -61,12 +61,12 @@ def text_pt(
     fits = fitting_pt(row.words, area.width_mm, area.height_mm)
     if row.text_size is None:
         return fits
-    wanted = row.text_size / MM_PER_POINT
+    size_pt = row.text_size / MM_PER_POINT
     longest = max(row.words, key=width_ems)
     if width_ems(longest) * row.text_size > area.width_mm + 1e-6:
         raise RecipeError(
-            f'{name}.text_size: "{longest}" is wider than its {row.sticker} at {wanted:.1f} pt',
+            f'{name}.text_size: "{longest}" is wider than its {row.sticker} at {size_pt:.1f} pt',
             where=where,
             remedy=f'Set text_size to at most "{fits:.1f}pt", or use a larger sticker.',
         )
-    return wanted
+    return size_pt

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kit.letters import INK, Lettering, letter, signed
+from kit.letters import INK, Lettering, letter, with_sign
 from kit.recipe_error import RecipeError
 from kit.shapes import Contour, Rect, Vertex
 from kit.sheet import Mark, Sheet
@@ -104,7 +104,7 @@ def _scales(box: Rect) -> tuple[list[Mark], list[Lettering]]:
         ticks.append(_line((right, y - reach), (right, y + reach)))
         ticks.append(_line((x - reach, bottom), (x + reach, bottom)))
         if off % REACH_MM == 0.0:
-            number = signed(off)
+            number = with_sign(off)
             numbers.append(letter(number, Rect(right - 3.0, y - 7.0, 6.0, 4.0), NUMBER_PT))
             numbers.append(letter(number, Rect(x + 3.4, bottom - 2.0, 6.0, 4.0), NUMBER_PT))
     return ticks, numbers

@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kit.letters import INK, PAPER, Lettering, letter, signed
+from kit.letters import INK, PAPER, Lettering, letter, with_sign
 from kit.recipe_error import RecipeError
 from kit.registration import BODY_MM, LENGTH_MM, LINE_PITCH_MM, TOOTH_MM, Comb
 from kit.shapes import Contour, Rect, Vertex, bounding_box, rounded_rectangle
@@ -117,7 +117,7 @@ def _combs(strip: Rect, inner: Rect) -> tuple[Comb, ...]:
 def _number(comb: Comb, number: int) -> Lettering:
     """Return a line's number, beyond its outer end."""
     x, y = comb.at(-number * LINE_PITCH_MM, 4.4 if comb.along == "x" else 5.0)
-    return letter(signed(number), Rect(x - 4, y - 2, 8, 4), NUMBER_PT)
+    return letter(with_sign(number), Rect(x - 4, y - 2, 8, 4), NUMBER_PT)
 
 
 def _cut(outline: Contour) -> Placement:
@@ -200,11 +200,11 @@ def _sizes(area: Rect, after_mm: float, sample: str, ground: str) -> list[Letter
     """Return the sample in each size with the size in front, in two columns."""
     wide = (area.width_mm - after_mm) / 2.0
     tall = area.height_mm / 3.0
-    made = []
+    samples = []
     for i, points in enumerate(TYPE_PT):
         x, y = area.x_mm + after_mm + (i // 3) * wide, area.y_mm + (i % 3) * tall
-        made.append(letter(f"{points:g} {sample}", Rect(x, y, wide, tall), points, ground))
-    return made
+        samples.append(letter(f"{points:g} {sample}", Rect(x, y, wide, tall), points, ground))
+    return samples
 
 
 def _ruler(inner: Rect, bottom_mm: float) -> Rect | None:

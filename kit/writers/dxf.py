@@ -84,7 +84,7 @@ def upright(contour: Contour, height_mm: float) -> list[tuple[float, float, floa
 @contextmanager
 def _fixed_stamps() -> Iterator[None]:
     """Have ezdxf write fixed dates and identifiers meanwhile."""
-    from ezdxf._options import options
+    from ezdxf import options  # type: ignore[attr-defined]  # public by its manual
 
     with _OPTIONS:
         before = options.write_fixed_meta_data_for_testing

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from kit.render import Page
-from kit.shapes import Arc, Vertex, arc_between, blade_path, chords_needed
+from kit.shapes import Arc, Point, Vertex, arc_between, blade_path, chords_needed
 
 UNITS_PER_MM = 40.0
 CHORD_MM = 0.005  # how far strokes may leave an arc, whoever makes them of it
@@ -28,8 +28,6 @@ FARTHEST_UNITS = 32767  # what older machines hold in a number
 DEFAULT_CHORD_DEG = 5.0
 SHORTEST_ARC_UNITS = 10.0
 LEAST_SWEEP_RAD = math.radians(5.0)  # a flatter arc is one or two strokes anyway
-
-Point = tuple[float, float]
 
 
 def cut_hpgl(page: Page) -> bytes:
@@ -64,19 +62,19 @@ class _Pen:
 
     def __init__(self, start: Vertex, height_mm: float) -> None:
         self.height_mm = height_mm
-        self.at: Point = self._rounded((start.x_mm, start.y_mm))
+        self.at: Point = self._round((start.x_mm, start.y_mm))
         self.words = [f"PU{_pair(self.at)};PD;"]
 
     def line_to(self, point_mm: Point) -> None:
         """Stroke to a point."""
-        there = self._rounded(point_mm)
+        there = self._round(point_mm)
         if there != self.at:
             self.words.append(f"PD{_pair(there)};")
             self.at = there
 
     def arrive(self, point_mm: Point) -> None:
         """Stroke the last fraction of a unit to where the path ends."""
-        there = self._rounded(point_mm)
+        there = self._round(point_mm)
         if math.dist(there, self.at) > 1e-3:
             self.line_to(point_mm)
 
@@ -94,7 +92,7 @@ class _Pen:
             return
         best = self._nearest_arc(arc)
         if best.astray <= ASTRAY_UNITS and max(map(abs, best.centre)) <= FARTHEST_UNITS:
-            self.words.append(f"AA{_pair(best.centre)},{best.said};")
+            self.words.append(f"AA{_pair(best.centre)},{best.text};")
             self.at = best.end
             return
         half = Arc(arc.x_mm, arc.y_mm, arc.radius_mm, arc.start_rad, arc.sweep_rad / 2.0)
@@ -103,14 +101,14 @@ class _Pen:
         rest = arc.start_rad + arc.sweep_rad / 2.0
         self.arc(Arc(arc.x_mm, arc.y_mm, arc.radius_mm, rest, arc.sweep_rad / 2.0))
 
-    def _nearest_arc(self, arc: Arc) -> _SaidArc:
+    def _nearest_arc(self, arc: Arc) -> _WrittenArc:
         """Return the arc about a whole-numbered centre that keeps closest to the true one."""
-        x, y = self._rounded((arc.x_mm, arc.y_mm))
+        x, y = self._round((arc.x_mm, arc.y_mm))
         near = [(x + i, y + j) for i in (0, -1, 1) for j in (0, -1, 1)]
-        return min((self._said(arc, centre) for centre in near), key=lambda said: said.astray)
+        return min((self._about(arc, centre) for centre in near), key=lambda one: one.astray)
 
-    def _said(self, arc: Arc, centre: Point) -> _SaidArc:
-        """Return what a reader makes of the arc when told this centre."""
+    def _about(self, arc: Arc, centre: Point) -> _WrittenArc:
+        """Return the arc as a reader draws it about this centre."""
         degrees = round(-math.degrees(arc.sweep_rad), 2)
         radius = math.dist(centre, self.at)
         start = math.atan2(self.at[1] - centre[1], self.at[0] - centre[0])
@@ -122,25 +120,25 @@ class _Pen:
             astray = max(astray, abs(math.dist(end, true) - arc.radius_mm * UNITS_PER_MM))
         astray = max(astray, math.dist(end, self._units(arc.at(1.0))))
         chord = math.degrees(2.0 * math.acos(1.0 - min(1.0, CHORD_MM * UNITS_PER_MM / radius)))
-        said = f"{degrees:g}"
+        text = f"{degrees:g}"
         if chord < DEFAULT_CHORD_DEG:
-            said += f",{max(0.5, math.floor(chord * 10.0) / 10.0):g}"
-        return _SaidArc(centre, said, end, astray)
+            text += f",{max(0.5, math.floor(chord * 10.0) / 10.0):g}"
+        return _WrittenArc(centre, text, end, astray)
 
     def _units(self, point_mm: Point) -> Point:
         return point_mm[0] * UNITS_PER_MM, (self.height_mm - point_mm[1]) * UNITS_PER_MM
 
-    def _rounded(self, point_mm: Point) -> Point:
+    def _round(self, point_mm: Point) -> Point:
         x, y = self._units(point_mm)
         return math.floor(x + 0.5), math.floor(y + 0.5)
 
 
 @dataclass(frozen=True, slots=True)
-class _SaidArc:
+class _WrittenArc:
     """An arc as a file says it: centre, "sweep" or "sweep,chord angle", its end, its error."""
 
     centre: Point
-    said: str
+    text: str
     end: Point
     astray: float
 

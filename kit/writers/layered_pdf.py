@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 from kit.cut import CUT_CLASSES, CutClass
 from kit.render import Page
 from kit.shapes import beziers
-from kit.writers.pdf import art_operators, closed_path, draw, new_pdf, number, resources, saved
+from kit.writers.pdf import art_operators, closed_path, draw, new_pdf, number, resources, to_bytes
 from patterns.units import MM_PER_POINT
 
 if TYPE_CHECKING:
@@ -46,7 +46,7 @@ def layered_pdf(page: Page) -> bytes:
         own.ColorSpace[f"/{name}"] = _spot(pdf, cut)
         operators += f"/OC /{name} BDC\nq\n{_cut_operators(page, cut, name)}Q\nEMC\n"
     draw(pdf, operators)
-    return saved(pdf)
+    return to_bytes(pdf)
 
 
 def _layers(pdf: Pdf, cuts: Sequence[CutClass]) -> list[Dictionary]:
@@ -89,8 +89,9 @@ def _spot(pdf: Pdf, cut: CutClass) -> Array:
     ink = Array([*CUT_RGB[cut.key]])
     tint = Dictionary(FunctionType=2, Domain=Array([0, 1]), C0=Array([1, 1, 1]), C1=ink, N=1)
     art_space = resources(pdf).XObject.Art.ColorSpace
-    made: Array = pdf.make_indirect(Array([Name.Separation, Name("/" + cut.name), art_space, tint]))
-    return made
+    parts = Array([Name.Separation, Name("/" + cut.name), art_space, tint])
+    colour: Array = pdf.make_indirect(parts)
+    return colour
 
 
 def _cut_operators(page: Page, cut: CutClass, spot: str) -> str:

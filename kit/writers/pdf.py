@@ -15,11 +15,11 @@ from collections.abc import Sequence
 from io import BytesIO
 from typing import TYPE_CHECKING
 
-from kit.render import Page, rgb
-from kit.shapes import Bezier, is_line
-from kit.shapes.arcs import Point
+from kit.render import Page
+from kit.shapes import Bezier, Point, is_line
 from kit.sheet import Sheet
 from kit.writers.srgb import srgb_profile
+from palette.space import parse_hex
 from patterns.units import MM_PER_POINT
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def print_pdf(page: Page) -> bytes:
     """Return the print PDF of a page."""
     pdf = new_pdf(page)
     draw(pdf, art_operators(page))
-    return saved(pdf)
+    return to_bytes(pdf)
 
 
 def new_pdf(page: Page) -> Pdf:
@@ -108,7 +108,7 @@ def _lettering_operators(page: Page) -> str:
     """Return the operators that fill every letter's outline, in the profile's colours."""
     height = page.sheet.height_mm
     words = [
-        f"{' '.join(number(v / 255.0) for v in rgb(one.colour))} sc\n"
+        f"{' '.join(number(v / 255.0) for v in parse_hex(one.colour))} sc\n"
         + "".join(closed_path(path.start, path.pieces, height) for path in one.paths)
         + "f\n"
         for one in page.lettering
@@ -137,7 +137,7 @@ def draw(pdf: Pdf, operators: str) -> None:
     pdf.pages[0].obj.Contents = pdf.make_indirect(Stream(pdf, operators.encode("ascii")))
 
 
-def saved(pdf: Pdf) -> bytes:
+def to_bytes(pdf: Pdf) -> bytes:
     """Return the file's bytes, its identifier made from its content."""
     import pikepdf
 

@@ -20,8 +20,8 @@ def srgb_profile() -> bytes:
     """Return the profile."""
     from PIL import ImageCms
 
-    made = bytearray(ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes())
-    made[8:12] = VERSION_4_2
-    made[24:36] = FIXED_DATE
-    made[84:100] = bytes(16)  # the profile's own checksum: zero means not computed
-    return bytes(made)
+    data = bytearray(ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes())
+    data[8:12] = VERSION_4_2
+    data[24:36] = FIXED_DATE
+    data[84:100] = bytes(16)  # the profile's own checksum: zero means not computed
+    return bytes(data)

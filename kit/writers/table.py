@@ -26,17 +26,23 @@ class Writer:
         name: its key in ``WRITERS``.
         suffix: what follows ``sheet-1`` in the file's name.
         source: the module and function, as ``module:function``.
+        purpose: what the file is for, in a maker's words, in one line.
+        holds: what is in it, for its page in the docs.
         cuts: whether the file holds the cut lines.
         prints: whether the file holds the artwork at print resolution. A writer that only cuts
             is content with a ``CutPage``.
+        of_strip: whether the strip of a trial is written so too.
         heavy: whether a large library is loaded for it.
     """
 
     name: str
     suffix: str
     source: str
-    cuts: bool
-    prints: bool
+    purpose: str
+    holds: str
+    cuts: bool = False
+    prints: bool = False
+    of_strip: bool = False
     heavy: bool = False
 
     def write(self, page: Page | CutPage) -> bytes:
@@ -48,18 +54,71 @@ class Writer:
 WRITERS = {
     writer.name: writer
     for writer in (
-        Writer("pdf", ".pdf", "kit.writers.pdf:print_pdf", cuts=False, prints=True),
-        Writer("print-png", "-print.png", "kit.writers.png:print_png", cuts=False, prints=True),
-        Writer("svg", ".svg", "kit.writers.svg:cut_svg", cuts=True, prints=False),
-        Writer("dxf", ".dxf", "kit.writers.dxf:cut_dxf", cuts=True, prints=False, heavy=True),
+        Writer(
+            "pdf",
+            ".pdf",
+            "kit.writers.pdf:print_pdf",
+            "Print this at 100 %",
+            "The file to print. One page at the paper's exact size; words as curves; no cut line.",
+            prints=True,
+            of_strip=True,
+        ),
+        Writer(
+            "print-png",
+            "-print.png",
+            "kit.writers.png:print_png",
+            "The same page as a picture, for a cutter's own program that prints it",
+            "The same page as a picture with its size set, for a cutter's own program that prints "
+            "and adds its marks.",
+            prints=True,
+            of_strip=True,
+        ),
+        Writer(
+            "svg",
+            ".svg",
+            "kit.writers.svg:cut_svg",
+            "Cut lines in true millimetres; try this one first",
+            "Cut lines alone, true arcs, 1 unit is 1 mm; the page is the drawing's box.",
+            cuts=True,
+            of_strip=True,
+        ),
+        Writer(
+            "dxf",
+            ".dxf",
+            "kit.writers.dxf:cut_dxf",
+            "The same cut lines, where a program asks for DXF",
+            "Cut lines alone in millimetres (`$INSUNITS` 4), arcs as bulges; R2000.",
+            cuts=True,
+            of_strip=True,
+            heavy=True,
+        ),
         Writer(
             "layers-pdf",
             "-layers.pdf",
             "kit.writers.layered_pdf:layered_pdf",
+            "Print and cut lines in one file, for a print shop; the cut lines are in a hidden "
+            "layer",
+            "Print and cut in one: the cut is a processing-step layer (ISO 19593-1) that is off "
+            "until you turn it on.",
             cuts=True,
             prints=True,
         ),
-        Writer("hpgl", ".hpgl", "kit.writers.hpgl:cut_hpgl", cuts=True, prints=False),
-        Writer("preview", ".png", "kit.writers.png:preview_png", cuts=False, prints=False),
+        Writer(
+            "hpgl",
+            ".hpgl",
+            "kit.writers.hpgl:cut_hpgl",
+            "The same cut lines, for a cutter that reads HP-GL",
+            "Cut lines as plotter commands, 40 units a millimetre; pen 1 kisses, pen 2 cuts "
+            "through.",
+            cuts=True,
+            of_strip=True,
+        ),
+        Writer(
+            "preview",
+            ".png",
+            "kit.writers.png:preview_png",
+            "A small picture to show",
+            "A picture for people: the stickers as they come off the sheet. Not for printing.",
+        ),
     )
 }

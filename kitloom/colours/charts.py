@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from kit.chart import ChartLayout, ChartWords, Margins, chart_page, lay_chart
+from kit.chart import ChartLayout, ChartWords, chart_page, lay_chart
 from kit.recipe import Recipe, paper_named
 from kit.writers import print_pdf, print_png
 from palette.chart import ChartList, MeasuredChart, from_cgats, from_colours, from_table, to_cgats
@@ -55,10 +55,8 @@ def chart_for(recipe: Recipe | None, paper: str | None) -> ChartLayout:
     """
     if recipe is None:
         return lay_chart(paper_named(paper or "Letter", where="--paper"))
-    sides = recipe.sheet.margin
-    margins = Margins(sides.top, sides.right, sides.bottom, sides.left)
     sheet = paper_named(paper, where="--paper") if paper else recipe.sheet.paper
-    return lay_chart(sheet, margins)
+    return lay_chart(sheet, recipe.sheet.margin)
 
 
 def chart_files(layout: ChartLayout) -> dict[str, bytes]:

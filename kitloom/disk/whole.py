@@ -14,24 +14,39 @@ import shutil
 import tempfile
 from collections.abc import Mapping
 from contextlib import suppress
+from functools import cache
 from pathlib import Path
 
 from kitloom.system import lock, open_at_once, to_disk
 
-# Every name that a set may hold: what matches is replaced with the set, the rest is the maker's.
-_OURS = re.compile(
-    r"sheet-\d+(-print|-layers)?\.(pdf|png|svg|dxf|hpgl)|palette\.(json|tokens\.json|css|csv|cxf)|report\.html"
-    r"|kit\.lock\.json|swatch-card\.(pdf|svg)"
-    r"|fit\.pdf|strip(-print)?\.(pdf|png|svg|dxf|hpgl)|trial\.txt"
+# the files of a set that are written once, beside those of sheets, strip and exchange
+_ONCE = (
+    "palette.json",
+    "swatch-card.pdf",
+    "swatch-card.svg",
+    "report.html",
+    "kit.lock.json",
+    "fit.pdf",
+    "trial.txt",
 )
-
-
 _STAGE, _READY = "kitloom", ".kitloom.ready"  # in a folder of the maker's
 
 
 def is_ours(name: str) -> bool:
     """Whether a set may hold a file of this name; any other is the maker's own."""
-    return _OURS.fullmatch(name) is not None
+    return _ours().fullmatch(name) is not None
+
+
+@cache
+def _ours() -> re.Pattern[str]:
+    """Every name that a set may hold: what matches is replaced with the set."""
+    from kit.writers import WRITERS
+    from palette.exchange import FORMATS
+
+    sheets = "|".join(re.escape(one.suffix) for one in WRITERS.values())
+    strip = [f"strip{one.suffix}" for one in WRITERS.values() if one.of_strip]
+    once = [*_ONCE, *strip, *(one.file_name for one in FORMATS.values())]
+    return re.compile("|".join([rf"sheet-[1-9][0-9]*({sheets})", *map(re.escape, once)]))
 
 
 def fresh_folder(parent: Path, name: str, files: Mapping[str, bytes]) -> Path:

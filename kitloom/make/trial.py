@@ -22,7 +22,7 @@ from kitloom.kits import Job
 from kitloom.measure import UsedPattern
 
 FIT_WRITERS = ("pdf",)
-STRIP_WRITERS = ("pdf", "print-png", "svg", "dxf", "hpgl")
+STRIP_WRITERS = tuple(one.name for one in WRITERS.values() if one.of_strip)
 FIT_WORDS = (
     "Print at 100 % on plain paper and hold it against the light on your planner.",
     "Lay the box's top left corner on the day box. Where do its right and lower edge lie, in mm?",

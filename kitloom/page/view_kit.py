@@ -11,7 +11,6 @@ from kitloom.kits import Job
 from kitloom.page.bench import Bench
 
 ROW_PX_PER_MM = 2.7  # large enough to know the motifs, small enough that a kit fits a screen
-NEED_FILES = ("custom", "icon")
 
 
 def kit_view(bench: Bench, recipe: Recipe, job: Job | None) -> dict[str, Any]:
@@ -26,7 +25,7 @@ def kit_view(bench: Bench, recipe: Recipe, job: Job | None) -> dict[str, Any]:
         "papers": papers,
         "paper": named,
         "paper_mm": {"wide": f"{sheet.paper.width_mm:g}", "high": f"{sheet.paper.height_mm:g}"},
-        "kinds": [kind for name, kind in KINDS.items() if name not in NEED_FILES],
+        "kinds": [kind for kind in KINDS.values() if not kind.drawn_from],
         "rows": [_row(recipe, i, job, drawn.fault is None) for i in range(len(recipe.rows))],
         "margin": f"{margins.pop():g}" if len(margins) == 1 else "",
         "sheet": {

@@ -10,7 +10,7 @@ from kit.recipe import Recipe
 from kit.shapes import Rect
 from kit.sheet import PAPER, ColourFill, PatternFill, Placement, Sheet
 from kit.stickers import Slot
-from kit.writers import path_data
+from kit.writers import WRITERS, path_data
 from kitloom.kits import Job
 from kitloom.page.bench import Bench
 from kitloom.page.maker import Maker
@@ -20,21 +20,14 @@ from patterns.plane import lattice_named
 
 # what a file's name ends in -> (what it is for, whether it belongs to printing, cutting or else)
 PURPOSES = (
-    (r"sheet-\d+\.pdf", "Print this at 100 %", "print"),
-    (
-        r"sheet-\d+-print\.png",
-        "The same page as a picture, for a cutter's own program that prints it",
-        "print",
+    *(
+        (
+            rf"sheet-\d+{re.escape(one.suffix)}",
+            one.purpose,
+            "print" if one.prints else "cut" if one.cuts else "else",
+        )
+        for one in WRITERS.values()
     ),
-    (r"sheet-\d+\.svg", "Cut lines in true millimetres; try this one first", "cut"),
-    (r"sheet-\d+\.dxf", "The same cut lines, where a program asks for DXF", "cut"),
-    (r"sheet-\d+\.hpgl", "The same cut lines, for a cutter that reads HP-GL", "cut"),
-    (
-        r"sheet-\d+-layers\.pdf",
-        "Print and cut lines in one file, for a print shop; the cut lines are in a hidden layer",
-        "print",
-    ),
-    (r"sheet-\d+\.png", "A small picture to show", "else"),
     (r"palette\.css", "The palette as CSS custom properties, for web pages", "else"),
     (r"palette\.csv", "The palette as CSV, for spreadsheets", "else"),
     (r"palette\.cxf", "The palette as CxF3, for colour-measuring software", "else"),

@@ -12,7 +12,7 @@ from shapely.ops import unary_union
 
 from kit.kinds import KINDS
 from kit.registration import bleed_shape
-from kit.shapes import Contour, Rect, Vertex, flatten
+from kit.shapes import Contour, Rect, Vertex, flatten_contour
 
 ODD = ["dot", "pennant", "scalloped box", "label"]
 BLEED_MM = 1.1
@@ -24,7 +24,7 @@ def outline(kind: str) -> Contour:
 
 
 def swept_by_shapely(shape: Contour, reach: float) -> Polygon:
-    ring = flatten(shape, 0.001)
+    ring = flatten_contour(shape, 0.001)
     square = [(a, b) for a in (-reach, reach) for b in (-reach, reach)]
     sides = [
         MultiPoint([(x + a, y + b) for x, y in side for a, b in square]).convex_hull
@@ -37,7 +37,7 @@ def swept_by_shapely(shape: Contour, reach: float) -> Polygon:
 def test_ink_reaches_wherever_a_cut_may_fall_and_hardly_farther(kind: str) -> None:
     shape = bleed_shape(outline(kind), BLEED_MM)
     assert shape is not None
-    ink, needed = Polygon(flatten(shape, 0.0005)), swept_by_shapely(outline(kind), BLEED_MM)
+    ink, needed = Polygon(flatten_contour(shape, 0.0005)), swept_by_shapely(outline(kind), BLEED_MM)
     assert needed.difference(ink.buffer(0.005)).area < 1e-3
     assert ink.difference(needed.buffer(0.06)).area < 1e-3
 
@@ -50,7 +50,10 @@ def test_it_is_the_same_whichever_way_the_outline_runs() -> None:
     assert one is not None
     assert other is not None
     assert (
-        Polygon(flatten(one, 0.01)).symmetric_difference(Polygon(flatten(other, 0.01))).area < 0.1
+        Polygon(flatten_contour(one, 0.01))
+        .symmetric_difference(Polygon(flatten_contour(other, 0.01)))
+        .area
+        < 0.1
     )
 
 

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from kit.chart import ChartWords, Margins, chart_page, lay_chart
+from kit.chart import ChartWords, chart_page, lay_chart
 from kit.chart.chart_layout import SMALLEST_MM
-from kit.recipe import paper_named
+from kit.recipe import Margins, paper_named
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect
 from kit.writers import print_pdf, print_png
@@ -22,9 +22,11 @@ from palette.exchange import cgats
 WORDS = ChartWords("Colour chart", ("Print at actual size.",))
 PAPERS = ["Letter", "A4", "A5", "11in x 8.5in", "200mm x 200mm"]
 
+WIDE = Margins(top="5mm", right="12mm", bottom="20mm", left="6mm")
+
 
 @pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("margins", [Margins(), Margins(5.0, 12.0, 20.0, 6.0)])
+@pytest.mark.parametrize("margins", [Margins(), WIDE])
 def test_everything_keeps_clear(paper: str, margins: Margins) -> None:
     if paper == "A5" and margins != Margins():
         pytest.skip("20 mm of A5 leave too little: see test_too_small_a_paper")
@@ -112,11 +114,12 @@ def test_a_changed_list_is_refused(change: bytes, by: bytes) -> None:
 
 def test_charts_of_other_papers_or_margins_have_other_numbers() -> None:
     numbers = {lay_chart(paper_named(paper)).chart.chart_id for paper in PAPERS}
-    numbers.add(lay_chart(paper_named("Letter"), Margins(left_mm=12.0)).chart.chart_id)
+    numbers.add(lay_chart(paper_named("Letter"), Margins(left="12mm")).chart.chart_id)
     assert len(numbers) == len(PAPERS) + 1
 
 
 def test_too_small_a_paper() -> None:
-    for paper, margins in (("100mm x 150mm", Margins()), ("A5", Margins(5.0, 12.0, 40.0, 40.0))):
+    wide = Margins(top="5mm", right="12mm", bottom="40mm", left="40mm")
+    for paper, margins in (("100mm x 150mm", Margins()), ("A5", wide)):
         with pytest.raises(RecipeError, match="too small"):
             lay_chart(paper_named(paper), margins)

@@ -14,7 +14,7 @@ from kit.shapes import (
     area_coverage,
     bounding_box,
     circle,
-    flatten,
+    flatten_contour,
     rounded_rectangle,
     stroke_box,
     stroke_coverage,
@@ -37,7 +37,7 @@ SIZE = (400, 400)
 def test_area_is_exact_in_every_pixel(contour):
     window = window_touched(bounding_box(contour), DPI, SIZE)
     shares = area_coverage(contour, DPI, window)
-    shape = shapely.Polygon(np.array(flatten(contour, 1e-5)) * 10.0)
+    shape = shapely.Polygon(np.array(flatten_contour(contour, 1e-5)) * 10.0)
     rows, cols = np.mgrid[0 : window.rows, 0 : window.cols]
     left, top = cols + window.col, rows + window.row
     exact = shapely.area(shapely.intersection(shapely.box(left, top, left + 1, top + 1), shape))

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import shapely
 
-from kit.shapes import bounding_box, flatten
+from kit.shapes import bounding_box, flatten_contour
 from kit.writers import WRITERS
 
 SVG_NS = "{http://www.w3.org/2000/svg}"
@@ -22,7 +22,7 @@ def in_cutting_order(page):
 
 def outlines(page):
     """Every sticker's outline as a fine polygon in cutting order, millimetres, y down."""
-    return [shapely.Polygon(flatten(p.outline, 1e-4)) for p in in_cutting_order(page)]
+    return [shapely.Polygon(flatten_contour(p.outline, 1e-4)) for p in in_cutting_order(page)]
 
 
 def apart(a, b):

@@ -11,8 +11,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.cut.order import cut_tour, encloses, restarted, start_points, travel_mm
-from kit.shapes import Rect, Vertex, circle, flatten, rounded_rectangle
+from kit.cut.order import cut_tour, encloses, restart, start_points, travel_mm
+from kit.shapes import Rect, Vertex, circle, flatten_contour, rounded_rectangle
 
 # the sizes of a sample kit, mm (common practice, no published source)
 SIZES = ((38.1, 48.26), (38.1, 24.13), (6.35, 48.26))
@@ -81,8 +81,8 @@ def test_cuts_begin_at_the_middle_of_a_straight_side():
 def test_a_restarted_outline_is_the_same_outline(side, width, height, radius):
     ring = rounded_rectangle(Rect(3, 4, width, height), radius)
     places = start_points(ring)
-    again = restarted(ring, *places[side % len(places)])
-    a, b = (shapely.Polygon(flatten(c, 1e-4)) for c in (ring, again))
+    again = restart(ring, *places[side % len(places)])
+    a, b = (shapely.Polygon(flatten_contour(c, 1e-4)) for c in (ring, again))
     assert shapely.hausdorff_distance(a.exterior, b.exterior) < 1e-3
     assert b.exterior.is_ccw == a.exterior.is_ccw
 
@@ -90,9 +90,9 @@ def test_a_restarted_outline_is_the_same_outline(side, width, height, radius):
 def test_a_bent_side_is_halved_exactly():
     ring = circle(10, 10, 5)
     side, at = start_points(ring)[0]
-    for vertex in restarted(ring, side, at).vertices:
+    for vertex in restart(ring, side, at).vertices:
         assert math.hypot(vertex.x_mm - 10, vertex.y_mm - 10) == pytest.approx(5)
-    halves = [v.bulge for v in restarted(ring, side, at).vertices]
+    halves = [v.bulge for v in restart(ring, side, at).vertices]
     assert sorted(halves) == pytest.approx([math.tan(math.pi / 8)] * 2 + [1.0])
 
 

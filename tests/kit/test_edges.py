@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.kinds import KINDS, check_marks
-from kit.shapes import Rect, bounding_box, flatten, pennant, scalloped, stitches
+from kit.shapes import Rect, bounding_box, flatten_contour, pennant, scallops, stitches
 from kit.shapes.edges import rounded_polygon
 
 SIDES = st.floats(6.0, 90.0)
@@ -21,7 +21,7 @@ SHAPES = [kind for kind in KINDS.values() if not kind.drawn_from]
 
 
 def polygon(contour, tolerance=1e-3):
-    return shapely.Polygon(flatten(contour, tolerance))
+    return shapely.Polygon(flatten_contour(contour, tolerance))
 
 
 @pytest.mark.parametrize("kind", SHAPES, ids=lambda kind: kind.name)
@@ -60,7 +60,7 @@ def test_what_is_printed_lies_inside_the_cut_line(kind):
 @given(SIDES, SIDES)
 def test_scallops_look_alike_all_round(width, height):
     """Every lobe's radius is that of the corners, within the share by which pitches are fitted."""
-    ring = scalloped(Rect(0, 0, max(width, 20), max(height, 20)), 0.0)
+    ring = scallops(Rect(0, 0, max(width, 20), max(height, 20)), 0.0)
     pitches = [
         math.dist((a.x_mm, a.y_mm), (b.x_mm, b.y_mm)) for a, b in ring.sides() if a.bulge < 0.9
     ]

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from kit.fills import choose_fills
-from kit.layout import arrange, beside, lay_out
+from kit.layout import arrange, lay_out, neighbours
 from kit.recipe import Recipe, parse_recipe
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect
@@ -32,7 +32,7 @@ def arranged(recipe: Recipe, slots):
 
 def filled(recipe: Recipe, patterns: dict, colours: dict) -> list[str]:
     slots, layout = arranged(recipe, slots_of(recipe))
-    near = beside(layout, len(slots), recipe.sheet.gap)
+    near = neighbours(layout, len(slots), recipe.sheet.gap)
     return [choice.fill for choice in choose_fills(slots, patterns, colours, near)]
 
 
@@ -88,7 +88,7 @@ def test_no_like_lies_beside_above_or_below() -> None:
         Path("kit.toml"),
     )
     slots, layout = arranged(recipe, slots_of(recipe))
-    near = beside(layout, len(slots), recipe.sheet.gap)
+    near = neighbours(layout, len(slots), recipe.sheet.gap)
     assert sum(len(each) for each in near) == 2 * 17
     labels = filled(recipe, dict(list(PATTERNS.items())[:3]), {})
     assert all(labels[i] != labels[j] for i, each in enumerate(near) for j in each)
@@ -103,7 +103,7 @@ def test_in_each_row_all_are_used_before_one_is_used_twice(patterns: int, under:
     text += row(4, '"patterns"') + row(4, '"patterns"', under) + row(8, '"patterns"', "half box")
     recipe = parse_recipe(text, Path("kit.toml"))
     slots, layout = arranged(recipe, slots_of(recipe))
-    near = beside(layout, len(slots), recipe.sheet.gap)
+    near = neighbours(layout, len(slots), recipe.sheet.gap)
     labels = filled(recipe, dict(list(PATTERNS.items())[:patterns]), {})
     for first, last in ((0, 4), (4, 8), (8, 16)):
         counts = Counter(labels[first:last])

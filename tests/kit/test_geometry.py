@@ -17,7 +17,7 @@ from kit.shapes import (
     beziers,
     bounding_box,
     circle,
-    flatten,
+    flatten_contour,
     is_line,
     quarter_turn,
     rounded_rectangle,
@@ -49,7 +49,7 @@ def test_rounded_rectangle_has_the_exact_box_and_area(width, height, radius):
     )
     r = min(radius, width / 2, height / 2)
     expected = width * height - (4.0 - math.pi) * r * r  # corner squares less quarter circles
-    area = shapely.Polygon(flatten(ring, 1e-4)).area
+    area = shapely.Polygon(flatten_contour(ring, 1e-4)).area
     assert area == pytest.approx(expected, rel=1e-3)
 
 
@@ -81,7 +81,7 @@ def test_bounding_box_of_an_arc_is_that_of_its_fine_polyline(x1, y1, bulge):
         return
     ring = Contour((Vertex(0, 0, bulge), Vertex(x1, y1)))
     box = bounding_box(ring)
-    left, top, right, bottom = shapely.LineString(flatten(ring, 1e-4)).bounds
+    left, top, right, bottom = shapely.LineString(flatten_contour(ring, 1e-4)).bounds
     seen = (box.x_mm, box.y_mm, box.right_mm, box.bottom_mm)
     assert seen == pytest.approx((left, top, right, bottom), abs=1.1e-4)
     assert box.grown(1e-9).holds(Rect(left, top, right - left, bottom - top))
@@ -89,7 +89,7 @@ def test_bounding_box_of_an_arc_is_that_of_its_fine_polyline(x1, y1, bulge):
 
 @pytest.mark.parametrize("tolerance", [0.5, 0.05, 0.001])
 def test_flatten_keeps_its_tolerance(tolerance):
-    points = flatten(circle(10, 10, 8), tolerance)
+    points = flatten_contour(circle(10, 10, 8), tolerance)
     ring = shapely.LinearRing(points)
     nearest = min(
         math.hypot((a[0] + b[0]) / 2 - 10, (a[1] + b[1]) / 2 - 10)

@@ -13,7 +13,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.cut.order import restarted
+from kit.cut.order import restart
 from kit.render import Page
 from kit.shapes import (
     Contour,
@@ -22,7 +22,7 @@ from kit.shapes import (
     arc_between,
     blade_path,
     circle,
-    flatten,
+    flatten_contour,
     rounded_rectangle,
 )
 from kit.shapes.blade import side_length
@@ -80,7 +80,7 @@ def test_outlines_come_back_within_three_hundredths(name, arcs, reader, request)
     found = outlines_read(reader, page)
     assert len(found) == len(page.sheet.placements)
     for (pen, seen), path in zip(found, page.cuts.paths, strict=True):
-        true = shapely.Polygon(flatten(page.sheet.placements[path.number].outline, 1e-4))
+        true = shapely.Polygon(flatten_contour(page.sheet.placements[path.number].outline, 1e-4))
         assert pen == 1
         assert apart(seen, true) <= LIMIT_MM
 
@@ -126,7 +126,7 @@ def test_any_ring_of_arcs_comes_back(reader, radii, bulges, shift):
     for _, stroke in reader(cut_hpgl(page), 279.4):
         points += stroke
     seen = shapely.segmentize(shapely.LineString(points), 0.2)
-    true = shapely.segmentize(shapely.LinearRing(flatten(ring, 1e-3)), 0.2)
+    true = shapely.segmentize(shapely.LinearRing(flatten_contour(ring, 1e-3)), 0.2)
     assert shapely.hausdorff_distance(seen, true) <= LIMIT_MM
 
 
@@ -147,7 +147,7 @@ def test_overcut_goes_on_along_the_outline(ring):
     lengths = [side_length(a, b) for a, b in pairwise(path)]
     whole = sum(side_length(a, b) for a, b in ring.sides())
     assert sum(lengths) == pytest.approx(whole + 0.4)
-    line = shapely.LinearRing(flatten(ring, 1e-5))
+    line = shapely.LinearRing(flatten_contour(ring, 1e-5))
     assert line.distance(shapely.Point(path[-1].x_mm, path[-1].y_mm)) < 1e-4
 
 
@@ -183,8 +183,8 @@ def dragged(path, offset):
 @pytest.mark.parametrize("radius", [0.0, 1.5])
 def test_a_tip_that_trails_the_compensated_axis_cuts_the_outline(radius):
     ring = rounded_rectangle(Rect(10, 10, 12, 8), radius)
-    ring = restarted(ring, 0, (16.0, 10.0))
-    true = shapely.LinearRing(flatten(ring, 1e-5))
+    ring = restart(ring, 0, (16.0, 10.0))
+    true = shapely.LinearRing(flatten_contour(ring, 1e-5))
     led = dragged(blade_path(ring, overcut_mm=0.3, blade_offset_mm=0.25), 0.25)
     plain = dragged(blade_path(ring, overcut_mm=0.3), 0.25)
     assert shapely.hausdorff_distance(shapely.segmentize(true, 0.01), led) <= 0.01

@@ -16,7 +16,7 @@ from kit.drawings.icon import SMOOTH_MM, ScatteredError, cut_round
 from kit.drawings.icon_file import drawing_of
 from kit.recipe_error import RecipeError
 from kit.render.picture import draw_picture
-from kit.shapes import Rect, bounding_box, flatten
+from kit.shapes import Rect, bounding_box, flatten_contour
 from kit.shapes.marching import rings
 from kit.sheet import Picture
 
@@ -24,7 +24,7 @@ APART_MM = 0.1  # what kit.icon promises
 
 
 def polygon(contour):
-    return shapely.Polygon(flatten(contour, 1e-3))
+    return shapely.Polygon(flatten_contour(contour, 1e-3))
 
 
 def painted(shape, pixels=600, size_mm=30.0):

@@ -14,6 +14,7 @@ from kit.letters import (
     INK,
     PAPER,
     fitting_pt,
+    font_bytes,
     ink_on,
     letter,
     unknown_characters,
@@ -34,14 +35,22 @@ WORDS = ("Wednesday", "Müller’s Tea", "31", "Qjgy & Ærø", "AVAToWa", "Å1½
 def font_file():
     from importlib.resources import files
 
-    return files("font_lato") / "files" / "Lato-Bold.ttf"
+    return files("kit.letters") / "fonts" / "Lato-Bold.ttf"
 
 
-def test_the_font_is_open():
+@pytest.mark.parametrize("weight", ["Bold", "Regular"])
+def test_the_fonts_own_licence_lies_beside_it(weight):
     from importlib.resources import files
 
-    text = (files("font_lato") / "files" / "OFL.txt").read_text(encoding="utf-8")
+    from fontTools.ttLib import TTFont
+
+    text = (files("kit.letters") / "fonts" / "OFL.txt").read_text(encoding="utf-8")
+    names = TTFont(io.BytesIO(font_bytes(weight)))["name"]
+    holder, _, licence = names.getDebugName(13).partition(". Licensed under the ")
+    assert text.startswith(f"{holder}.\n")
+    assert licence.startswith("SIL Open Font License, Version 1.1")
     assert "SIL Open Font License, Version 1.1" in text
+    assert names.getDebugName(5).startswith("Version 1.104")
 
 
 def pillow_mask(words, size_px):
@@ -57,10 +66,10 @@ def pillow_mask(words, size_px):
 
 
 def our_mask(words, size_px):
-    from kit.letters.lettering import _set
+    from kit.letters.lettering import typeset
     from kit.shapes import Window, rings_coverage
 
-    paths = _set(typeface(), words, (20.0, size_px * 1.1), size_px)
+    paths = typeset(typeface(), words, (20.0, size_px * 1.1), size_px)
     shape = (round(size_px * 1.6), round(size_px * (len(words) + 1)))
     rings = [flatten_path(path, 0.01) for path in paths]
     return rings_coverage(rings, 25.4, Window(0, 0, *shape))  # a millimetre is a pixel

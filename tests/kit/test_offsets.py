@@ -9,7 +9,7 @@ import pytest
 
 from kit.fills.bareness import bareness
 from kit.fills.field import Field, periodic_field
-from kit.fills.offsets import Edges, choose_offsets, cut_costs, edge_band, unlikeness
+from kit.fills.offsets import Edges, choose_offsets, cut_costs, dissimilarity, edge_band
 from kit.shapes import Rect, circle, rounded_rectangle
 from patterns.plane import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT
 
@@ -159,7 +159,7 @@ def crop(mask, offset, width=38.1, height=48.26):
 def test_far_apart_is_not_different():
     """The trap: dots repeat every 15 mm, so offsets 30 mm apart show the same crop."""
     mask = field(dots())
-    unlike = unlikeness(mask)
+    unlike = dissimilarity(mask)
     assert unlike[120, 120] == pytest.approx(0.0, abs=1e-6)  # 30 mm both ways, in 0.25 mm cells
     chosen = choose_offsets(mask, mask, [FULL] * 4)
     crops = [crop(mask, offset) for offset in chosen.offsets_mm]
@@ -204,7 +204,7 @@ def test_unlikeness_is_brute_force():
         return out
 
     farthest = (1.0 - eased((9.0 + 12.0) / 2.0)).max()
-    assert np.abs(unlikeness(made) - (1.0 - eased(farthest * 9.0 / 3.0))).max() < 1e-8
+    assert np.abs(dissimilarity(made) - (1.0 - eased(farthest * 9.0 / 3.0))).max() < 1e-8
 
 
 def test_one_colour_is_reported_as_identical():

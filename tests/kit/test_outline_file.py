@@ -15,7 +15,7 @@ from kit.drawings import read_outline
 from kit.drawings.outline_file import outline_of
 from kit.drawings.svg_path import PathError, read_path
 from kit.recipe_error import RecipeError
-from kit.shapes import Vertex, bounding_box, first_crossing, fit_arcs, flatten, signed_area
+from kit.shapes import Vertex, bounding_box, first_crossing, fit_arcs, flatten_contour, signed_area
 
 FILE = Path("leaf.svg")
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">{}</svg>'
@@ -26,18 +26,20 @@ def svg(d, extra=""):
 
 
 def by_svgelements(data, size):
-    """The path by svgelements, fitted to a size: a reader that shares no code with ours."""
+    """The outline by svgelements, fitted to a size: a reader that shares no code with ours."""
     import io
 
     import svgelements
 
-    drawing = svgelements.SVG.parse(io.BytesIO(data), ppi=96)
-    (path,) = drawing.elements(lambda e: isinstance(e, svgelements.Path))
-    path.reify()
+    # its own way of bending arcs by a skew is off; points are moved exactly
+    drawing = svgelements.SVG.parse(io.BytesIO(data), ppi=96, reify=False)
+    (shape,) = drawing.elements(lambda e: isinstance(e, svgelements.Shape))
+    matrix = shape.transform
     points = []
-    for segment in path:
+    for segment in svgelements.Path(shape):
         if not isinstance(segment, svgelements.Move):
-            points += [(p.x, p.y) for p in (segment.point(k / 300) for k in range(300))]
+            parts = (matrix.point_in_matrix_space(segment.point(k / 300)) for k in range(300))
+            points += [(p.x, p.y) for p in parts]
     points = np.array(points)
     low, high = points.min(axis=0), points.max(axis=0)
     return shapely.Polygon((points - low) * min(np.array(size) / (high - low)))
@@ -63,7 +65,7 @@ GOOD = {
 def test_paths_are_what_another_reader_sees(name):
     data = svg(GOOD[name])
     contour = outline_of(data, (40.0, 30.0), FILE)
-    seen = shapely.Polygon(flatten(contour, 1e-4))
+    seen = shapely.Polygon(flatten_contour(contour, 1e-4))
     true = by_svgelements(data, (40.0, 30.0))
     assert seen.is_valid
     apart = shapely.hausdorff_distance(
@@ -90,9 +92,88 @@ def test_circles_stay_arcs_and_squares_stay_straight():
 def test_groups_are_followed(transform):
     inner = f'<g transform="matrix(1 .2 -.1 1 3 4)"><path d="{GOOD["cubic"]}"/></g>'
     data = SVG.format(f'<g transform="{transform}">{inner}</g>').encode()
-    seen = shapely.Polygon(flatten(outline_of(data, (30, 30), FILE), 1e-4))
+    seen = shapely.Polygon(flatten_contour(outline_of(data, (30, 30), FILE), 1e-4))
     true = by_svgelements(data, (30, 30))
     assert shapely.hausdorff_distance(seen.exterior, true.exterior) <= 0.02
+
+
+SHAPES = {
+    "rectangle": '<rect x="12" y="-7" width="60" height="31.5"/>',
+    "rounded": '<rect x="5" y="6" width="80" height="50" rx="12" ry="8"/>',
+    "one radius for both": '<rect width="80" height="50" ry="9.25"/>',
+    "radii beyond the half": '<rect width="80" height="50" rx="70" ry="20"/>',
+    "circle": '<circle cx="40" cy="37" r="21.125"/>',
+    "ellipse": '<ellipse cx="40" cy="3" rx="30" ry="11"/>',
+    "polygon": '<polygon points="10,10 90 20,70,80 -4.5e0,60"/>',
+    "polyline that ends where it begins": '<polyline points="0,0 50,5 30,60 0,0"/>',
+    "units": '<rect x="1cm" y="2px" width="2in" height="30mm" rx="9pt" ry=" 1pc "/>',
+}
+
+
+@pytest.mark.parametrize("name", SHAPES)
+@pytest.mark.parametrize("transform", ["", "rotate(25 3 4) scale(1.5,-.7) skewX(15)"])
+def test_basic_shapes_are_what_another_reader_sees(name, transform):
+    inner = (
+        f'<g transform="matrix(1 .2 -.1 1 3 4)">{SHAPES[name]}</g>' if transform else SHAPES[name]
+    )
+    data = SVG.format(f'<g transform="{transform}">{inner}</g>').encode()
+    seen = shapely.Polygon(flatten_contour(outline_of(data, (40.0, 30.0), FILE), 1e-4))
+    true = by_svgelements(data, (40.0, 30.0))
+    assert seen.is_valid
+    apart = shapely.hausdorff_distance(
+        shapely.segmentize(seen.exterior, 0.02), shapely.segmentize(true.exterior, 0.02)
+    )
+    assert apart <= 0.01 + 0.001
+
+
+@pytest.mark.parametrize(
+    ("shape", "exact"),
+    [
+        # three decimals would not hold this one
+        ('<ellipse rx="0.00125" ry="0.00125"/>', shapely.Point(20, 20).buffer(20, quad_segs=500)),
+        ('<circle cx="7" r="3"/>', shapely.Point(20, 20).buffer(20, quad_segs=500)),
+        ('<rect width="20" height="10"/>', shapely.box(0, 0, 40, 20)),
+        (
+            '<rect width="20" height="10" rx="2"/>',
+            shapely.box(4, 4, 36, 16).buffer(4, quad_segs=500),
+        ),
+        ('<rect width="9" height="9" rx="9"/>', shapely.Point(20, 20).buffer(20, quad_segs=500)),
+        ('<polygon points="0 0 40 0 20 30"/>', shapely.Polygon([(0, 0), (40, 0), (20, 30)])),
+    ],
+)
+def test_basic_shapes_are_exact(shape, exact):
+    seen = shapely.Polygon(
+        flatten_contour(outline_of(SVG.format(shape).encode(), (40, 40), FILE), 1e-4)
+    )
+    apart = shapely.hausdorff_distance(
+        shapely.segmentize(seen.exterior, 0.02), shapely.segmentize(exact.exterior, 0.02)
+    )
+    assert apart <= 0.005
+
+
+def test_arcs_leave_their_circle_by_less_than_five_millionths():
+    for half in ("A1 1 0 0 1 1 0A1 1 0 0 1-1 0", "A1 1 77 1 1 0 1A1 1 0 0 1-1 0", "A1 1 0 1 0 0-1"):
+        (run,) = read_path(f"M-1 0{half}")
+        ends = [run.start, *(piece[2] for piece in run.pieces)]
+        for start, (one, two, end) in zip(ends, run.pieces, strict=False):
+            t = np.linspace(0, 1, 101)[:, None]
+            s = 1 - t
+            points = s**3 * start + 3 * s * s * t * one + 3 * s * t * t * two + t**3 * end
+            assert np.abs(np.hypot(*points.T) - 1).max() < 5e-6
+
+
+def test_numbers_are_read_as_they_are_written():
+    """As another reader reads them, and not as fontTools alone would: "010" is no 0 and 10."""
+    (plain,) = read_path("M10 5 L90 5 A40 40 0 0 1 10 5")
+    (odd,) = read_path("M010 5. L9.e1 05\nA40 40\n0\n0\n1\n10 5 ")
+    assert plain == odd
+
+
+def test_beside_a_path_shapes_are_the_page_and_are_left_out():
+    page = '<rect width="100%" height="100%" fill="white"/>'
+    alone = outline_of(svg(GOOD["cubic"]), (30, 30), FILE)
+    inner = page + f'<path d="{GOOD["cubic"]}"/>' + SHAPES["circle"]
+    assert outline_of(SVG.format(inner).encode(), (30, 30), FILE) == alone
 
 
 def test_paths_in_definitions_are_not_drawn():
@@ -110,7 +191,22 @@ BOMB = (
     b'<!ENTITY c "&b;&b;&b;&b;&b;&b;&b;&b;&b;&b;">]><svg><path d="&c;"/></svg>'
 )
 BAD = {
-    "no path": (SVG.format("<rect width='9' height='9'/>").encode(), "no path"),
+    "no path": (SVG.format("<text>leaf</text>").encode(), "no path"),
+    "a shape without size": (SVG.format("<rect width='9'/><circle/>").encode(), "no path"),
+    "two shapes": (SVG.format(SHAPES["circle"] + SHAPES["rounded"]).encode(), "2 outlines"),
+    "an open polyline": (SVG.format("<polyline points='0 0 9 0 9 9'/>").encode(), "is open"),
+    "a line drawn": (SVG.format("<line x2='9' y2='9'/>").encode(), "is open"),
+    "a share of the page": (
+        SVG.format("<rect width='50%' height='9'/>").encode(),
+        'a rect whose width cannot be read, "50%"',
+    ),
+    "a unit of the type": (SVG.format("<circle r='2em'/>").encode(), "circle whose r cannot"),
+    "an odd point": (SVG.format("<polygon points='0 0 9 0 9'/>").encode(), "lacks a number"),
+    "commands for points": (
+        SVG.format("<polygon points='0 0 H 9 9 9'/>").encode(),
+        'polygon whose points cannot be read at "H 9 9 9"',
+    ),
+    "a huge circle": (SVG.format("<circle r='1e999'/>").encode(), "beyond all drawings"),
     "empty path": (svg(""), "no path"),
     "only a move": (svg("M10 10"), "no path"),
     "not XML": (b"hello", "no SVG file"),
@@ -199,7 +295,7 @@ COEFFICIENTS = st.lists(st.tuples(st.floats(-4, 4), st.floats(0, 6)), min_size=1
 def test_fitted_arcs_keep_their_tolerance(radii, tolerance):
     ring = blob(radii, 1500)
     contour = fit_arcs([tuple(p) for p in ring], tolerance)
-    true, seen = shapely.Polygon(ring), shapely.Polygon(flatten(contour, 1e-3))
+    true, seen = shapely.Polygon(ring), shapely.Polygon(flatten_contour(contour, 1e-3))
     assert seen.is_valid
     apart = shapely.hausdorff_distance(
         shapely.segmentize(seen.exterior, 0.2), shapely.segmentize(true.exterior, 0.2)
@@ -214,7 +310,7 @@ def test_fitted_arcs_keep_their_tolerance(radii, tolerance):
 def test_random_outlines_go_through_a_file(radii):
     ring = blob(radii, 300)
     data = svg("M" + "L".join(f"{x:.4f} {y:.4f}" for x, y in ring) + "Z")
-    seen = shapely.Polygon(flatten(outline_of(data, (30, 40), FILE), 1e-4))
+    seen = shapely.Polygon(flatten_contour(outline_of(data, (30, 40), FILE), 1e-4))
     low, high = ring.min(axis=0), ring.max(axis=0)
     true = shapely.Polygon((ring - low) * min(np.array([30, 40]) / (high - low)))
     assert seen.is_valid

@@ -11,8 +11,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from kit.render import Page, png_rows_deflated
-from kit.render.flate import adler32_joined
+from kit.render import Page, deflate_png_rows
 from kit.writers import WRITERS
 
 
@@ -171,17 +170,12 @@ def test_bytes_are_the_same_another_second_in_another_process():
 @pytest.mark.parametrize("rows", [1, 2, 700, 1400])
 def test_deflated_rows_are_one_valid_stream_for_any_thread_count(rows):
     raster = np.random.default_rng(rows).integers(0, 40, (rows, 2000, 3), dtype=np.uint8)
-    streams = {png_rows_deflated(raster, threads=n) for n in (1, 2, 5)}
+    streams = {deflate_png_rows(raster, threads=n) for n in (1, 2, 5)}
     assert len(streams) == 1
     plain = np.frombuffer(zlib.decompress(streams.pop()), np.uint8).reshape(rows, 6001)
     assert (plain[:, 0] == 2).all()
     back = np.cumsum(plain[:, 1:], axis=0, dtype=np.uint8)  # "Up": each row adds to the one above
     assert np.array_equal(back.reshape(raster.shape), raster)
-
-
-def test_adler_of_joined_strings():
-    a, b = b"kiss cut" * 9000, bytes(range(256)) * 300
-    assert adler32_joined(zlib.adler32(a), zlib.adler32(b), len(b)) == zlib.adler32(a + b)
 
 
 # ---- PNG

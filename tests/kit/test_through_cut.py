@@ -19,7 +19,7 @@ from kit.layout.through_cut import group_hulls, room_at_edge_mm
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
 from kit.render import Page
-from kit.shapes import Rect, flatten
+from kit.shapes import Rect, flatten_contour
 from kit.sheet import CutStyle
 from kit.writers import WRITERS
 
@@ -28,7 +28,7 @@ CUT_FILES = [writer.name for writer in WRITERS.values() if writer.cuts]
 
 
 def polygon(contour):
-    return shapely.Polygon(flatten(contour, 1e-3))
+    return shapely.Polygon(flatten_contour(contour, 1e-3))
 
 
 def some_rows(seed):

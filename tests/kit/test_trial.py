@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from kit.recipe_error import RecipeError
 from kit.registration import Comb, misfit_of
 from kit.render import render_page
-from kit.shapes import Rect, bounding_box, flatten
+from kit.shapes import Rect, bounding_box, flatten_contour
 from kit.sheet import ColourFill
 from kit.trial import HEIGHT_MM, corrected_box, fit_sheet, trial_strip
 from kit.trial.strip import LINES_MM, TYPE_PT
@@ -111,9 +111,9 @@ def test_bad_readings_are_refused(numbers, message):
 def test_the_strip_keeps_to_its_strip_and_its_parts_apart(paper):
     made = strip(paper)
     area = shapely.box(10, 10, paper[0] - 10, 10 + HEIGHT_MM)
-    cuts = [shapely.Polygon(flatten(p.outline, 1e-3)) for p in made.sheet.placements]
+    cuts = [shapely.Polygon(flatten_contour(p.outline, 1e-3)) for p in made.sheet.placements]
     assert len(cuts) == 5
-    printed = [shapely.Polygon(flatten(panel.contour, 1e-3)) for panel in made.sheet.panels]
+    printed = [shapely.Polygon(flatten_contour(panel.contour, 1e-3)) for panel in made.sheet.panels]
     words = [
         shapely.box(w.box.x_mm, w.box.y_mm, w.box.right_mm, w.box.bottom_mm)
         for w in made.sheet.lettering

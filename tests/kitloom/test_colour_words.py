@@ -16,6 +16,7 @@ from PIL import Image
 
 from kit.recipe import DraftTile, draft_recipe, parse_recipe
 from kitloom.cli import kitloom
+from kitloom.disk import own_files
 from kitloom.findings import Finding, colour_findings, nudge_or_leave
 from kitloom.findings.codes import finding
 from kitloom.present import console, show_findings
@@ -125,6 +126,7 @@ def test_a_number_of_colours_beside_from_is_refused(tmp_path: Path) -> None:
     tile, out = tmp_path / "tile.png", tmp_path / "out"
     Image.fromarray(np.full((20, 20, 3), (90, 140, 80), dtype=np.uint8)).save(tile)
     assert run("palette", tile, "--out", out).exception is None
+    assert own_files(out) == sorted(out.iterdir())
     given = out / "palette.json"
     assert run("palette", tile, "--from", given).exception is None
     for count in ("4", "auto"):

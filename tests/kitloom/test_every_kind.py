@@ -10,11 +10,12 @@ import pytest
 import shapely
 from PIL import Image, ImageDraw
 
+from kit.cut.order import travel_mm
 from kit.kinds import KINDS
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
 from kit.render import render_page
-from kit.shapes import flatten
+from kit.shapes import flatten_contour
 from kit.writers import WRITERS
 from kitloom.kits import make_kit
 from kitloom.make import box_line, registration_line, registration_of, trial_files
@@ -150,14 +151,14 @@ def test_all_outlines_come_back_from_all_formats(name, reader, limit_mm, pages):
         ]
         assert len(found) == len(stickers) + len(page.sheet.cut.through)
         for seen, contour in zip(found, wanted, strict=True):
-            true = shapely.Polygon(flatten(contour, 1e-4))
+            true = shapely.Polygon(flatten_contour(contour, 1e-4))
             a, b = (shapely.segmentize(g.exterior, 0.5) for g in (seen, true))
             assert shapely.hausdorff_distance(a, b) <= limit_mm
 
 
 def test_no_outline_touches_another(job):
     for sheet in job.kit.sheets:
-        cuts = [shapely.Polygon(flatten(p.outline, 1e-2)) for p in sheet.placements]
+        cuts = [shapely.Polygon(flatten_contour(p.outline, 1e-2)) for p in sheet.placements]
         tree = shapely.STRtree(cuts)
         for i, cut in enumerate(cuts):
             assert cut.is_valid
@@ -167,7 +168,9 @@ def test_no_outline_touches_another(job):
 
 def test_travel_is_short(pages):
     for page in pages:
-        assert page.cuts.travel_mm <= 0.70 * page.cuts.row_travel_mm
+        contours = [*(one.outline for one in page.sheet.placements), *page.sheet.cut.through]
+        as_listed_mm = travel_mm(contours, (0.0, page.sheet.height_mm))
+        assert page.cuts.travel_mm <= 0.70 * as_listed_mm
 
 
 def test_words_too_small_are_told(folder):

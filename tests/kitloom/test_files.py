@@ -10,8 +10,10 @@ from pathlib import Path
 
 import pytest
 
+from kit.writers import WRITERS
 from kitloom.disk import (
     check_output,
+    own_files,
     replace_file,
     sample_files,
     write_all_into,
@@ -20,6 +22,7 @@ from kitloom.disk import (
 )
 from kitloom.disk.files import OutputError
 from kitloom.library.journal import Journal
+from palette.exchange import FORMATS
 
 SET = {"sheet-1.pdf": b"new pdf", "report.html": b"new report"}
 
@@ -159,3 +162,28 @@ def test_a_system_without_locks_writes_the_same(
     with Journal(tmp_path / "audit.jsonl", "check") as journal:
         journal.add({"file": "a.png", "sha256": "1", "asked": "auto"})
         assert journal.knows("a.png", "1", "auto")
+
+
+WRITTEN = [
+    *(f"sheet-{n}{one.suffix}" for n in (1, 12) for one in WRITERS.values()),
+    *(f"strip{one.suffix}" for one in WRITERS.values() if one.of_strip),
+    *(one.file_name for one in FORMATS.values()),
+    *("palette.json", "swatch-card.pdf", "swatch-card.svg", "report.html", "kit.lock.json"),
+    *("fit.pdf", "trial.txt"),
+]
+MAKERS_OWN = [
+    *("sheet-1.afdesign", "my-sheet-1.pdf", "sheet-1 copy.pdf", "palette.png", "sheet-1.pdf.bak"),
+    *("sheet-01.pdf", "sheet-.pdf", "Sheet-1.pdf", "sheet-1.pdf\n", "sheet-1-layers.svg"),
+    *("sheet-1-print.pdf", "strip.png", "strip-layers.pdf", "fit.svg", "palette.tokens.css"),
+    *("palette-json", "swatch-card.png", "report.htm", "kit.lock.json.old", "trial.text"),
+]
+
+
+def test_what_a_set_writes_is_replaced_and_what_a_maker_names_alike_stays(tmp_path: Path) -> None:
+    kit = tmp_path / "kit"
+    kit.mkdir()
+    for name in (*WRITTEN, *MAKERS_OWN):
+        (kit / name).write_bytes(b"old")
+    assert [path.name for path in own_files(kit)] == sorted(WRITTEN)
+    write_set(kit, SET, overwrite=True)
+    assert names(kit) == {*SET, *MAKERS_OWN}

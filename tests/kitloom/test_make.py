@@ -17,6 +17,7 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
+from kitloom.disk import own_files
 from tests.conftest import dot_tile
 from tests.kitloom.inside import called
 
@@ -124,6 +125,7 @@ def test_make_writes_the_set_and_says_what_is_on_it(made: tuple[Path, str]) -> N
     folder, told = made
     answer = json.loads(told)
     assert {path.name for path in (folder / "kit").iterdir()} == FILES
+    assert {path.name for path in own_files(folder / "kit")} == FILES
     assert {Path(name).name for name in answer["files"]} == FILES
     (sheet,) = answer["sheets"]
     assert len(sheet["stickers"]) == STICKERS
@@ -344,6 +346,7 @@ def test_a_trial_is_written_and_its_readings_become_recipe_lines(folder: Path) -
     assert wrote.exception is None
     names = {path.name for path in (folder / "kit-trial").iterdir()}
     assert {"fit.pdf", "strip.pdf", "strip.svg", "strip.dxf", "trial.txt"} <= names
+    assert {path.name for path in own_files(folder / "kit-trial")} == names
     read = CliRunner().invoke(
         kitloom, [*words, "--edges", "1.5 -0.5", "--combs", "3 3 3 3"], standalone_mode=False
     )

@@ -19,7 +19,7 @@ from PIL import Image
 
 from kit.registration import bleed_boxes
 from kit.render import render_page
-from kit.shapes import Rect, circle, flatten, rounded_rectangle
+from kit.shapes import Rect, circle, flatten_contour, rounded_rectangle
 from kit.sheet import ColourFill, Placement, Sheet
 from kit.writers import WRITERS
 
@@ -164,7 +164,7 @@ def test_switched_on_the_layer_shows(render, layered, plain):
     points = shapely.points((cols + 0.5) * 25.4 / 150, (rows + 0.5) * 25.4 / 150)
     edges = shapely.union_all([shapely.box(b.x_mm, b.y_mm, b.right_mm, b.bottom_mm) for b in BOXES])
     edges = edges.boundary.buffer(0.8).union(
-        shapely.LinearRing(flatten(circle(*BOXES[5].centre_mm, 15.0), 0.01)).buffer(0.8)
+        shapely.LinearRing(flatten_contour(circle(*BOXES[5].centre_mm, 15.0), 0.01)).buffer(0.8)
     )
     assert shapely.contains(edges, points).mean() > 0.999
 

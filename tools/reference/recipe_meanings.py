@@ -89,7 +89,7 @@ MEANINGS = {
     "rows.upright": "Never lay these stickers on their side when packing.",
     "rows.text": 'Words: "days", "dates", your own, or a list; one sticker for each.',
     "rows.text_size": "The type's size; left out, as large as the longest words allow.",
-    "rows.outline": 'For "custom": an SVG file with one closed path.',
+    "rows.outline": 'For "custom": an SVG file with one closed path or shape.',
     "rows.picture": 'For "icon": a drawing on a transparent or plain ground.',
     "rows.distance": 'For "icon": from the drawing\'s edge to the cut.',
 }

@@ -5,20 +5,6 @@ from __future__ import annotations
 from kit.writers import WRITERS
 from palette.exchange import FORMATS
 
-# what each is for, in a maker's words
-USES = {
-    "pdf": "The file to print. One page at the paper's exact size; words as curves; no cut line.",
-    "print-png": "The same page as a picture with its size set, for a cutter's own program that "
-    "prints and adds its marks.",
-    "svg": "Cut lines alone, true arcs, 1 unit is 1 mm; the page is the drawing's box.",
-    "dxf": "Cut lines alone in millimetres (`$INSUNITS` 4), arcs as bulges; R2000.",
-    "layers-pdf": "Print and cut in one: the cut is a processing-step layer (ISO 19593-1) that is "
-    "off until you turn it on.",
-    "hpgl": "Cut lines as plotter commands, 40 units a millimetre; pen 1 kisses, pen 2 cuts "
-    "through.",
-    "preview": "A picture for people: the stickers as they come off the sheet. Not for printing.",
-}
-
 _ONCE = """\
 ## Once a kit
 
@@ -44,8 +30,8 @@ def page() -> str:
         "| file | cut lines | print | what it is for |",
         "|---|---|---|---|",
         *(
-            f"| `sheet-1{one.suffix}` | {_yes(one.cuts)} | {_yes(one.prints)} | {USES[name]} |"
-            for name, one in WRITERS.items()
+            f"| `sheet-1{one.suffix}` | {_yes(one.cuts)} | {_yes(one.prints)} | {one.holds} |"
+            for one in WRITERS.values()
         ),
         "",
     ]

@@ -24,7 +24,7 @@ from kit.shapes import (
     pennant,
     rect_between,
     rounded_rectangle,
-    scalloped,
+    scallops,
     stitches,
 )
 
@@ -73,6 +73,7 @@ class Kind:
             picture that is cut round.
         may_turn: whether a packed layout may lay it on its side.
         square: whether both sides are the shorter of the two.
+        often_small: whether such stickers of less than 10 mm both ways are no slip of the pen.
     """
 
     name: str
@@ -87,6 +88,7 @@ class Kind:
     drawn_from: Literal["", "outline", "picture"] = ""
     may_turn: bool = True
     square: bool = False
+    often_small: bool = False
 
     def size_mm(self, box_mm: tuple[float, float]) -> tuple[float, float]:
         """Return width and height for a planner's box of this width and height."""
@@ -165,6 +167,7 @@ KINDS = {
             words=_inside_the_disc,
             may_turn=False,
             square=True,
+            often_small=True,
         ),
         Kind(
             "pennant",
@@ -175,7 +178,7 @@ KINDS = {
             words=_before_the_tail,
             may_turn=False,
         ),
-        Kind("scalloped box", "A half box with a scalloped edge.", 1.0, 0.5, outline=scalloped),
+        Kind("scalloped box", "A half box with a scalloped edge.", 1.0, 0.5, outline=scallops),
         Kind(
             "stitched box",
             "A half box with stitches printed inside its edge.",
@@ -199,6 +202,7 @@ KINDS = {
             words=None,
             drawn_from="picture",
             may_turn=False,
+            often_small=True,
         ),
     )
 }
