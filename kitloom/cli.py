@@ -15,7 +15,7 @@ from pathlib import Path
 import click
 
 from kitloom import __version__
-from kitloom.commands.calls import told, unknown_command
+from kitloom.commands.calls import one_line, unknown_command
 
 # name: what it does, in the order of the work
 COMMANDS = {
@@ -102,7 +102,7 @@ def main() -> None:
         click.echo("Stopped.", err=True)
         sys.exit(130)
     except click.ClickException as error:
-        line = told(error)
+        line = one_line(error)
         if line:
             click.echo(line, err=True)
         else:

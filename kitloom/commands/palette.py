@@ -24,7 +24,7 @@ from kitloom.commands.options import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from kitloom.colours import JudgedPalette
+    from kitloom.colours import PaletteVerdict
     from kitloom.findings import Finding
     from palette.choose import Belonging, ColourBins, Palette
     from palette.exchange import NamedColour
@@ -128,16 +128,16 @@ def palette(
 
     press = open_press(surface or "glossy", profile, chart=printer)
     files = artwork_files(paths)
-    given = _given(from_file, pin) if from_file is not None else None
+    given = _read_given(from_file, pin) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
-    chosen = _worn(bins, given) if given is not None else _chosen(bins, colours, pin)
+    chosen = _wear_colours(bins, given) if given is not None else _choose(bins, colours, pin)
     judged = judge_palette(chosen, press, parse_allowed(allow, chosen))
     belongs, ill = _belonging(bins, chosen) if from_file is not None else ({}, [])
     findings = [*ill, *unread, *palette_findings(judged)]
     to_write: list[tuple[Path, dict[str, bytes]]] = []
     if colourway is not None:
-        worn, ill = _redress(files, chosen, pair, quiet=as_json)
+        worn, ill = _recolour(files, chosen, pair, quiet=as_json)
         to_write.append((colourway, worn))
         findings = [*ill, *findings]
     content = shape.palette_answer(judged, findings, belongs)
@@ -174,8 +174,8 @@ def _bins(
     from kitloom.library import LIBRARY_FROM
 
     if len(files) >= LIBRARY_FROM or any([resume, workers, cluster]):
-        from kitloom.library.pool import cores
         from kitloom.library.pooled_palette import library_bins
+        from kitloom.system import cores
 
         return library_bins(files, resume, tick, workers=workers or cores(), cluster=cluster)
     from kitloom.measure import bins_by_name
@@ -183,7 +183,7 @@ def _bins(
     return bins_by_name(files, tick), []
 
 
-class _Given(NamedTuple):
+class _GivenColours(NamedTuple):
     """The colours of --from and what --pin adds to them."""
 
     place: Path
@@ -191,23 +191,23 @@ class _Given(NamedTuple):
     pinned: Sequence[str]
 
 
-def _given(place: Path, pin: Sequence[str]) -> _Given:
+def _read_given(place: Path, pin: Sequence[str]) -> _GivenColours:
     """Read --from, and refuse what no artwork can wear before any artwork is read."""
     from kitloom.colours import read_palette_file, worn_colours
 
     colours = read_palette_file(place)
     pinned = _pins(pin, {one.name: one.hex for one in colours})
     worn_colours(colours, pinned, where=str(place))
-    return _Given(place, colours, pinned)
+    return _GivenColours(place, colours, pinned)
 
 
-def _worn(bins: Mapping[str, ColourBins], given: _Given) -> Palette:
+def _wear_colours(bins: Mapping[str, ColourBins], given: _GivenColours) -> Palette:
     from kitloom.colours import worn_palette
 
     return worn_palette(given.colours, bins, given.pinned, where=str(given.place))
 
 
-def _chosen(
+def _choose(
     bins: Mapping[str, ColourBins], colours: int | str | None, pin: Sequence[str]
 ) -> Palette:
     from palette.choose import choose
@@ -237,11 +237,11 @@ def _belonging(
     return belongs, belonging_findings(belongs, chosen)
 
 
-def _redress(
+def _recolour(
     files: Sequence[Path], wear: Palette, pair: Sequence[str], *, quiet: bool
 ) -> tuple[dict[str, bytes], list[Finding]]:
     """Return the tiles in the colours of a palette as files, and what to say of them."""
-    from kitloom.colours import parse_pairs, redressed
+    from kitloom.colours import parse_pairs, recolour_tile
     from kitloom.disk import unique_stems
     from kitloom.findings import colourway_findings
     from kitloom.measure import Request, study_all
@@ -251,17 +251,17 @@ def _redress(
     own = parse_pairs(pair, {one.name: one.hex for one in wear.swatches})
     requests = [Request(path) for path in files]
     with progress("Dressing", len(files), quiet=quiet) as tick:
-        made = list(study_all(requests, lambda one: redressed(one.path, wear, own), tick))
+        made = list(study_all(requests, lambda one: recolour_tile(one.path, wear, own), tick))
     stems = unique_stems(files)
     written = {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
     return written, colourway_findings(made)
 
 
-def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[Path]) -> None:
+def _show(judged: PaletteVerdict, findings: Sequence[Finding], written: Sequence[Path]) -> None:
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.findings import rest_told
+    from kitloom.findings import rest_sentence
     from kitloom.present import block, console, show_findings, show_verdict
     from palette.choose import share_words
 
@@ -281,7 +281,7 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
             escape(swatch.main_source or ""),
         )
     screen.print(table)
-    if rest := rest_told(judged.palette):
+    if rest := rest_sentence(judged.palette):
         screen.print(rest, markup=False)
     for path in written:
         screen.print(f"wrote {path}", markup=False)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from kit.compose import Kit, Lock, Pattern, compose
 from kit.recipe import Recipe
-from kitloom.colours import JudgedPalette, judge_palette, parse_allowed, worn_palette
+from kitloom.colours import PaletteVerdict, judge_palette, parse_allowed, worn_palette
 from kitloom.findings import (
     Finding,
     fill_findings,
@@ -50,7 +50,7 @@ class JudgedKit:
     recipe: Recipe
     press: Press
     patterns: tuple[UsedPattern, ...]
-    judged: JudgedPalette
+    judged: PaletteVerdict
     kit: Kit
     findings: tuple[Finding, ...]
 
@@ -143,7 +143,7 @@ def _plane(used: UsedPattern) -> Pattern:
 
 
 def _findings(
-    request: KitRequest, patterns: Sequence[UsedPattern], colours: JudgedPalette, kit: Kit
+    request: KitRequest, patterns: Sequence[UsedPattern], colours: PaletteVerdict, kit: Kit
 ) -> list[Finding]:
     """Everything that is to be told: of the tiles, of the colours, of the sheets."""
     recipe, press = request.recipe, request.press

@@ -17,7 +17,7 @@ from kit.render import Page, render_page
 from kit.writers import WRITERS
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
-from kitloom.jobs.system import cores
+from kitloom.system import cores
 from kitloom.kits import JudgedKit, lock_of
 from kitloom.make.kept_files import KeptFiles
 from kitloom.make.summary import summary_of

@@ -17,7 +17,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from kitloom.jobs.system import cores
+from kitloom.system import cores
 from palette.choose import ColourBins, bins_of
 from patterns.artwork import Artwork, open_artwork
 from patterns.plane import Lattice, lattice_named, let_go, spilled

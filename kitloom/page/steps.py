@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from kit.recipe import Recipe
 from kitloom.kits import JudgedKit
 from kitloom.page.bench import Bench
+from kitloom.present import counted
 
 Line = Callable[[Bench, Recipe, JudgedKit | None], tuple[str, str]]
 
@@ -123,11 +124,6 @@ def _sheet(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
 def _home(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
     del recipe, job
     return ("files have been made", "") if bench.workspace.made.is_dir() else ("", "")
-
-
-def counted(count: int, noun: str) -> str:
-    """Return a count with its noun."""
-    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 STEPS: tuple[tuple[str, str, str, Line], ...] = (

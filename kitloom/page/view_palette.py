@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from kit.recipe import Recipe
-from kitloom.findings import nudge_or_leave, rest_told
+from kitloom.findings import nudge_or_leave, rest_sentence
 from kitloom.kits import JudgedKit
 from kitloom.measure import UsedPattern
 from kitloom.page.bench import Bench
@@ -49,7 +49,7 @@ def palette_view(
     return {
         "swatches": swatches,
         "colours": recipe.palette.colours,
-        "rest": rest_told(judged.palette),
+        "rest": rest_sentence(judged.palette),
         "table": _table(job),
         "swap": swap,
         "strip": _plain_strip(bench, recipe, chosen(recipe, query)) if swap else [],

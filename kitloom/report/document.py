@@ -16,7 +16,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from kit.sheet import Sheet
 from kit.writers import path_data
 from kitloom import __version__
-from kitloom.findings import CODES, Finding, rest_told
+from kitloom.findings import CODES, Finding, rest_sentence
 from kitloom.kits import JudgedKit
 from kitloom.present import counted
 from kitloom.report.pictures import data_uri, fair, jpeg_bytes
@@ -74,7 +74,7 @@ def _content(
         "press": kit.press.name,
         "press_limits": kit.press.limits,
         "swatches": _swatches(kit),
-        "rest": rest_told(kit.judged.palette),
+        "rest": rest_sentence(kit.judged.palette),
         "table": _table(kit),
         "plane": lab_plane(kit.judged.palette, kit.press),
         "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",

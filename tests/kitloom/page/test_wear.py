@@ -14,7 +14,7 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from kitloom.colours import read_palette_file, redressed, worn_palette
+from kitloom.colours import read_palette_file, recolour_tile, worn_palette
 from kitloom.page import wear as module
 from kitloom.page.bench import Bench
 from kitloom.present import text_of
@@ -86,7 +86,7 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
     palette = worn_palette(read_palette_file(kit.workspace.folder / "palettes/autumn.csv"), bins)
     for part in recipe.patterns:
         assert part.file.name == f"{part.label}-redressed.png"
-        by_command = redressed(kit.workspace.artwork / f"{part.label}.png", palette, ()).pixels
+        by_command = recolour_tile(kit.workspace.artwork / f"{part.label}.png", palette, ()).pixels
         with Image.open(recipe.folder / part.file) as image:
             assert np.array_equal(np.asarray(image.convert("RGB")), by_command)
     assert {name: (kit.workspace.artwork / name).read_bytes() for name in files} == files

@@ -16,7 +16,7 @@ Allowed = frozenset[frozenset[str]]
 
 
 @dataclass(frozen=True)
-class JudgedPalette:
+class PaletteVerdict:
     """A palette with everything measured on it.
 
     Attributes:
@@ -38,7 +38,7 @@ class JudgedPalette:
     allowed: Allowed
 
 
-def judge_palette(palette: Palette, press: Press, allowed: Allowed = frozenset()) -> JudgedPalette:
+def judge_palette(palette: Palette, press: Press, allowed: Allowed = frozenset()) -> PaletteVerdict:
     """Measure a palette against a press.
 
     Args:
@@ -50,7 +50,7 @@ def judge_palette(palette: Palette, press: Press, allowed: Allowed = frozenset()
     colours = assess_colours([swatch.hex for swatch in palette.swatches], press)
     fit = fitness(palette.labs)
     lost = lost_pairs(palette)
-    return JudgedPalette(palette, press, compared, colours, fit, lost, allowed)
+    return PaletteVerdict(palette, press, compared, colours, fit, lost, allowed)
 
 
 def parse_allowed(texts: Sequence[str], palette: Palette) -> Allowed:

@@ -16,7 +16,7 @@ ENDS_OFF = ("crop", "cut-motif", "rhythm", "join")  # kinds of a picture that en
 _SIDES = {"x": ("right-hand", "left-hand", "wide"), "y": ("bottom", "top", "high")}
 
 
-def unseen_findings(
+def repeat_unseen_findings(
     subject: str, pixels: NDArray[np.uint8], check: SeamCheck, repeat: Repeat | None
 ) -> list[Finding]:
     """Say why a picture that ends off its repeat cannot be cut down to it, or that it can.

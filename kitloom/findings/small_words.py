@@ -5,17 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from kit.sheet import Sheet
 from kitloom.findings.codes import Finding, finding
+from kitloom.findings.kit_facts import KitFacts
 
 NAMED = 3  # words of one size that a sentence names
 
 
-def words_findings(sheets: Sequence[Sheet]) -> list[Finding]:
+def words_findings(facts: KitFacts) -> list[Finding]:
     """Say which words are set too small: one finding for all of a size and a tone."""
     found: dict[tuple[float, bool], dict[str, str]] = {}
     least: dict[bool, float] = {}
-    for number, sheet in enumerate(sheets, start=1):
+    for number, sheet in enumerate(facts.kit.sheets, start=1):
         for words in (one for placed in sheet.placements for one in placed.lettering):
             if not words.is_legible:
                 group = found.setdefault((words.size_pt, words.reversed), {})

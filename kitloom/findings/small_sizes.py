@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from kit.recipe import SmallSize
+from kit.recipe import SmallSize, small_sizes
 from kitloom.findings.codes import Finding, finding
+from kitloom.findings.kit_facts import KitFacts
 
 
 def size_findings(subject: str, sizes: Sequence[SmallSize]) -> list[Finding]:
@@ -16,6 +17,11 @@ def size_findings(subject: str, sizes: Sequence[SmallSize]) -> list[Finding]:
         sizes: as ``kit.recipe.slips`` found them.
     """
     return [_small(subject, one) for one in sizes]
+
+
+def recipe_size_findings(facts: KitFacts) -> list[Finding]:
+    """Say which sizes of a recipe are doubted."""
+    return size_findings(facts.recipe.file.name, small_sizes(facts.recipe))
 
 
 def meant(one: SmallSize) -> str:

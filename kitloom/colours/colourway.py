@@ -36,7 +36,7 @@ class Colourway:
     after: SeamCheck
 
 
-def redressed(path: Path, wear: Palette, own: Sequence[tuple[str, str]]) -> Colourway:
+def recolour_tile(path: Path, wear: Palette, own: Sequence[tuple[str, str]]) -> Colourway:
     """Return a tile in the colours of a palette.
 
     Args:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from kitloom import __version__
 from kitloom.library.audit import Row
-from kitloom.library.run import verdict
+from kitloom.library.run import row_verdict
 from kitloom.present import axis_words
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ def _in_prose(words: str) -> str:
     return re.sub(r"(?<=[a-z])-(?=[a-z])", " ", words)
 
 
-def _named(file: str, folder: Path | None) -> tuple[str, Markup]:
+def _name_in_folder(file: str, folder: Path | None) -> tuple[str, Markup]:
     """Return the folder that a card must name, "" for none, and the name with places to break."""
     from markupsafe import Markup, escape
 
@@ -93,16 +93,16 @@ def _named(file: str, folder: Path | None) -> tuple[str, Markup]:
 
 def _card(row: Row, folder: Path | None) -> dict[str, Any]:
     tile = row["tile"]
-    above, name = _named(row["file"], folder)
+    above, name = _name_in_folder(row["file"], folder)
     return {
         "folder": above,
         "name": name,
-        "verdict": verdict(row),
+        "verdict": row_verdict(row),
         "picture": row["thumbnail"],
         "size": f"{tile['width_px']} × {tile['height_px']} px" if tile else "",
         "words": _words(row),
         "same": [
-            _named(one["measures"]["like"], folder)
+            _name_in_folder(one["measures"]["like"], folder)
             for one in row["findings"]
             if one["code"] == "near-duplicate"
         ],

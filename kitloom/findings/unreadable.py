@@ -17,7 +17,7 @@ def unreadable_finding(subject: str, what: str, why: str) -> Finding:
     )
 
 
-def passed_over_finding(subject: str) -> Finding:
+def unopenable_finding(subject: str) -> Finding:
     """Say that a file of a folder is of no kind that can be opened, and was left out."""
     return finding(
         "unreadable",
