@@ -13,15 +13,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
+from palette.arrays import Floats, Pixels
 from palette.space import companded, linear, srgb_to_lab
 from patterns.plane import Plane
-from patterns.plane.periodic import Pixels
 from patterns.units import MM_PER_INCH
 
-Floats = NDArray[np.float64]
 Pattern = Callable[[Floats, Floats], Floats]
 
 TILE_PX, WINDOW_PX, FINE, DPI = 240, 100, 4, 300.0

@@ -16,14 +16,13 @@ from collections.abc import Callable
 from io import BytesIO
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from benchmarks.processes import option
 from benchmarks.seam_tiles import Tile, drawn_tiles
-from patterns.motifs import SAME, fingerprint, likeness_table
+from palette.arrays import Mask, Pixels
+from patterns.motifs import SAME, fingerprint, similarity_table
 
-Pixels = NDArray[np.uint8]
 Change = Callable[[Pixels, np.random.Generator], Pixels]
 
 
@@ -73,7 +72,7 @@ CHANGES: dict[str, Change] = {
 }
 
 
-def difference_hash(pixels: Pixels) -> NDArray[np.bool_]:
+def difference_hash(pixels: Pixels) -> Mask:
     grey = np.asarray(Image.fromarray(pixels).convert("L").resize((9, 8)), dtype=np.int16)
     return (grey[:, 1:] > grey[:, :-1]).ravel()
 
@@ -87,7 +86,7 @@ def recall(tiles: list[Tile]) -> None:
         likes, known = [], []
         for tile, own, bits in zip(tiles, prints, hashes, strict=True):
             changed = change(tile.pixels, random)
-            likes.append(float(likeness_table(fingerprint(changed)[None], own[None])[0, 0]))
+            likes.append(float(similarity_table(fingerprint(changed)[None], own[None])[0, 0]))
             known.append(int((difference_hash(changed) != bits).sum()) <= 10)
         found = np.mean(np.array(likes) >= SAME)
         print(f"{name:22}{found:8.1%}{min(likes):8.2f}{np.mean(known):10.1%}")
@@ -105,7 +104,7 @@ def _pairs(name: str, tiles: list[Tile]) -> None:
     prints = np.stack([fingerprint(tile.pixels) for tile in tiles])
     hashes = np.stack([difference_hash(tile.pixels) for tile in tiles]).astype(np.int16)
     one, other = np.triu_indices(len(tiles), 1)
-    table = likeness_table(prints, prints)[one, other]
+    table = similarity_table(prints, prints)[one, other]
     apart = np.abs(hashes[one] - hashes[other]).sum(axis=1)
     which = [f"{tiles[one[i]].name}/{tiles[other[i]].name}" for i in np.flatnonzero(table >= SAME)]
     print(

@@ -24,8 +24,9 @@ from multiprocessing import Pool
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
+
+from palette.arrays import Pixels
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -41,14 +42,13 @@ from benchmarks.mend_truth import (
 from benchmarks.seam_faults import FAULTS, faulty
 from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
 from palette.space import lab_to_srgb8, srgb_to_lab
-from patterns.mend import AxisName, Mended, before_after_picture, mend, turned
-from patterns.mend.tile import unfolded
+from patterns.mend import AxisName, Mended, before_after_picture, mend, orient
+from patterns.mend.axis import unfold
 from patterns.plane import STRAIGHT
 from patterns.repeats import find_repeat
 from patterns.seams import check_seams
 
 SET_NAMES = {"real": "public", "lined": "with a line"}
-Pixels = NDArray[np.uint8]
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +123,8 @@ def _one(
     rng = np.random.default_rng([chosen.seed, *tile.name.encode(), *kind.encode()])
     axis: AxisName = "x" if rng.random() < 0.5 else "y"
     planted, visible_de = faulty(tile.pixels, kind, axis, rng)
-    clean = turned(_roomy(tile.pixels) if kind.startswith("drift") else tile.pixels, axis)
-    shown = turned(planted, axis)
+    clean = orient(_roomy(tile.pixels) if kind.startswith("drift") else tile.pixels, axis)
+    shown = orient(planted, axis)
     key = (axis, kind if kind.startswith(("drift", "motif")) else "")
     if key not in truths:
         truths[key] = Truth(clean, *([_whole(clean, shown)] if kind == "motif cut off" else []))
@@ -134,13 +134,13 @@ def _one(
     check = check_seams(planted)
     done = mend(planted, check, STRAIGHT, repeat, None if chosen.gate else (axis,))
     seconds = time.process_time() - clock
-    after_tile = turned(unfolded(done.pixels, done.lattice), axis)
+    after_tile = orient(unfold(done.pixels, done.lattice), axis)
     before = visible_de > SHOWS_DE
     if kind.startswith("crop"):
         before = before and truth.seen(shown, 0).worst > 1.0
     after = truth.seen(after_tile, _band(shown, after_tile, done, axis))
     if any(step.axis == "both" for step in done.steps):  # the other join is new as well
-        after = max(after, Truth(turned(clean, "y")).seen(turned(after_tile, "y"), 0), key=_worst)
+        after = max(after, Truth(orient(clean, "y")).seen(orient(after_tile, "y"), 0), key=_worst)
     why = _why(kind, clean, shown, after_tile, after) if done.steps else "untouched"
     steps = "+".join(f"{each.kind}{each.width_px}" for each in done.steps)
     label = f"{kind}-{tile.name}-{axis}-{after.join:.1f}-{after.band:.1f}-{steps}-{why}"

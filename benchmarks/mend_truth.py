@@ -26,10 +26,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.ndimage import uniform_filter1d
 from scipy.spatial import cKDTree
 
+from palette.arrays import Floats, Floats32, Indices, Mask, Pixels
 from palette.space import srgb_to_lab
 
 SHOWS_DE = 6.0
@@ -40,9 +40,6 @@ ALONG, LINES = 9, 4
 SIDE = LINES // 2
 RUNS = (9, 27, 100_000)
 NEAREST = 24
-Pixels = NDArray[np.uint8]
-Floats = NDArray[np.float64]
-Array = NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +109,7 @@ class Truth:
         join, band_most = (round(max(float(p[i]) for p in found.values()), 6) for i in (0, 1))
         return Seen(join, band_most, why if max(join, band_most) > 1.0 else "")
 
-    def _true_in_place(self, lab: Floats) -> NDArray[np.bool_]:
+    def _true_in_place(self, lab: Floats) -> Mask:
         """Return (height, width): whether the run around each pixel is that of a clean tile."""
         true = np.zeros(lab.shape[:2], dtype=bool)
         for each in self.lab:
@@ -121,7 +118,7 @@ class Truth:
                 true |= uniform_filter1d(off, ALONG, axis=0, mode="wrap") <= SHOWS_DE
         return true
 
-    def _steps(self, ends: Floats, true: NDArray[np.bool_], what: str) -> Floats:
+    def _steps(self, ends: Floats, true: Mask, what: str) -> Floats:
         """Return (columns,): the most by which an edge or line exceeds all of the clean tile."""
         columns = np.zeros(ends.shape[1])
         for turn in (False, True):
@@ -137,7 +134,7 @@ class Truth:
             columns[place] = np.maximum(columns[place], ratio.max(axis=0))
         return columns
 
-    def _strange(self, ends: Floats, true: NDArray[np.bool_]) -> Floats:
+    def _strange(self, ends: Floats, true: Mask) -> Floats:
         """Return (columns,): the most a patch differs from all patches of the clean tiles."""
         rows = ((0, ALONG - 1), (0, 0))
         every = _patches(np.pad(ends, (*rows, (0, 0)), "wrap"))
@@ -148,11 +145,11 @@ class Truth:
         away = self._away(wanted, self._near(wanted, NEAREST)).min(axis=1)
         return np.asarray(np.where(sound, 0.0, away[back].reshape(sound.shape)).max(axis=0))
 
-    def _near(self, wanted: Array, count: int) -> NDArray[np.intp]:
+    def _near(self, wanted: Floats32, count: int) -> Indices:
         ranks = [*range(1, min(count, len(self.patches)) + 1)]
         return np.asarray(self.tree.query((wanted - self.centre) @ self.basis, k=ranks)[1])
 
-    def _away(self, wanted: Array, near: NDArray[np.intp]) -> Floats:
+    def _away(self, wanted: Floats32, near: Indices) -> Floats:
         """Return (asked, places): mean CIE76 of whole patches."""
         out = np.empty(near.shape)
         for start in range(0, len(wanted), 2000):
@@ -260,11 +257,11 @@ def _most(lab: Floats, what: str, turn: bool) -> Floats:
     return np.array([_run_mean(strength, run, turn=turn).max() for run in RUNS])
 
 
-def _windows(mask: NDArray[np.bool_], size: tuple[int, int]) -> NDArray[np.bool_]:
+def _windows(mask: Mask, size: tuple[int, int]) -> Mask:
     return np.lib.stride_tricks.sliding_window_view(mask, size)
 
 
-def _patches(lab: Floats) -> Array:
+def _patches(lab: Floats) -> Floats32:
     windows = np.lib.stride_tricks.sliding_window_view(
         lab.astype(np.float32), (ALONG, LINES), axis=(0, 1)
     )

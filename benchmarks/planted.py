@@ -10,12 +10,11 @@ from __future__ import annotations
 import io
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
+from palette.arrays import Pixels
 from palette.space import de2000, srgb_to_lab
 
-Pixels = NDArray[np.uint8]
 APART_DE2000 = 11.0
 ACCENT_SHARE = 0.008
 

@@ -12,17 +12,15 @@ import sys
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from benchmarks.planted import tile
+from palette.arrays import Floats
 from palette.choose import ColourBins, bins_of
 from palette.press import Press, open_press
 from palette.press.protocol import SURFACES
 from palette.proof import prints_from_screen
 from palette.space import de2000, from_polar, lab_to_oklab, oklab_to_lab, to_polar
 from patterns.artwork import open_artwork
-
-Floats = NDArray[np.float64]
 
 NEON = ((255, 0, 170), (0, 255, 120), (255, 240, 0), (0, 200, 255))
 SAMPLE = Path(__file__).parents[1] / "samples" / "allotment" / "faulty" / "neon.png"

@@ -16,7 +16,8 @@ import time
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
+
+from palette.arrays import Floats, Pixels
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
@@ -25,8 +26,6 @@ from benchmarks.seam_tiles import drawn_tiles, public_tiles
 from palette.space import srgb_to_lab
 from patterns.plane import LATTICES, Lattice, lattice_named
 from patterns.repeats import Repeat, find_repeat
-
-Pixels = NDArray[np.uint8]
 
 
 def plane_of(tile: Pixels, lattice: Lattice, repeats: float, rng: np.random.Generator) -> Pixels:
@@ -53,7 +52,7 @@ def rebuilds(found: Repeat, clean: Pixels, cell_px: float) -> bool:
     return all(_off(lab, down, right) <= 0.25 * spread + 1.0 for down, right in steps)
 
 
-def _off(lab: NDArray[np.float64], down: float, right: float) -> float:
+def _off(lab: Floats, down: float, right: float) -> float:
     """Return the root mean square of a picture less itself, moved by parts of a pixel too."""
     d, r = int(down), int(right)
     u, v = down - d, right - r

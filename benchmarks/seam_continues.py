@@ -14,14 +14,12 @@ The fit is the error of foresight (``patterns.seams.foresight``) over the line's
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Pixels
 from patterns.plane import STRAIGHT
 from patterns.seams.foresight import foresight_figures
 from patterns.seams.joins import joins_of
 from patterns.seams.steps import Sides
-
-Pixels = NDArray[np.uint8]
 
 STRANGER = 0.1  # from this share on the join does not go on
 STRANGERS = 240

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
-Pixels = NDArray[np.uint8]
+from palette.arrays import Floats, Pixels
+
 Generator = np.random.Generator
 
 SCALE = 3  # drawn larger and reduced, for smooth edges
@@ -44,7 +44,7 @@ class Canvas:
         self.image = Image.new("RGB", self.size, ground)
         self.draw = ImageDraw.Draw(self.image)
 
-    def _places(self, points: NDArray[np.float64]) -> Iterator[list[tuple[float, float]]]:
+    def _places(self, points: Floats) -> Iterator[list[tuple[float, float]]]:
         w, h = self.size
         lo, hi = points.min(0), points.max(0)
         for dx in range(-int(hi[0] // w) - 1, int(-lo[0] // w) + 3):
@@ -53,12 +53,12 @@ class Canvas:
                 if (moved.max(0) > -8).all() and (moved.min(0) < np.array(self.size) + 8).all():
                     yield [tuple(p) for p in moved]
 
-    def polygon(self, points: NDArray[np.float64], fill: tuple[int, ...]) -> None:
+    def polygon(self, points: Floats, fill: tuple[int, ...]) -> None:
         """Fill a polygon, points (n, 2) in the tile's pixels."""
         for place in self._places(points * SCALE):
             self.draw.polygon(place, fill=fill)
 
-    def line(self, points: NDArray[np.float64], fill: tuple[int, ...], width: float) -> None:
+    def line(self, points: Floats, fill: tuple[int, ...], width: float) -> None:
         """Draw a line of a width in the tile's pixels."""
         for place in self._places(points * SCALE):
             self.draw.line(place, fill=fill, width=max(1, round(width * SCALE)), joint="curve")
@@ -68,14 +68,14 @@ class Canvas:
         return np.asarray(self.image.reduce(SCALE))
 
 
-def blob(rng: Generator, radius: float, lobes: int, depth: float) -> NDArray[np.float64]:
+def blob(rng: Generator, radius: float, lobes: int, depth: float) -> Floats:
     """Return a closed outline with lobes about the origin, (90, 2)."""
     t = np.linspace(0, 2 * np.pi, 90, endpoint=False)
     r = radius * (1 + depth * np.cos(lobes * t + rng.uniform(0, 6)))
     return np.stack([r * np.cos(t), r * np.sin(t) * rng.uniform(0.6, 1.0)], axis=1)
 
 
-def turned(points: NDArray[np.float64], angle: float) -> NDArray[np.float64]:
+def turned(points: Floats, angle: float) -> Floats:
     """Return points turned by an angle in radians."""
     c, s = np.cos(angle), np.sin(angle)
     return points @ np.array([[c, s], [-s, c]])
@@ -362,7 +362,7 @@ def plaid(rng: Generator, scale: float = 1.0) -> Pixels:
     w, h = size_of(rng, scale)
     colours = np.array(palette_of(rng, 5), dtype=np.float64)
 
-    def bands(n: int) -> NDArray[np.float64]:
+    def bands(n: int) -> Floats:
         line = np.zeros(n, dtype=int)
         at = 0
         while at < n:

@@ -8,13 +8,11 @@ through before a maker gets it: soft or tone-on-tone, grained, saved as JPEG.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from benchmarks.seam_drawings import SCALE, Canvas, blob, palette_of, size_of, turned, wash
+from palette.arrays import Floats, Pixels
 
-Pixels = NDArray[np.uint8]
-Floats = NDArray[np.float64]
 Generator = np.random.Generator
 
 

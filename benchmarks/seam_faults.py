@@ -11,14 +11,12 @@ from collections.abc import Callable
 from io import BytesIO
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from benchmarks.seam_drawings import SCALE, palette_of, size_of
+from palette.arrays import Floats, Pixels
 from palette.space import lab_to_srgb8, srgb_to_lab
 
-Pixels = NDArray[np.uint8]
-Floats = NDArray[np.float64]
 Generator = np.random.Generator
 
 MOST_PX = 2400  # nothing is enlarged beyond

@@ -8,14 +8,12 @@ verdict does on artwork of a hand that it never saw.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from benchmarks.seam_drawings import Canvas, blob, palette_of, size_of, turned, wash
 from benchmarks.seam_motifs import curve, heart, leaf, petals, posy, ribbon, wobbly
+from palette.arrays import Floats, Pixels
 
-Pixels = NDArray[np.uint8]
-Floats = NDArray[np.float64]
 Generator = np.random.Generator
 
 

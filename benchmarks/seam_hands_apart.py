@@ -8,13 +8,11 @@ among the tiles of ``tools/train_seams.py``. Out: (height, width, 3) sRGB uint8.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
 from benchmarks.seam_drawings import SCALE, Canvas, palette_of, size_of
+from palette.arrays import Floats, Pixels
 
-Pixels = NDArray[np.uint8]
-Floats = NDArray[np.float64]
 Generator = np.random.Generator
 
 

@@ -14,9 +14,8 @@ from PIL import Image
 from benchmarks.seam_drawings import SCALE, Canvas, blob, palette_of, size_of, turned
 from benchmarks.seam_hands import noise, soft
 from benchmarks.seam_motifs import petals, posy
+from palette.arrays import Floats, Pixels
 
-Pixels = NDArray[np.uint8]
-Floats = NDArray[np.float64]
 Generator = np.random.Generator
 
 

@@ -6,11 +6,10 @@ Out: polygons, (n, 2) about the origin. Drawings made of them: ``seam_hands``.
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from benchmarks.seam_drawings import Canvas, turned
+from palette.arrays import Floats
 
-Floats = NDArray[np.float64]
 Colour = tuple[int, ...]
 Generator = np.random.Generator
 

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from benchmarks.seam_drawings import (
@@ -44,8 +43,8 @@ from benchmarks.seam_hands_apart import (
     TEXTURES_APART,
 )
 from benchmarks.seam_hands_ruled import MORE_LINED, RULED, STUFFS
+from palette.arrays import Floats, Pixels
 
-Pixels = NDArray[np.uint8]
 Generator = np.random.Generator
 
 PUBLIC_FOLDERS = ("usr/share/caja/patterns", "usr/share/afterstep/desktop/tiles")
@@ -131,7 +130,7 @@ APART: dict[str, dict[str, Callable[..., Pixels]]] = {
 SETS = {"scattered": SCATTERED, "texture": TEXTURES, "geometric": GEOMETRIC, "lined": LINED}
 
 
-def _line_steps(pixels: Pixels, axis: int) -> NDArray[np.float64]:
+def _line_steps(pixels: Pixels, axis: int) -> Floats:
     """Mean step into each line from the line before, wrapped."""
     values = pixels.astype(np.float64)
     step = np.abs(values - np.roll(values, 1, axis=axis)).sum(-1)

@@ -36,8 +36,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from benchmarks.seam_continues import STRANGER, strangers_as_good
 from benchmarks.seam_drawings import blooms, checks, crowded, wash
-from benchmarks.seam_faults import EVERY_FAULT, Pixels, broken_rhythm, faulty, jpeg
+from benchmarks.seam_faults import EVERY_FAULT, broken_rhythm, faulty, jpeg
 from benchmarks.seam_tiles import APART, Tile, drawn_tiles, public_tiles
+from palette.arrays import Pixels
 from palette.space import srgb_to_lab
 from patterns.seams import AxisCheck, check_seams
 

@@ -10,12 +10,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 
 from benchmarks.planted import colours, tile
+from palette.arrays import Pixels
 
-Pixels = NDArray[np.uint8]
 COUNT = 12
 SIDE_PX = 1800
 

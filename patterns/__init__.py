@@ -22,10 +22,12 @@ What others may rely on, by room:
 - ``patterns.artwork``: ``open_artwork``, ``Artwork``, ``digest``
 - ``patterns.plane``: ``Plane``, ``Lattice``, ``lattice_named``
 - ``patterns.plane``: ``STRAIGHT``, ``HALF_DROP``, ``HALF_BRICK``
+- ``patterns.plane``: ``rescale``, ``reduce_to``, ``reduce_by``, ``reduce_blocks``
 - ``patterns.seams``: ``check_seams``, ``SeamCheck``, ``AxisCheck``, ``Fault``
 - ``patterns.repeats``: ``find_repeat``, ``find_lattice``, ``Repeat``
 - ``patterns.mend``: ``mend``, ``Mended``, ``MendStep``
 - ``patterns.motifs``: ``auto_repeat``, ``AutoRepeat``
+- ``patterns.lab32``: ``lab32``, ``de76``; ``patterns.autocorrelation``: ``autocorrelate``
 - ``patterns.units``: ``parse_length``, ``parse_size``
 - ``patterns.artwork_error``: ``ArtworkError``
 """

@@ -35,8 +35,9 @@ from numpy.typing import NDArray
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from benchmarks.seam_continues import STRANGER, strangers_as_good
-from benchmarks.seam_faults import EVERY_FAULT, Pixels, broken_rhythm, faulty, jpeg
+from benchmarks.seam_faults import EVERY_FAULT, broken_rhythm, faulty, jpeg
 from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
+from palette.arrays import Pixels
 from patterns.plane import STRAIGHT
 from patterns.seams import verdict
 from patterns.seams.figures import CONTEXT, figures_of
@@ -254,8 +255,8 @@ def _print_recall(
     data: Data, chances: dict[str, NDArray[np.float64]], stops: set[tuple[str, str]]
 ) -> None:
     values = dict(zip(data.names, data.x.T, strict=True))
-    seam = verdict.ruled(chances, values)
-    found = verdict.verdicts(seam, chances["line"], values["rhythm:max"])
+    seam = verdict.apply_rules(chances, values)
+    found = verdict.classify(seam, chances["line"], values["rhythm:max"])
     kinds = [k for k in dict.fromkeys(data.kinds) if not k.startswith("clean")]
     print("set, clean called seam, unsure | seam/either of " + ", ".join(kinds))
     on = np.array([key not in stops for key in zip(data.groups, data.axes, strict=True)])

@@ -28,7 +28,7 @@ from kit.stickers import Slot
 from palette.arrays import Pixels
 from palette.space import srgb_to_lab
 from patterns.motifs import motif_mask
-from patterns.plane import Plane, let_go
+from patterns.plane import Plane, let_go, reduce_blocks
 
 MOST_THREADS = 8
 
@@ -140,8 +140,6 @@ def _fields(plane: Plane) -> tuple[Field, Field]:
 
 def _reduced(pixels: Pixels, repeat_mm: float) -> Pixels:
     """The tile at about two pixels a cell of the grid; finer would not change a window."""
-    from PIL import Image
-
     step = int(pixels.shape[1] / (2.0 * CELLS_PER_MM * repeat_mm))
     step = max(1, min(step, min(pixels.shape[:2]) // 64))
-    return pixels if step == 1 else np.asarray(Image.fromarray(pixels).reduce(step))
+    return pixels if step == 1 else reduce_blocks(pixels, step)

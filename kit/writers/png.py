@@ -17,15 +17,14 @@ import numpy as np
 from kit.render import Page, deflate_png_rows
 from kit.shapes import area_coverage, bounding_box, window_touched
 from kit.sheet import Sheet
-from palette.arrays import Pixels
 from patterns.artwork import KEYWORD, WORDS
+from patterns.plane import reduce_blocks
 from patterns.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 PREVIEW_DPI = 120.0
-BAND_BYTES = 4 * 1024 * 1024
 BACKING = (238, 236, 231)  # the pale, warm grey of siliconised backing paper
 SHADOW_MM, SHADOW_DOWN_MM, SHADOW_DEPTH = 0.7, 0.5, 0.34
 
@@ -67,19 +66,10 @@ def preview(page: Page, step: int) -> Image:
     """Return the stickers on backing paper, every pixel the mean of step x step print pixels."""
     from PIL import Image
 
-    small = Image.fromarray(_reduced(page.printed, step))
+    small = Image.fromarray(reduce_blocks(page.printed, step))
     dpi = page.sheet.dpi / step
     stickers = _stickers(page.sheet, (small.height, small.width), dpi)
     return Image.composite(small, _backing(stickers, dpi), stickers)
-
-
-def _reduced(raster: Pixels, step: int) -> Pixels:
-    """Return the means of step x step pixels; in bands, because a whole copy would be large."""
-    from PIL import Image
-
-    rows = step * max(1, BAND_BYTES // (raster.shape[1] * 4 * step))
-    bands = (raster[top : top + rows] for top in range(0, len(raster), rows))
-    return np.concatenate([np.asarray(Image.fromarray(band).reduce(step)) for band in bands])
 
 
 def _stickers(sheet: Sheet, size: tuple[int, int], dpi: float) -> Image:

@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from palette.arrays import Pixels
 from palette.choose import Pair, Palette, bins_of, choose, matched, recolour
 from palette.space import hex_to_lab
 from patterns.artwork import open_artwork
-from patterns.plane.light import Pixels
 from patterns.repeats import find_lattice
 from patterns.seams import SeamCheck, check_seams
 

@@ -9,12 +9,12 @@ from pathlib import Path
 from kit.recipe import Recipe, read_recipe
 from kitloom.disk import artwork_files, finish_moves, is_recipe, named_length, unique_stems
 from kitloom.measure import study_all
+from palette.arrays import Pixels
 from palette.choose import ColourBins, bins_of
 from palette.press import Intent, Press, open_press
 from palette.proof import FillAssessment, ThinStroke, assess_fill, prints_from_screen, thin_strokes
 from palette.space import hex_of, parse_hex
 from patterns.artwork import Artwork, open_artwork
-from patterns.plane.light import Pixels
 from patterns.repeats import find_lattice
 from patterns.seams import check_seams
 from patterns.units import MM_PER_INCH

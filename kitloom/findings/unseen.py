@@ -66,8 +66,8 @@ def unseen_findings(
 
 def _overlaps(subject: str, pixels: NDArray[np.uint8], check: SeamCheck) -> list[Finding]:
     """Say by how much a tile was cut too wide or too high: what is there twice can go."""
-    from patterns.mend import AxisName, moved_px, turned
-    from patterns.mend.remedies import overlapping_columns
+    from patterns.mend import AxisName, orient, stagger_px
+    from patterns.mend.remedies import count_overlapping_columns
 
     lattice = lattice_named(check.lattice)
     sides: tuple[tuple[AxisName, bool], ...] = (
@@ -78,8 +78,8 @@ def _overlaps(subject: str, pixels: NDArray[np.uint8], check: SeamCheck) -> list
     for axis, shows in sides:
         if not shows:
             continue
-        tile = turned(pixels, axis)
-        twice_px = overlapping_columns(tile, moved_px(pixels, lattice, axis))
+        tile = orient(pixels, axis)
+        twice_px = count_overlapping_columns(tile, stagger_px(pixels, lattice, axis))
         if twice_px:
             found.append(_too_wide(subject, axis, twice_px, tile.shape[1] - twice_px))
     return found

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kitloom.library.audit import Row, print_of
-from patterns.motifs import SAME, likeness_table
+from patterns.motifs import SAME, similarity_table
 
 BLOCK = 1024
 
@@ -42,7 +42,7 @@ def duplicates(rows: Iterable[Row]) -> list[Duplicate]:
         like = np.full(len(part), -1)
         how = np.zeros(len(part))
         for before in range(0, start + len(part), BLOCK):
-            some = likeness_table(part, table[before : before + BLOCK])
+            some = similarity_table(part, table[before : before + BLOCK])
             earlier = (
                 np.arange(before, before + some.shape[1])
                 < np.arange(start, start + len(part))[:, None]

@@ -24,7 +24,7 @@ from threading import Lock
 from typing import IO, TYPE_CHECKING, Any, NoReturn, TypeVar
 
 if TYPE_CHECKING:
-    from patterns.plane.light import Pixels
+    from palette.arrays import Pixels
 
 R = TypeVar("R")
 
@@ -161,26 +161,9 @@ def _answer(line: Connection) -> None:
 
 
 def _send(line: Connection, done: bool, found: Any) -> None:
-    if not isinstance(found, WithPixels) or found.file is None:
-        line.send((done, found, None))
-        return
-    from multiprocessing.reduction import send_handle
-
-    with found.file as file:
-        line.send((done, found.rest, found.pixels.shape))
-        send_handle(line, file.fileno(), None)
+    line.send((done, found))
 
 
 def _received(line: Connection) -> tuple[bool, Any]:
-    done, found, shape = line.recv()
-    if shape is None:
-        return done, found
-    from multiprocessing.reduction import recv_handle
-
-    from patterns.plane import mapped
-
-    handle = recv_handle(line)
-    try:
-        return done, WithPixels(found, mapped(handle, shape))
-    finally:
-        os.close(handle)
+    done, found = line.recv()
+    return done, found

@@ -18,7 +18,7 @@ from kitloom.measure import TileStudy, UsedPattern, Wanted, lean_study, measure
 from kitloom.report import tile_part
 from palette.lean_import import load_ndimage
 from palette.press import Press, open_press
-from patterns.plane import Lattice, Plane, mapped, spill_file
+from patterns.plane import Lattice, Plane
 from patterns.seams import SeamCheck
 
 Known = tuple[Lattice, SeamCheck] | None
@@ -52,8 +52,7 @@ def measured_there(wanted: Wanted, known: Known, press_words: Mapping[str, Any])
     """Measure a pattern and keep it; return what ``rebuilt`` makes it of at home."""
     used = measure(wanted, _press(press_words), lambda one: lean_study(one, known, spill=False))
     give_back()
-    pixels, file = used.study.artwork.pixels, spill_file(used.study.artwork.pixels)
-    there = mapped(file.fileno(), pixels.shape) if file else pixels
+    there, file = used.study.artwork.pixels, None
     _measured[wanted.name] = _with_pixels(used, there)
     return WithPixels(_with_pixels(used, _NOTHING), there, file)
 

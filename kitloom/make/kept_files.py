@@ -13,8 +13,6 @@ import tempfile
 from collections.abc import Iterator, MutableMapping
 from typing import IO
 
-from patterns.plane import spill_folder
-
 HELD_BYTES = 64 * 2**20
 
 
@@ -41,7 +39,7 @@ class KeptFiles(MutableMapping[str, bytes]):
     def _spilled(self, content: bytes) -> bytes | tuple[int, int]:
         try:
             if self._file is None:
-                self._file = tempfile.TemporaryFile(dir=spill_folder(), buffering=0)  # noqa: SIM115
+                self._file = tempfile.TemporaryFile(buffering=0)  # noqa: SIM115
             place = self._end
             if os.pwrite(self._file.fileno(), content, place) < len(content):
                 return content

@@ -13,6 +13,7 @@ from typing import Literal
 from kitloom.colours import worn_palette
 from kitloom.findings import in_doubt, mend_findings, off_screen
 from kitloom.measure import TileStudy
+from palette.arrays import Pixels
 from palette.choose import ColourBins, bins_of, choose, matched, recolour
 from palette.exchange import NamedColour
 from palette.press import Press
@@ -20,7 +21,6 @@ from palette.proof import assess_fill, prints_from_screen, repair_pixels
 from palette.space import hex_to_lab
 from patterns.mend import mend
 from patterns.plane import Lattice
-from patterns.plane.light import Pixels
 from patterns.seams import check_seams
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from patterns.artwork import KEYWORD, WORDS
-from patterns.plane import Lattice
+from patterns.plane import Lattice, reduce_to
 
 Pixels = NDArray[np.uint8]
 
@@ -67,17 +67,11 @@ def repeated(pixels: Pixels, lattice: Lattice, *, width_px: int) -> Pixels:
     A tile more than ``TALLEST`` times as high as wide is narrower, or it would fill gigabytes.
     Reduced by areas, which do not reach over the tile's edge: no join shows that is not there.
     """
-    from PIL import Image
-
     height, width = pixels.shape[:2]
     tallest = TALLEST * width_px // 2
-    side = (
-        max(1, min(width_px // 2, round(tallest * width / height))),
-        max(1, min(tallest, round(width_px * height / width / 2))),
-    )
-    small = Image.fromarray(np.ascontiguousarray(pixels))
-    tile = np.asarray(small.resize(side, Image.Resampling.BOX, reducing_gap=2.0))
-    rows, cols = tile.shape[:2]
+    cols = max(1, min(width_px // 2, round(tallest * width / height)))
+    rows = max(1, min(tallest, round(width_px * height / width / 2)))
+    tile = reduce_to(pixels, rows, cols, gap=2.0)
     right = np.roll(tile, round(rows * lattice.drop), axis=0)
     top = np.concatenate([tile, right], axis=1)
     below = np.roll(top, round(cols * lattice.slide), axis=1)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from palette.press import Press
 from palette.proof import ThinStroke, proof_pixels, shift_map
+from patterns.plane import reduce_to
 
 Pixels = NDArray[np.uint8]
 
@@ -87,11 +88,10 @@ def thin_ringed(
     """
     from PIL import Image, ImageDraw
 
-    picture = Image.fromarray(np.ascontiguousarray(pixels))
     scale = 1.0 if width_px is None else min(1.0, width_px / pixels.shape[1])
     side = (round(pixels.shape[1] * scale), max(1, round(pixels.shape[0] * scale)))
-    if scale < 1.0:
-        picture = picture.resize(side, Image.Resampling.BOX, reducing_gap=2.0)
+    small = pixels if scale == 1.0 else reduce_to(pixels, side[1], side[0], gap=2.0)
+    picture = Image.fromarray(np.ascontiguousarray(small))
     picture = Image.blend(picture, Image.new("RGB", side, "white"), 0.3)
     pen = ImageDraw.Draw(picture)
     radius, width = max(12, side[0] // 30), max(2, side[0] // 230)

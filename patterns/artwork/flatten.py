@@ -19,8 +19,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from palette.arrays import Pixels
 from palette.errors import shown
-from patterns.plane.light import Pixels
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -175,6 +175,6 @@ def _is_srgb(source: ImageCmsProfile, mode: str) -> bool:
         return False
     steps = np.linspace(0, 255, 8).astype(np.uint8)
     cube = np.stack(np.meshgrid(steps, steps, steps), axis=-1).reshape(1, -1, 3)
-    asked = Images.fromarray(cube if mode == "RGB" else cube[..., 0])
-    before = np.asarray(asked.convert("RGB"), dtype=int)
-    return bool(np.abs(np.asarray(_through(source, asked)) - before).max() <= SAME_TO_WITHIN)
+    every_colour = Images.fromarray(cube if mode == "RGB" else cube[..., 0])
+    before = np.asarray(every_colour.convert("RGB"), dtype=int)
+    return bool(np.abs(np.asarray(_through(source, every_colour)) - before).max() <= SAME_TO_WITHIN)

@@ -21,10 +21,10 @@ from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING
 
+from palette.arrays import Pixels
 from patterns.artwork.flatten import flatten
 from patterns.artwork.own_pictures import is_own_picture
 from patterns.artwork_error import ArtworkError
-from patterns.plane.light import Pixels
 
 if TYPE_CHECKING:
     from PIL.ImageFile import ImageFile

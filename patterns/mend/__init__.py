@@ -4,9 +4,9 @@ In: a tile and its check. Out: the mended tile, each step that was taken, and wh
 done here: the verdict itself (``patterns.seams``), or inventing artwork that is in no file.
 """
 
-from patterns.mend.axis import AxisName, moved_px, turned
+from patterns.mend.axis import AxisName, MendStep, orient, stagger_px
 from patterns.mend.before_after import before_after_picture
-from patterns.mend.tile import Mended, MendStep, mend
+from patterns.mend.tile import Mended, mend
 
 __all__ = [
     "AxisName",
@@ -14,6 +14,6 @@ __all__ = [
     "Mended",
     "before_after_picture",
     "mend",
-    "moved_px",
-    "turned",
+    "orient",
+    "stagger_px",
 ]

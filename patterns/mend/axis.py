@@ -3,7 +3,7 @@
 In: a tile, (height, width, 3) sRGB uint8, its lattice, and the axis whose join shows. Out: a
 ``Candidate``: the best of several mended tiles, what was done to it, and whether it is sound: the
 check does not call its join a seam, and no patch of the whole mended band is strange to the artwork
-(``patterns.mend.score.visible``). Among sound ones that which loses least of the artwork is taken.
+(``patterns.mend.score.interior``). Among sound ones that which loses least of the artwork is taken.
 
 Not done here: the remedies themselves; more than one axis.
 """
@@ -17,30 +17,29 @@ from typing import Literal
 
 import numpy as np
 
+from palette.arrays import Pixels
 from patterns.mend.remedies import (
     LEAST_L,
+    count_double_columns,
+    count_overlapping_columns,
     cut_limit_de,
-    doubled_columns,
     is_paper,
-    least_visible,
     let_in,
     level_drift,
     level_slope,
-    overlapping_columns,
-    patched,
+    measure_slope,
+    patch_join,
+    rank_overlaps,
     redraw_clamped,
     redraw_fringe,
-    slope_of,
-    unmixed_edges,
+    unmix_edges,
 )
-from patterns.mend.score import Interior
+from patterns.mend.score import SHOWN, Interior
 from patterns.plane import STRAIGHT, Lattice
-from patterns.plane.light import Pixels
 from patterns.seams import check_seams
 
 AxisName = Literal["x", "y"]
 
-SHOWN = 1.1  # a score up to which a person sees nothing: the artwork's own, and what chance adds
 NO_WORSE = 1.3  # of the score before: a levelled ground shows motifs more plainly
 MOST_CUT_DE = 18.0  # along a cut, three times what shows on plain ground: a guess from few tiles
 SOFT_DE = 15.0  # the sharpest edge of artwork that can be mixed: a watercolour's
@@ -123,44 +122,45 @@ def mend_axis(
         other_is_seam: whether the other join is a seam already; it must not become one.
     """
     passes = partial(_passes, axis=axis, lossy=lossy, other_is_seam=other_is_seam)
-    tile, moved = turned(pixels, axis), moved_px(pixels, lattice, axis)
+    tile, moved = orient(pixels, axis), stagger_px(pixels, lattice, axis)
     interior = Interior(tile)
     untouched = Candidate(tile, lattice, (), interior.score(tile, 0, moved), 0.0)
-    slope = slope_of(tile)
+    slope = measure_slope(tile)
     states: list[Candidate] = []
     for state in _simple(untouched, interior, moved, axis):
         if state.score <= SHOWN and passes(state, sure=True):
-            return _finished(state, axis, sound=True)
+            return _turn_back(state, axis, sound=True)
         states.append(state)
     states.sort(key=lambda each: each.rank)
     for state in states:
-        if SHOWN < state.score <= _trusted(state, untouched, slope) and passes(state, sure=True):
-            return _finished(state, axis, sound=True)
-    found = [*states]
+        trusted = SHOWN < state.score <= _trust_limit(state, untouched, slope)
+        if trusted and passes(state, sure=True):
+            return _turn_back(state, axis, sound=True)
+    candidates = [*states]
     soft: list[Candidate] = []
     parents = [untouched, *states[:1]]
     for state in parents:
-        found += _patched(state, _interior_of(state, interior), moved, axis)
-    best = _first_sound(found, passes)
+        candidates += _patch(state, _interior_of(state, interior), moved, axis)
+    best = _first_sound(candidates, passes)
     if best is not None:
-        return _finished(best, axis, sound=True)
+        return _turn_back(best, axis, sound=True)
     for state in parents:
-        hard, mixed = _let_in(state, _interior_of(state, interior), axis)
-        found, soft = found + hard, soft + mixed
-    best = _first_sound(found, passes) or _first_sound(soft, passes)
+        hard, blended = _let_in(state, _interior_of(state, interior), axis)
+        candidates, soft = candidates + hard, soft + blended
+    best = _first_sound(candidates, passes) or _first_sound(soft, passes)
     if best is not None:
-        return _finished(best, axis, sound=True)
-    least = min((untouched, *found), key=lambda each: max(each.score, SHOWN))
-    return _finished(least, axis, sound=False)
+        return _turn_back(best, axis, sound=True)
+    least = min((untouched, *candidates), key=lambda each: max(each.score, SHOWN))
+    return _turn_back(least, axis, sound=False)
 
 
-def _first_sound(found: list[Candidate], passes: Callable[..., bool]) -> Candidate | None:
+def _first_sound(candidates: list[Candidate], passes: Callable[..., bool]) -> Candidate | None:
     """Return the best of those that the check is content with too."""
-    sound = [each for each in sorted(found, key=lambda each: each.rank) if _sound(each)]
+    sound = [each for each in sorted(candidates, key=lambda each: each.rank) if _is_sound(each)]
     return next((each for each in sound[:CHECKED] if passes(each)), None)
 
 
-def _trusted(state: Candidate, untouched: Candidate, slope: float) -> float:
+def _trust_limit(state: Candidate, untouched: Candidate, slope: float) -> float:
     """Return up to which score a remedy is believed, though its band has no like in the artwork.
 
     Where a line of the design lies on the join, that line is nowhere else. There a remedy counts
@@ -175,7 +175,7 @@ def _trusted(state: Candidate, untouched: Candidate, slope: float) -> float:
         return untouched.score if known else SHOWN
     if kind == "clamped":
         return SHOWN
-    levelled = abs(slope) >= LEAST_L > abs(slope_of(state.pixels))
+    levelled = abs(slope) >= LEAST_L > abs(measure_slope(state.pixels))
     return NO_WORSE * untouched.score if levelled and len(state.steps) == 1 else SHOWN
 
 
@@ -188,16 +188,16 @@ def _simple(
         fringes += [state] if state.steps[-1].kind == "fringe" else []
         yield state
     for state in fringes:
-        yield from _levelled(state, moved, axis)
+        yield from _level(state, moved, axis)
 
 
 def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> Iterator[Candidate]:
     tile = state.pixels
-    left, right = doubled_columns(tile, moved)
+    left, right = count_double_columns(tile, moved)
     if left or right:
         fewer = tile[:, left : tile.shape[1] - right]
         yield _after(state, fewer, MendStep("doubled-line", axis, left + right), interior, moved)
-    overlap = overlapping_columns(tile, moved)
+    overlap = count_overlapping_columns(tile, moved)
     if overlap:
         fewer = tile[:, : tile.shape[1] - overlap]
         yield _after(state, fewer, MendStep("overlap", axis, overlap), interior, moved)
@@ -207,12 +207,12 @@ def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> I
     unclamped = redraw_clamped(tile, moved)
     if unclamped is not None:
         yield _after(state, unclamped[0], MendStep("clamped", axis, unclamped[1]), interior, moved)
-    for restored in unmixed_edges(tile, moved):
+    for restored in unmix_edges(tile, moved):
         yield _after(state, restored, MendStep("fringe", axis, 1), interior, moved)
-    yield from _levelled(state, moved, axis)
+    yield from _level(state, moved, axis)
 
 
-def _levelled(state: Candidate, moved: int, axis: AxisName) -> Iterator[Candidate]:
+def _level(state: Candidate, moved: int, axis: AxisName) -> Iterator[Candidate]:
     for remedy in (partial(level_drift, drop_px=moved), level_slope):
         level = remedy(state.pixels)
         if level is not None:
@@ -232,11 +232,11 @@ def _interior_of(state: Candidate, interior: Interior) -> Interior:
     return Interior(state.pixels) if levelled else interior
 
 
-def _patched(state: Candidate, own: Interior, moved: int, axis: AxisName) -> list[Candidate]:
-    made = None if moved else patched(state.pixels, own)
-    if made is None:
+def _patch(state: Candidate, own: Interior, moved: int, axis: AxisName) -> list[Candidate]:
+    result = None if moved else patch_join(state.pixels, own)
+    if result is None:
         return []
-    tile, reach, worst_de = made
+    tile, reach, worst_de = result
     step = MendStep("patched", axis, reach, round(worst_de, 3))
     after = _after(state, tile, step, own, moved)
     score = max(after.score, worst_de / cut_limit_de(own))
@@ -251,29 +251,29 @@ def _let_in(
     A staggered one is unfolded to a straight one first.
     """
     lattice = state.lattice
-    tile, steps = turned(state.pixels, axis), state.steps
+    tile, steps = orient(state.pixels, axis), state.steps
     if (lattice.slide, lattice.drop)[axis == "y"]:
-        tile, lattice = unfolded(tile, lattice), STRAIGHT
+        tile, lattice = unfold(tile, lattice), STRAIGHT
         steps = (*steps, MendStep("unfolded", axis, 0))
-    moved = moved_px(tile, lattice, axis)
-    straight = turned(tile, axis)
-    found: tuple[list[Candidate], list[Candidate]] = ([], [])
-    for way in least_visible(straight, moved):
+    moved = stagger_px(tile, lattice, axis)
+    straight = orient(tile, axis)
+    candidates: tuple[list[Candidate], list[Candidate]] = ([], [])
+    for way in rank_overlaps(straight, moved):
         for soft in (False, True) if own.step_limit_de <= SOFT_DE else (False,):
-            made = let_in(straight, moved, way, soft=soft)
-            if made is None:
+            result = let_in(straight, moved, way, soft=soft)
+            if result is None:
                 continue
-            narrower, overlap, worst_de = made
+            narrower, overlap, worst_de = result
             step = MendStep("let-in", axis, overlap, round(worst_de, 3))
             score = max(own.score(narrower, overlap, moved), worst_de / own.step_limit_de)
             loss = state.loss + LOSS["let-in"] + LOSS_WIDTH * overlap / straight.shape[1]
-            found[soft].append(Candidate(narrower, lattice, (*steps, step), score, loss))
-        if sum(_sound(each) for each in (*found[0], *found[1])) >= ENOUGH:
+            candidates[soft].append(Candidate(narrower, lattice, (*steps, step), score, loss))
+        if sum(_is_sound(each) for each in (*candidates[0], *candidates[1])) >= ENOUGH:
             break
-    return found
+    return candidates
 
 
-def _sound(state: Candidate) -> bool:
+def _is_sound(state: Candidate) -> bool:
     """Tell whether band and cuts are such as a person would not see, however busy the artwork."""
     return state.score <= SHOWN and all(step.worst_de <= MOST_CUT_DE for step in state.steps)
 
@@ -283,41 +283,41 @@ def _passes(
 ) -> bool:
     """Tell whether the check is content; where the remedy is sure, a line there is no doubt."""
     # nothing that repeats gets lighter from edge to edge: what drifts on is not mended
-    if abs(slope_of(state.pixels)) >= LEAST_L:
+    if abs(measure_slope(state.pixels)) >= LEAST_L:
         return False
-    check = check_seams(turned(state.pixels, axis), state.lattice, lossy=lossy)
-    found, other = (check.x, check.y) if axis == "x" else (check.y, check.x)
+    check = check_seams(orient(state.pixels, axis), state.lattice, lossy=lossy)
+    own, other = (check.x, check.y) if axis == "x" else (check.y, check.x)
     if other.verdict == "seam" and not other_is_seam:
         return False
-    if found.verdict == "unsure":
-        return state.score <= SHOWN or (sure and found.question == "line-part-of-design")
-    return found.verdict == "seamless"
+    if own.verdict == "unsure":
+        return state.score <= SHOWN or (sure and own.question == "line-part-of-design")
+    return own.verdict == "seamless"
 
 
-def _finished(state: Candidate, axis: AxisName, *, sound: bool) -> Candidate:
+def _turn_back(state: Candidate, axis: AxisName, *, sound: bool) -> Candidate:
     """Turn a tile back; the join of all others runs down the picture."""
-    pixels = turned(state.pixels, axis)
+    pixels = orient(state.pixels, axis)
     return Candidate(pixels, state.lattice, state.steps, state.score, state.loss, sound)
 
 
-def turned(pixels: Pixels, axis: AxisName) -> Pixels:
+def orient(pixels: Pixels, axis: AxisName) -> Pixels:
     """Lay the join across the columns: rows and columns change places for axis y, and back."""
     return np.ascontiguousarray(pixels if axis == "x" else pixels.transpose(1, 0, 2))
 
 
-def moved_px(pixels: Pixels, lattice: Lattice, axis: AxisName) -> int:
+def stagger_px(pixels: Pixels, lattice: Lattice, axis: AxisName) -> int:
     """Return by how many pixels the neighbour over this join sits lower, or further right."""
     if axis == "x":
         return round(lattice.drop * int(pixels.shape[0]))
     return round(lattice.slide * int(pixels.shape[1]))
 
 
-def unfolded(pixels: Pixels, lattice: Lattice) -> Pixels:
+def unfold(pixels: Pixels, lattice: Lattice) -> Pixels:
     """Return the straight tile, of twice the size, that repeats as this one does staggered."""
     if lattice.drop:
-        lowered = np.roll(pixels, moved_px(pixels, lattice, "x"), axis=0)
+        lowered = np.roll(pixels, stagger_px(pixels, lattice, "x"), axis=0)
         return np.concatenate([pixels, lowered], axis=1)
     if lattice.slide:
-        slid = np.roll(pixels, moved_px(pixels, lattice, "y"), axis=1)
+        slid = np.roll(pixels, stagger_px(pixels, lattice, "y"), axis=1)
         return np.concatenate([pixels, slid], axis=0)
     return pixels

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from palette.arrays import Pixels
 from patterns.plane import STRAIGHT, Lattice, Plane
-from patterns.plane.light import Pixels
 from patterns.units import MM_PER_INCH
 
 MOST_PX = 720  # longer side of one half

@@ -16,9 +16,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from palette.arrays import Pixels
 from patterns.mend.score import join_excess_de
 from patterns.plane import STRAIGHT, Axis, Lattice, enlarge, lattice_named, to_srgb8
-from patterns.plane.light import Pixels
 from patterns.repeats import Repeat
 
 MOST_REPEATS = 9

@@ -3,7 +3,7 @@
 In: a tile before and after one join was mended, (height, width, 3) sRGB uint8. Out: a ``Doubt``:
 the worst place along that join, and whether it shows plainly or only has no like in the artwork.
 The check of seams may well pass there: it asks what shows at the join, the judge of mending
-(``patterns.mend.score.visible``) what in the whole mended band is nowhere else.
+(``patterns.mend.score.interior``) what in the whole mended band is nowhere else.
 
 Not done here: judging anew.
 """
@@ -14,10 +14,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from patterns.mend.axis import MOST_CUT_DE, SHOWN, AxisName, Candidate, moved_px, turned
-from patterns.mend.score import ALONG, PLAIN, Interior
+from palette.arrays import Pixels
+from patterns.mend.axis import MOST_CUT_DE, AxisName, Candidate, orient, stagger_px
+from patterns.mend.score import ALONG, PLAIN, SHOWN, Interior
 from patterns.plane import Lattice
-from patterns.plane.light import Pixels
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Doubt:
 
 
 def doubt_of(
-    before: Pixels, after: Pixels, lattice: Lattice, axis: AxisName, made: Candidate
+    before: Pixels, after: Pixels, lattice: Lattice, axis: AxisName, candidate: Candidate
 ) -> Doubt:
     """Return what is doubtful about one join that was mended without success.
 
@@ -50,17 +50,17 @@ def doubt_of(
         after: the finished tile, the other join mended too.
         lattice: how the finished tile repeats.
         axis: the join.
-        made: what mending it gave.
+        candidate: what mending it gave.
     """
-    mine = [step for step in made.steps if step.axis == axis]
+    mine = [step for step in candidate.steps if step.axis == axis]
     cut = any(step.worst_de > MOST_CUT_DE for step in mine)
     # what is no worse than the artwork was refused for another reason, such as a drift that stays
-    plain = cut or not SHOWN < made.score <= PLAIN
+    plain = cut or not SHOWN < candidate.score <= PLAIN
     levelled = any(step.kind == "drift" for step in mine)
-    interior = Interior(turned(after if levelled else before, axis))
+    interior = Interior(orient(after if levelled else before, axis))
     band_px = max((step.width_px for step in mine), default=0)
-    place = _place(interior, turned(after, axis), band_px, moved_px(after, lattice, axis))
-    return Doubt(axis, made.score, place, cut, plain)
+    place = _place(interior, orient(after, axis), band_px, stagger_px(after, lattice, axis))
+    return Doubt(axis, candidate.score, place, cut, plain)
 
 
 def _place(interior: Interior, tile: Pixels, band_px: int, drop_px: int) -> tuple[int, int] | None:

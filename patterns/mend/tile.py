@@ -18,25 +18,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from palette.arrays import Pixels
 from patterns.mend.axis import (
-    SHOWN,
     AxisName,
     Candidate,
     MendStep,
     mend_axis,
-    moved_px,
-    turned,
-    unfolded,
+    orient,
+    stagger_px,
 )
 from patterns.mend.cut_out import CutOut, cut_out, is_partial
 from patterns.mend.doubt import Doubt, doubt_of
-from patterns.mend.score import Interior
+from patterns.mend.score import SHOWN, Interior
 from patterns.plane import STRAIGHT, Lattice
-from patterns.plane.light import Pixels
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
-
-__all__ = ["AxisName", "Doubt", "MendStep", "Mended", "mend", "unfolded"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,23 +75,23 @@ def mend(
         axes: the joins to mend; those that the check does not call seamless, if None.
         lossy: whether the file format loses detail, as in ``check_seams``.
     """
-    wanted = tuple(axes) if axes is not None else _visible(check)
+    to_mend = tuple(axes) if axes is not None else _visible(check)
     were = _visible(check, least="seam")
     steps: list[MendStep] = []
-    if wanted and repeat is not None and is_partial(pixels, repeat):
+    if to_mend and repeat is not None and is_partial(pixels, repeat):
         cut = cut_out(pixels, repeat)
         # a drift or a motif that was cut off is no reason to take less of the artwork
-        if _like_the_picture(pixels, cut):
+        if _resembles(pixels, cut):
             pixels, lattice = cut.pixels, cut.lattice
             steps.append(MendStep("cut-out", "both", cut.repeats))
             check = check_seams(pixels, lattice, lossy=lossy)
     sound = True
     failed: list[tuple[Pixels, AxisName, Candidate]] = []
     # what was cut out at its repeat meets itself, unless a fault stood just there
-    for axis in _visible(check, wanted, "seam") if steps else wanted:
+    for axis in _visible(check, to_mend, "seam") if steps else to_mend:
         across: AxisName = "y" if axis == "x" else "x"
         # a join that is to be mended too may show more plainly until it is
-        doubted = "unsure" if across in wanted else "seam"
+        doubted = "unsure" if across in to_mend else "seam"
         other = across in _visible(check, least=doubted)
         best = mend_axis(pixels, lattice, axis, lossy=lossy, other_is_seam=other)
         failed += [(pixels, axis, best)] if best.steps and not best.sound else []
@@ -106,20 +102,22 @@ def mend(
     pixels = pixels.view()
     pixels.setflags(write=False)
     # a join that was none of the matter must not have become a seam
-    sound = sound and all(a in were and a not in wanted for a in _visible(check, least="seam"))
-    doubts = tuple(doubt_of(was, pixels, lattice, axis, made) for was, axis, made in failed)
+    sound = sound and all(a in were and a not in to_mend for a in _visible(check, least="seam"))
+    doubts = tuple(
+        doubt_of(before, pixels, lattice, axis, candidate) for before, axis, candidate in failed
+    )
     return Mended(pixels, lattice, tuple(steps), check, bool(steps) and sound, doubts)
 
 
-def _like_the_picture(picture: Pixels, cut: CutOut) -> bool:
+def _resembles(picture: Pixels, cut: CutOut) -> bool:
     """Tell whether both joins of a tile cut out show nothing that its picture does not show."""
     axes: tuple[AxisName, ...] = ("x", "y")
     for axis in axes:
-        interior = Interior(turned(picture, axis))
-        moved = moved_px(cut.pixels, cut.lattice, axis)
+        interior = Interior(orient(picture, axis))
+        moved = stagger_px(cut.pixels, cut.lattice, axis)
         # on a reduced copy a repeat between two pixels has no like
         exact = interior.factor == 1.0
-        if interior.score(turned(cut.pixels, axis), 0, moved, patches=exact) > SHOWN:
+        if interior.score(orient(cut.pixels, axis), 0, moved, patches=exact) > SHOWN:
             return False
     return True
 

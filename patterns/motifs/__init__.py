@@ -4,7 +4,7 @@ In: pixels. Out: a mask of motifs, a repeat in millimetres, a fingerprint. Not d
 inside a picture (``patterns.repeats``).
 """
 
-from patterns.motifs.fingerprints import SAME, fingerprint, likeness_table
+from patterns.motifs.fingerprints import SAME, fingerprint, similarity_table
 from patterns.motifs.motif import motif_mask
 from patterns.motifs.scale import AutoRepeat, auto_repeat
 
@@ -13,6 +13,6 @@ __all__ = [
     "AutoRepeat",
     "auto_repeat",
     "fingerprint",
-    "likeness_table",
     "motif_mask",
+    "similarity_table",
 ]

@@ -22,8 +22,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-Pixels = NDArray[np.uint8]
-Floats = NDArray[np.float32]
+from palette.arrays import Floats, Floats32, Pixels
+from patterns.plane import reduce_to
 
 GRID = 96  # a side of the small picture; finer would see JPEG blocks
 FINE = 2 * GRID  # reduced to first, so that strokes finer than the grid leave no moiré on it
@@ -41,28 +41,24 @@ def fingerprint(pixels: Pixels) -> NDArray[np.int8]:
     Args:
         pixels: (height, width, 3) sRGB uint8.
     """
-    from PIL import Image
-
-    image = Image.fromarray(np.ascontiguousarray(pixels))
-    small = image.resize((FINE, FINE), Image.Resampling.BOX, reducing_gap=2.0)
-    edges = _edges(np.asarray(small, dtype=np.float32))
+    edges = _edges(reduce_to(pixels, FINE, FINE, gap=2.0).astype(np.float32))
     strength = np.abs(np.fft.fft2(edges - edges.mean()))
     # half a plane of frequencies is enough: the picture is real
-    kept = np.concatenate([strength[:REACH, :REACH], strength[:-REACH:-1, :REACH]]).ravel()[1:]
-    feature = np.sqrt(kept)
+    low = np.concatenate([strength[:REACH, :REACH], strength[:-REACH:-1, :REACH]]).ravel()[1:]
+    feature = np.sqrt(low)
     feature -= feature.mean()
     length = float(np.linalg.norm(feature))
     if length < 1e-6:
-        return np.zeros(kept.size, dtype=np.int8)
+        return np.zeros(low.size, dtype=np.int8)
     codes: NDArray[np.int8] = np.rint(feature / length * _SCALE).clip(-127, 127).astype(np.int8)
     return codes
 
 
-def _edges(small: Floats) -> Floats:
+def _edges(small: Floats32) -> Floats32:
     """Return how much colours change at each place of a periodic picture, 0 to 1, on the grid."""
     waves = np.fft.fft2(small, axes=(0, 1)) * (GRID / FINE) ** 2
-    kept = np.r_[0 : GRID // 2, FINE - GRID // 2 : FINE]
-    coarse = waves[np.ix_(kept, kept)] * _blur()[..., None]
+    low = np.r_[0 : GRID // 2, FINE - GRID // 2 : FINE]
+    coarse = waves[np.ix_(low, low)] * _blur()[..., None]
     smooth = np.fft.ifft2(coarse, axes=(0, 1)).real
     across = np.roll(smooth, -1, axis=1) - np.roll(smooth, 1, axis=1)
     down = np.roll(smooth, -1, axis=0) - np.roll(smooth, 1, axis=0)
@@ -70,31 +66,29 @@ def _edges(small: Floats) -> Floats:
     strong = float(np.percentile(change, 98.0))
     if strong < PLAIN:
         return np.zeros_like(change, dtype=np.float32)
-    softened: Floats = (change / (change + SOFT * strong)).astype(np.float32)
+    softened: Floats32 = (change / (change + SOFT * strong)).astype(np.float32)
     return softened
 
 
-def _blur() -> NDArray[np.float64]:
+def _blur() -> Floats:
     """Return the transfer function of a Gaussian blur; without it a shift by half a cell shows."""
     squares = np.fft.fftfreq(GRID) ** 2
-    blur: NDArray[np.float64] = np.exp(
-        -2.0 * (np.pi * BLUR_CELLS) ** 2 * (squares[:, None] + squares[None])
-    )
+    blur: Floats = np.exp(-2.0 * (np.pi * BLUR_CELLS) ** 2 * (squares[:, None] + squares[None]))
     return blur
 
 
-def likeness_table(one: NDArray[np.int8], other: NDArray[np.int8]) -> Floats:
+def similarity_table(one: NDArray[np.int8], other: NDArray[np.int8]) -> Floats32:
     """Return the likeness, 0 to 1, of (n, d) fingerprints to (m, d) others, as (n, m).
 
     Plain tiles, whose fingerprint is nothing but zeros, are like no other.
     """
     first, second = _units(one), _units(other)
-    table: Floats = np.clip(first @ second.T, 0.0, 1.0)
+    table: Floats32 = np.clip(first @ second.T, 0.0, 1.0)
     return table
 
 
-def _units(prints: NDArray[np.int8]) -> Floats:
+def _units(prints: NDArray[np.int8]) -> Floats32:
     values = prints.astype(np.float32)
     lengths = np.linalg.norm(values, axis=1, keepdims=True)
-    units: Floats = np.divide(values, lengths, out=np.zeros_like(values), where=lengths > 0.0)
+    units: Floats32 = np.divide(values, lengths, out=np.zeros_like(values), where=lengths > 0.0)
     return units

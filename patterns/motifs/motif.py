@@ -16,13 +16,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Mask, Pixels
 from palette.space import srgb_to_lab
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
-Mask = NDArray[np.bool_]
+from patterns.plane import reduce_by
 
 WORK_PX = 240  # longer side of the small copy that is measured
 GROUND_DE = 7.0  # colours this near are one ground
@@ -40,13 +37,11 @@ class MotifSize:
         motif_px: middle size of a motif (side of the square of its area), by area.
         spacing_px: distance from one motif to the next.
         count: motifs to a tile; 0 where there is none.
-        motif_share: share of the tile that is motif.
     """
 
     motif_px: float
     spacing_px: float
     count: int
-    motif_share: float
 
 
 def motif_mask(pixels: Pixels) -> Mask:
@@ -70,21 +65,20 @@ def motif_size_px(pixels: Pixels) -> MotifSize:
     small = _small(pixels)
     mask = _small_mask(small)
     factor = float(np.sqrt(pixels.shape[0] * pixels.shape[1] / mask.size))
-    share = float(mask.mean())
     areas, endless = _areas(mask)
-    if not len(areas) or share > 0.97 or _is_soft(small):
+    if not len(areas) or mask.mean() > 0.97 or _is_soft(small):
         side = float(np.sqrt(pixels.shape[0] * pixels.shape[1]))
-        return MotifSize(0.0, side, 0, 0.0)
+        return MotifSize(0.0, side, 0)
     if endless:  # stripes, nets and crowds have no separate motifs: measure across them
         spacing, across = _chords(mask)
         count = max(1, round(mask.size / spacing**2))
-        return MotifSize(across * factor, spacing * factor, count, share)
+        return MotifSize(across * factor, spacing * factor, count)
     order = np.sort(areas)
     middle = order[np.searchsorted(np.cumsum(order), 0.5 * order.sum())]
     # motifs much smaller than the middle one are its companions, not motifs in their own right
     count = max(1, int((order > 0.15 * middle).sum()))
     spacing = float(np.sqrt(mask.size / count))
-    return MotifSize(float(np.sqrt(middle)) * factor, spacing * factor, count, share)
+    return MotifSize(float(np.sqrt(middle)) * factor, spacing * factor, count)
 
 
 def _is_soft(small: Pixels) -> bool:
@@ -109,15 +103,8 @@ def _small_mask(small: Pixels) -> Mask:
 
 
 def _small(pixels: Pixels) -> Pixels:
-    from PIL import Image
-
-    height, width = pixels.shape[:2]
-    factor = max(height, width) / WORK_PX
-    if factor <= 1.0:
-        return pixels
-    size = max(1, round(width / factor)), max(1, round(height / factor))
-    image = Image.fromarray(np.ascontiguousarray(pixels))
-    return np.asarray(image.resize(size, Image.Resampling.BOX))
+    factor = max(pixels.shape[:2]) / WORK_PX
+    return pixels if factor <= 1.0 else reduce_by(pixels, factor)
 
 
 def _away_from_ground(lab: Floats) -> Floats:
@@ -199,7 +186,7 @@ def _areas(mask: Mask) -> tuple[Floats, bool]:
     return areas[areas >= least], bool(endless > 0.5 * areas.sum() > 0.0)
 
 
-def _root(joined: NDArray[np.intp], item: int) -> int:
+def _root(joined: Indices, item: int) -> int:
     while joined[item] != item:
         item = int(joined[item])
     return item

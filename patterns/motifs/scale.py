@@ -13,8 +13,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from palette.arrays import Pixels
 from patterns.motifs.motif import motif_size_px
-from patterns.plane.light import Pixels
 from patterns.units import MM_PER_INCH
 
 ACROSS = (3, 4, 2)  # motifs across, in the order of preference

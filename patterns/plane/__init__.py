@@ -8,9 +8,10 @@ from patterns.plane.enlargement import enlarge
 from patterns.plane.lattice import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT, Lattice, lattice_named
 from patterns.plane.light import to_srgb8
 from patterns.plane.periodic import Plane
+from patterns.plane.reduction import reduce_blocks, reduce_by, reduce_in_bands, reduce_to
 from patterns.plane.resample import Axis
 from patterns.plane.rescaling import rescale
-from patterns.plane.spill import let_go, mapped, spill_file, spill_folder, spilled
+from patterns.plane.spill import let_go, spilled
 
 __all__ = [
     "HALF_BRICK",
@@ -23,10 +24,11 @@ __all__ = [
     "enlarge",
     "lattice_named",
     "let_go",
-    "mapped",
+    "reduce_blocks",
+    "reduce_by",
+    "reduce_in_bands",
+    "reduce_to",
     "rescale",
-    "spill_file",
-    "spill_folder",
     "spilled",
     "to_srgb8",
 ]

@@ -16,11 +16,12 @@ from functools import lru_cache
 
 import numpy as np
 
-from patterns.plane.light import Light, Pixels, to_light
-from patterns.plane.resample import BAND, Axis, Indices, sparse
+from palette.arrays import Floats32, Indices, Pixels
+from patterns.plane.light import to_light
+from patterns.plane.resample import BAND, Axis, sparse
 
 
-def enlarge(tile: Pixels, first: Axis, second: Axis, shift: float = 0.0) -> Light:
+def enlarge(tile: Pixels, first: Axis, second: Axis, shift: float = 0.0) -> Floats32:
     """Return a periodic picture's linear light on a finer grid.
 
     Args:
@@ -42,7 +43,7 @@ def enlarge(tile: Pixels, first: Axis, second: Axis, shift: float = 0.0) -> Ligh
         part = tile.take(rows[chosen] % first.cells, axis=0)
         lines[chosen], low[chosen], high[chosen] = _along_columns(part, axis)
     before, after = (position.reshape(index.shape)[:, place] for place in (1, 2))
-    out: Light = sparse(position.reshape(index.shape), weight, len(rows)) @ lines.reshape(
+    out: Floats32 = sparse(position.reshape(index.shape), weight, len(rows)) @ lines.reshape(
         len(rows), -1
     )
     out = out.reshape(first.count, second.count, 3)
@@ -55,23 +56,23 @@ def enlarge(tile: Pixels, first: Axis, second: Axis, shift: float = 0.0) -> Ligh
     return out
 
 
-def _along_columns(part: Pixels, axis: Axis) -> tuple[Light, Light, Light]:
+def _along_columns(part: Pixels, axis: Axis) -> tuple[Floats32, Floats32, Floats32]:
     """Return three times (rows, axis.count, 3): between columns, and the lesser and greater one."""
     index, weight = _cubic(axis)
     columns, position = np.unique(index % axis.cells, return_inverse=True)
     place = position.reshape(index.shape)
-    turned = to_light(part.take(columns, axis=1).transpose(1, 0, 2))
-    flat = np.ascontiguousarray(turned).reshape(len(columns), -1)
-    between: Light = sparse(place, weight, len(columns)) @ flat
+    columns_first = to_light(part.take(columns, axis=1).transpose(1, 0, 2))
+    flat = np.ascontiguousarray(columns_first).reshape(len(columns), -1)
+    between: Floats32 = sparse(place, weight, len(columns)) @ flat
     before, after = flat[place[:, 1]], flat[place[:, 2]]
-    found = between, np.minimum(before, after), np.maximum(before, after)
+    parts = between, np.minimum(before, after), np.maximum(before, after)
     shape = axis.count, len(part), 3
-    between, low, high = (each.reshape(shape).transpose(1, 0, 2) for each in found)
+    between, low, high = (each.reshape(shape).transpose(1, 0, 2) for each in parts)
     return between, low, high
 
 
 @lru_cache(maxsize=256)
-def _cubic(axis: Axis) -> tuple[Indices, Light]:
+def _cubic(axis: Axis) -> tuple[Indices, Floats32]:
     """Return the four nearest cells (not wrapped) and Keys' weights, both (count, 4)."""
     centre = axis.start + (np.arange(axis.count) + 0.5) * axis.pitch - 0.5
     first = np.floor(centre)

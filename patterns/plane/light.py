@@ -20,17 +20,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Floats32, Pixels
 from palette.space import companded, linear
-
-Pixels = NDArray[np.uint8]
-Light = NDArray[np.float32]
 
 MANY = 2**14
 FULL = 65535.0  # light of white; fine enough that 1/255 of sRGB near black is 20 steps
 
 
 @cache
-def _light_of_code() -> Light:
+def _light_of_code() -> Floats32:
     table = (linear(np.arange(256) / 255.0) * FULL).astype(np.float32)
     table.setflags(write=False)
     return table
@@ -45,16 +43,16 @@ def _code_of_light() -> Pixels:
 
 
 @lru_cache(maxsize=16)
-def _light_of_pair(weight: float) -> NDArray[np.float64]:
+def _light_of_pair(weight: float) -> Floats:
     """Return the weighted light of two codes at once, two float32 in the place of a float64."""
     table = _light_of_code() * np.float32(weight)
     pair = np.arange(2**16, dtype=np.uint16).view(np.uint8).reshape(-1, 2)
-    both: NDArray[np.float64] = table.take(pair).view(np.float64).ravel()
+    both: Floats = table.take(pair).view(np.float64).ravel()
     both.setflags(write=False)
     return both
 
 
-def to_light(pixels: NDArray[Any], weight: float = 1.0) -> Light:
+def to_light(pixels: NDArray[Any], weight: float = 1.0) -> Floats32:
     """Return linear light, 0 to ``FULL``, of sRGB uint8 of any shape, times a weight.
 
     Many codes are looked up two at a time, which takes half as long.
@@ -67,7 +65,7 @@ def to_light(pixels: NDArray[Any], weight: float = 1.0) -> Light:
     return both.view(np.float32).reshape(pixels.shape)
 
 
-def to_srgb8(light: Light) -> Pixels:
+def to_srgb8(light: Floats32) -> Pixels:
     """Return sRGB uint8 of linear light of any shape; values outside 0 to ``FULL`` are clipped."""
     level = np.clip(light + np.float32(0.5), np.float32(0.0), np.float32(FULL))
     codes: Pixels = _code_of_light().take(level.astype(np.uint16))

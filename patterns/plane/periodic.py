@@ -17,25 +17,25 @@ Not done here: choosing a repeat, reading files.
 from __future__ import annotations
 
 import math
-from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from dataclasses import dataclass, field
-from threading import Lock
-from typing import TypeVar, cast
 
 import numpy as np
 
+from palette.arrays import Floats32, Pixels
 from patterns.artwork_error import ArtworkError
+from patterns.plane.cache import ArrayCache
 from patterns.plane.enlargement import enlarge
 from patterns.plane.lattice import STRAIGHT, Lattice
-from patterns.plane.light import Light, Pixels, to_light, to_srgb8
-from patterns.plane.resample import Axis, resample, shrunk
+from patterns.plane.light import to_light, to_srgb8
+from patterns.plane.reduction import reduce_light
+from patterns.plane.resample import Axis, resample
 from patterns.plane.spill import let_go
 from patterns.units import MM_PER_INCH
 
 CELLS_PER_PRINTER_PIXEL = 3
 FINER = 0.75  # turning: of a printer pixel; finer aliases, coarser blurs
-KEPT_BYTES = 24 * 2**20  # light of tiles kept between windows, over all planes
+LIGHT = ArrayCache(24 * 2**20)  # of tiles, kept between windows
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,12 +47,14 @@ class Plane:
         repeat_mm: width of one tile on paper.
         lattice: how tiles sit beside each other.
         turn_deg: by how much the pattern is turned about 0, 0, clockwise.
+        cache: where the work that windows share is kept; one for all planes unless said.
     """
 
     pixels: Pixels
     repeat_mm: float
     lattice: Lattice = STRAIGHT
     turn_deg: float = 0.0
+    cache: ArrayCache = field(default=LIGHT, repr=False, kw_only=True)
     _key: Hashable = field(default_factory=object, init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -111,17 +113,17 @@ class Plane:
             max(1, round(height_mm * dpi / MM_PER_INCH)),
             max(1, round(width_mm * dpi / MM_PER_INCH)),
         )
-        pixels = self._sampled((x_mm, y_mm), (rows, columns), MM_PER_INCH / dpi)
+        pixels = self._sample((x_mm, y_mm), (rows, columns), MM_PER_INCH / dpi)
         let_go(self.pixels)
         return pixels
 
-    def _sampled(
+    def _sample(
         self, corner_mm: tuple[float, float], shape: tuple[int, int], pixel_mm: float
     ) -> Pixels:
         (x_mm, y_mm), (rows, columns) = corner_mm, shape
         quarters = self.turn_deg / 90.0
         if quarters % 1.0:
-            return self._turned(x_mm, y_mm, pixel_mm, rows, columns)
+            return self._turn(x_mm, y_mm, pixel_mm, rows, columns)
         turns = int(quarters) % 4
         # the window's far edge after each quarter turn becomes its near one
         for _ in range(turns):
@@ -145,30 +147,30 @@ class Plane:
         across = Axis(width, x_mm / pixel_mm[0] * pitch_x, pitch_x, columns)
         down = Axis(height, y_mm / pixel_mm[1] * pitch_y, pitch_y, rows)
         if self.lattice.drop:  # odd tiles along x are moved along y: x comes first
-            return self._drawn(across, down, self.lattice.drop, swap=True).transpose(1, 0, 2)
-        return self._drawn(down, across, self.lattice.slide, swap=False)
+            return self._draw(across, down, self.lattice.drop, swap=True).transpose(1, 0, 2)
+        return self._draw(down, across, self.lattice.slide, swap=False)
 
-    def _drawn(self, first: Axis, second: Axis, shift: float, *, swap: bool) -> Pixels:
+    def _draw(self, first: Axis, second: Axis, shift: float, *, swap: bool) -> Pixels:
         rows, columns = _coarse_cells(first), _coarse_cells(second)
         if (rows, columns) == (first.cells, second.cells):
-            tile = _KEPT.get((self._key, "swapped"), self._swapped) if swap else self.pixels
+            tile = self.cache.get((self._key, "swapped"), self._swap) if swap else self.pixels
             draw = enlarge if max(first.pitch, second.pitch) < 1.0 else resample
             return to_srgb8(draw(tile, first, second, shift * columns))
-        coarse = _KEPT.get(
+        coarse = self.cache.get(
             (self._key, rows, columns, swap), lambda: self._coarse(rows, columns, swap=swap)
         )
         first, second = first.coarser(rows), second.coarser(columns)
         return to_srgb8(resample(coarse, first, second, shift * columns))
 
-    def _swapped(self) -> Pixels:
+    def _swap(self) -> Pixels:
         return np.ascontiguousarray(self.pixels.transpose(1, 0, 2))
 
-    def _coarse(self, first: int, second: int, *, swap: bool) -> Light:
+    def _coarse(self, first: int, second: int, *, swap: bool) -> Floats32:
         if not swap:
-            return shrunk(self.pixels, first, second)
-        return np.ascontiguousarray(shrunk(self.pixels, second, first).transpose(1, 0, 2))
+            return reduce_light(self.pixels, first, second)
+        return np.ascontiguousarray(reduce_light(self.pixels, second, first).transpose(1, 0, 2))
 
-    def _turned(self, x_mm: float, y_mm: float, pixel_mm: float, rows: int, columns: int) -> Pixels:
+    def _turn(self, x_mm: float, y_mm: float, pixel_mm: float, rows: int, columns: int) -> Pixels:
         """Interpolate at each printer pixel's own place in an upright window about them all."""
         from scipy.ndimage import map_coordinates
 
@@ -193,33 +195,3 @@ def _coarse_cells(axis: Axis) -> int:
     """Return into how many cells an axis may be cut without loss that the printer could show."""
     together = int(axis.pitch / CELLS_PER_PRINTER_PIXEL)
     return axis.cells if together < 2 else math.ceil(axis.cells / together)
-
-
-Made = TypeVar("Made", Pixels, Light)
-
-
-class _Kept:
-    """What was made of tiles once for all windows; the longest unused goes when it is too much."""
-
-    def __init__(self) -> None:
-        self._arrays: OrderedDict[Hashable, Pixels | Light] = OrderedDict()
-        self._lock = Lock()
-
-    def get(self, key: Hashable, make: Callable[[], Made]) -> Made:
-        with self._lock:
-            if key in self._arrays:
-                self._arrays.move_to_end(key)
-                return cast("Made", self._arrays[key])
-        made = make()
-        made.setflags(write=False)
-        with self._lock:
-            self._arrays[key] = made
-            while len(self._arrays) > 1 and self._bytes() > KEPT_BYTES:
-                self._arrays.popitem(last=False)
-        return made
-
-    def _bytes(self) -> int:
-        return sum(array.nbytes for array in self._arrays.values())
-
-
-_KEPT = _Kept()

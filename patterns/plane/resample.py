@@ -21,11 +21,9 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.plane.light import Light, Pixels, to_light
-
-Indices = NDArray[np.intp]
+from palette.arrays import Floats32, Indices, Pixels
+from patterns.plane.light import to_light
 
 BAND = 2**17  # light values worked on at a time; a few of them fit the second-level cache
 
@@ -57,7 +55,7 @@ class Axis:
 
 
 @lru_cache(maxsize=256)
-def _area(axis: Axis) -> tuple[Indices, Light]:
+def _area(axis: Axis) -> tuple[Indices, Floats32]:
     """Return the cells (not wrapped) that each output pixel covers, and the share of each in it.
 
     Both have shape (count, taps), read-only; each row of shares sums to 1.
@@ -73,7 +71,7 @@ def _area(axis: Axis) -> tuple[Indices, Light]:
     return index, weight
 
 
-def resample(tile: Pixels | Light, first: Axis, second: Axis, shift: float = 0.0) -> Light:
+def resample(tile: Pixels | Floats32, first: Axis, second: Axis, shift: float = 0.0) -> Floats32:
     """Return a periodic picture's linear light on another grid.
 
     Works in bands that fit the processor's cache; no whole copy of the tile as light is made.
@@ -101,7 +99,11 @@ def resample(tile: Pixels | Light, first: Axis, second: Axis, shift: float = 0.0
 
 
 def _add_lines(
-    out: Light, tile: Pixels | Light, lines: Indices, weight: Light, axes: tuple[Axis, Axis]
+    out: Floats32,
+    tile: Pixels | Floats32,
+    lines: Indices,
+    weight: Floats32,
+    axes: tuple[Axis, Axis],
 ) -> None:
     """Add to some lines of ``out`` what these weights of their first axis' taps contribute."""
     first, second = axes
@@ -130,7 +132,7 @@ def _window(axis: Axis) -> Indices:
     return cells
 
 
-def _light_part(tile: Pixels | Light, rows: Indices, columns: Indices) -> Light:
+def _light_part(tile: Pixels | Floats32, rows: Indices, columns: Indices) -> Floats32:
     """Return (rows, columns * 3) linear light of the cells named."""
     part = tile.take(rows, axis=0)
     if len(columns) < tile.shape[1]:
@@ -147,7 +149,7 @@ def _across(axis: Axis) -> Any:
     return sparse((index - cells[0]) % axis.cells, weight, len(cells))
 
 
-def sparse(position: Indices, weight: Light, size: int) -> Any:
+def sparse(position: Indices, weight: Floats32, size: int) -> Any:
     """Return the (rows of positions, size) matrix with these weights at these columns."""
     from scipy.sparse import csr_array
 
@@ -155,40 +157,3 @@ def sparse(position: Indices, weight: Light, size: int) -> Any:
     pointer = np.arange(0, position.size + 1, position.shape[1], dtype=np.int32)
     column = position.ravel().astype(np.int32)
     return csr_array((weight.ravel(), column, pointer), shape=(len(position), size))
-
-
-def shrunk(tile: Pixels, rows: int, columns: int) -> Light:
-    """Return the linear light of a tile cut into fewer cells, each the mean over its own area."""
-    height, width = tile.shape[:2]
-    if height % rows == width % columns == 0:
-        return _whole_cells(tile, height // rows, width // columns)
-    return resample(
-        tile, Axis(height, 0.0, height / rows, rows), Axis(width, 0.0, width / columns, columns)
-    )
-
-
-def _whole_cells(tile: Pixels, down: int, across: int) -> Light:
-    """Return the mean light of blocks of whole pixels: ``resample``'s own sums, to the last bit."""
-    height, width = tile.shape[:2]
-    out = np.empty((height // down, width // across, 3), dtype=np.float32)
-    step = max(1, BAND // (3 * width * down))
-    for start in range(0, len(out), step):
-        part = tile[start * down : (start + step) * down]
-        light = to_light(part, 1.0 / down).reshape(-1, down, width * 3)
-        drawn = light[:, 0] if down == 1 else light[:, 0] + light[:, 1]
-        for place in range(2, down):
-            drawn += light[:, place]
-        out[start : start + step] = _mean(drawn.reshape(-1, across, 3)).reshape(len(drawn), -1, 3)
-    return out
-
-
-def _mean(values: Light) -> Light:
-    """Return the mean over the second of three axes, each value weighted before the sum."""
-    weight = np.float32(1.0 / values.shape[1])
-    total = np.empty((len(values), values.shape[2]), dtype=np.float32)
-    for channel in range(values.shape[2]):  # by itself: steps of three values would be short ones
-        summed = values[:, 0, channel] * weight
-        for place in range(1, values.shape[1]):
-            summed += values[:, place, channel] * weight
-        total[:, channel] = summed
-    return total

@@ -12,9 +12,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from palette.arrays import Pixels
 from patterns.artwork_error import ArtworkError
 from patterns.plane.lattice import STRAIGHT, Lattice
-from patterns.plane.light import Pixels
 from patterns.plane.periodic import Plane
 from patterns.units import MM_PER_INCH
 
@@ -22,7 +22,7 @@ MAX_SIDE_PX = 12_000
 
 
 @dataclass(frozen=True, slots=True)
-class Rescaled:
+class RescaledTile:
     """A tile brought to a physical repeat.
 
     Attributes:
@@ -38,7 +38,9 @@ class Rescaled:
     effective_dpi: float
 
 
-def rescale(pixels: Pixels, repeat_mm: float, dpi: float, lattice: Lattice = STRAIGHT) -> Rescaled:
+def rescale(
+    pixels: Pixels, repeat_mm: float, dpi: float, lattice: Lattice = STRAIGHT
+) -> RescaledTile:
     """Bring a tile to a repeat at a resolution.
 
     Args:
@@ -56,7 +58,7 @@ def rescale(pixels: Pixels, repeat_mm: float, dpi: float, lattice: Lattice = STR
     columns = _whole(repeat_mm * dpi / MM_PER_INCH, even=bool(lattice.slide))
     rows = _whole(plane.height_mm * dpi / MM_PER_INCH, even=bool(lattice.drop))
     tile = plane.one_tile(rows, columns)
-    return Rescaled(
+    return RescaledTile(
         pixels=tile,
         dpi_x=columns * MM_PER_INCH / repeat_mm,
         dpi_y=rows * MM_PER_INCH / plane.height_mm,

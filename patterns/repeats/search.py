@@ -1,11 +1,10 @@
 """How large is the smallest repeat in this picture, and how do its tiles lie?
 
 In: a picture of repeated artwork, (height, width, 3) sRGB uint8. Out: a ``Repeat`` in pixels (not
-rounded) with its lattice, or None where nothing repeats. Peaks of the picture's likeness to itself
-(``patterns.repeats.likeness``) that are as high and as sharp as the one at no shift are lattice
-vectors; the two shortest span the cell; least squares over all of them, measured in full size, give
-its size to a fraction of a pixel. A repeat must be seen more than once in each direction to be
-believed.
+rounded) with its lattice, or None where nothing repeats. Peaks of the picture's autocorrelation
+that are as high and as sharp as the one at no shift are lattice vectors; the two shortest span the
+cell; least squares over all of them, measured in full size, give its size to a fraction of a pixel.
+A repeat must be seen more than once in each direction to be believed.
 
 A half-drop of W x H and a half-brick of 2W x H/2 are one lattice; the name is chosen that gives
 the tile nearest to a square. Background: Liu, Collins, Tsin, "A computational model for periodic
@@ -19,16 +18,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice
-from patterns.repeats.likeness import Likeness, likeness
-from patterns.repeats.subpixel import measured_shift
-from patterns.seams import lab32
-
-Pixels = NDArray[np.uint8]
-Array = NDArray[np.float32]
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Floats32, Pixels
+from patterns.autocorrelation import Autocorrelation, autocorrelate
+from patterns.lab32 import lab32
+from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, reduce_by
+from patterns.repeats.subpixel import measure_shift
+from patterns.seams import check_seams
 
 WORK_PX = 640  # the picture's longer side while peaks are looked for
 SCREEN_PX = 240  # and in the quick look whether anything repeats at all
@@ -69,17 +65,16 @@ def find_repeat(pixels: Pixels, *, least_seen: float = LEAST_SEEN) -> Repeat | N
     if min(pixels.shape[:2]) < 24:
         return None
     most = min(0.9, 1.05 / least_seen)
-    if max(pixels.shape[:2]) > 2 * SCREEN_PX:
-        small, _ = _reduced(pixels, SCREEN_PX)
-        if not _anything(lab32(small), most):
-            return None
-    work, _ = _reduced(pixels, WORK_PX)
-    found = _found(lab32(work), most, least_seen)
-    if found is None or found[1] < SURE_FROM:
+    large = max(pixels.shape[:2]) > 2 * SCREEN_PX
+    if large and not _may_repeat(lab32(_reduce(pixels, SCREEN_PX)), most):
         return None
-    cell, confidence = found
+    work = _reduce(pixels, WORK_PX)
+    result = _find_cell(lab32(work), most, least_seen)
+    if result is None or result[1] < SURE_FROM:
+        return None
+    cell, confidence = result
     across, down = pixels.shape[1] / work.shape[1], pixels.shape[0] / work.shape[0]
-    cell = _refined(pixels, cell.scaled(across, down))
+    cell = _refine(pixels, cell.scaled(across, down))
     return cell.repeat(pixels.shape[1], pixels.shape[0], confidence)
 
 
@@ -88,8 +83,6 @@ def find_lattice(pixels: Pixels) -> Lattice:
 
     Straight goes first, then half-drop, then half-brick: where several will do, the plainest.
     """
-    from patterns.seams import check_seams
-
     worst: dict[str, float] = {}
     for lattice in (STRAIGHT, HALF_DROP, HALF_BRICK):
         check = check_seams(pixels, lattice)
@@ -143,22 +136,16 @@ class _Cell:
         return out
 
 
-def _reduced(pixels: Pixels, side: int) -> tuple[Pixels, float]:
-    factor = max(pixels.shape[:2]) / side
-    if factor <= 1.25:
-        return pixels, 1.0
-    from PIL import Image
-
-    size = (max(16, round(pixels.shape[1] / factor)), max(16, round(pixels.shape[0] / factor)))
-    image = Image.fromarray(np.ascontiguousarray(pixels))
-    return np.asarray(image.resize(size, Image.Resampling.BOX)), factor
+def _reduce(pixels: Pixels, side_px: int) -> Pixels:
+    factor = max(pixels.shape[:2]) / side_px
+    return pixels if factor <= 1.25 else reduce_by(pixels, factor, least_px=16)
 
 
-def _found(lab: Array, most: float, least_seen: float) -> tuple[_Cell, float] | None:
+def _find_cell(lab: Floats32, most: float, least_seen: float) -> tuple[_Cell, float] | None:
     """Return the cell in pixels of ``lab`` and how sure it is, or None."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return None
-    like = likeness(lab, most=most)
+    like = autocorrelate(lab, int(most * lab.shape[0]), int(most * lab.shape[1]))
     ring = _ring(like)
     if ring is None:
         return None
@@ -174,16 +161,16 @@ def _found(lab: Array, most: float, least_seen: float) -> tuple[_Cell, float] | 
     return best
 
 
-def _anything(lab: Array, most: float) -> bool:
+def _may_repeat(lab: Floats32, most: float) -> bool:
     """Whether anything at all may repeat in a reduced picture: a quick look."""
     if float(lab.std(axis=(0, 1)).max()) < 0.5:
         return False
-    like = likeness(lab, most=most)
+    like = autocorrelate(lab, int(most * lab.shape[0]), int(most * lab.shape[1]))
     ring = _ring(like)
     return ring is not None and (_one_way(like) is not None or len(_peaks(like, ring)) > 0)
 
 
-def _candidates(like: Likeness, ring: list[tuple[int, int]]) -> Iterator[_Cell]:
+def _candidates(like: Autocorrelation, ring: list[tuple[int, int]]) -> Iterator[_Cell]:
     """Yield cells to try: stripes, the two shortest peaks, the first peaks along both axes."""
     stripes = _one_way(like)
     if stripes is not None:
@@ -202,7 +189,7 @@ def _candidates(like: Likeness, ring: list[tuple[int, int]]) -> Iterator[_Cell]:
         yield _Cell(width, height, STRAIGHT)
 
 
-def _ring(like: Likeness) -> list[tuple[int, int]] | None:
+def _ring(like: Autocorrelation) -> list[tuple[int, int]] | None:
     """Return shifts all round at the distance where the picture is no longer like itself."""
     limit = min(like.table.shape[0], like.across) // 3
     for radius in range(2, max(3, limit)):
@@ -213,7 +200,7 @@ def _ring(like: Likeness) -> list[tuple[int, int]] | None:
     return None
 
 
-def _sharpness(like: Likeness, ring: list[tuple[int, int]], down: int, right: int) -> float:
+def _sharpness(like: Autocorrelation, ring: list[tuple[int, int]], down: int, right: int) -> float:
     """Return how much of the fall around no shift is seen around this one, at most about 1."""
     here = like.at(down, right)
     around = np.array([(like.at(down + d, right + r), like.at(d, r)) for d, r in ring])
@@ -224,7 +211,7 @@ def _sharpness(like: Likeness, ring: list[tuple[int, int]], down: int, right: in
     return (here - float(around[:, 0].mean())) / max(fall, 1e-3)
 
 
-def _peaks(like: Likeness, ring: list[tuple[int, int]]) -> Floats:
+def _peaks(like: Autocorrelation, ring: list[tuple[int, int]]) -> Floats:
     """Return accepted peaks (down, right, R), sub-pixel, the shortest first."""
     table = like.table
     padded = np.pad(table, 1, mode="edge")
@@ -252,11 +239,11 @@ def _peaks(like: Likeness, ring: list[tuple[int, int]]) -> Floats:
     peaks = np.array(rows)
     best = float(peaks[:, 2].max())
     peaks = peaks[peaks[:, 2] >= best - max(0.03, 0.4 * (1.0 - best))]
-    found: Floats = peaks[np.argsort(np.hypot(peaks[:, 0], peaks[:, 1]), kind="stable")]
-    return found
+    by_length: Floats = peaks[np.argsort(np.hypot(peaks[:, 0], peaks[:, 1]), kind="stable")]
+    return by_length
 
 
-def _subpixel(like: Likeness, down: int, right: int) -> tuple[float, float, float]:
+def _subpixel(like: Autocorrelation, down: int, right: int) -> tuple[float, float, float]:
     """Return a peak's place and height by parabolas along both directions."""
     here = like.at(down, right)
     gain = 0.0
@@ -291,17 +278,17 @@ def _cell(peaks: Floats) -> _Cell | None:
         return None
     w, h = float(min(across)), float(min(down))
     area = abs(float(first[0] * second[1] - first[1] * second[0]))
-    return _named(w, h, w * h / area)
+    return _name_cell(w, h, w * h / area)
 
 
-def _named(w: float, h: float, share: float) -> _Cell:
+def _name_cell(w: float, h: float, share: float) -> _Cell:
     """Return the rectangle w x h, or its half where the lattice has a point in its middle."""
     if abs(share - 2.0) < 0.35:
         return _Cell(w / 2.0, h, HALF_DROP) if w >= h else _Cell(w, h / 2.0, HALF_BRICK)
     return _Cell(w, h, STRAIGHT)
 
 
-def _one_way(like: Likeness) -> _Cell | None:
+def _one_way(like: Autocorrelation) -> _Cell | None:
     """Return a cell for stripes: the picture does not change along one direction."""
     table, middle = like.table, like.across
     still_across = float(np.percentile(table[0, middle:], 10))
@@ -321,8 +308,8 @@ def _one_way(like: Likeness) -> _Cell | None:
     return _Cell(period, None, STRAIGHT)
 
 
-def _first_period(profile: Array, least: float = 0.5) -> float | None:
-    """Return the first shift, sub-pixel, at which a one-way likeness comes back to its height."""
+def _first_period(profile: Floats32, least: float = 0.5) -> float | None:
+    """Return the first shift, sub-pixel, at which a profile comes back to its height."""
     inner = profile[1:-1]
     peaks = np.flatnonzero((inner >= profile[:-2]) & (inner >= profile[2:])) + 1
     peaks = peaks[(profile[peaks] >= least) & (peaks > 2)]
@@ -336,8 +323,8 @@ def _first_period(profile: Array, least: float = 0.5) -> float | None:
     return k + (0.5 * float(profile[k - 1] - profile[k + 1]) / bend if bend < -1e-6 else 0.0)
 
 
-def _confidence(like: Likeness, ring: list[tuple[int, int]], cell: _Cell) -> float:
-    """Return the least of likeness and sharpness over the cell's own vectors within reach."""
+def _confidence(like: Autocorrelation, ring: list[tuple[int, int]], cell: _Cell) -> float:
+    """Return the least height and sharpness of the peaks at the cell's own vectors within reach."""
     scores = []
     down, right = like.table.shape[0] - 1, like.across
     for y, x, _, _ in sorted(cell.vectors(down, right), key=lambda v: v[0] ** 2 + v[1] ** 2)[:6]:
@@ -347,14 +334,14 @@ def _confidence(like: Likeness, ring: list[tuple[int, int]], cell: _Cell) -> flo
     return round(float(np.clip(min(scores), 0.0, 1.0)), 4) if scores else 0.0
 
 
-def _refined(pixels: Pixels, cell: _Cell) -> _Cell:
+def _refine(pixels: Pixels, cell: _Cell) -> _Cell:
     """Return the cell with width and height by least squares over its vectors in full size."""
     height, width = pixels.shape[:2]
     vectors = cell.vectors(int(0.75 * height), int(0.75 * width))
     vectors = sorted(vectors, key=lambda v: -(v[0] ** 2 + v[1] ** 2))[:8]
     sums = np.zeros((2, 2))  # per direction: weighted products of count with place and with count
     for y, x, heights, widths in vectors:
-        measured = measured_shift(pixels, round(y), round(x))
+        measured = measure_shift(pixels, round(y), round(x))
         for axis, (place, weight, count) in enumerate(
             zip(*measured, (heights, widths), strict=True)
         ):

@@ -3,20 +3,19 @@
 In: pixels, (height, width, 3), and a shift known to a pixel or two. Out: the shift that lays the
 picture on itself best, with a weight for each direction: how sharply the difference rises beside
 it. Squared differences and parabolas; a stripe has no say along itself, and its weight is nothing.
-Not done here: finding the shift in the first place (``patterns.repeats.likeness``).
+Not done here: finding the shift in the first place (``patterns.autocorrelation``).
 """
 
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Pixels = NDArray[np.uint8]
+from palette.arrays import Pixels
 
 WINDOW_PX = 320  # of the picture compared for one shift
 
 
-def measured_shift(
+def measure_shift(
     pixels: Pixels, down: int, right: int, reach: int = 2
 ) -> tuple[tuple[float, float], tuple[float, float]]:
     """Return the sub-pixel shift near an integer one and a weight for each direction.

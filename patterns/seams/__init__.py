@@ -5,7 +5,6 @@ faults with kind and place; and a picture of them. Not done here: mending (``pat
 """
 
 from patterns.seams.check import check_seams
-from patterns.seams.joins import lab32
 from patterns.seams.picture import seam_picture
 from patterns.seams.values import AxisCheck, Fault, SeamCheck
 
@@ -14,6 +13,5 @@ __all__ = [
     "Fault",
     "SeamCheck",
     "check_seams",
-    "lab32",
     "seam_picture",
 ]

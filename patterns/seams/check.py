@@ -17,14 +17,12 @@ Not done here: mending, finding the repeat (``patterns.repeats.search``), senten
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Pixels
 from patterns.plane import STRAIGHT, Lattice
 from patterns.seams.joins import LEAST_PX, joins_of
 from patterns.seams.values import SeamCheck
-from patterns.seams.verdict import judged, too_small
-
-Pixels = NDArray[np.uint8]
+from patterns.seams.verdict import judge, judge_small
 
 
 def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = False) -> SeamCheck:
@@ -44,8 +42,8 @@ def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
     if pixels.ndim != 3 or pixels.shape[2] != 3 or pixels.dtype != np.uint8 or not pixels.size:
         raise ValueError("check_seams needs (height, width, 3) sRGB uint8")
     if min(pixels.shape[:2]) < LEAST_PX:
-        return SeamCheck(
-            too_small(pixels, 0, lattice.drop), too_small(pixels, 1, lattice.slide), lattice.name
-        )
+        shifts = (lattice.drop, lattice.slide)
+        sides, ends = (judge_small(pixels, axis, shift) for axis, shift in enumerate(shifts))
+        return SeamCheck(sides, ends, lattice.name)
     x, y = joins_of(pixels, lattice)
-    return SeamCheck(judged(x, lossy=lossy), judged(y, lossy=lossy), lattice.name)
+    return SeamCheck(judge(x, lossy=lossy), judge(y, lossy=lossy), lattice.name)

@@ -1,8 +1,8 @@
 """How unusual is the join beside the tile's own interior? Every measure as a few numbers.
 
 In: the joins of one axis. Out: named figures, all of them the higher the more seam-like. Each
-measure of ``patterns.evidence_*`` is taken of the join and of up to ``INTERIOR`` interior cuts and
-told as
+measure of ``patterns.seams.steps`` and ``patterns.seams.foresight`` is taken of the join and of up
+to ``INTERIOR`` interior cuts, and stands as
 
 * ``NAME:max`` log of the join's value over the interior's greatest,
 * ``NAME:z`` how many interior spreads it lies over the interior's middle, on a log scale,
@@ -18,16 +18,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.seams import foresight as evidence_foresight
-from patterns.seams import rhythm as evidence_rhythm
-from patterns.seams import steps as evidence_steps
+from palette.arrays import Floats32, Indices
+from patterns.seams import foresight, rhythm, steps
 from patterns.seams.joins import SIDE, Joins, Stack
 
-Array = NDArray[np.float32]
-Rows = NDArray[np.intp]
-_Measures = Callable[[Stack, Rows, evidence_steps.Sides, Array], dict[str, Array]]
+_Measures = Callable[[Stack, Indices, steps.Sides, Floats32], dict[str, Floats32]]
 
 # what kind of artwork this is, which is no evidence either way
 CONTEXT = frozenset(
@@ -75,7 +71,7 @@ class Figures:
     """
 
     values: dict[str, float]
-    rest: Array
+    rest: Floats32
     px_per_item: float
 
 
@@ -89,22 +85,22 @@ def figures_of(joins: Joins) -> Figures:
     return Figures(values, rest, joins.length_px / len(rest))
 
 
-def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float], Array]:
-    inside = _sampled(stack)
+def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float], Floats32]:
+    inside = _sample_interior(stack)
     rows = np.concatenate([[stack.join], inside])
-    sides = evidence_steps.Sides(stack.lines, rows, stack.side)
-    left = evidence_steps.residual(sides, slice(1, None))
-    values = evidence_steps.context(sides) if stack.side == SIDE else {}
-    values["smooth"] = evidence_steps.smoothness(sides)
-    values.update(_compared(measures(stack, rows, sides, left)))
+    sides = steps.Sides(stack.lines, rows, stack.side)
+    left = steps.residual(sides, slice(1, None))
+    values = steps.context(sides) if stack.side == SIDE else {}
+    values["smooth"] = steps.smoothness(sides)
+    values.update(_compare(measures(stack, rows, sides, left)))
     if stack.side == SIDE:
         values["inside_strange"] = values["strange_both:de"] - values["strange_both:max"]
-        values["steady:de"] = evidence_steps.steady_ramp(stack.lines, stack.join, stack.interior)
-        values["ramp:de"] = float(evidence_steps.ramp(stack.lines, rows[:1], inside)[0])
+        values["steady:de"] = steps.steady_ramp(stack.lines, stack.join, stack.interior)
+        values["ramp:de"] = float(steps.ramp(stack.lines, rows[:1], inside)[0])
     return values, left[0]
 
 
-def _sampled(stack: Stack) -> Rows:
+def _sample_interior(stack: Stack) -> Indices:
     """Return interior cuts, half of them where JPEG's blocks begin, as one may at the join."""
     inside = stack.interior
     if len(inside) <= INTERIOR:
@@ -118,32 +114,32 @@ def _sampled(stack: Stack) -> Rows:
 
 
 def _line_measures(
-    _stack: Stack, _rows: Rows, sides: evidence_steps.Sides, left: Array
-) -> dict[str, Array]:
+    _stack: Stack, _rows: Indices, sides: steps.Sides, left: Floats32
+) -> dict[str, Floats32]:
     """Return what only shows in full size: steps, thin lines and doubled lines."""
     return {
-        **evidence_steps.step_figures(sides),
-        **evidence_steps.residual_figures(left),
-        **evidence_steps.line_figures(sides),
-        **evidence_steps.alike_figures(sides),
-        **evidence_steps.still_figures(sides),
+        **steps.step_figures(sides),
+        **steps.residual_figures(left),
+        **steps.line_figures(sides),
+        **steps.alike_figures(sides),
+        **steps.still_figures(sides),
     }
 
 
 def _all_measures(
-    stack: Stack, rows: Rows, sides: evidence_steps.Sides, left: Array
-) -> dict[str, Array]:
+    stack: Stack, rows: Indices, sides: steps.Sides, left: Floats32
+) -> dict[str, Floats32]:
     return {
         **_line_measures(stack, rows, sides, left),
-        **evidence_steps.match_figures(sides),
-        **evidence_steps.contour_figures(sides),
-        **evidence_foresight.foresight_figures(sides, slice(1, None)),
-        **evidence_steps.over_figures(sides),
-        **evidence_steps.ground_figures(stack.lines, rows, stack.side),
+        **steps.match_figures(sides),
+        **steps.contour_figures(sides),
+        **foresight.foresight_figures(sides, slice(1, None)),
+        **steps.over_figures(sides),
+        **steps.ground_figures(stack.lines, rows, stack.side),
     }
 
 
-def _compared(measured: dict[str, Array]) -> dict[str, float]:
+def _compare(measured: dict[str, Floats32]) -> dict[str, float]:
     """Return the join's figures, first of each row, beside the interior's, all the others."""
     table = np.stack([f if name in _LOGS else np.log(f + FLOOR_DE) for name, f in measured.items()])
     inside = np.sort(table[:, 1:], axis=1)
@@ -160,6 +156,6 @@ def _compared(measured: dict[str, Array]) -> dict[str, float]:
 
 def _rhythm(stack: Stack) -> dict[str, float]:
     tile = stack.lines[SIDE:-SIDE]
-    join, inside, likeness = evidence_rhythm.rhythm_figures(tile, stack.moved)
+    join, inside, likeness = rhythm.rhythm_figures(tile, stack.moved)
     value = np.log((join + 2.0) / (float(inside.max()) + 2.0)) if likeness else 0.0
     return {"rhythm:max": float(value), "rhythm:like": likeness, "rhythm:de": join}

@@ -10,44 +10,36 @@ not. Linear prediction of textures: Jain, "Fundamentals of Digital Image Process
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.seams.steps import LONG, Sides, shifted, size, worst
-
-Array = NDArray[np.float32]
+from palette.arrays import Floats32
+from patterns.lab32 import norm
+from patterns.seams.prediction import subtract_prediction
+from patterns.seams.steps import LONG, Sides, shift_along, worst_run
 
 DEPTH, WIDTH = 3, 2  # lines looked back, pixels to either side
-_SAMPLES = 12_000
+PENALTY = 1e-2  # of the linear model's weights
 
 
-def foresight_figures(sides: Sides, fit_rows: slice) -> dict[str, Array]:
+def foresight_figures(sides: Sides, fit_rows: slice) -> dict[str, Floats32]:
     """Return the errors of foresight forwards and backwards; the worse, and both together."""
     forward, forward_share = _errors(sides.a[:DEPTH], sides.b[0], fit_rows)
     backward, backward_share = _errors(sides.b[:DEPTH], sides.a[0], fit_rows)
     both = np.sqrt(0.5 * (forward * forward + backward * backward))
     return {
         "strange_all": np.sqrt((both * both).mean(axis=-1)),
-        "strange_long": worst(both, LONG),
+        "strange_long": worst_run(both, LONG),
         "strange_flat": np.sqrt(both).mean(axis=-1) ** 2,
         "strange_both": 0.5 * (forward_share + backward_share),
     }
 
 
-def _errors(before: list[Array], line: Array, fit_rows: slice) -> tuple[Array, Array]:
+def _errors(before: list[Floats32], line: Floats32, fit_rows: slice) -> tuple[Floats32, Floats32]:
     """Return (cuts, along) CIE76 errors, and their share of the line's own variance by cut."""
     middle = line[fit_rows].mean(axis=(0, 1))
     centred = [b - middle for b in before]
-    terms = [shifted(b, by) for b in centred for by in range(-WIDTH, WIDTH + 1)]
+    terms = [shift_along(b, by) for b in centred for by in range(-WIDTH, WIDTH + 1)]
     target = line - middle
-    inside = [t[fit_rows].reshape(-1) for t in terms]
-    stride = max(1, inside[0].size // _SAMPLES)
-    x = np.stack([t[::stride] for t in inside], axis=1).astype(np.float64)
-    y = target[fit_rows].reshape(-1)[::stride].astype(np.float64)
-    normal = x.T @ x + np.eye(x.shape[1]) * (1e-2 * len(y))
-    weights = np.linalg.solve(normal, x.T @ y).astype(np.float32)
-    error = target.copy()
-    for weight, term in zip(weights, terms, strict=True):
-        error -= weight * term
+    error = subtract_prediction(target, terms, fit_rows, PENALTY)
     energy = np.einsum("ijk,ijk->i", error, error)
     share = energy / (np.einsum("ijk,ijk->i", target, target) + np.float32(line.shape[1]))
-    return size(error), share
+    return norm(error), share

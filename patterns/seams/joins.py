@@ -13,17 +13,12 @@ of full-size lines around the join and around a few interior cuts. Not done here
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
-from palette.space import linear
-from patterns.plane import Lattice
-
-Pixels = NDArray[np.uint8]
-Lines = NDArray[np.float32]
-Rows = NDArray[np.intp]
+from palette.arrays import Floats32, Indices, Pixels
+from patterns.lab32 import lab32
+from patterns.plane import Lattice, reduce_by
 
 SIDE = 8  # lines kept on either side of a cut of the whole tile,
 BLOCK_SIDE = 4  # and of a block in full size
@@ -31,11 +26,6 @@ LEAST_PX = 4 * SIDE  # smaller tiles have no interior to compare with
 WHOLE_PX = 300  # the longer side of the reduced tile
 BLOCKS = 6  # interior cuts looked at in full size on a large tile, evenly spread,
 STRONGEST = 4  # and those where it steps most
-
-_TABLE = linear(np.arange(256) / 255.0).astype(np.float32)
-_TABLE.setflags(write=False)
-
-ROOT_STEPS = 1 << 18  # cube roots are looked up: steps so fine that CIELAB is off by 0.015 at most
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +41,9 @@ class Stack:
         px_per_line: how many of the tile's pixels one line or one column stands for.
     """
 
-    lines: Lines
+    lines: Floats32
     join: int
-    interior: Rows
+    interior: Indices
     side: int
     moved: int
     px_per_line: float
@@ -74,38 +64,13 @@ class Joins:
     length_px: int
 
 
-@cache
-def _roots() -> Lines:
-    """Return CIELAB's f(t) for t from 0 to a little over 1 in ``ROOT_STEPS`` a unit."""
-    t = np.arange(ROOT_STEPS + 64) / ROOT_STEPS
-    f = np.where(t > 216 / 24389, np.cbrt(t), t * (24389 / 27 / 116) + 16 / 116)
-    table: Lines = f.astype(np.float32)
-    table.setflags(write=False)
-    return table
-
-
-def lab32(pixels: Pixels) -> Lines:
-    """Return CIELAB (D50) in float32 of sRGB uint8, shape (..., 3); exact to about 0.01."""
-    from palette.space import D50, srgb_to_xyz
-
-    matrix = srgb_to_xyz(np.eye(3)).T / D50[:, None]  # linear light to XYZ over white
-    light = _TABLE[pixels]
-    t = light @ (matrix.T * ROOT_STEPS).astype(np.float32)
-    f = _roots().take((t + np.float32(0.5)).astype(np.int32), mode="clip")
-    lab = np.empty_like(f)
-    lab[..., 0] = 116.0 * f[..., 1] - 16.0
-    lab[..., 1] = 500.0 * (f[..., 0] - f[..., 1])
-    lab[..., 2] = 200.0 * (f[..., 1] - f[..., 2])
-    return lab
-
-
 def joins_of(pixels: Pixels, lattice: Lattice) -> tuple[Joins, Joins]:
     """Return what is measured of the axes x and y of a tile, shape (height, width, 3) uint8.
 
     Axis x: the right edge meets the left edge, lowered by ``lattice.drop`` of the height. Axis y:
     the bottom meets the top, slid by ``lattice.slide`` of the width.
     """
-    small, px_per_line = _reduced(pixels)
+    small, px_per_line = _reduce(pixels)
     labs = lab32(small)
     across_x = np.ascontiguousarray(labs.transpose(1, 0, 2))
     turned = pixels.transpose(1, 0, 2)
@@ -115,7 +80,7 @@ def joins_of(pixels: Pixels, lattice: Lattice) -> tuple[Joins, Joins]:
     )
 
 
-def _reduced(pixels: Pixels) -> tuple[Pixels, float]:
+def _reduce(pixels: Pixels) -> tuple[Pixels, float]:
     """Return the tile by area means with its longer side near ``WHOLE_PX``, and the factor.
 
     A long thin tile is reduced less, so that its short side keeps an interior.
@@ -124,21 +89,17 @@ def _reduced(pixels: Pixels) -> tuple[Pixels, float]:
     factor = min(max(height, width) / WHOLE_PX, min(height, width) / LEAST_PX)
     if factor < 1.5:
         return pixels, 1.0
-    from PIL import Image
-
-    size = (max(1, round(width / factor)), max(1, round(height / factor)))
-    image = Image.fromarray(np.ascontiguousarray(pixels))
-    return np.asarray(image.resize(size, Image.Resampling.BOX, reducing_gap=1.0)), factor
+    return reduce_by(pixels, factor, gap=1.0), factor
 
 
-def _joins(labs: Lines, pixels: Pixels, shift: float, px_per_line: float) -> Joins:
+def _joins(labs: Floats32, pixels: Pixels, shift: float, px_per_line: float) -> Joins:
     whole = _whole(labs, shift, px_per_line)
     if px_per_line == 1.0:
         return Joins(whole, whole, int(pixels.shape[1]))
     return Joins(whole, _blocks(pixels, shift, _strongest(pixels, labs)), int(pixels.shape[1]))
 
 
-def _whole(labs: Lines, shift: float, px_per_line: float) -> Stack:
+def _whole(labs: Floats32, shift: float, px_per_line: float) -> Stack:
     count = labs.shape[0]
     side = min(SIDE, count)
     step = round(shift * labs.shape[1])
@@ -150,7 +111,7 @@ def _whole(labs: Lines, shift: float, px_per_line: float) -> Stack:
     return Stack(lines, count + side, interior, side, step, px_per_line)
 
 
-def _strongest(pixels: Pixels, labs: Lines) -> Rows:
+def _strongest(pixels: Pixels, labs: Floats32) -> Indices:
     """Return the full-size cuts at which the tile steps most over its whole width.
 
     A stripe's edge stands in one line: evenly spread cuts would miss it and know nothing of it.
@@ -158,18 +119,18 @@ def _strongest(pixels: Pixels, labs: Lines) -> Rows:
     step = np.abs(np.diff(labs[..., 0], axis=0)).mean(axis=1)
     per_line = pixels.shape[0] / labs.shape[0]
     reach = int(np.ceil(per_line)) + 1
-    found = []
+    rows = []
     for _ in range(STRONGEST):
         row = int(np.argmax(step))
         step[max(0, row - 1) : row + 2] = -1.0
         first = int(np.clip((row + 1) * per_line - reach, SIDE, pixels.shape[0] - SIDE - 1))
         last = min(first + 2 * reach, pixels.shape[0] - SIDE)
         lines = pixels[first - 1 : last, ::4, 1].astype(np.int16)
-        found.append(first + int(np.argmax(np.abs(np.diff(lines, axis=0)).sum(axis=1))))
-    return np.unique(np.array(found))
+        rows.append(first + int(np.argmax(np.abs(np.diff(lines, axis=0)).sum(axis=1))))
+    return np.unique(np.array(rows))
 
 
-def _blocks(pixels: Pixels, shift: float, strongest: Rows) -> Stack:
+def _blocks(pixels: Pixels, shift: float, strongest: Indices) -> Stack:
     """Full-size lines: the join's block first, then the interior's, on multiples of 8 and off."""
     side = BLOCK_SIDE
     count, along = pixels.shape[:2]

@@ -16,16 +16,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.plane import Lattice, lattice_named
+from palette.arrays import Pixels
+from patterns.plane import Lattice, lattice_named, reduce_to
 from patterns.seams.values import SeamCheck
 
 if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.ImageDraw import ImageDraw
 
-Pixels = NDArray[np.uint8]
 
 TEAL, WHITE, PAPER = (10, 78, 84), (255, 255, 255), (244, 242, 236)
 MARGIN = 14
@@ -48,7 +47,7 @@ def seam_picture(pixels: Pixels, check: SeamCheck, *, side_px: int = 560) -> Pix
 
     lattice = lattice_named(check.lattice)
     view = _view(pixels, check, lattice)
-    plane = rolled(pixels, lattice, view.top, view.left)
+    plane = roll_plane(pixels, lattice, view.top, view.left)
     scale = side_px / max(plane.shape[:2])
     panel = _scaled(plane, scale)
     places = _places(check, view)
@@ -67,7 +66,7 @@ def seam_picture(pixels: Pixels, check: SeamCheck, *, side_px: int = 560) -> Pix
     return np.asarray(sheet)
 
 
-def rolled(
+def roll_plane(
     pixels: Pixels, lattice: Lattice, top: int | None = None, left: int | None = None
 ) -> Pixels:
     """Return one repeat of the plane, from a row and a column of one tile to those of the next.
@@ -156,7 +155,7 @@ class _Place:
 
 def _places(check: SeamCheck, view: _View) -> list[_Place]:
     """Return the stretches to ring, the worst first; one that is cut in the picture is two."""
-    found = []
+    places = []
     for axis, result in (("x", check.x), ("y", check.y)):
         length, start = (view.height, view.top) if axis == "x" else (view.width, view.left)
         join = view.join_x if axis == "x" else view.join_y
@@ -168,28 +167,29 @@ def _places(check: SeamCheck, view: _View) -> list[_Place]:
             last = first + min(fault.to_px - fault.from_px, length)
             for tile, begin, end in _pieces(first, last, meet, length):
                 look = min(max((peak - start) % length, begin), end - 1)
-                found.append(_Place(axis, begin, end, join(tile), look, weight))
-    return sorted(found, key=lambda p: (-p.weight, p.start - p.end))
+                places.append(_Place(axis, begin, end, join(tile), look, weight))
+    return sorted(places, key=lambda p: (-p.weight, p.start - p.end))
 
 
 def _pieces(first: int, last: int, meet: int, length: int) -> list[tuple[int, int, int]]:
     """Cut a stretch at the picture's border and where the next tile begins: (tile, from, to)."""
-    found = []
+    pieces = []
     for turn in (0, length):
         for tile, begin, end in ((0, 0, meet), (1, meet, length)):
             low, high = max(first - turn, begin), min(last - turn, end)
             if low < high:
-                found.append((tile, low, high))
-    return found
+                pieces.append((tile, low, high))
+    return pieces
 
 
 def _scaled(pixels: Pixels, scale: float) -> Image:
     from PIL import Image
 
+    rows, columns = (max(1, round(side * scale)) for side in pixels.shape[:2])
+    if scale < 1.0:
+        return Image.fromarray(reduce_to(pixels, rows, columns))
     image = Image.fromarray(np.ascontiguousarray(pixels))
-    size = (max(1, round(image.width * scale)), max(1, round(image.height * scale)))
-    kind = Image.Resampling.BOX if scale < 1.0 else Image.Resampling.NEAREST
-    return image.resize(size, kind)
+    return image.resize((columns, rows), Image.Resampling.NEAREST)
 
 
 def _ring(draw: ImageDraw, place: _Place, scale: float) -> None:
@@ -215,9 +215,9 @@ def _inset(plane: Pixels, place: _Place, height_px: int) -> Image:
 
     longest = max(plane.shape[:2])
     least, most = max(INSET_TILE_PX, longest // 12), max(INSET_TILE_PX, longest // 3)
-    wanted = round(1.3 * (place.end - place.start))
-    size = min(max(least, wanted) if wanted <= most else least, *plane.shape[:2])
-    at = place.at((place.start + place.end) / 2.0 if wanted <= most else place.loudest)
+    ideal = round(1.3 * (place.end - place.start))
+    size = min(max(least, ideal) if ideal <= most else least, *plane.shape[:2])
+    at = place.at((place.start + place.end) / 2.0 if ideal <= most else place.loudest)
     left = int(np.clip(at[0] - size // 2, 0, plane.shape[1] - size))
     top = int(np.clip(at[1] - size // 2, 0, plane.shape[0] - size))
     factor = max(1, min(height_px, 400) // size)

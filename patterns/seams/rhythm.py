@@ -4,72 +4,50 @@ In: the lines of a whole tile. Out: the period across the axis that the tile sho
 for each cut how badly the lines after it follow from those one period before. A tile whose edge
 pixels agree may still hold a stripe and a half too many.
 
-The likeness of a tile with itself moved by s is 1 - mean squared difference over the overlap /
-twice the variance, for all s at once by FFT (Wiener-Khinchin). Not done here: repeats in two
-directions (``patterns.repeats.search``).
+Not done here: repeats in two directions (``patterns.repeats.search``).
 """
 
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float32]
-Rows = NDArray[np.intp]
-
-
-def likeness_across(tile: Array) -> Array:
-    """Return the likeness R(s) for s = 0 to half the lines, of lines (n, along, 3)."""
-    n = tile.shape[0]
-    stride = max(1, tile.shape[1] // 96)  # the rhythm of stripes shows in every column
-    flat = tile[:, ::stride].reshape(n, -1)
-    flat = flat - flat.mean(axis=0)
-    spectrum = np.fft.rfft(flat, 2 * n, axis=0)
-    product = np.fft.irfft((spectrum.real**2 + spectrum.imag**2).sum(axis=1), 2 * n)[: n // 2 + 1]
-    energy = np.concatenate([[0.0], np.cumsum((flat.astype(np.float64) ** 2).sum(axis=1))])
-    shifts = np.arange(n // 2 + 1)
-    both = energy[n - shifts] + (energy[n] - energy[shifts])
-    overlap = (n - shifts) * flat.shape[1]
-    squared = (both - 2.0 * product) / overlap
-    variance = max(energy[n] / flat.size, 1e-6)
-    likeness: Array = (1.0 - squared / (2.0 * variance)).astype(np.float32)
-    return likeness
+from palette.arrays import Floats32
+from patterns.autocorrelation import autocorrelate
 
 
-def period_across(tile: Array) -> tuple[int, float]:
-    """Return the period, in lines, that best explains the tile across the axis, and its likeness.
+def period_across(tile: Floats32) -> tuple[int, float]:
+    """Return the period, in lines, that best explains the tile across the axis, and how well.
 
-    Only periods seen at least two and a half times count; (0, 0.0) where there is none.
+    That is its autocorrelation, up to 1. Only periods seen at least two and a half times count;
+    (0, 0.0) where there is none.
     """
     n = tile.shape[0]
-    likeness = likeness_across(tile)
+    stride = max(1, tile.shape[1] // 96)  # the rhythm of stripes shows in every column
+    lines = tile[:, ::stride].reshape(1, n, -1)
+    like = autocorrelate(lines, 0, n // 2).table[0, n // 2 :]
     last = int(n / 2.5)
     if last < 6:
         return 0, 0.0
-    inner = likeness[1 : last + 1]
-    peaks = [
-        s
-        for s in range(3, last)
-        if likeness[s] >= likeness[s - 1] and likeness[s] >= likeness[s + 1]
-    ]
+    inner = like[1 : last + 1]
+    peaks = [s for s in range(3, last) if like[s] >= like[s - 1] and like[s] >= like[s + 1]]
     if not peaks:
         return 0, 0.0
-    best = max(float(likeness[s]) for s in peaks)
+    best = max(float(like[s]) for s in peaks)
     dip = float(inner[: peaks[-1]].min())
     if best < 0.5 or best - dip < 0.2:
         return 0, 0.0
-    good = [s for s in peaks if likeness[s] > best - 0.1 * (best - dip)]
-    return good[0], float(likeness[good[0]])
+    good = [s for s in peaks if like[s] > best - 0.1 * (best - dip)]
+    return good[0], float(like[good[0]])
 
 
-def rhythm_figures(tile: Array, shift_along: int) -> tuple[float, Array, float]:
-    """Return the join's figure, the interior's figures and the likeness of the period.
+def rhythm_figures(tile: Floats32, shift_along: int) -> tuple[float, Floats32, float]:
+    """Return the join's figure, the interior's figures and the autocorrelation at the period.
 
     Each figure is the mean CIE76 between the lines after a cut and those one period before them,
     over one period. ``tile`` (n, along, 3) is the tile without neighbours; ``shift_along`` is how
     far the neighbour is moved along the edge.
     """
-    period, likeness = period_across(tile)
+    period, like = period_across(tile)
     if not period:
         return 0.0, np.zeros(1, dtype=np.float32), 0.0
     after = np.roll(tile[:period], shift_along, axis=1)
@@ -81,4 +59,4 @@ def rhythm_figures(tile: Array, shift_along: int) -> tuple[float, Array, float]:
         by_row[near:] = np.minimum(by_row[near:], np.sqrt((off * off).sum(axis=-1)).mean(axis=-1))
     sums = np.concatenate([[0.0], np.cumsum(by_row[period + 1 :], dtype=np.float64)])
     means = (sums[period:] - sums[:-period]) / period
-    return float(means[-1]), means[: max(1, len(means) - period)].astype(np.float32), likeness
+    return float(means[-1]), means[: max(1, len(means) - period)].astype(np.float32), like

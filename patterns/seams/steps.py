@@ -5,10 +5,8 @@ measure one figure a cut, in CIELAB units (CIE76) unless said. Every figure is a
 mean along the whole edge, so that a fault on a small part of the edge is not diluted. The join's
 figure means nothing by itself: ``patterns.seams.verdict`` sets it against the interior's.
 
-Prediction of a line from its neighbours by least squares is the usual linear model of a texture
-(for example Jain, "Fundamentals of Digital Image Processing", 1989, chapter 6); the shift-tolerant
-match and the rest are our own. Not done here: motifs as shapes and
-the rhythm of stripes (``patterns.seams.rhythm``).
+The shift-tolerant match and the rest are our own. Not done here: motifs as shapes, prediction of
+whole lines (``patterns.seams.foresight``), the rhythm of stripes (``patterns.seams.rhythm``).
 """
 
 from __future__ import annotations
@@ -16,17 +14,17 @@ from __future__ import annotations
 import itertools
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float32]
-Rows = NDArray[np.intp]
+from palette.arrays import Floats32, Indices
+from patterns.lab32 import de76, norm, squared_norm
+from patterns.seams.prediction import subtract_prediction
 
 SHORT, LONG = 9, 27  # window lengths along the edge, lines of the stack
 REACH = 3  # how far along the edge a contour may step from line to line
-_FIT_SAMPLES = 12_000
+PENALTY = 1e-3  # of the linear model's weights
 
 
-def windowed(values: Array, length: int) -> Array:
+def running_mean(values: Floats32, length: int) -> Floats32:
     """Return running means over ``length`` (or less) along the last axis, (..., n - l + 1).
 
     Runs of 1, 2, 4, ... items are added up to runs of ``length``: quicker than sums along the line.
@@ -48,37 +46,30 @@ def windowed(values: Array, length: int) -> Array:
     return sums.reshape(values.shape)[..., :count]
 
 
-def worst(values: Array, length: int) -> Array:
+def worst_run(values: Floats32, length: int) -> Floats32:
     """Return the greatest running mean along the last axis."""
-    peak: Array = windowed(values, length).max(axis=-1)
+    peak: Floats32 = running_mean(values, length).max(axis=-1)
     return peak
 
 
-def size(vectors: Array) -> Array:
-    """Return the length of vectors of three along the last axis."""
-    x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]  # quicker than a sum of three
-    length: Array = np.sqrt(x * x + y * y + z * z)
-    return length
-
-
-def along_mean(values: Array, weights: Array | None = None) -> Array:
+def along_mean(values: Floats32, weights: Floats32 | None = None) -> Floats32:
     """Return the mean over the middle axis of (n, along, 3), weighted by ``weights`` (n, along).
 
     As a product of matrices it takes a fiftieth of the time of a sum along that axis.
     """
     if weights is None:
         weights = np.full((1, values.shape[1]), 1.0 / values.shape[1], dtype=np.float32)
-        mean: Array = (weights @ values)[:, 0]
+        mean: Floats32 = (weights @ values)[:, 0]
         return mean
     total = np.maximum(weights.sum(axis=1), 1)[:, None]
-    weighted: Array = (weights[:, None, :] @ values)[:, 0] / total
+    weighted: Floats32 = (weights[:, None, :] @ values)[:, 0] / total
     return weighted
 
 
-def _energy(values: Array) -> Array:
+def _energy(values: Floats32) -> Floats32:
     """Return the variance along the middle axis of (n, along, 3), all channels together."""
     off = (values - along_mean(values)[:, None]).reshape(len(values), -1)
-    energy: Array = np.einsum("ij,ij->i", off, off) / np.float32(values.shape[1])
+    energy: Floats32 = np.einsum("ij,ij->i", off, off) / np.float32(values.shape[1])
     return energy
 
 
@@ -90,37 +81,37 @@ class Sides:
         step: (cuts, along) CIE76 across the cut; ``step_a`` and ``step_b`` one line further out.
     """
 
-    def __init__(self, lines: Array, rows: Rows, depth: int = 8) -> None:
+    def __init__(self, lines: Floats32, rows: Indices, depth: int = 8) -> None:
         self.a = [lines[rows - 1 - k] for k in range(depth)]
         self.b = [lines[rows + k] for k in range(depth)]
         self.jump = self.b[0] - self.a[0]
-        self.step = size(self.jump)
-        self.step_a = size(self.a[0] - self.a[1])
-        self.step_b = size(self.b[1] - self.b[0])
+        self.step = norm(self.jump)
+        self.step_a = de76(self.a[0], self.a[1])
+        self.step_b = de76(self.b[1], self.b[0])
 
 
-def step_figures(sides: Sides) -> dict[str, Array]:
+def step_figures(sides: Sides) -> dict[str, Floats32]:
     """Return the plain steps and what of them the slopes of both sides do not explain."""
     slope = 0.5 * (sides.a[0] - sides.a[1] + sides.b[1] - sides.b[0])
-    kink = size(sides.jump - slope)
+    kink = norm(sides.jump - slope)
     excess = np.maximum(sides.step - np.maximum(sides.step_a, sides.step_b), 0.0)
     # a drawn edge is spread over two lines by its smooth rim, one cut through a motif is not
     sharp = np.maximum(sides.step - sides.step_a - sides.step_b - 1.0, 0.0)
     return {
-        "sharp_short": worst(sharp, 5),
+        "sharp_short": worst_run(sharp, 5),
         "sharp_all": sharp.mean(axis=-1),
-        "step_short": worst(sides.step, SHORT),
-        "step_long": worst(sides.step, LONG),
+        "step_short": worst_run(sides.step, SHORT),
+        "step_long": worst_run(sides.step, LONG),
         "step_all": sides.step.mean(axis=-1),
-        "kink_short": worst(kink, SHORT),
-        "kink_long": worst(kink, LONG),
-        "excess_short": worst(excess, SHORT),
-        "excess_long": worst(excess, LONG),
+        "kink_short": worst_run(kink, SHORT),
+        "kink_long": worst_run(kink, LONG),
+        "excess_short": worst_run(excess, SHORT),
+        "excess_long": worst_run(excess, LONG),
         "excess_all": excess.mean(axis=-1),
     }
 
 
-def shifted(values: Array, by: int) -> Array:
+def shift_along(values: Floats32, by: int) -> Floats32:
     """Shift along the edge, repeating the end."""
     if by == 0:
         return values
@@ -134,7 +125,7 @@ def shifted(values: Array, by: int) -> Array:
     return out
 
 
-def residual(sides: Sides, fit_rows: slice) -> Array:
+def residual(sides: Sides, fit_rows: slice) -> Floats32:
     """Return (cuts, along) CIE76 of the jump that a linear model of this tile cannot foresee.
 
     The model is fitted by least squares to the interior cuts in ``fit_rows``; it foresees the jump
@@ -144,58 +135,48 @@ def residual(sides: Sides, fit_rows: slice) -> Array:
     b0, b1, b2 = sides.b[:3]
     terms = [a0 - a1, a1 - a2, b1 - b0, b2 - b1]
     for line in (a0, b0):
-        up, down = shifted(line, 1), shifted(line, -1)
-        up2, down2 = shifted(line, 2), shifted(line, -2)
+        up, down = shift_along(line, 1), shift_along(line, -1)
+        up2, down2 = shift_along(line, 2), shift_along(line, -2)
         terms += [up - line, down - line, up2 - line, down2 - line]
     for near, far in ((a1, a0), (b1, b0)):
-        terms += [shifted(near, 1) - far, shifted(near, -1) - far]
-    target = sides.jump
-    inside = [t[fit_rows].reshape(-1) for t in terms]
-    stride = max(1, inside[0].size // _FIT_SAMPLES)
-    x = np.stack([t[::stride] for t in inside], axis=1).astype(np.float64)
-    y = target[fit_rows].reshape(-1)[::stride].astype(np.float64)
-    normal = x.T @ x + np.eye(x.shape[1]) * (1e-3 * len(y))
-    weights = np.linalg.solve(normal, x.T @ y).astype(np.float32)
-    left = target.copy()
-    for weight, term in zip(weights, terms, strict=True):
-        left -= weight * term
-    return size(left)
+        terms += [shift_along(near, 1) - far, shift_along(near, -1) - far]
+    return norm(subtract_prediction(sides.jump, terms, fit_rows, PENALTY))
 
 
-def residual_figures(left: Array) -> dict[str, Array]:
+def residual_figures(left: Floats32) -> dict[str, Floats32]:
     """Return worst windows and mean of what the linear model leaves unexplained."""
     return {
-        "rest_short": worst(left, SHORT),
-        "rest_long": worst(left, LONG),
+        "rest_short": worst_run(left, SHORT),
+        "rest_long": worst_run(left, LONG),
         "rest_all": np.sqrt((left * left).mean(axis=-1)),
         "rest_flat": np.sqrt(left).mean(axis=-1) ** 2,
     }
 
 
-def match_figures(sides: Sides) -> dict[str, Array]:
+def match_figures(sides: Sides) -> dict[str, Floats32]:
     """Return how badly each side's pixels are matched within ``REACH`` along the other side."""
     forth = np.full(sides.step.shape, np.inf, dtype=np.float32)
     back = forth.copy()
     squares, means = [], []
     for by in range(-REACH, REACH + 1):
-        moved = shifted(sides.b[0], by)
-        off = size(sides.a[0] - moved)
+        moved = shift_along(sides.b[0], by)
+        off = de76(sides.a[0], moved)
         squares.append((off * off).mean(axis=-1))
         means.append(along_mean(moved))
         forth = np.minimum(forth, off)
-        back = np.minimum(back, size(sides.b[0] - shifted(sides.a[0], by)))
+        back = np.minimum(back, de76(sides.b[0], shift_along(sides.a[0], by)))
     both = np.maximum(forth, back)
     turns = 0.5 * (_along(sides.a[0]) + _along(sides.b[0])).mean(axis=-1)
     return {
         "match_share": both.mean(axis=-1) / (turns + 1.0),
         "unlike": _unlike(sides.a[0], sides.b[0], squares, means),
-        "match_short": worst(both, SHORT),
-        "match_long": worst(both, LONG),
+        "match_short": worst_run(both, SHORT),
+        "match_long": worst_run(both, LONG),
         "match_all": both.mean(axis=-1),
     }
 
 
-def _unlike(a: Array, b: Array, squares: list[Array], moved: list[Array]) -> Array:
+def _unlike(a: Floats32, b: Floats32, squares: list[Floats32], moved: list[Floats32]) -> Floats32:
     """Return the least variance of a - b, moved along the edge, over the variance of both lines.
 
     ``squares`` holds the mean squared differences by move, ``moved`` the means of the moved lines.
@@ -203,62 +184,56 @@ def _unlike(a: Array, b: Array, squares: list[Array], moved: list[Array]) -> Arr
     energy = _energy(a) + _energy(b) + 1.0
     middle = along_mean(a)
     off = [s - np.square(middle - m).sum(axis=-1) for s, m in zip(squares, moved, strict=True)]
-    least: Array = np.maximum(np.stack(off).min(axis=0), 0.0) / energy
+    least: Floats32 = np.maximum(np.stack(off).min(axis=0), 0.0) / energy
     return least
 
 
-def _along(line: Array) -> Array:
+def _along(line: Floats32) -> Floats32:
     """Return the step along the edge over two pixels, (cuts, along)."""
-    return size(shifted(line, -1) - shifted(line, 1))
+    return de76(shift_along(line, -1), shift_along(line, 1))
 
 
-def _widened(values: Array, reach: int) -> Array:
+def _widen(values: Floats32, reach: int) -> Floats32:
     out = values
     for by in range(1, reach + 1):
-        out = np.maximum(out, np.maximum(shifted(values, by), shifted(values, -by)))
+        out = np.maximum(out, np.maximum(shift_along(values, by), shift_along(values, -by)))
     return out
 
 
-def contour_figures(sides: Sides) -> dict[str, Array]:
+def contour_figures(sides: Sides) -> dict[str, Floats32]:
     """Return how strongly contours run up to the cut on one side and end there."""
     ga0, ga2 = _along(sides.a[0]), _along(sides.a[2])
     gb0, gb2 = _along(sides.b[0]), _along(sides.b[2])
-    ends_a = np.minimum(ga0, _widened(ga2, 2)) - _widened(np.maximum(gb0, gb2), REACH)
-    ends_b = np.minimum(gb0, _widened(gb2, 2)) - _widened(np.maximum(ga0, ga2), REACH)
+    ends_a = np.minimum(ga0, _widen(ga2, 2)) - _widen(np.maximum(gb0, gb2), REACH)
+    ends_b = np.minimum(gb0, _widen(gb2, 2)) - _widen(np.maximum(ga0, ga2), REACH)
     ends = np.maximum(np.maximum(ends_a, ends_b), 0.0)
     contours = np.maximum(ga0, gb0).mean(axis=-1)
     return {
-        "ends_short": worst(ends, 5),
+        "ends_short": worst_run(ends, 5),
         "ends_all": ends.mean(axis=-1),
         "ends_share": ends.mean(axis=-1) / (contours + 1.0),
     }
 
 
-def line_figures(sides: Sides) -> dict[str, Array]:
+def line_figures(sides: Sides) -> dict[str, Floats32]:
     """Return how far one line beside the cut stands off from both of its neighbours."""
     off_a = np.minimum(sides.step_a, sides.step)
     off_b = np.minimum(sides.step_b, sides.step)
-    beside_a = size(sides.a[1] - sides.b[0])
-    beside_b = size(sides.b[1] - sides.a[0])
+    beside_a = de76(sides.a[1], sides.b[0])
+    beside_b = de76(sides.b[1], sides.a[0])
     thin_a = np.maximum(off_a - beside_a, 0.0)
     thin_b = np.maximum(off_b - beside_b, 0.0)
     mean_a = along_mean(sides.a[0] - 0.5 * (sides.a[1] + sides.b[0]))
     mean_b = along_mean(sides.b[0] - 0.5 * (sides.b[1] + sides.a[0]))
     return {
         "thin_all": np.maximum(thin_a.mean(axis=-1), thin_b.mean(axis=-1)),
-        "thin_long": np.maximum(worst(thin_a, LONG), worst(thin_b, LONG)),
+        "thin_long": np.maximum(worst_run(thin_a, LONG), worst_run(thin_b, LONG)),
         "off_all": np.maximum(off_a.mean(axis=-1), off_b.mean(axis=-1)),
-        "shade_all": np.maximum(size(mean_a), size(mean_b)),
+        "shade_all": np.maximum(norm(mean_a), norm(mean_b)),
     }
 
 
-def _squared(vectors: Array) -> Array:
-    x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]  # quicker than a sum of three
-    squared: Array = x * x + y * y + z * z
-    return squared
-
-
-def over_figures(sides: Sides) -> dict[str, Array]:
+def over_figures(sides: Sides) -> dict[str, Floats32]:
     """Return how badly the two sides match over a design line up to 14 lines wide.
 
     Where artwork has a line drawn on the boundary, what lies beyond the line still goes on.
@@ -269,31 +244,31 @@ def over_figures(sides: Sides) -> dict[str, Array]:
         reach = min(REACH + k, 8)
         least = np.full(sides.step.shape, np.inf, dtype=np.float32)
         for by in range(-reach, reach + 1, 1 if reach <= 4 else 2):
-            np.minimum(least, _squared(a - shifted(b, by)), out=least)
+            np.minimum(least, squared_norm(a - shift_along(b, by)), out=least)
         turns = 0.5 * (_along(a) + _along(b)).mean(axis=-1)
         shares.append(np.sqrt(least).mean(axis=-1) / (turns + 1.0))
     return {"over_share": np.stack(shares).min(axis=0)}
 
 
-def alike_figures(sides: Sides) -> dict[str, Array]:
+def alike_figures(sides: Sides) -> dict[str, Floats32]:
     """Return log ratios: how much more alike the lines at the cut are than lines beside it.
 
     A tile mirrored about the cut is alike further out as well, and scores nothing.
     """
     run = [*reversed(sides.a[:4]), *sides.b[:4]]
-    steps = [size(after - before) for before, after in itertools.pairwise(run)]
+    steps = [de76(after, before) for before, after in itertools.pairwise(run)]
     whole, parts, sums = [], [], []
     for k in (2, 3, 4):  # the line doubled may be the last, or the first, or stand on both sides
-        beyond = size(run[k + 2] - run[k - 1])
+        beyond = de76(run[k + 2], run[k - 1])
         out = np.minimum(steps[k - 1], steps[k + 1])
         near = np.minimum(beyond.mean(axis=-1), out.mean(axis=-1))
         whole.append(np.log((near + 0.1) / (steps[k].mean(axis=-1) + 0.1)))
         least = np.minimum(beyond, out)
         lively = least > 3.0
-        told = (least * lively).sum(axis=-1), (steps[k] * lively).sum(axis=-1)
-        sums.append(np.log((told[0] + 8.0) / (told[1] + 8.0)))
-        busy = np.minimum(windowed(beyond, LONG), windowed(out, LONG))
-        parts.append(np.log((busy + 0.5) / (windowed(steps[k], LONG) + 0.5)).max(axis=-1))
+        lively_sums = (least * lively).sum(axis=-1), (steps[k] * lively).sum(axis=-1)
+        sums.append(np.log((lively_sums[0] + 8.0) / (lively_sums[1] + 8.0)))
+        busy = np.minimum(running_mean(beyond, LONG), running_mean(out, LONG))
+        parts.append(np.log((busy + 0.5) / (running_mean(steps[k], LONG) + 0.5)).max(axis=-1))
     return {
         "alike_all": np.stack(whole).max(axis=0),
         "alike_long": np.stack(parts).max(axis=0),
@@ -301,7 +276,7 @@ def alike_figures(sides: Sides) -> dict[str, Array]:
     }
 
 
-def still_figures(sides: Sides) -> dict[str, Array]:
+def still_figures(sides: Sides) -> dict[str, Floats32]:
     """Return log ratios that tell an enlargement with clamped edges.
 
     There the last half line of the small picture was spread out flat on both sides of the cut
@@ -319,15 +294,15 @@ def smoothness(sides: Sides) -> float:
 
     The join is the first cut of ``sides``. Enlarged pictures are smooth, which is no evidence.
     """
-    bend = size(sides.a[0][1:] - 2.0 * sides.a[1][1:] + sides.a[2][1:]).mean()
+    bend = norm(sides.a[0][1:] - 2.0 * sides.a[1][1:] + sides.a[2][1:]).mean()
     return float(np.log((sides.step_a[1:].mean() + 0.1) / (bend + 0.1)))
 
 
-def _mean_step(lines: Array, rows: Rows, side: int) -> Array:
+def _mean_step(lines: Floats32, rows: Indices, side: int) -> Floats32:
     total = lines[rows] - lines[rows - 1]
     for k in range(1, side):
         total += lines[rows + k] - lines[rows - 1 - k]
-    mean: Array = total / np.float32(side)
+    mean: Floats32 = total / np.float32(side)
     return mean
 
 
@@ -336,7 +311,7 @@ def context(sides: Sides) -> dict[str, float]:
 
     The join is the first cut of ``sides``, the others are the interior.
     """
-    mean = size(along_mean(sides.jump)) / (sides.step.mean(axis=-1) + 1.0)
+    mean = norm(along_mean(sides.jump)) / (sides.step.mean(axis=-1) + 1.0)
     lines = np.stack([sides.a[0][0], sides.b[0][0]])
     white = (lines[..., 0] > 98.5).mean(axis=-1)
     return {
@@ -351,31 +326,31 @@ def context(sides: Sides) -> dict[str, float]:
     }
 
 
-def ramp(lines: Array, rows: Rows, interior: Rows) -> Array:
+def ramp(lines: Floats32, rows: Indices, interior: Indices) -> Floats32:
     """Return, for each cut, how much of its jump undoes the tile's own slow change of tone.
 
     The slow change is the sum of all small steps inside the tile. In CIE76; a tile that repeats
     has nothing to undo, whatever washes run over it.
     """
     steps = lines[interior] - lines[interior - 1]
-    small = size(steps) < 3.0
+    small = norm(steps) < 3.0
     slope = along_mean(steps, small.astype(np.float32))
     change = slope.mean(axis=0) * (interior[-1] - interior[0] + 1)
     total = float(np.sqrt((change * change).sum())) + 1e-6
     jump = lines[rows] - lines[rows - 1]
     back = -(np.median(jump, axis=1) @ (change / np.float32(total)))
-    undone: Array = np.clip(back, 0.0, total).astype(np.float32)
+    undone: Floats32 = np.clip(back, 0.0, total).astype(np.float32)
     return undone
 
 
-def steady_ramp(lines: Array, join: int, interior: Rows) -> float:
+def steady_ramp(lines: Floats32, join: int, interior: Indices) -> float:
     """Return how much of the join's jump undoes a change of tone that is as slow everywhere.
 
     Like ``ramp``, but the change must be seen in each of four parts of the tile, and most of the
     edge must jump by about as much: threads of a cloth, and washes, do neither. CIE76.
     """
     steps = lines[interior] - lines[interior - 1]
-    small = size(steps) < 3.0
+    small = norm(steps) < 3.0
     slope = along_mean(steps, small.astype(np.float32))
     whole = slope.mean(axis=0)
     toward = whole / (float(np.sqrt(whole @ whole)) + 1e-9)
@@ -386,15 +361,15 @@ def steady_ramp(lines: Array, join: int, interior: Rows) -> float:
     return float(max(0.0, min(low, middle, 1.5 * change)))
 
 
-def ground_figures(lines: Array, rows: Rows, side: int) -> dict[str, Array]:
+def ground_figures(lines: Floats32, rows: Indices, side: int) -> dict[str, Floats32]:
     """Return steps of the blurred ground: means over 3 and ``side`` lines on either side."""
     near = _mean_step(lines, rows, 3)
     wide = _mean_step(lines, rows, side)
-    patch = np.stack([windowed(wide[..., c], LONG) for c in range(3)], axis=-1)
-    medians: Array = np.median(np.ascontiguousarray(near.transpose(0, 2, 1)), axis=-1)
+    patch = np.stack([running_mean(wide[..., c], LONG) for c in range(3)], axis=-1)
+    medians: Floats32 = np.median(np.ascontiguousarray(near.transpose(0, 2, 1)), axis=-1)
     return {
-        "ground_long": size(patch).max(axis=-1),
-        "ground_all": size(along_mean(wide)),
-        "drift_all": size(along_mean(near)),
-        "drift_median": size(medians),
+        "ground_long": norm(patch).max(axis=-1),
+        "ground_all": norm(along_mean(wide)),
+        "drift_all": norm(along_mean(near)),
+        "drift_median": norm(medians),
     }

@@ -14,10 +14,8 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Rows = NDArray[np.intp]
+from palette.arrays import Floats, Indices
 
 TABLE = Path(__file__).with_name("seam_trees.csv")
 
@@ -36,12 +34,12 @@ class Forest:
 
     figures: tuple[str, ...]
     models: tuple[str, ...]
-    model: Rows
-    root: Rows
-    figure: Rows
+    model: Indices
+    root: Indices
+    figure: Indices
     threshold: Floats
-    left: Rows
-    right: Rows
+    left: Indices
+    right: Indices
     value: Floats
 
     def chances(self, values: Mapping[str, float]) -> dict[str, float]:

@@ -9,10 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-import numpy as np
-from numpy.typing import NDArray
+from palette.arrays import Floats
 
-Floats = NDArray[np.float64]
 Verdict = Literal["seamless", "seam", "unsure"]
 
 

@@ -20,16 +20,15 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Mask, Pixels
 from palette.space import de2000
 from patterns.seams.figures import CONTEXT, Figures, figures_of
 from patterns.seams.joins import Joins
-from patterns.seams.steps import windowed
+from patterns.seams.steps import running_mean
 from patterns.seams.trees import forest
 from patterns.seams.values import AxisCheck, Fault, Verdict
 
-Floats = NDArray[np.float64]
 Named = Mapping[str, Floats]
-Pixels = NDArray[np.uint8]
 
 SEAM_FROM = 0.8
 SEAMLESS_TO = 0.5
@@ -55,67 +54,64 @@ LOUD = tuple(
 WHOLE_EDGE = ("fringe", "drift", "rhythm", "doubled-line")
 
 
-def verdicts(seam: Floats, line: Floats, rhythm: Floats) -> NDArray[np.intp]:
+def classify(seam: Floats, line: Floats, rhythm: Floats) -> Indices:
     """Return 0 seamless, 1 unsure, 2 seam, for chances of fault and line, and broken rhythm."""
-    found = np.where(seam >= SEAM_FROM, 2, np.where(seam > SEAMLESS_TO, 1, 0))
-    found = np.where((found == 2) & (line > LINE_FROM), 1, found)
-    return np.where(rhythm > RHYTHM_FROM, 2, found)
+    verdict = np.where(seam >= SEAM_FROM, 2, np.where(seam > SEAMLESS_TO, 1, 0))
+    verdict = np.where((verdict == 2) & (line > LINE_FROM), 1, verdict)
+    return np.where(rhythm > RHYTHM_FROM, 2, verdict)
 
 
-def judged(joins: Joins, *, lossy: bool = False) -> AxisCheck:
+def judge(joins: Joins, *, lossy: bool = False) -> AxisCheck:
     """Return the verdict on one axis; ``lossy`` asks for a little more before anything shows."""
     figures = figures_of(joins)
     values = {k: np.array(round(v, FIGURE_DECIMALS)) for k, v in figures.values.items()}
-    told = forest().chances({k: float(v) for k, v in values.items()})
-    chances = {k: np.array(v) for k, v in told.items()}
-    if drifting(values):
+    plain = forest().chances({k: float(v) for k, v in values.items()})
+    chances = {k: np.array(v) for k, v in plain.items()}
+    if is_drift(values):
         chances["kind:drift"] = np.array(1.0)
-    seam = ruled(chances, values, lossy=lossy)
+    seam = apply_rules(chances, values, lossy=lossy)
     rhythm = float(values["rhythm:max"])
-    found = int(verdicts(seam, chances["line"], values["rhythm:max"]))
-    name: Verdict = ("seamless", "unsure", "seam")[found]
+    number = int(classify(seam, chances["line"], values["rhythm:max"]))
+    name: Verdict = ("seamless", "unsure", "seam")[number]
     kind = _kind(chances, rhythm)
     strength = _strength(joins, kind if name != "seamless" else "")
-    lined = name == "unsure" and chances["line"] > LINE_FROM
+    has_line = name == "unsure" and chances["line"] > LINE_FROM
     faults = () if name == "seamless" else _faults(figures, kind, strength)
-    question = ("line-part-of-design" if lined else "faint-join") if name == "unsure" else None
-    return AxisCheck(name, _score(float(seam), rhythm, found), faults, strength, question)
+    question = ("line-part-of-design" if has_line else "faint-join") if name == "unsure" else None
+    return AxisCheck(name, _score(float(seam), rhythm, number), faults, strength, question)
 
 
-def ruled(chances: Named, values: Named, *, lossy: bool = False) -> Floats:
+def apply_rules(chances: Named, values: Named, *, lossy: bool = False) -> Floats:
     """Return the chance of a fault after the plain rules, for any number of joins at once."""
-    seam = np.where(drifting(values), np.maximum(chances["seam"], DRIFT_SCORE), chances["seam"])
-    seam = np.where(_visible(values) > (1.5 if lossy else 1.0), seam, 0.0)
-    seam = np.where(_ordinary(values), seam * SEAMLESS_TO, seam)
-    doubtful = _hidden(values) & (likeliest(chances) == "crop") & (seam < HIDDEN_SEAM_FROM)
+    seam = np.where(is_drift(values), np.maximum(chances["seam"], DRIFT_SCORE), chances["seam"])
+    seam = np.where(_visibility(values) > (1.5 if lossy else 1.0), seam, 0.0)
+    seam = np.where(_is_ordinary(values), seam * SEAMLESS_TO, seam)
+    doubtful = _is_hidden(values) & (likeliest_kinds(chances) == "crop") & (seam < HIDDEN_SEAM_FROM)
     return np.where(doubtful, np.minimum(seam, SEAM_FROM - 1e-4), seam)
 
 
-def drifting(values: Named) -> NDArray[np.bool_]:
+def is_drift(values: Named) -> Mask:
     """Whether a tone runs steadily over the tile and jumps back at the join."""
-    found: NDArray[np.bool_] = (values["steady:de"] >= DRIFT_FROM_DE) & (
-        values["drift_median:max"] > 0.2
-    )
-    return found
+    holds: Mask = (values["steady:de"] >= DRIFT_FROM_DE) & (values["drift_median:max"] > 0.2)
+    return holds
 
 
-def likeliest(chances: Named) -> NDArray[np.str_]:
+def likeliest_kinds(chances: Named) -> NDArray[np.str_]:
     """Return the likeliest kind of each join."""
     kinds = [k for k in chances if k.startswith("kind:")]
     best = np.argmax(np.stack([chances[k] for k in kinds]), axis=0)
-    names = np.array([k.removeprefix("kind:") for k in kinds])
-    found: NDArray[np.str_] = names[best]
-    return found
+    names: NDArray[np.str_] = np.array([k.removeprefix("kind:") for k in kinds])[best]
+    return names
 
 
-def _score(seam: float, rhythm: float, found: int) -> float:
+def _score(seam: float, rhythm: float, number: int) -> float:
     """Return the chance of a fault, held inside the range that the verdict stands for."""
     broken = float(1.0 / (1.0 + np.exp(-10.0 * (rhythm - RHYTHM_FROM))))
-    low, high = ((0.0, SEAMLESS_TO), (SEAMLESS_TO, SEAM_FROM), (SEAM_FROM, 1.0))[found]
-    return round(float(np.clip(max(seam, broken if found == 2 else 0.0), low, high)), 4)
+    low, high = ((0.0, SEAMLESS_TO), (SEAMLESS_TO, SEAM_FROM), (SEAM_FROM, 1.0))[number]
+    return round(float(np.clip(max(seam, broken if number == 2 else 0.0), low, high)), 4)
 
 
-def _ordinary(values: Named) -> NDArray[np.bool_]:
+def _is_ordinary(values: Named) -> Mask:
     """Whether no measure of the join exceeds the interior's greatest, and no tone runs steadily."""
     greatest = [
         value
@@ -123,25 +119,25 @@ def _ordinary(values: Named) -> NDArray[np.bool_]:
         # what lies beyond a line on the join is another question, and context is no evidence
         if name.endswith(":max") and not name.startswith("over_share") and name not in CONTEXT
     ]
-    found: NDArray[np.bool_] = (np.max(greatest, axis=0) <= ORDINARY) & (values["steady:de"] < 2.0)
-    return found
+    holds: Mask = (np.max(greatest, axis=0) <= ORDINARY) & (values["steady:de"] < 2.0)
+    return holds
 
 
-def _hidden(values: Named) -> NDArray[np.bool_]:
+def _is_hidden(values: Named) -> Mask:
     """Whether the artwork is grain all over and nothing at the join is louder than the grain."""
     loudest = np.max([values[name] for name in LOUD], axis=0)
-    found: NDArray[np.bool_] = (values["inside_flat"] < GRAIN_TO) & (loudest < HIDDEN_TO)
-    return found
+    holds: Mask = (values["inside_flat"] < GRAIN_TO) & (loudest < HIDDEN_TO)
+    return holds
 
 
-def _visible(values: Named) -> Floats:
+def _visibility(values: Named) -> Floats:
     """Return the most that differs anywhere along the join, in just noticeable differences."""
     names = ("step_short:de", "kink_short:de", "rest_short:de", "drift_all:de", "rhythm:de")
     most: Floats = np.max([values[name] for name in names], axis=0) / VISIBLE_DE
     return most
 
 
-def too_small(pixels: Pixels, axis: int, shift: float = 0.0) -> AxisCheck:
+def judge_small(pixels: Pixels, axis: int, shift: float = 0.0) -> AxisCheck:
     """Judge a tile that has no interior.
 
     Where nothing changes across the join (one colour, a tile one pixel wide or high, stripes that
@@ -178,7 +174,7 @@ def _strength(joins: Joins, kind: str) -> Floats:
 
 def _kind(chances: Named, rhythm: float) -> str:
     """Return the likeliest kind, or "join" where none is likely."""
-    best = str(likeliest(chances))
+    best = str(likeliest_kinds(chances))
     named = bool(chances[f"kind:{best}"] >= KIND_FROM)
     # a tone that drifts throws the stripes' likeness off as well
     if rhythm > RHYTHM_FROM and not (named and best == "drift"):
@@ -201,7 +197,7 @@ def _faults(figures: Figures, kind: str, strength: Floats) -> tuple[Fault, ...]:
 
 def _runs(figures: Figures) -> list[tuple[int, int]]:
     """Return pixel ranges of the edge where what cannot be foreseen is visible and loud."""
-    smooth = windowed(np.pad(figures.rest, 4, mode="edge")[None], 9)[0]
+    smooth = running_mean(np.pad(figures.rest, 4, mode="edge")[None], 9)[0]
     loud = smooth > max(VISIBLE_DE, 0.3 * float(smooth.max()))
     edges = np.flatnonzero(np.diff(np.concatenate([[0], loud.astype(int), [0]])))
     scale = figures.px_per_item

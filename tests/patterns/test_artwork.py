@@ -16,11 +16,11 @@ import numpy as np
 import pytest
 from PIL import Image, ImageCms
 
+from palette.arrays import Pixels
 from patterns.artwork import Artwork, find_artwork, open_artwork
 from patterns.artwork.opening import MAX_PIXELS
 from patterns.artwork_error import ArtworkError
 from patterns.plane import Plane
-from patterns.plane.periodic import Pixels
 
 SRGB = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
 

@@ -13,7 +13,7 @@ import pytest
 from PIL import Image
 
 from patterns.artwork import find_artwork, open_artwork
-from patterns.motifs import SAME, fingerprint, likeness_table
+from patterns.motifs import SAME, fingerprint, similarity_table
 from patterns.motifs.fingerprints import GRID
 
 SAMPLES = Path(__file__).parents[2] / "samples" / "allotment"
@@ -26,7 +26,7 @@ def tiles() -> list[np.ndarray]:
 
 
 def alike(one: np.ndarray, other: np.ndarray) -> float:
-    return float(likeness_table(fingerprint(one)[None], fingerprint(other)[None])[0, 0])
+    return float(similarity_table(fingerprint(one)[None], fingerprint(other)[None])[0, 0])
 
 
 def test_a_shift_by_whole_cells_changes_nothing(dots: np.ndarray) -> None:
@@ -38,7 +38,7 @@ def test_a_shift_by_whole_cells_changes_nothing(dots: np.ndarray) -> None:
 
 def test_other_artwork_stays_apart(tiles: list[np.ndarray]) -> None:
     prints = np.stack([fingerprint(tile) for tile in tiles])
-    table = likeness_table(prints, prints)
+    table = similarity_table(prints, prints)
     assert np.diag(table) == pytest.approx(1.0, abs=1e-6)
     np.fill_diagonal(table, 0.0)
     assert table.max() < SAME - 0.1

@@ -6,32 +6,33 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from palette.arrays import Pixels
 from palette.space import lab_to_srgb8, srgb_to_lab
+from patterns.lab32 import lab32
 from patterns.mend import before_after_picture, mend
+from patterns.mend.axis import unfold
 from patterns.mend.before_after import GAP_PX
 from patterns.mend.cut_out import cut_out
 from patterns.mend.remedies import (
-    doubled_columns,
+    count_double_columns,
     is_paper,
-    least_visible,
     let_in,
     level_drift,
     level_slope,
-    patched,
+    measure_slope,
+    patch_join,
+    rank_overlaps,
     redraw_clamped,
     redraw_fringe,
-    slope_of,
-    unmixed_edges,
+    unmix_edges,
 )
-from patterns.mend.remedies.join import join_de, rhythm_px
-from patterns.mend.remedies.mix import mixed
-from patterns.mend.remedies.path import least_cost_cut
-from patterns.mend.score import Interior
-from patterns.mend.tile import unfolded
+from patterns.mend.remedies.blending import blend_layers
+from patterns.mend.remedies.boundary_cut import find_cuts
+from patterns.mend.remedies.quilting import find_rhythm_px
+from patterns.mend.score import Interior, join_excess_de
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, Plane
-from patterns.plane.light import Pixels
 from patterns.repeats import Repeat
-from patterns.seams import check_seams, lab32
+from patterns.seams import check_seams
 
 
 def blooms(height: int = 160, width: int = 200, seed: int = 2, grain: float = 0.0) -> Pixels:
@@ -49,7 +50,7 @@ def blooms(height: int = 160, width: int = 200, seed: int = 2, grain: float = 0.
     return np.rint(np.clip(tile, 0, 255)).astype(np.uint8)
 
 
-def turned(pixels: Pixels, axis: str) -> Pixels:
+def orient(pixels: Pixels, axis: str) -> Pixels:
     return np.ascontiguousarray(pixels if axis == "x" else pixels.transpose(1, 0, 2))
 
 
@@ -64,15 +65,15 @@ def test_a_doubled_column_goes_and_nothing_else() -> None:
         (np.concatenate([tile, tile[:, :1]], axis=1), (0, 1)),
         (np.concatenate([tile[:, :1], tile], axis=1), (1, 0)),
     ):
-        assert doubled_columns(planted) == found
-    assert doubled_columns(tile) == (0, 0)
+        assert count_double_columns(planted) == found
+    assert count_double_columns(tile) == (0, 0)
 
 
 def test_a_doubled_column_on_a_half_drop() -> None:
     tile = blooms(grain=2.0)
     # the column that follows the last one is the first, lowered
     planted = np.concatenate([tile, np.roll(tile[:, :1], 80, axis=0)], axis=1)
-    assert doubled_columns(planted, 80) == (0, 1)
+    assert count_double_columns(planted, 80) == (0, 1)
 
 
 @pytest.mark.parametrize("sign", [1.0, -1.0])
@@ -175,7 +176,7 @@ def test_a_slope_is_found_where_a_line_of_the_design_lies_on_the_join(slope: flo
     level = lab_to_srgb8(lab)
     lab[..., 0] += slope * ((np.arange(200) + 0.5) / 200 - 0.5)
     drifting = lab_to_srgb8(lab)
-    assert abs(slope_of(drifting) - slope) <= 0.5
+    assert abs(measure_slope(drifting) - slope) <= 0.5
     mended = level_slope(drifting)
     assert mended is not None
     assert np.linalg.norm(srgb_to_lab(mended) - srgb_to_lab(level), axis=2).mean() < 0.6
@@ -183,21 +184,21 @@ def test_a_slope_is_found_where_a_line_of_the_design_lies_on_the_join(slope: flo
 
 def test_no_slope_is_found_in_sound_cropped_or_endlessly_rising_tiles() -> None:
     for seed in range(4):
-        assert slope_of(blooms(seed=seed)) == 0.0
-        assert slope_of(blooms(seed=seed)[:, :-30]) == 0.0
+        assert measure_slope(blooms(seed=seed)) == 0.0
+        assert measure_slope(blooms(seed=seed)[:, :-30]) == 0.0
     lab = srgb_to_lab(blooms())
     lab[..., 0] = 50.0 + np.linspace(-30.0, 30.0, 200)  # steeper than what is looked for
-    assert slope_of(lab_to_srgb8(lab)) == 0.0
+    assert measure_slope(lab_to_srgb8(lab)) == 0.0
 
 
 def test_a_mixed_column_is_undone_and_a_sound_one_is_not() -> None:
     tile = blooms(grain=1.0)
     planted = tile.copy()
     planted[:, -1] = (tile[:, -1].astype(int) + 255) // 2
-    (restored,) = unmixed_edges(planted)
+    (restored,) = unmix_edges(planted)
     assert np.array_equal(restored[:, :-1], tile[:, :-1])
     assert np.abs(restored[:, -1].astype(int) - tile[:, -1]).mean() < 6.0
-    assert unmixed_edges(tile) == []
+    assert unmix_edges(tile) == []
 
 
 def test_a_cut_off_motif_is_covered_with_the_tiles_own_pixels() -> None:
@@ -209,7 +210,7 @@ def test_a_cut_off_motif_is_covered_with_the_tiles_own_pixels() -> None:
     motif = np.hypot(y - 80, x - 196) < 9
     planted = tile.copy()
     planted[motif] = [30, 90, 60]
-    found = patched(planted, Interior(planted))
+    found = patch_join(planted, Interior(planted))
     assert found is not None
     mended, reach, worst_de = found
     assert mended.shape == tile.shape
@@ -236,10 +237,10 @@ def test_stripes_are_cut_back_to_their_rhythm() -> None:
     )
     period = np.concatenate([line[:24], line[24:30]]).astype(np.uint8)
     stripes = np.tile(period, (7, 1))[None].repeat(64, axis=0)
-    found = list(least_visible(stripes[:, 4 : 4 + 30 * 5 + 17]))
+    found = list(rank_overlaps(stripes[:, 4 : 4 + 30 * 5 + 17]))
     assert found[0][0] == 17
-    assert rhythm_px(lab32(stripes)) == 30
-    assert rhythm_px(lab32(np.full((20, 60, 3), 90, np.uint8))) is None
+    assert find_rhythm_px(lab32(stripes)) == 30
+    assert find_rhythm_px(lab32(np.full((20, 60, 3), 90, np.uint8))) is None
 
 
 def test_a_watercolour_is_mixed_without_a_step_or_a_change_elsewhere() -> None:
@@ -248,7 +249,7 @@ def test_a_watercolour_is_mixed_without_a_step_or_a_change_elsewhere() -> None:
     soft = 128 + 50 * np.sin(2 * np.pi * y / 96 + 1.0) * np.cos(2 * np.pi * x / 170)
     tile = np.repeat(soft[..., None], 3, axis=2).astype(np.uint8)
     column = np.full(96, 20)
-    out = mixed(tile, 40, 0, column)
+    out = blend_layers(tile, 40, 0, column)
     assert out.shape == (96, 110, 3)
     assert np.array_equal(out[:, :70], tile[:, 40:110])
     steps = np.abs(np.diff(out[..., 0].astype(int), axis=1))
@@ -256,7 +257,7 @@ def test_a_watercolour_is_mixed_without_a_step_or_a_change_elsewhere() -> None:
     assert hard > 20
     assert steps.max() < 0.4 * hard
     flat = np.full((20, 60, 3), 77, np.uint8)
-    assert np.array_equal(mixed(flat, 24, 0, np.full(20, 9)), flat[:, :36])
+    assert np.array_equal(blend_layers(flat, 24, 0, np.full(20, 9)), flat[:, :36])
 
 
 def test_paper_is_told_from_a_line_of_the_artwork() -> None:
@@ -306,11 +307,11 @@ def brute_force(right: np.ndarray, left: np.ndarray) -> float:
 
 def test_the_cut_is_the_cheapest_closed_path(monkeypatch: pytest.MonkeyPatch) -> None:
     """Against exhaustive search where the closing column is right; never below it elsewhere."""
-    monkeypatch.setattr("patterns.mend.remedies.path.CLEAR_PX", 1)
+    monkeypatch.setattr("patterns.mend.remedies.boundary_cut.CLEAR_PX", 1)
     random, met = np.random.default_rng(3), 0
     for _ in range(12):
         right, left = random.uniform(0, 50, (2, 4, 3, 3)).astype(np.float32)
-        column = least_cost_cut(right, left, 3).column
+        column = find_cuts([(right, left)], 3)[0].column
         differs = np.linalg.norm(right.astype(float) - left, axis=2)
         padded = np.pad(differs, ((0, 0), (1, 1)), mode="edge")
         across = ((padded[:, :-1] + padded[:, 1:]) / 2) ** 2
@@ -334,7 +335,7 @@ def test_a_crop_is_let_in_without_ghosts(lost: int) -> None:
     narrower, overlap, worst_de = found
     assert narrower.shape == (160, 200 - lost - overlap, 3)
     assert worst_de < 3.0
-    assert join_de(narrower) < 3.0 < join_de(cropped)
+    assert join_excess_de(narrower).max() < 3.0 < join_excess_de(cropped).max()
     known = {tuple(colour) for colour in tile.reshape(-1, 3).tolist()}
     strange = [tuple(c) not in known for c in narrower.reshape(-1, 3).tolist()]
     assert np.mean(strange) < 0.01
@@ -343,7 +344,7 @@ def test_a_crop_is_let_in_without_ghosts(lost: int) -> None:
 @pytest.mark.parametrize("axis", ["x", "y"])
 @pytest.mark.parametrize("kind", ["fringe", "drift", "crop"])
 def test_the_whole_way(kind: str, axis: str) -> None:
-    tile = turned(blooms(180, 220, seed=5, grain=1.5), axis)
+    tile = orient(blooms(180, 220, seed=5, grain=1.5), axis)
     planted = tile.copy()
     if kind == "fringe":
         planted[:, -1] = 255
@@ -353,7 +354,7 @@ def test_the_whole_way(kind: str, axis: str) -> None:
         planted = lab_to_srgb8(lab)
     else:
         planted = planted[:, :-37]
-    planted = turned(planted, axis)
+    planted = orient(planted, axis)
     check = check_seams(planted)
     done = mend(planted, check, axes=(axis,))
     # a crop that cuts off single motifs may be covered where they end, or let in
@@ -364,7 +365,7 @@ def test_the_whole_way(kind: str, axis: str) -> None:
     assert all(step.axis == axis for step in done.steps)
     again = check_seams(done.pixels)
     assert (done.check.x.score, done.check.y.score) == (again.x.score, again.y.score)
-    assert join_de(turned(done.pixels, axis)) < 6.0
+    assert join_excess_de(orient(done.pixels, axis)).max() < 6.0
     assert not done.pixels.flags.writeable
 
 
@@ -393,7 +394,7 @@ def test_what_cannot_be_mended_says_so() -> None:
 def test_unfolding_keeps_the_plane(lattice: Lattice) -> None:
     tile = blooms(60, 80)
     staggered = Plane(tile, 20.0, lattice)
-    plain = unfolded(tile, lattice)
+    plain = unfold(tile, lattice)
     straight = Plane(plain, 20.0 * plain.shape[1] / 80, STRAIGHT)
     window = (3.0, 7.0, 50.0, 50.0, 4.0 * 25.4)
     off = np.abs(staggered.sample(*window).astype(int) - straight.sample(*window))
@@ -461,5 +462,5 @@ def test_a_tile_of_a_few_pixels_can_be_judged_by_a_long_thin_one() -> None:
     """A stripe's smallest repeat may be one pixel high; the picture it was cut from is not."""
     picture = np.tile(blooms(60, 70), (6, 1, 1))
     stripe = np.ascontiguousarray(picture[:1])
-    for tile in (stripe, turned(stripe, "y"), stripe[:, :3]):
+    for tile in (stripe, orient(stripe, "y"), stripe[:, :3]):
         assert Interior(picture).score(tile, 0) >= 0.0

@@ -14,7 +14,7 @@ from benchmarks.mend_truth import Truth, remains, tone_step_de, visible_run_de
 from benchmarks.seam_drawings import blooms, stars
 from benchmarks.seam_faults import FAULTS, faulty
 from benchmarks.seam_tiles import Tile, drawn_tiles
-from patterns.plane.light import Pixels
+from palette.arrays import Pixels
 
 
 @pytest.fixture(scope="module")

@@ -10,10 +10,10 @@ import pytest
 from PIL import Image
 
 from benchmarks.seam_drawings import SCALE, blooms, crowded
+from palette.arrays import Pixels
 from patterns.mend import AxisName, mend
-from patterns.mend.remedies import doubled_columns, overlapping_columns
+from patterns.mend.remedies import count_double_columns, count_overlapping_columns
 from patterns.plane import HALF_DROP
-from patterns.plane.light import Pixels
 from patterns.seams import check_seams
 
 
@@ -50,14 +50,14 @@ SLOW = pytest.mark.slow
 @pytest.mark.parametrize("seed", [0, *(pytest.param(seed, marks=SLOW) for seed in (1, 2, 3))])
 def test_a_line_that_stands_twice_is_told_from_bare_ground(seed: int) -> None:
     tile = rounds(seed)
-    assert doubled_columns(tile) == (0, 0)
+    assert count_double_columns(tile) == (0, 0)
     for planted, found in (
         (np.concatenate([tile, tile[:, :1]], axis=1), (0, 1)),
         (np.concatenate([tile, tile[:, -1:]], axis=1), (0, 1)),
         (np.concatenate([tile[:, :1], tile], axis=1), (1, 0)),
         (np.concatenate([tile, tile[:, :3]], axis=1), (0, 3)),
     ):
-        assert doubled_columns(planted) == found
+        assert count_double_columns(planted) == found
         done = mend(planted, check_seams(planted), axes=("x",))
         assert [step.kind for step in done.steps] == ["doubled-line"]
         assert done.mended
@@ -91,30 +91,30 @@ def test_a_tile_cut_too_wide_is_cut_to_its_repeat(name: str, share: float, axis:
 
 def test_a_strip_that_stands_twice_is_seen_through_jpeg() -> None:
     tile = rounds(4)
-    assert overlapping_columns(jpeg(np.concatenate([tile, tile[:, :40]], axis=1))) == 40
+    assert count_overlapping_columns(jpeg(np.concatenate([tile, tile[:, :40]], axis=1))) == 40
 
 
 def test_a_strip_stands_twice_lowered_where_the_neighbour_is() -> None:
     tile = rounds(2)
     lowered = np.roll(tile[:, :30], -round(HALF_DROP.drop * len(tile)), axis=0)
     wide = np.concatenate([tile, lowered], axis=1)
-    assert overlapping_columns(wide, round(HALF_DROP.drop * len(tile))) == 30
-    assert overlapping_columns(wide) == 0
+    assert count_overlapping_columns(wide, round(HALF_DROP.drop * len(tile))) == 30
+    assert count_overlapping_columns(wide) == 0
 
 
 def test_a_strip_is_told_by_some_rows_of_a_tall_tile() -> None:
     tile = np.tile(rounds(3), (8, 1, 1))  # 2,400 rows
-    assert overlapping_columns(np.concatenate([tile, tile[:, :50]], axis=1)) == 50
+    assert count_overlapping_columns(np.concatenate([tile, tile[:, :50]], axis=1)) == 50
 
 
 @pytest.mark.parametrize("seed", range(4))
 def test_what_does_not_stand_twice_is_left(seed: int) -> None:
     tile = rounds(seed)
-    assert overlapping_columns(tile) == 0
-    assert overlapping_columns(tile[:, :-50]) == 0
+    assert count_overlapping_columns(tile) == 0
+    assert count_overlapping_columns(tile[:, :-50]) == 0
     noise = np.random.default_rng(seed).integers(0, 256, (120, 160, 3), dtype=np.uint8)
-    assert overlapping_columns(noise) == 0
+    assert count_overlapping_columns(noise) == 0
     bare = np.full((120, 160, 3), 200, np.uint8)
-    assert (overlapping_columns(bare), doubled_columns(bare)) == (0, (0, 0))
+    assert (count_overlapping_columns(bare), count_double_columns(bare)) == (0, (0, 0))
     across = np.repeat(noise[:, :1], 160, axis=1)  # stripes that run over the join
-    assert (overlapping_columns(across), doubled_columns(across)) == (0, (0, 0))
+    assert (count_overlapping_columns(across), count_double_columns(across)) == (0, (0, 0))

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from palette.arrays import Pixels
 from patterns.artwork_error import ArtworkError
 from patterns.plane import (
     HALF_BRICK,
@@ -22,8 +23,8 @@ from patterns.plane import (
     enlarge,
     to_srgb8,
 )
+from patterns.plane.cache import ArrayCache
 from patterns.plane.light import to_light
-from patterns.plane.periodic import Pixels
 from patterns.units import MM_PER_INCH
 
 ALL = list(LATTICES.values())
@@ -218,3 +219,17 @@ def test_tiny_and_thin_tiles(size: tuple[int, int]) -> None:
         for repeat in (0.05, 3.0, 40.0):
             out = Plane(noise(*size), repeat, lattice, 7.0).sample(0.0, 0.0, 5.0, 5.0, 100.0)
             assert out.shape == (20, 20, 3)
+
+
+def test_a_cache_keeps_what_was_used_last_and_its_bound() -> None:
+    cache, made = ArrayCache(250), []
+
+    def make(name: str) -> np.ndarray:
+        return cache.get(name, lambda: made.append(name) or np.zeros(100, np.uint8))
+
+    for name in ("one", "two", "one", "three", "one", "two"):
+        assert not make(name).flags.writeable
+    assert made == ["one", "two", "three", "two"]
+    assert cache.get("large", lambda: np.zeros(1000, np.uint8)).size == 1000
+    make("large")
+    assert "large" not in made

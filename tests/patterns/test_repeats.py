@@ -8,9 +8,9 @@ import pytest
 from benchmarks.repeats import plane_of, rebuilds
 from benchmarks.seam_drawings import blooms, crowded, sprigs, wash
 from benchmarks.seam_faults import jpeg
+from patterns.autocorrelation import autocorrelate
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, lattice_named
 from patterns.repeats import find_lattice, find_repeat
-from patterns.repeats.likeness import likeness
 
 
 @pytest.fixture(scope="module")
@@ -62,10 +62,10 @@ def test_plain_picture_has_no_repeat():
     assert find_repeat(np.full((100, 100, 3), 90, dtype=np.uint8)) is None
 
 
-def test_likeness_agrees_with_its_definition():
+def test_autocorrelation_agrees_with_its_definition():
     rng = np.random.default_rng(0)
     lab = rng.normal(size=(30, 26, 3)).astype(np.float32)
-    table = likeness(lab)
+    table = autocorrelate(lab, 21, 18)
     spread = 2 * np.square(lab - lab.mean(axis=(0, 1))).sum() / (30 * 26)
     for down, right in ((0, 0), (4, 7), (9, -5), (1, -12)):
         a = lab[down:, max(0, right) : 26 + min(0, right)]

@@ -9,7 +9,7 @@ from benchmarks.seam_drawings import blooms
 from benchmarks.seam_faults import faulty
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT
 from patterns.seams import check_seams, seam_picture
-from patterns.seams.picture import TEAL, rolled
+from patterns.seams.picture import TEAL, roll_plane
 
 
 @pytest.fixture(scope="module")
@@ -19,14 +19,14 @@ def tile() -> np.ndarray:
 
 def test_straight_is_a_roll_by_half(tile):
     h, w = tile.shape[:2]
-    assert np.array_equal(rolled(tile, STRAIGHT), np.roll(tile, (-(h // 2), -(w // 2)), (0, 1)))
+    assert np.array_equal(roll_plane(tile, STRAIGHT), np.roll(tile, (-(h // 2), -(w // 2)), (0, 1)))
 
 
 @pytest.mark.parametrize("lattice", [HALF_DROP, HALF_BRICK], ids=lambda v: v.name)
 def test_neighbours_meet_as_the_lattice_places_them(tile, lattice):
     even = tile[: tile.shape[0] // 2 * 2, : tile.shape[1] // 2 * 2]
     h, w = even.shape[:2]
-    plane = rolled(even, lattice)
+    plane = roll_plane(even, lattice)
     # the picture starts at half a tile, and the neighbour is moved by half: its edge starts anew
     if lattice is HALF_DROP:
         assert np.array_equal(plane[:, w - w // 2], even[:, 0])

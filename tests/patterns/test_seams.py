@@ -13,8 +13,9 @@ from PIL import Image
 from benchmarks.seam_drawings import Canvas, blooms, checks, crowded, sprigs, wash
 from benchmarks.seam_faults import broken_rhythm, faulty, jpeg, worst_run_de
 from benchmarks.seam_tiles import phased
+from patterns.lab32 import lab32
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT
-from patterns.seams import check_seams, lab32
+from patterns.seams import check_seams
 from patterns.seams.joins import LEAST_PX, joins_of
 from patterns.seams.trees import forest
 
@@ -197,13 +198,6 @@ def test_neighbours_stand_where_the_lattice_puts_them(tile):
     lower = np.roll(tile[:, 0], round(tile.shape[0] / 2), axis=0)
     assert np.allclose(stack.lines[stack.join], lab32(lower))
     assert np.allclose(stack.lines[stack.join - 1], lab32(tile[:, -1]))
-
-
-def test_lab32_agrees_with_the_exact_conversion():
-    from palette.space import srgb_to_lab
-
-    colours = np.random.default_rng(1).integers(0, 256, (500, 3)).astype(np.uint8)
-    assert np.abs(lab32(colours) - srgb_to_lab(colours)).max() < 0.02
 
 
 def test_same_verdict_with_any_number_of_threads(tile):

@@ -15,8 +15,8 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
+from palette.arrays import Pixels
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, Plane
-from patterns.plane.periodic import Pixels
 from patterns.units import MM_PER_INCH
 
 Floats = NDArray[np.float64]

@@ -12,12 +12,9 @@ along the edge, as in a vignette, the ramp follows. Not done here: rows (turn th
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Pixels
 from palette.space import lab_to_srgb8, srgb_to_lab
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
 
 LEAST_DE = 1.2  # a smaller step is not worth touching every pixel for
 MOST_DE = 20.0
@@ -37,14 +34,14 @@ def level_drift(pixels: Pixels, drop_px: int = 0) -> Pixels | None:
     if min(pixels.shape[:2]) < 16:
         return None
     steps = _steps(pixels, drop_px)
-    step = _commonest(steps.reshape(-1, 3))
+    step = _commonest_step(steps.reshape(-1, 3))
     size = float(np.linalg.norm(step))
     near = np.linalg.norm(steps - step, axis=2) < ALIKE_DE
     still = np.linalg.norm(steps, axis=2) < min(ALIKE_DE, 0.5 * size)
     if LEAST_DE < size < MOST_DE and near.mean() >= max(AGREE, 2.0 * still.mean()):
-        return _levelled(pixels, _along_the_edge(steps, step), drop_px)
+        return _level(pixels, _along_the_edge(steps, step), drop_px)
     tone = _step_of_tone(pixels)
-    return None if tone is None else _levelled(pixels, np.tile(tone, (len(pixels), 1)), drop_px)
+    return None if tone is None else _level(pixels, np.tile(tone, (len(pixels), 1)), drop_px)
 
 
 def _step_of_tone(pixels: Pixels) -> Floats | None:
@@ -72,7 +69,7 @@ def _steps(pixels: Pixels, drop_px: int) -> Floats:
     return np.asarray(after[:, None] - before[:, :, None]).reshape(len(pixels), -1, 3)
 
 
-def _commonest(steps: Floats) -> Floats:
+def _commonest_step(steps: Floats) -> Floats:
     """Return the step about which most others lie, by mean shift from a histogram's peak."""
     cells = np.round(steps / ALIKE_DE).astype(np.int64)
     _, index, count = np.unique(
@@ -88,19 +85,19 @@ def _along_the_edge(steps: Floats, step: Floats) -> Floats:
     """Return (height, 3): the common step of each stretch of the edge, going over smoothly."""
     rows = len(steps)
     places = (np.arange(STRETCHES) + 0.5) * rows / STRETCHES
-    found = []
+    commonest = []
     for place in places:
         stretch = steps[np.arange(int(place - rows / 12), int(place + rows / 12) + 1) % rows]
-        own = _commonest(stretch.reshape(-1, 3))
+        own = _commonest_step(stretch.reshape(-1, 3))
         agrees = (np.linalg.norm(stretch - own, axis=2) < ALIKE_DE).mean() >= AGREE
         same = float(own @ step) > 0.0 and np.linalg.norm(own) < 4.0 * np.linalg.norm(step)
-        found.append(own if agrees and same else step)
-    values = np.stack(found)
+        commonest.append(own if agrees and same else step)
+    values = np.stack(commonest)
     where = np.arange(rows) + 0.5
     return np.stack([np.interp(where, places, c, period=rows) for c in values.T], axis=1)
 
 
-def _levelled(pixels: Pixels, step: Floats, drop_px: int) -> Pixels:
+def _level(pixels: Pixels, step: Floats, drop_px: int) -> Pixels:
     width = pixels.shape[1]
     ramp = ((np.arange(width) + 0.5) / width - 0.5)[:, None]
     out = np.empty_like(pixels)

@@ -13,11 +13,8 @@ it does not. Not done here: rows (turn the tile).
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Floats32, Indices, Pixels
 
 MOST = 3  # columns of a fringe
 SIDE = 2  # columns on either side that a place is known by
@@ -46,15 +43,15 @@ def redraw_fringe(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int] | None
     height, width = pixels.shape[:2]
     if width < 24 or height < 8:
         return None
-    found = fringe_columns(pixels, drop_px)
-    if found is None:
+    bad = find_fringe(pixels, drop_px)
+    if bad is None:
         return None
-    left, right = found
+    left, right = bad
     # the bad columns in the middle, sound ones on either side
     lowered = np.roll(pixels[:, : left + SIDE], drop_px, axis=0)
     strip = np.concatenate([pixels[:, width - right - SIDE :], lowered], axis=1).astype(np.float64)
     inside = pixels[:, left : width - right]
-    drawn = _drawn(strip, inside, left + right)
+    drawn = _draw(strip, inside, left + right)
     out = pixels.copy()
     if right:
         out[:, width - right :] = drawn[:, :right]
@@ -63,7 +60,7 @@ def redraw_fringe(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int] | None
     return out, left + right
 
 
-def fringe_columns(pixels: Pixels, drop_px: int) -> tuple[int, int] | None:
+def find_fringe(pixels: Pixels, drop_px: int) -> tuple[int, int] | None:
     """Return (bad columns on the left, on the right), or None."""
     width = pixels.shape[1]
     best, best_margin = None, 0.0
@@ -87,20 +84,20 @@ def _all_along(pixels: Pixels, bad: int, drop_px: int) -> tuple[Floats, Floats]:
     lowered = np.roll(pixels[:, : 4 * MOST], drop_px, axis=0)
     reach, starts = bad + 2, width + 4 * MOST - bad - 1
     wide = max(4 * reach, STRIP_PX // height)
-    found = []
+    strips = []
     for start in range(0, starts, wide):
         stop = min(start + wide, starts)
         strip = pixels[:, start : stop + reach]
         over = max(0, stop + reach - max(width, start))
         beyond = lowered[:, max(0, start - width) :][:, :over]
         values = np.concatenate([strip, beyond], axis=1).astype(np.float32)
-        found.append([part[1 : stop - start + 1] for part in _stands_out(values, bad)])
-    stands, beside = (np.concatenate(parts) for parts in zip(*found, strict=True))
+        strips.append([part[1 : stop - start + 1] for part in _stands_out(values, bad)])
+    stands, beside = (np.concatenate(parts) for parts in zip(*strips, strict=True))
     # no column is before the first one
     return np.concatenate([[0.0], stands]), np.concatenate([[0.0], beside])
 
 
-def _stands_out(values: NDArray[np.float32], bad: int) -> tuple[Floats, Floats]:
+def _stands_out(values: Floats32, bad: int) -> tuple[Floats, Floats]:
     """Return for each start of ``bad`` columns how they stand out, and how those beside differ."""
     from scipy.ndimage import uniform_filter1d
 
@@ -116,20 +113,20 @@ def _stands_out(values: NDArray[np.float32], bad: int) -> tuple[Floats, Floats]:
     return np.concatenate([[0.0], stands]), np.concatenate([[0.0], neighbours.mean(axis=0)])
 
 
-def _drawn(strip: Floats, inside: Pixels, bad: int) -> Floats:
+def _draw(strip: Floats, inside: Pixels, bad: int) -> Floats:
     """Return (height, bad, 3) uint8 values for the middle columns of a strip."""
-    straight = _straight(strip[:, :SIDE], strip[:, -SIDE:], bad)
+    straight = _draw_straight(strip[:, :SIDE], strip[:, -SIDE:], bad)
     alike, at_place, own, theirs = _most_alike(strip, inside)
-    rebuilt = _straight(alike[:, :SIDE], alike[:, -SIDE:], bad)
+    rebuilt = _draw_straight(alike[:, :SIDE], alike[:, -SIDE:], bad)
     trust = np.abs(rebuilt - at_place).mean(axis=(1, 2), keepdims=True)
     copied = at_place + (own - theirs)
     drawn = np.where(trust < 2.0, straight, copied)
-    unmixed = _unmixed(strip[:, SIDE:-SIDE], drawn)
+    unmixed = _unmix(strip[:, SIDE:-SIDE], drawn)
     shown = drawn if unmixed is None else unmixed
     return np.asarray(np.rint(np.clip(shown, 0.0, 255.0)))
 
 
-def _straight(left: Floats, right: Floats, bad: int) -> Floats:
+def _draw_straight(left: Floats, right: Floats, bad: int) -> Floats:
     t = (np.arange(1, bad + 1) / (bad + 1))[None, :, None]
     return np.asarray(left[:, -1:] * (1.0 - t) + right[:, :1] * t)
 
@@ -152,22 +149,22 @@ def _most_alike(strip: Floats, inside: Pixels) -> tuple[Floats, Floats, Floats, 
     about = inside[near[:, :, None] % len(inside), (columns[:, None] + known)[:, None, :]]
     about = about.astype(np.float64)
     own_rows = np.arange(len(strip))[:, None] + np.arange(-TALL, TALL + 1)
-    wanted = strip[own_rows[:, :, None] % len(strip), known[None, None, :]]
-    places, asked = about.reshape(len(about), -1), wanted.reshape(len(wanted), -1)
+    surroundings = strip[own_rows[:, :, None] % len(strip), known[None, None, :]]
+    places, queries = about.reshape(len(about), -1), surroundings.reshape(len(surroundings), -1)
     centre = places.mean(axis=0)
     basis = np.linalg.svd((places - centre)[:: max(1, len(places) // 2000)], full_matrices=False)[2]
     down = basis[:10].T
-    _, near = cKDTree((places - centre) @ down).query((asked - centre) @ down, k=NEAREST)
-    exact = np.square(places[near] - asked[:, None]).sum(axis=2)
+    _, near = cKDTree((places - centre) @ down).query((queries - centre) @ down, k=NEAREST)
+    exact = np.square(places[near] - queries[:, None]).sum(axis=2)
     index = near[np.arange(len(near)), exact.argmin(axis=1)]
-    found = inside[rows[index][:, None], columns[index][:, None] + np.arange(wide)]
-    found = found.astype(np.float64)
-    own = wanted.mean(axis=(1, 2))[:, None, :]
+    best = inside[rows[index][:, None], columns[index][:, None] + np.arange(wide)]
+    best = best.astype(np.float64)
+    own = surroundings.mean(axis=(1, 2))[:, None, :]
     theirs = about[index].mean(axis=(1, 2))[:, None, :]
-    return found, found[:, SIDE:-SIDE], own, theirs
+    return best, best[:, SIDE:-SIDE], own, theirs
 
 
-def _unmixed(seen: Floats, drawn: Floats) -> Floats | None:
+def _unmix(seen: Floats, drawn: Floats) -> Floats | None:
     """Return the artwork in a line that is a mixture of it with white, or None if it is none."""
     paper = 255.0
     want, have = drawn - paper, seen - paper
@@ -182,7 +179,7 @@ def _unmixed(seen: Floats, drawn: Floats) -> Floats | None:
     return back
 
 
-def unmixed_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
+def unmix_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
     """Return the tile with its last or its first column taken for a mixture with paper, and undone.
 
     How much paper is in it is told by its mean ink against its neighbours' own, which holds in a
@@ -196,18 +193,18 @@ def unmixed_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
         return []
     ink = {x: 255.0 - pixels[:, x].astype(np.float64) for x in (0, 1, -2, -1)}
     first, last = np.roll(ink[0], drop_px, axis=0), np.roll(ink[-1], -drop_px, axis=0)
-    found = []
+    tiles = []
     for column, beside in ((-1, (ink[-2] + first) / 2.0), (0, (last + ink[1]) / 2.0)):
         opacity = float(ink[column].sum() / max(1.0, beside.sum()))
         back = 255.0 - ink[column] / max(opacity, 0.01)
         before = float(np.median(np.abs(ink[column] - beside)))
         after = float(np.median(np.abs(back - 255.0 + beside)))
-        mixed = before > PALER and after < NEARER * before
-        if 0.2 < opacity < 0.9 and np.percentile(back, 1) > -12.0 and mixed:
+        is_mixture = before > PALER and after < NEARER * before
+        if 0.2 < opacity < 0.9 and np.percentile(back, 1) > -12.0 and is_mixture:
             out = pixels.copy()
             out[:, column] = np.rint(np.clip(back, 0.0, 255.0)).astype(np.uint8)
-            found.append(out)
-    return found
+            tiles.append(out)
+    return tiles
 
 
 def is_paper(before: Pixels, after: Pixels) -> bool:
@@ -241,7 +238,7 @@ def is_paper(before: Pixels, after: Pixels) -> bool:
     return _farther(before, after, columns) < 1.0 - ALL_ALONG
 
 
-def _farther(before: Pixels, after: Pixels, columns: NDArray[np.intp]) -> float:
+def _farther(before: Pixels, after: Pixels, columns: Indices) -> float:
     """Return the share of the join where what was drawn anew is less like what is beside it."""
     width, most = before.shape[1], 0.0
     for side in (columns[columns < width // 2], columns[columns >= width // 2]):

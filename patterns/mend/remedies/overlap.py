@@ -3,24 +3,21 @@
 In: a tile, (height, width, 3) sRGB uint8, and by how many pixels its right neighbour sits lower.
 Out: how many columns stand there twice. Such a picture holds its own repeat, one and a part of one,
 and cutting the part off loses nothing. Not done here: single doubled columns
-(``patterns.mend.remedies.doubled``), pictures of several repeats both ways
+(``patterns.mend.remedies.double_lines``), pictures of several repeats both ways
 (``patterns.repeats.search``).
 
-The likeness of all widths at once is an autocorrelation, by the Wiener-Khinchin theorem from the
-power spectrum of the rows. What does not change along the rows of a strip, bare ground and stripes
-that run over the join, is alike everywhere and says nothing.
+How alike strips of all widths are comes from one correlation (``patterns.autocorrelation``). What
+does not change along the rows of a strip, bare ground and stripes that run over the join, is alike
+everywhere and says nothing.
 """
 
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.mend.remedies.doubled import MOST_COPIES, MOST_ROWS
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
-Lines = NDArray[np.float32]
+from palette.arrays import Floats, Pixels
+from patterns.autocorrelation import correlate
+from patterns.mend.remedies.double_lines import MOST_COPIES, MOST_ROWS
 
 ALIKE = 0.1  # of the difference of strangers, 1: what JPEG and half a pixel add
 LIKE_THE_BEST = 1.5  # of the least difference: among those the narrowest strip is meant
@@ -29,7 +26,7 @@ LEAST_PX = 32
 _ROWS = 256  # at a time: a bound on memory
 
 
-def overlapping_columns(pixels: Pixels, drop_px: int = 0) -> int:
+def count_overlapping_columns(pixels: Pixels, drop_px: int = 0) -> int:
     """Return how many of the last columns are copies of the first, up to half of them; 0 if none.
 
     Args:
@@ -44,15 +41,15 @@ def overlapping_columns(pixels: Pixels, drop_px: int = 0) -> int:
     counts = np.arange(most + 1)
     inner = unlike[1:-1]
     least_around = (inner <= unlike[:-2]) & (inner <= unlike[2:])
-    told = (spread >= LEAST_SPREAD) & (counts > MOST_COPIES)
-    told[1:-1] &= least_around
-    told[[0, -1]] = False
-    if not told.any():
+    candidates = (spread >= LEAST_SPREAD) & (counts > MOST_COPIES)
+    candidates[1:-1] &= least_around
+    candidates[[0, -1]] = False
+    if not candidates.any():
         return 0
-    best = float(unlike[told].min())
+    best = float(unlike[candidates].min())
     if best > ALIKE:
         return 0
-    return int(counts[told & (unlike <= LIKE_THE_BEST * best + 0.005)][0])
+    return int(counts[candidates & (unlike <= LIKE_THE_BEST * best + 0.005)][0])
 
 
 def _unlike(pixels: Pixels, drop_px: int) -> tuple[Floats, Floats]:
@@ -62,33 +59,23 @@ def _unlike(pixels: Pixels, drop_px: int) -> tuple[Floats, Floats]:
     1 for strangers. And the root mean square of the latter, in steps of 255.
     """
     height, width = pixels.shape[:2]
-    size = 1 << (2 * width - 1).bit_length()
     counts = np.arange(1, width // 2 + 1)
-    crossed = np.zeros(size // 2 + 1, dtype=np.complex128)
-    squares, changes = np.zeros(len(counts)), np.zeros(len(counts))
+    alike, squares, changes = (np.zeros(len(counts)) for _ in range(3))
     rows = np.arange(0, height, -(-height // MOST_ROWS))
     for some in np.array_split(rows, -(-len(rows) // _ROWS)):
         here = pixels[some].astype(np.float32)
         there = pixels[(some - drop_px) % height].astype(np.float32)
         for channel in range(3):
             ours, theirs = here[..., channel], there[..., channel]
-            crossed += _power(ours, theirs, size)
+            # strips of so many columns lie on each other when moved by the rest of the width
+            shifted = correlate(ours.T[None], theirs.T[None], 0, width - 1)[0]
+            alike += shifted[2 * width - 1 - counts]
             for strip in (theirs[:, : len(counts)], ours[:, ::-1][:, : len(counts)]):
                 square = np.einsum("ij,ij->j", strip, strip).cumsum(dtype=np.float64)
                 sums = strip.cumsum(axis=1, dtype=np.float64)
                 squares += square
                 changes += square - np.einsum("ij,ij->j", sums, sums) / counts
-    alike = np.fft.irfft(crossed, size)[width - counts]
     changes = np.maximum(changes, 0.0)
     unlike = np.maximum(squares - 2.0 * alike, 0.0) / np.maximum(changes, 1.0)
     spread = np.sqrt(changes / (6.0 * len(rows) * counts))
     return np.concatenate([[1.0], unlike]), np.concatenate([[0.0], spread])
-
-
-def _power(
-    ours: NDArray[np.float32], theirs: NDArray[np.float32], size: int
-) -> NDArray[np.complex128]:
-    """Return the sum over rows of the cross power spectra."""
-    spectra = np.fft.rfft(ours, size), np.conj(np.fft.rfft(theirs, size))
-    power: NDArray[np.complex128] = np.einsum("ij,ij->j", *spectra)
-    return power

@@ -16,18 +16,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.mend.remedies.path import Cut, least_cost_cuts
-from patterns.mend.score import ALONG, Interior, join_excess_de
-from patterns.plane.light import Pixels
-from patterns.seams import lab32
-
-Floats = NDArray[np.float64]
-Array = NDArray[np.float32]
+from palette.arrays import Floats, Mask, Pixels
+from patterns.lab32 import lab32
+from patterns.mend.remedies.boundary_cut import Cut, find_cuts
+from patterns.mend.score import ALONG, SHOWN, Interior, join_excess_de
 
 MOST_PATCHES = 10
-SHOWN = 1.1  # evidence up to which a person sees nothing, as in ``patterns.mend.axis``
 MOST_SHARE = 0.6  # of the join that may be covered in one piece
 REACHES = (0.05, 0.09, 0.14, 0.2, 0.28)  # of the tile's shorter side, from the place to the rim
 SHIFTS = 10  # pieces tried for each reach
@@ -53,13 +48,13 @@ class Cover:
     """A piece to set in: (down, across) from the place to where it is taken, and its cut."""
 
     shift: tuple[int, int]
-    mask: NDArray[np.bool_]
+    mask: Mask
     corner: tuple[int, int]
     worst_de: float
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Piece:
     """A piece as it is found: its cut as a distance (column) for each angle; the less the better.
 
     Attributes:
@@ -77,7 +72,7 @@ class Found:
     score: float
 
 
-def patched(tile: Pixels, interior: Interior) -> tuple[Pixels, int, float] | None:
+def patch_join(tile: Pixels, interior: Interior) -> tuple[Pixels, int, float] | None:
     """Return (tile, columns covered on either side at most, worst CIE76 along the cuts), or None.
 
     Args:
@@ -92,14 +87,14 @@ def patched(tile: Pixels, interior: Interior) -> tuple[Pixels, int, float] | Non
     widest, worst = 0, 0.0
     given_up: list[float] = []
     for _ in range(MOST_PATCHES):
-        found = _strangest(np.roll(rolled, -middle, axis=1), interior, given_up)
-        if found is None:
+        strangest = _find_strangest(np.roll(rolled, -middle, axis=1), interior, given_up)
+        if strangest is None:
             break
-        cover = _best_cover(rolled, middle, *found)
+        cover = _best_cover(rolled, middle, *strangest)
         if cover is None or cover.worst_de > cut_limit_de(interior):
-            if found[2] > SHOWN:  # that place stays: the others need no cover
+            if strangest[2] > SHOWN:  # that place stays: the others need no cover
                 return None
-            given_up.append(found[0])
+            given_up.append(strangest[0])
             continue
         rolled = _set_in(rolled, cover)
         columns = np.flatnonzero(cover.mask.any(axis=0)) + cover.corner[1] - middle
@@ -113,7 +108,7 @@ def cut_limit_de(interior: Interior) -> float:
     return max(MOST_CUT_DE, min(interior.limit_de, interior.step_limit_de))
 
 
-def _strangest(
+def _find_strangest(
     tile: Pixels, interior: Interior, given_up: list[float]
 ) -> tuple[float, float, float] | None:
     """Return (middle row, half length, CIE76) of the strangest stretch, in the tile's pixels."""
@@ -124,8 +119,8 @@ def _strangest(
     if rows.max() <= max(1.0, 1.5 * usual) or bad.mean() > MOST_SHARE:
         return None
     start = int(np.flatnonzero(~bad)[0])
-    turned, values = np.roll(bad, -start), np.roll(rows, -start)
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], turned.astype(int), [0]])))
+    from_start, values = np.roll(bad, -start), np.roll(rows, -start)
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], from_start.astype(int), [0]])))
     best = None
     for first, last in zip(edges[::2], edges[1::2], strict=True):
         top = float(values[first:last].max())
@@ -153,19 +148,19 @@ def _best_cover(rolled: Pixels, middle: int, row: float, half_px: float, _: floa
     # the place in the middle of the picture, so that nothing is cut by its edges
     down = height // 2 - round(row)
     centred = np.roll(rolled, down, axis=0)
-    best: Found | None = None
+    best: Piece | None = None
     for share in REACHES:
         place = Place(height / 2.0, half_px, max(5.0, share * min(height, width)))
         if 2.0 * (place.half_px + place.reach_px) > 0.95 * height:
             break
-        shifts = _likeliest(centred, middle, place)
+        shifts = _likeliest_shifts(centred, middle, place)
         every = int(np.ceil(place.reach_px / FINE_PX))
         if every > 1 and shifts:  # of a wide rim only the best piece is parted in full size
-            coarse = _found(centred, middle, place, shifts, every)
+            coarse = _cut_pieces(centred, middle, place, shifts, every)
             shifts = [min(coarse, key=lambda each: each.score).shift]
-        for found in _found(centred, middle, place, shifts):
-            if best is None or found.score < best.score:
-                best = found
+        for piece in _cut_pieces(centred, middle, place, shifts):
+            if best is None or piece.score < best.score:
+                best = piece
         if best is not None and best.cut.worst_de < 0.5:
             break
     if best is None:
@@ -200,7 +195,7 @@ def _distance(
     return at, np.arctan2(along, across)
 
 
-def _likeliest(centred: Pixels, middle: int, place: Place) -> list[tuple[int, int]]:
+def _likeliest_shifts(centred: Pixels, middle: int, place: Place) -> list[tuple[int, int]]:
     """Return the shifts whose rims are most like the place's."""
     from scipy.fft import irfft2, rfft2
 
@@ -236,9 +231,9 @@ def _likeliest(centred: Pixels, middle: int, place: Place) -> list[tuple[int, in
     return shifts
 
 
-def _found(
+def _cut_pieces(
     centred: Pixels, middle: int, place: Place, shifts: list[tuple[int, int]], every: int = 1
-) -> list[Found]:
+) -> list[Piece]:
     """Part each piece from the picture along the cheapest closed path around the place."""
     height, width = centred.shape[:2]
     radii = np.arange(0.0, place.reach_px, every)
@@ -249,19 +244,19 @@ def _found(
     x = middle + np.cos(theta)[:, None] * (ACROSS_PX + radii)[None]
     rows, columns = np.floor(y).astype(int), np.floor(x).astype(int)
     old = lab32(centred[rows % height, columns % width])
-    pieces = [
+    colours = [
         lab32(centred[(rows + down) % height, (columns + across) % width])
         for down, across in shifts
     ]
-    cuts = least_cost_cuts([(piece, old) for piece in pieces], ALONG)
-    found = []
+    cuts = find_cuts([(there, old) for there in colours], ALONG)
+    pieces = []
     for shift, cut in zip(shifts, cuts, strict=True):
         border = np.maximum(cut.column - 0.5, 0.0) * every
         tall, wide = np.sin(theta) * (place.half_px + border), np.cos(theta) * (ACROSS_PX + border)
         area = 0.5 * abs(float((wide * np.roll(tall, -1) - tall * np.roll(wide, -1)).sum()))
         score = cut.worst_de + AREA_DE * area / (height * width)
-        found.append(Found(place, shift, theta, cut, score))
-    return found
+        pieces.append(Piece(place, shift, theta, cut, score))
+    return pieces
 
 
 def _set_in(rolled: Pixels, cover: Cover) -> Pixels:

@@ -4,16 +4,14 @@ In: a band and the tile's own interior. Out: how strange each place of it is. No
 done about it (``patterns.mend.axis``).
 """
 
-from patterns.mend.score.apart import apart_de
-from patterns.mend.score.known import ALONG
-from patterns.mend.score.small import reduced
-from patterns.mend.score.visible import PLAIN, Interior, join_excess_de
+from patterns.mend.score.interior import PLAIN, SHOWN, Interior, excess_de, join_excess_de
+from patterns.mend.score.patch_index import ALONG
 
 __all__ = [
     "ALONG",
     "PLAIN",
+    "SHOWN",
     "Interior",
-    "apart_de",
+    "excess_de",
     "join_excess_de",
-    "reduced",
 ]

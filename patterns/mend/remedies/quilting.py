@@ -5,7 +5,7 @@ left end, and the two are parted along the path on which they differ least, so t
 shown whole or not at all, never as a ghost. How far they overlap is searched for: by no more than
 is needed to hide the join.
 
-The path is ``patterns.mend.remedies.path``'s. A small step in tone that is left along it is
+The path is ``patterns.mend.remedies.boundary_cut``'s. A small step in tone that is left along it is
 levelled to both sides. Not done here: rows (turn the tile), lattices staggered across the join's
 direction.
 """
@@ -15,17 +15,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.mend.remedies.mix import mixed
-from patterns.mend.remedies.path import Cut, least_cost_cuts
-from patterns.mend.score import apart_de, reduced
-from patterns.plane.light import Pixels
-from patterns.seams import lab32
-
-Floats = NDArray[np.float64]
-Indices = NDArray[np.intp]
-Array = NDArray[np.float32]
+from palette.arrays import Floats, Floats32, Indices, Pixels
+from patterns.autocorrelation import autocorrelate
+from patterns.lab32 import lab32
+from patterns.mend.remedies.blending import blend_layers
+from patterns.mend.remedies.boundary_cut import Cut, find_cuts
+from patterns.mend.score import excess_de
+from patterns.plane import reduce_in_bands
 
 COARSE_PX = 176  # longer side of the tile while all overlaps are tried
 LEAST_OVERLAP = 2
@@ -36,7 +33,7 @@ TRIED = 4  # of those tried on the small copy, and as far apart as APART of the 
 APART = 0.02
 LEAST_SOFT_PX = 12
 MOST_SOFT_PX = 6_000_000  # of an overlap that is mixed: a bound on memory
-LEAST_LIKENESS = 0.6
+LEAST_PEAK = 0.6  # of the autocorrelation: a rhythm
 MOST_RHYTHM = 0.7  # of the width: the rhythm has to be seen more than once
 AT_ONCE = 24  # overlaps of the small copy
 MOST_PX = 700_000  # of an overlap in which the path is found in full size
@@ -46,24 +43,24 @@ SMALL_PX = 400  # height up to which overlaps are compared in full size
 def let_in(
     pixels: Pixels, drop_px: int = 0, way: tuple[int, Cut] | None = None, *, soft: bool = False
 ) -> tuple[Pixels, int, float] | None:
-    """Return (tile, overlap in pixels, ``join_de`` of the path), or None if it is too narrow.
+    """Return (tile, overlap in pixels, worst CIE76 along the path), or None if it is too narrow.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.
         drop_px: by how many pixels the right neighbour sits lower.
-        way: what ``least_visible`` found, if it is known.
+        way: what ``rank_overlaps`` found, if it is known.
         soft: whether to mix both sides about the path, the more widely the coarser the detail:
             right for a watercolour, a ghost in anything with an outline.
     """
-    way = way or next(iter(least_visible(pixels, drop_px)), None)
+    way = way or next(iter(rank_overlaps(pixels, drop_px)), None)
     if way is None or (soft and not LEAST_SOFT_PX <= way[0] <= MOST_SOFT_PX / len(pixels)):
         return None
     overlap, cut = way
-    narrower = (mixed if soft else _laid)(pixels, overlap, drop_px, cut.column)
+    narrower = (blend_layers if soft else _lay_over)(pixels, overlap, drop_px, cut.column)
     return narrower, overlap, _path_de(narrower, overlap, cut.column)
 
 
-def least_visible(pixels: Pixels, drop_px: int = 0) -> Iterator[tuple[int, Cut]]:
+def rank_overlaps(pixels: Pixels, drop_px: int = 0) -> Iterator[tuple[int, Cut]]:
     """Give (overlap in pixels, path) of some ways, likeliest first: what shows, and what it costs.
 
     Args:
@@ -76,7 +73,8 @@ def least_visible(pixels: Pixels, drop_px: int = 0) -> Iterator[tuple[int, Cut]]
     for group in _candidates(pixels, drop_px):
         if group:
             overlap = _best_of(pixels, group, drop_px)
-            yield overlap, _cuts(pixels, [overlap], drop_px, _every(height * overlap, MOST_PX))[0]
+            every = _every(height * overlap, MOST_PX)
+            yield overlap, _cuts_of(pixels, [overlap], drop_px, every)[0]
 
 
 def _best_of(pixels: Pixels, group: Sequence[int], drop_px: int) -> int:
@@ -85,69 +83,52 @@ def _best_of(pixels: Pixels, group: Sequence[int], drop_px: int) -> int:
         return group[0]
     height, width = pixels.shape[:2]
     every = 2 * _every(height * max(group), MOST_PX) if height > SMALL_PX else 1
-    found = zip(group, _cuts(pixels, group, drop_px, every), strict=True)
-    return min((cut.worst_de + LOSS_DE * overlap / width, overlap) for overlap, cut in found)[1]
+    cuts = zip(group, _cuts_of(pixels, group, drop_px, every), strict=True)
+    return min((cut.worst_de + LOSS_DE * overlap / width, overlap) for overlap, cut in cuts)[1]
 
 
 def _every(size_px: int, most_px: int) -> int:
     return max(1, int(np.ceil(np.sqrt(size_px / most_px))))
 
 
-def _cuts(pixels: Pixels, overlaps: Sequence[int], drop_px: int, every: int) -> list[Cut]:
+def _cuts_of(pixels: Pixels, overlaps: Sequence[int], drop_px: int, every: int) -> list[Cut]:
     """Return the path of each overlap, found on a copy reduced by ``every``, in full size."""
     height, widest = len(pixels), max(overlaps)
     left = np.roll(pixels[:, :widest], drop_px, axis=0)
     whole = lab32(left) if every == 1 else None
     own = lab32(pixels[:, -widest:]) if every == 1 else None
     at_once = max(1, int(2 * MOST_PX * every**2 / (height * widest)))
-    found: list[Cut] = []
+    cuts: list[Cut] = []
     for start in range(0, len(overlaps), at_once):
         layers = []
         for overlap in overlaps[start : start + at_once]:
             if whole is not None and own is not None:
                 layers.append((own[:, widest - overlap :], whole[:, :overlap]))
                 continue
-            size = max(2, round(overlap / every)), max(4, round(height / every))
+            size = max(4, round(height / every)), max(2, round(overlap / every))
             ends = pixels[:, pixels.shape[1] - overlap :], left[:, :overlap]
-            layers.append((lab32(reduced(ends[0], size)), lab32(reduced(ends[1], size))))
-        found += least_cost_cuts(layers, max(2, RUN_PX // every))
+            layers.append(
+                (lab32(reduce_in_bands(ends[0], *size)), lab32(reduce_in_bands(ends[1], *size)))
+            )
+        cuts += find_cuts(layers, max(2, RUN_PX // every))
     if every == 1:
-        return found
-    rows = np.minimum(np.arange(height) // every, len(found[0].column) - 1)
+        return cuts
+    rows = np.minimum(np.arange(height) // every, len(cuts[0].column) - 1)
     return [
         Cut(np.minimum(cut.column[rows] * every, overlap), cut.worst_de)
-        for overlap, cut in zip(overlaps, found, strict=True)
+        for overlap, cut in zip(overlaps, cuts, strict=True)
     ]
 
 
-def join_de(pixels: Pixels, drop_px: int = 0) -> float:
-    """Return the worst mean CIE76 over a short run of the join, beyond its neighbours' own."""
-    lowered = np.roll(pixels[:, :2], drop_px, axis=0)
-    return _excess_de(np.concatenate([pixels[:, -2:], lowered], axis=1))
-
-
-def _excess_de(four: Pixels) -> float:
-    """Return the worst run of what the middle two of four columns differ by, over the outer two.
-
-    Texture and contours that lie along the line differ inside as well; that much is not held
-    against it.
-    """
-    lab = lab32(four)
-    steps = apart_de(lab[:, 1:], lab[:, :-1])
-    excess = np.maximum(steps[:, 1] - np.maximum(steps[:, 0], steps[:, 2]), 0.0)
-    run = min(RUN_PX, len(excess))
-    wrapped = np.concatenate([excess, excess[: run - 1]])
-    return float(np.convolve(wrapped, np.ones(run) / run, "valid").max())
-
-
 def _path_de(narrower: Pixels, overlap: int, column: Indices) -> float:
-    """Return the same of the path inside a tile that was let into itself."""
+    """Return the worst break over a short run of the path in a tile that was let into itself."""
     width = narrower.shape[1]
     place = (width - overlap + column)[:, None] + np.arange(-2, 2)
-    return _excess_de(narrower[np.arange(len(column))[:, None], place % width])
+    four = narrower[np.arange(len(column))[:, None], place % width]
+    return float(excess_de(lab32(four)).max())
 
 
-def _layers(lab: Array, overlap: int, drop_px: int) -> tuple[Array, Array]:
+def _layers(lab: Floats32, overlap: int, drop_px: int) -> tuple[Floats32, Floats32]:
     return lab[:, -overlap:], np.roll(lab[:, :overlap], drop_px, axis=0)
 
 
@@ -159,15 +140,16 @@ def _candidates(pixels: Pixels, drop_px: int) -> list[list[int]]:
     height, width = pixels.shape[:2]
     factor = max(1.0, max(height, width) / COARSE_PX)
     size = max(8, round(width / factor)), max(4, round(height / factor))
-    lab, drop = lab32(reduced(pixels, size) if factor > 1.0 else pixels), round(drop_px / factor)
+    small = reduce_in_bands(pixels, size[1], size[0]) if factor > 1.0 else pixels
+    lab, drop = lab32(small), round(drop_px / factor)
     run = max(2, round(RUN_PX / factor))
     scores = {}
     overlaps = range(LEAST_OVERLAP, max(3, int(MOST_SHARE * size[0])) + 1)
     for some in (overlaps[start : start + AT_ONCE] for start in range(0, len(overlaps), AT_ONCE)):
-        cuts = least_cost_cuts([_layers(lab, overlap, drop) for overlap in some], run)
+        cuts = find_cuts([_layers(lab, overlap, drop) for overlap in some], run)
         for overlap, cut in zip(some, cuts, strict=True):
             scores[overlap] = cut.worst_de + LOSS_DE * overlap / size[0]
-    rhythm = None if drop_px else rhythm_px(lab)
+    rhythm = None if drop_px else find_rhythm_px(lab)
     chosen = []
     if rhythm is not None and size[0] % rhythm in scores:
         chosen.append(size[0] % rhythm)
@@ -195,28 +177,21 @@ def _most_alike(pixels: Pixels, group: list[int]) -> int:
     return min(range(min(group), max(group) + 1), key=off)
 
 
-def rhythm_px(lab: Array) -> int | None:
-    """Return the shortest shift to the right at which a tile is most like itself, or None.
-
-    Likeness is 1 less the mean squared difference over twice the variance, as in
-    ``patterns.repeats.search``, but within the tile and across the join only.
-    """
-    width = lab.shape[1]
-    spread = 2.0 * float(np.square(lab - lab.mean(axis=(0, 1))).sum(axis=2).mean())
-    shifts = range(4, int(MOST_RHYTHM * width))
-    if spread <= 0.0 or len(shifts) < 3:
+def find_rhythm_px(lab: Floats32) -> int | None:
+    """Return the shortest shift to the right at which a tile is most like itself, or None."""
+    shifts = range(4, int(MOST_RHYTHM * lab.shape[1]))
+    if len(shifts) < 3:
         return None
-    off = [np.square(lab[:, shift:] - lab[:, :-shift]).sum(axis=2).mean() for shift in shifts]
-    like = 1.0 - np.array(off) / spread
-    peak = (like[1:-1] >= like[:-2]) & (like[1:-1] > like[2:]) & (like[1:-1] > LEAST_LIKENESS)
-    found = np.flatnonzero(peak) + 1
-    if not found.size:
+    like = autocorrelate(lab, 0, shifts[-1]).table[0, shifts[-1] + shifts[0] :]
+    peak = (like[1:-1] >= like[:-2]) & (like[1:-1] > like[2:]) & (like[1:-1] > LEAST_PEAK)
+    peaks = np.flatnonzero(peak) + 1
+    if not peaks.size:
         return None
-    best = like[found].max()
-    return int(shifts[int(found[like[found] >= best - 0.05][0])])
+    best = like[peaks].max()
+    return int(shifts[int(peaks[like[peaks] >= best - 0.05][0])])
 
 
-def _laid(pixels: Pixels, overlap: int, drop_px: int, column: Indices) -> Pixels:
+def _lay_over(pixels: Pixels, overlap: int, drop_px: int, column: Indices) -> Pixels:
     """Return the tile with its ends laid over each other along a path."""
     width = pixels.shape[1]
     right = pixels[:, width - overlap :]
@@ -226,7 +201,7 @@ def _laid(pixels: Pixels, overlap: int, drop_px: int, column: Indices) -> Pixels
     end = np.empty_like(left)
     for start in range(0, len(pixels), 256):
         rows = slice(start, start + 256)
-        before, after = _levelling(overlap, column[rows])
+        before, after = _share_step(overlap, column[rows])
         own = right[rows] + half[rows] * before[..., None]
         other = left[rows] - half[rows] * after[..., None]
         shown = np.where((place < column[rows, None])[..., None], own, other)
@@ -246,7 +221,7 @@ def _half_step(right: Pixels, left: Pixels, column: Indices) -> Floats:
     return np.asarray(step[:, None] / 2.0)
 
 
-def _levelling(overlap: int, column: Indices) -> tuple[Floats, Floats]:
+def _share_step(overlap: int, column: Indices) -> tuple[Floats, Floats]:
     """Return the share of it to add to the right layer, and to take from the left one."""
     away = np.arange(overlap)[None, :] - column[:, None]
     reach = 24.0

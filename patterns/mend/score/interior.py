@@ -20,20 +20,16 @@ from __future__ import annotations
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.mend.score.apart import apart_de
-from patterns.mend.score.known import ALONG, LINES, SHOWS_DE, Known
-from patterns.mend.score.small import reduced
-from patterns.plane.light import Pixels
-from patterns.seams import lab32
-
-Floats = NDArray[np.float64]
-Array = NDArray[np.float32]
+from palette.arrays import Floats, Floats32, Pixels
+from patterns.lab32 import de76, lab32
+from patterns.mend.score.patch_index import ALONG, LINES, SHOWS_DE, PatchIndex
+from patterns.plane import reduce_in_bands
 
 EDGE_PX = 4  # columns at either edge that may be part of the fault
 LONGEST_PX = 320  # of a tile whose patches are compared in full size
 REDUCED_PX = 200
+SHOWN = 1.1  # a score up to which a person sees nothing: the artwork's own, and what chance adds
 PLAIN = 1.5  # an edge so strong shows, whatever the patches say
 PIECE_PX, MOST_PIECES, LEAST_STRIP_PX = 1_200_000, 10, 48
 BAND_PX, OVERLAP_PX = 3_000_000, 32  # of a band that are looked at at once
@@ -49,24 +45,31 @@ class Interior:
         self.factor = 1.0 if side <= LONGEST_PX else side / REDUCED_PX
         edge = min(EDGE_PX, (width - LINES) // 3)
         self._tile, self._edge = tile, edge
-        self._most = _most(tile[:, edge : width - edge])
+        self._most = _measure_inside(tile[:, edge : width - edge])
         self.step_limit_de = max(SHOWS_DE, float(self._most[0, 0]), float(self._most[1, 0]))
 
     @cached_property
-    def _known(self) -> Known:
+    def _patch_index(self) -> PatchIndex:
         """The tile's own patches: many remedies are turned down before they are asked for."""
         # what was let in does not lie on the same grid of the small copy
         shifts = (0, round(self.factor / 2)) if self.factor > 1.0 else (0,)
         every = []
         for across in shifts:
             inside = self._tile[:, self._edge + across : self._tile.shape[1] - self._edge]
-            every += [_patches(_reduced(inside, self.factor, down)) for down in shifts]
-        return Known(every)
+            every += [_patches(self._small(inside, down)) for down in shifts]
+        return PatchIndex(every)
+
+    def _small(self, tile: Pixels, down_px: int) -> Floats32:
+        """Return a tile as CIELAB on the scale on which patches are compared."""
+        if self.factor <= 1.0:
+            return lab32(tile)
+        rows, columns = (max(4, round(side / self.factor)) for side in tile.shape[:2])
+        return lab32(reduce_in_bands(tile, rows, columns, down_px))
 
     @property
     def limit_de(self) -> float:
         """How strange to each other the tile's own patches are, in CIE76; at least what shows."""
-        return self._known.limit_de
+        return self._patch_index.limit_de
 
     def strange(self, tile: Pixels, band_px: int, drop_px: int = 0) -> Floats:
         """Return (rows, columns): how strange each patch around the join is, in CIE76.
@@ -81,12 +84,12 @@ class Interior:
         wide = min(round(reach * tile.shape[1] / full[1]), tile.shape[1] // 2)
         lowered = np.roll(tile[:, :wide], drop_px, axis=0)
         ends = np.concatenate([tile[:, -wide:], lowered], axis=1)
-        small = lab32(ends if self.factor <= 1.0 else reduced(ends, (2 * reach, full[0])))
-        found = _patches(small)
-        wanted = found.reshape(-1, ALONG * LINES * 3)
-        mixed = np.round(wanted @ np.sin(np.arange(wanted.shape[1]) + 1.0), 2)
-        _, first, back = np.unique(mixed, return_index=True, return_inverse=True)
-        return self._known.away(wanted[first])[back].reshape(found.shape[:2])
+        small = lab32(ends if self.factor <= 1.0 else reduce_in_bands(ends, full[0], 2 * reach))
+        patches = _patches(small)
+        flat = patches.reshape(-1, ALONG * LINES * 3)
+        digests = np.round(flat @ np.sin(np.arange(flat.shape[1]) + 1.0), 2)
+        _, first, back = np.unique(digests, return_index=True, return_inverse=True)
+        return self._patch_index.distances_de(flat[first])[back].reshape(patches.shape[:2])
 
     def score(self, tile: Pixels, band_px: int, drop_px: int = 0, *, patches: bool = True) -> float:
         """Return how much shows in the band: up to 1 is what the artwork shows as well.
@@ -99,7 +102,7 @@ class Interior:
         """
         reach = min(band_px + LINES, tile.shape[1] // 2)
         lowered = np.roll(tile[:, :reach], drop_px, axis=0)
-        shown = _shown(np.concatenate([tile[:, -reach:], lowered], axis=1))
+        shown = _measure_band(np.concatenate([tile[:, -reach:], lowered], axis=1))
         ratio = shown / np.maximum(SHOWS_DE, self._most)
         if ratio.max() > PLAIN or not patches:
             return float(ratio.max())
@@ -107,7 +110,7 @@ class Interior:
         return max(float(ratio.max()), strange / self.limit_de)
 
 
-def excess_de(lab: Array) -> Floats:
+def excess_de(lab: Floats32) -> Floats:
     """Return (height, width - 3): by how much a step exceeds the steps beside it, over a run.
 
     Item x is the step between columns x + 1 and x + 2, the mean over ``ALONG`` rows around, CIE76.
@@ -115,7 +118,7 @@ def excess_de(lab: Array) -> Floats:
     """
     from scipy.ndimage import uniform_filter1d
 
-    steps = apart_de(lab[:, 1:], lab[:, :-1])
+    steps = de76(lab[:, 1:], lab[:, :-1])
     more = np.maximum(steps[:, 1:-1] - np.maximum(steps[:, :-2], steps[:, 2:]), 0.0)
     run = min(ALONG, len(more))
     return np.asarray(uniform_filter1d(more, run, axis=0, mode="wrap"), dtype=np.float64)
@@ -130,21 +133,21 @@ def join_excess_de(tile: Pixels, drop_px: int = 0) -> Floats:
 EVIDENCE = (("edge", False), ("edge", True), ("line", False), ("line", True))
 
 
-def _shown(band: Pixels) -> Floats:
+def _measure_band(band: Pixels) -> Floats:
     """Return (evidence, runs): the most that a band does, CIE76; a wide one in strips.
 
     Strips overlap by the longest run that is looked for across them, so that none is missed.
     """
     height, width = band.shape[:2]
     wide = max(2 * OVERLAP_PX, BAND_PX // height)
-    found = []
+    strips = []
     for start in range(0, max(1, width - OVERLAP_PX), wide):
         lab = lab32(band[:, start : start + wide + OVERLAP_PX])
-        found.append([_greatest(lab, what, turn) for what, turn in EVIDENCE])
-    return np.asarray(np.max(np.array(found), axis=0))
+        strips.append([_greatest(lab, what, turn) for what, turn in EVIDENCE])
+    return np.asarray(np.max(np.array(strips), axis=0))
 
 
-def _most(inside: Pixels) -> Floats:
+def _measure_inside(inside: Pixels) -> Floats:
     """Return (evidence, runs): the most that the interior does anywhere, CIE76.
 
     In strips of some columns, so that no more than one is held as CIELAB; of a very large tile in
@@ -162,7 +165,7 @@ def _most(inside: Pixels) -> Floats:
     return np.asarray(np.max(np.array(each), axis=0))
 
 
-def _greatest(lab: Array, what: str, turn: bool) -> Floats:
+def _greatest(lab: Floats32, what: str, turn: bool) -> Floats:
     """Return (runs,): the most an edge or line shows over runs along it, CIE76.
 
     ``turn``: lines across the join instead of along it; those must fit into what is looked at.
@@ -170,11 +173,11 @@ def _greatest(lab: Array, what: str, turn: bool) -> Floats:
     from scipy.ndimage import uniform_filter1d
 
     values = lab.transpose(1, 0, 2) if turn else lab
-    steps = apart_de(values[:, 1:], values[:, :-1])
+    steps = de76(values[:, 1:], values[:, :-1])
     if what == "edge":
         strength = steps[:, 1:-1] - np.maximum(steps[:, :-2], steps[:, 2:])
     else:
-        over = apart_de(values[:, 2:], values[:, :-2])
+        over = de76(values[:, 2:], values[:, :-2])
         strength = np.minimum(steps[:, :-1], steps[:, 1:]) - over
     strength = np.maximum(strength, 0.0)
     if not strength.size:
@@ -190,14 +193,7 @@ def _greatest(lab: Array, what: str, turn: bool) -> Floats:
     return np.array(out)
 
 
-def _reduced(tile: Pixels, factor: float, down_px: int) -> Array:
-    if factor <= 1.0:
-        return lab32(tile)
-    size = max(4, round(tile.shape[1] / factor)), max(4, round(tile.shape[0] / factor))
-    return lab32(reduced(tile, size, down_px))
-
-
-def _patches(lab: Array) -> Array:
+def _patches(lab: Floats32) -> Floats32:
     """Return (rows, columns, pixels of a patch): every patch, rows going round."""
     # a tile of a few pixels goes round more than once
     rows = np.arange(len(lab) + ALONG - 1) % len(lab)

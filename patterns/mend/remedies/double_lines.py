@@ -10,9 +10,8 @@ that it begins with. Not done here: rows (turn the tile).
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.plane.light import Pixels
+from palette.arrays import Floats, Pixels
 
 ALIKE = 0.35  # of the least difference of neighbours inside
 EXACT = 0.02  # mean difference in steps of 255 under which lines are copies of each other
@@ -23,7 +22,7 @@ RARE = 10  # per cent of neighbours inside: the middles of even shapes are copie
 LEAST_PAIRS = 8  # of lively neighbours, to know how unlike they are here
 
 
-def doubled_columns(pixels: Pixels, drop_px: int = 0) -> tuple[int, int]:
+def count_double_columns(pixels: Pixels, drop_px: int = 0) -> tuple[int, int]:
     """Return (columns too many on the left, columns too many on the right), one of them 0.
 
     One column, or up to ``MOST_COPIES`` on the right where the last ones are copies of the first.
@@ -63,7 +62,7 @@ def _copies(off: float, rare: float) -> bool:
     return off <= EXACT and off < ALIKE * rare
 
 
-def _lively_differences(pixels: Pixels) -> NDArray[np.float64]:
+def _lively_differences(pixels: Pixels) -> Floats:
     """Return the differences of neighbouring columns that both hold something, (pairs,)."""
     parts = []
     for x in range(0, pixels.shape[1] - 1, 64):  # some columns at a time: a bound on memory
@@ -73,12 +72,12 @@ def _lively_differences(pixels: Pixels) -> NDArray[np.float64]:
     return np.concatenate(parts)
 
 
-def _liveliness(columns: Pixels) -> NDArray[np.float64]:
+def _liveliness(columns: Pixels) -> Floats:
     """Return how far the pixels of each column lie from its mean, in steps of 255, (columns,)."""
     off = columns - columns.mean(axis=0, dtype=np.float32)
     return np.asarray(np.abs(off).mean(axis=(0, 2)), dtype=np.float64)
 
 
-def _difference(lines: Pixels, others: Pixels) -> NDArray[np.float64]:
+def _difference(lines: Pixels, others: Pixels) -> Floats:
     """Return the mean absolute difference of columns, one for each pair."""
     return np.asarray(np.abs(lines.astype(np.int16) - others).mean(axis=(0, 2)))

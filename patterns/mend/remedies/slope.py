@@ -11,12 +11,9 @@ nonuniformity", MMBIA 2000; here one linear slope, found by trying all). Not don
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
+from palette.arrays import Floats, Indices, Pixels
 from palette.space import lab_to_srgb8, srgb_to_lab
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
 
 MOST_L = 16.0  # of lightness from edge to edge
 STEP_L = 0.25
@@ -35,7 +32,7 @@ def level_slope(pixels: Pixels) -> Pixels | None:
     height, width = pixels.shape[:2]
     if min(height, width) < 16:
         return None
-    slope = slope_of(pixels)
+    slope = measure_slope(pixels)
     if abs(slope) < LEAST_L:
         return None
     out = np.empty_like(pixels)
@@ -46,7 +43,7 @@ def level_slope(pixels: Pixels) -> Pixels | None:
     return out
 
 
-def slope_of(pixels: Pixels) -> float:
+def measure_slope(pixels: Pixels) -> float:
     """Return by how much L* rises from the left edge to the right one, -16 to 16, or 0."""
     every = max(1, int(np.sqrt(pixels[..., 0].size / SAMPLED)))
     sampled = srgb_to_lab(pixels[::every, ::every])
@@ -58,15 +55,15 @@ def slope_of(pixels: Pixels) -> float:
     entropy = np.array([_entropy(lab[:, 0] - slope * across, hue) for slope in slopes])
     best = int(np.argmin(entropy))
     level = float(entropy[len(slopes) // 2])
-    found = 0 < best < len(slopes) - 1  # at an end of the range there is no least
-    return float(slopes[best]) if found and level - entropy[best] >= SHARPER else 0.0
+    inner = 0 < best < len(slopes) - 1  # at an end of the range there is no least
+    return float(slopes[best]) if inner and level - entropy[best] >= SHARPER else 0.0
 
 
 def _ramp(width: int) -> Floats:
     return np.asarray((np.arange(width) + 0.5) / width - 0.5)
 
 
-def _entropy(light: Floats, hue: NDArray[np.intp]) -> float:
+def _entropy(light: Floats, hue: Indices) -> float:
     """Return the entropy in nats of lightness and hue, lightness shared between two bins."""
     place = light / BIN_L + 40.0
     low = np.floor(place).astype(np.int64)

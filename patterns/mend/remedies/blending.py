@@ -11,16 +11,13 @@ soft; round an outline it leaves a halo. Not done here: the path, and choosing w
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Indices, Pixels
 
 FINEST_PX = 1.0  # standard deviation of the finest band's mixture
 
 
-def mixed(pixels: Pixels, overlap: int, drop_px: int, column: NDArray[np.intp]) -> Pixels:
+def blend_layers(pixels: Pixels, overlap: int, drop_px: int, column: Indices) -> Pixels:
     """Return the tile with its ends mixed about a path.
 
     Args:
@@ -36,24 +33,24 @@ def mixed(pixels: Pixels, overlap: int, drop_px: int, column: NDArray[np.intp]) 
     room = np.minimum(np.arange(overlap) + 1.0, overlap - np.arange(overlap))
     end, sigma = np.zeros_like(right), FINEST_PX
     while 4.0 * sigma <= overlap:
-        share = _held(_blurred(shows_left, sigma), room / (2.0 * sigma))[..., None]
-        right_rest, left_rest = _blurred(right, sigma), _blurred(left, sigma)
+        share = _hold_borders(_blur(shows_left, sigma), room / (2.0 * sigma))[..., None]
+        right_rest, left_rest = _blur(right, sigma), _blur(left, sigma)
         end += (right - right_rest) * (1.0 - share) + (left - left_rest) * share
         right, left, sigma = right_rest, left_rest, 2.0 * sigma
-    share = _held(_blurred(shows_left, sigma), room / (0.5 * overlap))[..., None]
+    share = _hold_borders(_blur(shows_left, sigma), room / (0.5 * overlap))[..., None]
     end += right * (1.0 - share) + left * share
     ready = np.rint(np.clip(end, 0.0, 255.0)).astype(np.uint8)
     return np.concatenate([pixels[:, overlap : width - overlap], ready], axis=1)
 
 
-def _held(share: Floats, room: Floats) -> Floats:
+def _hold_borders(share: Floats, room: Floats) -> Floats:
     """Return shares of the left layer that go over to whole layers at the overlap's borders."""
     own = (np.arange(len(room)) >= len(room) / 2).astype(np.float64)
     near = np.clip(room, 0.0, 1.0)
     return np.asarray(share * near + own * (1.0 - near))
 
 
-def _blurred(values: Floats, sigma: float) -> Floats:
+def _blur(values: Floats, sigma: float) -> Floats:
     from scipy.ndimage import gaussian_filter1d
 
     down = gaussian_filter1d(values, sigma, axis=0, mode="wrap")

@@ -10,11 +10,8 @@ belongs there is what lies between these two pixels: cubic convolution, held bet
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.plane.light import Pixels
-
-Floats = NDArray[np.float64]
+from palette.arrays import Floats, Pixels
 
 SMOOTH = 0.75  # of first differences, the second ones: artwork enlarged at least three times
 FLAT = 0.5  # of the differences of neighbours just inside: a flat edge
@@ -61,16 +58,16 @@ def _differences(pixels: Pixels) -> tuple[Floats, Floats]:
 
 def _flat_columns(steps: Floats) -> int | None:
     """Return how many columns are flat at both edges alike, as hardly any are inside, or None."""
-    found = {}
+    flatness = {}
     for half in range(1, MOST + 1):
         left, right = steps[: 3 * half], steps[: -3 * half - 1 : -1]
         both = _dips(np.concatenate([right[::-1], left]), half)[0]
         if both <= FLAT and max(_one_side(left), _one_side(right)) <= ONE_SIDE:
-            found[half] = float(both)
-    if not found:
+            flatness[half] = float(both)
+    if not flatness:
         return None
-    half = max(each for each in found if found[each] <= NEAR * min(found.values()))
-    return half if found[half] < np.percentile(_dips(steps, half), RARE) else None
+    half = max(each for each in flatness if flatness[each] <= NEAR * min(flatness.values()))
+    return half if flatness[half] < np.percentile(_dips(steps, half), RARE) else None
 
 
 def _one_side(steps: Floats) -> float:

@@ -14,13 +14,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from patterns.mend.score import apart_de
-
-Floats = NDArray[np.float64]
-Indices = NDArray[np.intp]
-Array = NDArray[np.float32]
+from palette.arrays import Floats, Floats32, Indices
+from patterns.lab32 import de76
 
 CLEAR_PX = 3  # a path keeps half of this away from what differs
 
@@ -38,19 +34,14 @@ class Cut:
     worst_de: float
 
 
-def least_cost_cut(right: Array, left: Array, run: int) -> Cut:
-    """Return the cheapest closed path between two layers of the same place.
+def find_cuts(layers: Sequence[tuple[Floats32, Floats32]], run: int) -> list[Cut]:
+    """Return the cheapest closed path of each pair of layers of one place.
 
     Args:
-        right: (height, overlap, 3) CIELAB, shown before the path.
-        left: (height, overlap, 3) CIELAB, shown from the path on.
+        layers: pairs of one height, (height, overlap, 3) CIELAB: shown before the path, and from it
+            on. All are taken as one array, for speed.
         run: length in pixels over which a difference counts.
     """
-    return least_cost_cuts([(right, left)], run)[0]
-
-
-def least_cost_cuts(layers: Sequence[tuple[Array, Array]], run: int) -> list[Cut]:
-    """Return the same of several pairs of layers of one height: as one array, for speed."""
     if not layers:
         return []
     most = max(right.shape[1] for right, _ in layers)
@@ -58,21 +49,21 @@ def least_cost_cuts(layers: Sequence[tuple[Array, Array]], run: int) -> list[Cut
     across, along = (np.stack(costs, axis=1) for costs in zip(*each, strict=True))
     start, every = len(across) // 2, np.arange(len(layers))
     first = _paths(across, along, None)[start]
-    turned = _paths(np.roll(across, -start, axis=0), np.roll(along, -start, axis=0), first)
-    columns = np.roll(turned, start, axis=0)
+    from_middle = _paths(np.roll(across, -start, axis=0), np.roll(along, -start, axis=0), first)
+    columns = np.roll(from_middle, start, axis=0)
     return [
         Cut(columns[:, i], _worst_run(columns[:, i], across[:, i], along[:, i], run)) for i in every
     ]
 
 
-def _costs(right: Array, left: Array, most: int) -> tuple[Floats, Floats]:
+def _costs(right: Floats32, left: Floats32, most: int) -> tuple[Floats, Floats]:
     """Return what crossing a row costs at each column, and going along it up to there.
 
     Both (height, most + 1); columns beyond the overlap can never be crossed.
     """
     from scipy.ndimage import maximum_filter
 
-    differs = apart_de(right, left).astype(np.float64)
+    differs = de76(right, left).astype(np.float64)
     # a path beside a contour would leave slivers of it: keep a pixel away where there is room
     differs = maximum_filter(differs, size=CLEAR_PX, mode=("wrap", "nearest"))
     padded = np.pad(differs, ((0, 0), (1, 1)), mode="edge")
@@ -103,11 +94,11 @@ def _paths(across: Floats, along: Floats, first: Indices | None) -> Indices:
         cost = step + across[row]
     if first is not None:
         cost = cost + np.abs(along[-1] - along[-1, every, first][:, None])
-    found = np.empty((rows, paths), dtype=np.intp)
-    found[-1] = np.argmin(cost, axis=1)
+    columns_by_row = np.empty((rows, paths), dtype=np.intp)
+    columns_by_row[-1] = np.argmin(cost, axis=1)
     for row in range(rows - 1, 0, -1):
-        found[row - 1] = came[row, every, found[row]]
-    return found
+        columns_by_row[row - 1] = came[row, every, columns_by_row[row]]
+    return columns_by_row
 
 
 def _cheapest_step(cost: Floats, along: Floats) -> tuple[Floats, Indices]:
