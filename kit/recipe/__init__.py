@@ -23,7 +23,7 @@ from kit.recipe.reskin import Binding, box_of, with_box, with_name, with_paper, 
 from kit.recipe.row_keys import RowPart
 from kit.recipe.slips import LEAST_BOX_MM, SmallSize, small_box, small_sizes
 from kit.recipe.text_files import read_text
-from kit.recipe.values import RepeatLength
+from kit.recipe.values import Pin, RepeatLength
 
 __all__ = [
     "LEAST_BOX_MM",
@@ -35,6 +35,7 @@ __all__ = [
     "MarkPart",
     "Paper",
     "PatternPart",
+    "Pin",
     "Recipe",
     "RepeatLength",
     "RowPart",
