@@ -33,7 +33,10 @@ IMPORTED_AS = {"fonttools": "fontTools", "pillow": "PIL", "scikit-learn": "sklea
 USED_OTHERWISE = {
     "dask": ("kitloom/library/cluster.py", 'backend="dask"'),
     "font-lato": ("kit/letters/typeface.py", 'files("font_lato")'),
-    "python-multipart": ("kitloom/page/app.py", "request.form("),  # starlette reads forms with it
+    "python-multipart": (
+        "kitloom/page/server/app.py",
+        "request.form(",
+    ),  # starlette reads forms with it
 }
 
 

@@ -22,14 +22,14 @@ from starlette.testclient import TestClient
 from kitloom.colours import read_palette_file, worn_colours
 from kitloom.make import early
 from kitloom.measure import Request, TileStudy, study
-from kitloom.page import chores
-from kitloom.page.app import page_app
-from kitloom.page.aside import Aside
-from kitloom.page.bench import Bench
-from kitloom.page.safety import Door
-from kitloom.page.serve import WORKING
-from kitloom.page.shelter import Shelter
-from kitloom.page.workspace import Workspace
+from kitloom.page.server.app import page_app
+from kitloom.page.server.safety import Door
+from kitloom.page.server.serving import WORKING
+from kitloom.page.state import Bench
+from kitloom.page.state.aside import Aside
+from kitloom.page.state.shelter import Shelter
+from kitloom.page.state.workspace import Workspace
+from kitloom.page.work import chores
 
 from .processes import of_session
 from .waiting import HANGS_SECONDS, until

@@ -11,12 +11,11 @@ from starlette.testclient import TestClient
 
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
-from kitloom.page import recipe_text as rt
-from kitloom.page.bench import Bench
-from kitloom.page.edits import EDITS, apply
-from kitloom.page.errors import PageError
-from kitloom.page.forms import Form
-from kitloom.page.intake import Incoming, take_artwork
+from kitloom.page.edits import Form, Incoming, take_artwork
+from kitloom.page.edits.table import EDITS, apply
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench
+from kitloom.page.state import recipe_text as rt
 
 from .conftest import ROOT, tile_file
 

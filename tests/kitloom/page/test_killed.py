@@ -18,8 +18,8 @@ from pathlib import Path
 
 import pytest
 
-from kitloom.page.bench import Bench
-from kitloom.page.workspace import Workspace
+from kitloom.page.state import Bench
+from kitloom.page.state.workspace import Workspace
 
 from .conftest import ROOT, Unsheltered
 
@@ -35,11 +35,11 @@ KILLS = int(os.environ.get("KITLOOM_KILLS", "4"))
 WORKER = """
 import json, sys
 from pathlib import Path
-from kitloom.page.bench import Bench
-from kitloom.page.edits import apply
-from kitloom.page.forms import Form
-from kitloom.page.intake import Incoming, take_artwork
-from kitloom.page.workspace import Workspace
+from kitloom.page.state.bench import Bench
+from kitloom.page.edits.table import apply
+from kitloom.page.edits.forms import Form
+from kitloom.page.edits.intake import Incoming, take_artwork
+from kitloom.page.state.workspace import Workspace
 from tests.kitloom.page.conftest import Unsheltered, tile_file
 
 folder, round = Path(sys.argv[1]), int(sys.argv[2])

@@ -16,15 +16,13 @@ from kit.recipe import read_recipe
 from kitloom.findings import QUESTIONS, Finding, doubts, mend_findings
 from kitloom.kits import make_kit
 from kitloom.measure import Request, study
-from kitloom.page import remade
-from kitloom.page.bench import Bench
-from kitloom.page.edits import apply
-from kitloom.page.errors import PageError
-from kitloom.page.forms import Form
-from kitloom.page.intake import Incoming, take_artwork
-from kitloom.page.steps import step_rows
-from kitloom.page.tries import Tries
-from kitloom.page.workspace import Workspace
+from kitloom.page.edits import Form, Incoming, take_artwork
+from kitloom.page.edits.table import apply
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench
+from kitloom.page.state.workspace import Workspace
+from kitloom.page.views.steps import step_rows
+from kitloom.page.work import Tries, remade
 from patterns.mend import Mended
 from patterns.mend.axis import MendStep
 from patterns.mend.tile import Doubt

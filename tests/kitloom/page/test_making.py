@@ -13,11 +13,12 @@ from starlette.testclient import TestClient
 
 from kit.recipe import read_recipe
 from kitloom.cache import earlier_lock, inputs_digest, told_before
-from kitloom.page import maker as module
-from kitloom.page.bench import Bench, Drawn
-from kitloom.page.intake import Incoming, begin_with_folder, take_artwork
-from kitloom.page.maker import Maker
-from kitloom.page.signals import Signals
+from kitloom.page.edits import Incoming, begin_with_folder, take_artwork
+from kitloom.page.state import Bench
+from kitloom.page.state.bench import Drawn
+from kitloom.page.state.signals import Signals
+from kitloom.page.work import Maker
+from kitloom.page.work import maker as module
 
 from .conftest import command_makes, tile_file
 from .waiting import HANGS_SECONDS, until

@@ -15,12 +15,11 @@ import pytest
 from PIL import ImageCms
 from starlette.testclient import TestClient
 
-from kitloom.page.app import page_app
-from kitloom.page.bench import Bench
-from kitloom.page.recipe_text import with_value
-from kitloom.page.safety import Door
-from kitloom.page.shelter import Shelter
-from kitloom.page.workspace import Workspace
+from kitloom.page.server.app import page_app
+from kitloom.page.server.safety import Door
+from kitloom.page.state import Bench, with_value
+from kitloom.page.state.shelter import Shelter
+from kitloom.page.state.workspace import Workspace
 from palette.chart import chart_colours, grey_ramp
 from palette.press import ChartRecord, fit_chart, to_toml
 from palette.space import srgb_to_lab

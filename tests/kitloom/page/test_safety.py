@@ -13,11 +13,10 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from kitloom.page import safety
-from kitloom.page.app import page_app
-from kitloom.page.bench import Bench
-from kitloom.page.names import plain_stem, unused
-from kitloom.page.safety import Door
+from kitloom.page.server import safety
+from kitloom.page.server.app import page_app
+from kitloom.page.server.safety import Door
+from kitloom.page.state import Bench, plain_stem, unused
 
 from .conftest import ORIGIN, tile_file
 

@@ -10,7 +10,7 @@ from threading import Thread
 import pytest
 
 from kitloom.measure import Request
-from kitloom.page.shelter import Shelter
+from kitloom.page.state.shelter import Shelter
 from patterns.artwork_error import ArtworkError
 
 from .conftest import Served, tile_file

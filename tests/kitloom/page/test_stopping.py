@@ -14,18 +14,17 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from kitloom.page import chores as chores_module
-from kitloom.page import remakes, step_views
-from kitloom.page.app import page_app
-from kitloom.page.aside import Aside, StoppedError
-from kitloom.page.bench import Bench
-from kitloom.page.chores import Chores
-from kitloom.page.errors import PageError
-from kitloom.page.intake import Incoming, take_artwork
-from kitloom.page.remade import Try
-from kitloom.page.safety import Door
-from kitloom.page.tries import Tries
-from kitloom.page.workspace import Workspace
+from kitloom.page.edits import Incoming, take_artwork
+from kitloom.page.page_error import PageError
+from kitloom.page.server.app import page_app
+from kitloom.page.server.safety import Door
+from kitloom.page.state import Bench, StoppedError
+from kitloom.page.state.aside import Aside
+from kitloom.page.state.workspace import Workspace
+from kitloom.page.views import step_views
+from kitloom.page.work import Chores, Tries, remakes
+from kitloom.page.work import chores as chores_module
+from kitloom.page.work.remade import Try
 from palette.space import parse_hex
 
 from .conftest import ORIGIN, LentAside, Unsheltered, tile_file

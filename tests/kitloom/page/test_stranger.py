@@ -17,16 +17,16 @@ from kit.recipe import DraftTile, draft_recipe
 from kit.shapes import Rect
 from kit.writers import path_data
 from kitloom.findings import nudge_or_leave
-from kitloom.page import recipe_text as rt
-from kitloom.page.bench import Bench
-from kitloom.page.edits import apply
-from kitloom.page.errors import PageError
-from kitloom.page.forms import LABELS, Form
-from kitloom.page.intake import Incoming, take_artwork
-from kitloom.page.page_words import share_of
-from kitloom.page.view_findings import findings_view
-from kitloom.page.view_sheet import PURPOSES
-from kitloom.page.workspace import Workspace
+from kitloom.page.edits import Form, Incoming, take_artwork
+from kitloom.page.edits.forms import LABELS
+from kitloom.page.edits.table import apply
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench
+from kitloom.page.state import recipe_text as rt
+from kitloom.page.state.workspace import Workspace
+from kitloom.page.views.findings_view import findings_view
+from kitloom.page.views.page_words import share_of
+from kitloom.page.views.sheet_view import PURPOSES
 from palette.exchange import FORMATS
 
 from .conftest import cropped_tile, neon_tile, tile_file

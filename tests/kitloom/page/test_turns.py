@@ -8,8 +8,8 @@ from threading import Condition, Event, Thread, current_thread
 
 import pytest
 
-from kitloom.page import turns as module
-from kitloom.page.turns import Turns
+from kitloom.page.state import turns as module
+from kitloom.page.state.turns import Turns
 
 from .waiting import HANGS_SECONDS
 

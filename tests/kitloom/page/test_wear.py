@@ -15,8 +15,8 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from kitloom.colours import read_palette_file, redressed, worn_palette
-from kitloom.page import wear as module
-from kitloom.page.bench import Bench
+from kitloom.page.edits import earlier_palettes as module
+from kitloom.page.state import Bench
 from kitloom.present import text_of
 from palette.exchange import FORMATS, from_hex
 from palette.exchange.colour import as_palette

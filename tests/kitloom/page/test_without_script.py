@@ -17,9 +17,9 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from kit.recipe import parse_recipe
-from kitloom.page.app import page_app
-from kitloom.page.bench import Bench
-from kitloom.page.safety import Door
+from kitloom.page.server.app import page_app
+from kitloom.page.server.safety import Door
+from kitloom.page.state import Bench
 
 from .conftest import ORIGIN, cropped_tile, neon_tile, tile_file
 from .waiting import until

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from kitloom.page.errors import PageError
-from kitloom.page.names import place_typed, place_words
-from kitloom.page.workspace import Workspace
+from kitloom.page.page_error import PageError
+from kitloom.page.state import place_typed, place_words
+from kitloom.page.state.workspace import Workspace
 
 
 def test_undo_and_redo_give_back_the_very_bytes(tmp_path: Path) -> None:

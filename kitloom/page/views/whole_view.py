@@ -1,0 +1,96 @@
+"""What does a page show? The frame that all steps share: steps, undo, what was said, the folder.
+
+In: the bench and what the address asks for (a tile, a colour, a sticker, a try). Out: a dictionary
+of texts and numbers for the template. Measurements are only shaped here, and nothing is decided.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from kitloom import __version__
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench, Step, place_words
+from kitloom.page.views.step_views import STEP_VIEWS, Asked, opened_on
+from kitloom.page.views.steps import SLUGS, step_rows
+from kitloom.page.work import Chores, Maker
+from palette.errors import KitloomError
+
+KEPT = ("tile", "swap", "sticker", "try", "to", "wear")
+START = secrets.token_hex(4)  # pictures of another start are other pictures
+
+
+@dataclass(frozen=True)
+class Working:
+    """What the page works with."""
+
+    bench: Bench
+    maker: Maker
+    chores: Chores
+
+
+def page_view(
+    working: Working,
+    slug: str,
+    query: Mapping[str, str],
+    *,
+    said: Sequence[KitloomError] = (),
+) -> dict[str, Any]:
+    """Return everything that a page of one step needs."""
+    bench = working.bench
+    seen = bench.signals.sent  # before all else: what is shown is at least as new
+    recipe, drawn = bench.recipe(), bench.drawn
+    number = SLUGS.index(slug)
+    workspace = bench.workspace
+    view: dict[str, Any] = {
+        "slug": slug,
+        "steps": step_rows(bench),
+        "next": SLUGS[number + 1] if number + 1 < len(SLUGS) else None,
+        "kit_name": (recipe.kit.name if recipe else "") or "A new kit",
+        "undo": _done(workspace.undoable()),
+        "redo": _done(workspace.redoable()),
+        "said": said,
+        "faults": {one.field: one.beside() for one in said if isinstance(one, PageError)},
+        "chore": working.chores.now,
+        "fault": bench.fault(),
+        "seen": seen,
+        "revision": f"{START}-{bench.revision}",
+        "picture": f"{START}-{drawn.revision}{'-fine' if drawn.fine else ''}",
+        "drawing": drawn.revision != bench.revision,
+        "empty": recipe is None,
+        "folder": place_words(workspace.folder),
+        "version": __version__,
+        "address": address(slug, query),
+    }
+    if recipe is not None:
+        if "tile" not in query and (worst := opened_on(slug, bench, recipe)):
+            query = {**query, "tile": worst}
+            view["address"] = address(slug, query)
+        asked = Asked(bench, working.maker, working.chores.tries, recipe, drawn.job, query)
+        view |= STEP_VIEWS[slug](asked)
+    return view | {"waits": _waits(view)}
+
+
+def _done(steps: Sequence[Step]) -> str:
+    """Say what one undo or redo is about; a drop of several tiles is one thing."""
+    if len(steps) > 1:
+        return f"added {len(steps)} tiles"
+    return steps[0].label if steps else ""
+
+
+def _waits(view: Mapping[str, Any]) -> bool:
+    """Tell whether a page without its script should look again by itself."""
+    pieces = [view.get(key) for key in ("making", "tried", "worn", "chore")]
+    at_work = any(one and one.state == "working" for one in pieces)
+    unmeasured = view["slug"] == "tiles" and not view["empty"] and not view.get("tile")
+    return bool(at_work or unmeasured)
+
+
+def address(slug: str, query: Mapping[str, str]) -> str:
+    """Return the address of a step with what is chosen in it."""
+    kept = {key: value for key, value in query.items() if key in KEPT}
+    return f"/step/{slug}" + (f"?{urlencode(kept)}" if kept else "")
