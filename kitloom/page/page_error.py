@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import traceback
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from kitloom.jobs import StoppedError
 from palette.errors import KitloomError
 
 
@@ -25,3 +30,19 @@ class PageError(KitloomError):
     def beside(self) -> str:
         """Return what stands beside the field."""
         return f"{self.what}. {self.remedy}"
+
+
+@contextmanager
+def unforeseen_as(what: str, *, where: str, remedy: str) -> Iterator[None]:
+    """Turn an error that nobody foresaw into one the page can say; the terminal shows it whole.
+
+    Raises:
+        PageError: instead of whatever is neither a ``KitloomError`` nor a ``StoppedError``.
+    """
+    try:
+        yield
+    except (KitloomError, StoppedError):
+        raise
+    except Exception as error:
+        traceback.print_exc()
+        raise PageError(what, where=where, why=str(error), remedy=remedy) from error

@@ -6,16 +6,14 @@ under plain names of our own, in ``palettes/`` of the maker's folder.
 
 from __future__ import annotations
 
-import uuid
 from pathlib import Path
 
 from kitloom.colours import read_palette_file
 from kitloom.disk import replace_file
 from kitloom.kits import Job
-from kitloom.page.edits.intake import Incoming
+from kitloom.page.edits.intake import Incoming, incoming_file
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, plain_stem, unused
-from palette.errors import KitloomError
 from palette.exchange import FORMATS, NamedColour, from_hex
 
 OWN = "the kit's own palette"
@@ -34,14 +32,8 @@ def take_palette(bench: Bench, file: Incoming) -> str:
     stem = plain_stem(file.name[: -len(suffix)], "palette")
     if len(file.content) > MAX_PALETTE_BYTES:
         raise PageError("is too large for a palette", where=stem, remedy="Give a palette file.")
-    waiting = bench.workspace.incoming / f"{uuid.uuid4().hex}{suffix}"
-    replace_file(waiting, file.content)
-    try:
-        bench.shelter.check_palette(waiting)
-    except KitloomError as error:
-        raise type(error)(error.what, where=stem, why=error.why, remedy=error.remedy) from error
-    finally:
-        waiting.unlink(missing_ok=True)
+    with incoming_file(bench, file.content, suffix, stem) as path:
+        bench.reader.check_palette(path)
     with bench.lock:
         return _kept(bench, stem, suffix, file.content)
 

@@ -1,8 +1,8 @@
 """Take in what was dropped: artwork, or a recipe made elsewhere.
 
-In: a file's given name and its bytes. Artwork is measured in the shelter before anything else is
-done with it, then kept under a plain name of our own, and joins the recipe with a repeat and a
-lattice that suit it. A recipe becomes this folder's recipe; its patterns are looked for here by
+In: a file's given name and its bytes. Artwork is measured in a worker before anything else is done
+with it, then kept under a plain name of our own, and joins the recipe with a repeat and a lattice
+that suit it. A recipe becomes this folder's recipe; its patterns are looked for here by
 their file's name only, wherever it was written, and those missing are taken in when they come.
 
 Raises ``KitloomError`` for whatever cannot be used.
@@ -11,6 +11,8 @@ Raises ``KitloomError`` for whatever cannot be used.
 from __future__ import annotations
 
 import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
@@ -40,22 +42,18 @@ HALF_BOX_MM = (40.0, 26.0)
 
 @dataclass(frozen=True, slots=True)
 class Incoming:
-    """One dropped file: the name it came with, its bytes, and its turn among those of one drop.
-
-    Tiles of one ``drop`` are undone together; it is the turn's unless they all came in one form.
-    """
+    """One dropped file: the name it came with, its bytes, and the drop that it is undone with."""
 
     name: str
     content: bytes
-    turn: tuple[str, int] = ("", 0)
     drop: str = ""
 
 
-def take_artwork(bench: Bench, file: Incoming) -> str:
-    """Measure a dropped tile, keep it and put it into the recipe; return what it is called here.
+def measure_artwork(bench: Bench, file: Incoming) -> TileStudy:
+    """Measure a dropped tile; nothing of it is kept yet.
 
     Raises:
-        KitloomError: it is not artwork that can be used, or there is no room for more.
+        KitloomError: it is not artwork that can be used.
     """
     shown = plain_stem(file.name)
     if len(file.content) > MAX_FILE_BYTES:
@@ -64,16 +62,42 @@ def take_artwork(bench: Bench, file: Incoming) -> str:
             where=shown,
             remedy="Save a smaller copy of one tile.",
         )
-    suffix = _suffix(file)
-    waiting = bench.workspace.incoming / f"{uuid.uuid4().hex}{suffix}"
-    replace_file(waiting, file.content)
+    with incoming_file(bench, file.content, _suffix(file), shown) as path:
+        return _measured(bench, path, shown)
+
+
+def keep_artwork(bench: Bench, file: Incoming, study: TileStudy) -> str:
+    """Keep a measured tile and put it into the recipe; return what it is called here.
+
+    Raises:
+        KitloomError: there is no room for more.
+    """
+    with bench.lock:
+        return _keep(bench, study, file, _suffix(file))
+
+
+@contextmanager
+def incoming_file(bench: Bench, content: bytes, suffix: str, shown: str) -> Iterator[Path]:
+    """Have a file wait on disk until it has proved to be of use.
+
+    Raises:
+        KitloomError: as raised inside, but about the file by the name that it came with.
+    """
+    path = bench.workspace.incoming / f"{uuid.uuid4().hex}{suffix}"
+    replace_file(path, content)
     try:
-        study = _measured(bench, waiting, shown)
-        bench.turns.wait_for(*file.turn)
-        with bench.lock:
-            return _keep(bench, study, file, suffix)
+        with _called(shown):
+            yield path
     finally:
-        waiting.unlink(missing_ok=True)
+        path.unlink(missing_ok=True)
+
+
+@contextmanager
+def _called(shown: str) -> Iterator[None]:
+    try:
+        yield
+    except KitloomError as error:
+        raise type(error)(error.what, where=shown, why=error.why, remedy=error.remedy) from error
 
 
 def _suffix(file: Incoming) -> str:
@@ -83,14 +107,11 @@ def _suffix(file: Incoming) -> str:
 
 
 def _measured(bench: Bench, path: Path, shown: str) -> TileStudy:
-    try:
-        study = bench.memory.study(Request(path, "straight", shown))
-        if study.check.seamless is not True:
-            other = bench.memory.study(Request(path, "auto", shown))
-            # where no lattice closes, the plain one is what a maker expects
-            study = other if other.check.seamless is True else study
-    except KitloomError as error:
-        raise type(error)(error.what, where=shown, why=error.why, remedy=error.remedy) from error
+    study = bench.cache.study(Request(path, "straight", shown))
+    if study.check.seamless is not True:
+        other = bench.cache.study(Request(path, "auto", shown))
+        # where no lattice closes, the plain one is what a maker expects
+        study = other if other.check.seamless is True else study
     return study
 
 
@@ -109,7 +130,7 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
         taken |= {part.label for part in recipe.patterns}
     place = bench.workspace.artwork / f"{unused(stem, taken)}{suffix}"
     replace_file(place, file.content)
-    bench.memory.keep(Request(place, study.lattice.name), study)
+    bench.cache.keep(Request(place, study.lattice.name), study)
     if wanted is not None:
         return _supply(bench, recipe, wanted, place, file.drop)
     add_pattern(bench, place, study, file.drop)
@@ -144,7 +165,7 @@ def add_pattern(bench: Bench, place: Path, study: TileStudy, drop: str = "") -> 
     recipe = bench.recipe()
     box = recipe.planner.box if recipe else (HALF_BOX_MM[0], 2 * HALF_BOX_MM[1])
     dpi = recipe.sheet.dpi if recipe else 300.0
-    repeat_mm = bench.memory.suggested_mm(study, box, dpi)
+    repeat_mm = bench.cache.suggested_mm(study, box, dpi)
     tile = DraftTile(_relative(bench, place), repeat_mm, study.lattice.name)
 
     def change(text: str) -> str:
@@ -192,8 +213,9 @@ def begin_with_folder(bench: Bench) -> list[KitloomError]:
     drop = uuid.uuid4().hex
     for place in found[:MAX_PATTERNS]:
         try:
-            study = _measured(bench, place, place.stem)
-            bench.memory.keep(Request(place, study.lattice.name), study)
+            with _called(place.stem):
+                study = _measured(bench, place, place.stem)
+            bench.cache.keep(Request(place, study.lattice.name), study)
             add_pattern(bench, place, study, drop)
         except KitloomError as error:
             refused.append(error)
@@ -232,14 +254,8 @@ def take_profile(bench: Bench, file: Incoming) -> None:
     if len(file.content) > MAX_PROFILE_BYTES:
         raise PageError("is too large for a profile", where="profile", remedy="Give an ICC file.")
     stem = plain_stem(file.name, "profile")
-    waiting = bench.workspace.incoming / f"{uuid.uuid4().hex}.icc"
-    replace_file(waiting, file.content)
-    try:
-        bench.shelter.check_profile(waiting)
-    except KitloomError as error:
-        raise type(error)(error.what, where=stem, why=error.why, remedy=error.remedy) from error
-    finally:
-        waiting.unlink(missing_ok=True)
+    with incoming_file(bench, file.content, ".icc", stem) as path:
+        bench.reader.check_profile(path)
     folder = bench.workspace.folder / "profiles"
     taken = {path.stem for path in folder.glob("*")}
     place = folder / f"{unused(stem, taken)}.icc"

@@ -89,7 +89,7 @@ def _clicked(bench: Bench, form: Form) -> str:
     """The colour of the tile where it was clicked; the picture's own size comes with the form."""
     recipe = recipe_of(bench)
     part = recipe.patterns[pattern_index(recipe, form)]
-    study = bench.memory.study(bench.request(recipe, part))
+    study = bench.cache.study(bench.request(recipe, part))
     across = form.whole("at.x") / form.whole("wide", 1)
     return _colour_at(study, across, form.whole("at.y") / form.whole("high", 1))
 

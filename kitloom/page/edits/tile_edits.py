@@ -55,7 +55,7 @@ def set_looked(bench: Bench, form: Form) -> Edit:
     if form.text("good") != "yes":
         said = f"{part.label} to be looked at again"
         return Edit(said, lambda text: rt.with_pattern_value(text, index, "looked", None))
-    study = bench.memory.study(bench.request(recipe, part))
+    study = bench.cache.study(bench.request(recipe, part))
     if study.check.seamless is not None:
         seam = study.check.seamless is False
         raise PageError(
@@ -63,6 +63,6 @@ def set_looked(bench: Bench, form: Form) -> Edit:
             where=part.label,
             remedy="Mend it, or choose another tile." if seam else "Nothing to do.",
         )
-    mark = bench.memory.mark(study.artwork.path)
+    mark = bench.cache.mark(study.artwork.path)
     said = f"looked at {part.label}"
     return Edit(said, lambda text: rt.with_pattern_value(text, index, "looked", mark))

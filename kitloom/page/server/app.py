@@ -36,19 +36,22 @@ from kitloom.page.edits import (
     SUFFIXES,
     Form,
     Incoming,
-    take_artwork,
+    keep_artwork,
+    measure_artwork,
     take_palette,
     take_profile,
     take_recipe,
 )
 from kitloom.page.edits import table as edits
+from kitloom.page.server.drop_order import DropOrder
 from kitloom.page.server.safety import FILE_POLICY, Door, Guard
 from kitloom.page.state import Bench
-from kitloom.page.views import SLUGS, Pictures, Working, page_view
-from kitloom.page.work import REMAKES, Chores, Maker, Tries, earlier_files
+from kitloom.page.views import SLUGS, OpenPage, Pictures, page_view
+from kitloom.page.work import REMAKES, Batch, FileMaking, Previews, earlier_files
 from palette.errors import KitloomError
 
 MAX_FILES, MAX_FIELDS = 64, 40
+NO_ARTWORK = (".toml", ".icc", ".icm", *SUFFIXES)
 _TYPES = {
     ".pdf": "application/pdf",
     ".png": "image/png",
@@ -59,17 +62,18 @@ _TYPES = {
 }
 
 
-class Page:
+class Handlers:
     """The handlers, and what they share."""
 
     def __init__(self, bench: Bench) -> None:
         """Serve one bench."""
         self.bench = bench
-        self.maker = Maker(bench)
-        self.tries = Tries(bench)
-        self.chores = Chores(bench, self.tries)
-        self.pictures = Pictures(bench, self.tries)
-        self.said_at_start: list[KitloomError] = []
+        self.making = FileMaking(bench)
+        self.previews = Previews(bench)
+        self.batch = Batch(bench, self.previews)
+        self.pictures = Pictures(bench, self.previews)
+        self.refused_at_start: list[KitloomError] = []
+        self.order = DropOrder()
         environment = Environment(
             loader=PackageLoader("kitloom"),
             autoescape=True,
@@ -83,7 +87,7 @@ class Page:
         self, slug: str, query: dict[str, str], said: tuple[KitloomError, ...] = ()
     ) -> HTMLResponse:
         """Return a step's page; with something to say, as an answer that refuses."""
-        view = page_view(Working(self.bench, self.maker, self.chores), slug, query, said=said)
+        view = page_view(OpenPage(self.bench, self.making, self.batch), slug, query, said=said)
         return HTMLResponse(self.template.render(view), 422 if said else 200)
 
     def start(self, request: Request) -> Response:
@@ -97,7 +101,7 @@ class Page:
         slug = request.path_params["slug"]
         if slug not in SLUGS:
             raise HTTPException(404)
-        said, self.said_at_start = tuple(self.said_at_start), []
+        said, self.refused_at_start = tuple(self.refused_at_start), []
         return self.shown(slug, dict(request.query_params), said)
 
     async def edit(self, request: Request) -> Response:
@@ -110,17 +114,17 @@ class Page:
             if name in {"undo", "redo"}:
                 self.bench.undo() if name == "undo" else self.bench.redo()
             elif name in REMAKES:
-                REMAKES[name](self.chores, Form(fields))
+                REMAKES[name](self.batch, Form(fields))
             else:
                 edits.apply(self.bench, name, Form(fields))
 
         return await self._answered(fields.get("back", ""), make)
 
-    async def making(self, request: Request) -> Response:
+    async def make_files(self, request: Request) -> Response:
         """Start or stop the making of the files."""
         async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
             stop = form.get("do") == "stop"
-        return await self._answered("/step/home", self.maker.stop if stop else self.maker.start)
+        return await self._answered("/step/home", self.making.stop if stop else self.making.start)
 
     async def upload(self, request: Request) -> Response:
         """Take in artwork, recipes, profiles and palettes; what cannot be used is said."""
@@ -128,13 +132,13 @@ class Page:
         lead = ""
         limits = {"max_files": MAX_FILES, "max_fields": MAX_FIELDS}
         async with request.form(**limits, max_part_size=1024 * 1024) as form:
-            turn = _turn(form.get("drop"), form.get("turn"))
-            drop = turn[0] or uuid.uuid4().hex
+            drop, number = _turn(form.get("drop"), form.get("turn"))
+            together = drop or uuid.uuid4().hex
             for file in form.getlist("files"):
                 if isinstance(file, UploadFile) and (file.filename or file.size):
                     content = await file.read(MAX_FILE_BYTES + 1)
-                    incoming = Incoming(file.filename or "", content, turn, drop)
-                    lead, refused = await run_in_threadpool(self._taken, incoming)
+                    incoming = Incoming(file.filename or "", content, together)
+                    lead, refused = await self._take(incoming, drop, number)
                     said += refused
             back = form.get("back")
         slug = {"/step/print": "print", "/step/palette": "palette"}.get(str(back), "artwork")
@@ -142,22 +146,27 @@ class Page:
             return await run_in_threadpool(self.shown, slug, {}, tuple(said))
         return RedirectResponse(f"/step/{slug}{lead if slug == 'palette' else ''}", 303)
 
-    def _taken(self, file: Incoming) -> tuple[str, list[KitloomError]]:
+    async def _take(self, file: Incoming, drop: str, number: int) -> tuple[str, list[KitloomError]]:
         """Take one file in; return what shall be shown of it on its step, and what was refused."""
         try:
-            if file.name.lower().endswith(".toml"):
-                take_recipe(self.bench, file)
-            elif file.name.lower().endswith((".icc", ".icm")):
-                take_profile(self.bench, file)
-            elif file.name.lower().endswith(SUFFIXES):
-                return f"?{urlencode({'wear': take_palette(self.bench, file)})}#part-wear", []
-            else:
-                take_artwork(self.bench, file)
+            if not file.name.lower().endswith(NO_ARTWORK):
+                study = await run_in_threadpool(measure_artwork, self.bench, file)
+                await self.order.wait_for_those_before(drop, number)
+                await run_in_threadpool(keep_artwork, self.bench, file, study)
+                return "", []
+            return await run_in_threadpool(self._take_other, file), []
         except KitloomError as error:
             return "", [error]
         finally:
-            self.bench.turns.end(*file.turn)
-        return "", []
+            self.order.passed(drop, number)
+
+    def _take_other(self, file: Incoming) -> str:
+        """Take in what is no artwork; return what shall be shown of it on its step."""
+        if file.name.lower().endswith(SUFFIXES):
+            return f"?{urlencode({'wear': take_palette(self.bench, file)})}#part-wear"
+        take = take_recipe if file.name.lower().endswith(".toml") else take_profile
+        take(self.bench, file)
+        return ""
 
     async def _answered(self, back: str, do: Callable[[], None]) -> Response:
         slug, query = _place(back)
@@ -248,34 +257,32 @@ def _broken(request: Request, error: Exception) -> Response:
     return PlainTextResponse("kitloom stumbled here; the terminal shows why\n", 500)
 
 
-def page_app(bench: Bench, door: Door, entered: Callable[[], None] = lambda: None) -> Any:
-    """Return the guarded application for a bench.
+def page_app(handlers: Handlers, door: Door, entered: Callable[[], None] = lambda: None) -> Any:
+    """Return the guarded application.
 
     Args:
-        bench: what is served.
+        handlers: what answers, for one bench.
         door: whom it lets in.
         entered: called whenever the one-time address was used.
     """
-    page = Page(bench)
     from importlib.resources import files
 
     static = StaticFiles(directory=str(files("kitloom") / "static"))
     app = Starlette(
         routes=[
-            Route("/", page.start),
+            Route("/", handlers.start),
             Route("/favicon.ico", lambda _: RedirectResponse("/static/icon.svg", 301)),
-            Route("/step/{slug}", page.step),
-            Route("/edit/{name}", page.edit, methods=["POST"]),
-            Route("/upload", page.upload, methods=["POST"]),
-            Route("/making", page.making, methods=["POST"]),
-            Route("/picture/{kind}", page.picture),
-            Route("/events", page.events),
-            Route("/recipe", page.recipe),
-            Route("/everything", page.everything),
-            Route("/file/{name}", page.file),
+            Route("/step/{slug}", handlers.step),
+            Route("/edit/{name}", handlers.edit, methods=["POST"]),
+            Route("/upload", handlers.upload, methods=["POST"]),
+            Route("/making", handlers.make_files, methods=["POST"]),
+            Route("/picture/{kind}", handlers.picture),
+            Route("/events", handlers.events),
+            Route("/recipe", handlers.recipe),
+            Route("/everything", handlers.everything),
+            Route("/file/{name}", handlers.file),
             Mount("/static", static),
         ],
         exception_handlers={Exception: _broken, HTTPException: _refused},
     )
-    app.state.page = page
     return Guard(app, door, entered)

@@ -6,7 +6,6 @@ checked, saved with all earlier states for undo, and drawn anew; and signals of 
 Not done here: what an edit is about (``edits``), and what is shown of it (``views``).
 """
 
-from kitloom.page.state.aside import StoppedError
 from kitloom.page.state.bench import Bench, open_bench
 from kitloom.page.state.names import place_typed, place_words, plain_stem, unused
 from kitloom.page.state.recipe_text import (
@@ -22,7 +21,6 @@ from kitloom.page.state.workspace import Step
 __all__ = [
     "Bench",
     "Step",
-    "StoppedError",
     "millimetres",
     "open_bench",
     "place_typed",

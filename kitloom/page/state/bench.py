@@ -1,38 +1,43 @@
 """The bench: the maker's recipe, what was measured on it, and the sheet as it stands.
 
-In: a workspace. Every edit goes through ``edit``, which checks the new recipe before it is saved;
-a thread then measures and draws the sheet anew, coarse first, and tells the tabs. One lock keeps
-edits of two tabs apart; each edit changes only what it is about, so neither undoes the other's.
+In: a workspace, and the runners in which all that takes longer is done. Every edit goes through
+``edit``, which checks the new recipe before it is saved; a job then measures and draws the sheet
+anew, coarse first, and tells the tabs. One lock keeps edits of two tabs apart; each edit changes
+only what it is about, so neither undoes the other's.
+
+Previews have a runner of their own: a mend may take minutes, and dropped files must not wait for
+it.
 
 Not done here: what an edit does to the text (``edits``), and what is shown (``views``).
 """
 
 from __future__ import annotations
 
-import traceback
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from threading import Condition, RLock, Thread
+from threading import RLock
 
 from kit.recipe import PatternPart, Recipe, parse_recipe
 from kit.render import render_sheet
-from kitloom.kits import Job, make_kit
+from kitloom.jobs import Job, Runner, StoppedError
+from kitloom.kits import Job as JudgedKit
+from kitloom.kits import make_kit
 from kitloom.measure import Request, TileStudy, UsedPattern, Wanted, looked_at, measure, rounded
-from kitloom.page.state.aside import Aside
-from kitloom.page.state.cache import Memory
-from kitloom.page.state.shelter import Shelter
+from kitloom.page.page_error import unforeseen_as
+from kitloom.page.state.cache import StudyCache
+from kitloom.page.state.reading import Reader
 from kitloom.page.state.signals import Signals
-from kitloom.page.state.turns import Turns
 from kitloom.page.state.workspace import Workspace
 from kitloom.report import jpeg_bytes
 from palette.errors import KitloomError
 from palette.press import Press
 
 COARSE_DPI, FINE_DPI = 50.0, 144.0
+WORKERS = 2  # as many files as a tab sends at once
 
 
-class SupersededError(Exception):
+class SupersededError(StoppedError):
     """The recipe changed while its sheet was drawn."""
 
 
@@ -49,7 +54,7 @@ class Drawn:
     """
 
     revision: int
-    job: Job | None = None
+    job: JudgedKit | None = None
     pictures: tuple[bytes, ...] = ()
     fine: bool = False
     fault: KitloomError | None = None
@@ -58,19 +63,27 @@ class Drawn:
 class Bench:
     """One open kit."""
 
-    def __init__(self, workspace: Workspace, shelter: Shelter, aside: Aside | None = None) -> None:
-        """Open a workspace; ``start`` begins to measure it."""
+    def __init__(
+        self, workspace: Workspace, runner: Runner, preview_runner: Runner | None = None
+    ) -> None:
+        """Open a workspace; ``start`` begins to measure it.
+
+        Args:
+            workspace: the maker's folder.
+            runner: does what takes longer; the bench ends it.
+            preview_runner: makes previews, and is ended likewise; the same one where None.
+        """
         self.workspace = workspace
-        self.shelter = shelter
-        self.aside = aside or Aside()
-        self.memory = Memory(shelter.study)
+        self.runner = runner
+        self.preview_runner = preview_runner or runner
+        self.reader = Reader(runner)
+        self.cache = StudyCache(self.reader.study)
         self.signals = Signals()
-        self.turns = Turns()
         self.lock = RLock()
         self.drawn = Drawn(0)
         self._revision = 1
-        self._changed = Condition(self.lock)
-        self._open = True
+        self._live = False
+        self._drawing: Job[None] | None = None
 
     @property
     def revision(self) -> int:
@@ -78,16 +91,21 @@ class Bench:
         return self._revision
 
     def start(self) -> None:
-        """Begin to measure and draw."""
-        Thread(target=self._draw_for_ever, name="drawing", daemon=True).start()
+        """Have the sheet drawn now, and anew with every change."""
+        self._live = True
+        self.draw()
 
-    def close(self) -> None:
-        """End the drawing, the measuring and the tries."""
-        with self._changed:
-            self._open = False
-            self._changed.notify_all()
-        self.aside.close()
-        self.shelter.close()
+    def close(self, seconds: float | None = None) -> bool:
+        """Stop the drawing, the measuring and the previews.
+
+        Args:
+            seconds: how long to wait for each runner's end; None for as long as it takes.
+
+        Returns:
+            Whether nothing of them is left.
+        """
+        self._live = False
+        return all([self.preview_runner.close(seconds), self.runner.close(seconds)])
 
     def parsed(self, text: str) -> Recipe:
         """Check a recipe's text as the command does.
@@ -146,9 +164,10 @@ class Bench:
 
     def changed(self) -> None:
         """Have the sheet drawn anew and tell the tabs."""
-        with self._changed:
+        with self.lock:
             self._revision += 1
-            self._changed.notify_all()
+            if self._live:
+                self.draw()
         self.tell("changed")
 
     def tell(self, what: str) -> None:
@@ -161,76 +180,78 @@ class Bench:
 
     def known(self, recipe: Recipe, part: PatternPart) -> TileStudy | None:
         """Return the study of a pattern's tile, if it has been measured."""
-        return self.memory.known(self.request(recipe, part))
+        return self.cache.known(self.request(recipe, part))
 
-    def looked(self, part: PatternPart, study: TileStudy) -> bool:
+    def accepted(self, part: PatternPart, study: TileStudy) -> bool:
         """Tell whether a tile is unsure and the maker looked at it and found it good."""
-        return looked_at(part.looked, study, self.memory.mark)
+        return looked_at(part.looked, study, self.cache.mark)
 
-    def make(self, recipe: Recipe, tick: Callable[[], None]) -> Job:
+    def make(self, recipe: Recipe, tick: Callable[[], None]) -> JudgedKit:
         """Return the whole job of a recipe, exactly as the command makes it."""
 
         def studied(request: Request) -> TileStudy:
-            found = self.memory.study(request)
+            found = self.cache.study(request)
             return replace(found, check=rounded(found.check))
 
         def measured(wanted: Wanted, press: Press) -> UsedPattern:
             return measure(wanted, press, studied)
 
-        return make_kit(recipe, [], tick, measure_with=measured, choose_with=self.memory.choose)
+        return make_kit(recipe, [], tick, measure_with=measured, choose_with=self.cache.choose)
 
-    def _draw_for_ever(self) -> None:
-        done = 0
+    def draw(self) -> Job[None]:
+        """Have the sheet drawn as it stands; a change meanwhile supersedes it.
+
+        Returns:
+            The job, which ends once nothing newer is left to draw.
+        """
+        with self.lock:
+            if self._drawing is None:
+                self._drawing = self.runner.coordinate(self._draw_newest, "the sheet")
+            return self._drawing
+
+    def _draw_newest(self, job: Job[None]) -> None:
+        remedy = "Undo your last change; the terminal shows more."
         while True:
-            with self._changed:
-                while self._revision == done and self._open:
-                    self._changed.wait()
-                if not self._open:
-                    return
-                done = self._revision
+            revision = self._revision
             try:
-                self._draw(done)
+                with unforeseen_as("cannot be drawn", where="the sheet", remedy=remedy):
+                    self._draw(revision, job)
             except SupersededError:
-                continue
-            except Exception as error:  # the thread must live on, and the tabs must be told
-                traceback.print_exc()
-                fault = KitloomError(
-                    "cannot be drawn",
-                    where="the sheet",
-                    why=str(error),
-                    remedy="Undo your last change; the terminal shows more.",
-                )
-                self._show(Drawn(done, self.drawn.job, fault=fault))
+                pass
+            except KitloomError as error:  # of an earlier state is shown what there is
+                self._show(Drawn(revision, self.drawn.job, fault=error))
+            with self.lock:
+                if self._revision == revision:
+                    self._drawing = None
+                    return
 
-    def _draw(self, revision: int) -> None:
-        def tick() -> None:
-            if self._revision != revision or not self._open:
+    def _draw(self, revision: int, job: Job[None]) -> None:
+        def check() -> None:
+            job.check()
+            if self._revision != revision:
                 raise SupersededError
+
+        def tick() -> None:
+            check()
             self.tell("measured")
 
         recipe = self.recipe()
         if recipe is None:
             self._show(Drawn(revision))
             return
-        try:
-            job = self.make(recipe, tick)
-        except KitloomError as error:
-            self._show(Drawn(revision, self.drawn.job, fault=error))
-            return
+        kit = self.make(recipe, tick)
         for dpi in (COARSE_DPI, FINE_DPI):
-            pictures = tuple(
-                jpeg_bytes(render_sheet(sheet, job.kit.planes, dpi), quality=92)
-                for sheet in job.kit.sheets
-            )
-            if self._revision != revision:
-                raise SupersededError
-            self._show(Drawn(revision, job, pictures, fine=dpi == FINE_DPI))
+            sheets = [render_sheet(sheet, kit.kit.planes, dpi) for sheet in kit.kit.sheets]
+            pictures = tuple(jpeg_bytes(pixels, quality=92) for pixels in sheets)
+            check()
+            self._show(Drawn(revision, kit, pictures, fine=dpi == FINE_DPI))
 
     def _show(self, drawn: Drawn) -> None:
         self.drawn = drawn
         self.tell("drawn")
 
 
-def open_bench(given: Path, shelter: Shelter | None = None) -> Bench:
-    """Open a folder or a recipe as a bench."""
-    return Bench(Workspace(given), shelter or Shelter())
+def open_bench(given: Path) -> Bench:
+    """Open a folder or a recipe as a bench with runners of its own."""
+    workspace = Workspace(given)
+    return Bench(workspace, Runner(WORKERS, loads=("kitloom.measure",)), Runner(WORKERS))

@@ -22,11 +22,11 @@ MAX_BYTES = 2**30
 _PALETTES = 64
 
 
-class Memory:
+class StudyCache:
     """What was measured so far."""
 
     def __init__(self, study: Callable[[Request], TileStudy]) -> None:
-        """Remember for this way to study a tile."""
+        """Have nothing yet; tiles are measured in this way."""
         self._study = study
         self._lock = Lock()
         self._tiles: OrderedDict[Hashable, TileStudy] = OrderedDict()
@@ -59,7 +59,7 @@ class Memory:
         return replace(found, subject=request.subject or str(request.path), artwork=artwork)
 
     def keep(self, request: Request, made: TileStudy) -> None:
-        """Remember a study under a request, which may name another place than it was made at."""
+        """Cache a study under a request, which may name another place than it was made at."""
         with self._lock:
             self._tiles[_key(request)] = made
             if request.lattice == "auto":

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import shlex
 import unicodedata
 from collections.abc import Collection
 from pathlib import Path
+
+from kitloom.jobs import shell_knows_home
 
 _RESERVED = {"con", "prn", "aux", "nul", *(f"{d}{i}" for d in ("com", "lpt") for i in range(1, 10))}
 LONGEST = 60
@@ -48,7 +49,7 @@ def place_typed(place: Path) -> str:
 
 def _within_home(place: Path) -> str | None:
     """The way from the home folder; None where it leads elsewhere, or the shell knows no "~"."""
-    if os.name == "nt":
+    if not shell_knows_home():
         return None
     home = Path("~").expanduser()
     inside = place.is_relative_to(home) and place != home and home != Path(home.anchor)

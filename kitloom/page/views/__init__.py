@@ -8,11 +8,11 @@ Not done here: nothing is decided or changed here; sentences about findings are 
 
 from kitloom.page.views.page_pictures import Pictures
 from kitloom.page.views.steps import SLUGS
-from kitloom.page.views.whole_view import Working, page_view
+from kitloom.page.views.whole_view import OpenPage, page_view
 
 __all__ = [
     "SLUGS",
+    "OpenPage",
     "Pictures",
-    "Working",
     "page_view",
 ]

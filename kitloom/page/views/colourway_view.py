@@ -14,33 +14,33 @@ from kitloom.kits import Job
 from kitloom.page.edits import OWN, palettes
 from kitloom.page.state import Bench
 from kitloom.page.views.tiles_view import chosen, tile_strip
-from kitloom.page.work import Tries, plan_redress
+from kitloom.page.work import Previews, plan_redress
 from palette.errors import KitloomError
 
 CHIPS = 16
 
 
-def wear_view(
-    bench: Bench, tries: Tries, recipe: Recipe, job: Job, query: Mapping[str, str]
+def colourway_view(
+    bench: Bench, previews: Previews, recipe: Recipe, job: Job, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return the palettes, and the chosen tile in the chosen one."""
     offers = [_offer(OWN, tuple(swatch.hex for swatch in job.judged.palette.swatches))]
     offers += [_offer(path.name, _hexes(path, path.stat().st_mtime_ns)) for path in palettes(bench)]
     offers = [one for one in offers if one["chips"]]
-    wear = next((one["name"] for one in offers if one["name"] == query.get("wear")), "")
+    name = next((one["name"] for one in offers if one["name"] == query.get("wear")), "")
     index = chosen(recipe, query)
-    part, worn = recipe.patterns[index], None
-    if wear and bench.known(recipe, part) is not None:
-        worn = tries.soon(*plan_redress(bench, recipe, part, wear))
+    part, dressed = recipe.patterns[index], None
+    if name and bench.known(recipe, part) is not None:
+        dressed = previews.now(*plan_redress(bench, recipe, part, name))
     (licence,) = colourway_findings([])
     return {
-        "wear": wear,
+        "wear": name,
         "offers": offers,
-        "worn": worn,
-        "worn_tile": part.label,
+        "dressed": dressed,
+        "dressed_tile": part.label,
         "tiles": len(recipe.patterns),
         "wear_strip": [one | {"mark": "", "words": ""} for one in tile_strip(bench, recipe, index)]
-        if wear
+        if name
         else [],
         "licence": f"{licence.what} {licence.why} {licence.remedy}",
     }

@@ -11,12 +11,20 @@ from collections.abc import Callable, Hashable, Mapping
 from threading import Lock
 
 from kit.recipe import PatternPart, Recipe
+from kitloom.jobs import StoppedError
 from kitloom.measure import TileStudy
 from kitloom.page.edits import Form, recipe_of
 from kitloom.page.page_error import PageError
-from kitloom.page.state import Bench, StoppedError
+from kitloom.page.state import Bench
 from kitloom.page.views import tile_pictures as previews
-from kitloom.page.work import Tries, plan_mend, plan_recolour, plan_redress, plan_repair, press_of
+from kitloom.page.work import (
+    Previews,
+    plan_mend,
+    plan_recolour,
+    plan_redress,
+    plan_repair,
+    press_of,
+)
 from patterns.plane import Plane
 
 _KEPT = 240
@@ -25,10 +33,10 @@ _KEPT = 240
 class Pictures:
     """The pictures of one bench."""
 
-    def __init__(self, bench: Bench, tries: Tries) -> None:
-        """Make pictures of this bench and of its tries."""
+    def __init__(self, bench: Bench, previews: Previews) -> None:
+        """Make pictures of this bench and of its previews."""
         self._bench = bench
-        self._tries = tries
+        self._previews = previews
         self._lock = Lock()
         self._made: OrderedDict[Hashable, bytes] = OrderedDict()
 
@@ -53,19 +61,19 @@ class Pictures:
         part = next((p for p in recipe.patterns if p.label == query.get("tile")), None)
         if part is None:
             raise _gone("tile")
-        study = self._bench.memory.study(self._bench.request(recipe, part))
+        study = self._bench.cache.study(self._bench.request(recipe, part))
         if kind == "true-size":
             return self._true_size(study, Form(query))
         if kind == "printed":
             return self._printed(recipe, part, study)
         if kind.startswith("tried-"):
-            return self._tried(recipe, part, kind.removeprefix("tried-"), Form(query))
+            return self._preview(recipe, part, kind.removeprefix("tried-"), Form(query))
         if kind not in _OF_TILES:
             raise _gone(kind)
         return self._once((kind, *_identity(study)), lambda: _OF_TILES[kind](study))
 
-    def _tried(self, recipe: Recipe, part: PatternPart, kind: str, form: Form) -> bytes:
-        """Return a try, repeated two by two; of a repaired one, as it will print."""
+    def _preview(self, recipe: Recipe, part: PatternPart, kind: str, form: Form) -> bytes:
+        """Return a preview, repeated two by two; of a repaired one, as it will print."""
         if kind == "mend":
             plan = plan_mend(self._bench, recipe, part)
         elif kind == "repair":
@@ -77,13 +85,13 @@ class Pictures:
                 self._bench, recipe, part, form.colour("colour"), form.colour("to")
             )
         try:
-            made = self._tries.now(*plan)
+            preview = self._previews.result(*plan)
         except StoppedError:
             raise _gone(kind) from None
-        if made.pixels is None or made.lattice is None:
+        if preview.pixels is None or preview.lattice is None:
             raise _gone(kind)
-        study = self._bench.memory.study(self._bench.request(recipe, part))
-        return previews.as_large_as(study, made.pixels, made.lattice)
+        study = self._bench.cache.study(self._bench.request(recipe, part))
+        return previews.as_large_as(study, preview.pixels, preview.lattice)
 
     def _printed(self, recipe: Recipe, part: PatternPart, study: TileStudy) -> bytes:
         wanted, press = recipe.press, press_of(recipe)()

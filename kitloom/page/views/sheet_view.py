@@ -14,7 +14,7 @@ from kit.writers import path_data
 from kitloom.kits import Job
 from kitloom.page.state import Bench, place_typed, place_words
 from kitloom.page.views.tile_pictures import cell_tiles
-from kitloom.page.work import Maker
+from kitloom.page.work import FileMaking
 from patterns.plane import lattice_named
 
 # what a file's name ends in -> (what it is for, whether it belongs to printing, cutting or else)
@@ -199,13 +199,14 @@ def _window(placed: Placement, slot: Slot, pin: object) -> dict[str, Any]:
     }
 
 
-def home_view(bench: Bench, maker: Maker, recipe: Recipe, job: Job | None) -> dict[str, Any]:
+def home_view(bench: Bench, making: FileMaking, recipe: Recipe, job: Job | None) -> dict[str, Any]:
     """Return how far the making is and which files there are."""
-    making = maker.making
+    progress = making.progress
     stops = sum(one.severity == "stop" for one in job.findings) if job else 0
     return {
-        "making": making,
-        "share": round(100 * making.done / max(1, making.of)),
+        "making": progress,
+        "busy": progress is not None and not progress.ended,
+        "share": round(100 * progress.done / progress.of) if progress else 0,
         "files": sorted(
             (_file(path.name, path.stat().st_size) for path in making.files if path.exists()),
             key=lambda file: (file["order"], file["name"]),

@@ -10,7 +10,7 @@ from kit.recipe import PatternPart, Recipe
 from kitloom.findings import CODES
 from kitloom.kits import Job
 from kitloom.page.state import Bench
-from kitloom.page.views.colourway_view import wear_view
+from kitloom.page.views.colourway_view import colourway_view
 from kitloom.page.views.findings_view import findings_view
 from kitloom.page.views.kit_view import kit_view
 from kitloom.page.views.palette_view import palette_view
@@ -23,16 +23,23 @@ from kitloom.page.views.tiles_view import (
     worst_join,
     worst_print,
 )
-from kitloom.page.work import Maker, Tries, plan_mend, plan_recolour, plan_repair, wearing
+from kitloom.page.work import (
+    FileMaking,
+    Previews,
+    plan_mend,
+    plan_recolour,
+    plan_repair,
+    tiles_showing,
+)
 
 
 @dataclass(frozen=True)
-class Asked:
+class StepRequest:
     """What a step's view is made from: the bench as it stands, and what the address asks for."""
 
     bench: Bench
-    maker: Maker
-    tries: Tries
+    making: FileMaking
+    previews: Previews
     recipe: Recipe
     job: Job | None
     query: Mapping[str, str]
@@ -45,15 +52,15 @@ def opened_on(slug: str, bench: Bench, recipe: Recipe) -> str:
     return worst_print(bench.drawn.job) if slug == "print" else ""
 
 
-def _artwork(asked: Asked) -> dict[str, Any]:
-    return {"tiles": [_tile_card(asked, part) for part in asked.recipe.patterns]}
+def _artwork(request: StepRequest) -> dict[str, Any]:
+    return {"tiles": [_tile_card(request, part) for part in request.recipe.patterns]}
 
 
-def _tile_card(asked: Asked, part: PatternPart) -> dict[str, Any]:
-    there = (asked.recipe.folder / part.file).is_file()
-    study = asked.bench.known(asked.recipe, part) if there else None
+def _tile_card(request: StepRequest, part: PatternPart) -> dict[str, Any]:
+    there = (request.recipe.folder / part.file).is_file()
+    study = request.bench.known(request.recipe, part) if there else None
     mark, words = (
-        verdict(asked.bench, part, study) if there else ("stop", f"drop {part.file.name} here")
+        verdict(request.bench, part, study) if there else ("stop", f"drop {part.file.name} here")
     )
     return {
         "name": part.label,
@@ -64,69 +71,71 @@ def _tile_card(asked: Asked, part: PatternPart) -> dict[str, Any]:
     }
 
 
-def _tiles(asked: Asked) -> dict[str, Any]:
-    view = tiles_view(asked.bench, asked.recipe, asked.query)
+def _tiles(request: StepRequest) -> dict[str, Any]:
+    view = tiles_view(request.bench, request.recipe, request.query)
     codes = {"seam", "seam-unsure", "resolution", "opened", "repeat-inside", "thin-lines"}
     about = view["tile"]["subject"] if view.get("tile") else ""
     if view["tile"] and view["tile"]["doubts"]:
         codes.remove("seam-unsure")  # the tile's own words and buttons say it
-    part = asked.recipe.patterns[chosen(asked.recipe, asked.query)]
-    tried = None
-    if view["tile"] and asked.query.get("try") == "mend":
-        tried = asked.tries.soon(*plan_mend(asked.bench, asked.recipe, part))
-    return view | {"findings": findings_view(asked.job, codes, about), "tried": tried}
+    part = request.recipe.patterns[chosen(request.recipe, request.query)]
+    preview = None
+    if view["tile"] and request.query.get("try") == "mend":
+        preview = request.previews.now(*plan_mend(request.bench, request.recipe, part))
+    return view | {"findings": findings_view(request.job, codes, about), "preview": preview}
 
 
-def _palette(asked: Asked) -> dict[str, Any]:
-    if asked.job is None:
+def _palette(request: StepRequest) -> dict[str, Any]:
+    if request.job is None:
         return {"swatches": None}
     codes = {"pair-close", "pair-merges", "sight"}  # what shifts in print stands at the swatches
-    view = palette_view(asked.bench, asked.recipe, asked.job, asked.query)
-    view |= {"findings": findings_view(asked.job, codes)} | _recolour(asked, asked.job, view)
-    return view | wear_view(asked.bench, asked.tries, asked.recipe, asked.job, asked.query)
+    view = palette_view(request.bench, request.recipe, request.job, request.query)
+    view |= {"findings": findings_view(request.job, codes)} | _recolour(request, request.job, view)
+    return view | colourway_view(
+        request.bench, request.previews, request.recipe, request.job, request.query
+    )
 
 
-def _recolour(asked: Asked, job: Job, view: dict[str, Any]) -> dict[str, Any]:
+def _recolour(request: StepRequest, job: Job, view: dict[str, Any]) -> dict[str, Any]:
     """The chosen tile in another colour, if one was chosen."""
-    to, swap = asked.query.get("to", ""), view["swap"]
+    to, swap = request.query.get("to", ""), view["swap"]
     if not swap:
-        return {"to": "", "wearing": [], "tried": None}
-    names = wearing(job, swap["hex"])
-    part = asked.recipe.patterns[chosen(asked.recipe, asked.query)]
-    tried = None
-    if to and part.label in names and asked.bench.known(asked.recipe, part) is not None:
-        plan = plan_recolour(asked.bench, asked.recipe, part, swap["hex"], to.lower())
-        tried = asked.tries.soon(*plan)
-    return {"to": to, "wearing": names, "tried": tried}
+        return {"to": "", "showing": [], "preview": None}
+    names = tiles_showing(job, swap["hex"])
+    part = request.recipe.patterns[chosen(request.recipe, request.query)]
+    preview = None
+    if to and part.label in names and request.bench.known(request.recipe, part) is not None:
+        plan = plan_recolour(request.bench, request.recipe, part, swap["hex"], to.lower())
+        preview = request.previews.now(*plan)
+    return {"to": to, "showing": names, "preview": preview}
 
 
-def _print(asked: Asked) -> dict[str, Any]:
+def _print(request: StepRequest) -> dict[str, Any]:
     codes = {"press-limits", "ink"}
-    view = print_view(asked.bench, asked.recipe, asked.job, asked.query)
-    part = asked.recipe.patterns[chosen(asked.recipe, asked.query)]
-    tried = None
-    if view["printed"] and asked.query.get("try") == "repair":
-        tried = asked.tries.soon(*plan_repair(asked.bench, asked.recipe, part))
-    return view | {"findings": findings_view(asked.job, codes), "tried": tried}
+    view = print_view(request.bench, request.recipe, request.job, request.query)
+    part = request.recipe.patterns[chosen(request.recipe, request.query)]
+    preview = None
+    if view["printed"] and request.query.get("try") == "repair":
+        preview = request.previews.now(*plan_repair(request.bench, request.recipe, part))
+    return view | {"findings": findings_view(request.job, codes), "preview": preview}
 
 
-def _kit(asked: Asked) -> dict[str, Any]:
+def _kit(request: StepRequest) -> dict[str, Any]:
     codes = {"bleed", "gap", "border", "sheets", "fills-repeat", "copies-alike", "cut-motifs"}
     codes |= {"neighbours-alike", "small-size"}
-    view = kit_view(asked.bench, asked.recipe, asked.job)
-    return view | {"findings": findings_view(asked.job, codes)}
+    view = kit_view(request.bench, request.recipe, request.job)
+    return view | {"findings": findings_view(request.job, codes)}
 
 
-def _sheet(asked: Asked) -> dict[str, Any]:
-    view = sheet_view(asked.bench, asked.recipe, asked.job, asked.query)
-    return view | {"findings": findings_view(asked.job, set(CODES))}
+def _sheet(request: StepRequest) -> dict[str, Any]:
+    view = sheet_view(request.bench, request.recipe, request.job, request.query)
+    return view | {"findings": findings_view(request.job, set(CODES))}
 
 
-def _home(asked: Asked) -> dict[str, Any]:
-    return home_view(asked.bench, asked.maker, asked.recipe, asked.job)
+def _home(request: StepRequest) -> dict[str, Any]:
+    return home_view(request.bench, request.making, request.recipe, request.job)
 
 
-STEP_VIEWS: dict[str, Callable[[Asked], dict[str, Any]]] = {
+STEP_VIEWS: dict[str, Callable[[StepRequest], dict[str, Any]]] = {
     "artwork": _artwork,
     "tiles": _tiles,
     "palette": _palette,

@@ -63,7 +63,7 @@ def _tiles(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     if len(known) < len(studies):
         return f"measuring, {len(known)} of {len(studies)} done", ""
     seams = sum(study.check.seamless is False for _, study in known)
-    looked = sum(bench.looked(part, study) for part, study in known)
+    looked = sum(bench.accepted(part, study) for part, study in known)
     unsure = sum(study.check.seamless is None for _, study in known) - looked
     if seams:
         return f"{counted(seams, 'tile')} with a seam that shows", "stop"

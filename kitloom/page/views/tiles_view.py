@@ -51,7 +51,7 @@ def verdict(bench: Bench, part: PatternPart, study: TileStudy | None) -> tuple[s
     """Return a tile's mark and its verdict in three words."""
     if study is None:
         return "", "measuring …"
-    return LOOKED if bench.looked(part, study) else _VERDICTS[study.check.seamless]
+    return LOOKED if bench.accepted(part, study) else _VERDICTS[study.check.seamless]
 
 
 def chosen(recipe: Recipe, query: Mapping[str, str]) -> int:
@@ -116,22 +116,22 @@ def tile_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]
 def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> dict[str, Any]:
     art = study.artwork
     wide, high = recipe.planner.box
-    suits_mm = bench.memory.suggested_mm(study, (wide, high), recipe.sheet.dpi)
+    suits_mm = bench.cache.suggested_mm(study, (wide, high), recipe.sheet.dpi)
     repeat_mm = suits_mm if part.repeat == "auto" else part.repeat
     crisp_mm = art.width_px * MM_PER_INCH / 300.0
     sizes = [min(suits_mm * share, max(crisp_mm, suits_mm)) for share in (0.7, 1.0, 1.4)]
     least_mm, most_mm = _range(repeat_mm, *sizes)
     across, down = cell_tiles(study.lattice)
     mark, words = verdict(bench, part, study)
-    looked = bench.looked(part, study)
+    accepted = bench.accepted(part, study)
     return {
         "name": part.label,
         "subject": study.subject,
         "mark": mark,
         "words": words,
-        "sentence": LOOKED_SENTENCE if looked else _SENTENCES[study.check.seamless],
+        "sentence": LOOKED_SENTENCE if accepted else _SENTENCES[study.check.seamless],
         "doubts": doubts(study.check) if study.check.seamless is None else "",
-        "looked": looked,
+        "accepted": accepted,
         "ringed": bool(study.check.x.faults or study.check.y.faults),
         "seam": study.check.seamless is not True,
         "lattice": study.lattice.name,

@@ -1,7 +1,8 @@
 """What does a page show? The frame that all steps share: steps, undo, what was said, the folder.
 
-In: the bench and what the address asks for (a tile, a colour, a sticker, a try). Out: a dictionary
-of texts and numbers for the template. Measurements are only shaped here, and nothing is decided.
+In: the bench and what the address asks for (a tile, a colour, a sticker, a preview). Out: a
+dictionary of texts and numbers for the template. Measurements are only shaped here, and nothing is
+decided.
 """
 
 from __future__ import annotations
@@ -15,9 +16,9 @@ from urllib.parse import urlencode
 from kitloom import __version__
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, Step, place_words
-from kitloom.page.views.step_views import STEP_VIEWS, Asked, opened_on
+from kitloom.page.views.step_views import STEP_VIEWS, StepRequest, opened_on
 from kitloom.page.views.steps import SLUGS, step_rows
-from kitloom.page.work import Chores, Maker
+from kitloom.page.work import Batch, FileMaking
 from palette.errors import KitloomError
 
 KEPT = ("tile", "swap", "sticker", "try", "to", "wear")
@@ -25,23 +26,23 @@ START = secrets.token_hex(4)  # pictures of another start are other pictures
 
 
 @dataclass(frozen=True)
-class Working:
-    """What the page works with."""
+class OpenPage:
+    """An open kit, with the work under way on it."""
 
     bench: Bench
-    maker: Maker
-    chores: Chores
+    making: FileMaking
+    batch: Batch
 
 
 def page_view(
-    working: Working,
+    page: OpenPage,
     slug: str,
     query: Mapping[str, str],
     *,
     said: Sequence[KitloomError] = (),
 ) -> dict[str, Any]:
     """Return everything that a page of one step needs."""
-    bench = working.bench
+    bench = page.bench
     seen = bench.signals.sent  # before all else: what is shown is at least as new
     recipe, drawn = bench.recipe(), bench.drawn
     number = SLUGS.index(slug)
@@ -55,7 +56,7 @@ def page_view(
         "redo": _done(workspace.redoable()),
         "said": said,
         "faults": {one.field: one.beside() for one in said if isinstance(one, PageError)},
-        "chore": working.chores.now,
+        "batch": page.batch.progress,
         "fault": bench.fault(),
         "seen": seen,
         "revision": f"{START}-{bench.revision}",
@@ -70,8 +71,8 @@ def page_view(
         if "tile" not in query and (worst := opened_on(slug, bench, recipe)):
             query = {**query, "tile": worst}
             view["address"] = address(slug, query)
-        asked = Asked(bench, working.maker, working.chores.tries, recipe, drawn.job, query)
-        view |= STEP_VIEWS[slug](asked)
+        request = StepRequest(bench, page.making, page.batch.previews, recipe, drawn.job, query)
+        view |= STEP_VIEWS[slug](request)
     return view | {"waits": _waits(view)}
 
 
@@ -84,8 +85,8 @@ def _done(steps: Sequence[Step]) -> str:
 
 def _waits(view: Mapping[str, Any]) -> bool:
     """Tell whether a page without its script should look again by itself."""
-    pieces = [view.get(key) for key in ("making", "tried", "worn", "chore")]
-    at_work = any(one and one.state == "working" for one in pieces)
+    pieces = [view.get(key) for key in ("making", "preview", "dressed", "batch")]
+    at_work = any(one is not None and not one.ended for one in pieces)
     unmeasured = view["slug"] == "tiles" and not view["empty"] and not view.get("tile")
     return bool(at_work or unmeasured)
 

@@ -7,29 +7,29 @@ Not done here: how tiles are mended or recoloured (``patterns``, ``palette``), h
 (``kitloom.make``), and how workers are run (``kitloom.jobs``).
 """
 
-from kitloom.page.work.chores import Chores
-from kitloom.page.work.maker import Maker, earlier_files
-from kitloom.page.work.remakes import (
-    REMAKES,
+from kitloom.page.work.batch import Batch
+from kitloom.page.work.file_making import FileMaking, earlier_files
+from kitloom.page.work.plans import (
     plan_mend,
     plan_recolour,
     plan_redress,
     plan_repair,
     press_of,
-    wearing,
+    tiles_showing,
 )
-from kitloom.page.work.tries import Tries
+from kitloom.page.work.previews import Previews
+from kitloom.page.work.uses import REMAKES
 
 __all__ = [
     "REMAKES",
-    "Chores",
-    "Maker",
-    "Tries",
+    "Batch",
+    "FileMaking",
+    "Previews",
     "earlier_files",
     "plan_mend",
     "plan_recolour",
     "plan_redress",
     "plan_repair",
     "press_of",
-    "wearing",
+    "tiles_showing",
 ]

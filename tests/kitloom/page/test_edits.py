@@ -11,13 +11,13 @@ from starlette.testclient import TestClient
 
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
-from kitloom.page.edits import Form, Incoming, take_artwork
+from kitloom.page.edits import Form, Incoming
 from kitloom.page.edits.table import EDITS, apply
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 from kitloom.page.state import recipe_text as rt
 
-from .conftest import ROOT, tile_file
+from .conftest import ROOT, draw, take_artwork, tile_file
 
 SAMPLE = ROOT / "samples" / "allotment" / "kit.toml"
 TEXT = SAMPLE.read_text()
@@ -28,7 +28,7 @@ def kit(bench: Bench, tmp_path: Path) -> Bench:
     for i, name in enumerate(("waves", "ripples")):
         content = tile_file(tmp_path / "art" / f"{name}.png", i).read_bytes()
         take_artwork(bench, Incoming(f"{name}.png", content))
-    bench._draw(bench.revision)
+    draw(bench)
     return bench
 
 
@@ -115,7 +115,7 @@ def test_a_swapped_colour_leaves_all_others_as_they_are(kit: Bench) -> None:
     assert job is not None
     shown = [swatch.hex for swatch in job.judged.palette.swatches]
     apply(kit, "swap", Form({"colour": shown[1], "other": "#123456"}))
-    kit._draw(kit.revision)
+    draw(kit)
     assert kit.drawn.job is not None
     now = {swatch.hex for swatch in kit.drawn.job.judged.palette.swatches}
     assert now == ({*shown} - {shown[1]}) | {"#123456"}
@@ -192,7 +192,7 @@ def test_a_box_that_may_be_a_slip_is_said_beside_it(kit: Bench, client: TestClie
     with pytest.raises(PageError, match=r"3\.81 mm is not .* a point or a unit slipped"):
         apply(kit, "box", Form({"box-wide": "0.15in", "box-high": "52"}))
     apply(kit, "box", Form({"box-wide": "8", "box-high": "52"}))
-    kit._draw(kit.revision)
+    draw(kit)
     shown = client.get("/step/kit").text
     assert "unit may have slipped" in shown
     assert "The day box is 8 mm wide and 52 mm high." in shown
@@ -202,7 +202,7 @@ def test_a_box_that_may_be_a_slip_is_said_beside_it(kit: Bench, client: TestClie
 def test_what_no_colour_stands_for_is_said_in_one_place(kit: Bench, client: TestClient) -> None:
     assert "near none of them" not in client.get("/step/palette").text
     apply(kit, "colours", Form({"colours": "1"}))
-    kit._draw(kit.revision)
+    draw(kit)
     shown = client.get("/step/palette").text
     assert shown.count("of the area is near none of them") == 1
     assert "most in ripples" in shown or "most in waves" in shown

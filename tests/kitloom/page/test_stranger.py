@@ -17,7 +17,7 @@ from kit.recipe import DraftTile, draft_recipe
 from kit.shapes import Rect
 from kit.writers import path_data
 from kitloom.findings import nudge_or_leave
-from kitloom.page.edits import Form, Incoming, take_artwork
+from kitloom.page.edits import Form, Incoming
 from kitloom.page.edits.forms import LABELS
 from kitloom.page.edits.table import apply
 from kitloom.page.page_error import PageError
@@ -29,7 +29,7 @@ from kitloom.page.views.page_words import share_of
 from kitloom.page.views.sheet_view import PURPOSES
 from palette.exchange import FORMATS
 
-from .conftest import cropped_tile, neon_tile, tile_file
+from .conftest import cropped_tile, draw, neon_tile, take_artwork, tile_file
 
 
 @pytest.fixture
@@ -39,7 +39,7 @@ def kit(bench: Bench, tmp_path: Path) -> Bench:
     paths += [cropped_tile(tmp_path / "cropped.png"), neon_tile(tmp_path / "neon.png")]
     for path in paths:
         take_artwork(bench, Incoming(path.name, path.read_bytes(), drop="one"))
-    bench._draw(bench.revision)
+    draw(bench)
     return bench
 
 
@@ -143,7 +143,7 @@ def test_a_panel_is_drawn_where_a_motif_is_placed(client: TestClient, kit: Bench
     apply(kit, "add-row", Form({"sticker": "writing box"}))
     wanted = {"sticker": "writing box", "count": "1", "fill": "waves"}
     apply(kit, "row", Form({"row": "4", "of": "5", **wanted}))
-    kit._draw(kit.revision)
+    draw(kit)
     job = kit.drawn.job
     assert job is not None
     number = next(i for i, slot in enumerate(job.kit.slots) if slot.row == 4)

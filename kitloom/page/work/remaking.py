@@ -1,17 +1,17 @@
 """What does a tile become? Mended, repaired for print, in another colour, or in a whole palette.
 
-In: a tile's study and what is wanted. Out: the new tile with a sentence on what was reached. All of
-it is plain functions of plain values, so that it can be done in another process.
+In: a tile's study and what it is to become. Out: the new tile with a sentence on what was reached.
+All of it is plain functions of plain values, so that it can be done in another process.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from kitloom.colours import worn_palette
 from kitloom.findings import in_doubt, mend_findings, off_screen
+from kitloom.jobs import State
 from kitloom.measure import TileStudy
 from palette.choose import ColourBins, bins_of, choose, matched, recolour
 from palette.exchange import NamedColour
@@ -25,80 +25,90 @@ from patterns.seams import check_seams
 
 
 @dataclass(frozen=True)
-class Try:
+class Preview:
     """A tile as it could be.
 
     Attributes:
-        state: "working" until it is made, or stopped.
-        said: what was done and reached.
+        state: of the job that makes it; what is made is "done".
+        summary: what was done and reached, or why it failed.
         good: whether it reached what it is for.
         unsure: whether no fault is measured in it, but a person must look.
-        pixels: the new tile; None while working, or where nothing could be done.
+        pixels: the new tile; None until it is done, or where nothing could be done.
         lattice: how it repeats.
-        number: by which it can be stopped.
+        number: by which its job can be stopped.
     """
 
-    state: Literal["working", "made", "stopped"] = "working"
-    said: str = ""
+    state: State = "waiting"
+    summary: str = ""
     good: bool = False
     unsure: bool = False
     pixels: Pixels | None = None
     lattice: Lattice | None = None
     number: int = 0
 
+    @property
+    def ended(self) -> bool:
+        """Whether nothing more will happen."""
+        return self.state not in {"waiting", "running"}
 
-def mended(study: TileStudy) -> Try:
+    @property
+    def ready(self) -> bool:
+        """Whether there is something to show or to say of it."""
+        return self.state in {"done", "failed"}
+
+
+def mended(study: TileStudy) -> Preview:
     """Return the tile with its joins mended, checked again."""
     art = study.artwork
     made = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
     size_px = study.artwork.width_px, study.artwork.height_px
     found = mend_findings(study.subject, study.check, made, size_px)
-    said = f"{found[0].what} {found[0].why}" if found else "There was nothing to mend."
+    summary = f"{found[0].what} {found[0].why}" if found else "There was nothing to mend."
     unsure = in_doubt(made) or (made.mended and made.check.seamless is None)
     pixels = made.pixels if made.steps else None
-    return Try("made", said, made.mended, unsure, pixels, made.lattice)
+    return Preview("done", summary, made.mended, unsure, pixels, made.lattice)
 
 
-def repaired(study: TileStudy, opened: Callable[[], Press]) -> Try:
+def repaired(study: TileStudy, opened: Callable[[], Press]) -> Preview:
     """Return the tile drawn into what the press can print."""
     press = opened()
     new = repair_pixels(study.artwork.pixels, press)
     off = off_screen(*prints_from_screen(study.bins, press))
     before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
-    said = (
+    summary = (
         f"{before.share_out_of_gamut:.0%} of it looked different in print, now "
         f"{after.share_out_of_gamut:.0%} does: the new tile prints as it looks on screen. {off}"
     ).strip()
     good = after.share_out_of_gamut < 0.05
-    return Try("made", said, good, pixels=new, lattice=study.lattice)
+    return Preview("done", summary, good, pixels=new, lattice=study.lattice)
 
 
-def recoloured(study: TileStudy, shown: Sequence[str], old: str, new: str) -> Try:
+def recoloured(study: TileStudy, shown: Sequence[str], old: str, new: str) -> Preview:
     """Return the tile with one of the palette's colours changed, all others kept."""
     pairs = [(hex_to_lab(one), hex_to_lab(new if one == old else one)) for one in shown]
     return _checked(study, recolour(study.artwork.pixels, pairs), "colour")
 
 
 def redressed(
-    study: TileStudy, wear: tuple[NamedColour, ...], all_bins: Mapping[str, ColourBins]
-) -> Try:
+    study: TileStudy, colours: tuple[NamedColour, ...], all_bins: Mapping[str, ColourBins]
+) -> Preview:
     """Return the tile in a whole other palette, matched by role and likeness.
 
     The same tile comes out as from ``kitloom palette --from --colourway`` over the same artwork.
 
     Args:
         study: the tile.
-        wear: the colours to wear.
+        colours: the other palette.
         all_bins: the colours of all tiles, which say what is ground and what accent.
     """
     source = choose({study.artwork.path.stem: study.bins}, "auto")
-    pairs = matched(source, worn_palette(wear, all_bins))
+    pairs = matched(source, worn_palette(colours, all_bins))
     return _checked(study, recolour(study.artwork.pixels, pairs), "colours")
 
 
-def _checked(study: TileStudy, pixels: Pixels, noun: str) -> Try:
+def _checked(study: TileStudy, pixels: Pixels, noun: str) -> Preview:
     """Say whether a tile in other colours joins up as well as it did."""
     check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
     sound = study.check.seamless is not True or check.seamless is True
-    said = "It repeats as well as before." if sound else f"Its joins show in the new {noun}."
-    return Try("made", said, sound, pixels=pixels, lattice=study.lattice)
+    summary = "It repeats as well as before." if sound else f"Its joins show in the new {noun}."
+    return Preview("done", summary, sound, pixels=pixels, lattice=study.lattice)
