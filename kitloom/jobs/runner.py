@@ -16,8 +16,8 @@ from typing import Any, TypeVar
 
 from kitloom.jobs.job import Job
 from kitloom.jobs.job_errors import BrokenError
-from kitloom.jobs.system import cores
 from kitloom.jobs.worker import Worker
+from kitloom.system import cores
 
 T = TypeVar("T")
 A = TypeVar("A")

@@ -27,7 +27,7 @@ class PageError(KitloomError):
         super().__init__(what, where=where, why=why, remedy=remedy)
         self.field = field
 
-    def beside(self) -> str:
+    def at_field(self) -> str:
         """Return what stands beside the field."""
         return f"{self.what}. {self.remedy}"
 

@@ -1,4 +1,4 @@
-"""Work that ends its process, for tests of what runs workers: they load this and no more."""
+"""Work that ends its process, for tests/kitloom/test_library.py: workers load this and no more."""
 
 from __future__ import annotations
 
@@ -16,14 +16,3 @@ def killing_work(request: Request) -> str:
         request.path.touch()
         os.kill(os.getpid(), signal.SIGKILL)
     return request.subject
-
-
-def breaking_work(request: Request) -> str:
-    """End the process at any file."""
-    os.kill(os.getpid(), signal.SIGKILL)
-    return request.subject
-
-
-def flooding_work(request: Request) -> int:
-    """Ask for more memory than there is at any file."""
-    return len(bytearray(2**40)) + len(request.subject)

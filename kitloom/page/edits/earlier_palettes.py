@@ -35,10 +35,10 @@ def take_palette(bench: Bench, file: Incoming) -> str:
     with incoming_file(bench, file.content, suffix, stem) as path:
         bench.reader.check_palette(path)
     with bench.lock:
-        return _kept(bench, stem, suffix, file.content)
+        return _keep(bench, stem, suffix, file.content)
 
 
-def _kept(bench: Bench, stem: str, suffix: str, content: bytes) -> str:
+def _keep(bench: Bench, stem: str, suffix: str, content: bytes) -> str:
     there = palettes(bench)
     for path in there:
         if path.name.endswith(suffix) and path.read_bytes() == content:
@@ -59,8 +59,8 @@ def _kept(bench: Bench, stem: str, suffix: str, content: bytes) -> str:
 def palettes(bench: Bench) -> list[Path]:
     """Return the palette files that are kept, by name."""
     folder = _folder(bench)
-    found = folder.iterdir() if folder.is_dir() else iter(())
-    return sorted(p for p in found if p.is_file() and p.name.lower().endswith(SUFFIXES))
+    files = folder.iterdir() if folder.is_dir() else iter(())
+    return sorted(p for p in files if p.is_file() and p.name.lower().endswith(SUFFIXES))
 
 
 def colours_of(bench: Bench, job: Job, name: str) -> tuple[NamedColour, ...]:

@@ -53,7 +53,7 @@ class Form:
         text = self.text(key)
         if not re.fullmatch(r"\d{1,6}", text) or not least <= int(text) <= most:
             what = f'"{text}" is not a whole number from {least} to {most}'
-            raise _refused(what, field or key, "Type another number.")
+            raise _refusal(what, field or key, "Type another number.")
         return int(text)
 
     def length_mm(
@@ -74,11 +74,11 @@ class Form:
             remedy = 'Type "40", "40 mm" or "1.5in".'
             if comma:
                 remedy = f"Use a point: {comma[1]}.{comma[2]}{comma[3] or 'mm'}."
-            raise _refused(error.what, field or key, remedy) from None
+            raise _refusal(error.what, field or key, remedy) from None
         if not math.isfinite(value) or not least_mm <= value <= most_mm:
             what = f"{value:g} mm is not between {least_mm:g} and {most_mm:g} mm"
             slipped = "Look whether a point or a unit slipped." if 0 < value < least_mm else ""
-            raise _refused(what, field or key, slipped or "Type another length.")
+            raise _refusal(what, field or key, slipped or "Type another length.")
         return value
 
     def length(
@@ -111,7 +111,7 @@ class Form:
         return float(text)
 
 
-def _refused(what: str, field: str, remedy: str) -> PageError:
+def _refusal(what: str, field: str, remedy: str) -> PageError:
     """An error that stands beside its field and calls it as the page does."""
     label = LABELS.get(re.sub(r"-\d+$", "", field))
     return PageError(

@@ -124,15 +124,15 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
             remedy="Take one out first, or start another kit in another folder.",
         )
     stem = plain_stem(file.name)
-    wanted = _missing(recipe, stem)
+    waiting = _missing(recipe, stem)
     taken = {p.stem for p in bench.workspace.artwork.iterdir()}
     if recipe is not None:
         taken |= {part.label for part in recipe.patterns}
     place = bench.workspace.artwork / f"{unused(stem, taken)}{suffix}"
     replace_file(place, file.content)
     bench.cache.keep(Request(place, study.lattice.name), study)
-    if wanted is not None:
-        return _supply(bench, recipe, wanted, place, file.drop)
+    if waiting is not None:
+        return _supply(bench, recipe, waiting, place, file.drop)
     add_pattern(bench, place, study, file.drop)
     return place.stem
 
@@ -178,10 +178,10 @@ def add_pattern(bench: Bench, place: Path, study: TileStudy, drop: str = "") -> 
 
 def _rows_for_all(bench: Bench, text: str, tile: DraftTile) -> str:
     """Let rows that are still as drafted grow with the tiles, as if all had come at once."""
-    recipe = bench.parsed(text)
+    recipe = bench.parse(text)
     count = len(recipe.patterns)
     drafts = [
-        bench.parsed(draft_recipe("", "", [replace(tile, file=f"{i}.png") for i in range(n)])).rows
+        bench.parse(draft_recipe("", "", [replace(tile, file=f"{i}.png") for i in range(n)])).rows
         for n in (count - 1, count)
     ]
     if recipe.rows != drafts[0]:
@@ -209,9 +209,9 @@ def begin_with_folder(bench: Bench) -> list[KitloomError]:
     refused: list[KitloomError] = []
     if bench.workspace.text():
         return refused
-    found = find_artwork(bench.workspace.folder) or find_artwork(bench.workspace.artwork)
+    artwork = find_artwork(bench.workspace.folder) or find_artwork(bench.workspace.artwork)
     drop = uuid.uuid4().hex
-    for place in found[:MAX_PATTERNS]:
+    for place in artwork[:MAX_PATTERNS]:
         try:
             with _called(place.stem):
                 study = _measured(bench, place, place.stem)
@@ -232,8 +232,8 @@ def take_recipe(bench: Bench, file: Incoming) -> None:
         raise PageError("is too large for a recipe", where=file.name, remedy="Give a kit.toml.")
     try:
         text = file.content.decode("utf-8")
-        bench.parsed(text)
-        text = with_files_renamed(text, lambda given: _found(bench, given))
+        bench.parse(text)
+        text = with_files_renamed(text, lambda given: _place_here(bench, given))
     except UnicodeDecodeError as error:
         raise PageError(
             "is not a text file", where=file.name, remedy="Save the recipe as UTF-8 text."
@@ -269,7 +269,7 @@ def take_profile(bench: Bench, file: Incoming) -> None:
     bench.edit(f"the profile {stem}", change)
 
 
-def _found(bench: Bench, given: str) -> str:
+def _place_here(bench: Bench, given: str) -> str:
     """Return where a pattern's file is in this folder, or where it will be once it is dropped."""
     name = PurePosixPath(given.replace("\\", "/")).name
     stem = plain_stem(name)
@@ -279,8 +279,8 @@ def _found(bench: Bench, given: str) -> str:
     if not plain.is_absolute() and inside.is_file() and inside.is_relative_to(folder.resolve()):
         return plain.as_posix()
     for place in (bench.workspace.artwork, folder):
-        for found in find_artwork(place):
-            if found.stem.casefold() == stem.casefold():
-                return found.relative_to(folder).as_posix()
+        for path in find_artwork(place):
+            if path.stem.casefold() == stem.casefold():
+                return path.relative_to(folder).as_posix()
     suffix = PurePosixPath(name).suffix.lower()
     return f"artwork/{stem}{suffix if suffix in SUFFIXES else '.png'}"

@@ -20,32 +20,32 @@ def set_colours(bench: Bench, form: Form) -> Edit:
     del bench
     text = form.text("colours")
     count: int | str = "auto" if text in {"", "auto"} else form.whole("colours", 1, 24)
-    said = "as many as the artwork needs" if count == "auto" else str(count)
-    return Edit(f"colours: {said}", lambda text: rt.with_value(text, "palette", "colours", count))
+    label = "as many as the artwork needs" if count == "auto" else str(count)
+    return Edit(f"colours: {label}", lambda text: rt.with_value(text, "palette", "colours", count))
 
 
 def pin_colour(bench: Bench, form: Form) -> Edit:
     """Keep a colour in the palette whatever else changes, or let it go."""
     colour, pinned = form.colour("colour"), list(recipe_of(bench).palette.pinned)
     if form.text("keep") == "yes":
-        wanted = [*pinned, *([colour] if colour not in pinned else [])]
-        return Edit(f"kept {colour}", lambda text: _pinned(text, wanted))
-    wanted = [one for one in pinned if one.lower() != colour]
-    return Edit(f"let {colour} go", lambda text: _pinned(text, wanted))
+        pins = [*pinned, *([colour] if colour not in pinned else [])]
+        return Edit(f"kept {colour}", lambda text: _with_pins(text, pins))
+    pins = [one for one in pinned if one.lower() != colour]
+    return Edit(f"let {colour} go", lambda text: _with_pins(text, pins))
 
 
 def swap_colour(bench: Bench, form: Form) -> Edit:
     """Put another colour in a palette colour's place; all the others stay as they are."""
     old = form.colour("colour")
-    new = form.colour("other") if form.has("other") else _clicked(bench, form)
-    job = bench.drawn.job
+    new = form.colour("other") if form.has("other") else _clicked_colour(bench, form)
+    job = bench.drawing.job
     shown = [swatch.hex for swatch in job.judged.palette.swatches] if job else []
     if old not in shown:
         raise PageError(f"{old} is not in the palette now", where="palette", remedy="Look again.")
-    wanted = list(dict.fromkeys(new if one == old else one for one in shown))
+    pins = list(dict.fromkeys(new if one == old else one for one in shown))
 
     def change(text: str) -> str:
-        return rt.with_value(_pinned(text, wanted), "palette", "colours", len(wanted))
+        return rt.with_value(_with_pins(text, pins), "palette", "colours", len(pins))
 
     return Edit(f"{new} instead of {old}", change)
 
@@ -53,15 +53,15 @@ def swap_colour(bench: Bench, form: Form) -> Edit:
 def nudge_all(bench: Bench, form: Form) -> Edit:
     """Put the nearest printing colour in the place of each that prints duller."""
     del form
-    job = bench.drawn.job
+    job = bench.drawing.job
     if job is None:
         raise PageError("is not chosen yet", where="the palette", remedy="Wait a moment.")
     colours = job.judged.colours
-    wanted = [one.nearest_hex if one.grade == "will shift" else one.hex for one in colours]
-    wanted = list(dict.fromkeys(wanted))
+    pins = [one.nearest_hex if one.grade == "will shift" else one.hex for one in colours]
+    pins = list(dict.fromkeys(pins))
 
     def change(text: str) -> str:
-        return rt.with_value(_pinned(text, wanted), "palette", "colours", len(wanted))
+        return rt.with_value(_with_pins(text, pins), "palette", "colours", len(pins))
 
     return Edit("all colours into print", change)
 
@@ -85,7 +85,7 @@ def _colour_at(study: TileStudy, across: float, down: float) -> str:
     return f"#{red:02x}{green:02x}{blue:02x}"
 
 
-def _clicked(bench: Bench, form: Form) -> str:
+def _clicked_colour(bench: Bench, form: Form) -> str:
     """The colour of the tile where it was clicked; the picture's own size comes with the form."""
     recipe = recipe_of(bench)
     part = recipe.patterns[pattern_index(recipe, form)]
@@ -94,5 +94,5 @@ def _clicked(bench: Bench, form: Form) -> str:
     return _colour_at(study, across, form.whole("at.y") / form.whole("high", 1))
 
 
-def _pinned(text: str, wanted: list[str]) -> str:
-    return rt.with_value(text, "palette", "pinned", wanted or None)
+def _with_pins(text: str, pins: list[str]) -> str:
+    return rt.with_value(text, "palette", "pinned", pins or None)

@@ -35,28 +35,28 @@ def move_row(bench: Bench, form: Form) -> Edit:
     """Move a row of stickers up or down."""
     index, row = row_of(bench, form)
     step = -1 if form.text("to") == "up" else 1
-    said = f"moved {row.sticker} {'up' if step < 0 else 'down'}"
-    return Edit(said, lambda text: rt.with_row_moved(text, index, step))
+    label = f"moved {row.sticker} {'up' if step < 0 else 'down'}"
+    return Edit(label, lambda text: rt.with_row_moved(text, index, step))
 
 
 def set_row(bench: Bench, form: Form) -> Edit:
     """Set what a row holds: its kind, count, fill and panel, as far as they changed."""
     index, row = row_of(bench, form)
-    wanted: dict[str, object] = {}
+    changes: dict[str, object] = {}
     kind, count = form.text("sticker"), form.whole("count", 1, 500, field=f"count-{index}")
     if kind != row.sticker:
-        wanted |= {"sticker": kind, "panel": None, "size": None}
+        changes |= {"sticker": kind, "panel": None, "size": None}
     if count != row.count:
-        wanted["count"] = count
+        changes["count"] = count
     fill, panel = form.text("fill"), form.text("panel")
     if fill not in {"as it is", row.fill}:
-        wanted["fill"] = fill
+        changes["fill"] = fill
     usual = KINDS[row.sticker].panel or "none"
     if kind == row.sticker and panel and panel != (row.panel or usual):
-        wanted["panel"] = None if panel == usual else panel
+        changes["panel"] = None if panel == usual else panel
 
     def change(text: str) -> str:
-        for key, value in wanted.items():
+        for key, value in changes.items():
             text = rt.with_row_value(text, index, key, value)
         return text
 

@@ -57,8 +57,8 @@ def set_sheet(bench: Bench, form: Form) -> Edit:
     if key not in SHEET_LENGTHS:
         raise PageError(f'there is no "{key}"', where="sheet", remedy="Load the page again.")
     length = form.length("value", 0, 50, field=f"set-{key}")
-    said = f"{SHEET_LENGTHS[key]} {length}"
-    return Edit(said, lambda text: rt.with_value(text, "sheet", key, length))
+    label = f"{SHEET_LENGTHS[key]} {length}"
+    return Edit(label, lambda text: rt.with_value(text, "sheet", key, length))
 
 
 def set_top_up(bench: Bench, form: Form) -> Edit:
@@ -67,9 +67,9 @@ def set_top_up(bench: Bench, form: Form) -> Edit:
     kind = form.text("kind")
     if kind == "as it is":  # several kinds, as the recipe names them
         return Edit("what fills the sheet", lambda text: text)
-    said = f"the sheet filled up with {kind}" if kind else "the rest of the sheet left blank"
-    wanted = [kind] if kind else None
-    return Edit(said, lambda text: rt.with_value(text, "sheet", "top_up", wanted))
+    label = f"the sheet filled up with {kind}" if kind else "the rest of the sheet left blank"
+    kinds = [kind] if kind else None
+    return Edit(label, lambda text: rt.with_value(text, "sheet", "top_up", kinds))
 
 
 def set_margin(bench: Bench, form: Form) -> Edit:

@@ -16,8 +16,8 @@ def set_fill(bench: Bench, form: Form) -> Edit:
     wish = form.colour("colour") if form.text("fill") == "colour" else form.text("fill")
     shown = _shown_fills(bench, index, row)
     shown[place] = wish
-    said = f"{row.sticker} {place + 1} in {wish}"
-    return Edit(said, lambda text: rt.with_fill(text, index, shown))
+    label = f"{row.sticker} {place + 1} in {wish}"
+    return Edit(label, lambda text: rt.with_fill(text, index, shown))
 
 
 def pin_offset(bench: Bench, form: Form) -> Edit:
@@ -28,10 +28,10 @@ def pin_offset(bench: Bench, form: Form) -> Edit:
         offset = how
     else:
         offset = rt.pair(form.length_mm("across", -999, 999), form.length_mm("down", -999, 999))
-    said = {"auto": f"freed {row.sticker} {place + 1}", "centred": f"centred {row.sticker}"}.get(
+    label = {"auto": f"freed {row.sticker} {place + 1}", "centred": f"centred {row.sticker}"}.get(
         how, f"moved the fill of {row.sticker} {place + 1}"
     )
-    return Edit(said, lambda text: rt.with_pin(text, index, place, row, offset))
+    return Edit(label, lambda text: rt.with_pin(text, index, place, row, offset))
 
 
 def _sticker(bench: Bench, form: Form) -> tuple[int, RowPart, int]:
@@ -45,10 +45,10 @@ def _sticker(bench: Bench, form: Form) -> tuple[int, RowPart, int]:
 
 def _shown_fills(bench: Bench, index: int, row: RowPart) -> list[str]:
     """Return what each sticker of a row is filled with on the sheet as it is shown."""
-    drawn = bench.drawn
-    if drawn.job is None or drawn.fault is not None or drawn.revision != bench.revision:
+    drawing = bench.drawing
+    if drawing.job is None or drawing.fault is not None or drawing.revision != bench.revision:
         wishes = (row.fill,) if isinstance(row.fill, str) else row.fill
         return [wishes[i % len(wishes)] for i in range(row.count)]
-    kit = drawn.job.kit
+    kit = drawing.job.kit
     pairs = zip(kit.slots, kit.choices, strict=True)
     return [choice.fill for slot, choice in pairs if slot.row == index][: row.count]

@@ -25,7 +25,7 @@ from kitloom.page.edits.sheet_edits import (
     set_variety,
 )
 from kitloom.page.edits.sticker_edits import pin_offset, set_fill
-from kitloom.page.edits.tile_edits import remove_tile, set_lattice, set_looked, set_repeat
+from kitloom.page.edits.tile_edits import remove_tile, set_accepted, set_lattice, set_repeat
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 
@@ -47,7 +47,7 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "remove-tile": remove_tile,
     "repeat": set_repeat,
     "lattice": set_lattice,
-    "looked": set_looked,
+    "looked": set_accepted,
     "colours": set_colours,
     "pin": pin_colour,
     "swap": swap_colour,

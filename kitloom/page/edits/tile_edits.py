@@ -47,14 +47,14 @@ def set_lattice(bench: Bench, form: Form) -> Edit:
     return Edit(label, change)
 
 
-def set_looked(bench: Bench, form: Form) -> Edit:
+def set_accepted(bench: Bench, form: Form) -> Edit:
     """Note that the maker looked at an unsure tile and found it good, or have it asked again."""
     recipe = recipe_of(bench)
     index = pattern_index(recipe, form)
     part = recipe.patterns[index]
     if form.text("good") != "yes":
-        said = f"{part.label} to be looked at again"
-        return Edit(said, lambda text: rt.with_pattern_value(text, index, "looked", None))
+        label = f"{part.label} to be looked at again"
+        return Edit(label, lambda text: rt.with_pattern_value(text, index, "looked", None))
     study = bench.cache.study(bench.request(recipe, part))
     if study.check.seamless is not None:
         seam = study.check.seamless is False
@@ -64,5 +64,5 @@ def set_looked(bench: Bench, form: Form) -> Edit:
             remedy="Mend it, or choose another tile." if seam else "Nothing to do.",
         )
     mark = bench.cache.mark(study.artwork.path)
-    said = f"looked at {part.label}"
-    return Edit(said, lambda text: rt.with_pattern_value(text, index, "looked", mark))
+    label = f"looked at {part.label}"
+    return Edit(label, lambda text: rt.with_pattern_value(text, index, "looked", mark))

@@ -83,12 +83,14 @@ class Handlers:
         )
         self.template = environment.get_template("page/bench.html")
 
-    def shown(
-        self, slug: str, query: dict[str, str], said: tuple[KitloomError, ...] = ()
+    def page(
+        self, slug: str, query: dict[str, str], refusals: tuple[KitloomError, ...] = ()
     ) -> HTMLResponse:
         """Return a step's page; with something to say, as an answer that refuses."""
-        view = page_view(OpenPage(self.bench, self.making, self.batch), slug, query, said=said)
-        return HTMLResponse(self.template.render(view), 422 if said else 200)
+        view = page_view(
+            OpenPage(self.bench, self.making, self.batch), slug, query, refusals=refusals
+        )
+        return HTMLResponse(self.template.render(view), 422 if refusals else 200)
 
     def start(self, request: Request) -> Response:
         """Lead to where the work begins."""
@@ -101,8 +103,8 @@ class Handlers:
         slug = request.path_params["slug"]
         if slug not in SLUGS:
             raise HTTPException(404)
-        said, self.refused_at_start = tuple(self.refused_at_start), []
-        return self.shown(slug, dict(request.query_params), said)
+        refusals, self.refused_at_start = tuple(self.refused_at_start), []
+        return self.page(slug, dict(request.query_params), refusals)
 
     async def edit(self, request: Request) -> Response:
         """Make an edit, then show the step again."""
@@ -118,17 +120,17 @@ class Handlers:
             else:
                 edits.apply(self.bench, name, Form(fields))
 
-        return await self._answered(fields.get("back", ""), make)
+        return await self._answer(fields.get("back", ""), make)
 
     async def make_files(self, request: Request) -> Response:
         """Start or stop the making of the files."""
         async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
             stop = form.get("do") == "stop"
-        return await self._answered("/step/home", self.making.stop if stop else self.making.start)
+        return await self._answer("/step/home", self.making.stop if stop else self.making.start)
 
     async def upload(self, request: Request) -> Response:
-        """Take in artwork, recipes, profiles and palettes; what cannot be used is said."""
-        said: list[KitloomError] = []
+        """Take in artwork, recipes, profiles and palettes; what cannot be used is refused."""
+        refusals: list[KitloomError] = []
         lead = ""
         limits = {"max_files": MAX_FILES, "max_fields": MAX_FIELDS}
         async with request.form(**limits, max_part_size=1024 * 1024) as form:
@@ -139,11 +141,11 @@ class Handlers:
                     content = await file.read(MAX_FILE_BYTES + 1)
                     incoming = Incoming(file.filename or "", content, together)
                     lead, refused = await self._take(incoming, drop, number)
-                    said += refused
+                    refusals += refused
             back = form.get("back")
         slug = {"/step/print": "print", "/step/palette": "palette"}.get(str(back), "artwork")
-        if said:
-            return await run_in_threadpool(self.shown, slug, {}, tuple(said))
+        if refusals:
+            return await run_in_threadpool(self.page, slug, {}, tuple(refusals))
         return RedirectResponse(f"/step/{slug}{lead if slug == 'palette' else ''}", 303)
 
     async def _take(self, file: Incoming, drop: str, number: int) -> tuple[str, list[KitloomError]]:
@@ -168,12 +170,12 @@ class Handlers:
         take(self.bench, file)
         return ""
 
-    async def _answered(self, back: str, do: Callable[[], None]) -> Response:
+    async def _answer(self, back: str, do: Callable[[], None]) -> Response:
         slug, query = _place(back)
         try:
             await run_in_threadpool(do)
         except KitloomError as error:
-            return await run_in_threadpool(self.shown, slug, query, (error,))
+            return await run_in_threadpool(self.page, slug, query, (error,))
         return RedirectResponse(back if back.startswith("/step/") else "/", 303)
 
     def picture(self, request: Request) -> Response:
@@ -244,7 +246,7 @@ def _file(name: str, content: bytes, *, save: bool) -> Response:
     return Response(content, media_type=media_type, headers=headers)
 
 
-def _refused(request: Request, error: Exception) -> Response:
+def _refusal(request: Request, error: Exception) -> Response:
     del request
     assert isinstance(error, HTTPException)
     # what a form holds too much of is too much, not malformed
@@ -252,18 +254,18 @@ def _refused(request: Request, error: Exception) -> Response:
     return PlainTextResponse(f"{error.detail}\n", status)
 
 
-def _broken(request: Request, error: Exception) -> Response:
+def _breakdown(request: Request, error: Exception) -> Response:
     del request, error
     return PlainTextResponse("kitloom stumbled here; the terminal shows why\n", 500)
 
 
-def page_app(handlers: Handlers, door: Door, entered: Callable[[], None] = lambda: None) -> Any:
+def page_app(handlers: Handlers, door: Door, on_entry: Callable[[], None] = lambda: None) -> Any:
     """Return the guarded application.
 
     Args:
         handlers: what answers, for one bench.
         door: whom it lets in.
-        entered: called whenever the one-time address was used.
+        on_entry: called whenever the one-time address was used.
     """
     from importlib.resources import files
 
@@ -283,6 +285,6 @@ def page_app(handlers: Handlers, door: Door, entered: Callable[[], None] = lambd
             Route("/file/{name}", handlers.file),
             Mount("/static", static),
         ],
-        exception_handlers={Exception: _broken, HTTPException: _refused},
+        exception_handlers={Exception: _breakdown, HTTPException: _refusal},
     )
-    return Guard(app, door, entered)
+    return Guard(app, door, on_entry)

@@ -92,20 +92,20 @@ class Door:
     def knows(self, cookies: str) -> bool:
         """Tell whether a Cookie header holds this start's token."""
         try:
-            found = SimpleCookie(cookies).get(self.cookie)
+            cookie = SimpleCookie(cookies).get(self.cookie)
         except CookieError:
             return False
-        return found is not None and secrets.compare_digest(
-            found.value.encode(), self.token.encode()
+        return cookie is not None and secrets.compare_digest(
+            cookie.value.encode(), self.token.encode()
         )
 
 
 class Guard:
     """The application behind a door."""
 
-    def __init__(self, app: App, door: Door, entered: Callable[[], None] = lambda: None) -> None:
-        """Wrap an application; ``entered`` is called whenever the one-time address was used."""
-        self.app, self.door, self.entered = app, door, entered
+    def __init__(self, app: App, door: Door, on_entry: Callable[[], None] = lambda: None) -> None:
+        """Wrap an application; ``on_entry`` is called whenever the one-time address was used."""
+        self.app, self.door, self.on_entry = app, door, on_entry
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let one request pass, or refuse it."""
@@ -152,7 +152,7 @@ class Guard:
         answer.set_cookie(
             self.door.cookie, self.door.token, httponly=True, samesite="strict", path="/"
         )
-        self.entered()
+        self.on_entry()
         return answer
 
     async def _limited(self, scope: Scope, receive: Receive, send: Send) -> None:

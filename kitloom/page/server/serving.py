@@ -17,12 +17,13 @@ from typing import Any
 
 import uvicorn
 
-from kitloom.jobs import Job, end_at_once, exit_code_of, reuse_address, when_asked_to_end
+from kitloom.jobs import Job
 from kitloom.page.edits import begin_with_folder
 from kitloom.page.page_error import PageError, unforeseen_as
 from kitloom.page.server.app import Handlers, page_app
 from kitloom.page.server.safety import Door
 from kitloom.page.state import open_bench
+from kitloom.system import end_at_once, exit_code_of, reuse_address, when_asked_to_end
 from palette.errors import KitloomError
 
 END_SECONDS = 0.5

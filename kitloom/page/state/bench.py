@@ -42,7 +42,7 @@ class SupersededError(StoppedError):
 
 
 @dataclass(frozen=True)
-class Drawn:
+class Drawing:
     """What became of one state of the recipe.
 
     Attributes:
@@ -80,10 +80,10 @@ class Bench:
         self.cache = StudyCache(self.reader.study)
         self.signals = Signals()
         self.lock = RLock()
-        self.drawn = Drawn(0)
+        self.drawing = Drawing(0)
         self._revision = 1
         self._live = False
-        self._drawing: Job[None] | None = None
+        self._drawing_job: Job[None] | None = None
 
     @property
     def revision(self) -> int:
@@ -107,7 +107,7 @@ class Bench:
         self._live = False
         return all([self.preview_runner.close(seconds), self.runner.close(seconds)])
 
-    def parsed(self, text: str) -> Recipe:
+    def parse(self, text: str) -> Recipe:
         """Check a recipe's text as the command does.
 
         Raises:
@@ -119,7 +119,7 @@ class Bench:
         """Return the recipe as it stands; None where there is none, or a broken one."""
         text = self.workspace.text()
         try:
-            return self.parsed(text) if text else None
+            return self.parse(text) if text else None
         except KitloomError:
             return None
 
@@ -128,7 +128,7 @@ class Bench:
         text = self.workspace.text()
         try:
             if text:
-                self.parsed(text)
+                self.parse(text)
         except KitloomError as error:
             return error
         return None
@@ -146,7 +146,7 @@ class Bench:
             after = change(before)
             if after == before:
                 return
-            self.parsed(after)
+            self.parse(after)
             self.workspace.save(after, label, drop)
             self.changed()
 
@@ -205,9 +205,9 @@ class Bench:
             The job, which ends once nothing newer is left to draw.
         """
         with self.lock:
-            if self._drawing is None:
-                self._drawing = self.runner.coordinate(self._draw_newest, "the sheet")
-            return self._drawing
+            if self._drawing_job is None:
+                self._drawing_job = self.runner.coordinate(self._draw_newest, "the sheet")
+            return self._drawing_job
 
     def _draw_newest(self, job: Job[None]) -> None:
         remedy = "Undo your last change; the terminal shows more."
@@ -219,10 +219,10 @@ class Bench:
             except SupersededError:
                 pass
             except KitloomError as error:  # of an earlier state is shown what there is
-                self._show(Drawn(revision, self.drawn.job, fault=error))
+                self._show(Drawing(revision, self.drawing.job, fault=error))
             with self.lock:
                 if self._revision == revision:
-                    self._drawing = None
+                    self._drawing_job = None
                     return
 
     def _draw(self, revision: int, job: Job[None]) -> None:
@@ -237,17 +237,17 @@ class Bench:
 
         recipe = self.recipe()
         if recipe is None:
-            self._show(Drawn(revision))
+            self._show(Drawing(revision))
             return
         kit = self.make(recipe, tick)
         for dpi in (COARSE_DPI, FINE_DPI):
             sheets = [render_sheet(sheet, kit.kit.planes, dpi) for sheet in kit.kit.sheets]
             pictures = tuple(jpeg_bytes(pixels, quality=92) for pixels in sheets)
             check()
-            self._show(Drawn(revision, kit, pictures, fine=dpi == FINE_DPI))
+            self._show(Drawing(revision, kit, pictures, fine=dpi == FINE_DPI))
 
-    def _show(self, drawn: Drawn) -> None:
-        self.drawn = drawn
+    def _show(self, drawing: Drawing) -> None:
+        self.drawing = drawing
         self.tell("drawn")
 
 

@@ -51,12 +51,12 @@ class StudyCache:
         """Return the study of a tile if there is one."""
         with self._lock:
             key = _key(request)
-            found = self._tiles.get(key)
-            if found is None:
+            known = self._tiles.get(key)
+            if known is None:
                 return None
             self._tiles.move_to_end(key)
-        artwork = replace(found.artwork, path=request.path)
-        return replace(found, subject=request.subject or str(request.path), artwork=artwork)
+        artwork = replace(known.artwork, path=request.path)
+        return replace(known, subject=request.subject or str(request.path), artwork=artwork)
 
     def keep(self, request: Request, made: TileStudy) -> None:
         """Cache a study under a request, which may name another place than it was made at."""
@@ -89,8 +89,8 @@ class StudyCache:
         """Return the repeat at which a tile suits a half box of the planner and prints crisply."""
         key = (*_state(study.artwork.path), box_mm, dpi)
         if key not in self._repeats:
-            found = auto_repeat(study.artwork.pixels, box_mm[0], box_mm[1] / 2.0, dpi)
-            self._repeats[key] = found.repeat_mm
+            known = auto_repeat(study.artwork.pixels, box_mm[0], box_mm[1] / 2.0, dpi)
+            self._repeats[key] = known.repeat_mm
         return self._repeats[key]
 
     def mark(self, path: Path) -> str:

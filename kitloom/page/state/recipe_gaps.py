@@ -79,10 +79,10 @@ def drop(document: tomlkit.TOMLDocument, name: str, index: int) -> None:
     before = entries[index - 1] if index else _before(document, name)
     if before is None:
         return
-    kept = take_tail(before)
-    while kept and isinstance(kept[-1][1], Whitespace):
-        kept.pop()
-    give_tail(before, [*kept, *(tail or (_blank() if index < len(entries) else []))])
+    rest = take_tail(before)
+    while rest and isinstance(rest[-1][1], Whitespace):
+        rest.pop()
+    give_tail(before, [*rest, *(tail or (_blank() if index < len(entries) else []))])
 
 
 def move(document: tomlkit.TOMLDocument, name: str, index: int, there: int) -> None:

@@ -182,10 +182,10 @@ def with_files_renamed(text: str, rename: Callable[[str], str]) -> str:
 
 
 def _table(document: tomlkit.TOMLDocument, name: str) -> Any:
-    found = document[name]
-    if not isinstance(found, dict):
+    value = document[name]
+    if not isinstance(value, dict):
         raise RecipeError(f"[{name}] is not a table", where="recipe", remedy="Undo this step.")
-    return found
+    return value
 
 
 def _list(document: tomlkit.TOMLDocument, name: str) -> Any:

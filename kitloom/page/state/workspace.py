@@ -143,14 +143,14 @@ class Workspace:
 
     def _together(self, number: int, way: int) -> list[Step]:
         """The step of this number with those of its drop before or after it."""
-        found: list[Step] = []
+        steps: list[Step] = []
         step = self.step(number)
-        while step is not None and (not found or (step.drop and step.drop == found[0].drop)):
+        while step is not None and (not steps or (step.drop and step.drop == steps[0].drop)):
             if self.step(step.number - 1) is None:  # the oldest that is kept has none to go back to
                 break
-            found.append(step)
+            steps.append(step)
             step = self.step(step.number + way)
-        return found
+        return steps
 
     def step(self, number: int) -> Step | None:
         """Return a state by its number, if it is still kept."""

@@ -13,7 +13,7 @@ from kitloom.findings import colourway_findings
 from kitloom.kits import Job
 from kitloom.page.edits import OWN, palettes
 from kitloom.page.state import Bench
-from kitloom.page.views.tiles_view import chosen, tile_strip
+from kitloom.page.views.tiles_view import chosen_index, tile_strip
 from kitloom.page.work import Previews, plan_redress
 from palette.errors import KitloomError
 
@@ -28,7 +28,7 @@ def colourway_view(
     offers += [_offer(path.name, _hexes(path, path.stat().st_mtime_ns)) for path in palettes(bench)]
     offers = [one for one in offers if one["chips"]]
     name = next((one["name"] for one in offers if one["name"] == query.get("wear")), "")
-    index = chosen(recipe, query)
+    index = chosen_index(recipe, query)
     part, dressed = recipe.patterns[index], None
     if name and bench.known(recipe, part) is not None:
         dressed = previews.now(*plan_redress(bench, recipe, part, name))

@@ -19,19 +19,19 @@ def findings_view(job: Job | None, codes: set[str], about: str = "") -> dict[str
     Returns:
         "grave": groups of one code each, the gravest first; "notes": what is only to be known.
     """
-    wanted = [
+    findings = [
         one
         for one in (job.findings if job else ())
         if one.code in codes and (not about or one.subject == about)
     ]
-    grave = [one for one in wanted if one.severity != "note"]
+    grave = [one for one in findings if one.severity != "note"]
     # findings come gravest first; the sort keeps that order among codes
     order = {code: i for i, code in reversed(list(enumerate(one.code for one in grave)))}
     grave.sort(key=lambda one: (one.severity != "stop", order[one.code]))
     groups = [list(group) for _, group in groupby(grave, lambda one: (one.severity, one.code))]
     return {
         "grave": [_group(job, group) for group in groups],
-        "notes": [_finding(job, one) for one in wanted if one.severity == "note"],
+        "notes": [_finding(job, one) for one in findings if one.severity == "note"],
     }
 
 

@@ -20,14 +20,14 @@ def kit_view(bench: Bench, recipe: Recipe, job: Job | None) -> dict[str, Any]:
     papers = [paper.name for paper in PAPERS.values()]
     named = next((p for p in papers if p.lower() == sheet.paper.name.lower()), "other")
     margins = {sheet.margin.top, sheet.margin.right, sheet.margin.bottom, sheet.margin.left}
-    drawn = bench.drawn
+    drawing = bench.drawing
     return {
         "box": {"wide": f"{recipe.planner.box[0]:g}", "high": f"{recipe.planner.box[1]:g}"},
         "papers": papers,
         "paper": named,
         "paper_mm": {"wide": f"{sheet.paper.width_mm:g}", "high": f"{sheet.paper.height_mm:g}"},
         "kinds": [kind for name, kind in KINDS.items() if name not in NEED_FILES],
-        "rows": [_row(recipe, i, job, drawn.fault is None) for i in range(len(recipe.rows))],
+        "rows": [_row(recipe, i, job, drawing.fault is None) for i in range(len(recipe.rows))],
         "margin": f"{margins.pop():g}" if len(margins) == 1 else "",
         "sheet": {
             "gap": f"{sheet.gap:g}",
@@ -39,7 +39,7 @@ def kit_view(bench: Bench, recipe: Recipe, job: Job | None) -> dict[str, Any]:
         "top_up": list(sheet.top_up),
         "fillers": [kind.name for kind in KINDS.values() if not kind.drawn_from],
         "variety": f"{recipe.fills.variety:g}",
-        "drawn_fault": drawn.fault,
+        "drawn_fault": drawing.fault,
         "sheets": _small_sheets(job),
         "used": f"{job.kit.layout.share_of_usable:.0%}" if job else "",
     }
@@ -83,7 +83,7 @@ def _panels(row: RowPart, usual: str | None) -> list[dict[str, str]]:
     now = row.panel or usual or "none"
     if now not in words:
         words = {now: now, **words}
-    return [{"value": value, "words": said} for value, said in words.items()]
+    return [{"value": value, "words": text} for value, text in words.items()]
 
 
 def _strip(job: Job, index: int) -> dict[str, Any] | None:

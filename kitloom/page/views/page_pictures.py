@@ -46,7 +46,7 @@ class Pictures:
         Raises:
             PageError: there is no such sheet.
         """
-        pictures = self._bench.drawn.pictures
+        pictures = self._bench.drawing.pictures
         if not 1 <= number <= len(pictures):
             raise _gone(f"sheet {number}")
         return pictures[number - 1]
@@ -94,10 +94,10 @@ class Pictures:
         return previews.as_large_as(study, preview.pixels, preview.lattice)
 
     def _printed(self, recipe: Recipe, part: PatternPart, study: TileStudy) -> bytes:
-        wanted, press = recipe.press, press_of(recipe)()
-        named = (wanted.surface, str(wanted.profile), str(wanted.chart))
+        paper, press = recipe.press, press_of(recipe)()
+        named = (paper.surface, str(paper.profile), str(paper.chart))
         key = ("printed", part.label, *named, *_identity(study))
-        return self._once(key, lambda: previews.printed(study, press))
+        return self._once(key, lambda: previews.in_print(study, press))
 
     def _true_size(self, study: TileStudy, form: Form) -> bytes:
         repeat = form.length_mm("repeat", 1.0, 500.0)

@@ -12,7 +12,7 @@ from kitloom.findings import nudge_or_leave, rest_told
 from kitloom.kits import Job
 from kitloom.measure import UsedPattern
 from kitloom.page.state import Bench
-from kitloom.page.views.tiles_view import chosen, tile_strip
+from kitloom.page.views.tiles_view import chosen_index, tile_strip
 from palette.choose import ColourBins, told_share
 from palette.space import hex_of, names_for
 
@@ -44,16 +44,18 @@ def palette_view(
         }
         for swatch, colour in zip(judged.palette.swatches, judged.colours, strict=True)
     ]
-    wanted = query.get("swap", "")
-    swap = next((one for one in swatches if one["hex"] == wanted), None)
+    swap_hex = query.get("swap", "")
+    swap = next((one for one in swatches if one["hex"] == swap_hex), None)
     return {
         "swatches": swatches,
         "colours": recipe.palette.colours,
         "rest": rest_told(judged.palette),
         "table": _table(job),
         "swap": swap,
-        "strip": _plain_strip(bench, recipe, chosen(recipe, query)) if swap else [],
-        "source": _offers(job, recipe.patterns[chosen(recipe, query)].label) if swap else None,
+        "strip": _plain_strip(bench, recipe, chosen_index(recipe, query)) if swap else [],
+        "source": _offers(job, recipe.patterns[chosen_index(recipe, query)].label)
+        if swap
+        else None,
     }
 
 
@@ -83,14 +85,14 @@ def _click_size(used: UsedPattern) -> dict[str, int]:
 def _main_colours(bins: ColourBins) -> tuple[Any, list[str]]:
     """The most frequent colours that are plainly apart from each other."""
     order = np.argsort(-bins.weight, kind="stable")
-    kept: list[int] = []
+    picks: list[int] = []
     for i in order[:4000]:
-        near = [np.linalg.norm(bins.lab[i] - bins.lab[j]) < _APART_DE76 for j in kept]
+        near = [np.linalg.norm(bins.lab[i] - bins.lab[j]) < _APART_DE76 for j in picks]
         if not any(near):
-            kept.append(int(i))
-        if len(kept) == OFFERED:
+            picks.append(int(i))
+        if len(picks) == OFFERED:
             break
-    return bins.lab[kept], [hex_of(bins.rgb8[i]) for i in kept]
+    return bins.lab[picks], [hex_of(bins.rgb8[i]) for i in picks]
 
 
 def _table(job: Job) -> list[dict[str, Any]]:

@@ -53,23 +53,23 @@ def sheet_view(
     bench: Bench, recipe: Recipe, job: Job | None, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return every sheet with its lines, and the chosen sticker."""
-    view: dict[str, Any] = {"drawn_fault": bench.drawn.fault, "sheets": [], "sticker": None}
-    if job is None or bench.drawn.fault is not None:
+    view: dict[str, Any] = {"drawn_fault": bench.drawing.fault, "sheets": [], "sticker": None}
+    if job is None or bench.drawing.fault is not None:
         return view
-    wanted = query.get("sticker", "")
-    view["sheets"] = [_sheet(job, i, wanted) for i in range(len(job.kit.sheets))]
-    view["sticker"] = _sticker(recipe, job, wanted)
+    chosen = query.get("sticker", "")
+    view["sheets"] = [_sheet(job, i, chosen) for i in range(len(job.kit.sheets))]
+    view["sticker"] = _sticker(recipe, job, chosen)
     view["shift"] = f"{recipe.sheet.registration.shift:g}"
     return view
 
 
-def _sheet(job: Job, number: int, wanted: str) -> dict[str, Any]:
+def _sheet(job: Job, number: int, chosen: str) -> dict[str, Any]:
     sheet, spots = job.kit.sheets[number], job.kit.layout.sheets[number]
     return {
         "number": number + 1,
         "wide": f"{sheet.width_mm:.3f}",
         "high": f"{sheet.height_mm:.3f}",
-        "used": f"{_used(job, number):.0%}",
+        "used": f"{_share_used(job, number):.0%}",
         "worst": _worst(job, sheet),
         "bleeds": [path_data(placed.printed_outline) for placed in sheet.placements],
         "stickers": [
@@ -77,14 +77,14 @@ def _sheet(job: Job, number: int, wanted: str) -> dict[str, Any]:
                 "id": spot.index,
                 "path": path_data(placed.outline),
                 "words": _words(placed),
-                "here": str(spot.index) == wanted,
+                "here": str(spot.index) == chosen,
             }
             for placed, spot in zip(sheet.placements, spots, strict=True)
         ],
     }
 
 
-def _used(job: Job, number: int) -> float:
+def _share_used(job: Job, number: int) -> float:
     """The share of one sheet that is used; of the only one, as the kit and the report say it."""
     layout = job.kit.layout
     return job.kit.used[number] if len(layout.sheets) > 1 else layout.share_of_usable
@@ -92,11 +92,11 @@ def _used(job: Job, number: int) -> float:
 
 def _worst(job: Job, sheet: Sheet) -> str:
     """The move that takes the cut as far off the print as the recipe declares."""
-    wanted = job.recipe.sheet.registration
+    off = job.recipe.sheet.registration
     x, y = sheet.width_mm / 2.0, sheet.height_mm / 2.0
-    grow = 1.0 + wanted.scale
+    grow = 1.0 + off.scale
     return (
-        f"translate({wanted.shift:g} {wanted.shift:g}) rotate({wanted.turn:g} {x:g} {y:g}) "
+        f"translate({off.shift:g} {off.shift:g}) rotate({off.turn:g} {x:g} {y:g}) "
         f"translate({x:g} {y:g}) scale({grow:g}) translate({-x:g} {-y:g})"
     )
 
@@ -107,19 +107,19 @@ def _words(placed: Placement) -> str:
     return f"{placed.kind}, {placed.fill.pattern}"
 
 
-def _sticker(recipe: Recipe, job: Job, wanted: str) -> dict[str, Any] | None:
-    if not re.fullmatch(r"\d{1,5}", wanted) or int(wanted) >= len(job.kit.slots):
+def _sticker(recipe: Recipe, job: Job, chosen: str) -> dict[str, Any] | None:
+    if not re.fullmatch(r"\d{1,5}", chosen) or int(chosen) >= len(job.kit.slots):
         return None
-    index = int(wanted)
+    index = int(chosen)
     slot = job.kit.slots[index]
     in_row = [i for i, one in enumerate(job.kit.slots) if one.row == slot.row]
     place = index - in_row[0]
-    placed = _placed(job, index)
-    if placed is None or slot.row >= len(recipe.rows) or place >= recipe.rows[slot.row].count:
+    placement = _placement(job, index)
+    if placement is None or slot.row >= len(recipe.rows) or place >= recipe.rows[slot.row].count:
         return None
     pin = recipe.rows[slot.row].pin_of(place)
-    fill = _wished(recipe, slot.row, place) or _filled(placed)
-    current = fill == _filled(placed)
+    fill = _fill_in_recipe(recipe, slot.row, place) or _fill_on_sheet(placement)
+    current = fill == _fill_on_sheet(placement)
     return {
         "id": index,
         "kind": slot.kind.name,
@@ -127,14 +127,14 @@ def _sticker(recipe: Recipe, job: Job, wanted: str) -> dict[str, Any] | None:
         "place": place,
         "of": len(recipe.rows),
         "said": f"{slot.kind.name} {place + 1} of {recipe.rows[slot.row].count}, "
-        f"{placed.box.width_mm:g} × {placed.box.height_mm:g} mm",
+        f"{placement.box.width_mm:g} × {placement.box.height_mm:g} mm",
         "pinned": pin is not None,
         "fill": fill,
         "colour": fill if fill.startswith("#") else "",
         "names": [part.label for part in recipe.patterns],
         "swatches": [(one.name, one.hex) for one in job.judged.palette.swatches],
-        "window": _window(placed, slot, pin) | {"over": _over(recipe, placed, slot)}
-        if current and _movable(placed)
+        "window": _window(placement, slot, pin) | {"over": _over(recipe, placement, slot)}
+        if current and _movable(placement)
         else None,
         "neighbours": (
             in_row[0] + (place - 1) % len(in_row),
@@ -143,18 +143,18 @@ def _sticker(recipe: Recipe, job: Job, wanted: str) -> dict[str, Any] | None:
     }
 
 
-def _wished(recipe: Recipe, row: int, place: int) -> str:
+def _fill_in_recipe(recipe: Recipe, row: int, place: int) -> str:
     """What the recipe names outright for a sticker: true already while the sheet is drawn anew."""
     fills = recipe.rows[row].fill
     wish = fills if isinstance(fills, str) else fills[place % len(fills)]
     return "" if wish in {"patterns", "palette"} else wish.lower() if wish[0] == "#" else wish
 
 
-def _filled(placed: Placement) -> str:
+def _fill_on_sheet(placed: Placement) -> str:
     return placed.fill.colour if isinstance(placed.fill, ColourFill) else placed.fill.pattern
 
 
-def _placed(job: Job, index: int) -> Placement | None:
+def _placement(job: Job, index: int) -> Placement | None:
     for sheet, spots in zip(job.kit.sheets, job.kit.layout.sheets, strict=True):
         for placed, spot in zip(sheet.placements, spots, strict=True):
             if spot.index == index:
@@ -215,7 +215,7 @@ def home_view(bench: Bench, making: FileMaking, recipe: Recipe, job: Job | None)
         "stops": stops,
         "recipe": bench.workspace.recipe.name,
         "command": f"kitloom make {place_typed(bench.workspace.recipe)} --overwrite",
-        "drawn_fault": bench.drawn.fault,
+        "drawn_fault": bench.drawing.fault,
         "made": place_words(bench.workspace.made),
         "stickers": sum(row.count for row in recipe.rows),
     }

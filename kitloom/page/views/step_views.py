@@ -16,7 +16,7 @@ from kitloom.page.views.kit_view import kit_view
 from kitloom.page.views.palette_view import palette_view
 from kitloom.page.views.sheet_view import home_view, sheet_view
 from kitloom.page.views.tiles_view import (
-    chosen,
+    chosen_index,
     print_view,
     tiles_view,
     verdict,
@@ -49,7 +49,7 @@ def opened_on(slug: str, bench: Bench, recipe: Recipe) -> str:
     """Return the tile on which a step opens where none is chosen: the worst one, if any is bad."""
     if slug == "tiles":
         return worst_join(bench, recipe)
-    return worst_print(bench.drawn.job) if slug == "print" else ""
+    return worst_print(bench.drawing.job) if slug == "print" else ""
 
 
 def _artwork(request: StepRequest) -> dict[str, Any]:
@@ -77,7 +77,7 @@ def _tiles(request: StepRequest) -> dict[str, Any]:
     about = view["tile"]["subject"] if view.get("tile") else ""
     if view["tile"] and view["tile"]["doubts"]:
         codes.remove("seam-unsure")  # the tile's own words and buttons say it
-    part = request.recipe.patterns[chosen(request.recipe, request.query)]
+    part = request.recipe.patterns[chosen_index(request.recipe, request.query)]
     preview = None
     if view["tile"] and request.query.get("try") == "mend":
         preview = request.previews.now(*plan_mend(request.bench, request.recipe, part))
@@ -101,7 +101,7 @@ def _recolour(request: StepRequest, job: Job, view: dict[str, Any]) -> dict[str,
     if not swap:
         return {"to": "", "showing": [], "preview": None}
     names = tiles_showing(job, swap["hex"])
-    part = request.recipe.patterns[chosen(request.recipe, request.query)]
+    part = request.recipe.patterns[chosen_index(request.recipe, request.query)]
     preview = None
     if to and part.label in names and request.bench.known(request.recipe, part) is not None:
         plan = plan_recolour(request.bench, request.recipe, part, swap["hex"], to.lower())
@@ -112,7 +112,7 @@ def _recolour(request: StepRequest, job: Job, view: dict[str, Any]) -> dict[str,
 def _print(request: StepRequest) -> dict[str, Any]:
     codes = {"press-limits", "ink"}
     view = print_view(request.bench, request.recipe, request.job, request.query)
-    part = request.recipe.patterns[chosen(request.recipe, request.query)]
+    part = request.recipe.patterns[chosen_index(request.recipe, request.query)]
     preview = None
     if view["printed"] and request.query.get("try") == "repair":
         preview = request.previews.now(*plan_repair(request.bench, request.recipe, part))

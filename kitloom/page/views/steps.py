@@ -39,11 +39,11 @@ class StepRow:
 
 def step_rows(bench: Bench) -> list[StepRow]:
     """Return all steps as they stand."""
-    recipe, job = bench.recipe(), bench.drawn.job
+    recipe, job = bench.recipe(), bench.drawing.job
     rows = []
     for number, (slug, title, question, line) in enumerate(STEPS, start=1):
-        said, mark = line(bench, recipe, job) if recipe else ("", "")
-        rows.append(StepRow(slug, number, title, question, said, mark))
+        summary, mark = line(bench, recipe, job) if recipe else ("", "")
+        rows.append(StepRow(slug, number, title, question, summary, mark))
     return rows
 
 
@@ -63,13 +63,13 @@ def _tiles(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     if len(known) < len(studies):
         return f"measuring, {len(known)} of {len(studies)} done", ""
     seams = sum(study.check.seamless is False for _, study in known)
-    looked = sum(bench.accepted(part, study) for part, study in known)
-    unsure = sum(study.check.seamless is None for _, study in known) - looked
+    accepted = sum(bench.accepted(part, study) for part, study in known)
+    unsure = sum(study.check.seamless is None for _, study in known) - accepted
     if seams:
         return f"{counted(seams, 'tile')} with a seam that shows", "stop"
     if unsure:
         return f"{counted(unsure, 'tile')} to look at", "warn"
-    by_eye = f"; you looked at {looked} of them" if looked else ""
+    by_eye = f"; you looked at {accepted} of them" if accepted else ""
     return f"every tile repeats without a visible seam{by_eye}", "good"
 
 
@@ -78,8 +78,8 @@ def _palette(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     if job is None:
         return "being chosen", ""
     shifts = sum(one.grade == "will shift" for one in job.judged.colours)
-    said = counted(len(job.judged.colours), "colour")
-    return (f"{said}, {shifts} of them print duller", "warn") if shifts else (said, "good")
+    summary = counted(len(job.judged.colours), "colour")
+    return (f"{summary}, {shifts} of them print duller", "warn") if shifts else (summary, "good")
 
 
 def _surface_words(recipe: Recipe) -> str:
@@ -103,21 +103,21 @@ def _kit(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
     del job
     wide, high = recipe.planner.box
     total = sum(row.count for row in recipe.rows)
-    said = f"{counted(total, 'sticker')} for a box of {wide:g} × {high:g} mm"
-    return said, "stop" if bench.drawn.fault is not None else "good"
+    summary = f"{counted(total, 'sticker')} for a box of {wide:g} × {high:g} mm"
+    return summary, "stop" if bench.drawing.fault is not None else "good"
 
 
 def _sheet(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:
-    if bench.drawn.fault is not None:
+    if bench.drawing.fault is not None:
         return "cannot be laid out yet", "stop"
     if job is None:
         return "being laid out", ""
-    said = f"{counted(len(job.kit.sheets), 'sheet')} of {recipe.sheet.paper.name}"
+    summary = f"{counted(len(job.kit.sheets), 'sheet')} of {recipe.sheet.paper.name}"
     stops = sum(one.severity == "stop" for one in job.findings)
     warns = sum(one.severity == "warn" for one in job.findings)
     if stops:
-        return f"{said}, {counted(stops, 'thing')} to mend", "stop"
-    return (f"{said}, {counted(warns, 'warning')}", "warn") if warns else (said, "good")
+        return f"{summary}, {counted(stops, 'thing')} to mend", "stop"
+    return (f"{summary}, {counted(warns, 'warning')}", "warn") if warns else (summary, "good")
 
 
 def _home(bench: Bench, recipe: Recipe, job: Job | None) -> tuple[str, str]:

@@ -24,7 +24,7 @@ THUMB_PX, REPEATED_PX, CELL_PX = 176, 560, 420
 
 def thumb(study: TileStudy) -> bytes:
     """Return one tile, small."""
-    return jpeg_bytes(_shrunk(study.artwork.pixels, THUMB_PX))
+    return jpeg_bytes(_shrink(study.artwork.pixels, THUMB_PX))
 
 
 def two_by_two(study: TileStudy) -> bytes:
@@ -47,7 +47,7 @@ def seam(study: TileStudy) -> bytes:
     return jpeg_bytes(seam_picture(study.artwork.pixels, study.check))
 
 
-def printed(study: TileStudy, press: Press) -> bytes:
+def in_print(study: TileStudy, press: Press) -> bytes:
     """Return the tile repeated two by two as it will look on paper."""
     pixels = repeated(study.artwork.pixels, study.lattice, width_px=REPEATED_PX)
     return jpeg_bytes(proof_pixels(pixels, press))
@@ -55,12 +55,12 @@ def printed(study: TileStudy, press: Press) -> bytes:
 
 def whole(study: TileStudy) -> bytes:
     """Return the whole tile at a size to click colours in."""
-    return jpeg_bytes(_shrunk(study.artwork.pixels, REPEATED_PX), quality=92)
+    return jpeg_bytes(_shrink(study.artwork.pixels, REPEATED_PX), quality=92)
 
 
 def cell(study: TileStudy) -> bytes:
     """Return the smallest picture that repeats straight: one tile, or two where they are moved."""
-    return jpeg_bytes(_cell(_shrunk(study.artwork.pixels, CELL_PX), study.lattice))
+    return jpeg_bytes(_cell(_shrink(study.artwork.pixels, CELL_PX), study.lattice))
 
 
 def cell_tiles(lattice: Lattice) -> tuple[int, int]:
@@ -73,7 +73,7 @@ def true_size(plane: Plane, width_mm: float, height_mm: float, dpi: float) -> by
     return jpeg_bytes(plane.sample(0.0, 0.0, width_mm, height_mm, dpi), quality=90)
 
 
-def _shrunk(pixels: Pixels, width_px: int) -> Pixels:
+def _shrink(pixels: Pixels, width_px: int) -> Pixels:
     from PIL import Image
 
     image = Image.fromarray(np.ascontiguousarray(pixels))

@@ -40,8 +40,8 @@ _SENTENCES = {
 }
 
 
-LOOKED = ("good", "you looked at it")
-LOOKED_SENTENCE = (
+ACCEPTED = ("good", "you looked at it")
+ACCEPTED_SENTENCE = (
     "The measurements cannot decide; you looked at it, and it is good. If its file changes, you "
     "are asked again."
 )
@@ -51,14 +51,14 @@ def verdict(bench: Bench, part: PatternPart, study: TileStudy | None) -> tuple[s
     """Return a tile's mark and its verdict in three words."""
     if study is None:
         return "", "measuring …"
-    return LOOKED if bench.accepted(part, study) else _VERDICTS[study.check.seamless]
+    return ACCEPTED if bench.accepted(part, study) else _VERDICTS[study.check.seamless]
 
 
-def chosen(recipe: Recipe, query: Mapping[str, str]) -> int:
+def chosen_index(recipe: Recipe, query: Mapping[str, str]) -> int:
     """Return the number of the pattern that the address names, else the first."""
     labels = [part.label for part in recipe.patterns]
-    wanted = query.get("tile", "")
-    return labels.index(wanted) if wanted in labels else 0
+    label = query.get("tile", "")
+    return labels.index(label) if label in labels else 0
 
 
 def worst_join(bench: Bench, recipe: Recipe) -> str:
@@ -83,7 +83,7 @@ def worst_print(job: Job | None) -> str:
 
 def tiles_view(bench: Bench, recipe: Recipe, query: Mapping[str, str]) -> dict[str, Any]:
     """Return the row of tiles and everything about the chosen one."""
-    index = chosen(recipe, query)
+    index = chosen_index(recipe, query)
     part = recipe.patterns[index]
     labels = [one.label for one in recipe.patterns]
     study = bench.known(recipe, part)
@@ -129,7 +129,7 @@ def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> 
         "subject": study.subject,
         "mark": mark,
         "words": words,
-        "sentence": LOOKED_SENTENCE if accepted else _SENTENCES[study.check.seamless],
+        "sentence": ACCEPTED_SENTENCE if accepted else _SENTENCES[study.check.seamless],
         "doubts": doubts(study.check) if study.check.seamless is None else "",
         "accepted": accepted,
         "ringed": bool(study.check.x.faults or study.check.y.faults),
@@ -184,7 +184,7 @@ def print_view(
     bench: Bench, recipe: Recipe, job: Job | None, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return the surfaces, and the chosen tile before and after print."""
-    index = chosen(recipe, query)
+    index = chosen_index(recipe, query)
     part = recipe.patterns[index]
     study = bench.known(recipe, part)
     view: dict[str, Any] = {

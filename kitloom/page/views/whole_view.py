@@ -1,4 +1,4 @@
-"""What does a page show? The frame that all steps share: steps, undo, what was said, the folder.
+"""What does a page show? The frame that all steps share: steps, undo, what was refused, the folder.
 
 In: the bench and what the address asks for (a tile, a colour, a sticker, a preview). Out: a
 dictionary of texts and numbers for the template. Measurements are only shaped here, and nothing is
@@ -21,7 +21,7 @@ from kitloom.page.views.steps import SLUGS, step_rows
 from kitloom.page.work import Batch, FileMaking
 from palette.errors import KitloomError
 
-KEPT = ("tile", "swap", "sticker", "try", "to", "wear")
+IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear")
 START = secrets.token_hex(4)  # pictures of another start are other pictures
 
 
@@ -39,12 +39,12 @@ def page_view(
     slug: str,
     query: Mapping[str, str],
     *,
-    said: Sequence[KitloomError] = (),
+    refusals: Sequence[KitloomError] = (),
 ) -> dict[str, Any]:
     """Return everything that a page of one step needs."""
     bench = page.bench
     seen = bench.signals.sent  # before all else: what is shown is at least as new
-    recipe, drawn = bench.recipe(), bench.drawn
+    recipe, drawing = bench.recipe(), bench.drawing
     number = SLUGS.index(slug)
     workspace = bench.workspace
     view: dict[str, Any] = {
@@ -54,14 +54,14 @@ def page_view(
         "kit_name": (recipe.kit.name if recipe else "") or "A new kit",
         "undo": _done(workspace.undoable()),
         "redo": _done(workspace.redoable()),
-        "said": said,
-        "faults": {one.field: one.beside() for one in said if isinstance(one, PageError)},
+        "refusals": refusals,
+        "faults": {one.field: one.at_field() for one in refusals if isinstance(one, PageError)},
         "batch": page.batch.progress,
         "fault": bench.fault(),
         "seen": seen,
         "revision": f"{START}-{bench.revision}",
-        "picture": f"{START}-{drawn.revision}{'-fine' if drawn.fine else ''}",
-        "drawing": drawn.revision != bench.revision,
+        "picture": f"{START}-{drawing.revision}{'-fine' if drawing.fine else ''}",
+        "drawing": drawing.revision != bench.revision,
         "empty": recipe is None,
         "folder": place_words(workspace.folder),
         "version": __version__,
@@ -71,7 +71,7 @@ def page_view(
         if "tile" not in query and (worst := opened_on(slug, bench, recipe)):
             query = {**query, "tile": worst}
             view["address"] = address(slug, query)
-        request = StepRequest(bench, page.making, page.batch.previews, recipe, drawn.job, query)
+        request = StepRequest(bench, page.making, page.batch.previews, recipe, drawing.job, query)
         view |= STEP_VIEWS[slug](request)
     return view | {"waits": _waits(view)}
 
@@ -93,5 +93,5 @@ def _waits(view: Mapping[str, Any]) -> bool:
 
 def address(slug: str, query: Mapping[str, str]) -> str:
     """Return the address of a step with what is chosen in it."""
-    kept = {key: value for key, value in query.items() if key in KEPT}
-    return f"/step/{slug}" + (f"?{urlencode(kept)}" if kept else "")
+    chosen = {key: value for key, value in query.items() if key in IN_ADDRESS}
+    return f"/step/{slug}" + (f"?{urlencode(chosen)}" if chosen else "")

@@ -23,7 +23,7 @@ from palette.errors import KitloomError
 
 GRACE_SECONDS = 1.5
 Plans = Sequence[tuple[PatternPart, Plan]]
-Remade = Sequence[tuple[PatternPart, Preview]]
+NewTiles = Sequence[tuple[PatternPart, Preview]]
 
 
 class Batch:
@@ -43,7 +43,7 @@ class Batch:
             progress = self._job.progress if self._job is not None else None
         return None if progress is None or progress.state == "done" else progress
 
-    def begin(self, label: str, plans: Plans, finish: Callable[[Remade], None]) -> None:
+    def begin(self, label: str, plans: Plans, finish: Callable[[NewTiles], None]) -> None:
         """Begin a batch, and wait a moment whether it is done soon.
 
         Raises:
@@ -73,17 +73,17 @@ class Batch:
             if self._job is not None:
                 self._job.stop()
 
-    def _run(self, plans: Plans, finish: Callable[[Remade], None], job: Job[None]) -> None:
+    def _run(self, plans: Plans, finish: Callable[[NewTiles], None], job: Job[None]) -> None:
         remedy = "Nothing was changed; the terminal shows more."
         with unforeseen_as("could not be done", where=job.progress.label, remedy=remedy):
-            remade = []
+            tiles = []
             for part, plan in plans:
                 job.check()
                 with in_page_words():
-                    remade.append((part, job.wait_for(self.previews.begin(*plan))))
+                    tiles.append((part, job.wait_for(self.previews.begin(*plan))))
                 job.step()
             job.check()
-            finish(remade)
+            finish(tiles)
 
     def _tell(self, job: Job[None]) -> None:
         del job

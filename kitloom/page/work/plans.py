@@ -16,7 +16,12 @@ from kitloom.page.edits import colours_of
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 from kitloom.page.work.previews import Plan
-from kitloom.page.work.remaking import mended, recoloured, redressed, repaired
+from kitloom.page.work.remaking import (
+    preview_mend,
+    preview_recolour,
+    preview_redress,
+    preview_repair,
+)
 from palette.press import Press, open_press
 
 RECOLOURED_SHARE = 0.002
@@ -25,13 +30,15 @@ RECOLOURED_SHARE = 0.002
 def plan_mend(bench: Bench, recipe: Recipe, part: PatternPart) -> Plan:
     """Return the key and the making of a tile mended."""
     study = _study(bench, recipe, part)
-    return ("mend", *_identity(study)), partial(mended, study)
+    return ("mend", *_identity(study)), partial(preview_mend, study)
 
 
 def plan_repair(bench: Bench, recipe: Recipe, part: PatternPart) -> Plan:
     """Return the key and the making of a tile repaired for print."""
-    study, press = _study(bench, recipe, part), drawn_kit(bench).press
-    return ("repair", press.name, *_identity(study)), partial(repaired, study, press_of(recipe))
+    study, press = _study(bench, recipe, part), current_kit(bench).press
+    return ("repair", press.name, *_identity(study)), partial(
+        preview_repair, study, press_of(recipe)
+    )
 
 
 def press_of(recipe: Recipe) -> Callable[[], Press]:
@@ -50,9 +57,9 @@ def press_of(recipe: Recipe) -> Callable[[], Press]:
 def plan_recolour(bench: Bench, recipe: Recipe, part: PatternPart, old: str, new: str) -> Plan:
     """Return the key and the making of a tile with one colour changed."""
     study = _study(bench, recipe, part)
-    shown = tuple(swatch.hex for swatch in drawn_kit(bench).judged.palette.swatches)
+    shown = tuple(swatch.hex for swatch in current_kit(bench).judged.palette.swatches)
     key = ("recolour", shown, old, new, *_identity(study))
-    return key, partial(recoloured, study, shown, old, new)
+    return key, partial(preview_recolour, study, shown, old, new)
 
 
 def plan_redress(bench: Bench, recipe: Recipe, part: PatternPart, name: str) -> Plan:
@@ -61,12 +68,12 @@ def plan_redress(bench: Bench, recipe: Recipe, part: PatternPart, name: str) -> 
     Raises:
         KitloomError: there is no palette of that name.
     """
-    study, job = _study(bench, recipe, part), drawn_kit(bench)
+    study, job = _study(bench, recipe, part), current_kit(bench)
     colours = colours_of(bench, job, name)
     everything = tuple(_identity(used.study) for used in job.patterns)
     bins = {used.name: used.study.bins for used in job.patterns}
     key = ("redress", colours, everything, *_identity(study))
-    return key, partial(redressed, study, colours, bins)
+    return key, partial(preview_redress, study, colours, bins)
 
 
 def tiles_showing(job: Job, colour: str) -> list[str]:
@@ -81,15 +88,15 @@ def _study(bench: Bench, recipe: Recipe, part: PatternPart) -> TileStudy:
     return bench.cache.study(bench.request(recipe, part))
 
 
-def drawn_kit(bench: Bench) -> Job:
+def current_kit(bench: Bench) -> Job:
     """Return the kit as it is drawn.
 
     Raises:
         PageError: it is not drawn yet.
     """
-    if bench.drawn.job is None:
+    if bench.drawing.job is None:
         raise PageError("is not drawn yet", where="the kit", remedy="Wait a moment.")
-    return bench.drawn.job
+    return bench.drawing.job
 
 
 def _identity(study: TileStudy) -> tuple[Hashable, ...]:

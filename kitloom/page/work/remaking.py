@@ -57,21 +57,21 @@ class Preview:
         return self.state in {"done", "failed"}
 
 
-def mended(study: TileStudy) -> Preview:
+def preview_mend(study: TileStudy) -> Preview:
     """Return the tile with its joins mended, checked again."""
     art = study.artwork
-    made = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
+    mending = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
     size_px = study.artwork.width_px, study.artwork.height_px
-    found = mend_findings(study.subject, study.check, made, size_px)
-    summary = f"{found[0].what} {found[0].why}" if found else "There was nothing to mend."
-    unsure = in_doubt(made) or (made.mended and made.check.seamless is None)
-    pixels = made.pixels if made.steps else None
-    return Preview("done", summary, made.mended, unsure, pixels, made.lattice)
+    findings = mend_findings(study.subject, study.check, mending, size_px)
+    summary = f"{findings[0].what} {findings[0].why}" if findings else "There was nothing to mend."
+    unsure = in_doubt(mending) or (mending.mended and mending.check.seamless is None)
+    pixels = mending.pixels if mending.steps else None
+    return Preview("done", summary, mending.mended, unsure, pixels, mending.lattice)
 
 
-def repaired(study: TileStudy, opened: Callable[[], Press]) -> Preview:
+def preview_repair(study: TileStudy, open_press: Callable[[], Press]) -> Preview:
     """Return the tile drawn into what the press can print."""
-    press = opened()
+    press = open_press()
     new = repair_pixels(study.artwork.pixels, press)
     off = off_screen(*prints_from_screen(study.bins, press))
     before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
@@ -83,13 +83,13 @@ def repaired(study: TileStudy, opened: Callable[[], Press]) -> Preview:
     return Preview("done", summary, good, pixels=new, lattice=study.lattice)
 
 
-def recoloured(study: TileStudy, shown: Sequence[str], old: str, new: str) -> Preview:
+def preview_recolour(study: TileStudy, shown: Sequence[str], old: str, new: str) -> Preview:
     """Return the tile with one of the palette's colours changed, all others kept."""
     pairs = [(hex_to_lab(one), hex_to_lab(new if one == old else one)) for one in shown]
-    return _checked(study, recolour(study.artwork.pixels, pairs), "colour")
+    return _with_check(study, recolour(study.artwork.pixels, pairs), "colour")
 
 
-def redressed(
+def preview_redress(
     study: TileStudy, colours: tuple[NamedColour, ...], all_bins: Mapping[str, ColourBins]
 ) -> Preview:
     """Return the tile in a whole other palette, matched by role and likeness.
@@ -103,10 +103,10 @@ def redressed(
     """
     source = choose({study.artwork.path.stem: study.bins}, "auto")
     pairs = matched(source, worn_palette(colours, all_bins))
-    return _checked(study, recolour(study.artwork.pixels, pairs), "colours")
+    return _with_check(study, recolour(study.artwork.pixels, pairs), "colours")
 
 
-def _checked(study: TileStudy, pixels: Pixels, noun: str) -> Preview:
+def _with_check(study: TileStudy, pixels: Pixels, noun: str) -> Preview:
     """Say whether a tile in other colours joins up as well as it did."""
     check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
     sound = study.check.seamless is not True or check.seamless is True

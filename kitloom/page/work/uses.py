@@ -14,9 +14,9 @@ from kitloom.disk import replace_file
 from kitloom.page.edits import OWN, Form, recipe_of
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, millimetres, unused, with_pattern_value, with_value
-from kitloom.page.work.batch import Batch, Plans, Remade
+from kitloom.page.work.batch import Batch, NewTiles, Plans
 from kitloom.page.work.plans import (
-    drawn_kit,
+    current_kit,
     plan_mend,
     plan_recolour,
     plan_redress,
@@ -39,7 +39,7 @@ def use_mended(batch: Batch, form: Form) -> None:
 def use_repaired(batch: Batch, form: Form) -> None:
     """Use the repaired tile, or repaired tiles for all that look different in print."""
     bench = batch.bench
-    recipe, job = recipe_of(bench), drawn_kit(bench)
+    recipe, job = recipe_of(bench), current_kit(bench)
     if form.text("all") == "yes":
         dull = {used.name for used in job.patterns if used.printed.share_out_of_gamut >= DULL_SHARE}
         parts = [part for part in recipe.patterns if part.label in dull]
@@ -54,7 +54,8 @@ def use_recoloured(batch: Batch, form: Form) -> None:
     """Change one colour in every tile that shows it, and in the palette."""
     bench = batch.bench
     recipe, old, new = recipe_of(bench), form.colour("colour"), form.colour("to")
-    parts = [part for part in recipe.patterns if part.label in tiles_showing(drawn_kit(bench), old)]
+    showing = tiles_showing(current_kit(bench), old)
+    parts = [part for part in recipe.patterns if part.label in showing]
     plans = [(part, plan_recolour(bench, recipe, part, old, new)) for part in parts]
     _use(batch, f"{old} became {new} in {len(parts)} tiles", "recoloured", plans)
 
@@ -97,8 +98,8 @@ def stop_batch(batch: Batch, form: Form) -> None:
 def _use(
     batch: Batch, label: str, word: str, plans: Plans, change_more: Callable[[str], str] = str
 ) -> None:
-    def finish(remade: Remade) -> None:
-        use(batch.bench, label, word, remade, change_more)
+    def finish(tiles: NewTiles) -> None:
+        use(batch.bench, label, word, tiles, change_more)
 
     batch.begin(label, plans, finish)
 
@@ -126,7 +127,7 @@ def use(
     bench: Bench,
     label: str,
     word: str,
-    remade: Remade,
+    tiles: NewTiles,
     change_more: Callable[[str], str] = str,
 ) -> None:
     """Write new tiles beside the old ones and have the recipe use them.
@@ -135,13 +136,13 @@ def use(
         bench: whose recipe it is.
         label: what was done, for undo.
         word: what the new files' names end in.
-        remade: patterns with their previews.
+        tiles: patterns with their previews.
         change_more: changes the recipe's text further in the same step; ``str`` leaves it as it is.
 
     Raises:
         PageError: nothing was made that could be used, or the tiles were changed meanwhile.
     """
-    usable = [(part, one) for part, one in remade if one.pixels is not None]
+    usable = [(part, one) for part, one in tiles if one.pixels is not None]
     if not usable:
         raise PageError(
             "there is nothing new to use", where=label, remedy="Mend the artwork itself."
@@ -153,17 +154,17 @@ def use(
             raise PageError(
                 "the tiles were changed meanwhile", where=label, remedy="Look, and try it again."
             )
-        files = [_written(bench, recipe, part, one, word) for part, one in usable]
+        files = [_write(bench, recipe, part, one, word) for part, one in usable]
 
         def change(text: str) -> str:
             for (part, one), file in zip(usable, files, strict=True):
-                text = _named(bench, text, part, one, file)
+                text = _with_tile(bench, text, part, one, file)
             return change_more(text)
 
         bench.edit(label, change)
 
 
-def _written(bench: Bench, recipe: Recipe, part: PatternPart, one: Preview, word: str) -> str:
+def _write(bench: Bench, recipe: Recipe, part: PatternPart, one: Preview, word: str) -> str:
     assert one.pixels is not None
     study = bench.cache.study(bench.request(recipe, part))
     dpi = (study.artwork.dpi, study.artwork.dpi) if study.artwork.dpi else None
@@ -173,8 +174,8 @@ def _written(bench: Bench, recipe: Recipe, part: PatternPart, one: Preview, word
     return place.relative_to(bench.workspace.folder).as_posix()
 
 
-def _named(bench: Bench, text: str, part: PatternPart, one: Preview, file: str) -> str:
-    recipe = bench.parsed(text)
+def _with_tile(bench: Bench, text: str, part: PatternPart, one: Preview, file: str) -> str:
+    recipe = bench.parse(text)
     labels = [other.label for other in recipe.patterns]
     index = labels.index(part.label)
     assert one.pixels is not None

@@ -21,7 +21,6 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from kitloom.jobs import Job, Runner
-from kitloom.make import early
 from kitloom.measure import TileStudy, study
 from kitloom.page.edits import Incoming, keep_artwork, measure_artwork
 from kitloom.page.server.app import Handlers, page_app
@@ -44,6 +43,7 @@ LATE = (  # what functions of the four packages import when they are called
     "PIL.ImageFont",
     "PIL.ImageOps",
     "encodings.utf_8_sig",
+    "ezdxf",
     "fontTools.ttLib",
     "kit.cut.paths",
     "kit.render.flate",
@@ -57,11 +57,14 @@ LATE = (  # what functions of the four packages import when they are called
     "patterns.motifs.scale",
     "patterns.mend.remedies.overlap",
     "patterns.seams.picture",
+    "pikepdf",
     "scipy.fft",
     "scipy.linalg",
+    "scipy.ndimage",
     "scipy.optimize",
     "scipy.sparse.linalg",
     "scipy.spatial.distance",
+    "sklearn.cluster",
 )
 FLAGS = (
     "--no-sandbox",
@@ -164,7 +167,6 @@ def all_is_imported() -> None:
     Its threads would do so while pytest rewrites and compiles modules in this one, and each can
     then find what the other has half done.
     """
-    early._load()
     Image.init()
     for name in LATE:
         import_module(name)

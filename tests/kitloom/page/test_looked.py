@@ -59,8 +59,8 @@ def unsure(found: tuple[Finding, ...]) -> list[Finding]:
 
 def drawn(bench: Bench) -> list[Finding]:
     draw(bench)
-    assert bench.drawn.job is not None
-    return unsure(bench.drawn.job.findings)
+    assert bench.drawing.job is not None
+    return unsure(bench.drawing.job.findings)
 
 
 def line_of(bench: Bench, slug: str) -> tuple[str, str]:
@@ -123,8 +123,8 @@ def test_a_seam_is_never_silenced(kit: Bench) -> None:
     )
     kit.edit("by hand", lambda _: text)
     drawn(kit)
-    assert kit.drawn.job is not None
-    assert "seam" in {one.code for one in kit.drawn.job.findings if one.severity == "stop"}
+    assert kit.drawing.job is not None
+    assert "seam" in {one.code for one in kit.drawing.job.findings if one.severity == "stop"}
     assert line_of(kit, "tiles")[1] == "stop"
 
 
@@ -160,7 +160,7 @@ def test_a_mend_says_passes_only_where_the_check_is_sure(
     step = MendStep("let-in", "x", 12)
     made = Mended(doubtful.artwork.pixels, STRAIGHT, (step,), check, mended=True)
     monkeypatch.setattr(remaking, "mend", lambda *_, **__: made)
-    preview = remaking.mended(doubtful)
+    preview = remaking.preview_mend(doubtful)
     assert ("passes the same check" in preview.summary) is passes
     assert preview.unsure is not passes
     assert ("wants your eye" in preview.summary) is not passes
@@ -179,7 +179,7 @@ def test_a_mend_that_only_an_eye_can_judge_is_no_failed_one(
         sound.artwork.pixels, STRAIGHT, (step,), sound.check, mended=False, doubts=(doubt,)
     )
     monkeypatch.setattr(remaking, "mend", lambda *_, **__: made)
-    preview = remaking.mended(sound)
+    preview = remaking.preview_mend(sound)
     assert not preview.good
     assert preview.unsure is not plain
     assert "from 4 to 9 px" in preview.summary

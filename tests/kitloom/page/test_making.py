@@ -16,7 +16,7 @@ from kitloom.cache import earlier_lock, inputs_digest, told_before
 from kitloom.jobs import Progress
 from kitloom.page.edits import Incoming, begin_with_folder
 from kitloom.page.state import Bench
-from kitloom.page.state.bench import Drawn
+from kitloom.page.state.bench import Drawing
 from kitloom.page.state.signals import Signals
 from kitloom.page.work import FileMaking
 from kitloom.page.work import file_making as module
@@ -98,12 +98,12 @@ def test_a_run_that_breaks_says_so_and_the_next_one_works(
 
 def test_a_kit_that_does_not_fit_is_told_and_the_old_palette_stays(kit: Bench) -> None:
     draw(kit)
-    job = kit.drawn.job
+    job = kit.drawing.job
     kit.edit("too wide", lambda text: text.replace('"40mm x 52mm"', '"400mm x 52mm"'))
     draw(kit)
-    assert isinstance(kit.drawn, Drawn)
-    assert kit.drawn.fault is not None
-    assert kit.drawn.job is job
+    assert isinstance(kit.drawing, Drawing)
+    assert kit.drawing.fault is not None
+    assert kit.drawing.job is job
 
 
 def test_every_step_is_shown_whatever_state_the_kit_is_in(client: TestClient, kit: Bench) -> None:
@@ -177,15 +177,15 @@ def test_a_fault_while_drawing_is_told_and_the_next_sheet_is_drawn(
         patch.setattr(kit, "make", broken)
         kit.start()
         until_drawn(kit)
-        assert kit.drawn.fault is not None
-        assert "by chance" in kit.drawn.fault.line()
+        assert kit.drawing.fault is not None
+        assert "by chance" in kit.drawing.fault.line()
         assert "ZeroDivisionError" in capsys.readouterr().err
     kit.undo()
     kit.redo()
     until_drawn(kit)
-    assert kit.drawn.fault is None
-    assert kit.drawn.job is not None
+    assert kit.drawing.fault is None
+    assert kit.drawing.job is not None
 
 
 def until_drawn(kit: Bench) -> None:
-    until(lambda: kit.drawn.revision == kit.revision)
+    until(lambda: kit.drawing.revision == kit.revision)

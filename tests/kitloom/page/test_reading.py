@@ -15,7 +15,7 @@ from kitloom.measure import Request, study
 from kitloom.page.state import reading
 from kitloom.page.state.reading import Reader
 from patterns.artwork_error import ArtworkError
-from tests.kitloom.deadly import breaking_work, flooding_work
+from tests.kitloom.deadly_files import breaking_work, flooding_work
 
 from .conftest import tile_file
 from .processes import alive, halted, ticks

@@ -20,7 +20,7 @@ from kitloom.page.state import Bench
 from kitloom.page.state.workspace import Workspace
 from kitloom.page.views import step_views
 from kitloom.page.work import Batch, Previews, batch, plan_recolour, uses
-from kitloom.page.work.batch import Remade
+from kitloom.page.work.batch import NewTiles
 from kitloom.page.work.remaking import Preview
 from palette.errors import KitloomError
 from palette.space import parse_hex
@@ -180,8 +180,8 @@ def test_a_tile_changed_meanwhile_is_not_overwritten(
     plan = plan_recolour(kit, recipe, part, "#0f5c5c", "#336699")
     kit.edit("took it out", lambda text: text.replace("artwork/waves.png", "artwork/other.png"))
 
-    def finish(remade: Remade) -> None:
-        uses.use(kit, "coloured waves", "recoloured", remade)
+    def finish(tiles: NewTiles) -> None:
+        uses.use(kit, "coloured waves", "recoloured", tiles)
 
     with pytest.raises(PageError, match="changed meanwhile"):
         Batch(kit, previews).begin("coloured waves", [(part, plan)], finish)

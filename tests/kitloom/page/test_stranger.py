@@ -85,7 +85,7 @@ def test_steps_open_on_the_worst_tile_until_one_is_chosen(client: TestClient, ki
 
 
 def test_the_page_speaks_of_buttons_not_of_commands_and_keys(kit: Bench) -> None:
-    job = kit.drawn.job
+    job = kit.drawing.job
     assert job is not None
     view = findings_view(job, {one.code for one in job.findings})
     items = [one for group in view["grave"] for one in group["items"]] + view["notes"]
@@ -144,7 +144,7 @@ def test_a_panel_is_drawn_where_a_motif_is_placed(client: TestClient, kit: Bench
     wanted = {"sticker": "writing box", "count": "1", "fill": "waves"}
     apply(kit, "row", Form({"row": "4", "of": "5", **wanted}))
     draw(kit)
-    job = kit.drawn.job
+    job = kit.drawing.job
     assert job is not None
     number = next(i for i, slot in enumerate(job.kit.slots) if slot.row == 4)
     text = client.get(f"/step/sheet?sticker={number}").text
@@ -211,7 +211,7 @@ def test_the_layered_pdf_says_where_its_cut_lines_are() -> None:
 
 def test_the_palettes_foot_agrees_with_its_colours(client: TestClient, kit: Bench) -> None:
     """Where colours print duller, the foot does not say that there is nothing to mend."""
-    job = kit.drawn.job
+    job = kit.drawing.job
     assert job is not None
     dull = [one for one in job.judged.colours if one.grade == "will shift"]
     assert dull

@@ -79,7 +79,7 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
     whole = kit.workspace.text()
     form = {**asked, "all": "yes", "back": "/step/palette"}
     assert client.post("/edit/use-redressed", data=form).status_code == 303
-    recipe, job = kit.recipe(), kit.drawn.job
+    recipe, job = kit.recipe(), kit.drawing.job
     assert recipe is not None
     assert job is not None
     bins = {used.name: used.study.bins for used in job.patterns}
@@ -211,8 +211,8 @@ def test_held_colours_go_with_the_palette_they_were_of(client: TestClient, kit: 
 
 
 def pin(client: TestClient, kit: Bench) -> None:
-    assert kit.drawn.job is not None
-    colour = kit.drawn.job.judged.palette.swatches[0].hex
+    assert kit.drawing.job is not None
+    colour = kit.drawing.job.judged.palette.swatches[0].hex
     form = {"colour": colour, "keep": "yes", "back": "/step/palette"}
     assert client.post("/edit/pin", data=form).status_code == 303
     draw(kit)

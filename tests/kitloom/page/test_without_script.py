@@ -127,7 +127,7 @@ def test_every_form_can_be_sent_by_its_own_button(client: TestClient, kit: Bench
 
 
 def test_a_kit_is_made_with_forms_alone(client: TestClient, kit: Bench) -> None:
-    assert kit.drawn.fault is None
+    assert kit.drawing.fault is None
     home = Forms(shown(client, "home")).found
     make = next(form for form in home if form.action == "/making")
     assert client.post(make.action, data=make.fields).status_code == 303
@@ -139,7 +139,7 @@ def test_a_kit_is_made_with_forms_alone(client: TestClient, kit: Bench) -> None:
 def test_artwork_recoloured_shows_before_and_after_and_can_be_undone(
     client: TestClient, kit: Bench
 ) -> None:
-    job = kit.drawn.job
+    job = kit.drawing.job
     assert job is not None
     old = next(s.hex for s in job.judged.palette.swatches if s.sources.get("a", 0) > 0.1)
     where = {"swap": old, "tile": "a", "to": "#336699"}
@@ -170,7 +170,7 @@ def test_a_tile_of_one_bare_colour_goes_the_whole_way(
     answer = client.post("/upload", files={"files": ("bare.png", bare.read_bytes())})
     assert answer.status_code == 303
     draw(bench)
-    assert bench.drawn.fault is None
+    assert bench.drawing.fault is None
     for place in (
         "artwork",
         "tiles",

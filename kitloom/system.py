@@ -40,17 +40,6 @@ def leave_interrupts_to_parent() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
-def end_with_parent() -> None:
-    """End this process once its parent has ended, in whatever way: a call that never returns.
-
-    It waits for the pipe that the parent holds open, so that even a killed parent is noticed.
-    """
-    parent = multiprocessing.parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)
-
-
 def when_asked_to_end(act: Callable[[int], None]) -> None:
     """Call ``act`` with the signal's number on Ctrl-C or a request to end, instead of breaking in.
 
@@ -94,3 +83,14 @@ def reuse_address(listener: socket.socket) -> None:
 def shell_knows_home() -> bool:
     """Tell whether "~" stands for the home folder in a terminal; Windows' own shell knows none."""
     return os.name != "nt"
+
+
+def end_with_parent() -> None:
+    """End this process once its parent has ended, in whatever way: a call that never returns.
+
+    It waits for the pipe that the parent holds open, so that even a killed parent is noticed.
+    """
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
