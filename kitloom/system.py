@@ -1,6 +1,7 @@
-"""What differs between Linux, macOS and Windows about processes and locks: the only one to ask.
+"""What differs between Linux, macOS and Windows about processes, sockets, locks and shells.
 
-Where a system cannot do a thing it is left undone, and the same code goes on without it.
+The only module that asks which system it is. Where a system cannot do a thing it is left undone,
+and the same code goes on without it.
 """
 
 from __future__ import annotations
@@ -8,9 +9,13 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
-from collections.abc import Iterator
+import socket
+import sys
+import threading
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from types import FrameType
 
 
 def cores() -> int:
@@ -34,6 +39,51 @@ def limit_memory(most_bytes: int) -> None:
 def leave_interrupts_to_parent() -> None:
     """Ignore Ctrl-C, which reaches every process of a terminal: the parent answers it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def when_asked_to_end(act: Callable[[int], None]) -> None:
+    """Call ``act`` with the signal's number on Ctrl-C or a request to end, instead of breaking in.
+
+    Signals reach the main thread alone; in any other nothing is changed.
+    """
+
+    def ask(number: int, frame: FrameType | None) -> None:
+        del frame
+        act(number)
+
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGINT, ask)
+        signal.signal(signal.SIGTERM, ask)
+
+
+def exit_code_of(number: int) -> int:
+    """Return the exit code of a process that a signal has ended in order; 0 for Ctrl-C."""
+    return 0 if number == signal.SIGINT else 128 + number
+
+
+def end_at_once(code: int) -> None:
+    """End this process without waiting for threads that compute: a call that never returns.
+
+    Python takes its libraries down at the end while such a thread is still inside them, which can
+    break it.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        stream.flush()
+    os._exit(code)
+
+
+def reuse_address(listener: socket.socket) -> None:
+    """Let a socket listen on a port that was in use a moment ago.
+
+    Windows does so by itself; there, this would let two servers share a port.
+    """
+    if os.name != "nt":
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+
+
+def shell_knows_home() -> bool:
+    """Tell whether "~" stands for the home folder in a terminal; Windows' own shell knows none."""
+    return os.name != "nt"
 
 
 def end_with_parent() -> None:

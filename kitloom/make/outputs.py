@@ -17,12 +17,12 @@ from kit.render import Page, render_page
 from kit.writers import WRITERS
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
-from kitloom.system import cores
 from kitloom.kits import JudgedKit, lock_of
 from kitloom.make.kept_files import KeptFiles
 from kitloom.make.summary import summary_of
 from kitloom.present import palette_answer, text_of
 from kitloom.report import report_html, sheet_picture, tile_part
+from kitloom.system import cores
 
 MOST_THREADS = 8
 
