@@ -36,11 +36,11 @@ def family(pid: int) -> list[int]:
     """Return a process and all that it started."""
     found = [pid]
     for parent in found:
-        children = Path(f"/proc/{parent}/task/{parent}/children")
-        try:
-            found += [int(child) for child in children.read_text().split()]
-        except OSError:
-            continue
+        for children in Path(f"/proc/{parent}/task").glob("*/children"):  # of each of its threads
+            try:
+                found += [int(child) for child in children.read_text().split()]
+            except OSError:
+                continue
     return found
 
 

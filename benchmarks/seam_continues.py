@@ -18,7 +18,7 @@ import numpy as np
 from palette.arrays import Pixels
 from patterns.plane import STRAIGHT
 from patterns.seams.foresight import foresight_figures
-from patterns.seams.joins import joins_of
+from patterns.seams.joins import build_joins
 from patterns.seams.steps import Sides
 
 STRANGER = 0.1  # from this share on the join does not go on
@@ -27,7 +27,7 @@ STRANGERS = 240
 
 def strangers_as_good(pixels: Pixels, axis: str) -> float:
     """Return the share of strange pairs of lines that fit as well as the join's, 0 to 1."""
-    stack = joins_of(pixels, STRAIGHT)["xy".index(axis)].whole
+    stack = build_joins(pixels, STRAIGHT)["xy".index(axis)].whole
     inside = stack.interior[:: max(1, len(stack.interior) // 64)]
     rng = np.random.default_rng(1)
     before, after = rng.choice(stack.interior, (2, STRANGERS))

@@ -88,21 +88,21 @@ def _keep(path: Path) -> None:
 
 
 def _journal(path: Path) -> None:
-    """A killed audit goes on where it was, and its results are told."""
-    from kitloom.library.audit import audited, file_digest
+    """A killed audit goes on where it was, and its results are exported."""
+    from kitloom.library.audit import audit_tile, file_digest
     from kitloom.library.exports import csv_lines, json_lines
     from kitloom.library.journal import Journal
-    from kitloom.library.run import Told
+    from kitloom.library.run import Summary
     from kitloom.measure import Request
 
     requests = [Request(CORPUS / "image" / f"{name}.png", "auto", name) for name in ("rgb", "grey")]
     with Journal(path, "check") as journal:
         for one in requests:
             if not journal.knows(one.subject, file_digest(one.path), one.lattice):
-                journal.add(audited(one))
-        told = Told(journal, requests)
-        list(csv_lines(told.rows()))
-        list(json_lines(told.worst_first(9)))
+                journal.add(audit_tile(one))
+        summary = Summary(journal, requests)
+        list(csv_lines(summary.rows()))
+        list(json_lines(summary.worst_first(9)))
 
 
 READERS: Mapping[str, Callable[[Path], None]] = {

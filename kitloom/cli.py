@@ -7,7 +7,6 @@ command's module does the same at its top. Exit status: 0 nothing to mend, 1 fin
 
 from __future__ import annotations
 
-import gc
 import os
 import sys
 from importlib import import_module
@@ -16,7 +15,7 @@ from pathlib import Path
 import click
 
 from kitloom import __version__
-from kitloom.commands.calls import told, unknown_command
+from kitloom.commands.calls import one_line, unknown_command
 
 # name: what it does, in the order of the work
 COMMANDS = {
@@ -91,27 +90,10 @@ def _finish_moves(words: list[str]) -> None:
         finish_moves(named)
 
 
-def _work_lean() -> None:
-    """Set what must be set before numpy is loaded, and spare work that a short run has no use for.
-
-    OpenBLAS keeps threads that turn in circles between products, at every import and every small
-    matrix: a twentieth of a kit's time, for products that are too small to share. Rubbish in
-    circles is looked for each 700 new values by default, hundreds of times while libraries load.
-    """
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    gc.set_threshold(50_000, 20, 20)
-
-
 def main() -> None:
     """Run the command and turn every unusable input into one clear line and exit status 2."""
-    _work_lean()
-    try:
-        _run()
-    finally:
-        gc.freeze()  # what ends with the process need not be looked through before
-
-
-def _run() -> None:
+    # read when numpy is loaded: our products are small, and threads that wait for them cost time
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         _check_words(sys.argv[1:])
         _finish_moves(sys.argv[1:])
@@ -120,7 +102,7 @@ def _run() -> None:
         click.echo("Stopped.", err=True)
         sys.exit(130)
     except click.ClickException as error:
-        line = told(error)
+        line = one_line(error)
         if line:
             click.echo(line, err=True)
         else:

@@ -144,6 +144,17 @@ def test_commands_in_the_docs_use_options_that_exist():
                 assert f"`{option}`" in page(f"commands/{name}.md"), (path.name, name, option)
 
 
+@pytest.mark.parametrize("package", ["palette", "patterns", "kit", "kitloom"])
+def test_the_map_for_developers_names_every_room(package: str):
+    (floors,) = re.findall(
+        r"```\n(palette/ .*?)```", (ROOT / "DEVELOPERS.md").read_text(), re.DOTALL
+    )
+    (floor,) = re.findall(rf"^{package}/ .*?(?=^\w|\Z)", floors, re.DOTALL | re.MULTILINE)
+    named = re.findall(r"^ +(\w+)/ +\S", floor, re.MULTILINE)
+    rooms = [path.parent.name for path in (ROOT / package).glob("*/**/__init__.py")]
+    assert set(rooms) <= set(named)
+
+
 def test_the_diffs_for_developers_fit_the_code():
     """What a diff leaves or takes away stands in the file that it names."""
     shown = 0

@@ -28,6 +28,17 @@ def test_every_module_says_what_it_answers() -> None:
             assert ast.get_docstring(ast.parse(path.read_text())), path
 
 
+# each there on some systems only, or a way round the language
+OF_THE_SYSTEM = {"ctypes", "fcntl", "gc", "msvcrt", "resource", "winreg"}
+
+
+def test_one_module_alone_depends_on_the_system() -> None:
+    for package in PACKAGES:
+        for path in (ROOT / package).rglob("*.py"):
+            if path != ROOT / "kitloom" / "system.py":
+                assert not imports_of(path) & OF_THE_SYSTEM, path
+
+
 # distributions whose import has another name, and what is used without an import statement
 IMPORTED_AS = {"fonttools": "fontTools", "pillow": "PIL", "scikit-learn": "sklearn"}
 USED_OTHERWISE = {

@@ -40,7 +40,7 @@ def sdist(tmp_path_factory: pytest.TempPathFactory) -> Path:
     made = place / "samples" / "allotment" / "kit"  # as the README's first line leaves it
     made.mkdir()
     (made / "sheet-1.pdf").write_text("a kit made in the clone")
-    code = "from setuptools.build_meta import build_sdist; build_sdist('dist')"
+    code = "from hatchling.build import build_sdist; build_sdist('dist')"
     subprocess.run([sys.executable, "-c", code], cwd=place, capture_output=True, check=True)
     (built,) = (place / "dist").iterdir()
     return built

@@ -40,8 +40,8 @@ from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
 from palette.arrays import Pixels
 from patterns.plane import STRAIGHT
 from patterns.seams import verdict
-from patterns.seams.figures import CONTEXT, figures_of
-from patterns.seams.joins import joins_of
+from patterns.seams.figures import CONTEXT, measure_joins
+from patterns.seams.joins import build_joins
 
 TABLE = Path(__file__).resolve().parent.parent / "patterns" / "seams" / "seam_trees.csv"
 # seed, scale, tiles a family, whether softened, grained, made paler; benchmarks use other seeds
@@ -85,7 +85,7 @@ class Row(NamedTuple):
 
 
 def _figures(pixels: Pixels, axis: str) -> dict[str, float]:
-    return figures_of(joins_of(pixels, STRAIGHT)["xy".index(axis)]).values
+    return measure_joins(build_joins(pixels, STRAIGHT)["xy".index(axis)]).values
 
 
 def _rows_of(tile: Tile, seed: int) -> Iterator[Row]:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from kit.letters import Lettering, line_from
 from kit.shapes import Rect, rounded_rectangle
 from kit.sheet import ColourFill, Mark, Panel, Sheet
-from palette.choose import Palette, Swatch, told_share
+from palette.choose import Palette, Swatch, share_words
 from palette.space import hex_of, lab_to_srgb8
 from patterns.units import MM_PER_POINT
 
@@ -166,7 +166,7 @@ def _lines(
     """Return three lines: name; hex and Lab; share, role and what printing does."""
     large, small = min(3.7, row * 0.27), min(2.5, row * 0.19)
     lightness, a, b = (round(value, 1) + 0.0 for value in swatch.lab)
-    share = f"{told_share(swatch.share)} {swatch.role.value}"
+    share = f"{share_words(swatch.share)} {swatch.role.value}"
     if printed is not None:
         share += f", print shift {printed.shift_de2000:.1f}"
     left, top = x + 33.5, y + row * 0.27

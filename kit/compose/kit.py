@@ -13,7 +13,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.compose.lock import Lock, with_decisions
 from kit.compose.placing import Stickers, sheet_of
@@ -35,11 +34,10 @@ from kit.recipe import Recipe
 from kit.registration import Registration, Tolerance, measure_tolerance
 from kit.sheet import ColourFill, Sheet, plane_key
 from kit.stickers import Slot, slots_of
+from palette.arrays import Floats
 from palette.choose import Palette, Role
 from patterns.plane import Plane
 from patterns.units import MM_PER_INCH
-
-Lab = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -48,7 +46,7 @@ class Pattern:
 
     name: str
     plane: Plane
-    lab: Lab
+    lab: Floats
 
 
 @dataclass(frozen=True)

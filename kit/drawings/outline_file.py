@@ -14,8 +14,6 @@ from __future__ import annotations
 import math
 from pathlib import Path
 
-from kit.drawings.svg_file import runs_in
-from kit.drawings.svg_path import PathError
 from kit.recipe_error import RecipeError
 from kit.shapes import (
     Contour,
@@ -77,6 +75,9 @@ def _coarse(curves: CurvedPath) -> float:
 
 def _only_run(data: bytes, path: Path) -> Run:
     """Return the one closed sub-path of the file."""
+    from kit.drawings.svg_file import runs_in
+    from kit.drawings.svg_path import PathError
+
     try:
         runs = runs_in(data)
     except PathError as error:

@@ -15,7 +15,8 @@ from collections.abc import Iterator
 
 from fontTools.svgLib.path.parser import parse_path
 
-from kit.shapes import CubicPen, Run
+from kit.shapes import Run
+from kit.shapes.pen import CubicPen
 
 MOST_SEGMENTS = 20_000
 FARTHEST = 1e7

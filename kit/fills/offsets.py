@@ -192,7 +192,7 @@ def dissimilarity(appearance: Field) -> Floats:
 
 
 def _ease(similarity: Floats, reach_mm: float, pitch_mm: tuple[float, float]) -> Floats:
-    """Return likenesses that fall from every place to nothing over no less than ``reach_mm``."""
+    """Return similarities that fall from every place to nothing over no less than ``reach_mm``."""
     down = _slope(similarity, pitch_mm[0] / reach_mm, 0)
     return _slope(down, pitch_mm[1] / reach_mm, 1)
 

@@ -17,7 +17,7 @@ from importlib.resources import files
 from io import BytesIO
 from typing import Any, Literal
 
-from kit.shapes import CubicPen, CurvedPath
+from kit.shapes import CurvedPath
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +62,8 @@ class Typeface:
         Raises:
             KeyError: the font has none.
         """
+        from kit.shapes.pen import CubicPen
+
         pen, em = CubicPen(self._glyphs), self._em
         glyph = self._glyphs[self._names[ord(character)]]
         glyph.draw(pen)

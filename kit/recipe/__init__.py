@@ -6,6 +6,7 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 
 from kit.recipe.draft import DraftTile, draft_pattern, draft_recipe
 from kit.recipe.faults import near
+from kit.recipe.files import files_of
 from kit.recipe.model import (
     MAX_BYTES,
     Margins,
@@ -22,7 +23,7 @@ from kit.recipe.reskin import Binding, box_of, with_box, with_name, with_paper, 
 from kit.recipe.row_keys import RowPart
 from kit.recipe.slips import LEAST_BOX_MM, SmallSize, small_box, small_sizes
 from kit.recipe.text_files import read_text
-from kit.recipe.values import RepeatLength
+from kit.recipe.values import Pin, RepeatLength
 
 __all__ = [
     "LEAST_BOX_MM",
@@ -34,6 +35,7 @@ __all__ = [
     "MarkPart",
     "Paper",
     "PatternPart",
+    "Pin",
     "Recipe",
     "RepeatLength",
     "RowPart",
@@ -43,6 +45,7 @@ __all__ = [
     "check_files",
     "draft_pattern",
     "draft_recipe",
+    "files_of",
     "near",
     "paper_named",
     "parse_recipe",

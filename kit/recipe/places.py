@@ -9,9 +9,8 @@ The text is read again, because it is needed only where something is wrong.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
-from pathlib import Path
 
+from kit.recipe.files import files_of
 from kit.recipe.model import MAX_BYTES, Recipe
 from kit.recipe.text_files import read_text
 from kit.recipe.toml_lines import line_of
@@ -39,22 +38,9 @@ def check_files(recipe: Recipe) -> None:
             where=place_in(recipe, *key),
             remedy="Check the name; it starts from the recipe's own folder.",
         )
-        for key, path in _named(recipe)
+        for key, path in files_of(recipe)
         if not os.path.isfile(recipe.folder / path)  # noqa: PTH113  False where it is too long
     ]
     if faults:
         faults[0].also = tuple(faults[1:])
         raise faults[0]
-
-
-def _named(recipe: Recipe) -> Iterator[tuple[tuple[str | int, ...], Path]]:
-    """Every file that a recipe names, with its key."""
-    own: list[tuple[tuple[str | int, ...], Path | None]] = [
-        (("press", "profile"), recipe.press.profile),
-        (("press", "chart"), recipe.press.chart),
-        (("palette", "from"), recipe.palette.source),
-    ]
-    own += [(("patterns", i, "file"), one.file) for i, one in enumerate(recipe.patterns)]
-    own += [(("rows", i, "outline"), one.outline) for i, one in enumerate(recipe.rows)]
-    own += [(("rows", i, "picture"), one.picture) for i, one in enumerate(recipe.rows)]
-    yield from ((key, path) for key, path in own if path is not None)

@@ -77,7 +77,7 @@ class RowPart(Part):
                 raise ValueError(f'sticker = "{self.sticker}" needs {name} = "{example}". Add it')
         return self
 
-    def pin_of(self, place: int) -> Pin:
+    def pin_of(self, place: int) -> Pin | None:
         """Return the offset that the row asks for its sticker at a 0-based place, if any."""
         pins = self.offset
         if isinstance(pins, tuple) and not (pins and isinstance(pins[0], float)):

@@ -122,8 +122,8 @@ RepeatLength = Annotated[float, Field(ge=0.5, le=2_000)]
 Repeat = Annotated[RepeatLength | Literal["auto"], BeforeValidator(_repeat)]
 PaperValue = Annotated[Paper, BeforeValidator(_paper)]
 RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_size)]
-Pin = tuple[float, float] | Literal["centred"] | None
-Pins = Annotated[Pin | tuple[Pin, ...], BeforeValidator(_pins)]
+Pin = tuple[float, float] | Literal["centred"]
+Pins = Annotated[Pin | tuple[Pin | None, ...] | None, BeforeValidator(_pins)]
 Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
 
 

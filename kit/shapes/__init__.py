@@ -27,7 +27,7 @@ from kit.shapes.coverage import (
     window_centred,
     window_touched,
 )
-from kit.shapes.curves import CurvedPath, extent, flatten_path
+from kit.shapes.curves import CurvedPath, Run, extent, flatten_path
 from kit.shapes.edges import pennant, scallops, stitches
 from kit.shapes.geometry import (
     Contour,
@@ -42,7 +42,6 @@ from kit.shapes.geometry import (
     translate,
 )
 from kit.shapes.marching import longest_ring
-from kit.shapes.pen import CubicPen, Run
 from kit.shapes.rings import first_crossing, signed_area
 
 __all__ = [
@@ -50,7 +49,6 @@ __all__ = [
     "Arc",
     "Bezier",
     "Contour",
-    "CubicPen",
     "CurvedPath",
     "Point",
     "Rect",

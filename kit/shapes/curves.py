@@ -9,8 +9,8 @@ Straight pieces are cubics whose control points lie on their ends.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 
 from kit.shapes.arcs import Bezier, is_line
 from kit.shapes.geometry import Point
@@ -33,6 +33,25 @@ class CurvedPath:
 
         pieces = tuple((at(a), at(b), at(c)) for a, b, c in self.pieces)
         return CurvedPath(at(self.start), pieces)
+
+
+@dataclass
+class Run:
+    """One sub-path: where it starts, its pieces, and whether it was closed."""
+
+    start: Point
+    pieces: list[Bezier] = field(default_factory=list)
+    closed: bool = False
+
+    @property
+    def end(self) -> Point:
+        """Where it has come to."""
+        return self.pieces[-1][2] if self.pieces else self.start
+
+    def map(self, at: Callable[[Point], Point]) -> Run:
+        """Return the run with an affine map applied to its points."""
+        pieces = [(at(one), at(two), at(end)) for one, two, end in self.pieces]
+        return Run(at(self.start), pieces, self.closed)
 
 
 def flatten_path(path: CurvedPath, tolerance: float) -> list[Point]:

@@ -5,40 +5,21 @@ each sub-path, in the units of the calls. Quadratic curves become cubics exactly
 degree. Elliptical arcs become cubics of at most 45 degrees, which leave the ellipse by less than 5
 millionths of its larger radius; fontTools' own, of 90 degrees, leave it by 270 millionths: 4 µm on
 a circle of 30 mm.
+
+Imported where it is used, as fontTools takes a while to load.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Any
 
 from fontTools.misc.transform import Identity
 from fontTools.pens.basePen import BasePen, NullPen
-from fontTools.svgLib.path.arc import EllipticalArc
 
 from kit.shapes.arcs import Arc, Bezier, arc_beziers
+from kit.shapes.curves import Run
 from kit.shapes.geometry import Point
-
-
-@dataclass
-class Run:
-    """One sub-path: where it starts, its pieces, and whether it was closed."""
-
-    start: Point
-    pieces: list[Bezier] = field(default_factory=list)
-    closed: bool = False
-
-    @property
-    def end(self) -> Point:
-        """Where it has come to."""
-        return self.pieces[-1][2] if self.pieces else self.start
-
-    def map(self, at: Callable[[Point], Point]) -> Run:
-        """Return the run with an affine map applied to its points."""
-        pieces = [(at(one), at(two), at(end)) for one, two, end in self.pieces]
-        return Run(at(self.start), pieces, self.closed)
 
 
 class CubicPen(BasePen):  # type: ignore[misc]  # the library's base class is untyped
@@ -52,6 +33,8 @@ class CubicPen(BasePen):  # type: ignore[misc]  # the library's base class is un
         self, rx: float, ry: float, turn_deg: float, large: bool, sweep: bool, end: Point
     ) -> None:
         """Draw an arc of an ellipse (SVG 1.1, F.6); the chord where it has no ellipse."""
+        from fontTools.svgLib.path.arc import EllipticalArc  # no letter has any
+
         start = self.runs[-1].end
         arc = EllipticalArc(complex(*start), rx, ry, turn_deg, large, sweep, complex(*end))
         pieces: list[Bezier] = []

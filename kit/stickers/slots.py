@@ -9,18 +9,16 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from typing import Literal
 
 from kit.drawings import Drawing, read_drawing, read_outline
 from kit.kinds import KINDS, Kind, check_marks, least_border_mm, rules
-from kit.recipe import LEAST_BOX_MM, Recipe, RowPart, near, place_in
+from kit.recipe import LEAST_BOX_MM, Pin, Recipe, RowPart, near, place_in
 from kit.recipe_error import RecipeError
 from kit.shapes import Contour, Rect, bounding_box, rounded_rectangle, translate
 from kit.stickers.row_words import text_pt, words_area
 from patterns.artwork import digest
 
 Wish = str  # "patterns", "palette", a pattern's name, or a colour such as "#3b5b7a"
-Pin = tuple[float, float] | Literal["centred"]
 SMALLEST_PANEL_MM = 4.0
 
 

@@ -1,26 +1,20 @@
 """What an earlier run found out, taken over where nothing that it depends on has changed.
 
-In: a recipe, and the lock of an earlier run. Out: its answer, or single verdicts, each under a hash
-of all that went into it. Not done here: measuring anything.
+In: a recipe, and the folder of an earlier run. Out: its summary, and single verdicts, each under a
+hash of all that went into it. Not done here: measuring anything.
 """
 
-from kitloom.cache.remembered import check_text, remembered
-from kitloom.cache.unchanged import (
-    LOCK_NAME,
-    earlier_lock,
-    inputs_digest,
-    names_in,
-    sealed,
-    told_before,
-)
+from kitloom.cache.keys import LIBRARIES, code_digest, inputs_digest, source_files
+from kitloom.cache.kit_cache import LOCK_NAME, KitCache, with_seal
+from kitloom.cache.verdicts import check_text
 
 __all__ = [
+    "LIBRARIES",
     "LOCK_NAME",
+    "KitCache",
     "check_text",
-    "earlier_lock",
+    "code_digest",
     "inputs_digest",
-    "names_in",
-    "remembered",
-    "sealed",
-    "told_before",
+    "source_files",
+    "with_seal",
 ]

@@ -5,47 +5,52 @@ them (``kitloom.findings``).
 """
 
 from kitloom.colours.charts import ReadingQuality, chart_files, chart_for, read_chart
-from kitloom.colours.colourways import Colourway, redressed
-from kitloom.colours.heaviness import beside_black_by_name, fill_coverages, sticker_coverages
-from kitloom.colours.judged import JudgedPalette, judge_palette, parse_allowed, parse_pairs
-from kitloom.colours.palette_reading import (
+from kitloom.colours.colourway import Colourway, recolour_tile
+from kitloom.colours.ink_coverage import beside_black_by_name, fill_coverages, sticker_coverages
+from kitloom.colours.palette_io import (
     palette_files,
     read_palette_file,
     worn_colours,
     worn_palette,
 )
+from kitloom.colours.palette_verdict import (
+    PaletteVerdict,
+    judge_palette,
+    parse_allowed,
+    parse_pairs,
+)
 from kitloom.colours.proofing import (
-    PressWish,
-    ProofedFill,
-    Repaired,
+    FillProof,
+    PressRequest,
+    RepairResult,
     Subjects,
-    proofed_fills,
-    reached,
+    measure_repair,
+    proof_fills,
     stems_of,
     subjects_of,
 )
 
 __all__ = [
     "Colourway",
-    "JudgedPalette",
-    "PressWish",
-    "ProofedFill",
+    "FillProof",
+    "PaletteVerdict",
+    "PressRequest",
     "ReadingQuality",
-    "Repaired",
+    "RepairResult",
     "Subjects",
     "beside_black_by_name",
     "chart_files",
     "chart_for",
     "fill_coverages",
     "judge_palette",
+    "measure_repair",
     "palette_files",
     "parse_allowed",
     "parse_pairs",
-    "proofed_fills",
-    "reached",
+    "proof_fills",
     "read_chart",
     "read_palette_file",
-    "redressed",
+    "recolour_tile",
     "stems_of",
     "sticker_coverages",
     "subjects_of",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kit.recipe import Recipe, read_recipe
-from kitloom.disk import artwork_files, finish_moves, is_recipe, named_length, unique_stems
+from kitloom.disk import artwork_files, finish_moves, is_recipe, positive_length, unique_stems
 from kitloom.measure import study_all
 from palette.arrays import Pixels
 from palette.choose import ColourBins, bins_of
@@ -21,7 +21,7 @@ from patterns.units import MM_PER_INCH
 
 
 @dataclass(frozen=True)
-class PressWish:
+class PressRequest:
     """The press that is asked for: a surface, or a profile or measured chart instead of it."""
 
     surface: str | None = None
@@ -62,11 +62,11 @@ class Subjects:
 
     colours: list[str]
     files: list[tuple[Path, float | None]]
-    press: PressWish
+    press: PressRequest
 
 
 @dataclass(frozen=True)
-class ProofedFill:
+class FillProof:
     """One artwork file as it will print; ``dpi_at_repeat`` where its repeat is known."""
 
     file: str
@@ -78,7 +78,7 @@ class ProofedFill:
 
 
 @dataclass(frozen=True)
-class Repaired:
+class RepairResult:
     """One repaired tile.
 
     Attributes:
@@ -98,7 +98,7 @@ class Repaired:
     repaired_off: float
 
 
-def subjects_of(given: Sequence[Path], repeat: str | None, press: PressWish) -> Subjects:
+def subjects_of(given: Sequence[Path], repeat: str | None, press: PressRequest) -> Subjects:
     """Sort what was named into colours, artwork and recipes.
 
     A press named by options replaces a recipe's altogether.
@@ -106,7 +106,7 @@ def subjects_of(given: Sequence[Path], repeat: str | None, press: PressWish) -> 
     Raises:
         KitloomError: a colour, file, recipe or length that cannot be used.
     """
-    repeat_mm = named_length(repeat, "--repeat") if repeat else None
+    repeat_mm = positive_length(repeat, "--repeat") if repeat else None
     colours: list[str] = []
     files: list[tuple[Path, float | None]] = []
     for path in given:
@@ -125,9 +125,9 @@ def subjects_of(given: Sequence[Path], repeat: str | None, press: PressWish) -> 
     return Subjects(colours, files, press)
 
 
-def _press_of(recipe: Recipe) -> PressWish:
+def _press_of(recipe: Recipe) -> PressRequest:
     part = recipe.press
-    return PressWish(
+    return PressRequest(
         part.surface,
         recipe.folder / part.profile if part.profile else None,
         recipe.folder / part.chart if part.chart else None,
@@ -136,9 +136,9 @@ def _press_of(recipe: Recipe) -> PressWish:
     )
 
 
-def proofed_fills(
+def proof_fills(
     files: Sequence[tuple[Path, float | None]], press: Press, tick: Callable[[], None]
-) -> list[ProofedFill]:
+) -> list[FillProof]:
     """Proof artwork files, in order.
 
     Args:
@@ -149,29 +149,29 @@ def proofed_fills(
     Raises:
         ArtworkError: a file cannot be used.
     """
-    return list(study_all(files, lambda one: _proofed(one[0], one[1], press), tick))
+    return list(study_all(files, lambda one: _proof_fill(one[0], one[1], press), tick))
 
 
-def _proofed(path: Path, repeat_mm: float | None, press: Press) -> ProofedFill:
+def _proof_fill(path: Path, repeat_mm: float | None, press: Press) -> FillProof:
     artwork = open_artwork(path)
     bins = bins_of(artwork.pixels)
     dpi = artwork.width_px / repeat_mm * MM_PER_INCH if repeat_mm else None
     thin = thin_strokes(artwork.pixels, dpi) if dpi else ()
-    return ProofedFill(str(path), artwork, bins, assess_fill(bins, press), dpi, thin)
+    return FillProof(str(path), artwork, bins, assess_fill(bins, press), dpi, thin)
 
 
-def stems_of(fills: Sequence[ProofedFill]) -> list[str]:
+def stems_of(fills: Sequence[FillProof]) -> list[str]:
     """Return what the fills' files are called, none twice."""
     return unique_stems([fill.artwork.path for fill in fills])
 
 
-def reached(fill: ProofedFill, new: Pixels, bins: ColourBins, press: Press) -> Repaired:
+def measure_repair(fill: FillProof, new: Pixels, bins: ColourBins, press: Press) -> RepairResult:
     """Measure a repaired tile: what still shifts, and whether its joins are as good as before."""
     lattice = find_lattice(fill.artwork.pixels)
     lossy = fill.artwork.lossy
     before = check_seams(fill.artwork.pixels, lattice, lossy=lossy)
     after = check_seams(new, lattice, lossy=lossy)
-    return Repaired(
+    return RepairResult(
         fill.file,
         fill.assessment,
         assess_fill(bins, press),

@@ -31,7 +31,7 @@ class Needed(click.Option):
         self.name_it = name_it
 
 
-def told(error: click.ClickException) -> str:
+def one_line(error: click.ClickException) -> str:
     """Return one line for a wrong call, or "" where click's own words are many lines of help."""
     if isinstance(error, click.MissingParameter) and error.param is not None:
         return _missing(error.param)

@@ -86,11 +86,11 @@ def check(
     files = artwork_files(paths)
     outputs = (csv_file, jsonl_file, page_file)
     if len(files) >= LIBRARY_FROM or any([*outputs, resume, workers, cluster]):
-        from kitloom.library.command import Wanted, check_library
+        from kitloom.library.command import CheckRequest, check_library
 
-        wanted = Wanted(files, lattice, csv_file, jsonl_file, page_file, pictures, resume)
+        request = CheckRequest(files, lattice, csv_file, jsonl_file, page_file, pictures, resume)
         return check_library(
-            wanted,
+            request,
             workers,
             cluster,
             strict=strict,
@@ -121,7 +121,7 @@ def _check_few(
     from kitloom.present import progress, show_tiles
     from patterns.artwork_error import ArtworkError
 
-    def studied(request: Request) -> TileStudy | ArtworkError:
+    def study_or_error(request: Request) -> TileStudy | ArtworkError:
         try:
             return study(request)
         except ArtworkError as error:
@@ -130,7 +130,7 @@ def _check_few(
             return error
 
     with progress("Checking", len(files), quiet=as_json) as tick:
-        done = list(study_all([Request(path, lattice) for path in files], studied, tick))
+        done = list(study_all([Request(path, lattice) for path in files], study_or_error, tick))
     findings = [
         found
         for path, one in zip(files, done, strict=True)

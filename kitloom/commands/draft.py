@@ -65,7 +65,7 @@ def draft(
     if samples is not None:
         return _samples(samples, overwrite=overwrite, as_json=as_json)
     assert folder is not None
-    return _drafted(folder, out, box, overwrite=overwrite, as_json=as_json)
+    return _draft(folder, out, box, overwrite=overwrite, as_json=as_json)
 
 
 def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
@@ -93,13 +93,13 @@ def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
     return 0
 
 
-def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool) -> int:
+def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool) -> int:
     """Measure the artwork and write the recipe."""
     from rich.markup import escape
 
     from kit.recipe import box_of, draft_recipe, parse_recipe, small_box
-    from kitloom.disk import artwork_files, passed_over, unique_stems, write_into
-    from kitloom.findings import passed_over_finding, size_findings
+    from kitloom.disk import artwork_files, unique_stems, unopenable_files, write_into
+    from kitloom.findings import size_findings, unopenable_finding
     from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
     from kitloom.present import console, counted, progress
@@ -108,12 +108,12 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
     files = artwork_files([folder])
     requests = [Request(path, "auto", _relative(path, out)) for path in files]
     with progress("Measuring", len(files), quiet=as_json) as tick:
-        measured_for = partial(_measured, half_box_mm=(width_mm, height_mm / 2.0))
+        measured_for = partial(_measure, half_box_mm=(width_mm, height_mm / 2.0))
         measured = list(study_all(requests, measured_for, tick))
     tiles = [tile for tile, _ in measured]
-    findings = [found for _, told in measured for found in told]
+    findings = [found for _, findings_of_tile in measured for found in findings_of_tile]
     findings += size_findings("--box", [one for one in [small_box((width_mm, height_mm))] if one])
-    findings += [passed_over_finding(str(path)) for path in passed_over(folder)]
+    findings += [unopenable_finding(str(path)) for path in unopenable_files(folder)]
     named = [
         replace(tile, name=stem if stem != path.stem else "")
         for tile, path, stem in zip(tiles, files, unique_stems(files), strict=True)
@@ -145,20 +145,18 @@ def _drafted(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: boo
 
 def _doubts(tile: DraftTile) -> Iterator[str]:
     """Say what of a tile will trouble the kit; ``make`` says it with all figures."""
-    from kitloom.findings import floored
+    from kitloom.findings import floor_to_tenth
 
     if tile.seam:
         yield "a seam shows where it meets itself; kitloom check says where, kitloom mend may help."
     if tile.few_px:
         yield (
-            f"{tile.few_px} px are enough for {floored(tile.repeat_mm)} mm at 300 dpi, which makes "
-            "its motifs very small; a larger file would print larger."
+            f"{tile.few_px} px are enough for {floor_to_tenth(tile.repeat_mm)} mm at 300 dpi, "
+            "which makes its motifs very small; a larger file would print larger."
         )
 
 
-def _measured(
-    request: Request, half_box_mm: tuple[float, float]
-) -> tuple[DraftTile, list[Finding]]:
+def _measure(request: Request, half_box_mm: tuple[float, float]) -> tuple[DraftTile, list[Finding]]:
     from kit.recipe import DraftTile
     from kitloom.findings import pixel_findings, plain_findings, seam_findings
     from patterns.artwork import open_artwork

@@ -16,10 +16,11 @@ from kitloom.commands.options import (
 )
 
 if TYPE_CHECKING:
-    from kit.compose import Lock
+    from collections.abc import Callable
+
     from kit.recipe import Recipe
     from kitloom.findings import Finding
-    from kitloom.make import Beside
+    from kitloom.measure import Request, TileStudy
 
 
 @click.command(epilog=RECIPE_DOCS)
@@ -61,33 +62,24 @@ def make(
     palette.json and report.html. The same recipe and artwork give the same bytes; where nothing
     has changed since an earlier run into the same folder, its files stay as they are.
     """
+    from kitloom.cache import KitCache, inputs_digest
     from kitloom.disk import put_right
-    from kitloom.make import Company, begin_imports, share_one_pool, take_short_turns
+    from kitloom.findings import exit_status
+    from kitloom.present import findings_of, tell
 
     folder = out or recipe.with_suffix("")
     put_right(folder)
-    share_one_pool()
-    take_short_turns()
-    with Company() as company:
-        if not (folder / "kit.lock.json").exists():  # else there may be nothing to make
-            begin_imports(beside=company.begin() is not None)
-        from kitloom.cache import earlier_lock, inputs_digest, names_in, told_before
-        from kitloom.findings import exit_status
-        from kitloom.present import findings_of, tell
-
-        changes = _Changes(patterns, box, paper, name)
-        wanted, notes = _wanted(recipe, folder, changes, overwrite=overwrite)
-        inputs = inputs_digest(wanted, keep)
-        before = earlier_lock(folder)
-        told = told_before(folder, before, inputs)
-        written = [folder / name for name in names_in(before)] if before else []
-        unchanged = told is not None
-        if told is None:
-            begin_imports(beside=company.begin() is not None)
-            work = _Work(wanted, notes, keep, before, inputs, company.other)
-            told, written = _made(work, folder, overwrite=overwrite, quiet=as_json)
-    tell(told, written, unchanged=unchanged, as_json=as_json)
-    return exit_status(findings_of(told), strict=strict)
+    changes = _Changes(patterns, box, paper, name)
+    request, notes = _opened(recipe, folder, changes, overwrite=overwrite)
+    inputs = inputs_digest(request, keep)
+    cache = KitCache(folder)
+    summary, written = cache.summary(inputs), cache.files
+    unchanged = summary is not None
+    if summary is None:
+        work = _Work(request, notes, keep, inputs, cache.study)
+        summary, written = _make(work, folder, overwrite=overwrite, quiet=as_json)
+    tell(summary, written, unchanged=unchanged, as_json=as_json)
+    return exit_status(findings_of(summary), strict=strict)
 
 
 class _Changes(NamedTuple):
@@ -99,66 +91,50 @@ class _Changes(NamedTuple):
     name: str | None
 
 
-def _wanted(
-    recipe: Path,
-    folder: Path,
-    changes: _Changes,
-    *,
-    overwrite: bool,
+def _opened(
+    path: Path, folder: Path, changes: _Changes, *, overwrite: bool
 ) -> tuple[Recipe, list[Finding]]:
     """Read the recipe, check what can be checked without opening artwork, and apply the options."""
     from kit.recipe import check_files, read_recipe
     from kitloom.disk import check_inputs_apart, check_output, finish_moves
 
-    wanted = read_recipe(recipe)
+    recipe = read_recipe(path)
     check_output(folder, overwrite=overwrite)
-    artwork = [wanted.folder / part.file for part in wanted.patterns]
+    artwork = [recipe.folder / part.file for part in recipe.patterns]
     check_inputs_apart(folder, artwork)
     finish_moves(artwork)
-    wanted, notes = _reskinned(wanted, changes)
-    check_files(wanted)
-    return wanted, notes
+    recipe, notes = _reskinned(recipe, changes)
+    check_files(recipe)
+    return recipe, notes
 
 
 class _Work(NamedTuple):
-    """One kit to make: the recipe, what is said of it, earlier locks, its hash, and who helps."""
+    """One kit to make: the recipe, what is said of it, the lock to keep, and what is remembered."""
 
     recipe: Recipe
     notes: list[Finding]
     keep: Path | None
-    before: Lock | None
     inputs: str
-    beside: Beside | None
+    study_with: Callable[[Request], TileStudy]
 
 
-def _made(
+def _make(
     work: _Work, folder: Path, *, overwrite: bool, quiet: bool
 ) -> tuple[dict[str, Any], list[Path]]:
-    """Make the kit, taking over what an earlier run measured on the same files."""
+    """Make the kit and put its files in place; return its summary and the files."""
     from kit.compose import read_lock
-    from kitloom.cache import remembered
     from kitloom.disk import write_set
     from kitloom.kits import make_kit
-    from kitloom.make import Sharing, kit_files, told_of
+    from kitloom.make import kit_files, summary_of
     from kitloom.present import progress
 
     recipe = work.recipe
-    kept = read_lock(work.keep) if work.keep else None
-    with (
-        progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick,
-        Sharing(recipe, work.beside, remembered(work.before)) as sharing,
-    ):
-        job = make_kit(
-            recipe,
-            work.notes,
-            tick,
-            kept,
-            measure_with=sharing.measure,
-            choose_with=sharing.choose,
-        )
-        files = kit_files(job, tick, work.inputs, sharing)
+    keep = read_lock(work.keep) if work.keep else None
+    with progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick:
+        made = make_kit(recipe, work.notes, tick, keep, study_with=work.study_with)
+        files = kit_files(made, tick, work.inputs)
         written = write_set(folder, files, overwrite=overwrite)
-    return told_of(job), written
+    return summary_of(made), written
 
 
 def _reskinned(recipe: Recipe, changes: _Changes) -> tuple[Recipe, list[Finding]]:

@@ -60,7 +60,7 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     from rich.markup import escape
 
     from kitloom.disk import artwork_files, unique_stems, write_into
-    from kitloom.findings import exit_status, mend_findings, unseen_findings
+    from kitloom.findings import exit_status, mend_findings, repeat_unseen_findings
     from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
     from kitloom.present import console, progress, show_findings, show_verdict
@@ -68,7 +68,7 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     files = artwork_files(paths)
     requests = [Request(path, lattice) for path in files]
     with progress("Mending", len(files), quiet=as_json) as tick:
-        results = list(study_all(requests, _mended, tick))
+        results = list(study_all(requests, _mend, tick))
     findings: list[Finding] = []
     for path, result in zip(files, results, strict=True):
         findings += mend_findings(
@@ -79,7 +79,7 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
         )
         if not result.mended.mended:
             pixels = result.artwork.pixels
-            findings += unseen_findings(str(path), pixels, result.check, result.repeat)
+            findings += repeat_unseen_findings(str(path), pixels, result.check, result.repeat)
     written = write_into(out, _pictures(results), overwrite=overwrite)
     if as_json:
         stems = unique_stems(files)
@@ -91,7 +91,7 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     else:
         screen = console()
         for path, result in zip(files, results, strict=True):
-            screen.print(f"{path}: {_said(result.mended)}")
+            screen.print(f"{path}: {_in_words(result.mended)}")
         for path in written:
             screen.print(f"[green]wrote[/] {escape(str(path))}")
         show_findings(screen, findings)
@@ -99,7 +99,7 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     return exit_status(findings)
 
 
-def _mended(request: Request) -> _Result:
+def _mend(request: Request) -> _Result:
     from patterns.artwork import open_artwork
     from patterns.mend import mend as mend_pixels
     from patterns.plane import lattice_named
@@ -140,7 +140,7 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
     return files
 
 
-def _said(mended: Mended) -> str:
+def _in_words(mended: Mended) -> str:
     from kitloom.findings import SIDES, in_doubt
 
     if not mended.steps:

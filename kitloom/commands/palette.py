@@ -24,7 +24,7 @@ from kitloom.commands.options import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from kitloom.colours import JudgedPalette
+    from kitloom.colours import PaletteVerdict
     from kitloom.findings import Finding
     from palette.choose import Belonging, ColourBins, Palette
     from palette.exchange import NamedColour
@@ -119,7 +119,6 @@ def palette(
     cores, in little memory; files of it that cannot be opened are findings.
     """
     _refuse_odd(colours, from_file, colourway)
-    _begin()
     from kitloom.colours import judge_palette, palette_files, parse_allowed
     from kitloom.disk import artwork_files, write_all_into
     from kitloom.findings import exit_status, palette_findings
@@ -129,16 +128,16 @@ def palette(
 
     press = open_press(surface or "glossy", profile, chart=printer)
     files = artwork_files(paths)
-    given = _given(from_file, pin) if from_file is not None else None
+    given = _read_given(from_file, pin) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
-    chosen = _worn(bins, given) if given is not None else _chosen(bins, colours, pin)
+    chosen = _wear_colours(bins, given) if given is not None else _choose(bins, colours, pin)
     judged = judge_palette(chosen, press, parse_allowed(allow, chosen))
     belongs, ill = _belonging(bins, chosen) if from_file is not None else ({}, [])
     findings = [*ill, *unread, *palette_findings(judged)]
     to_write: list[tuple[Path, dict[str, bytes]]] = []
     if colourway is not None:
-        worn, ill = _redress(files, chosen, pair, quiet=as_json)
+        worn, ill = _recolour(files, chosen, pair, quiet=as_json)
         to_write.append((colourway, worn))
         findings = [*ill, *findings]
     content = shape.palette_answer(judged, findings, belongs)
@@ -164,15 +163,6 @@ def _refuse_odd(colours: int | str | None, from_file: Path | None, colourway: Pa
         )
 
 
-def _begin() -> None:
-    """Share memory and turns between the threads, and load what clusters while files are read."""
-    from kitloom.make import begin_clustering, share_one_pool, take_short_turns
-
-    share_one_pool()
-    take_short_turns()
-    begin_clustering()
-
-
 def _bins(
     files: Sequence[Path],
     resume: Path | None,
@@ -184,8 +174,8 @@ def _bins(
     from kitloom.library import LIBRARY_FROM
 
     if len(files) >= LIBRARY_FROM or any([resume, workers, cluster]):
-        from kitloom.library.pool import cores
         from kitloom.library.pooled_palette import library_bins
+        from kitloom.system import cores
 
         return library_bins(files, resume, tick, workers=workers or cores(), cluster=cluster)
     from kitloom.measure import bins_by_name
@@ -193,7 +183,7 @@ def _bins(
     return bins_by_name(files, tick), []
 
 
-class _Given(NamedTuple):
+class _GivenColours(NamedTuple):
     """The colours of --from and what --pin adds to them."""
 
     place: Path
@@ -201,23 +191,23 @@ class _Given(NamedTuple):
     pinned: Sequence[str]
 
 
-def _given(place: Path, pin: Sequence[str]) -> _Given:
+def _read_given(place: Path, pin: Sequence[str]) -> _GivenColours:
     """Read --from, and refuse what no artwork can wear before any artwork is read."""
     from kitloom.colours import read_palette_file, worn_colours
 
     colours = read_palette_file(place)
     pinned = _pins(pin, {one.name: one.hex for one in colours})
     worn_colours(colours, pinned, where=str(place))
-    return _Given(place, colours, pinned)
+    return _GivenColours(place, colours, pinned)
 
 
-def _worn(bins: Mapping[str, ColourBins], given: _Given) -> Palette:
+def _wear_colours(bins: Mapping[str, ColourBins], given: _GivenColours) -> Palette:
     from kitloom.colours import worn_palette
 
     return worn_palette(given.colours, bins, given.pinned, where=str(given.place))
 
 
-def _chosen(
+def _choose(
     bins: Mapping[str, ColourBins], colours: int | str | None, pin: Sequence[str]
 ) -> Palette:
     from palette.choose import choose
@@ -247,11 +237,11 @@ def _belonging(
     return belongs, belonging_findings(belongs, chosen)
 
 
-def _redress(
+def _recolour(
     files: Sequence[Path], wear: Palette, pair: Sequence[str], *, quiet: bool
 ) -> tuple[dict[str, bytes], list[Finding]]:
     """Return the tiles in the colours of a palette as files, and what to say of them."""
-    from kitloom.colours import parse_pairs, redressed
+    from kitloom.colours import parse_pairs, recolour_tile
     from kitloom.disk import unique_stems
     from kitloom.findings import colourway_findings
     from kitloom.measure import Request, study_all
@@ -261,19 +251,19 @@ def _redress(
     own = parse_pairs(pair, {one.name: one.hex for one in wear.swatches})
     requests = [Request(path) for path in files]
     with progress("Dressing", len(files), quiet=quiet) as tick:
-        made = list(study_all(requests, lambda one: redressed(one.path, wear, own), tick))
+        made = list(study_all(requests, lambda one: recolour_tile(one.path, wear, own), tick))
     stems = unique_stems(files)
     written = {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
     return written, colourway_findings(made)
 
 
-def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[Path]) -> None:
+def _show(judged: PaletteVerdict, findings: Sequence[Finding], written: Sequence[Path]) -> None:
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.findings import rest_told
+    from kitloom.findings import rest_sentence
     from kitloom.present import block, console, show_findings, show_verdict
-    from palette.choose import told_share
+    from palette.choose import share_words
 
     screen = console()
     table = Table(box=None, pad_edge=False, header_style="dim")
@@ -286,12 +276,12 @@ def _show(judged: JudgedPalette, findings: Sequence[Finding], written: Sequence[
             swatch.hex,
             swatch.name,
             swatch.role,
-            f"{told_share(swatch.share):>6}",
+            f"{share_words(swatch.share):>6}",
             f"{printed.grade} ({printed.shift_de2000:.1f})",
             escape(swatch.main_source or ""),
         )
     screen.print(table)
-    if rest := rest_told(judged.palette):
+    if rest := rest_sentence(judged.palette):
         screen.print(rest, markup=False)
     for path in written:
         screen.print(f"wrote {path}", markup=False)

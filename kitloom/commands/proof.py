@@ -21,7 +21,7 @@ from kitloom.commands.options import (
 from kitloom.commands.proof_chart import ChartRequest, chart_options, chart_run
 
 if TYPE_CHECKING:
-    from kitloom.colours import ProofedFill, Subjects
+    from kitloom.colours import FillProof, Subjects
     from kitloom.findings import Finding
     from palette.pairs import Pair
     from palette.press import Intent, Press
@@ -35,7 +35,7 @@ class _Proof:
     press: Press
     colours: tuple[ColourAssessment, ...]
     pairs: tuple[Pair, ...]
-    fills: list[ProofedFill]
+    fills: list[FillProof]
     findings: list[Finding]
 
 
@@ -105,20 +105,20 @@ def proof(
     With --chart FOLDER it writes a colour chart to print instead, with --chart-read FILE it reads
     the chart back and writes what it learned about the printer to --out.
     """
-    from kitloom.colours import PressWish, subjects_of
+    from kitloom.colours import PressRequest, subjects_of
     from kitloom.disk import write_all_into
     from kitloom.findings import exit_status, repair_findings
     from kitloom.report import proof_pictures, repaired_files
 
     if chart is not None or chart_read is not None:
-        asked = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
-        return chart_run(asked, overwrite=overwrite, strict=strict, as_json=as_json)
+        request = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
+        return chart_run(request, overwrite=overwrite, strict=strict, as_json=as_json)
     if not paths:
         raise click.UsageError("Name a file, a folder, a colour or a recipe.")
-    asked_for = PressWish(surface, profile, printer, intent, not no_black_point)
-    subjects = subjects_of(paths, repeat, asked_for)
+    press_request = PressRequest(surface, profile, printer, intent, not no_black_point)
+    subjects = subjects_of(paths, repeat, press_request)
     press = subjects.press.open()
-    made = _proofed(subjects, press, repair, quiet=as_json)
+    made = _proof(subjects, press, repair, quiet=as_json)
     to_write: list[tuple[Path, dict[str, bytes]]] = []
     repaired: list[str] = []
     if pictures is not None:
@@ -133,8 +133,8 @@ def proof(
     return exit_status(made.findings, strict=strict)
 
 
-def _proofed(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool) -> _Proof:
-    from kitloom.colours import proofed_fills
+def _proof(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool) -> _Proof:
+    from kitloom.colours import proof_fills
     from kitloom.findings import colour_findings, pair_findings, press_finding, proof_findings
     from kitloom.present import progress
     from palette.pairs import colour_pairs
@@ -142,7 +142,7 @@ def _proofed(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bo
 
     colours = assess_colours(subjects.colours, press)
     with progress("Proofing", len(subjects.files), quiet=quiet) as tick:
-        fills = proofed_fills(subjects.files, press, tick)
+        fills = proof_fills(subjects.files, press, tick)
     said = colour_findings(colours, press) if colours else [press_finding(press)]
     compared = colour_pairs(subjects.colours, press)
     found = [*pair_findings(compared), *proof_findings(fills, press, repair), *said]

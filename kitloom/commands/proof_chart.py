@@ -77,17 +77,17 @@ def chart_options(command: F) -> F:
     return command
 
 
-def chart_run(asked: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool) -> int:
+def chart_run(request: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool) -> int:
     """Write a chart, or read one back; return the exit status."""
-    if asked.folder is not None and asked.read is not None:
+    if request.folder is not None and request.read is not None:
         raise click.UsageError("Give --chart to write a chart or --chart-read to read one.")
-    if asked.folder is not None:
-        return _write(asked, asked.folder, overwrite=overwrite, as_json=as_json)
-    if asked.listing is None or asked.out is None:
+    if request.folder is not None:
+        return _write(request, request.folder, overwrite=overwrite, as_json=as_json)
+    if request.listing is None or request.out is None:
         raise click.UsageError(
             "--chart-read needs --chart-list chart.txt and --out my-printer.toml."
         )
-    return _read(asked, overwrite=overwrite, strict=strict, as_json=as_json)
+    return _read(request, overwrite=overwrite, strict=strict, as_json=as_json)
 
 
 def _recipe_of(paths: Sequence[Path]) -> Recipe | None:
@@ -100,12 +100,12 @@ def _recipe_of(paths: Sequence[Path]) -> Recipe | None:
     return read_recipe(named[0]) if named else None
 
 
-def _write(asked: ChartRequest, folder: Path, *, overwrite: bool, as_json: bool) -> int:
+def _write(request: ChartRequest, folder: Path, *, overwrite: bool, as_json: bool) -> int:
     from kitloom.colours import chart_files, chart_for
     from kitloom.disk import write_into
     from kitloom.findings import written_finding
 
-    layout = chart_for(_recipe_of(asked.paths), asked.paper)
+    layout = chart_for(_recipe_of(request.paths), request.paper)
     files = chart_files(layout)
     written = write_into(folder, files, overwrite=overwrite)
     finding = written_finding(layout.chart, [str(path) for path in written])
@@ -117,22 +117,22 @@ def _write(asked: ChartRequest, folder: Path, *, overwrite: bool, as_json: bool)
     return 0
 
 
-def _read(asked: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool) -> int:
+def _read(request: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool) -> int:
     from kitloom.colours import read_chart
     from kitloom.disk import write_into
     from kitloom.findings import chart_findings, exit_status
     from palette.chart import facts_of
     from palette.press import to_toml
 
-    assert asked.read is not None
-    assert asked.listing is not None
-    assert asked.out is not None
-    recipe = _recipe_of(asked.paths)
-    record, quality = read_chart(asked.read, asked.listing)
+    assert request.read is not None
+    assert request.listing is not None
+    assert request.out is not None
+    recipe = _recipe_of(request.paths)
+    record, quality = read_chart(request.read, request.listing)
     facts = facts_of(record)
-    findings = chart_findings(str(asked.read), record, facts, quality, recipe)
-    made = {asked.out.name: to_toml(record)}
-    written = [str(path) for path in write_into(asked.out.parent, made, overwrite=overwrite)]
+    findings = chart_findings(str(request.read), record, facts, quality, recipe)
+    made = {request.out.name: to_toml(record)}
+    written = [str(path) for path in write_into(request.out.parent, made, overwrite=overwrite)]
     content = {
         "files": written,
         "printer": {

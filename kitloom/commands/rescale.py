@@ -55,18 +55,18 @@ def rescale(
     The tile is sampled across its own edges, so no seam is made. The file is a PNG with its
     physical resolution set.
     """
-    from kitloom.disk import artwork_files, named_length, unique_stems, write_into
+    from kitloom.disk import artwork_files, positive_length, unique_stems, write_into
     from kitloom.findings import exit_status, resolution_findings
     from kitloom.present import as_json as shape
     from kitloom.present import console, show_findings, show_verdict
 
-    repeat_mm = named_length(repeat, "--repeat")
+    repeat_mm = positive_length(repeat, "--repeat")
     tiles: list[dict[str, Any]] = []
     files: dict[str, bytes] = {}
     findings = []
     sources = artwork_files(paths)
     for path, stem in zip(sources, unique_stems(sources), strict=True):
-        tile, content, plain = _rescaled(path, repeat_mm, dpi, lattice)
+        tile, content, plain = _rescale(path, repeat_mm, dpi, lattice)
         if not plain:  # one colour is as crisp at any size
             findings += resolution_findings(str(path), tile["effective_dpi"], repeat_mm)
         files[f"{stem}.png"] = content
@@ -88,7 +88,7 @@ def rescale(
     return exit_status(findings, strict=strict)
 
 
-def _rescaled(
+def _rescale(
     path: Path, repeat_mm: float, dpi: float, lattice: str
 ) -> tuple[dict[str, Any], bytes, bool]:
     """One tile's measurements, its PNG file, and whether it is all one colour."""

@@ -30,7 +30,7 @@ def serve(folder: Path, port: int, no_browser: bool, address: str) -> int:
     FOLDER is where your work is kept, by default my-kit; name a folder of artwork or a recipe to
     begin with it. Nothing leaves your machine.
     """
-    from kitloom.page.serve import serve as run
+    from kitloom.page.server import serve as run
 
     run(folder, port, address=address, browser=not no_browser, say=click.echo)
     return 0

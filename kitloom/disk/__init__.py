@@ -20,9 +20,9 @@ from kitloom.disk.inputs import (
     artwork_files,
     check_name,
     is_recipe,
-    named_length,
-    passed_over,
+    positive_length,
     unique_stems,
+    unopenable_files,
 )
 from kitloom.disk.sample_kits import sample_files
 
@@ -34,13 +34,13 @@ __all__ = [
     "check_output",
     "finish_moves",
     "is_recipe",
-    "named_length",
     "own_files",
-    "passed_over",
+    "positive_length",
     "put_right",
     "replace_file",
     "sample_files",
     "unique_stems",
+    "unopenable_files",
     "write_all_into",
     "write_file",
     "write_into",

@@ -26,11 +26,11 @@ from kitloom.disk.whole import (
     is_half_moved,
     is_ours,
     move_into,
-    one_at_a_time,
     recover,
     take_the_place,
     traces,
 )
+from kitloom.system import one_at_a_time
 from palette.errors import KitloomError
 
 
@@ -124,7 +124,7 @@ def write_set(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> l
             check_output(folder, overwrite=overwrite)
             take_the_place(folder, fresh_folder(folder.parent, folder.name, files))
     except OSError as error:
-        raise _refused(named, error) from error
+        raise _refusal(named, error) from error
     return [named / name for name in files]
 
 
@@ -140,7 +140,7 @@ def put_right(folder: Path) -> None:
             with one_at_a_time(place.parent):
                 recover(place)
         except OSError as error:
-            raise _refused(folder, error) from error
+            raise _refusal(folder, error) from error
     finish_moves([folder])
 
 
@@ -186,7 +186,7 @@ def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> 
             _check_none_stands(named, files, overwrite=overwrite)
             move_into(folder, files)
     except OSError as error:
-        raise _refused(named, error) from error
+        raise _refusal(named, error) from error
     return [named / name for name in files]
 
 
@@ -257,7 +257,7 @@ def write_file(path: Path, pieces: Iterable[bytes], *, overwrite: bool) -> None:
             Path(name).unlink(missing_ok=True)
             raise
     except OSError as error:
-        raise _refused(path, error) from error
+        raise _refusal(path, error) from error
 
 
 def check_free(path: Path, *, overwrite: bool) -> None:
@@ -285,7 +285,7 @@ def check_free(path: Path, *, overwrite: bool) -> None:
         )
 
 
-def _refused(folder: Path, error: OSError) -> OutputError:
+def _refusal(folder: Path, error: OSError) -> OutputError:
     full = error.errno in {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
     first = "Make room, or choose another place" if full else "Choose another place"
     return OutputError(

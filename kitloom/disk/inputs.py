@@ -41,7 +41,7 @@ def artwork_files(given: Sequence[Path]) -> list[Path]:
 _TEXTS = {".toml", ".txt", ".md", ".json", ".csv", ".css", ".cxf", ".html", ".icc", ".icm", ".lock"}
 
 
-def passed_over(folder: Path) -> list[Path]:
+def unopenable_files(folder: Path) -> list[Path]:
     """Return the files of a folder that may be meant as artwork but are of no kind that opens."""
     return sorted(
         path
@@ -80,7 +80,7 @@ def is_recipe(path: Path) -> bool:
     return path.suffix.lower() == ".toml"
 
 
-def named_length(text: str, option: str) -> float:
+def positive_length(text: str, option: str) -> float:
     """Return the millimetres of a length option that must be more than nothing.
 
     Raises:

@@ -1,6 +1,6 @@
 """Where are the sample artwork and recipes, and what belongs to them?
 
-In: nothing. Out: the samples' files by folder. In a wheel they lie inside this package, in a clone
+In: nothing. Out: the samples' files by folder. In a wheel they lie inside ``kitloom``, in a clone
 in ``samples/`` beside it. Not done here: writing them (``kitloom.disk.files``).
 """
 
@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import kitloom
 from palette.errors import KitloomError
 
 FOLDERS = ("tiles", "evening", "faulty", "")  # the recipes last: what they name is there by then
-_HERE = Path(__file__).parent
+_HERE = Path(kitloom.__file__).parent
 _PLACES = (_HERE / "samples", _HERE.parent / "samples" / "allotment")
 
 

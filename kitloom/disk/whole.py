@@ -3,8 +3,6 @@
 In: folders and contents. Out: nothing but files. Used by ``kitloom.disk.files`` alone, which knows
 what may be overwritten; here it is only known how. Everything under ``one_at_a_time`` is done by
 one run at a time, so that whatever temporary names stand there then are of runs that are dead.
-
-Where systems lack such locks (Windows), two runs at once fail loudly in their renames.
 """
 
 from __future__ import annotations
@@ -14,10 +12,12 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, suppress
+from collections.abc import Mapping
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
+
+from kitloom.system import lock, open_at_once, to_disk
 
 # the files of a set that are written once, beside those of sheets, strip and exchange
 _ONCE = (
@@ -49,27 +49,6 @@ def _ours() -> re.Pattern[str]:
     return re.compile("|".join([rf"sheet-[1-9][0-9]*({sheets})", *map(re.escape, once)]))
 
 
-@contextmanager
-def one_at_a_time(parent: Path) -> Iterator[None]:
-    """Hold a folder for the moment of writing in it, where the system has such locks."""
-    handle = _lock_on(parent)
-    try:
-        yield
-    finally:
-        if handle is not None:
-            os.close(handle)
-
-
-def _lock_on(folder: Path) -> int | None:
-    try:
-        import fcntl
-    except ImportError:
-        return None
-    handle = os.open(folder, os.O_RDONLY)
-    fcntl.flock(handle, fcntl.LOCK_EX)
-    return handle
-
-
 def fresh_folder(parent: Path, name: str, files: Mapping[str, bytes]) -> Path:
     """Write all files to a temporary folder in ``parent`` for ``name``, down to the disk."""
     fresh = Path(tempfile.mkdtemp(prefix=f".{name}.new-", dir=parent))
@@ -80,7 +59,7 @@ def fresh_folder(parent: Path, name: str, files: Mapping[str, bytes]) -> Path:
                 out.flush()
                 os.fsync(out.fileno())
         fresh.chmod(0o755)  # mkdtemp's own 0700 would lock others out of the finished set
-        _to_disk(fresh)
+        to_disk(fresh)
     except BaseException:
         shutil.rmtree(fresh, ignore_errors=True)
         raise
@@ -97,29 +76,16 @@ def fresh_file(path: Path) -> tuple[int, str]:
         _clear_if_dead(left)
     while True:
         handle, name = tempfile.mkstemp(prefix=f".{path.name}.new-", dir=parent)
-        if _held(handle) and os.fstat(handle).st_nlink:
+        if lock(handle) and os.fstat(handle).st_nlink:
             return handle, name
         os.close(handle)  # another run took it for a dead one's before it was locked
 
 
-def _held(handle: int) -> bool:
-    """Lock an open file for this run; False where another has it."""
-    try:
-        import fcntl
-    except ImportError:
-        return True
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
-        return False
-    return True
-
-
 def _clear_if_dead(left: Path) -> None:
     with suppress(OSError):
-        handle = os.open(left, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
+        handle = open_at_once(left)
         try:
-            if _held(handle):
+            if lock(handle):
                 left.unlink()
         finally:
             os.close(handle)
@@ -172,7 +138,7 @@ def finish_moving(folder: Path) -> None:
         for path in sorted(ready.iterdir()):
             path.replace(folder / path.name)
         ready.rmdir()
-        _to_disk(folder)
+        to_disk(folder)
     for left in folder.glob(f".{_STAGE}.new-*"):
         shutil.rmtree(left, ignore_errors=True)
 
@@ -188,7 +154,7 @@ def recover(folder: Path) -> None:
     for left in folder.parent.glob(f".{glob.escape(folder.name)}.new-*"):
         if left.is_dir():
             shutil.rmtree(left, ignore_errors=True)
-    _to_disk(folder.parent)
+    to_disk(folder.parent)
 
 
 def _carry_over(previous: Path, folder: Path) -> None:
@@ -197,13 +163,3 @@ def _carry_over(previous: Path, folder: Path) -> None:
         if not is_ours(kept.name) and not (folder / kept.name).exists():
             kept.rename(folder / kept.name)
     shutil.rmtree(previous)
-
-
-def _to_disk(folder: Path) -> None:
-    """See to it that renames in a folder outlive a power cut, where the system can."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

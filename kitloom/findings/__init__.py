@@ -4,47 +4,51 @@ In: measurements. Out: ``Finding``s with a code of ``CODES``, a severity and thr
 why it matters on paper, how to mend it. Not done here: showing them (``kitloom.present``).
 """
 
+from kitloom.findings.altered_tiles import colourway_findings
 from kitloom.findings.codes import CODES, Finding, exit_status, in_order
-from kitloom.findings.colourways import colourway_findings
-from kitloom.findings.ink import fills_ink, stickers_ink
+from kitloom.findings.heavy_ink import fills_ink, stickers_ink
 from kitloom.findings.keeping import kept_findings
+from kitloom.findings.kit_facts import KitFacts, kit_findings
 from kitloom.findings.mending import SIDES, in_doubt, mend_findings
-from kitloom.findings.print_colours import (
-    FILL_SHARE,
+from kitloom.findings.no_repeat import repeat_unseen_findings
+from kitloom.findings.palettes import (
     belonging_findings,
+    pair_findings,
+    palette_findings,
+    rest_sentence,
+)
+from kitloom.findings.printed_charts import chart_findings, written_finding
+from kitloom.findings.printing import (
+    FILL_SHARE,
     colour_findings,
     fill_findings,
     nudge_or_leave,
-    off_screen,
-    pair_findings,
-    palette_findings,
     press_finding,
-    repair_findings,
-    rest_told,
     thin_findings,
 )
-from kitloom.findings.printed_charts import chart_findings, written_finding
 from kitloom.findings.proofs import proof_findings
-from kitloom.findings.sheets import binding_findings, kit_findings
-from kitloom.findings.slips import size_findings
+from kitloom.findings.repairs import off_screen, repair_findings
+from kitloom.findings.sheets import binding_findings
+from kitloom.findings.small_sizes import size_findings
 from kitloom.findings.tiles import (
     CRISP_DPI,
-    QUESTIONS,
     crisp_to_mm,
-    doubts,
     duplicate_finding,
-    fault_dict,
-    floored,
+    floor_to_tenth,
     opening_findings,
     pixel_findings,
     plain_findings,
     resolution_findings,
-    seam_findings,
-    seam_remedy,
     tile_findings,
 )
-from kitloom.findings.unopened import passed_over_finding, unreadable_finding
-from kitloom.findings.unseen import unseen_findings
+from kitloom.findings.unreadable import unopenable_finding, unreadable_finding
+from kitloom.findings.visible_seams import (
+    QUESTIONS,
+    doubts,
+    fault_dict,
+    seam_findings,
+    seam_remedy,
+)
 
 __all__ = [
     "CODES",
@@ -53,6 +57,7 @@ __all__ = [
     "QUESTIONS",
     "SIDES",
     "Finding",
+    "KitFacts",
     "belonging_findings",
     "binding_findings",
     "chart_findings",
@@ -65,7 +70,7 @@ __all__ = [
     "fault_dict",
     "fill_findings",
     "fills_ink",
-    "floored",
+    "floor_to_tenth",
     "in_doubt",
     "in_order",
     "kept_findings",
@@ -76,21 +81,21 @@ __all__ = [
     "opening_findings",
     "pair_findings",
     "palette_findings",
-    "passed_over_finding",
     "pixel_findings",
     "plain_findings",
     "press_finding",
     "proof_findings",
     "repair_findings",
+    "repeat_unseen_findings",
     "resolution_findings",
-    "rest_told",
+    "rest_sentence",
     "seam_findings",
     "seam_remedy",
     "size_findings",
     "stickers_ink",
     "thin_findings",
     "tile_findings",
+    "unopenable_finding",
     "unreadable_finding",
-    "unseen_findings",
     "written_finding",
 ]

@@ -23,11 +23,14 @@ class Code:
         severity: how grave it is unless the measurement says otherwise.
         title: its heading in reports and docs.
         means: what it is about, in one sentence.
+        source: of a finding about a composed kit, the module of this room and its function, as
+            "module:function"; it takes ``KitFacts``. Empty where whoever measures calls for it.
     """
 
     severity: Severity
     title: str
     means: str
+    source: str = ""
 
 
 CODES: dict[str, Code] = {
@@ -115,38 +118,75 @@ CODES: dict[str, Code] = {
         "warn", "A join shows in the new colours", "In the new colours a join became visible."
     ),
     "licence": Code("note", "May it be altered?", "Bought artwork's licence decides."),
+    "small-size": Code(
+        "warn",
+        "So small that a unit may have slipped",
+        "A day box or a sticker of its own size is smaller than planners and stickers are.",
+        "small_sizes:recipe_size_findings",
+    ),
+    "bleed": Code(
+        "warn",
+        "Bleed too small",
+        "Within the tolerance a cut could show white.",
+        "sheets:sheet_findings",
+    ),
+    "gap": Code(
+        "warn",
+        "Gap too small",
+        "Within the tolerance a cut could touch a neighbour's ink.",
+        "sheets:sheet_findings",
+    ),
     "neighbours-alike": Code(
-        "stop", "Neighbours look the same", "Two plain fills side by side cannot be told apart."
+        "stop",
+        "Neighbours look the same",
+        "Two plain fills side by side cannot be told apart.",
+        "sheets:sheet_findings",
     ),
     "neighbours-merge": Code(
-        "warn", "Neighbours become alike in print", "Two plain fills side by side fall together."
-    ),
-    "copies-alike": Code(
-        "warn", "Copies look the same", "No offset makes copies of this pattern differ."
-    ),
-    "cut-motifs": Code(
-        "note", "Cuts cross motifs anyway", "No window into this pattern makes its cuts cleaner."
-    ),
-    "fills-repeat": Code("note", "Fills are used again", "There are more stickers than fills."),
-    "bleed": Code("warn", "Bleed too small", "Within the tolerance a cut could show white."),
-    "gap": Code(
-        "warn", "Gap too small", "Within the tolerance a cut could touch a neighbour's ink."
+        "warn",
+        "Neighbours become alike in print",
+        "Two plain fills side by side fall together.",
+        "sheets:sheet_findings",
     ),
     "printer-scale": Code(
         "warn",
         "The ruler came out at another size",
         "What the recipe says that your ruler reads is more or less than the printed one's length.",
+        "sheets:scale_findings",
+    ),
+    "border": Code(
+        "warn",
+        "Border too narrow",
+        "A mis-registered panel would look crooked.",
+        "sheets:border_findings",
     ),
     "small-words": Code(
-        "warn", "Words too small", "Type this small may fill in when it is printed."
-    ),
-    "small-size": Code(
         "warn",
-        "So small that a unit may have slipped",
-        "A day box or a sticker of its own size is smaller than planners and stickers are.",
+        "Words too small",
+        "Type this small may fill in when it is printed.",
+        "small_words:words_findings",
     ),
-    "border": Code("warn", "Border too narrow", "A mis-registered panel would look crooked."),
-    "sheets": Code("note", "Sheets and paper", "How much paper the kit takes."),
+    "fills-repeat": Code(
+        "note",
+        "Fills are used again",
+        "There are more stickers than fills.",
+        "fills_again:again_findings",
+    ),
+    "copies-alike": Code(
+        "warn",
+        "Copies look the same",
+        "No offset makes copies of this pattern differ.",
+        "fills_again:window_findings",
+    ),
+    "cut-motifs": Code(
+        "note",
+        "Cuts cross motifs anyway",
+        "No window into this pattern makes its cuts cleaner.",
+        "fills_again:window_findings",
+    ),
+    "sheets": Code(
+        "note", "Sheets and paper", "How much paper the kit takes.", "sheets:paper_findings"
+    ),
     "kept": Code(
         "note", "Kept from an earlier run", "How many stickers --keep holds, and what changed."
     ),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kitloom.findings.codes import Finding, finding
-from kitloom.findings.tiles import EDGES, doubts, seam_looks, seam_remedy
+from kitloom.findings.visible_seams import EDGES, doubts, seam_looks, seam_remedy
 from patterns.mend import Mended
 from patterns.seams import SeamCheck
 
@@ -30,12 +30,12 @@ def mend_findings(
 ) -> list[Finding]:
     """Say what was done to a tile, that its join still shows, or where only an eye can tell."""
     if made.mended:
-        return [_mended(subject, made, size_px)]
+        return [_mended_finding(subject, made, size_px)]
     if before.seamless is True and not made.steps:
         return []
     if in_doubt(made):
         return [_doubtful(subject, made, size_px)]
-    return [_not_mended(subject, made)]
+    return [_not_mended_finding(subject, made)]
 
 
 def in_doubt(made: Mended) -> bool:
@@ -45,7 +45,7 @@ def in_doubt(made: Mended) -> bool:
     return undecided and known and not any(doubt.plain for doubt in made.doubts)
 
 
-def _mended(subject: str, made: Mended, size_px: tuple[int, int]) -> Finding:
+def _mended_finding(subject: str, made: Mended, size_px: tuple[int, int]) -> Finding:
     size = _size(made, size_px)
     lost, lost_share = _given_up(made)
     unsure = made.check.seamless is None
@@ -103,10 +103,10 @@ def _doubtful(subject: str, made: Mended, size_px: tuple[int, int]) -> Finding:
     )
 
 
-def _not_mended(subject: str, made: Mended) -> Finding:
+def _not_mended_finding(subject: str, made: Mended) -> Finding:
     seam = made.check.seamless is False
     if not made.steps:
-        name, kind = _shown(made.check)
+        name, kind = _worst_fault(made.check)
         what = (
             f"A join still shows {EDGES[name]}: {seam_looks(kind)}. Nothing that was tried made it "
             "better, so no new tile was made."
@@ -167,7 +167,7 @@ def _places(made: Mended) -> str:
     return "; and ".join(said)
 
 
-def _shown(check: SeamCheck) -> tuple[str, str]:
+def _worst_fault(check: SeamCheck) -> tuple[str, str]:
     """Return the first axis whose join is a seam, and what kind of fault is worst there."""
     name, axis = ("x", check.x) if check.x.verdict == "seam" else ("y", check.y)
     return name, axis.faults[0].kind if axis.faults else "join"

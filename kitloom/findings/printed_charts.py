@@ -38,7 +38,7 @@ def chart_findings(
     """Say what a chart that was read back tells about its printer."""
     found = [_fit(subject, record, quality)]
     if record.source == "scan":
-        found.append(_scanned(subject, record))
+        found.append(_scan_finding(subject, record))
     found += _facts(subject, facts)
     found += _scale(subject, record)
     if recipe is not None:
@@ -66,7 +66,7 @@ def _fit(subject: str, record: ChartRecord, quality: ReadingQuality) -> Finding:
     )
 
 
-def _scanned(subject: str, record: ChartRecord) -> Finding:
+def _scan_finding(subject: str, record: ChartRecord) -> Finding:
     return finding(
         "chart-scanned",
         subject,

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from kitloom.colours import ProofedFill, stems_of
+from kitloom.colours import FillProof, stems_of
 from kitloom.findings.codes import Finding
-from kitloom.findings.ink import fills_ink
-from kitloom.findings.print_colours import fill_findings, thin_findings
+from kitloom.findings.heavy_ink import fills_ink
+from kitloom.findings.printing import fill_findings, thin_findings
 from kitloom.findings.tiles import resolution_findings
 from palette.press import Press
 from patterns.units import MM_PER_INCH
 
 
 def proof_findings(
-    fills: Sequence[ProofedFill], press: Press, repair: Path | None = None
+    fills: Sequence[FillProof], press: Press, repair: Path | None = None
 ) -> list[Finding]:
     """Say what a maker should know of proofed fills.
 

@@ -1,41 +1,33 @@
-"""Findings about the sheets: tolerance, fills side by side, names bound anew, paper used."""
+"""Findings about the sheets: tolerance, fills side by side, printed size, borders, paper."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
-from kit.compose import Kit, scale_error
+from kit.compose import scale_error
 from kit.kinds import least_border_mm
 from kit.layout import Advice
-from kit.recipe import Binding, Recipe, small_sizes
+from kit.recipe import Binding, Recipe
 from kit.registration import Tolerance
 from kit.sheet import ColourFill, Placement, Sheet
 from kitloom.findings.codes import Finding, finding
-from kitloom.findings.print_colours import SAME_DE2000
-from kitloom.findings.slips import size_findings
-from kitloom.findings.words import words_findings
+from kitloom.findings.kit_facts import KitFacts
+from kitloom.findings.palettes import SAME_DE2000
 from palette.press import Press
 from palette.space import de2000_table, hex_to_lab
 
-ALIKE_DISTANCE = 0.1  # our own measure: below it two windows are the same picture to the eye
 
-
-def kit_findings(recipe: Recipe, kit: Kit, press: Press) -> list[Finding]:
-    """Say what the maker should know of the finished sheets."""
-    found = size_findings(recipe.file.name, small_sizes(recipe))
-    for number, (sheet, tolerance) in enumerate(zip(kit.sheets, kit.tolerances, strict=True), 1):
+def sheet_findings(facts: KitFacts) -> list[Finding]:
+    """Say of each sheet whether its tolerance holds, and which neighbours look alike."""
+    found: list[Finding] = []
+    sheets = zip(facts.kit.sheets, facts.kit.tolerances, strict=True)
+    for number, (sheet, tolerance) in enumerate(sheets, start=1):
         found += tolerance_findings(f"sheet {number}", tolerance)
-        found += _alike_neighbours(f"sheet {number}", sheet, recipe.sheet.gap, press)
-    found += _printer_scale(recipe, kit)
-    found += _borders(recipe, kit)
-    found += words_findings(kit.sheets)
-    found += _fills_again(kit)
-    found += _windows(kit)
-    found.append(_paper(recipe, kit))
+        gap_mm = facts.recipe.sheet.gap
+        found += _alike_neighbours(f"sheet {number}", sheet, gap_mm, facts.press)
     return found
 
 
@@ -149,15 +141,16 @@ def _alike(
     ]
 
 
-def _printer_scale(recipe: Recipe, kit: Kit) -> list[Finding]:
-    error = scale_error(recipe, kit.sheets[0])
+def scale_findings(facts: KitFacts) -> list[Finding]:
+    """Say when the recipe's reading of the ruler shows that the printer does not keep the size."""
+    error = scale_error(facts.recipe, facts.kit.sheets[0])
     if error < 0.0005:
         return []
-    reads = recipe.sheet.ruler_reads
+    reads = facts.recipe.sheet.ruler_reads
     return [
         finding(
             "printer-scale",
-            recipe.file.name,
+            facts.recipe.file.name,
             what=f"The printed ruler reads {reads:.2f} mm, off by {error:.2%}.",
             why="Towards the edges of the sheet the cut misses its print by that share.",
             remedy='Look for "fit to page" in the driver first; if it stays, set '
@@ -167,11 +160,12 @@ def _printer_scale(recipe: Recipe, kit: Kit) -> list[Finding]:
     ]
 
 
-def _borders(recipe: Recipe, kit: Kit) -> list[Finding]:
-    least_mm = least_border_mm(recipe.sheet.registration.shift)
+def border_findings(facts: KitFacts) -> list[Finding]:
+    """Name the kinds whose border would look crooked where a cut misses."""
+    least_mm = least_border_mm(facts.recipe.sheet.registration.shift)
     narrow = {
         (slot.kind.name, slot.border_mm)
-        for slot in kit.slots
+        for slot in facts.kit.slots
         if slot.panel is not None and slot.border_mm < least_mm - 1e-9
     }
     return [
@@ -188,61 +182,9 @@ def _borders(recipe: Recipe, kit: Kit) -> list[Finding]:
     ]
 
 
-def _fills_again(kit: Kit) -> list[Finding]:
-    again = Counter(choice.pattern for choice in kit.choices if choice.pattern is not None)
-    more = {name: count for name, count in again.items() if count > 1}
-    if not more:
-        return []
-    names = ", ".join(f"{name} ({count} times)" for name, count in sorted(more.items()))
-    return [
-        finding(
-            "fills-repeat",
-            "patterns",
-            what=f"Used more than once: {names}.",
-            why="Every copy shows another part of the pattern.",
-            remedy="Add patterns, or ask for fewer stickers, if each should be unique.",
-        )
-    ]
-
-
-def _windows(kit: Kit) -> list[Finding]:
-    """Say where copies cannot be made to differ, and where no window gives cleaner cuts."""
-    found = []
-    for name, figures in kit.windows.figures.items():
-        measures: dict[str, Any] = {
-            "cut_cost_ratio": round(figures.cut_cost_ratio, 3),
-            "distance": None if np.isinf(figures.distance) else round(figures.distance, 3),
-        }
-        if figures.distance < ALIKE_DISTANCE:
-            found.append(
-                finding(
-                    "copies-alike",
-                    name,
-                    what=f"Two of its {len(figures.offsets_mm)} copies look almost the same "
-                    f"(distance {figures.distance:.2f}; 1 is unrelated).",
-                    why="They show the same part of the pattern, or one that looks just like it.",
-                    remedy="Use it once, give some copies another fill, or set fills.variety "
-                    "nearer to 1.",
-                    **measures,
-                )
-            )
-        if not figures.gains:
-            found.append(
-                finding(
-                    "cut-motifs",
-                    name,
-                    what="Its cuts cross as much motif as at a random place "
-                    f"({figures.cut_cost_ratio:.2f} of it).",
-                    why="Stripes and grounds without gaps are cut somewhere wherever they lie.",
-                    remedy="Set fills.variety nearer to 0 if it is near 1; otherwise leave it: "
-                    "that is how this pattern is.",
-                    **measures,
-                )
-            )
-    return found
-
-
-def _paper(recipe: Recipe, kit: Kit) -> Finding:
+def paper_findings(facts: KitFacts) -> list[Finding]:
+    """Say how much paper the kit takes, and what would save a sheet."""
+    kit = facts.kit
     sheets = len(kit.sheets)
     fewest = kit.own_layout.sheets_at_least
     used = kit.layout.share_of_usable
@@ -251,17 +193,19 @@ def _paper(recipe: Recipe, kit: Kit) -> Finding:
         if kit.own_layout.proven_fewest
         else f"by area alone {fewest} might do"
     )
-    return finding(
-        "sheets",
-        recipe.sheet.paper.name,
-        what=f"{len(kit.slots)} stickers take {sheets} {'sheet' if sheets == 1 else 'sheets'} and "
-        f"{used:.0%} of the usable paper; {bound}.",
-        why="Sticker paper is what a kit costs.",
-        remedy=_what_would_save(kit.advice, sheets),
-        sheets=sheets,
-        sheets_at_least=fewest,
-        share_used=round(used, 4),
-    )
+    return [
+        finding(
+            "sheets",
+            facts.recipe.sheet.paper.name,
+            what=f"{len(kit.slots)} stickers take {sheets} "
+            f"{'sheet' if sheets == 1 else 'sheets'} and {used:.0%} of the usable paper; {bound}.",
+            why="Sticker paper is what a kit costs.",
+            remedy=_what_would_save(kit.advice, sheets),
+            sheets=sheets,
+            sheets_at_least=fewest,
+            share_used=round(used, 4),
+        )
+    ]
 
 
 def _what_would_save(advice: Advice | None, sheets: int) -> str:

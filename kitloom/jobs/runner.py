@@ -11,12 +11,13 @@ from functools import partial
 from itertools import count, islice
 from queue import SimpleQueue
 from threading import Lock, Thread
+from time import monotonic
 from typing import Any, TypeVar
 
 from kitloom.jobs.job import Job
 from kitloom.jobs.job_errors import BrokenError
-from kitloom.jobs.system import cores
 from kitloom.jobs.worker import Worker
+from kitloom.system import cores
 
 T = TypeVar("T")
 A = TypeVar("A")
@@ -47,6 +48,7 @@ class Runner:
         self._waiting: SimpleQueue[tuple[Job[Any], Callable[[_Slot], Any]] | None] = SimpleQueue()
         self._lock = Lock()
         self._slots: list[_Slot] = []
+        self._idle: list[_Slot] = []
         self._threads: list[Thread] = []
         self._jobs: dict[int, Job[Any]] = {}
         self._open = True
@@ -149,8 +151,16 @@ class Runner:
         if job is not None:
             job.stop()
 
-    def close(self) -> None:
-        """Stop all jobs and end all workers; wait until nothing of them is left."""
+    def close(self, seconds: float | None = None) -> bool:
+        """Stop all jobs and end all workers; wait until nothing of them is left.
+
+        Args:
+            seconds: the longest wait; None for as long as it takes. A job in a worker ends at once,
+                one that coordinates when it counts its next step.
+
+        Returns:
+            Whether nothing is left.
+        """
         with self._lock:
             self._open = False
             jobs, slots, threads = list(self._jobs.values()), self._slots, self._threads
@@ -158,8 +168,10 @@ class Runner:
             job.stop()
         for _ in slots:
             self._waiting.put(None)
+        end = None if seconds is None else monotonic() + seconds
         for thread in threads:
-            thread.join()
+            thread.join(None if end is None else max(0.0, end - monotonic()))
+        return not any(thread.is_alive() for thread in threads)
 
     def _new(self, label: str, of: int, changed: Callable[[Job[T]], None] | None) -> Job[T]:
         job: Job[T] = Job(next(self._numbers), label, of, changed)
@@ -175,24 +187,35 @@ class Runner:
             self._jobs.pop(number, None)
 
     def _served(self) -> list[_Slot]:
-        """Return the slots, each with the thread that serves it; they start with the first job."""
+        """Return the slots, and as many threads serve the queue; they start with the first job."""
         with self._lock:
             if not self._slots and self._open:
                 self._slots = [_Slot(self._new_worker) for _ in range(self.workers)]
-                for slot in self._slots:
-                    thread = Thread(target=self._serve, args=(slot,), name="worker", daemon=True)
+                self._idle = list(self._slots)
+                for _ in self._slots:
+                    thread = Thread(target=self._serve, name="worker", daemon=True)
                     self._threads.append(thread)
                     thread.start()
             return self._slots
 
-    def _serve(self, slot: _Slot) -> None:
+    def _serve(self) -> None:
+        while (taken := self._waiting.get()) is not None:
+            job, work = taken
+            if job.begin():
+                _end(job, partial(self._in_slot, work))
+        with self._lock:
+            slot = self._idle.pop()
+        slot.close()
+
+    def _in_slot(self, work: Callable[[_Slot], T]) -> T:
+        """Work in the slot that was used last: a worker that has begun to be of use stays so."""
+        with self._lock:
+            slot = self._idle.pop()
         try:
-            while (taken := self._waiting.get()) is not None:
-                job, work = taken
-                if job.begin():
-                    _end(job, partial(work, slot))
+            return work(slot)
         finally:
-            slot.close()
+            with self._lock:
+                self._idle.append(slot)
 
 
 class _Slot:

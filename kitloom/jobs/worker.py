@@ -18,7 +18,7 @@ from threading import Thread
 from typing import Any
 
 from kitloom.jobs.job_errors import BrokenError, LateError
-from kitloom.jobs.system import end_with_parent, leave_interrupts_to_parent, limit_memory
+from kitloom.system import end_with_parent, leave_interrupts_to_parent, limit_memory
 
 _REMEDY = "Try it with a smaller copy of the artwork."
 

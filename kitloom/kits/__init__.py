@@ -1,14 +1,20 @@
 """One kit, measured, judged and composed, before any file of it is written.
 
-In: a ``Recipe``. Out: a ``Job`` with every measurement and decision, and the findings about them.
+In: a ``Recipe``. Out: a ``JudgedKit`` with every measurement and decision, and the findings.
 Not done here: the files (``kitloom.make``).
 """
 
-from kitloom.kits.judged_kit import Job, lock_of, make_kit, press_words
+from kitloom.kits.judged_kit import JudgedKit, choose_palette, make_kit
+from kitloom.kits.record import lock_of
+from kitloom.kits.request import KitRequest, PaletteRequest, press_of, resolve
 
 __all__ = [
-    "Job",
+    "JudgedKit",
+    "KitRequest",
+    "PaletteRequest",
+    "choose_palette",
     "lock_of",
     "make_kit",
-    "press_words",
+    "press_of",
+    "resolve",
 ]

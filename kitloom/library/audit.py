@@ -27,16 +27,16 @@ THUMBNAIL_PX = 132
 Row = dict[str, Any]
 
 
-def audited(request: Request) -> Row:
+def audit_tile(request: Request) -> Row:
     """Return the row of one file."""
     row = empty_row(request)
     try:
         row["sha256"] = digest(request.path)
         done = study(request)
     except KitloomError as error:
-        return refused_row(row, error.what, error.why)
+        return unreadable_row(row, error.what, error.why)
     except OSError as error:
-        return refused_row(row, "cannot be read", error.strerror or str(error))
+        return unreadable_row(row, "cannot be read", error.strerror or str(error))
     pixels = done.artwork.pixels
     row["tile"] = tile_dict(done)
     row["findings"] = [one.as_dict() for one in tile_findings(done)]
@@ -58,7 +58,7 @@ def empty_row(request: Request) -> Row:
     }
 
 
-def refused_row(row: Row, what: str, why: str) -> Row:
+def unreadable_row(row: Row, what: str, why: str) -> Row:
     """Return the row of a file that cannot be opened."""
     found = unreadable_finding(row["file"], what, why)
     return {**row, "tile": None, "findings": [found.as_dict()]}

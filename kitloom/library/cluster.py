@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, TypeVar
 
-from kitloom.library.pool import begin_worker
 from kitloom.measure import Request
 from palette.errors import KitloomError
 
@@ -52,7 +51,6 @@ def _batch_size(count: int, workers: int) -> int:
 
 
 def _batch(work: Callable[[Request], R], batch: Sequence[Request]) -> list[R]:
-    begin_worker()
     return [work(request) for request in batch]
 
 

@@ -19,18 +19,18 @@ from kitloom.findings import Finding, exit_status
 from kitloom.library.audit import Row
 from kitloom.library.exports import csv_lines, json_lines
 from kitloom.library.journal import Journal
-from kitloom.library.page import MOST_TILES, common_folder, page
-from kitloom.library.pool import cores
-from kitloom.library.run import Told, audit, check_task, requests_of, verdict
+from kitloom.library.overview import MOST_TILES, common_folder, page
+from kitloom.library.run import Summary, audit, check_task, requests_of, row_verdict
 from kitloom.present import as_json as shape
 from kitloom.present import axis_words, console, progress, show_verdict, tile_table
+from kitloom.system import cores
 
 SHOWN = 25
 VERDICTS = ("unreadable", "seam", "unsure", "seamless")
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class CheckRequest:
     """What to check, and which files to write of it."""
 
     files: Sequence[Path]
@@ -43,7 +43,7 @@ class Wanted:
 
 
 def check_library(
-    wanted: Wanted,
+    request: CheckRequest,
     workers: int | None,
     cluster: str | None,
     *,
@@ -56,29 +56,29 @@ def check_library(
     Raises:
         KitloomError: an output, the journal or the cluster cannot be used.
     """
-    for path in (wanted.csv, wanted.jsonl, wanted.page):
+    for path in (request.csv, request.jsonl, request.page):
         if path is not None:
             check_free(path, overwrite=overwrite)
-    requests = requests_of(wanted.files, wanted.lattice)
-    with Journal(wanted.resume, "check") as journal:
+    requests = requests_of(request.files, request.lattice)
+    with Journal(request.resume, "check") as journal:
         with progress("Checking", len(requests), quiet=as_json) as tick:
 
             def tell(row: Row) -> None:
                 tick()
-                if not as_json and verdict(row) != "seamless":
+                if not as_json and row_verdict(row) != "seamless":
                     click.echo(_line(row))
 
-            task = check_task(wanted.lattice)
+            task = check_task(request.lattice)
             audit(requests, journal, tell, task, workers=workers or cores(), cluster=cluster)
-        told = Told(journal, requests)
-        counts = Counter(verdict(row) for row in told.rows())
-        _write(wanted, told, counts, overwrite=overwrite)
-        findings = _findings(told)
+        summary = Summary(journal, requests)
+        counts = Counter(row_verdict(row) for row in summary.rows())
+        _write(request, summary, counts, overwrite=overwrite)
+        findings = _findings(summary)
         if as_json:
-            tiles = [row["tile"] for row in told.rows() if row["tile"] is not None]
+            tiles = [row["tile"] for row in summary.rows() if row["tile"] is not None]
             click.echo(shape.text_of(shape.answer("check", findings, tiles=tiles)))
         else:
-            _show(told, counts, findings)
+            _show(summary, counts, findings)
     return exit_status(findings, strict=strict)
 
 
@@ -87,27 +87,29 @@ def _line(row: Row) -> str:
         return f"unreadable  {row['file']}: {row['findings'][0]['what']}"
     axes = row["tile"]["axes"]
     across, down = axis_words(axes["x"]), axis_words(axes["y"])
-    return f"{verdict(row):10}  {row['file']}: left and right {across}; top and bottom {down}"
+    return f"{row_verdict(row):10}  {row['file']}: left and right {across}; top and bottom {down}"
 
 
-def _findings(told: Told) -> list[Finding]:
-    return [Finding(**one) for row in told.rows() for one in row["findings"]]
+def _findings(summary: Summary) -> list[Finding]:
+    return [Finding(**one) for row in summary.rows() for one in row["findings"]]
 
 
-def _write(wanted: Wanted, told: Told, counts: Counter[str], *, overwrite: bool) -> None:
-    if wanted.csv is not None:
-        write_file(wanted.csv, csv_lines(told.rows()), overwrite=overwrite)
-    if wanted.jsonl is not None:
-        write_file(wanted.jsonl, json_lines(told.rows()), overwrite=overwrite)
-    if wanted.page is not None:
-        title = _title(wanted.files)
-        shown = told.worst_first(MOST_TILES)
+def _write(
+    request: CheckRequest, summary: Summary, counts: Counter[str], *, overwrite: bool
+) -> None:
+    if request.csv is not None:
+        write_file(request.csv, csv_lines(summary.rows()), overwrite=overwrite)
+    if request.jsonl is not None:
+        write_file(request.jsonl, json_lines(summary.rows()), overwrite=overwrite)
+    if request.page is not None:
+        title = _title(request.files)
+        shown = summary.worst_first(MOST_TILES)
         ordered = {name: counts[name] for name in VERDICTS}
-        pieces = page(title, ordered, shown, common_folder(wanted.files))
-        write_file(wanted.page, pieces, overwrite=overwrite)
-    if wanted.pictures is not None:
-        for pictures in _pictures(wanted, told):
-            write_into(wanted.pictures, pictures, overwrite=overwrite)
+        pieces = page(title, ordered, shown, common_folder(request.files))
+        write_file(request.page, pieces, overwrite=overwrite)
+    if request.pictures is not None:
+        for pictures in _pictures(request, summary):
+            write_into(request.pictures, pictures, overwrite=overwrite)
 
 
 def _title(files: Sequence[Path]) -> str:
@@ -115,29 +117,31 @@ def _title(files: Sequence[Path]) -> str:
     return folder.absolute().name if folder else f"{len(files)} tiles"
 
 
-def _pictures(wanted: Wanted, told: Told) -> Iterator[dict[str, bytes]]:
+def _pictures(request: CheckRequest, summary: Summary) -> Iterator[dict[str, bytes]]:
     """Yield a picture of each join that shows or is in doubt, opening one tile at a time."""
     from kitloom.disk import unique_stems
     from kitloom.measure import Request, study
     from kitloom.report import picture_bytes
     from patterns.seams import seam_picture
 
-    for path, stem, row in zip(wanted.files, unique_stems(wanted.files), told.rows(), strict=True):
-        if verdict(row) in {"seam", "unsure"}:
-            tile = study(Request(path, wanted.lattice))
+    for path, stem, row in zip(
+        request.files, unique_stems(request.files), summary.rows(), strict=True
+    ):
+        if row_verdict(row) in {"seam", "unsure"}:
+            tile = study(Request(path, request.lattice))
             yield {f"{stem}.seam.png": picture_bytes(seam_picture(tile.artwork.pixels, tile.check))}
 
 
-def _show(told: Told, counts: Counter[str], findings: Sequence[Finding]) -> None:
+def _show(summary: Summary, counts: Counter[str], findings: Sequence[Finding]) -> None:
     screen = console()
     said = ", ".join(f"{counts[name]} {name}" for name in VERDICTS if counts[name])
-    screen.print(f"[bold]{len(told)} tiles[/]: {said}")
-    tiles = [row["tile"] for row in told.worst_first(SHOWN) if row["tile"] is not None]
+    screen.print(f"[bold]{len(summary)} tiles[/]: {said}")
+    tiles = [row["tile"] for row in summary.worst_first(SHOWN) if row["tile"] is not None]
     faulty = [tile for tile in tiles if tile["seamless"] is not True]
     if faulty:
         screen.print(tile_table(faulty))
-    for one in list(told.duplicates.values())[:SHOWN]:
+    for one in list(summary.duplicates.values())[:SHOWN]:
         screen.print(f"[dim]note  {escape(one.file)}: the same artwork as {escape(one.like)}[/]")
-    if len(told.duplicates) > SHOWN:
-        screen.print(f"[dim]and {len(told.duplicates) - SHOWN} more near-duplicates[/]")
+    if len(summary.duplicates) > SHOWN:
+        screen.print(f"[dim]and {len(summary.duplicates) - SHOWN} more near-duplicates[/]")
     show_verdict(screen, findings)

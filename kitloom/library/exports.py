@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from kitloom.library.audit import Row
-from kitloom.library.run import verdict
+from kitloom.library.run import row_verdict
 
 COLUMNS = (
     "file",
@@ -55,7 +55,7 @@ def _values(row: Row) -> dict[str, Any]:
     same = [one["measures"]["like"] for one in findings if one["code"] == "near-duplicate"]
     values = {
         "file": row["file"],
-        "verdict": verdict(row),
+        "verdict": row_verdict(row),
         "same_artwork_as": " ".join(same),
         "findings": " ".join(one["code"] for one in findings),
         "sha256": row["sha256"],
@@ -80,7 +80,7 @@ def json_lines(rows: Iterable[Row]) -> Iterator[bytes]:
     for row in rows:
         content = {
             "file": row["file"],
-            "verdict": verdict(row),
+            "verdict": row_verdict(row),
             "sha256": row["sha256"],
             "tile": row["tile"],
             "findings": row["findings"],

@@ -19,6 +19,7 @@ from types import TracebackType
 from typing import IO, Any
 
 from kitloom import __version__
+from kitloom.system import lock
 from palette.errors import KitloomError
 
 FORMAT = 2
@@ -47,7 +48,7 @@ class Journal:
         self._where = str(path or "journal")
         self._header = {"kitloom": __version__, "audit": kind, "format": FORMAT}
         self._places: dict[str, tuple[str, int]] = {}
-        self._file = self._opened(path)
+        self._file = self._open(path)
         try:
             self._read()
         except BaseException:
@@ -65,7 +66,7 @@ class Journal:
     ) -> None:
         self._file.close()
 
-    def _opened(self, path: Path | None) -> IO[bytes]:
+    def _open(self, path: Path | None) -> IO[bytes]:
         if path is None:
             return tempfile.TemporaryFile()
         try:
@@ -81,7 +82,7 @@ class Journal:
             os.close(handle)
             raise self._foreign()
         file = os.fdopen(handle, "r+b")
-        if not _taken(file):
+        if not lock(handle):
             file.close()
             raise JournalError(
                 "is in use",
@@ -172,16 +173,3 @@ def _row(line: bytes) -> dict[str, Any] | None:
         return None
     row: dict[str, Any] = json.loads(plain)
     return row
-
-
-def _taken(file: IO[bytes]) -> bool:
-    """Take the file for this run alone, where the system has such locks."""
-    try:
-        import fcntl
-    except ImportError:
-        return True
-    try:
-        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
-        return False
-    return True

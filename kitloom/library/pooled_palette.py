@@ -45,7 +45,7 @@ def library_bins(
     """
     limit = min(EXACT_COLOURS, max(LEAST_BINS, ALL_BINS // len(files)))
     requests = [Request(path, subject=str(path)) for path in files]
-    task = Task(partial(counted, limit=limit), broken, f"{limit} bins")
+    task = Task(partial(count_colours, limit=limit), broken_row, f"{limit} bins")
     bins, findings = {}, []
     with Journal(resume, "palette") as journal:
         audit(requests, journal, lambda _: tick(), task, workers=workers, cluster=cluster)
@@ -54,11 +54,11 @@ def library_bins(
             row = journal.row(request.subject)
             findings += [Finding(**one) for one in row["findings"]]
             if row["bins"]:
-                bins[name] = unpacked(row["bins"])
+                bins[name] = unpack_bins(row["bins"])
     return bins, findings
 
 
-def counted(request: Request, limit: int) -> Row:
+def count_colours(request: Request, limit: int) -> Row:
     """Return the row of one file: its bins, packed, at most about ``limit`` of them."""
     row = {
         "file": request.subject,
@@ -72,12 +72,12 @@ def counted(request: Request, limit: int) -> Row:
     except KitloomError as error:
         found = unreadable_finding(request.subject, error.what, error.why)
         return {**row, "findings": [found.as_dict()]}
-    row["bins"] = packed(bins if len(bins) <= limit else pooled([bins], limit))
+    row["bins"] = pack_bins(bins if len(bins) <= limit else pooled([bins], limit))
     return row
 
 
-def broken(request: Request) -> Row:
-    """Return the row of a file that ended its process."""
+def broken_row(request: Request) -> Row:
+    """Return the row of a file that ended its worker."""
     found = unreadable_finding(request.subject, "cannot be read", "it breaks its reader")
     return {
         "file": request.subject,
@@ -88,14 +88,14 @@ def broken(request: Request) -> Row:
     }
 
 
-def packed(bins: ColourBins) -> str:
+def pack_bins(bins: ColourBins) -> str:
     """Return bins as printable text."""
     parts = (bins.lab, bins.weight, bins.fringe, bins.rgb8)
     return base64.b64encode(zlib.compress(b"".join(p.tobytes() for p in parts), 1)).decode("ascii")
 
 
-def unpacked(text: str) -> ColourBins:
-    """Return the bins of ``packed`` text."""
+def unpack_bins(text: str) -> ColourBins:
+    """Return the bins of ``pack_bins`` text."""
     data = zlib.decompress(base64.b64decode(text))
     count = len(data) // _ROW_BYTES
     floats = np.frombuffer(data, dtype=np.float64, count=5 * count)

@@ -1,16 +1,19 @@
-"""The audit of a library from its files to its journal, and what is told of it in the end.
+"""The audit of a library from its files to its journal, and its summary in the end.
 
-In: files and options. Out: rows in the order of the files, read from the journal one at a time.
+In: files and options. Out: rows in the order of the files, read from the journal one at a time. A
+file that ends its worker twice gets a row too; all others go on.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
 from kitloom.findings import duplicate_finding
-from kitloom.library.audit import Row, audited, empty_row, file_digest, refused_row
+from kitloom.jobs import BrokenError, Runner
+from kitloom.library.audit import Row, audit_tile, empty_row, file_digest, unreadable_row
 from kitloom.library.duplicates import Duplicate, duplicates
 from kitloom.library.journal import Journal
 from kitloom.measure import Request
@@ -22,13 +25,13 @@ class Task:
 
     Attributes:
         work: returns the row of a file; other processes must be able to import it.
-        broken: returns the row of a file that ended its process twice.
-        asked: in which way files are looked at; a row that was asked otherwise is done again.
+        broken: returns the row of a file that ended its worker twice.
+        settings: with what it is done; a row of other settings is done again.
     """
 
     work: Callable[[Request], Row]
     broken: Callable[[Request], Row]
-    asked: str
+    settings: str
 
 
 def audit(
@@ -56,37 +59,44 @@ def audit(
     unknown = (
         request
         for request in requests
-        if not journal.knows(request.subject, file_digest(request.path), task.asked)
+        if not journal.knows(request.subject, file_digest(request.path), task.settings)
     )
-    for row in _rows(unknown, task, workers, cluster):
-        journal.add(row)
-        tell(row)
+    with closing(_rows(unknown, task, workers, cluster)) as rows:
+        for row in rows:
+            journal.add(row)
+            tell(row)
 
 
 def _rows(
     unknown: Iterator[Request], task: Task, workers: int, cluster: str | None
-) -> Iterable[Row]:
+) -> Generator[Row]:
+    """Yield the row of each file as soon as it is done, in whatever order."""
     if cluster is not None:
         from kitloom.library.cluster import on_cluster
 
-        waiting = list(unknown)
-        return on_cluster(waiting, task.work, cluster) if waiting else ()
-    from kitloom.library.pool import in_processes
-
-    return in_processes(unknown, task.work, task.broken, workers)
+        if waiting := list(unknown):
+            yield from on_cluster(waiting, task.work, cluster)
+        return
+    with Runner(workers) as runner:
+        for request, job in runner.each(task.work, unknown, attempts=2):
+            try:
+                row = job.result()
+            except BrokenError:
+                row = task.broken(request)
+            yield row
 
 
 def check_task(lattice: str) -> Task:
     """Return the task of ``kitloom check``."""
-    return Task(audited, _broke_its_reader, lattice)
+    return Task(audit_tile, _broke_its_reader, lattice)
 
 
 def _broke_its_reader(request: Request) -> Row:
     row = {**empty_row(request), "sha256": file_digest(request.path)}
-    return refused_row(row, "cannot be read", "it breaks its reader, or needs too much memory")
+    return unreadable_row(row, "cannot be read", "it breaks its reader, or needs too much memory")
 
 
-class Told:
+class Summary:
     """The rows of a finished audit with what only shows across the library."""
 
     def __init__(self, journal: Journal, requests: Sequence[Request]) -> None:
@@ -126,7 +136,7 @@ def rank(row: Row) -> tuple[int, float]:
     return order, -max(axis["score"] for axis in tile["axes"].values())
 
 
-def verdict(row: Row) -> str:
+def row_verdict(row: Row) -> str:
     """Return "unreadable", "seam", "unsure" or "seamless"."""
     if row["tile"] is None:
         return "unreadable"

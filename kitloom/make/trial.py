@@ -1,6 +1,6 @@
 """Before the good paper: the files of a trial, and what its readings mean for the recipe.
 
-In: a finished job. Out: ``fit`` (the planner's box on plain paper) and ``strip`` (one strip of
+In: a judged kit. Out: ``fit`` (the planner's box on plain paper) and ``strip`` (one strip of
 sticker paper with its cut files) as bytes by file name, and ``trial.txt``, which says how to read
 them. The readings come back as two lines for the recipe: the box, and the registration.
 """
@@ -18,7 +18,7 @@ from kit.render import Page, render_page
 from kit.sheet import Fill, PatternFill, Sheet
 from kit.trial import HEIGHT_MM, Strip, corrected_box, fit_sheet, trial_strip
 from kit.writers import WRITERS
-from kitloom.kits import Job
+from kitloom.kits import JudgedKit
 from kitloom.measure import UsedPattern
 
 FIT_WRITERS = ("pdf",)
@@ -54,75 +54,75 @@ Keep fingers clear of a moving blade. Try depth on a scrap, with the least force
 """
 
 
-def trial_files(job: Job) -> dict[str, bytes]:
-    """Return the files of a trial by name; the same job gives the same bytes.
+def trial_files(kit: JudgedKit) -> dict[str, bytes]:
+    """Return the files of a trial by name; the same kit gives the same bytes.
 
     Raises:
         RecipeError: the paper is too small for the strip or the planner's box.
     """
-    fit = render_page(_fit(job), {})
-    made = strip_of(job)
-    strip = render_page(made.sheet, {one.name: one.plane for one in job.patterns})
-    files = _written("fit", fit, FIT_WRITERS) | _written("strip", strip, STRIP_WRITERS)
-    combs = ", ".join(comb.name for comb in made.combs)
+    fit = render_page(_fit(kit), {})
+    strip = strip_of(kit)
+    page = render_page(strip.sheet, {one.name: one.plane for one in kit.patterns})
+    files = _written("fit", fit, FIT_WRITERS) | _written("strip", page, STRIP_WRITERS)
+    combs = ", ".join(comb.name for comb in strip.combs)
     text = _HOW_TO.format(
-        title=_title(job).upper(),
+        title=kit.title.upper(),
         height=HEIGHT_MM,
         combs=combs,
-        recipe=job.recipe.file.name,
-        fills=_fills_told(job, made.shown),
+        recipe=kit.recipe.file.name,
+        fills=_fill_words(kit, strip.shown),
     )
     return files | {"trial.txt": text.encode()}
 
 
-def _by_shift(job: Job) -> list[UsedPattern]:
+def _by_shift(kit: JudgedKit) -> list[UsedPattern]:
     """Return the patterns, first those whose colours move most in print: they want a trial most."""
-    return sorted(job.patterns, key=lambda one: -one.printed.mean_shift_de2000)
+    return sorted(kit.patterns, key=lambda one: -one.printed.mean_shift_de2000)
 
 
-def left_out(job: Job, shown: int | None = None) -> str:
+def left_out(kit: JudgedKit, shown: int | None = None) -> str:
     """Say which fills found no room on the strip, if any; ``shown`` is how many did."""
-    first = strip_of(job).shown if shown is None else shown
-    names = [one.name for one in _by_shift(job)][first:]
+    first = strip_of(kit).shown if shown is None else shown
+    names = [one.name for one in _by_shift(kit)][first:]
     return f"No room on the strip, and least in need of it: {', '.join(names)}." if names else ""
 
 
-def _fills_told(job: Job, shown: int) -> str:
-    names = [one.name for one in _by_shift(job)]
-    told = f"The fills from left to right: {', '.join(names[:shown])}. {left_out(job, shown)}"
-    return fill(told.strip(), 96, initial_indent="   ", subsequent_indent="   ")
+def _fill_words(kit: JudgedKit, shown: int) -> str:
+    names = [one.name for one in _by_shift(kit)]
+    words = f"The fills from left to right: {', '.join(names[:shown])}. {left_out(kit, shown)}"
+    return fill(words.strip(), 96, initial_indent="   ", subsequent_indent="   ")
 
 
-def strip_of(job: Job) -> Strip:
-    """Return the job's strip: its palette and one of each of its patterns."""
-    part = job.recipe.sheet
-    area = usable_area(part, where=str(job.recipe.file))
+def strip_of(kit: JudgedKit) -> Strip:
+    """Return the kit's strip: its palette and one of each of its patterns."""
+    part = kit.recipe.sheet
+    area = usable_area(part, where=str(kit.recipe.file))
     fills: list[Fill] = [
         PatternFill(
             one.name, (0.0, 0.0), (one.plane.repeat_mm, one.plane.height_mm), one.plane.lattice.name
         )
-        for one in _by_shift(job)
+        for one in _by_shift(kit)
     ]
-    made = trial_strip(
+    strip = trial_strip(
         (part.paper.width_mm, part.paper.height_mm),
         area,
-        [swatch.hex for swatch in job.judged.palette.swatches],
+        [swatch.hex for swatch in kit.judged.palette.swatches],
         fills,
         dpi=part.dpi,
-        title=f"{_title(job)}, trial strip",
+        title=f"{kit.title}, trial strip",
     )
     scale = print_scale(part, ruler_box(area))
-    return replace(made, sheet=replace(made.sheet, print_scale=scale))
+    return replace(strip, sheet=replace(strip.sheet, print_scale=scale))
 
 
-def registration_of(job: Job, numbers: Sequence[float]) -> Misfit:
+def registration_of(kit: JudgedKit, numbers: Sequence[float]) -> Misfit:
     """Return what the four numbers read off the strip's combs say.
 
     Raises:
         RecipeError: not four numbers from -10 to 10.
     """
-    paper = job.recipe.sheet.paper
-    return misfit_of(strip_of(job).combs, numbers, (paper.width_mm / 2.0, paper.height_mm / 2.0))
+    paper = kit.recipe.sheet.paper
+    return misfit_of(strip_of(kit).combs, numbers, (paper.width_mm / 2.0, paper.height_mm / 2.0))
 
 
 def registration_line(misfit: Misfit) -> str:
@@ -134,32 +134,28 @@ def registration_line(misfit: Misfit) -> str:
     )
 
 
-def box_line(job: Job, right_mm: float, bottom_mm: float) -> str:
+def box_line(kit: JudgedKit, right_mm: float, bottom_mm: float) -> str:
     """Return the recipe's line for the planner's box after the fit sheet's two readings.
 
     Raises:
         RecipeError: a reading that is not on its scale.
     """
-    width, height = corrected_box(job.recipe.planner.box, right_mm, bottom_mm)
+    width, height = corrected_box(kit.recipe.planner.box, right_mm, bottom_mm)
     return f'box = "{width:g}mm x {height:g}mm"'
 
 
-def _fit(job: Job) -> Sheet:
-    part = job.recipe.sheet
-    area = usable_area(part, where=str(job.recipe.file))
+def _fit(kit: JudgedKit) -> Sheet:
+    part = kit.recipe.sheet
+    area = usable_area(part, where=str(kit.recipe.file))
     sheet = fit_sheet(
         (part.paper.width_mm, part.paper.height_mm),
         area,
-        job.recipe.planner.box,
+        kit.recipe.planner.box,
         dpi=part.dpi,
-        title=f"{_title(job)}, fit sheet",
+        title=f"{kit.title}, fit sheet",
         words=FIT_WORDS,
     )
     return replace(sheet, print_scale=print_scale(part, ruler_box(area)))
-
-
-def _title(job: Job) -> str:
-    return job.recipe.kit.name or job.recipe.file.stem
 
 
 def _written(stem: str, page: Page, names: Sequence[str]) -> dict[str, bytes]:

@@ -4,7 +4,7 @@ In: files. Out: a ``TileStudy`` each, and for a kit a ``UsedPattern``. Not done 
 about them (``kitloom.findings``).
 """
 
-from kitloom.measure.accepted import looked_at, mark_of
+from kitloom.measure.accepted import is_accepted, mark_of
 from kitloom.measure.studies import (
     STRENGTH_STEPS,
     Request,
@@ -17,19 +17,20 @@ from kitloom.measure.studies import (
     study_all,
     unique_names,
 )
-from kitloom.measure.used import UsedPattern, Wanted, measure
+from kitloom.measure.used import PatternRequest, UsedPattern, measure, measure_all
 
 __all__ = [
     "STRENGTH_STEPS",
+    "PatternRequest",
     "Request",
     "TileStudy",
     "UsedPattern",
-    "Wanted",
     "bins_by_name",
+    "is_accepted",
     "lean_study",
-    "looked_at",
     "mark_of",
     "measure",
+    "measure_all",
     "rounded",
     "strength_codes",
     "study",

@@ -7,7 +7,6 @@ release the interpreter.
 
 from __future__ import annotations
 
-import os
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -18,6 +17,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from kitloom.system import cores
 from palette.choose import ColourBins, bins_of
 from patterns.artwork import Artwork, open_artwork
 from patterns.plane import Lattice, lattice_named, let_go, spilled
@@ -135,10 +135,19 @@ def strength_codes(axis: AxisCheck) -> NDArray[np.uint16]:
 def study_all(
     requests: Sequence[Q], then: Callable[[Q], R], tick: Callable[[], None]
 ) -> Iterator[R]:
-    """Yield ``then`` of each request in order, working on as many as there are cores."""
-    workers = max(1, min(len(requests), os.cpu_count() or 1, 8))
-    with ThreadPoolExecutor(workers) as pool:
-        for result in pool.map(then, requests):
+    """Begin ``then`` of all requests in threads, one a core, and yield the results in order."""
+    import scipy.ndimage
+    import scipy.sparse  # noqa: F401  before several threads ask for them at a time
+
+    pool = ThreadPoolExecutor(max(1, min(len(requests), cores(), 8)))
+    return _in_order(pool, pool.map(then, requests), tick)
+
+
+def _in_order(
+    pool: ThreadPoolExecutor, results: Iterator[R], tick: Callable[[], None]
+) -> Iterator[R]:
+    with pool:
+        for result in results:
             tick()
             yield result
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from kitloom import __version__
-from kitloom.colours import JudgedPalette
+from kitloom.colours import PaletteVerdict
 from kitloom.findings import (
     Finding,
     crisp_to_mm,
@@ -216,7 +216,7 @@ def _sticker_dict(placed: Placement) -> dict[str, Any]:
 
 
 def palette_answer(
-    judged: JudgedPalette,
+    judged: PaletteVerdict,
     findings: Sequence[Finding] | None = None,
     belongs: Mapping[str, Belonging] | None = None,
 ) -> dict[str, Any]:

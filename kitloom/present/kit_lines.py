@@ -15,41 +15,41 @@ import click
 from kitloom.findings import Finding
 
 
-def findings_of(told: Mapping[str, Any]) -> list[Finding]:
-    """Return the findings that were told."""
-    return [Finding(**one) for one in told["answer"]["findings"]]
+def findings_of(summary: Mapping[str, Any]) -> list[Finding]:
+    """Return the findings of a summary."""
+    return [Finding(**one) for one in summary["answer"]["findings"]]
 
 
 def tell(
-    told: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool, as_json: bool
+    summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool, as_json: bool
 ) -> None:
-    """Print what is told of a kit and where its files are."""
+    """Print the summary of a kit and where its files are."""
     if as_json:
         head = ("kitloom", "command", "ok", "findings")
-        answer = told["answer"]
+        answer = summary["answer"]
         content = {key: answer[key] for key in head}
         content |= {"unchanged": unchanged, "files": [str(path) for path in written]}
         content |= {key: value for key, value in answer.items() if key not in head}
         click.echo(json.dumps(content, indent=2, ensure_ascii=False))
     else:
-        _show(told, written, unchanged=unchanged)
+        _show(summary, written, unchanged=unchanged)
 
 
 _ANSWERS = {"bound-names", "kept"}  # notes that answer an option; the others are the report's
 
 
-def _show(told: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool) -> None:
+def _show(summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool) -> None:
     from rich.markup import escape
 
     from kitloom.present.terminal import block, console, counted, show_findings, show_verdict
 
     screen = console()
-    answer, findings = told["answer"], findings_of(told)
+    answer, findings = summary["answer"], findings_of(summary)
     sheets, tiles = answer["sheets"], answer["tiles"]
     stickers = sum(len(sheet["stickers"]) for sheet in sheets)
     screen.print(
-        f"[bold]{escape(told['name'])}[/]: {counted(stickers, 'sticker')} on "
-        f"{counted(len(sheets), 'sheet')} of {told['paper']}"
+        f"[bold]{escape(summary['name'])}[/]: {counted(stickers, 'sticker')} on "
+        f"{counted(len(sheets), 'sheet')} of {summary['paper']}"
     )
     colours = [swatch["hex"] for swatch in answer["palette"]]
     blocks = [f"{block(one, 2)} {one}" for one in colours] if screen.is_terminal else colours

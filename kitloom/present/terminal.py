@@ -56,15 +56,15 @@ def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
     """
     from rich.markup import escape
 
-    told: Counter[str] = Counter()
+    shown: Counter[str] = Counter()
     notes_of = Counter(one.code for one in findings if one.severity == "note")
     ordered = in_order(findings)
     for one in ordered:
         if one.severity == "note":
-            told[one.code] += 1
-            if told[one.code] <= ALIKE_SHOWN:
+            shown[one.code] += 1
+            if shown[one.code] <= ALIKE_SHOWN:
                 screen.print(f"[dim]note  {escape(one.subject)}: {escape(one.what)}[/]")
-            elif told[one.code] == notes_of[one.code]:
+            elif shown[one.code] == notes_of[one.code]:
                 screen.print(f"[dim]note  … {_more(one.code, notes_of[one.code])}[/]")
             continue
         alike = [other for other in ordered if _kind(other) == _kind(one)]
@@ -88,19 +88,19 @@ def _show_alike(screen: Console, alike: Sequence[Finding]) -> None:
             f"[{style}]{CODES[one.code].title}[/]"
         )
         why = one.why if len(alike) == 1 else ""
-        screen.print(_indented(escape(f"{one.what} {why}".rstrip())))
+        screen.print(_indent(escape(f"{one.what} {why}".rstrip())))
         if own := one.remedy.removesuffix(shared).rstrip():
-            screen.print(_indented(f"[cyan]→[/] {escape(own)}"))
+            screen.print(_indent(f"[cyan]→[/] {escape(own)}"))
     if len(alike) > 1 and alike[0].why:
-        screen.print(_indented(escape(f"All {len(alike)}: {alike[0].why}")))
+        screen.print(_indent(escape(f"All {len(alike)}: {alike[0].why}")))
     if shared:
-        screen.print(_indented(f"[cyan]→[/] {escape(shared)}"))
+        screen.print(_indent(f"[cyan]→[/] {escape(shared)}"))
 
 
 def _shared_end(remedies: Sequence[str]) -> str:
     """Return the last sentences that all of the remedies have in common."""
-    told = [re.split(r"(?<=[.?!]) (?=[A-Z])", one)[::-1] for one in remedies]
-    alike = takewhile(lambda same: len(set(same)) == 1, zip(*told, strict=False))
+    sentences = [re.split(r"(?<=[.?!]) (?=[A-Z])", one)[::-1] for one in remedies]
+    alike = takewhile(lambda same: len(set(same)) == 1, zip(*sentences, strict=False))
     return " ".join([same[0] for same in alike][::-1])
 
 
@@ -109,7 +109,7 @@ def _more(code: str, count: int) -> str:
     return f"and {count - ALIKE_SHOWN} more like it ({code}); --json tells them all"
 
 
-def _indented(words: str) -> Padding:
+def _indent(words: str) -> Padding:
     from rich.padding import Padding
 
     return Padding(words, (0, 0, 0, 4), expand=False)

@@ -39,7 +39,7 @@ def tile_table(tiles: Iterable[Tile]) -> Table:
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.findings import crisp_to_mm, floored
+    from kitloom.findings import crisp_to_mm, floor_to_tenth
 
     table = Table(box=None, pad_edge=False, header_style="dim")
     for column in (
@@ -53,7 +53,7 @@ def tile_table(tiles: Iterable[Tile]) -> Table:
             WORDS[tile["seamless"]],
             escape(names[tile["file"]]),
             f"{tile['width_px']} x {tile['height_px']}",
-            f"{floored(crisp_to_mm(tile['width_px']))} mm",
+            f"{floor_to_tenth(crisp_to_mm(tile['width_px']))} mm",
             axis_words(tile["axes"]["x"]),
             axis_words(tile["axes"]["y"]),
             tile["lattice"],

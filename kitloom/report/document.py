@@ -1,6 +1,6 @@
 """The report: one HTML file that stands alone, with every verdict and its picture.
 
-In: a finished job and its rendered pages. Out: bytes of ``report.html``; all pictures are inside
+In: a judged kit and its rendered pages. Out: bytes of ``report.html``; all pictures are inside
 it, and it asks nothing of the network. No dates, so that the same kit gives the same bytes.
 """
 
@@ -16,11 +16,11 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from kit.sheet import Sheet
 from kit.writers import path_data
 from kitloom import __version__
-from kitloom.findings import CODES, Finding, rest_told
-from kitloom.kits import Job
+from kitloom.findings import CODES, Finding, rest_sentence
+from kitloom.kits import JudgedKit
 from kitloom.present import counted
 from kitloom.report.pictures import data_uri, fair, jpeg_bytes
-from palette.choose import told_share
+from palette.choose import share_words
 from palette.pairs import lab_plane
 
 SHEET_PX = 1240
@@ -28,15 +28,17 @@ FULL_SIZE_SHEETS = 4  # more share the same number of pixels
 _CLOSE_DE2000 = 5.0
 
 
-def report_html(job: Job, pictures: Iterable[bytes], tiles: Sequence[dict[str, Any]]) -> bytes:
-    """Return the report of a job.
+def report_html(
+    kit: JudgedKit, pictures: Iterable[bytes], tiles: Sequence[dict[str, Any]]
+) -> bytes:
+    """Return the report of a kit.
 
     Args:
-        job: a finished job.
+        kit: a judged kit.
         pictures: ``sheet_picture`` of each sheet in turn.
         tiles: ``report_tiles.tile_part`` of each pattern.
     """
-    return template().render(_content(job, pictures, tiles)).encode()
+    return template().render(_content(kit, pictures, tiles)).encode()
 
 
 @cache
@@ -49,32 +51,32 @@ def template() -> Template:
 
 
 def _content(
-    job: Job, pictures: Iterable[bytes], tiles: Sequence[dict[str, Any]]
+    kit: JudgedKit, pictures: Iterable[bytes], tiles: Sequence[dict[str, Any]]
 ) -> dict[str, Any]:
-    sheets = job.kit.sheets
+    sheets = kit.kit.sheets
     stickers = sum(len(sheet.placements) for sheet in sheets)
-    paper = job.recipe.sheet.paper
+    paper = kit.recipe.sheet.paper
     ruler = sheets[0].ruler
     return {
-        "title": job.recipe.kit.name or job.recipe.file.stem,
+        "title": kit.title,
         "summary": f"{stickers} stickers on {counted(len(sheets), 'sheet')} of {paper.name}, "
-        f"{job.recipe.sheet.dpi:g} dpi, {counted(len(job.patterns), 'pattern')}",
-        "gravest": _gravest(job.findings),
-        "verdict": _verdict(job.findings),
-        "findings": job.findings,
+        f"{kit.recipe.sheet.dpi:g} dpi, {counted(len(kit.patterns), 'pattern')}",
+        "gravest": _gravest(kit.findings),
+        "verdict": _verdict(kit.findings),
+        "findings": kit.findings,
         "codes": CODES,
         "sheets": [
             _sheet(sheet, share, picture)
-            for sheet, share, picture in zip(sheets, job.kit.used, pictures, strict=True)
+            for sheet, share, picture in zip(sheets, kit.kit.used, pictures, strict=True)
         ],
         "tiles": tiles,
         "doubted": any(tile["strips"] for tile in tiles),
-        "press": job.press.name,
-        "press_limits": job.press.limits,
-        "swatches": _swatches(job),
-        "rest": rest_told(job.judged.palette),
-        "table": _table(job),
-        "plane": lab_plane(job.judged.palette, job.press),
+        "press": kit.press.name,
+        "press_limits": kit.press.limits,
+        "swatches": _swatches(kit),
+        "rest": rest_sentence(kit.judged.palette),
+        "table": _table(kit),
+        "plane": lab_plane(kit.judged.palette, kit.press),
         "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",
         "version": __version__,
     }
@@ -133,14 +135,14 @@ _GRADES = {
 }
 
 
-def _swatches(job: Job) -> list[dict[str, Any]]:
-    judged = job.judged
+def _swatches(kit: JudgedKit) -> list[dict[str, Any]]:
+    judged = kit.judged
     return [
         {
             "name": swatch.name,
             "hex": swatch.hex,
             "role": str(swatch.role),
-            "share": told_share(swatch.share),
+            "share": share_words(swatch.share),
             "source": swatch.main_source or "",
             "printed_hex": colour.printed_hex,
             "grade": _GRADES[colour.grade],
@@ -150,8 +152,8 @@ def _swatches(job: Job) -> list[dict[str, Any]]:
     ]
 
 
-def _table(job: Job) -> list[dict[str, Any]]:
-    judged = job.judged
+def _table(kit: JudgedKit) -> list[dict[str, Any]]:
+    judged = kit.judged
     apart = {(pair.a, pair.b): pair for pair in judged.pairs}
     rows = []
     for one in judged.palette.swatches:

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from kitloom.colours import ProofedFill, Repaired, judge_palette, reached, stems_of, worn_palette
+from kitloom.colours import (
+    FillProof,
+    RepairResult,
+    judge_palette,
+    measure_repair,
+    stems_of,
+    worn_palette,
+)
 from kitloom.present import palette_answer, text_of
 from kitloom.report.pictures import picture_bytes, png_bytes
 from kitloom.report.print_pictures import (
@@ -20,7 +27,7 @@ from palette.proof import repair_pixels, repair_plain
 from palette.space import hex_of, lab_to_srgb8
 
 
-def proof_pictures(fills: Sequence[ProofedFill], press: Press) -> dict[str, bytes]:
+def proof_pictures(fills: Sequence[FillProof], press: Press) -> dict[str, bytes]:
     """Return the pictures of each fill as PNG files by name, at true size where that is known."""
     files: dict[str, bytes] = {}
     for fill, stem in zip(fills, stems_of(fills), strict=True):
@@ -34,8 +41,8 @@ def proof_pictures(fills: Sequence[ProofedFill], press: Press) -> dict[str, byte
 
 
 def repaired_files(
-    fills: Sequence[ProofedFill], colours: Sequence[str], press: Press
-) -> tuple[dict[str, bytes], list[Repaired]]:
+    fills: Sequence[FillProof], colours: Sequence[str], press: Press
+) -> tuple[dict[str, bytes], list[RepairResult]]:
     """Return repaired tiles, their pictures and their palette, and what the repair reached.
 
     The palette is that of the fills and colours together, drawn in by the same map as the tiles,
@@ -51,13 +58,13 @@ def repaired_files(
             before_after_repair(fill.artwork.pixels, new, press)
         )
         bins[stem] = bins_of(new)
-        results.append(reached(fill, new, bins[stem], press))
+        results.append(measure_repair(fill, new, bins[stem], press))
     files |= _repaired_palette(fills, colours, bins, press)
     return files, results
 
 
 def _repaired_palette(
-    fills: Sequence[ProofedFill],
+    fills: Sequence[FillProof],
     colours: Sequence[str],
     repaired: Mapping[str, ColourBins],
     press: Press,

@@ -80,7 +80,7 @@ def tile_part(
 def _question(used: UsedPattern) -> str:
     if used.study.check.seamless is not None:
         return ""
-    if used.looked:
+    if used.accepted:
         return "You looked at it."
     return "Does the pattern go on at the ringed place as it does elsewhere?"
 

@@ -58,7 +58,7 @@ export function take(fresh, { address = null, answer = false } = {}) {
   } else {
     owed = false;
     $("main").replaceWith(document.adoptNode($("main", fresh)));
-    for (const name of ["part-top", "part-said", "part-chore", "part-status"]) replace($("#" + name), then.get(name));
+    for (const name of ["part-top", "part-said", "part-batch", "part-status"]) replace($("#" + name), then.get(name));
   }
   noteParts();
   shown = seen;

@@ -7,10 +7,9 @@ names, shares and roles, and the same artwork in another palette. Not done here:
 from palette.choose.belong import Belonging, belonging
 from palette.choose.choice import MOST_COLOURS, choose
 from palette.choose.histogram import EXACT_COLOURS, ColourBins, bins_of, pooled
-from palette.choose.kmeans import preload
 from palette.choose.recolouring import Pair, matched, recolour
 from palette.choose.roles import Fitness, fitness, roles_for
-from palette.choose.swatch import Palette, Role, Swatch, told_share
+from palette.choose.swatch import Palette, Role, Swatch, share_words
 
 __all__ = [
     "EXACT_COLOURS",
@@ -28,8 +27,7 @@ __all__ = [
     "fitness",
     "matched",
     "pooled",
-    "preload",
     "recolour",
     "roles_for",
-    "told_share",
+    "share_words",
 ]

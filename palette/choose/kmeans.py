@@ -40,11 +40,6 @@ class Clusters:
     loss: float
 
 
-def preload() -> None:
-    """Import scikit-learn; call it in a thread while artwork is decoded to hide it."""
-    _threadpools()
-
-
 def squared_distances(points: Floats, centres: Floats) -> Floats:
     """Return (n, k) squared Lab distances."""
     table = (points**2).sum(axis=1)[:, None] - 2.0 * points @ centres.T

@@ -29,7 +29,7 @@ class Role(StrEnum):
     NEUTRAL = "neutral"  # white, grey, black, or so near that no hue is seen
 
 
-def told_share(share: float) -> str:
+def share_words(share: float) -> str:
     """Return a share, 0 to 1, as "12.3%", as "under 0.1%" where that would read 0.0%, or "none"."""
     if share <= 0:
         return "none"

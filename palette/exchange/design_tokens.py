@@ -15,7 +15,7 @@ import re
 from collections.abc import Iterator
 from typing import Any, NoReturn
 
-from palette.choose import Palette, Swatch, told_share
+from palette.choose import Palette, Swatch, share_words
 from palette.errors import PaletteError
 from palette.exchange.colour import NamedColour, check_count, decode, from_hex, from_lab
 from palette.space import hex_of, parse_hex
@@ -46,7 +46,7 @@ def _token(swatch: Swatch) -> dict[str, Any]:
             "alpha": 1,
             "hex": swatch.hex,
         },
-        "$description": f"{swatch.role.value}, {told_share(swatch.share)} of the artwork",
+        "$description": f"{swatch.role.value}, {share_words(swatch.share)} of the artwork",
     }
 
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.arrays import Floats
-from palette.choose import Palette, told_share
+from palette.choose import Palette, share_words
 
 if TYPE_CHECKING:
     from palette.press import Press
@@ -110,6 +110,6 @@ def _dots(palette: Palette) -> list[str]:
             f'stroke="#ffffff" stroke-width="2.5"/>'
             f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius + 1.2:.1f}" fill="none" '
             f'stroke="{_SOFT}" stroke-width="0.6"><title>{escape(one.name)}, '
-            f"{told_share(one.share)}</title></circle>"
+            f"{share_words(one.share)}</title></circle>"
         )
     return dots

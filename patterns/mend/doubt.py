@@ -40,7 +40,7 @@ class Doubt:
     plain: bool
 
 
-def doubt_of(
+def describe_doubt(
     before: Pixels, after: Pixels, lattice: Lattice, axis: AxisName, candidate: Candidate
 ) -> Doubt:
     """Return what is doubtful about one join that was mended without success.

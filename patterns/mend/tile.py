@@ -28,7 +28,7 @@ from patterns.mend.axis import (
     stagger_px,
 )
 from patterns.mend.cut_out import CutOut, cut_out, is_partial
-from patterns.mend.doubt import Doubt, doubt_of
+from patterns.mend.doubt import Doubt, describe_doubt
 from patterns.mend.score import SHOWN, Interior
 from patterns.plane import STRAIGHT, Lattice
 from patterns.repeats import Repeat
@@ -104,7 +104,8 @@ def mend(
     # a join that was none of the matter must not have become a seam
     sound = sound and all(a in were and a not in to_mend for a in _visible(check, least="seam"))
     doubts = tuple(
-        doubt_of(before, pixels, lattice, axis, candidate) for before, axis, candidate in failed
+        describe_doubt(before, pixels, lattice, axis, candidate)
+        for before, axis, candidate in failed
     )
     return Mended(pixels, lattice, tuple(steps), check, bool(steps) and sound, doubts)
 

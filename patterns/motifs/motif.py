@@ -56,7 +56,7 @@ def motif_mask(pixels: Pixels) -> Mask:
     return np.asarray(small[rows][:, columns])
 
 
-def motif_size_px(pixels: Pixels) -> MotifSize:
+def measure_motifs(pixels: Pixels) -> MotifSize:
     """Return size and spacing of a tile's motifs in its own pixels.
 
     Args:

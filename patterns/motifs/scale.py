@@ -14,7 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from palette.arrays import Pixels
-from patterns.motifs.motif import motif_size_px
+from patterns.motifs.motif import measure_motifs
 from patterns.units import MM_PER_INCH
 
 ACROSS = (3, 4, 2)  # motifs across, in the order of preference
@@ -64,7 +64,7 @@ def auto_repeat(
         dpi: the least effective resolution; the repeat chosen never has less.
     """
     width_px = int(pixels.shape[1])
-    size = motif_size_px(pixels)
+    size = measure_motifs(pixels)
     side_mm = min(sticker_width_mm, sticker_height_mm)
     most_mm = width_px * MM_PER_INCH / dpi
 

@@ -35,7 +35,7 @@ from patterns.units import MM_PER_INCH
 
 CELLS_PER_PRINTER_PIXEL = 3
 FINER = 0.75  # turning: of a printer pixel; finer aliases, coarser blurs
-LIGHT = ArrayCache(24 * 2**20)  # of tiles, kept between windows
+TILE_LIGHT = ArrayCache(24 * 2**20)  # of tiles, kept between windows
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,7 +54,7 @@ class Plane:
     repeat_mm: float
     lattice: Lattice = STRAIGHT
     turn_deg: float = 0.0
-    cache: ArrayCache = field(default=LIGHT, repr=False, kw_only=True)
+    cache: ArrayCache = field(default=TILE_LIGHT, repr=False, kw_only=True)
     _key: Hashable = field(default_factory=object, init=False, repr=False)
 
     def __post_init__(self) -> None:

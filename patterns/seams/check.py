@@ -20,7 +20,7 @@ import numpy as np
 
 from palette.arrays import Pixels
 from patterns.plane import STRAIGHT, Lattice
-from patterns.seams.joins import LEAST_PX, joins_of
+from patterns.seams.joins import LEAST_PX, build_joins
 from patterns.seams.values import SeamCheck
 from patterns.seams.verdict import judge, judge_small
 
@@ -45,5 +45,5 @@ def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
         shifts = (lattice.drop, lattice.slide)
         sides, ends = (judge_small(pixels, axis, shift) for axis, shift in enumerate(shifts))
         return SeamCheck(sides, ends, lattice.name)
-    x, y = joins_of(pixels, lattice)
+    x, y = build_joins(pixels, lattice)
     return SeamCheck(judge(x, lossy=lossy), judge(y, lossy=lossy), lattice.name)

@@ -75,7 +75,7 @@ class Figures:
     px_per_item: float
 
 
-def figures_of(joins: Joins) -> Figures:
+def measure_joins(joins: Joins) -> Figures:
     """Return the figures of one axis; on large tiles the greater of reduced and full size."""
     values, rest = _stack_figures(joins.whole, _all_measures)
     if joins.blocks is not joins.whole:

@@ -64,7 +64,7 @@ class Joins:
     length_px: int
 
 
-def joins_of(pixels: Pixels, lattice: Lattice) -> tuple[Joins, Joins]:
+def build_joins(pixels: Pixels, lattice: Lattice) -> tuple[Joins, Joins]:
     """Return what is measured of the axes x and y of a tile, shape (height, width, 3) uint8.
 
     Axis x: the right edge meets the left edge, lowered by ``lattice.drop`` of the height. Axis y:

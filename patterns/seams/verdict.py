@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from palette.arrays import Floats, Indices, Mask, Pixels
 from palette.space import de2000
-from patterns.seams.figures import CONTEXT, Figures, figures_of
+from patterns.seams.figures import CONTEXT, Figures, measure_joins
 from patterns.seams.joins import Joins
 from patterns.seams.steps import running_mean
 from patterns.seams.trees import forest
@@ -63,7 +63,7 @@ def classify(seam: Floats, line: Floats, rhythm: Floats) -> Indices:
 
 def judge(joins: Joins, *, lossy: bool = False) -> AxisCheck:
     """Return the verdict on one axis; ``lossy`` asks for a little more before anything shows."""
-    figures = figures_of(joins)
+    figures = measure_joins(joins)
     values = {k: np.array(round(v, FIGURE_DECIMALS)) for k, v in figures.values.items()}
     plain = forest().chances({k: float(v) for k, v in values.items()})
     chances = {k: np.array(v) for k, v in plain.items()}

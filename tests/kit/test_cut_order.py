@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.cut.order import cut_tour, encloses, restart, start_points, travel_mm
-from kit.shapes import Rect, Vertex, circle, flatten_contour, rounded_rectangle
+from kit.shapes import Contour, Rect, Vertex, circle, flatten_contour, rounded_rectangle
 
 # the sizes of a sample kit, mm (common practice, no published source)
 SIZES = ((38.1, 48.26), (38.1, 24.13), (6.35, 48.26))
@@ -134,3 +134,20 @@ def test_the_same_outlines_give_the_same_tour():
 
 def test_nothing_to_cut_is_no_way_at_all():
     assert cut_tour([]).travel_mm == 0.0
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.floats(0.2, 1.0), min_size=3, max_size=12),
+    st.lists(st.tuples(st.floats(0, 100), st.floats(0, 80)), min_size=1, max_size=20),
+    st.floats(0, 6.28),
+)
+def test_a_point_is_inside_where_shapely_says_so(radii, points, turn):
+    ring = []
+    for k, radius in enumerate(radii):
+        angle = turn + 2 * math.pi * k / len(radii)
+        ring.append((50 + 45 * radius * math.cos(angle), 40 + 35 * radius * math.sin(angle)))
+    star, contour = shapely.Polygon(ring), Contour(tuple(Vertex(x, y) for x, y in ring))
+    for x, y in points:
+        if star.exterior.distance(shapely.Point(x, y)) > 1e-6:
+            assert encloses(contour, (x, y)) == star.contains(shapely.Point(x, y))

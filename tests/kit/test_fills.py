@@ -118,6 +118,20 @@ def test_what_a_row_names_counts_in_it() -> None:
     assert sorted(labels) == ["a", "b", "c", "d"]
 
 
+def test_a_fill_goes_first_that_could_go_nowhere_later() -> None:
+    """The row's last sticker lies beside a "b": so its first is "b", though "a" is used less."""
+    text = '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "b.png"\n'
+    recipe = parse_recipe(text + row(1, '"b"') + row(2, '"patterns"'), Path("kit.toml"))
+    two = {name: PATTERNS[name] for name in ("a", "b")}
+    slots = slots_of(recipe)
+
+    def labels(near: list[list[int]]) -> list[str]:
+        return [choice.fill for choice in choose_fills(slots, two, {}, near)]
+
+    assert labels([[2], [], [0]]) == ["b", "b", "a"]
+    assert labels([[], [], []]) == ["b", "a", "b"]
+
+
 def test_the_same_kit_gets_the_same_fills() -> None:
     rows = row(5, '"patterns"') + row(7, '"palette"') + row(3, '["b"]')
     assert chosen(rows) == chosen(rows)

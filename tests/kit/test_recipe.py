@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from kit.recipe import Recipe, parse_recipe, read_recipe, with_patterns
+from kit.recipe import Recipe, files_of, parse_recipe, read_recipe, with_patterns
 from kit.recipe.toml_lines import line_of
 from kit.recipe_error import RecipeError
 
@@ -152,3 +152,33 @@ def test_other_artwork_takes_the_places_of_its_own_names_first(tmp_path: Path) -
     assert bound("a", "b", "c", "d") == {"awning": "a", "bowls": "b", "wash": "c"}
     assert bound("wash") == {"awning": "wash", "bowls": "wash", "wash": "wash"}
     assert bound("a", "b") == {"awning": "a", "bowls": "b", "wash": "a"}
+
+
+def test_every_file_of_a_recipe_is_found_by_its_key() -> None:
+    more = """
+[press]
+profile = "inkjet.icc"
+chart = "chart.txt"
+[palette]
+from = "spring.json"
+[[rows]]
+sticker = "custom"
+outline = "leaf.svg"
+count = 1
+[[rows]]
+sticker = "icon"
+picture = "bee.png"
+count = 1
+"""
+    recipe = parsed(GOOD + more)
+    found = {key: str(path) for key, path in files_of(recipe)}
+    assert found == {
+        ("press", "profile"): "inkjet.icc",
+        ("press", "chart"): "chart.txt",
+        ("palette", "from"): "spring.json",
+        ("patterns", 0, "file"): "pods.png",
+        ("patterns", 1, "file"): "gingham.png",
+        ("rows", 2, "outline"): "leaf.svg",
+        ("rows", 3, "picture"): "bee.png",
+    }
+    assert all(line_of(GOOD + more, key) is not None for key in found)

@@ -13,7 +13,7 @@ from kit.kinds import KINDS
 from kit.recipe import Recipe, parse_recipe, small_sizes
 from kit.recipe_error import RecipeError
 from kit.stickers import slots_of
-from kitloom.findings.slips import meant
+from kitloom.findings.small_sizes import meant
 
 HEAD = """\
 [planner]

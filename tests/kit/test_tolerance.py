@@ -162,6 +162,31 @@ def test_one_sticker_has_no_neighbour():
     assert tolerance.bleed_mm == pytest.approx(1.0)
 
 
+@pytest.mark.parametrize("side", range(4))
+def test_the_bleed_is_that_of_the_narrowest_side(side):
+    margins = [2.0] * 4
+    margins[side] = 0.5
+    left, top, right, bottom = margins
+    box = Rect(30, 40, 20, 25)
+    printed = Rect(30 - left, 40 - top, 20 + left + right, 25 + top + bottom)
+    tolerance = measure_tolerance(Registration(0.6), [box], [printed], CENTRE)
+    assert tolerance.bleed_mm == pytest.approx(0.5)
+    assert not tolerance.bleed_ok
+    assert measure_tolerance(Registration(0.5), [box], [printed], CENTRE).bleed_ok
+
+
+def test_a_neighbour_in_the_same_ink_may_lie_as_near_as_it_likes():
+    boxes = [Rect(10, 10, 20, 20), Rect(31, 10, 20, 20), Rect(10, 33, 20, 20)]
+    bleeds = [box.grown(0.5) for box in boxes]
+    bare = Registration(0.6)
+    assert measure_tolerance(bare, boxes, bleeds, CENTRE).clearance_mm == pytest.approx(0.5)
+    inks = ["#3b5b7a", "#3b5b7a", "#c4543c"]
+    tolerance = measure_tolerance(bare, boxes, bleeds, CENTRE, inks=inks)
+    assert tolerance.clearance_mm == pytest.approx(2.5)  # to the one above or below
+    alike = measure_tolerance(bare, boxes, bleeds, CENTRE, inks=["#3b5b7a"] * 3)
+    assert alike.clearance_mm == math.inf
+
+
 def test_raster_allowance_counts():
     box = Rect(50, 50, 30, 30)
     bare = measure_tolerance(Registration(0.5), [box], [box.grown(0.5)], CENTRE)

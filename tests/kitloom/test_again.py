@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from importlib import metadata
 from pathlib import Path
 
 import numpy as np
@@ -10,8 +11,11 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
-import kitloom.make.beside
+import kit
 import kitloom.measure.studies
+import palette
+import patterns
+from kitloom.cache import LIBRARIES, code_digest, source_files
 from kitloom.cli import kitloom as command
 
 RECIPE = """\
@@ -58,7 +62,6 @@ def checked(monkeypatch: pytest.MonkeyPatch) -> list[tuple[int, ...]]:
         return measure(pixels, *rest, **named)
 
     monkeypatch.setattr(kitloom.measure.studies, "check_seams", noted)
-    monkeypatch.setattr(kitloom.make.beside, "start", lambda: None)
     return sizes
 
 
@@ -69,8 +72,8 @@ def run(*words: object) -> dict[str, object]:
     return answer
 
 
-def content(kit: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in kit.iterdir()}
+def content(out: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in out.iterdir()}
 
 
 def test_an_unchanged_kit_stands_and_is_told_the_same(folder: Path, checked: list) -> None:
@@ -133,6 +136,40 @@ def test_options_count_as_changes(folder: Path) -> None:
     run(folder / "kit.toml")
     assert run(folder / "kit.toml", "--overwrite", "--box", "28mm x 40mm")["unchanged"] is False
     assert run(folder / "kit.toml", "--overwrite", "--box", "28mm x 40mm")["unchanged"] is True
+    assert run(folder / "kit.toml", "--overwrite")["unchanged"] is False
+
+
+@pytest.mark.parametrize("library", LIBRARIES)
+def test_a_kit_is_made_anew_after_a_library_was_changed(
+    folder: Path, checked: list, monkeypatch: pytest.MonkeyPatch, library: str
+) -> None:
+    run(folder / "kit.toml")
+    read = metadata.version
+    monkeypatch.setattr(metadata, "version", lambda name: read(name) + ".1" * (name == library))
+    code_digest.cache_clear()
+    try:
+        answer = run(folder / "kit.toml", "--overwrite")
+        assert run(folder / "kit.toml", "--overwrite")["unchanged"] is True
+    finally:
+        code_digest.cache_clear()
+    assert answer["unchanged"] is False
+    assert len(checked) == 4  # not even a verdict is taken over
+
+
+def test_every_package_of_kitloom_counts_as_its_code() -> None:
+    for module in (kit, kitloom, palette, patterns):
+        assert Path(str(module.__file__)).resolve() in source_files(), module
+    assert any(path.suffix == ".csv" for path in source_files())
+
+
+def test_the_lock_of_another_kitloom_is_kept_and_not_believed(folder: Path) -> None:
+    run(folder / "kit.toml")
+    lock = folder / "kit" / "kit.lock.json"
+    content = json.loads(lock.read_text())
+    old = {"lock", "kitloom", "recipe_sha256", "patterns", "palette", "stickers"}
+    lock.write_text(json.dumps({key: content[key] for key in old}))
+    answer = run(folder / "kit.toml", "--keep", lock, "--out", folder / "next")
+    assert [one["code"] for one in answer["findings"]].count("kept") == 1
     assert run(folder / "kit.toml", "--overwrite")["unchanged"] is False
 
 

@@ -20,7 +20,7 @@ from kitloom.disk import own_files
 from kitloom.findings import Finding, colour_findings, nudge_or_leave
 from kitloom.findings.codes import finding
 from kitloom.present import console, show_findings
-from palette.choose import told_share
+from palette.choose import share_words
 from palette.press import open_press
 from palette.proof import ColourAssessment, assess_colours
 from palette.space import de2000, hex_to_lab
@@ -105,7 +105,7 @@ def test_warnings_that_differ_are_told_whole(capsys: pytest.CaptureFixture[str])
     ],
 )
 def test_a_little_share_is_not_told_as_nothing(share: float, words: str) -> None:
-    assert told_share(share) == words
+    assert share_words(share) == words
 
 
 def test_the_draft_shows_how_a_loud_tile_is_left_out() -> None:

@@ -11,8 +11,17 @@ from pathlib import Path
 import pytest
 
 from kit.writers import WRITERS
-from kitloom.disk import check_output, own_files, write_all_into, write_into, write_set
+from kitloom.disk import (
+    check_output,
+    own_files,
+    replace_file,
+    sample_files,
+    write_all_into,
+    write_into,
+    write_set,
+)
 from kitloom.disk.files import OutputError
+from kitloom.library.journal import Journal
 from palette.exchange import FORMATS
 
 SET = {"sheet-1.pdf": b"new pdf", "report.html": b"new report"}
@@ -133,6 +142,26 @@ def test_a_kill_at_any_moment_leaves_one_whole_set(tmp_path: Path) -> None:
         assert len(names(place)) == 5
     write_set(kit, SET, overwrite=True)
     assert names(tmp_path) == {"kit"}
+
+
+def test_the_samples_of_this_clone_or_installation_are_found() -> None:
+    samples = sample_files()
+    assert list(samples)[-1] == ""  # the recipes, once what they name is there
+    assert set(samples[""]) == {"kit.toml", "evening-kit.toml"}
+    assert "sprigs.png" in samples["tiles"]
+
+
+def test_a_system_without_locks_writes_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "fcntl", None)  # as on Windows: its import fails
+    write_set(tmp_path / "kit", SET, overwrite=False)
+    assert names(tmp_path / "kit") == set(SET)
+    replace_file(tmp_path / "kit.toml", b"recipe")
+    assert names(tmp_path) == {"kit", "kit.toml"}
+    with Journal(tmp_path / "audit.jsonl", "check") as journal:
+        journal.add({"file": "a.png", "sha256": "1", "asked": "auto"})
+        assert journal.knows("a.png", "1", "auto")
 
 
 WRITTEN = [

@@ -7,7 +7,7 @@ import pytest
 from kit.shapes import Contour, Rect, circle, rounded_rectangle
 from kit.sheet import ColourFill, Panel, PatternFill, Placement, Sheet
 from kitloom.colours import sticker_coverages
-from kitloom.findings.print_colours import ink_findings
+from kitloom.findings.heavy_ink import ink_findings
 from palette.press import open_press
 
 

@@ -17,11 +17,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from kitloom.library.audit import audited, empty_row, refused_row
+from kitloom.library.audit import audit_tile, empty_row, unreadable_row
 from kitloom.library.journal import Journal, JournalError
-from kitloom.library.pool import in_processes
+from kitloom.library.run import Task, audit
 from kitloom.measure import Request
-from tests.kitloom.deadly import killing_work
+from tests.kitloom.deadly import broken_row, killing_work
 from tests.kitloom.inside import called
 
 ROOT = Path(__file__).parents[2]
@@ -211,15 +211,19 @@ def test_a_worker_that_dies_costs_nobody_their_result(once: int, tmp_path: Path)
     names = [f"tile {i}" for i in range(12)]
     names[3], names[once] = "deadly", "once"
     requests = [Request(tmp_path / "mark", subject=name) for name in names]
-    done = list(in_processes(requests, killing_work, lambda one: f"broken {one.subject}", 2))
-    assert sorted(done) == sorted("broken deadly" if n == "deadly" else n for n in names)
+    rows: list[dict[str, str]] = []
+    with Journal(None, "test") as journal:
+        audit(requests, journal, rows.append, Task(killing_work, broken_row, ""), workers=2)
+    assert sorted(row["file"] for row in rows) == sorted(
+        "broken deadly" if n == "deadly" else n for n in names
+    )
 
 
 def test_a_row_says_why_a_file_was_refused(library: Path) -> None:
-    row = audited(Request(library / "broken.png", subject="broken"))
+    row = audit_tile(Request(library / "broken.png", subject="broken"))
     assert row["tile"] is None
     assert row["sha256"]
-    refused = refused_row(empty_row(Request(Path("x"))), "is gone", "")
+    refused = unreadable_row(empty_row(Request(Path("x"))), "is gone", "")
     assert refused["findings"][0]["what"] == "The file is gone."
 
 

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from kitloom.library.pooled_palette import packed, unpacked
+from kitloom.library.pooled_palette import pack_bins, unpack_bins
 from palette.choose import bins_of
 from tests.kitloom.inside import called
 
@@ -88,6 +88,6 @@ def test_a_damaged_file_is_left_out_and_told_and_a_journal_goes_on(
 
 def test_bins_come_out_of_the_journal_as_they_went_in(dots: np.ndarray) -> None:
     bins = bins_of(dots)
-    same = unpacked(packed(bins))
+    same = unpack_bins(pack_bins(bins))
     assert same.key == bins.key
     assert (same.lab == bins.lab).all()

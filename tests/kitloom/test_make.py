@@ -247,6 +247,20 @@ def test_a_bad_recipe_writes_nothing(folder: Path, case: str) -> None:
     assert sorted(folder.rglob("*")) == before
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("fault", ["no patterns", "broken artwork"])
+def test_a_process_that_fails_ends_with_its_one_line(folder: Path, fault: str) -> None:
+    if fault == "no patterns":
+        (folder / "kit.toml").write_text(RECIPE.replace("[[patterns]]", "[[pattern]]"))
+    else:
+        (folder / "dots.png").write_bytes(b"no picture")
+    done = make_alone(folder / "kit.toml")
+    assert done.returncode == 2
+    lines = done.stderr.splitlines()
+    assert lines
+    assert all(line.startswith("kitloom: ") for line in lines)
+
+
 def test_a_filled_output_folder_is_left_alone(with_kit: Path) -> None:
     folder = with_kit
     before = {path: path.read_bytes() for path in (folder / "kit").iterdir()}

@@ -17,7 +17,7 @@ from kitloom.cli import kitloom
 from kitloom.findings import exit_status, mend_findings
 from patterns.mend import Mended
 from patterns.mend.axis import Candidate, MendStep
-from patterns.mend.doubt import doubt_of
+from patterns.mend.doubt import describe_doubt
 from patterns.mend.tile import Doubt
 from patterns.plane import STRAIGHT
 from patterns.seams import SeamCheck, check_seams
@@ -115,13 +115,13 @@ def test_doubt_is_plain_from_the_score_at_which_an_edge_shows_whatever_else() ->
     step = MendStep("patched", "x", 16)
     for score, plain_fault in ((1.3, False), (1.6, True), (1.0, True)):
         made = Candidate(spoilt, STRAIGHT, (step,), score, 0.0)
-        doubt = doubt_of(tile, spoilt, STRAIGHT, "x", made)
+        doubt = describe_doubt(tile, spoilt, STRAIGHT, "x", made)
         assert doubt.plain is plain_fault
         assert doubt.place_px is not None
         first, last = doubt.place_px
         assert 184 <= first <= 204
         assert 228 <= last <= 248
-    assert doubt_of(tile, tile, STRAIGHT, "x", made).place_px is None
+    assert describe_doubt(tile, tile, STRAIGHT, "x", made).place_px is None
 
 
 @pytest.mark.parametrize(("name", "code", "status"), [("lines", "seam-unsure", 0), ("", "", 1)])

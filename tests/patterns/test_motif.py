@@ -7,7 +7,7 @@ import pytest
 
 from palette.arrays import Pixels
 from patterns.motifs import auto_repeat, motif_mask
-from patterns.motifs.motif import motif_size_px
+from patterns.motifs.motif import measure_motifs
 from patterns.units import MM_PER_INCH
 
 
@@ -26,7 +26,7 @@ def dots(side: int, across: int, radius: float, *, start: float = 0.0) -> tuple[
 def test_dots_on_a_plain_ground(side: int, start: float) -> None:
     tile, inside = dots(side, 3, side / 15, start=start * side / 180)
     assert (motif_mask(tile) == inside).mean() > 0.98
-    size = motif_size_px(tile)
+    size = measure_motifs(tile)
     assert size.count == 9
     assert size.spacing_px == pytest.approx(side / 3, rel=0.02)
     assert size.motif_px == pytest.approx(np.sqrt(np.pi) * side / 15, rel=0.15)
@@ -34,20 +34,20 @@ def test_dots_on_a_plain_ground(side: int, start: float) -> None:
 
 def test_motifs_over_the_edges_are_counted_once() -> None:
     tile, _ = dots(200, 2, 30.0, start=0.0)  # four quarters at the corners, halves at the sides
-    assert motif_size_px(tile).count == 4
+    assert measure_motifs(tile).count == 4
 
 
 def test_small_companions_are_not_motifs_of_their_own() -> None:
     tile, _ = dots(240, 2, 40.0, start=60.0)
     tile[118:122, 118:122] = [40, 90, 120]
-    assert motif_size_px(tile).count == 4
+    assert measure_motifs(tile).count == 4
 
 
 def test_stripes_are_measured_across() -> None:
     tile = np.full((200, 200, 3), 240, dtype=np.uint8)
     for start in range(0, 200, 50):
         tile[:, start : start + 15] = [150, 30, 60]
-    size = motif_size_px(tile)
+    size = measure_motifs(tile)
     assert size.spacing_px == pytest.approx(50.0, rel=0.05)
     assert size.motif_px == pytest.approx(15.0, rel=0.1)
 
@@ -65,7 +65,7 @@ def test_a_tile_without_plain_ground_has_motifs_too() -> None:
 
 
 def test_a_plain_tile_has_none() -> None:
-    size = motif_size_px(np.full((50, 80, 3), 120, dtype=np.uint8))
+    size = measure_motifs(np.full((50, 80, 3), 120, dtype=np.uint8))
     assert (size.count, size.motif_px) == (0, 0.0)
     assert not motif_mask(np.full((50, 80, 3), 120, dtype=np.uint8)).any()
 
@@ -106,8 +106,8 @@ def test_a_wash_has_no_motifs_and_is_printed_large() -> None:
     at = np.arange(400) * 2.0 * np.pi / 400
     tone = 150.0 + 40.0 * np.sin(at)[:, None] * np.cos(2.0 * at)[None, :]
     wash = np.repeat(tone[..., None], 3, axis=2).astype(np.uint8)
-    assert motif_size_px(wash).count == 0
+    assert measure_motifs(wash).count == 0
     assert auto_repeat(wash, 40.0, 26.0, 150.0).repeat_mm == pytest.approx(39.0)
     inked = wash.copy()
     inked[100:140, 100:140] = 20  # one hard edge makes a motif of it
-    assert motif_size_px(inked).count > 0
+    assert measure_motifs(inked).count > 0

@@ -16,7 +16,7 @@ from benchmarks.seam_tiles import phased
 from patterns.lab32 import lab32
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT
 from patterns.seams import check_seams
-from patterns.seams.joins import LEAST_PX, joins_of
+from patterns.seams.joins import LEAST_PX, build_joins
 from patterns.seams.trees import forest
 
 
@@ -193,7 +193,7 @@ def test_wrong_shape_is_refused():
 
 
 def test_neighbours_stand_where_the_lattice_puts_them(tile):
-    x, _ = joins_of(tile, HALF_DROP)
+    x, _ = build_joins(tile, HALF_DROP)
     stack = x.whole
     lower = np.roll(tile[:, 0], round(tile.shape[0] / 2), axis=0)
     assert np.allclose(stack.lines[stack.join], lab32(lower))

@@ -31,6 +31,11 @@ def test_a_result_comes_back_from_another_process(runner: Runner) -> None:
     assert runner.submit(partial(abs, -3)).result(SOON) == 3
 
 
+def test_one_job_after_another_needs_one_worker() -> None:
+    with Runner(3) as three:
+        assert len({three.submit(os.getpid).result(SOON) for _ in range(5)}) == 1
+
+
 def test_an_error_comes_back_as_what_it_is(runner: Runner) -> None:
     with pytest.raises(KitloomError, match="not a colour") as caught:
         runner.submit(partial(parse_hex, "mauve", where="here")).result(SOON)
@@ -142,3 +147,19 @@ def test_the_end_of_a_runner_ends_all_it_began() -> None:
         os.kill(worker, 0)
     with pytest.raises(StoppedError):
         one.submit(FOR_EVER).result(SOON)
+
+
+def test_the_end_waits_no_longer_than_it_is_told_to() -> None:
+    one, begun, go_on = Runner(1), Event(), Event()
+
+    def work(job: Job[None]) -> None:
+        del job
+        begun.set()
+        assert go_on.wait(SOON)
+
+    job = one.coordinate(work)
+    assert begun.wait(SOON)
+    assert not one.close(0.01)
+    go_on.set()
+    assert one.close(SOON)
+    assert job.progress.state == "done"

@@ -7,29 +7,27 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
+from functools import partial
 from importlib import import_module
 from pathlib import Path
 from threading import Timer
-from threading import enumerate as enumerate_threads
-from typing import Any, ClassVar, TypeVar
+from typing import IO, Any, ClassVar, TypeVar
 
 import numpy as np
 import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from kitloom.colours import read_palette_file, worn_colours
-from kitloom.make import early
-from kitloom.measure import Request, TileStudy, study
-from kitloom.page import chores
-from kitloom.page.app import page_app
-from kitloom.page.aside import Aside
-from kitloom.page.bench import Bench
-from kitloom.page.safety import Door
-from kitloom.page.serve import WORKING
-from kitloom.page.shelter import Shelter
-from kitloom.page.workspace import Workspace
+from kitloom.jobs import Job, Runner
+from kitloom.measure import TileStudy, study
+from kitloom.page.edits import Incoming, keep_artwork, measure_artwork
+from kitloom.page.server.app import Handlers, page_app
+from kitloom.page.server.safety import Door
+from kitloom.page.state import Bench
+from kitloom.page.state.workspace import Workspace
+from kitloom.page.work import batch
 
 from .processes import of_session
 from .waiting import HANGS_SECONDS, until
@@ -45,6 +43,7 @@ LATE = (  # what functions of the four packages import when they are called
     "PIL.ImageFont",
     "PIL.ImageOps",
     "encodings.utf_8_sig",
+    "ezdxf",
     "fontTools.ttLib",
     "kit.cut.paths",
     "kit.render.flate",
@@ -58,11 +57,14 @@ LATE = (  # what functions of the four packages import when they are called
     "patterns.motifs.scale",
     "patterns.mend.remedies.overlap",
     "patterns.seams.picture",
+    "pikepdf",
     "scipy.fft",
     "scipy.linalg",
+    "scipy.ndimage",
     "scipy.optimize",
     "scipy.sparse.linalg",
     "scipy.spatial.distance",
+    "sklearn.cluster",
 )
 FLAGS = (
     "--no-sandbox",
@@ -73,34 +75,57 @@ FLAGS = (
 )
 
 
-class Unsheltered:
-    """Studies in this very process, and the same tile once: for tests about something else."""
+class Here(Runner):
+    """Does its jobs in this very process, and measures the same tile once.
+
+    For tests about something else.
+    """
 
     _studies: ClassVar[dict[tuple[bytes, str], TileStudy]] = {}
 
-    def study(self, request: Request) -> TileStudy:
-        if not request.path.is_file():
-            return study(request)  # which says so
+    def submit(
+        self,
+        work: Callable[[], T],
+        label: str = "",
+        *,
+        seconds: float | None = None,
+        attempts: int = 1,
+        changed: Callable[[Job[T]], None] | None = None,
+    ) -> Job[T]:
+        del seconds, attempts
+        return self.coordinate(lambda _: self._result(work), label, changed=changed)
+
+    def _result(self, work: Any) -> Any:
+        request = work.args[0] if isinstance(work, partial) and work.func is study else None
+        if request is None or not request.path.is_file():
+            return work()
         key = (request.path.read_bytes(), request.lattice)
         if key not in self._studies:
-            self._studies[key] = study(request)
-        found = self._studies[key]
-        artwork = replace(found.artwork, path=request.path)
-        return replace(found, subject=request.subject or str(request.path), artwork=artwork)
-
-    def check_palette(self, path: Path) -> None:
-        worn_colours(read_palette_file(path), where=path.name)
-
-    def close(self) -> None:
-        """Nothing to end."""
+            self._studies[key] = work()
+        known = self._studies[key]
+        artwork = replace(known.artwork, path=request.path)
+        return replace(known, subject=request.subject or str(request.path), artwork=artwork)
 
 
-class Beside(Aside):
-    """Makes tries in this very process: for tests that are about something else."""
+class Lent(Runner):
+    """Does its jobs in the workers of another runner, which outlive it."""
 
-    def run(self, number: int, work: Callable[[], T]) -> T:
-        del number
-        return work()
+    def __init__(self, owner: Runner) -> None:
+        super().__init__(1)
+        self._owner = owner
+
+    def submit(self, *args: Any, **options: Any) -> Job[Any]:
+        return self._owner.submit(*args, **options)
+
+
+def take_artwork(bench: Bench, file: Incoming) -> str:
+    """Take a dropped tile in, and return what it is called there."""
+    return keep_artwork(bench, file, measure_artwork(bench, file))
+
+
+def draw(bench: Bench) -> None:
+    """Have the sheet drawn as it stands, and wait for it."""
+    bench.draw().result(HANGS_SECONDS)
 
 
 def tile_file(path: Path, seed: int = 1, size: int = 120) -> Path:
@@ -130,19 +155,9 @@ def neon_tile(path: Path) -> Path:
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Bench]:
-    made = Bench(Workspace(tmp_path / "work"), Unsheltered(), Beside())  # type: ignore[arg-type]
+    made = Bench(Workspace(tmp_path / "work"), Here())
     yield made
-    made.close()
-
-
-@pytest.fixture(autouse=True)
-def nothing_goes_on() -> Iterator[None]:
-    """Wait for what a bench has begun: nothing draws or makes behind the next test."""
-    yield
-    for thread in enumerate_threads():
-        if thread.name in {*WORKING, "chore"}:
-            thread.join(HANGS_SECONDS)
-            assert not thread.is_alive(), thread.name
+    assert made.close(HANGS_SECONDS)
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -152,7 +167,6 @@ def all_is_imported() -> None:
     Its threads would do so while pytest rewrites and compiles modules in this one, and each can
     then find what the other has half done.
     """
-    early._load()
     Image.init()
     for name in LATE:
         import_module(name)
@@ -169,9 +183,17 @@ def client(bench: Bench, door: Door, monkeypatch: pytest.MonkeyPatch) -> Iterato
 
     What takes long is answered once it is done, however slow the machine.
     """
-    monkeypatch.setattr(chores, "GRACE_SECONDS", HANGS_SECONDS)
+    monkeypatch.setattr(batch, "GRACE_SECONDS", HANGS_SECONDS)
+    with entered(bench, door) as made:
+        yield made
+
+
+@contextmanager
+def entered(bench: Bench, door: Door) -> Iterator[TestClient]:
+    """A client that has come in through the one-time address."""
+    app = page_app(Handlers(bench), door)
     with TestClient(
-        page_app(bench, door), base_url=ORIGIN, headers={"origin": ORIGIN}, follow_redirects=False
+        app, base_url=ORIGIN, headers={"origin": ORIGIN}, follow_redirects=False
     ) as made:
         assert made.get("/enter", params={"key": door.key}).status_code == 200
         yield made
@@ -190,8 +212,8 @@ os.execv(sys.executable, [sys.executable, *sys.argv[1:]])
 class Served:
     """A page served by the command itself, in a process and a session of its own."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
+    def __init__(self, folder: Path, errors: IO[str] | None = None) -> None:
+        self.folder, self.errors = folder, errors
         self.start()
 
     def start(self) -> None:
@@ -202,6 +224,7 @@ class Served:
             cwd=ROOT,
             env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1"},
             stdout=subprocess.PIPE,
+            stderr=self.errors,
             text=True,
             start_new_session=True,
         )
@@ -243,33 +266,12 @@ def served(tmp_path: Path) -> Iterator[Served]:
     made.stop()
 
 
-class Lent(Shelter):
-    """The processes that measure, started once for all tests; no bench ends them."""
-
-    def close(self) -> None:
-        """Leave them to the next test."""
-
-
 @pytest.fixture(scope="session")
-def shelter() -> Iterator[Lent]:
-    made = Lent()
-    made.warm()
-    yield made
-    Shelter.close(made)
-
-
-class LentAside(Aside):
-    """The processes that make tries, started once for all tests; no bench ends them."""
-
-    def close(self) -> None:
-        """Leave them to the next test."""
-
-
-@pytest.fixture(scope="session")
-def aside() -> Iterator[LentAside]:
-    made = LentAside()
-    yield made
-    Aside.close(made)
+def workers() -> Iterator[Runner]:
+    """Workers for all tests that need some."""
+    with Runner(1, loads=("kitloom.measure",)) as made:
+        made.start()
+        yield made
 
 
 @pytest.fixture(scope="session")

@@ -11,14 +11,13 @@ from starlette.testclient import TestClient
 
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
-from kitloom.page import recipe_text as rt
-from kitloom.page.bench import Bench
-from kitloom.page.edits import EDITS, apply
-from kitloom.page.errors import PageError
-from kitloom.page.forms import Form
-from kitloom.page.intake import Incoming, take_artwork
+from kitloom.page.edits import Form, Incoming, take_recipe
+from kitloom.page.edits.table import EDITS, apply
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench
+from kitloom.page.state import recipe_text as rt
 
-from .conftest import ROOT, tile_file
+from .conftest import ROOT, draw, take_artwork, tile_file
 
 SAMPLE = ROOT / "samples" / "allotment" / "kit.toml"
 TEXT = SAMPLE.read_text()
@@ -29,7 +28,7 @@ def kit(bench: Bench, tmp_path: Path) -> Bench:
     for i, name in enumerate(("waves", "ripples")):
         content = tile_file(tmp_path / "art" / f"{name}.png", i).read_bytes()
         take_artwork(bench, Incoming(f"{name}.png", content))
-    bench._draw(bench.revision)
+    draw(bench)
     return bench
 
 
@@ -112,18 +111,18 @@ def test_edits_do_what_they_say_and_undo_gives_the_bytes_back(
 
 
 def test_a_swapped_colour_leaves_all_others_as_they_are(kit: Bench) -> None:
-    job = kit.drawn.job
+    job = kit.drawing.job
     assert job is not None
     shown = [swatch.hex for swatch in job.judged.palette.swatches]
     apply(kit, "swap", Form({"colour": shown[1], "other": "#123456"}))
-    kit._draw(kit.revision)
-    assert kit.drawn.job is not None
-    now = {swatch.hex for swatch in kit.drawn.job.judged.palette.swatches}
+    draw(kit)
+    assert kit.drawing.job is not None
+    now = {swatch.hex for swatch in kit.drawing.job.judged.palette.swatches}
     assert now == ({*shown} - {shown[1]}) | {"#123456"}
 
 
 def test_a_click_in_the_tile_takes_a_colour_of_the_tile(kit: Bench) -> None:
-    job = kit.drawn.job
+    job = kit.drawing.job
     assert job is not None
     old = job.judged.palette.swatches[0].hex
     place = {"at.x": "50", "at.y": "20", "wide": "100", "high": "100", "tile": "waves"}
@@ -193,7 +192,7 @@ def test_a_box_that_may_be_a_slip_is_said_beside_it(kit: Bench, client: TestClie
     with pytest.raises(PageError, match=r"3\.81 mm is not .* a point or a unit slipped"):
         apply(kit, "box", Form({"box-wide": "0.15in", "box-high": "52"}))
     apply(kit, "box", Form({"box-wide": "8", "box-high": "52"}))
-    kit._draw(kit.revision)
+    draw(kit)
     shown = client.get("/step/kit").text
     assert "unit may have slipped" in shown
     assert "The day box is 8 mm wide and 52 mm high." in shown
@@ -203,7 +202,31 @@ def test_a_box_that_may_be_a_slip_is_said_beside_it(kit: Bench, client: TestClie
 def test_what_no_colour_stands_for_is_said_in_one_place(kit: Bench, client: TestClient) -> None:
     assert "near none of them" not in client.get("/step/palette").text
     apply(kit, "colours", Form({"colours": "1"}))
-    kit._draw(kit.revision)
+    draw(kit)
     shown = client.get("/step/palette").text
     assert shown.count("of the area is near none of them") == 1
     assert "most in ripples" in shown or "most in waves" in shown
+
+
+@pytest.mark.parametrize("inline", [False, True])
+def test_a_recipe_from_elsewhere_names_no_file_of_that_machine(bench: Bench, inline: bool) -> None:
+    own = {
+        "press": {"profile": "/elsewhere/inkjet.icc", "chart": "/elsewhere/chart.txt"},
+        "palette": {"from": "/elsewhere/spring.json"},
+    }
+    text = TEXT.replace('file = "tiles/', 'file = "/elsewhere/tiles/')
+    for table, files in own.items():
+        rest = text.split(f"[{table}]\n")[1].split("\n\n")[0]
+        lines = [*(f'{key} = "{file}"' for key, file in files.items()), *rest.splitlines()]
+        whole = f"[{table}]\n{rest}"
+        if inline:
+            text = f"{table} = {{ {', '.join(lines)} }}\n" + text.replace(whole, "")
+        else:
+            text = text.replace(whole, "\n".join([f"[{table}]", *lines]))
+    take_recipe(bench, Incoming("kit.toml", text.encode()))
+    recipe = bench.recipe()
+    assert recipe is not None
+    assert (recipe.press.profile, recipe.press.chart, recipe.palette.source) == (None, None, None)
+    assert recipe.press.surface == "glossy"
+    assert recipe.palette.colours == 8
+    assert "elsewhere" not in bench.workspace.text()

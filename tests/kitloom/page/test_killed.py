@@ -18,10 +18,10 @@ from pathlib import Path
 
 import pytest
 
-from kitloom.page.bench import Bench
-from kitloom.page.workspace import Workspace
+from kitloom.page.state import Bench
+from kitloom.page.state.workspace import Workspace
 
-from .conftest import ROOT, Unsheltered
+from .conftest import ROOT, Here
 
 pytestmark = [
     pytest.mark.slow,
@@ -35,15 +35,15 @@ KILLS = int(os.environ.get("KITLOOM_KILLS", "4"))
 WORKER = """
 import json, sys
 from pathlib import Path
-from kitloom.page.bench import Bench
-from kitloom.page.edits import apply
-from kitloom.page.forms import Form
-from kitloom.page.intake import Incoming, take_artwork
-from kitloom.page.workspace import Workspace
-from tests.kitloom.page.conftest import Unsheltered, tile_file
+from kitloom.page.state.bench import Bench
+from kitloom.page.edits.table import apply
+from kitloom.page.edits.forms import Form
+from kitloom.page.edits.intake import Incoming
+from kitloom.page.state.workspace import Workspace
+from tests.kitloom.page.conftest import Here, take_artwork, tile_file
 
 folder, round = Path(sys.argv[1]), int(sys.argv[2])
-bench = Bench(Workspace(folder), Unsheltered())
+bench = Bench(Workspace(folder), Here())
 content = tile_file(folder.parent / "art" / "tile.png", round, 64).read_bytes()
 print(json.dumps(["ready"]), flush=True)
 step = 0
@@ -67,7 +67,7 @@ def test_all_that_was_answered_is_there_again(tmp_path: Path, number: int) -> No
     for life in range(2):  # the second one works on in what the first one left
         answers, more = chance.randrange(60), chance.uniform(0.0, 0.03)
         said = lived_and_killed(folder, 2 * number + life, answers, more)
-        with closing(Bench(Workspace(folder), Unsheltered())) as bench:  # type: ignore[arg-type]
+        with closing(Bench(Workspace(folder), Here())) as bench:
             if said:
                 as_it_was_answered(bench, said)
 

@@ -16,22 +16,20 @@ from kit.recipe import read_recipe
 from kitloom.findings import QUESTIONS, Finding, doubts, mend_findings
 from kitloom.kits import make_kit
 from kitloom.measure import Request, study
-from kitloom.page import remade
-from kitloom.page.bench import Bench
-from kitloom.page.edits import apply
-from kitloom.page.errors import PageError
-from kitloom.page.forms import Form
-from kitloom.page.intake import Incoming, take_artwork
-from kitloom.page.steps import step_rows
-from kitloom.page.tries import Tries
-from kitloom.page.workspace import Workspace
+from kitloom.page.edits import Form, Incoming
+from kitloom.page.edits.table import apply
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench
+from kitloom.page.state.workspace import Workspace
+from kitloom.page.views.steps import step_rows
+from kitloom.page.work import Previews, remaking
 from patterns.mend import Mended
 from patterns.mend.axis import MendStep
 from patterns.mend.tile import Doubt
 from patterns.plane import STRAIGHT
 from patterns.seams import check_seams
 
-from .conftest import ROOT, Beside, Unsheltered, tile_file
+from .conftest import ROOT, Here, draw, take_artwork, tile_file
 
 LOOKED = Form({"tile": "lines", "good": "yes"})
 
@@ -51,7 +49,7 @@ def lines_file(path: Path, line: str = "#3b5b7a") -> Path:
 def kit(bench: Bench, tmp_path: Path) -> Bench:
     for path in (tile_file(tmp_path / "waves.png"), lines_file(tmp_path / "lines.png")):
         take_artwork(bench, Incoming(path.name, path.read_bytes()))
-    bench._draw(bench.revision)
+    draw(bench)
     return bench
 
 
@@ -60,9 +58,9 @@ def unsure(found: tuple[Finding, ...]) -> list[Finding]:
 
 
 def drawn(bench: Bench) -> list[Finding]:
-    bench._draw(bench.revision)
-    assert bench.drawn.job is not None
-    return unsure(bench.drawn.job.findings)
+    draw(bench)
+    assert bench.drawing.job is not None
+    return unsure(bench.drawing.job.findings)
 
 
 def line_of(bench: Bench, slug: str) -> tuple[str, str]:
@@ -85,7 +83,7 @@ def test_looking_silences_the_yellow_and_undo_brings_it_back(kit: Bench) -> None
 
 def test_it_is_there_after_a_restart_and_the_command_respects_it(kit: Bench) -> None:
     apply(kit, "looked", LOOKED)
-    again = Bench(Workspace(kit.workspace.folder), Unsheltered(), Beside())  # type: ignore[arg-type]
+    again = Bench(Workspace(kit.workspace.folder), Here())
     assert [one.severity for one in drawn(again)] == ["note"]
     job = make_kit(read_recipe(kit.workspace.recipe), [], lambda: None)
     found = unsure(job.findings)
@@ -119,14 +117,14 @@ def test_a_seam_is_never_silenced(kit: Bench) -> None:
     take_artwork(kit, Incoming("cut.png", _sample("cropped").read_bytes()))
     with pytest.raises(PageError, match="a seam was measured"):
         apply(kit, "looked", Form({"tile": "cut", "good": "yes"}))
-    mark = kit.memory.mark(kit.workspace.artwork / "cut.png")
+    mark = kit.cache.mark(kit.workspace.artwork / "cut.png")
     text = kit.workspace.text().replace(
         'file = "artwork/cut.png"\n', f'file = "artwork/cut.png"\nlooked = "{mark}"\n'
     )
     kit.edit("by hand", lambda _: text)
     drawn(kit)
-    assert kit.drawn.job is not None
-    assert "seam" in {one.code for one in kit.drawn.job.findings if one.severity == "stop"}
+    assert kit.drawing.job is not None
+    assert "seam" in {one.code for one in kit.drawing.job.findings if one.severity == "stop"}
     assert line_of(kit, "tiles")[1] == "stop"
 
 
@@ -161,11 +159,11 @@ def test_a_mend_says_passes_only_where_the_check_is_sure(
     check = sound.check if sure else doubtful.check
     step = MendStep("let-in", "x", 12)
     made = Mended(doubtful.artwork.pixels, STRAIGHT, (step,), check, mended=True)
-    monkeypatch.setattr(remade, "mend", lambda *_, **__: made)
-    tried = remade.mended(doubtful)
-    assert ("passes the same check" in tried.said) is passes
-    assert tried.unsure is not passes
-    assert ("wants your eye" in tried.said) is not passes
+    monkeypatch.setattr(remaking, "mend", lambda *_, **__: made)
+    preview = remaking.preview_mend(doubtful)
+    assert ("passes the same check" in preview.summary) is passes
+    assert preview.unsure is not passes
+    assert ("wants your eye" in preview.summary) is not passes
     found = mend_findings("a", doubtful.check, made, (240, 240))
     assert [one.severity for one in found] == ["note" if sure else "warn"]
 
@@ -180,12 +178,12 @@ def test_a_mend_that_only_an_eye_can_judge_is_no_failed_one(
     made = Mended(
         sound.artwork.pixels, STRAIGHT, (step,), sound.check, mended=False, doubts=(doubt,)
     )
-    monkeypatch.setattr(remade, "mend", lambda *_, **__: made)
-    tried = remade.mended(sound)
-    assert not tried.good
-    assert tried.unsure is not plain
-    assert "from 4 to 9 px" in tried.said
-    monkeypatch.setattr(Tries, "soon", lambda *_: tried)
+    monkeypatch.setattr(remaking, "mend", lambda *_, **__: made)
+    preview = remaking.preview_mend(sound)
+    assert not preview.good
+    assert preview.unsure is not plain
+    assert "from 4 to 9 px" in preview.summary
+    monkeypatch.setattr(Previews, "now", lambda *_: preview)
     page = client.get("/step/tiles?tile=waves&try=mend").text
     assert ("not mended" in page) is plain
     assert ("one place wants your eye" in page) is not plain

@@ -12,14 +12,16 @@ import pytest
 from starlette.testclient import TestClient
 
 from kit.recipe import read_recipe
-from kitloom.cache import earlier_lock, inputs_digest, told_before
-from kitloom.page import maker as module
-from kitloom.page.bench import Bench, Drawn
-from kitloom.page.intake import Incoming, begin_with_folder, take_artwork
-from kitloom.page.maker import Maker
-from kitloom.page.signals import Signals
+from kitloom.cache import KitCache, inputs_digest
+from kitloom.jobs import Progress
+from kitloom.page.edits import Incoming, begin_with_folder
+from kitloom.page.state import Bench
+from kitloom.page.state.bench import Drawing
+from kitloom.page.state.signals import Signals
+from kitloom.page.work import FileMaking
+from kitloom.page.work import file_making as module
 
-from .conftest import command_makes, tile_file
+from .conftest import command_makes, draw, take_artwork, tile_file
 from .waiting import HANGS_SECONDS, until
 
 
@@ -30,8 +32,14 @@ def kit(bench: Bench, tmp_path: Path) -> Bench:
     return bench
 
 
-def wait(maker: Maker) -> None:
-    until(lambda: maker.making.state != "working")
+def state(making: FileMaking) -> Progress:
+    progress = making.progress
+    assert progress is not None
+    return progress
+
+
+def wait(making: FileMaking) -> None:
+    until(lambda: state(making).ended)
 
 
 def test_a_stopped_run_leaves_what_was_there(kit: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -45,57 +53,56 @@ def test_a_stopped_run_leaves_what_was_there(kit: Bench, monkeypatch: pytest.Mon
         return {"sheet-1.pdf": b"new"}
 
     monkeypatch.setattr(module, "kit_files", slow)
-    maker = Maker(kit)
-    maker.start()
+    making = FileMaking(kit)
+    making.start()
     assert under_way.wait(HANGS_SECONDS)
-    maker.start()  # a second press changes nothing
-    maker.stop()
+    making.start()  # a second press changes nothing
+    making.stop()
     go_on.set()
-    wait(maker)
-    assert maker.making.state == "stopped"
+    wait(making)
+    assert state(making).state == "stopped"
     assert (kit.workspace.made / "sheet-1.pdf").read_bytes() == b"old"
 
 
 def test_the_page_makes_what_the_command_makes_byte_for_byte(kit: Bench, tmp_path: Path) -> None:
-    maker = Maker(kit)
-    maker.start()
-    wait(maker)
-    assert maker.making.fault is None
+    making = FileMaking(kit)
+    making.start()
+    wait(making)
+    assert state(making).error is None
     out = tmp_path / "by-command"
     by_command = command_makes(kit.workspace.recipe, out)
-    assert {path.name: path.read_bytes() for path in maker.making.files} == by_command
+    assert {path.name: path.read_bytes() for path in making.files} == by_command
     recipe = read_recipe(kit.workspace.recipe)
-    lock = earlier_lock(kit.workspace.made)
     # the command knows the page's kit for its own, and makes nothing anew
-    assert told_before(kit.workspace.made, lock, inputs_digest(recipe, None)) is not None
+    assert KitCache(kit.workspace.made).summary(inputs_digest(recipe, None)) is not None
 
 
 def test_a_run_that_breaks_says_so_and_the_next_one_works(
     kit: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    maker = Maker(kit)
+    making = FileMaking(kit)
     (kit.workspace.artwork / "waves.png").rename(kit.workspace.folder / "elsewhere.png")
-    maker.start()
-    wait(maker)
-    assert maker.making.state == "failed"
-    assert maker.making.fault is not None
-    assert "no such file" in maker.making.fault.line()
+    making.start()
+    wait(making)
+    assert state(making).state == "failed"
+    assert state(making).error is not None
+    assert "no such file" in str(state(making).error)
     (kit.workspace.folder / "elsewhere.png").rename(kit.workspace.artwork / "waves.png")
     monkeypatch.setattr(module, "kit_files", lambda *_: {"sheet-1.pdf": b"new"})
-    maker.start()
-    wait(maker)
-    assert maker.making.state == "done"
-    assert [path.name for path in maker.making.files] == ["sheet-1.pdf"]
+    making.start()
+    wait(making)
+    assert state(making).state == "done"
+    assert [path.name for path in making.files] == ["sheet-1.pdf"]
 
 
 def test_a_kit_that_does_not_fit_is_told_and_the_old_palette_stays(kit: Bench) -> None:
-    kit._draw(kit.revision)
-    job = kit.drawn.job
+    draw(kit)
+    job = kit.drawing.job
     kit.edit("too wide", lambda text: text.replace('"40mm x 52mm"', '"400mm x 52mm"'))
-    kit._draw(kit.revision)
-    assert isinstance(kit.drawn, Drawn)
-    assert kit.drawn.fault is not None
-    assert kit.drawn.job is job
+    draw(kit)
+    assert isinstance(kit.drawing, Drawing)
+    assert kit.drawing.fault is not None
+    assert kit.drawing.job is job
 
 
 def test_every_step_is_shown_whatever_state_the_kit_is_in(client: TestClient, kit: Bench) -> None:
@@ -106,10 +113,10 @@ def test_every_step_is_shown_whatever_state_the_kit_is_in(client: TestClient, ki
             assert client.get(f"/step/{step}").status_code == 200, step
 
     all_shown()  # nothing drawn yet
-    kit._draw(kit.revision)
+    draw(kit)
     all_shown()
     kit.edit("too wide", lambda text: text.replace('"40mm x 52mm"', '"400mm x 52mm"'))
-    kit._draw(kit.revision)
+    draw(kit)
     all_shown()
     (kit.workspace.artwork / "waves.png").unlink()
     all_shown()
@@ -126,7 +133,7 @@ def test_every_step_is_shown_whatever_state_the_kit_is_in(client: TestClient, ki
 def test_what_is_gone_from_an_address_is_no_fault(
     client: TestClient, kit: Bench, query: str
 ) -> None:
-    kit._draw(kit.revision)
+    draw(kit)
     for step in ("tiles", "palette", "print", "sheet"):
         assert client.get(f"/step/{step}?{query}").status_code == 200
 
@@ -169,15 +176,15 @@ def test_a_fault_while_drawing_is_told_and_the_next_sheet_is_drawn(
         patch.setattr(kit, "make", broken)
         kit.start()
         until_drawn(kit)
-        assert kit.drawn.fault is not None
-        assert "by chance" in kit.drawn.fault.line()
+        assert kit.drawing.fault is not None
+        assert "by chance" in kit.drawing.fault.line()
         assert "ZeroDivisionError" in capsys.readouterr().err
     kit.undo()
     kit.redo()
     until_drawn(kit)
-    assert kit.drawn.fault is None
-    assert kit.drawn.job is not None
+    assert kit.drawing.fault is None
+    assert kit.drawing.job is not None
 
 
 def until_drawn(kit: Bench) -> None:
-    until(lambda: kit.drawn.revision == kit.revision)
+    until(lambda: kit.drawing.revision == kit.revision)

@@ -15,17 +15,15 @@ import pytest
 from PIL import ImageCms
 from starlette.testclient import TestClient
 
-from kitloom.page.app import page_app
-from kitloom.page.bench import Bench
-from kitloom.page.recipe_text import with_value
-from kitloom.page.safety import Door
-from kitloom.page.shelter import Shelter
-from kitloom.page.workspace import Workspace
+from kitloom.jobs import Runner
+from kitloom.page.server.safety import Door
+from kitloom.page.state import Bench, with_value
+from kitloom.page.state.workspace import Workspace
 from palette.chart import chart_colours, grey_ramp
 from palette.press import ChartRecord, fit_chart, to_toml
 from palette.space import srgb_to_lab
 
-from .conftest import ORIGIN, ROOT, tile_file
+from .conftest import ROOT, Lent, draw, entered, tile_file
 
 GOOD = (ROOT / "tests" / "standards" / "data" / "FOGRA39L_coated.icc").read_bytes()
 SCREEN = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
@@ -42,18 +40,15 @@ BAD = {
 
 
 @pytest.fixture
-def bench(tmp_path: Path, shelter: Shelter) -> Iterator[Bench]:
-    made = Bench(Workspace(tmp_path / "work"), shelter)
+def bench(tmp_path: Path, workers: Runner) -> Iterator[Bench]:
+    made = Bench(Workspace(tmp_path / "work"), Lent(workers))
     yield made
     made.close()
 
 
 @pytest.fixture
 def behind(bench: Bench, door: Door, tmp_path: Path) -> Iterator[TestClient]:
-    with TestClient(
-        page_app(bench, door), base_url=ORIGIN, headers={"origin": ORIGIN}, follow_redirects=False
-    ) as made:
-        made.get("/enter", params={"key": door.key})
+    with entered(bench, door) as made:
         content = tile_file(tmp_path / "pods.png").read_bytes()
         assert made.post("/upload", files={"files": ("pods.png", content)}).status_code == 303
         yield made
@@ -67,14 +62,14 @@ def give(client: TestClient, name: str, content: bytes) -> tuple[int, str]:
 def test_a_printers_profile_is_kept_and_judged_by(behind: TestClient, bench: Bench) -> None:
     assert give(behind, "../my inkjet.icc", GOOD)[0] == 303
     assert 'profile = "profiles/my inkjet.icc"' in bench.workspace.text()
-    bench._draw(bench.revision)
+    draw(bench)
     page = behind.get("/step/print").text
     assert "my inkjet.icc" in page
     printed = behind.get("/picture/printed", params={"tile": "pods"})
     assert printed.headers["content-type"] == "image/jpeg"
     behind.post("/edit/surface", data={"surface": "matt", "back": "/step/print"})
     assert "profile =" not in bench.workspace.text().replace("# profile =", "")
-    bench._draw(bench.revision)
+    draw(bench)
     built_in = behind.get("/picture/printed", params={"tile": "pods"})
     assert built_in.content != printed.content
     behind.post("/edit/undo", data={})
@@ -97,11 +92,11 @@ def test_any_other_file_is_refused_and_changes_nothing(
 
 def test_a_chart_in_the_recipe_is_what_the_page_judges_by(behind: TestClient, bench: Bench) -> None:
     """It wins over profile and surface, as in ``kitloom make``; either of them sets it aside."""
-    bench._draw(bench.revision)
+    draw(bench)
     built_in = behind.get("/picture/printed", params={"tile": "pods"})
     (bench.workspace.folder / "mine.toml").write_bytes(to_toml(dull_printer()))
     bench.edit("a chart", lambda text: with_value(text, "press", "chart", "mine.toml"))
-    bench._draw(bench.revision)
+    draw(bench)
     assert "your printer, measured: mine.toml" in behind.get("/step/print").text
     measured = behind.get("/picture/printed", params={"tile": "pods"})
     assert measured.headers["content-type"] == "image/jpeg"

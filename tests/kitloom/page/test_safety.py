@@ -13,11 +13,10 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from kitloom.page import safety
-from kitloom.page.app import page_app
-from kitloom.page.bench import Bench
-from kitloom.page.names import plain_stem, unused
-from kitloom.page.safety import Door
+from kitloom.page.server import safety
+from kitloom.page.server.app import Handlers, page_app
+from kitloom.page.server.safety import Door
+from kitloom.page.state import Bench, plain_stem, unused
 
 from .conftest import ORIGIN, tile_file
 
@@ -43,7 +42,7 @@ def test_a_post_from_another_origin_is_refused(client: TestClient, origin: str) 
 
 
 def test_a_post_without_an_origin_is_refused(bench: Bench, door: Door) -> None:
-    with TestClient(page_app(bench, door), base_url=ORIGIN) as bare:
+    with TestClient(page_app(Handlers(bench), door), base_url=ORIGIN) as bare:
         bare.get("/enter", params={"key": door.key})
         assert bare.post("/edit/undo", data={}).status_code == 403
 
@@ -57,7 +56,9 @@ def test_what_another_site_loads_is_refused(client: TestClient, mode: str) -> No
 
 
 def test_without_the_token_nothing_is_shown(bench: Bench, door: Door) -> None:
-    with TestClient(page_app(bench, door), base_url=ORIGIN, headers={"origin": ORIGIN}) as stranger:
+    with TestClient(
+        page_app(Handlers(bench), door), base_url=ORIGIN, headers={"origin": ORIGIN}
+    ) as stranger:
         for path in ("/", "/step/artwork", "/events", "/recipe", "/static/bench.js", "/file/x.pdf"):
             assert stranger.get(path).status_code == 403, path
         stranger.cookies.set(door.cookie, "guess")
@@ -67,7 +68,7 @@ def test_without_the_token_nothing_is_shown(bench: Bench, door: Door) -> None:
 
 def test_the_entrance_opens_once(bench: Bench, door: Door) -> None:
     key, used = door.key, []
-    app = page_app(bench, door, lambda: used.append(door.key))
+    app = page_app(Handlers(bench), door, lambda: used.append(door.key))
     with TestClient(app, base_url=ORIGIN) as first, TestClient(app, base_url=ORIGIN) as second:
         assert first.get("/enter", params={"key": "wrong"}).status_code == 403
         entered = first.get("/enter", params={"key": key})

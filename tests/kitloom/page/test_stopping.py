@@ -1,34 +1,31 @@
-"""A stop really stops: the process that does the work has ended, and nothing was changed."""
+"""A stop really stops: the worker that does the work has ended, and nothing was changed."""
 
 from __future__ import annotations
 
 import os
 import re
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
-from threading import Thread
 from typing import Any
 
 import pytest
-from starlette.testclient import TestClient
 
-from kitloom.page import chores as chores_module
-from kitloom.page import remakes, step_views
-from kitloom.page.app import page_app
-from kitloom.page.aside import Aside, StoppedError
-from kitloom.page.bench import Bench
-from kitloom.page.chores import Chores
-from kitloom.page.errors import PageError
-from kitloom.page.intake import Incoming, take_artwork
-from kitloom.page.remade import Try
-from kitloom.page.safety import Door
-from kitloom.page.tries import Tries
-from kitloom.page.workspace import Workspace
+from kitloom.jobs import Runner, StoppedError
+from kitloom.page.edits import Incoming
+from kitloom.page.page_error import PageError
+from kitloom.page.server.safety import Door
+from kitloom.page.state import Bench
+from kitloom.page.state.workspace import Workspace
+from kitloom.page.views import step_views
+from kitloom.page.work import Batch, Previews, batch, plan_recolour, uses
+from kitloom.page.work.batch import NewTiles
+from kitloom.page.work.remaking import Preview
+from palette.errors import KitloomError
 from palette.space import parse_hex
 
-from .conftest import ORIGIN, LentAside, Unsheltered, tile_file
+from .conftest import Here, draw, entered, take_artwork, tile_file
 from .waiting import HANGS_SECONDS, until
 
 pytestmark = pytest.mark.skipif(
@@ -38,25 +35,24 @@ AGES: Any = partial(time.sleep, 600)  # work that no test could wait for
 
 
 @pytest.fixture
-def kit(tmp_path: Path, aside: LentAside) -> Iterator[Bench]:
-    made = Bench(Workspace(tmp_path / "work"), Unsheltered(), aside)  # type: ignore[arg-type]
+def kit(tmp_path: Path) -> Iterator[Bench]:
+    made = Bench(Workspace(tmp_path / "work"), Here(), Runner(1))
     for i, name in enumerate(("waves", "ripples")):
         content = tile_file(tmp_path / "art" / f"{name}.png", i).read_bytes()
         take_artwork(made, Incoming(f"{name}.png", content))
-    made._draw(made.revision)
+    draw(made)
     yield made
-    made.close()
+    assert made.close(HANGS_SECONDS)
 
 
-def at_work(aside: Aside) -> list[int]:
-    """The processes that do work."""
-    return [one for pool in list(aside._busy.values()) for one in list(pool._processes or ())]
+@pytest.fixture
+def previews(kit: Bench) -> Previews:
+    return Previews(kit)
 
 
-def begun(aside: Aside) -> int:
-    """Wait until one process is at work and return which."""
-    until(lambda: len(at_work(aside)) == 1)
-    return at_work(aside)[0]
+def worker_of(kit: Bench) -> int:
+    """The one process that makes previews; it answers only while it makes none."""
+    return kit.preview_runner.submit(os.getpid).result(HANGS_SECONDS)
 
 
 def has_ended(process: int) -> bool:
@@ -71,115 +67,99 @@ def has_ended(process: int) -> bool:
     return state == "Z"
 
 
-def test_stopped_work_ends_its_process_and_the_next_works(
-    aside: LentAside, in_thread: Callable[[Callable[[], Any]], list[Any]]
+def test_a_stopped_preview_ends_its_worker_and_stays_stopped_until_asked_again(
+    kit: Bench, previews: Previews
 ) -> None:
-    number = aside.number()
-    came = in_thread(lambda: aside.run(number, AGES))
-    process = begun(aside)
-    aside.stop(number)
-    until(lambda: bool(came) and has_ended(process))
-    assert isinstance(came[0], StoppedError)
-    assert aside.run(aside.number(), partial(abs, -3)) == 3
-
-
-@pytest.fixture
-def in_thread() -> Iterator[Callable[[Callable[[], Any]], list[Any]]]:
-    threads: list[Thread] = []
-
-    def start(work: Callable[[], Any]) -> list[Any]:
-        came: list[Any] = []
-
-        def run() -> None:
-            try:
-                came.append(work())
-            except Exception as error:
-                came.append(error)
-
-        threads.append(Thread(target=run, daemon=True))
-        threads[-1].start()
-        return came
-
-    yield start
-    for thread in threads:
-        thread.join(HANGS_SECONDS)
-        assert not thread.is_alive()
-
-
-def test_work_stopped_before_it_begins_never_does(aside: LentAside) -> None:
-    number = aside.number()
-    aside.stop(number)
+    process = worker_of(kit)
+    number = previews.now("slow", AGES).number
+    until(lambda: previews.now("slow", AGES).state == "running")
+    previews.stop(number)
+    until(lambda: has_ended(process))
     with pytest.raises(StoppedError):
-        aside.run(number, AGES)
+        previews.result("slow", AGES)
+    assert previews.now("slow", AGES) == Preview("stopped", number=number)
+    previews.again(number)
+    quick = partial(Preview, "done", "as good as new")
+    assert previews.result("slow", quick).summary == "as good as new"
+    assert previews.now("slow", AGES).summary == "as good as new"  # a second look costs nothing
 
 
-def test_a_fault_crosses_over_with_its_words(aside: LentAside) -> None:
-    with pytest.raises(PageError, match="not a colour") as caught:
-        aside.run(aside.number(), partial(parse_hex, "mauve", where="here"))
-    assert caught.value.where == "here"
+def test_a_preview_stopped_before_it_begins_never_does(kit: Bench, previews: Previews) -> None:
+    first, second = previews.now("first", AGES), previews.now("second", AGES)
+    previews.stop(second.number)
+    previews.stop(first.number)
+    until(lambda: previews.now("second", AGES).state == "stopped")
+    assert worker_of(kit) > 0
 
 
-def test_work_that_breaks_its_process_is_told(aside: LentAside) -> None:
-    with pytest.raises(PageError, match="broke its process"):
-        aside.run(aside.number(), partial(os._exit, 3))
+def test_a_fault_is_said_in_its_own_words(previews: Previews) -> None:
+    work: Any = partial(parse_hex, "mauve", where="here")
+    with pytest.raises(KitloomError, match=r"here: .*not a colour"):
+        previews.result("odd", work)
+    assert "not a colour" in previews.now("odd", work).summary
 
 
-def test_the_end_of_the_page_ends_its_work(
-    in_thread: Callable[[Callable[[], Any]], list[Any]],
+def test_work_that_breaks_its_worker_is_said_in_the_pages_words(previews: Previews) -> None:
+    with pytest.raises(PageError, match=r"the new tile: could not be made .*broke its process"):
+        previews.result("deadly", partial(os._exit, 3))  # type: ignore[arg-type]
+
+
+def test_the_end_of_the_page_ends_its_work(kit: Bench, previews: Previews) -> None:
+    process = worker_of(kit)
+    previews.now("slow", AGES)
+    until(lambda: previews.now("slow", AGES).state == "running")
+    kit.preview_runner.close()
+    assert has_ended(process)
+    with pytest.raises(StoppedError):
+        previews.result("other", AGES)
+
+
+def test_a_long_preview_keeps_no_dropped_file_waiting(
+    kit: Bench, previews: Previews, tmp_path: Path
 ) -> None:
-    own = Aside()
-    came = in_thread(lambda: own.run(own.number(), AGES))
-    process = begun(own)
-    own.close()
-    until(lambda: bool(came) and has_ended(process))
-    with pytest.raises(StoppedError):
-        own.run(own.number(), AGES)
+    for name in "abc":
+        previews.now(name, AGES)
+    content = tile_file(tmp_path / "art" / "more.png", 3).read_bytes()
+    assert take_artwork(kit, Incoming("more.png", content)) == "more"
 
 
-def test_a_try_is_stopped_on_the_page_and_made_after_all(
+def test_a_preview_is_stopped_on_the_page_and_made_after_all(
     kit: Bench, door: Door, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(step_views, "plan_mend", lambda *_: (("slow",), AGES))
-    with TestClient(
-        page_app(kit, door), base_url=ORIGIN, headers={"origin": ORIGIN}, follow_redirects=False
-    ) as client:
-        client.get("/enter", params={"key": door.key})
+    process = worker_of(kit)
+    with entered(kit, door) as client:
         place = "/step/tiles?tile=waves&try=mend"
         page = client.get(place).text
         assert "Mending" in page
         number = re.search(r'name="number" value="(\d+)"', page)
         assert number is not None
-        process = begun(kit.aside)
         form = {"number": number.group(1), "back": place}
         assert client.post("/edit/stop-try", data=form).status_code == 303
-        until(lambda: has_ended(process))
         until(lambda: "Stopped. Nothing was changed." in client.get(place).text)
-        assert at_work(kit.aside) == []  # looking again has not begun it again
+        # looking again has not begun it again: the worker has nothing to do
+        assert worker_of(kit) >= process
         assert client.post("/edit/try-again", data=form).status_code == 303
         assert "Mending" in client.get(place).text
         number = re.search(r'name="number" value="(\d+)"', client.get(place).text)
         assert number is not None
-        begun(kit.aside)
         client.post("/edit/stop-try", data={"number": number.group(1), "back": place})
-        until(lambda: at_work(kit.aside) == [])
+        until(lambda: "Stopped. Nothing was changed." in client.get(place).text)
 
 
 def test_many_tiles_show_how_far_they_are_and_stop_in_the_middle_of_one(
     kit: Bench, door: Door, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(chores_module, "GRACE_SECONDS", 0.05)
-    made = (("quick",), partial(Try, "made"))
-    plans = {"waves": made, "ripples": (("slow",), AGES)}
-    monkeypatch.setattr(remakes, "plan_redress", lambda *given: plans[given[2].label])
+    monkeypatch.setattr(batch, "GRACE_SECONDS", 0.05)
+    quick = (("quick",), partial(Preview, "done"))
+    plans = {"waves": quick, "ripples": (("slow",), AGES)}
+    monkeypatch.setattr(uses, "plan_redress", lambda *given: plans[given[2].label])
     text = kit.workspace.text()
-    with TestClient(
-        page_app(kit, door), base_url=ORIGIN, headers={"origin": ORIGIN}, follow_redirects=False
-    ) as client:
-        client.get("/enter", params={"key": door.key})
+    process = worker_of(kit)
+    with entered(kit, door) as client:
         form = {"tile": "waves", "wear": "x.csv", "all": "yes", "back": "/step/palette"}
         assert client.post("/edit/use-redressed", data=form).status_code == 303
         until(lambda: "1 of 2" in client.get("/step/kit").text)
-        process = begun(kit.aside)
         refused = client.post("/edit/use-redressed", data=form)
         assert refused.status_code == 422
         assert "something else is being made" in refused.text
@@ -191,15 +171,35 @@ def test_many_tiles_show_how_far_they_are_and_stop_in_the_middle_of_one(
 
 
 def test_a_tile_changed_meanwhile_is_not_overwritten(
-    kit: Bench, monkeypatch: pytest.MonkeyPatch
+    kit: Bench, previews: Previews, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(chores_module, "GRACE_SECONDS", HANGS_SECONDS)
+    monkeypatch.setattr(batch, "GRACE_SECONDS", HANGS_SECONDS)
     recipe = kit.recipe()
     assert recipe is not None
     part = recipe.patterns[0]
-    chores = Chores(kit, Tries(kit))
-    plan = remakes.plan_recolour(kit, recipe, part, "#0f5c5c", "#336699")
+    plan = plan_recolour(kit, recipe, part, "#0f5c5c", "#336699")
     kit.edit("took it out", lambda text: text.replace("artwork/waves.png", "artwork/other.png"))
+
+    def finish(tiles: NewTiles) -> None:
+        uses.use(kit, "coloured waves", "recoloured", tiles)
+
     with pytest.raises(PageError, match="changed meanwhile"):
-        remakes._use(chores, "coloured waves", "recoloured", [(part, plan)])
+        Batch(kit, previews).begin("coloured waves", [(part, plan)], finish)
     assert "recoloured" not in kit.workspace.text()
+
+
+def test_a_batch_that_fails_for_an_unforeseen_reason_says_so(
+    kit: Bench,
+    previews: Previews,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setattr(batch, "GRACE_SECONDS", HANGS_SECONDS)
+    recipe = kit.recipe()
+    assert recipe is not None
+    work: Any = partial(divmod, 1, 0)
+    batches = Batch(kit, previews)
+    with pytest.raises(PageError, match=r"dressed: could not be done .*Nothing was changed"):
+        batches.begin("dressed", [(recipe.patterns[0], ("odd", work))], print)
+    assert "ZeroDivisionError" in capsys.readouterr().err
+    assert batches.progress is None

@@ -17,19 +17,19 @@ from kit.recipe import DraftTile, draft_recipe
 from kit.shapes import Rect
 from kit.writers import path_data
 from kitloom.findings import nudge_or_leave
-from kitloom.page import recipe_text as rt
-from kitloom.page.bench import Bench
-from kitloom.page.edits import apply
-from kitloom.page.errors import PageError
-from kitloom.page.forms import LABELS, Form
-from kitloom.page.intake import Incoming, take_artwork
-from kitloom.page.page_words import share_of
-from kitloom.page.view_findings import findings_view
-from kitloom.page.view_sheet import PURPOSES
-from kitloom.page.workspace import Workspace
+from kitloom.page.edits import Form, Incoming
+from kitloom.page.edits.forms import LABELS
+from kitloom.page.edits.table import apply
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench
+from kitloom.page.state import recipe_text as rt
+from kitloom.page.state.workspace import Workspace
+from kitloom.page.views.findings_view import findings_view
+from kitloom.page.views.page_words import share_of
+from kitloom.page.views.sheet_view import PURPOSES
 from palette.exchange import FORMATS
 
-from .conftest import cropped_tile, neon_tile, tile_file
+from .conftest import cropped_tile, draw, neon_tile, take_artwork, tile_file
 
 
 @pytest.fixture
@@ -39,7 +39,7 @@ def kit(bench: Bench, tmp_path: Path) -> Bench:
     paths += [cropped_tile(tmp_path / "cropped.png"), neon_tile(tmp_path / "neon.png")]
     for path in paths:
         take_artwork(bench, Incoming(path.name, path.read_bytes(), drop="one"))
-    bench._draw(bench.revision)
+    draw(bench)
     return bench
 
 
@@ -85,7 +85,7 @@ def test_steps_open_on_the_worst_tile_until_one_is_chosen(client: TestClient, ki
 
 
 def test_the_page_speaks_of_buttons_not_of_commands_and_keys(kit: Bench) -> None:
-    job = kit.drawn.job
+    job = kit.drawing.job
     assert job is not None
     view = findings_view(job, {one.code for one in job.findings})
     items = [one for group in view["grave"] for one in group["items"]] + view["notes"]
@@ -143,8 +143,8 @@ def test_a_panel_is_drawn_where_a_motif_is_placed(client: TestClient, kit: Bench
     apply(kit, "add-row", Form({"sticker": "writing box"}))
     wanted = {"sticker": "writing box", "count": "1", "fill": "waves"}
     apply(kit, "row", Form({"row": "4", "of": "5", **wanted}))
-    kit._draw(kit.revision)
-    job = kit.drawn.job
+    draw(kit)
+    job = kit.drawing.job
     assert job is not None
     number = next(i for i, slot in enumerate(job.kit.slots) if slot.row == 4)
     text = client.get(f"/step/sheet?sticker={number}").text
@@ -211,7 +211,7 @@ def test_the_layered_pdf_says_where_its_cut_lines_are() -> None:
 
 def test_the_palettes_foot_agrees_with_its_colours(client: TestClient, kit: Bench) -> None:
     """Where colours print duller, the foot does not say that there is nothing to mend."""
-    job = kit.drawn.job
+    job = kit.drawing.job
     assert job is not None
     dull = [one for one in job.judged.colours if one.grade == "will shift"]
     assert dull

@@ -14,14 +14,14 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from kitloom.colours import read_palette_file, redressed, worn_palette
-from kitloom.page import wear as module
-from kitloom.page.bench import Bench
+from kitloom.colours import read_palette_file, recolour_tile, worn_palette
+from kitloom.page.edits import earlier_palettes as module
+from kitloom.page.state import Bench
 from kitloom.present import text_of
 from palette.exchange import FORMATS, from_hex
 from palette.exchange.colour import as_palette
 
-from .conftest import tile_file
+from .conftest import draw, tile_file
 from .waiting import until
 
 AUTUMN = ("#f4e7cf", "#8c2f1b", "#d98c2b", "#4a4a1f")
@@ -34,7 +34,7 @@ def kit(client: TestClient, bench: Bench, tmp_path: Path) -> Bench:
         path = tile_file(tmp_path / "art" / f"{name}.png", i)
         answer = client.post("/upload", files={"files": (path.name, path.read_bytes())})
         assert answer.status_code == 303
-    bench._draw(bench.revision)
+    draw(bench)
     return bench
 
 
@@ -79,14 +79,14 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
     whole = kit.workspace.text()
     form = {**asked, "all": "yes", "back": "/step/palette"}
     assert client.post("/edit/use-redressed", data=form).status_code == 303
-    recipe, job = kit.recipe(), kit.drawn.job
+    recipe, job = kit.recipe(), kit.drawing.job
     assert recipe is not None
     assert job is not None
     bins = {used.name: used.study.bins for used in job.patterns}
     palette = worn_palette(read_palette_file(kit.workspace.folder / "palettes/autumn.csv"), bins)
     for part in recipe.patterns:
         assert part.file.name == f"{part.label}-redressed.png"
-        by_command = redressed(kit.workspace.artwork / f"{part.label}.png", palette, ()).pixels
+        by_command = recolour_tile(kit.workspace.artwork / f"{part.label}.png", palette, ()).pixels
         with Image.open(recipe.folder / part.file) as image:
             assert np.array_equal(np.asarray(image.convert("RGB")), by_command)
     assert {name: (kit.workspace.artwork / name).read_bytes() for name in files} == files
@@ -202,7 +202,7 @@ def test_held_colours_go_with_the_palette_they_were_of(client: TestClient, kit: 
     recipe = kit.recipe()
     assert recipe is not None
     assert recipe.palette.pinned  # another tile still wears them
-    kit._draw(kit.revision)
+    draw(kit)
     assert client.post("/edit/use-redressed", data={**asked, "all": "yes"}).status_code == 303
     recipe = kit.recipe()
     assert recipe is not None
@@ -211,11 +211,11 @@ def test_held_colours_go_with_the_palette_they_were_of(client: TestClient, kit: 
 
 
 def pin(client: TestClient, kit: Bench) -> None:
-    assert kit.drawn.job is not None
-    colour = kit.drawn.job.judged.palette.swatches[0].hex
+    assert kit.drawing.job is not None
+    colour = kit.drawing.job.judged.palette.swatches[0].hex
     form = {"colour": colour, "keep": "yes", "back": "/step/palette"}
     assert client.post("/edit/pin", data=form).status_code == 303
-    kit._draw(kit.revision)
+    draw(kit)
 
 
 def test_the_picture_of_a_dressed_tile_is_as_large_as_before(

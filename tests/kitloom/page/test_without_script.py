@@ -17,11 +17,11 @@ from PIL import Image
 from starlette.testclient import TestClient
 
 from kit.recipe import parse_recipe
-from kitloom.page.app import page_app
-from kitloom.page.bench import Bench
-from kitloom.page.safety import Door
+from kitloom.page.server.app import Handlers, page_app
+from kitloom.page.server.safety import Door
+from kitloom.page.state import Bench
 
-from .conftest import ORIGIN, cropped_tile, neon_tile, tile_file
+from .conftest import ORIGIN, cropped_tile, draw, neon_tile, tile_file
 from .waiting import until
 
 ELSEWHERE = {"/upload", "/making", "/edit/undo", "/edit/redo"}  # sent in other tests
@@ -84,7 +84,7 @@ def kit(client: TestClient, bench: Bench, tmp_path: Path) -> Bench:
     for path in paths:
         answer = client.post("/upload", files={"files": (path.name, path.read_bytes())})
         assert answer.status_code == 303
-    bench._draw(bench.revision)
+    draw(bench)
     return bench
 
 
@@ -127,7 +127,7 @@ def test_every_form_can_be_sent_by_its_own_button(client: TestClient, kit: Bench
 
 
 def test_a_kit_is_made_with_forms_alone(client: TestClient, kit: Bench) -> None:
-    assert kit.drawn.fault is None
+    assert kit.drawing.fault is None
     home = Forms(shown(client, "home")).found
     make = next(form for form in home if form.action == "/making")
     assert client.post(make.action, data=make.fields).status_code == 303
@@ -139,7 +139,7 @@ def test_a_kit_is_made_with_forms_alone(client: TestClient, kit: Bench) -> None:
 def test_artwork_recoloured_shows_before_and_after_and_can_be_undone(
     client: TestClient, kit: Bench
 ) -> None:
-    job = kit.drawn.job
+    job = kit.drawing.job
     assert job is not None
     old = next(s.hex for s in job.judged.palette.swatches if s.sources.get("a", 0) > 0.1)
     where = {"swap": old, "tile": "a", "to": "#336699"}
@@ -169,8 +169,8 @@ def test_a_tile_of_one_bare_colour_goes_the_whole_way(
     Image.new("RGB", (90, 60), (200, 120, 90)).save(bare)
     answer = client.post("/upload", files={"files": ("bare.png", bare.read_bytes())})
     assert answer.status_code == 303
-    bench._draw(bench.revision)
-    assert bench.drawn.fault is None
+    draw(bench)
+    assert bench.drawing.fault is None
     for place in (
         "artwork",
         "tiles",
@@ -190,8 +190,8 @@ def test_a_closed_browser_and_another_start_find_all_again(
     client: TestClient, kit: Bench, door: Door
 ) -> None:
     del client
-    again = Bench(type(kit.workspace)(kit.workspace.folder), kit.shelter)
-    with TestClient(page_app(again, door), base_url=ORIGIN) as other:
+    again = Bench(type(kit.workspace)(kit.workspace.folder), kit.runner)
+    with TestClient(page_app(Handlers(again), door), base_url=ORIGIN) as other:
         other.get("/enter", params={"key": door.key})
         page = other.get("/step/artwork").text
     assert page.count('class="card"') == 4

@@ -9,9 +9,18 @@ from pathlib import Path
 
 import pytest
 
-from kitloom.page.errors import PageError
-from kitloom.page.names import place_typed, place_words
-from kitloom.page.workspace import Workspace
+from kitloom.page.page_error import PageError
+from kitloom.page.state import place_typed, place_words
+from kitloom.page.state.workspace import Workspace
+
+
+def steps_of(work: Workspace) -> Path:
+    """Where the recipe's states lie, a file each, and the number of the present one."""
+    return work.folder / ".kitloom" / "steps" / work.recipe.stem
+
+
+def file_of(work: Workspace, number: int) -> Path:
+    return steps_of(work) / f"{number:06d}.json"
 
 
 def test_undo_and_redo_give_back_the_very_bytes(tmp_path: Path) -> None:
@@ -60,7 +69,7 @@ def test_all_is_there_after_a_new_start(tmp_path: Path) -> None:
 def test_killed_before_the_recipe_was_replaced(tmp_path: Path) -> None:
     work = Workspace(tmp_path)
     work.save("a", "one")
-    state = work._file(work.position + 1)  # written first; the recipe never came
+    state = file_of(work, work.position + 1)  # written first; the recipe never came
     state.write_text(json.dumps({"label": "two", "text": "b"}))
     again = Workspace(tmp_path)
     assert again.text() == "a"
@@ -70,7 +79,7 @@ def test_killed_before_the_recipe_was_replaced(tmp_path: Path) -> None:
 def test_killed_between_the_recipe_and_its_number(tmp_path: Path) -> None:
     work = Workspace(tmp_path)
     work.save("a", "one")
-    work._file(work.position + 1).write_text(json.dumps({"label": "two", "text": "b"}))
+    file_of(work, work.position + 1).write_text(json.dumps({"label": "two", "text": "b"}))
     work.recipe.write_text("b")
     again = Workspace(tmp_path)
     assert again.step(again.position).label == "two"  # type: ignore[union-attr]
@@ -92,8 +101,8 @@ def test_broken_states_are_as_if_they_were_not(tmp_path: Path, broken: bytes) ->
     work = Workspace(tmp_path)
     work.save("a", "one")
     work.save("b", "two")
-    work._file(work.position - 1).write_bytes(broken)
-    work._at.write_bytes(broken)
+    file_of(work, work.position - 1).write_bytes(broken)
+    (steps_of(work) / "at").write_bytes(broken)
     again = Workspace(tmp_path)
     assert again.text() == "b"
     assert again.undo() is None

@@ -1,0 +1,94 @@
+"""Findings about ink: which fills and stickers are heavy beside the others, or over a limit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from kit.sheet import Sheet
+from kitloom.colours import beside_black_by_name, fill_coverages, sticker_coverages
+from kitloom.findings.codes import Finding, finding
+from palette.choose import ColourBins
+from palette.press import InkPress, Press
+from palette.proof import HEAVY, share_heavy
+
+HEAVY_SHARE = 0.25  # of a fill over the limit
+HEAVY_BESIDE_BLACK = 0.5  # half the ink of plain black: less is worth no note
+_REMEDY = (
+    "Choose the right paper type in the driver and let it dry longer; follow the maker's "
+    "instructions for ink and for wet prints."
+)
+
+
+def fills_ink(
+    bins: Mapping[str, ColourBins], press: Press, totals: Mapping[str, float] | None = None
+) -> list[Finding]:
+    """Say which fills are heavy beside the others, and over a limit where the inks are known.
+
+    Args:
+        bins: colours of the fills.
+        press: what they are printed by.
+        totals: their mean total area coverages, where these are known already.
+    """
+    totals = totals or fill_coverages(bins, press)
+    found = ink_findings("fills", beside_black_by_name(totals, press))
+    if isinstance(press, InkPress):
+        heavy = {name: share_heavy(own, press) for name, own in bins.items()}
+        found += ink_limit_findings(totals, heavy)
+    return found
+
+
+def stickers_ink(
+    sheets: Sequence[Sheet], fills: Mapping[str, float], press: Press
+) -> list[Finding]:
+    """Say which stickers are heavy beside the others, from their fills' coverages."""
+    totals = sticker_coverages(sheets, fills, press)
+    return ink_findings("stickers", beside_black_by_name(totals, press))
+
+
+def ink_findings(what_are: str, beside_black: Mapping[str, float]) -> list[Finding]:
+    """Say which fills or stickers are heavy with ink beside the others and beside plain black.
+
+    Args:
+        what_are: "fills" or "stickers".
+        beside_black: the ink of each by name, as a share of a plain black fill's.
+    """
+    order = sorted(beside_black, key=lambda name: -beside_black[name])
+    if not order or beside_black[order[0]] < HEAVY_BESIDE_BLACK:
+        return []
+    first, *others = (f"{beside_black[name]:.0%}" for name in order[:3])
+    told = ", ".join(
+        [f"{order[0]} takes {first}"]
+        + [f"{name} {share}" for name, share in zip(order[1:3], others, strict=True)]
+    )
+    light = order[-1]
+    lightest = f"; the lightest, {light}, {beside_black[light]:.0%}" if len(order) > 3 else ""
+    return [
+        finding(
+            "ink",
+            what_are,
+            what=f"Of the ink of a plain black fill {told}{lightest}.",
+            why="Heavy ink dries slowly and smears. How much a printer really lays down is its "
+            "driver's business: trust the order more than the figures.",
+            remedy=_REMEDY,
+            beside_black={name: round(beside_black[name], 3) for name in order},
+        )
+    ]
+
+
+def ink_limit_findings(coverages: Mapping[str, float], heavy: Mapping[str, float]) -> list[Finding]:
+    """Warn of fills with much area over the ink limit; only for a press whose inks are known."""
+    return [
+        finding(
+            "ink",
+            name,
+            severity="warn",
+            what=f"{share:.0%} of it lays down more than {HEAVY:.0%} of ink; {coverages[name]:.0%} "
+            "on average, all inks added up.",
+            why="Heavy ink dries slowly, smears under rollers and may pucker the paper.",
+            remedy=_REMEDY,
+            mean_coverage=round(coverages[name], 3),
+            share_heavy=round(share, 4),
+        )
+        for name, share in heavy.items()
+        if share >= HEAVY_SHARE
+    ]

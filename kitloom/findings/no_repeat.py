@@ -1,0 +1,100 @@
+"""Findings about pictures that end off their repeat: can a whole tile be cut out of them?"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kitloom.findings.codes import Finding, finding
+from patterns.plane import lattice_named
+from patterns.repeats import Repeat, find_repeat
+from patterns.seams import SeamCheck
+
+ENDS_OFF = ("crop", "cut-motif", "rhythm", "join")  # kinds of a picture that ends off its repeat
+
+# axis: (which lines stand twice, what the picture is too much of)
+_SIDES = {"x": ("right-hand", "left-hand", "wide"), "y": ("bottom", "top", "high")}
+
+
+def repeat_unseen_findings(
+    subject: str, pixels: NDArray[np.uint8], check: SeamCheck, repeat: Repeat | None
+) -> list[Finding]:
+    """Say why a picture that ends off its repeat cannot be cut down to it, or that it can.
+
+    Args:
+        subject: the picture.
+        pixels: (height, width, 3) sRGB uint8.
+        check: what was measured on it as a tile.
+        repeat: the repeat that was found in it, with which there is nothing to say.
+    """
+    kinds = {axis.faults[0].kind for axis in (check.x, check.y) if axis.verdict == "seam"}
+    if repeat is not None or kinds.isdisjoint(ENDS_OFF):
+        return []
+    twice = _overlaps(subject, pixels, check)
+    hint = find_repeat(pixels, least_seen=1.15)
+    if hint is None and twice:
+        return twice
+    if hint is None:
+        return [
+            finding(
+                "repeat-unseen",
+                subject,
+                what="Nothing in it repeats, so that no whole tile can be cut out of it.",
+                why="What is missing at its edges stands nowhere else in the file.",
+                remedy="Export exactly one repeat, or use a picture that shows the artwork at "
+                "least one and a half times.",
+            )
+        ]
+    return [
+        *twice,
+        finding(
+            "repeat-unseen",
+            subject,
+            what=f"It seems to hold {hint.seen:.1f} repeats of {hint.width_px:.0f} x "
+            f"{hint.height_px:.0f} px ({hint.lattice}): less than one and a half, too few to be "
+            "sure.",
+            why="A repeat has to be seen more than once each way to be measured.",
+            remedy="Use a picture that shows more of it and let kitloom mend cut the tile out, or "
+            "crop it to that size and check it again.",
+            width_px=round(hint.width_px, 2),
+            height_px=round(hint.height_px, 2),
+            lattice=hint.lattice,
+            seen=hint.seen,
+        ),
+    ]
+
+
+def _overlaps(subject: str, pixels: NDArray[np.uint8], check: SeamCheck) -> list[Finding]:
+    """Say by how much a tile was cut too wide or too high: what is there twice can go."""
+    from patterns.mend import AxisName, orient, stagger_px
+    from patterns.mend.remedies import count_overlapping_columns
+
+    lattice = lattice_named(check.lattice)
+    sides: tuple[tuple[AxisName, bool], ...] = (
+        ("x", check.x.verdict == "seam"),
+        ("y", check.y.verdict == "seam"),
+    )
+    found = []
+    for axis, shows in sides:
+        if not shows:
+            continue
+        tile = orient(pixels, axis)
+        twice_px = count_overlapping_columns(tile, stagger_px(pixels, lattice, axis))
+        if twice_px:
+            found.append(_too_wide(subject, axis, twice_px, tile.shape[1] - twice_px))
+    return found
+
+
+def _too_wide(subject: str, axis: str, twice_px: int, repeat_px: int) -> Finding:
+    last, first, much = _SIDES[axis]
+    return finding(
+        "too-wide",
+        subject,
+        what=f"Its {last} {twice_px} px are its {first} ones once more: it was cut too {much}, and "
+        f"one repeat is {repeat_px} px {much}.",
+        why="What stands twice is too much at every repeat.",
+        remedy=f"Let kitloom mend take it off, or crop it to {repeat_px} px; nothing is lost.",
+        axis=axis,
+        twice_px=twice_px,
+        repeat_px=repeat_px,
+    )

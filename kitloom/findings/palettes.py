@@ -1,0 +1,141 @@
+"""Findings about a palette: colours hard to tell apart or to write on, artwork that is unlike it.
+
+Pairs under CIEDE2000 5 warn, and fills side by side under 2.5 stop: common practice, no published
+source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from kitloom.colours import PaletteVerdict
+from kitloom.findings.codes import Finding, finding
+from kitloom.findings.printing import colour_findings
+from palette.choose import Belonging, Fitness, Palette, share_words
+from palette.pairs import LostPair, Pair
+from palette.space import TEXT_RATIO
+
+LEAST_REST = 0.05  # of all the area, or of one tile: less is not worth a sentence
+CLOSE_DE2000 = 5.0
+SAME_DE2000 = 2.5
+BELONGS_SHARE = 0.7  # less of the area near the palette's colours reads as another set
+
+
+def palette_findings(verdict: PaletteVerdict) -> tuple[Finding, ...]:
+    """Say what a maker should know of a palette: pairs, shifts, pens, and other people's sight."""
+    pairs = [pair for pair in verdict.pairs if frozenset((pair.a, pair.b)) not in verdict.allowed]
+    return (
+        *pair_findings(pairs),
+        *colour_findings(verdict.colours, verdict.press),
+        *pen_findings(verdict.fitness),
+        *sight_findings(verdict.lost),
+    )
+
+
+def pair_findings(pairs: Sequence[Pair]) -> list[Finding]:
+    """Name the palette colours that are hard to tell apart, on screen or only once printed."""
+    found = []
+    for pair in pairs:
+        printed = pair.de2000_printed
+        subject = f"{pair.a} and {pair.b}"
+        if pair.de2000 < CLOSE_DE2000:
+            found.append(
+                finding(
+                    "pair-close",
+                    subject,
+                    what=f"They differ by only {pair.de2000:.1f} (CIEDE2000).",
+                    why="Side by side on a sheet they look like one colour.",
+                    remedy="Ask for fewer colours, or do not put them side by side.",
+                    de2000=round(pair.de2000, 2),
+                    de2000_printed=None if printed is None else round(printed, 2),
+                )
+            )
+        elif printed is not None and printed < CLOSE_DE2000:
+            found.append(
+                finding(
+                    "pair-merges",
+                    subject,
+                    what=f"They differ by {pair.de2000:.1f} on screen but only {printed:.1f} in "
+                    "print (CIEDE2000).",
+                    why="On paper they look like one colour.",
+                    remedy="Use only one of them, or move one to a colour that prints.",
+                    de2000=round(pair.de2000, 2),
+                    de2000_printed=round(printed, 2),
+                )
+            )
+    return found
+
+
+def pen_findings(fits: Sequence[Fitness]) -> list[Finding]:
+    """Name the colours on which none of the common pens reads well (WCAG 2.2, 4.5 to 1)."""
+    return [
+        finding(
+            "pen-contrast",
+            one.hex,
+            what=f"The best of the common pens, {one.best_pen}, reaches a contrast of only "
+            f"{one.best_pen_ratio:.2f} to 1 on it.",
+            why="Under 4.5 to 1 small writing is hard to read (WCAG 2.2, 1.4.3).",
+            remedy="Use it behind a white panel, or write on it with a white pen.",
+            pen_ratio=round(one.best_pen_ratio, 2),
+        )
+        for one in fits
+        if one.best_pen_ratio < TEXT_RATIO
+    ]
+
+
+def sight_findings(lost: Sequence[LostPair]) -> list[Finding]:
+    """Name the pairs that fall together without one kind of cone (Machado and others, 2009)."""
+    return [
+        finding(
+            "sight",
+            f"{pair.a} and {pair.b}",
+            what=f"They differ by {pair.de2000:.1f}, but by {pair.de2000_seen:.1f} in "
+            f"{pair.sight} sight (CIEDE2000).",
+            why="Some people cannot tell them apart.",
+            remedy="Do not let the two colours alone carry a meaning.",
+            sight=str(pair.sight),
+            de2000_seen=round(pair.de2000_seen, 2),
+        )
+        for pair in lost
+    ]
+
+
+def belonging_findings(belongs: Mapping[str, Belonging], palette: Palette) -> list[Finding]:
+    """Name the artwork that has many colours the palette lacks."""
+    found = []
+    for name, one in belongs.items():
+        if one.share_near >= BELONGS_SHARE:
+            continue
+        foreign = ", ".join(f"{s.hex} ({s.share:.0%})" for s in one.strangers[:3])
+        near = palette.swatches[one.strangers[0].nearest].name if one.strangers else ""
+        found.append(
+            finding(
+                "stranger",
+                name,
+                what=f"{one.share_near:.0%} of its area is near a colour of the palette; "
+                f"it also has {foreign}.",
+                why="Beside the rest of the kit it looks like part of another one.",
+                remedy="Dress it in the palette with kitloom palette --from PALETTE --colourway "
+                f"FOLDER; its largest stranger would become {near or 'another colour'}.",
+                share_near=round(one.share_near, 4),
+                mean_de2000=round(one.mean_de2000, 2),
+            )
+        )
+    return found
+
+
+def rest_sentence(palette: Palette) -> str:
+    """Say how much of the artwork is near none of the colours, and in which tile most.
+
+    Empty where that is hardly any.
+    """
+    if not palette.rest:
+        return ""
+    mean = sum(share for _, share in palette.rest) / len(palette.rest)
+    name, most = max(palette.rest, key=lambda one: one[1])
+    if max(mean, most) < LEAST_REST:
+        return ""
+    return (
+        f"{share_words(mean)} of the area is near none of them (CIEDE2000 5 or more), most in "
+        f"{name}, {most:.0%}: blurs along outlines, tones of washes, colours left out."
+    )

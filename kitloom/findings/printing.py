@@ -1,0 +1,132 @@
+"""Findings about print: colours that shift, fills that shift, lines too thin to print.
+
+The grades of a shift are the press's own (``palette.proof.assess``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kitloom.findings.codes import Finding, Severity, finding
+from palette.press import Press
+from palette.proof import MAX_PLACES, ColourAssessment, FillAssessment, ThinStroke
+
+FILL_SHARE = 0.05
+
+
+def colour_findings(colours: Sequence[ColourAssessment], press: Press) -> list[Finding]:
+    """Say which colours the press cannot reach, and how far the forecast is to be trusted."""
+    found = [
+        finding(
+            "colour-shift",
+            one.hex,
+            what=f"It prints as {one.printed_hex}, a shift of {one.shift_de2000:.1f} (CIEDE2000).",
+            why=f"It lies outside what {press.name} prints; on paper it looks duller.",
+            remedy=nudge_or_leave(one),
+            shift_de2000=round(one.shift_de2000, 2),
+            printed_hex=one.printed_hex,
+            nearest_hex=one.nearest_hex,
+            nearest_de2000=round(one.nearest_de2000, 2),
+            grade=one.grade,
+        )
+        for one in colours
+        if one.grade == "will shift"
+    ]
+    return [*found, press_finding(press)]
+
+
+def nudge_or_leave(one: ColourAssessment) -> str:
+    """Say how far off a colour prints, how far off the advised one lies, and which to take.
+
+    The last sentence is the same for all colours of one advice, so that many are told short.
+    """
+    plain, other = f"{one.shift_de2000:.1f}", f"{one.nearest_de2000:.1f}"
+    figures = (
+        f"As it is, it prints {plain} away from the colour you chose; {one.nearest_hex}, the "
+        f"nearest that prints as it is seen, lies {other} away (CIEDE2000)."
+    )
+    if plain != other and one.shift_de2000 < one.nearest_de2000:
+        return (
+            f"{figures} Left as it is, it prints nearer to what you chose; use the other only if "
+            "screen and print should look the same."
+        )
+    return f"{figures} Use the other, or accept the shift."
+
+
+def press_finding(press: Press) -> Finding:
+    """Say what a forecast of this press is worth."""
+    return finding(
+        "press-limits",
+        press.name,
+        what=press.limits,
+        why="Paper, ink and driver settings decide what really prints.",
+        remedy="Print a trial strip (kitloom trial), give your printer's own ICC profile, or "
+        "measure the printer with a chart (kitloom proof --chart).",
+    )
+
+
+def fill_findings(
+    subject: str, fill: FillAssessment, press: Press, repaired: str = ""
+) -> list[Finding]:
+    """Say when a good part of a fill moves visibly in print.
+
+    Args:
+        subject: the fill.
+        fill: what becomes of it.
+        press: what prints.
+        repaired: the file that this same run repairs it into, if it does.
+    """
+    if fill.share_out_of_gamut < FILL_SHARE:
+        return []
+    share = f"{fill.share_out_of_gamut:.0%}"
+    return [
+        finding(
+            "fill-shift",
+            subject,
+            what=f"{share} of it lies outside what {press.name} prints; "
+            f"it moves by {fill.mean_shift_de2000:.1f} on average (CIEDE2000).",
+            why="These areas look duller on paper than on screen, and may lose detail.",
+            remedy=f"Compare it with {repaired}, which this run drew into what prints."
+            if repaired
+            else "Compare before and after (kitloom proof --pictures FOLDER, or the report of "
+            "make); kitloom proof --repair FOLDER writes a tile that keeps its contrast within "
+            "what prints.",
+            share_out_of_gamut=round(fill.share_out_of_gamut, 4),
+            mean_shift_de2000=round(fill.mean_shift_de2000, 2),
+            p95_shift_de2000=round(fill.p95_shift_de2000, 2),
+        )
+    ]
+
+
+def thin_findings(
+    subject: str, strokes: Sequence[ThinStroke], severity: Severity = "warn"
+) -> list[Finding]:
+    """Say where lines are thinner than a press holds at this repeat, dark and light in one."""
+    kinds = (("positive", "dark", "break up"), ("reversed", "light", "fill in"))
+    own = {kind: [stroke for stroke in strokes if stroke.kind == kind] for kind, _, _ in kinds}
+    some = [(own[kind], tone, looks) for kind, tone, looks in kinds if own[kind]]
+    if not some:
+        return []
+    told = " and ".join(
+        f"{len(lines)}{' or more' if len(lines) >= MAX_PLACES else ''} {tone} "
+        f"line{'' if len(lines) == 1 else 's'} under "
+        f"{lines[0].limit_mm:.2f} mm, the longest at {lines[0].x_px}, {lines[0].y_px} px"
+        for lines, tone, _ in some
+    )
+    may = " and ".join(f"{tone} ones may {looks}" for _, tone, looks in some)
+    most = max(own.values(), key=len)
+    return [
+        finding(
+            "thin-lines",
+            subject,
+            severity=severity,
+            what=f"At this repeat it has {told}.",
+            why=f"Lines this thin are hard to print: {may} on paper.",
+            remedy="Use a larger repeat, or thicker lines; the pictures ring the places.",
+            kind=most[0].kind,
+            count=sum(map(len, own.values())),
+            limit_mm=most[0].limit_mm,
+            **{f"{kind}_count": len(own[kind]) for kind in own},
+            **{f"{kind}_limit_mm": lines[0].limit_mm for kind, lines in own.items() if lines},
+        )
+    ]

@@ -1,0 +1,77 @@
+"""What one edit is: what was done in the maker's words, and a change of the recipe's text.
+
+In: the bench and a form. Out: what the form is about, as the recipe has it now; what is no longer
+there, because another tab changed the kit meanwhile, is refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from kit.recipe import Recipe, RowPart
+from kitloom.page.edits.forms import Form
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench
+
+Change = Callable[[str], str]
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """One edit.
+
+    Attributes:
+        label: what was done, for undo.
+        change: from the old recipe text to the new.
+    """
+
+    label: str
+    change: Change
+
+
+def recipe_of(bench: Bench) -> Recipe:
+    """Return the recipe.
+
+    Raises:
+        KitloomError: there is none, or it is broken.
+    """
+    recipe = bench.recipe()
+    if recipe is None:
+        raise bench.fault() or PageError(
+            "there is no kit yet", where="kit", remedy="Drop some artwork first."
+        )
+    return recipe
+
+
+def pattern_index(recipe: Recipe, form: Form) -> int:
+    """Return the number of the pattern that the form's "tile" names.
+
+    Raises:
+        PageError: there is none of that name.
+    """
+    label = form.text("tile")
+    for index, part in enumerate(recipe.patterns):
+        if part.label == label:
+            return index
+    raise PageError(
+        f'there is no tile "{label}" any more', where="tile", remedy="Choose another tile."
+    )
+
+
+def row_of(bench: Bench, form: Form) -> tuple[int, RowPart]:
+    """Return the row that the form is about, with its number.
+
+    Raises:
+        PageError: there are more or fewer rows now than the form was made for.
+    """
+    recipe = recipe_of(bench)
+    index = form.whole("row")
+    if index >= len(recipe.rows) or form.whole("of", 1) != len(recipe.rows):
+        raise PageError(
+            "that row is not where it was",
+            where="rows",
+            why="the kit was changed meanwhile, perhaps in another tab",
+            remedy="Look at the rows as they stand now, and change it again.",
+        )
+    return index, recipe.rows[index]

@@ -1,0 +1,119 @@
+"""Read what was typed into the page's forms; what cannot be meant is refused with a remedy."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+
+from kitloom.page.page_error import PageError
+from kitloom.page.state import millimetres
+from patterns.units import LengthError, parse_length
+
+# the page's fields in which something is typed -> what the page calls them
+LABELS = {
+    "box-wide": "Day box of your planner, width",
+    "box-high": "Day box of your planner, height",
+    "paper-wide": "Paper, width",
+    "paper-high": "Paper, height",
+    "repeat": "Width of one repeat",
+    "across": "Where in the pattern it lies, across",
+    "down": "Where in the pattern it lies, down",
+    "count": "How many",
+    "set-margin": "Margin",
+    "set-gap": "Gap",
+    "set-bleed": "Bleed",
+    "set-shift": "A cut may miss by",
+    "set-corner_radius": "Corner radius",
+}
+_COMMA = re.compile(r"([+-]?\d+),(\d+)\s*([a-z]*)")
+
+
+class Form:
+    """The fields of one form as texts."""
+
+    def __init__(self, fields: Mapping[str, str]) -> None:
+        """Take the fields by name."""
+        self._fields = fields
+
+    def text(self, key: str, *, longest: int = 120) -> str:
+        """Return a field's text without space around it; empty where it is missing."""
+        return self._fields.get(key, "").strip()[:longest]
+
+    def has(self, key: str) -> bool:
+        """Tell whether a field is there; a ticked box is, one left empty is not."""
+        return key in self._fields
+
+    def whole(self, key: str, least: int = 0, most: int = 10_000, *, field: str = "") -> int:
+        """Return a whole number; ``field`` is its field on the page, if not called by the key.
+
+        Raises:
+            PageError: it is none, or out of range.
+        """
+        text = self.text(key)
+        if not re.fullmatch(r"\d{1,6}", text) or not least <= int(text) <= most:
+            what = f'"{text}" is not a whole number from {least} to {most}'
+            raise _refusal(what, field or key, "Type another number.")
+        return int(text)
+
+    def length_mm(
+        self, key: str, least_mm: float = 0.0, most_mm: float = 2000.0, *, field: str = ""
+    ) -> float:
+        """Return millimetres of "40", "40 mm" or "1.5in"; a bare number is millimetres.
+
+        ``field`` is its field on the page, where that is not called by the key.
+
+        Raises:
+            PageError: no length, or out of range.
+        """
+        text = self.text(key)
+        try:
+            value = parse_length(f"{text}mm" if re.fullmatch(r"[+-]?[\d.]+", text) else text)
+        except LengthError as error:
+            comma = _COMMA.fullmatch(text)
+            remedy = 'Type "40", "40 mm" or "1.5in".'
+            if comma:
+                remedy = f"Use a point: {comma[1]}.{comma[2]}{comma[3] or 'mm'}."
+            raise _refusal(error.what, field or key, remedy) from None
+        if not math.isfinite(value) or not least_mm <= value <= most_mm:
+            what = f"{value:g} mm is not between {least_mm:g} and {most_mm:g} mm"
+            slipped = "Look whether a point or a unit slipped." if 0 < value < least_mm else ""
+            raise _refusal(what, field or key, slipped or "Type another length.")
+        return value
+
+    def length(
+        self, key: str, least_mm: float = 0.0, most_mm: float = 2000.0, *, field: str = ""
+    ) -> str:
+        """Return a length as recipes write it: inches stay inches, all else is millimetres."""
+        value, text = self.length_mm(key, least_mm, most_mm, field=field), self.text(key)
+        return text.replace(" ", "") if text.endswith("in") else millimetres(value)
+
+    def colour(self, key: str) -> str:
+        """Return a colour "#rrggbb".
+
+        Raises:
+            PageError: it is none.
+        """
+        text = self.text(key).lower()
+        if not re.fullmatch(r"#[0-9a-f]{6}", text):
+            raise PageError(f'"{text}" is not a colour', where=key, remedy='Write it "#3b5b7a".')
+        return text
+
+    def share(self, key: str) -> float:
+        """Return a number from 0 to 1.
+
+        Raises:
+            PageError: it is none.
+        """
+        text = self.text(key)
+        if not re.fullmatch(r"[01](\.\d{1,6})?|\.\d{1,6}", text) or not float(text) <= 1.0:
+            raise PageError(f'"{text}" is not between 0 and 1', where=key, remedy="Try again.")
+        return float(text)
+
+
+def _refusal(what: str, field: str, remedy: str) -> PageError:
+    """An error that stands beside its field and calls it as the page does."""
+    label = LABELS.get(re.sub(r"-\d+$", "", field))
+    return PageError(
+        what, where=label or field, remedy=remedy, field=field if label is not None else ""
+    )

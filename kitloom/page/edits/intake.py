@@ -1,0 +1,286 @@
+"""Take in what was dropped: artwork, or a recipe made elsewhere.
+
+In: a file's given name and its bytes. Artwork is measured in a worker before anything else is done
+with it, then kept under a plain name of our own, and joins the recipe with a repeat and a lattice
+that suit it. A recipe becomes this folder's recipe; its patterns are looked for here by
+their file's name only, wherever it was written, and those missing are taken in when they come.
+
+Raises ``KitloomError`` for whatever cannot be used.
+"""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path, PurePosixPath
+
+from kit.recipe import MAX_BYTES as MAX_RECIPE_BYTES
+from kit.recipe import DraftTile, Recipe, draft_recipe, files_of
+from kitloom.disk import replace_file
+from kitloom.measure import Request, TileStudy
+from kitloom.page.page_error import PageError
+from kitloom.page.state import (
+    Bench,
+    plain_stem,
+    unused,
+    with_files_renamed,
+    with_pattern,
+    with_pattern_value,
+    with_row_value,
+    with_value,
+)
+from palette.errors import KitloomError
+from patterns.artwork import SUFFIXES, find_artwork
+
+MAX_FILE_BYTES = 64 * 1024 * 1024
+MAX_PROFILE_BYTES = 16 * 1024 * 1024
+MAX_PATTERNS = 60
+HALF_BOX_MM = (40.0, 26.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Incoming:
+    """One dropped file: the name it came with, its bytes, and the drop that it is undone with."""
+
+    name: str
+    content: bytes
+    drop: str = ""
+
+
+def measure_artwork(bench: Bench, file: Incoming) -> TileStudy:
+    """Measure a dropped tile; nothing of it is kept yet.
+
+    Raises:
+        KitloomError: it is not artwork that can be used.
+    """
+    shown = plain_stem(file.name)
+    if len(file.content) > MAX_FILE_BYTES:
+        raise PageError(
+            f"is over {MAX_FILE_BYTES // 2**20} MiB",
+            where=shown,
+            remedy="Save a smaller copy of one tile.",
+        )
+    with incoming_file(bench, file.content, _suffix(file), shown) as path:
+        return _measured(bench, path, shown)
+
+
+def keep_artwork(bench: Bench, file: Incoming, study: TileStudy) -> str:
+    """Keep a measured tile and put it into the recipe; return what it is called here.
+
+    Raises:
+        KitloomError: there is no room for more.
+    """
+    with bench.lock:
+        return _keep(bench, study, file, _suffix(file))
+
+
+@contextmanager
+def incoming_file(bench: Bench, content: bytes, suffix: str, shown: str) -> Iterator[Path]:
+    """Have a file wait on disk until it has proved to be of use.
+
+    Raises:
+        KitloomError: as raised inside, but about the file by the name that it came with.
+    """
+    path = bench.workspace.incoming / f"{uuid.uuid4().hex}{suffix}"
+    replace_file(path, content)
+    try:
+        with _called(shown):
+            yield path
+    finally:
+        path.unlink(missing_ok=True)
+
+
+@contextmanager
+def _called(shown: str) -> Iterator[None]:
+    try:
+        yield
+    except KitloomError as error:
+        raise type(error)(error.what, where=shown, why=error.why, remedy=error.remedy) from error
+
+
+def _suffix(file: Incoming) -> str:
+    """The ending by which the file is kept: its own if we know it, else a neutral one."""
+    ending = PurePosixPath(file.name.replace("\\", "/")).suffix.lower()
+    return ending if ending in SUFFIXES else ".png"
+
+
+def _measured(bench: Bench, path: Path, shown: str) -> TileStudy:
+    study = bench.cache.study(Request(path, "straight", shown))
+    if study.check.seamless is not True:
+        other = bench.cache.study(Request(path, "auto", shown))
+        # where no lattice closes, the plain one is what a maker expects
+        study = other if other.check.seamless is True else study
+    return study
+
+
+def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
+    recipe = bench.recipe()
+    if recipe is not None and len(recipe.patterns) >= MAX_PATTERNS:
+        raise PageError(
+            f"the kit has {MAX_PATTERNS} tiles already",
+            where="artwork",
+            remedy="Take one out first, or start another kit in another folder.",
+        )
+    stem = plain_stem(file.name)
+    waiting = _missing(recipe, stem)
+    taken = {p.stem for p in bench.workspace.artwork.iterdir()}
+    if recipe is not None:
+        taken |= {part.label for part in recipe.patterns}
+    place = bench.workspace.artwork / f"{unused(stem, taken)}{suffix}"
+    replace_file(place, file.content)
+    bench.cache.keep(Request(place, study.lattice.name), study)
+    if waiting is not None:
+        return _supply(bench, recipe, waiting, place, file.drop)
+    add_pattern(bench, place, study, file.drop)
+    return place.stem
+
+
+def _missing(recipe: Recipe | None, stem: str) -> int | None:
+    """Return which pattern of the recipe waits for a file of this name, if one does."""
+    if recipe is None:
+        return None
+    for index, part in enumerate(recipe.patterns):
+        if plain_stem(part.file.name) == stem and not (recipe.folder / part.file).is_file():
+            return index
+    return None
+
+
+def _supply(bench: Bench, recipe: Recipe | None, index: int, place: Path, drop: str) -> str:
+    assert recipe is not None
+    label = recipe.patterns[index].label
+    relative = place.relative_to(bench.workspace.folder).as_posix()
+
+    def change(text: str) -> str:
+        named = with_pattern_value(text, index, "name", label) if place.stem != label else text
+        return with_pattern_value(named, index, "file", relative)
+
+    bench.edit(f"supplied {label}", change, drop)
+    return label
+
+
+def add_pattern(bench: Bench, place: Path, study: TileStudy, drop: str = "") -> None:
+    """Put a kept tile into the recipe, or begin a recipe with it."""
+    recipe = bench.recipe()
+    box = recipe.planner.box if recipe else (HALF_BOX_MM[0], 2 * HALF_BOX_MM[1])
+    dpi = recipe.sheet.dpi if recipe else 300.0
+    repeat_mm = bench.cache.suggested_mm(study, box, dpi)
+    tile = DraftTile(_relative(bench, place), repeat_mm, study.lattice.name)
+
+    def change(text: str) -> str:
+        if not text:
+            return draft_recipe(_kit_name(bench), bench.workspace.recipe.name, [tile])
+        return _rows_for_all(bench, with_pattern(text, tile), tile)
+
+    bench.edit(f"added {place.stem}", change, drop)
+
+
+def _rows_for_all(bench: Bench, text: str, tile: DraftTile) -> str:
+    """Let rows that are still as drafted grow with the tiles, as if all had come at once."""
+    recipe = bench.parse(text)
+    count = len(recipe.patterns)
+    drafts = [
+        bench.parse(draft_recipe("", "", [replace(tile, file=f"{i}.png") for i in range(n)])).rows
+        for n in (count - 1, count)
+    ]
+    if recipe.rows != drafts[0]:
+        return text
+    for index, (old, new) in enumerate(zip(*drafts, strict=True)):
+        if old.count != new.count:
+            text = with_row_value(text, index, "count", new.count)
+    return text
+
+
+def _kit_name(bench: Bench) -> str:
+    return bench.workspace.folder.name.replace("-", " ").replace("_", " ").capitalize()
+
+
+def _relative(bench: Bench, place: Path) -> str:
+    return place.relative_to(bench.workspace.folder).as_posix()
+
+
+def begin_with_folder(bench: Bench) -> list[KitloomError]:
+    """Put the artwork that lies in the folder already into a recipe, if there is none yet.
+
+    Returns:
+        For each file that cannot be used, why.
+    """
+    refused: list[KitloomError] = []
+    if bench.workspace.text():
+        return refused
+    artwork = find_artwork(bench.workspace.folder) or find_artwork(bench.workspace.artwork)
+    drop = uuid.uuid4().hex
+    for place in artwork[:MAX_PATTERNS]:
+        try:
+            with _called(place.stem):
+                study = _measured(bench, place, place.stem)
+            bench.cache.keep(Request(place, study.lattice.name), study)
+            add_pattern(bench, place, study, drop)
+        except KitloomError as error:
+            refused.append(error)
+    return refused
+
+
+def take_recipe(bench: Bench, file: Incoming) -> None:
+    """Make a recipe from elsewhere this folder's recipe.
+
+    Raises:
+        RecipeError: it is none.
+    """
+    if len(file.content) > MAX_RECIPE_BYTES:
+        raise PageError("is too large for a recipe", where=file.name, remedy="Give a kit.toml.")
+    try:
+        text = file.content.decode("utf-8")
+        keys = [key for key, _ in files_of(bench.parse(text))]
+        text = with_files_renamed(text, keys, lambda given: _place_here(bench, given))
+    except UnicodeDecodeError as error:
+        raise PageError(
+            "is not a text file", where=file.name, remedy="Save the recipe as UTF-8 text."
+        ) from error
+    except RecursionError as error:
+        raise PageError(
+            "is nested too deeply", where=file.name, remedy="Give a recipe made by kitloom."
+        ) from error
+    bench.edit(f"opened the recipe {plain_stem(file.name)}", lambda _: text)
+
+
+def take_profile(bench: Bench, file: Incoming) -> None:
+    """Keep a printer's own ICC profile and judge by it.
+
+    Raises:
+        KitloomError: it is none that can be used.
+    """
+    if len(file.content) > MAX_PROFILE_BYTES:
+        raise PageError("is too large for a profile", where="profile", remedy="Give an ICC file.")
+    stem = plain_stem(file.name, "profile")
+    with incoming_file(bench, file.content, ".icc", stem) as path:
+        bench.reader.check_profile(path)
+    folder = bench.workspace.folder / "profiles"
+    taken = {path.stem for path in folder.glob("*")}
+    place = folder / f"{unused(stem, taken)}.icc"
+    replace_file(place, file.content)
+    name = _relative(bench, place)
+
+    def change(text: str) -> str:
+        plain = with_value(text, "press", "chart", None)  # it would win over the profile
+        return with_value(plain, "press", "profile", name)
+
+    bench.edit(f"the profile {stem}", change)
+
+
+def _place_here(bench: Bench, given: str) -> str:
+    """Return where a pattern's file is in this folder, or where it will be once it is dropped."""
+    name = PurePosixPath(given.replace("\\", "/")).name
+    stem = plain_stem(name)
+    folder = bench.workspace.folder
+    plain = PurePosixPath(given)
+    inside = (folder / plain).resolve()
+    if not plain.is_absolute() and inside.is_file() and inside.is_relative_to(folder.resolve()):
+        return plain.as_posix()
+    for place in (bench.workspace.artwork, folder):
+        for path in find_artwork(place):
+            if path.stem.casefold() == stem.casefold():
+                return path.relative_to(folder).as_posix()
+    suffix = PurePosixPath(name).suffix.lower()
+    return f"artwork/{stem}{suffix if suffix in SUFFIXES else '.png'}"

@@ -1,0 +1,72 @@
+"""What can be changed on the page: the one table of edits, each from a form to a new recipe text.
+
+An edit gets the bench and the form, and returns what was done in the maker's words and a change of
+the text; the bench checks, saves and draws. The edits stand in ``edit_*``, a file a step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kitloom.page.edits.editing import Edit
+from kitloom.page.edits.forms import Form
+from kitloom.page.edits.palette_edits import nudge_all, pin_colour, set_colours, swap_colour
+from kitloom.page.edits.row_edits import add_row, move_row, remove_row, set_border, set_row
+from kitloom.page.edits.sheet_edits import (
+    set_box,
+    set_margin,
+    set_name,
+    set_paper,
+    set_registration,
+    set_sheet,
+    set_surface,
+    set_tolerance,
+    set_top_up,
+    set_variety,
+)
+from kitloom.page.edits.sticker_edits import pin_offset, set_fill
+from kitloom.page.edits.tile_edits import remove_tile, set_accepted, set_lattice, set_repeat
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench
+
+
+def apply(bench: Bench, name: str, form: Form) -> None:
+    """Make an edit by its name.
+
+    Raises:
+        KitloomError: no such edit, or one that cannot be made.
+    """
+    if name not in EDITS:
+        raise PageError(f'there is no edit "{name}"', where="page", remedy="Load the page again.")
+    with bench.lock:
+        edit = EDITS[name](bench, form)
+        bench.edit(edit.label, edit.change)
+
+
+EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
+    "remove-tile": remove_tile,
+    "repeat": set_repeat,
+    "lattice": set_lattice,
+    "looked": set_accepted,
+    "colours": set_colours,
+    "pin": pin_colour,
+    "swap": swap_colour,
+    "nudge-all": nudge_all,
+    "surface": set_surface,
+    "name": set_name,
+    "box": set_box,
+    "paper": set_paper,
+    "sheet": set_sheet,
+    "margin": set_margin,
+    "top-up": set_top_up,
+    "registration": set_registration,
+    "add-row": add_row,
+    "remove-row": remove_row,
+    "move-row": move_row,
+    "row": set_row,
+    "variety": set_variety,
+    "fill": set_fill,
+    "offset": pin_offset,
+    "tolerance": set_tolerance,
+    "border": set_border,
+}

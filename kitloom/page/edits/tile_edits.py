@@ -1,0 +1,68 @@
+"""Edits of step 2: which tiles there are, how large, and how they repeat."""
+
+from __future__ import annotations
+
+from kitloom.page.edits.editing import Edit, pattern_index, recipe_of
+from kitloom.page.edits.forms import Form
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench
+from kitloom.page.state import recipe_text as rt
+from patterns.plane import LATTICES
+
+
+def remove_tile(bench: Bench, form: Form) -> Edit:
+    """Take a tile out of the kit; its file stays."""
+    recipe = recipe_of(bench)
+    index = pattern_index(recipe, form)
+    if len(recipe.patterns) == 1:
+        raise PageError(
+            "a kit needs at least one tile", where="tile", remedy="Drop another tile first."
+        )
+    label = recipe.patterns[index].label
+    return Edit(f"took out {label}", lambda text: rt.without_pattern(text, index, label))
+
+
+def set_repeat(bench: Bench, form: Form) -> Edit:
+    """Set how wide one tile is on paper."""
+    recipe = recipe_of(bench)
+    index = pattern_index(recipe, form)
+    length = form.length("repeat", 1.0, 500.0)
+    label = f"repeat of {recipe.patterns[index].label} to {length}"
+    return Edit(label, lambda text: rt.with_pattern_value(text, index, "repeat", length))
+
+
+def set_lattice(bench: Bench, form: Form) -> Edit:
+    """Set how a tile repeats."""
+    recipe = recipe_of(bench)
+    index = pattern_index(recipe, form)
+    lattice = form.text("lattice")
+    if lattice not in LATTICES:
+        raise PageError(f'"{lattice}" is no lattice', where="lattice", remedy="Choose another.")
+    label = f"{recipe.patterns[index].label} as {lattice}"
+
+    def change(text: str) -> str:
+        text = rt.with_pattern_value(text, index, "looked", None)  # other joins than those seen
+        return rt.with_pattern_value(text, index, "lattice", lattice)
+
+    return Edit(label, change)
+
+
+def set_accepted(bench: Bench, form: Form) -> Edit:
+    """Note that the maker looked at an unsure tile and found it good, or have it asked again."""
+    recipe = recipe_of(bench)
+    index = pattern_index(recipe, form)
+    part = recipe.patterns[index]
+    if form.text("good") != "yes":
+        label = f"{part.label} to be looked at again"
+        return Edit(label, lambda text: rt.with_pattern_value(text, index, "looked", None))
+    study = bench.cache.study(bench.request(recipe, part))
+    if study.check.seamless is not None:
+        seam = study.check.seamless is False
+        raise PageError(
+            "a seam was measured there" if seam else "there is no doubt about its joins",
+            where=part.label,
+            remedy="Mend it, or choose another tile." if seam else "Nothing to do.",
+        )
+    mark = bench.cache.mark(study.artwork.path)
+    label = f"looked at {part.label}"
+    return Edit(label, lambda text: rt.with_pattern_value(text, index, "looked", mark))

@@ -1,0 +1,290 @@
+"""The page's addresses: one for each step, each edit, each picture and each file.
+
+In: a bench behind a door. Out: an ASGI application. Handlers that compute are plain functions, so
+that they run in threads and the event loop stays free. Every edit answers with the step's page, so
+that the page works without its script too; the script only swaps in what changed.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import uuid
+import zipfile
+from collections.abc import Callable
+from typing import Any
+from urllib.parse import parse_qsl, urlencode, urlsplit
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import (
+    HTMLResponse,
+    PlainTextResponse,
+    RedirectResponse,
+    Response,
+    StreamingResponse,
+)
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from kitloom.page.edits import (
+    MAX_FILE_BYTES,
+    SUFFIXES,
+    Form,
+    Incoming,
+    keep_artwork,
+    measure_artwork,
+    take_palette,
+    take_profile,
+    take_recipe,
+)
+from kitloom.page.edits import table as edits
+from kitloom.page.server.drop_order import DropOrder
+from kitloom.page.server.safety import FILE_POLICY, Door, Guard
+from kitloom.page.state import Bench
+from kitloom.page.views import SLUGS, OpenPage, Pictures, page_view
+from kitloom.page.work import REMAKES, Batch, FileMaking, Previews, earlier_files
+from palette.errors import KitloomError
+
+MAX_FILES, MAX_FIELDS = 64, 40
+NO_ARTWORK = (".toml", ".icc", ".icm", *SUFFIXES)
+_TYPES = {
+    ".pdf": "application/pdf",
+    ".png": "image/png",
+    ".svg": "image/svg+xml",
+    ".html": "text/html; charset=utf-8",
+    ".json": "application/json",
+    ".toml": "application/toml",
+}
+
+
+class Handlers:
+    """The handlers, and what they share."""
+
+    def __init__(self, bench: Bench) -> None:
+        """Serve one bench."""
+        self.bench = bench
+        self.making = FileMaking(bench)
+        self.previews = Previews(bench)
+        self.batch = Batch(bench, self.previews)
+        self.pictures = Pictures(bench, self.previews)
+        self.refused_at_start: list[KitloomError] = []
+        self.order = DropOrder()
+        environment = Environment(
+            loader=PackageLoader("kitloom"),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+        self.template = environment.get_template("page/bench.html")
+
+    def page(
+        self, slug: str, query: dict[str, str], refusals: tuple[KitloomError, ...] = ()
+    ) -> HTMLResponse:
+        """Return a step's page; with something to say, as an answer that refuses."""
+        view = page_view(
+            OpenPage(self.bench, self.making, self.batch), slug, query, refusals=refusals
+        )
+        return HTMLResponse(self.template.render(view), 422 if refusals else 200)
+
+    def start(self, request: Request) -> Response:
+        """Lead to where the work begins."""
+        del request
+        slug = "artwork" if self.bench.recipe() is None else "tiles"
+        return RedirectResponse(f"/step/{slug}", 303)
+
+    def step(self, request: Request) -> Response:
+        """Show one step."""
+        slug = request.path_params["slug"]
+        if slug not in SLUGS:
+            raise HTTPException(404)
+        refusals, self.refused_at_start = tuple(self.refused_at_start), []
+        return self.page(slug, dict(request.query_params), refusals)
+
+    async def edit(self, request: Request) -> Response:
+        """Make an edit, then show the step again."""
+        async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
+            fields = {key: value for key, value in form.items() if isinstance(value, str)}
+        name = request.path_params["name"]
+
+        def make() -> None:
+            if name in {"undo", "redo"}:
+                self.bench.undo() if name == "undo" else self.bench.redo()
+            elif name in REMAKES:
+                REMAKES[name](self.batch, Form(fields))
+            else:
+                edits.apply(self.bench, name, Form(fields))
+
+        return await self._answer(fields.get("back", ""), make)
+
+    async def make_files(self, request: Request) -> Response:
+        """Start or stop the making of the files."""
+        async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
+            stop = form.get("do") == "stop"
+        return await self._answer("/step/home", self.making.stop if stop else self.making.start)
+
+    async def upload(self, request: Request) -> Response:
+        """Take in artwork, recipes, profiles and palettes; what cannot be used is refused."""
+        refusals: list[KitloomError] = []
+        lead = ""
+        limits = {"max_files": MAX_FILES, "max_fields": MAX_FIELDS}
+        async with request.form(**limits, max_part_size=1024 * 1024) as form:
+            drop, number = _turn(form.get("drop"), form.get("turn"))
+            together = drop or uuid.uuid4().hex
+            for file in form.getlist("files"):
+                if isinstance(file, UploadFile) and (file.filename or file.size):
+                    content = await file.read(MAX_FILE_BYTES + 1)
+                    incoming = Incoming(file.filename or "", content, together)
+                    lead, refused = await self._take(incoming, drop, number)
+                    refusals += refused
+            back = form.get("back")
+        slug = {"/step/print": "print", "/step/palette": "palette"}.get(str(back), "artwork")
+        if refusals:
+            return await run_in_threadpool(self.page, slug, {}, tuple(refusals))
+        return RedirectResponse(f"/step/{slug}{lead if slug == 'palette' else ''}", 303)
+
+    async def _take(self, file: Incoming, drop: str, number: int) -> tuple[str, list[KitloomError]]:
+        """Take one file in; return what shall be shown of it on its step, and what was refused."""
+        try:
+            if not file.name.lower().endswith(NO_ARTWORK):
+                study = await run_in_threadpool(measure_artwork, self.bench, file)
+                await self.order.wait_for_those_before(drop, number)
+                await run_in_threadpool(keep_artwork, self.bench, file, study)
+                return "", []
+            return await run_in_threadpool(self._take_other, file), []
+        except KitloomError as error:
+            return "", [error]
+        finally:
+            self.order.passed(drop, number)
+
+    def _take_other(self, file: Incoming) -> str:
+        """Take in what is no artwork; return what shall be shown of it on its step."""
+        if file.name.lower().endswith(SUFFIXES):
+            return f"?{urlencode({'wear': take_palette(self.bench, file)})}#part-wear"
+        take = take_recipe if file.name.lower().endswith(".toml") else take_profile
+        take(self.bench, file)
+        return ""
+
+    async def _answer(self, back: str, do: Callable[[], None]) -> Response:
+        slug, query = _place(back)
+        try:
+            await run_in_threadpool(do)
+        except KitloomError as error:
+            return await run_in_threadpool(self.page, slug, query, (error,))
+        return RedirectResponse(back if back.startswith("/step/") else "/", 303)
+
+    def picture(self, request: Request) -> Response:
+        """Return a picture of a tile or a sheet."""
+        kind, query = request.path_params["kind"], dict(request.query_params)
+        try:
+            if kind == "sheet":
+                content = self.pictures.sheet(Form(query).whole("number", 1))
+            else:
+                content = self.pictures.tile(kind, query)
+        except KitloomError as error:
+            return PlainTextResponse(f"{error.line()}\n", 404)
+        return Response(content, media_type="image/jpeg")
+
+    async def events(self, request: Request) -> Response:
+        """Tell a tab what changes, for as long as it listens."""
+        del request
+        return StreamingResponse(self.bench.signals.stream(), media_type="text/event-stream")
+
+    def recipe(self, request: Request) -> Response:
+        """Hand the recipe out."""
+        del request
+        text = self.bench.workspace.text()
+        return _file(self.bench.workspace.recipe.name, text.encode(), save=True)
+
+    def file(self, request: Request) -> Response:
+        """Hand out one made file; only names that stand in the folder are known."""
+        known = {path.name: path for path in earlier_files(self.bench)}
+        path = known.get(request.path_params["name"])
+        if path is None:
+            raise HTTPException(404)
+        save = "show" not in request.query_params or path.suffix not in {".html", ".pdf", ".png"}
+        return _file(path.name, path.read_bytes(), save=save)
+
+    def everything(self, request: Request) -> Response:
+        """Hand out all made files and the recipe as one archive, the same bytes every time."""
+        del request
+        out, workspace = io.BytesIO(), self.bench.workspace
+        entries = [(path.name, path.read_bytes()) for path in earlier_files(self.bench)]
+        entries.append((workspace.recipe.name, workspace.text().encode()))
+        with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+            for name, content in entries:
+                archive.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
+        return _file(f"{workspace.recipe.stem}.zip", out.getvalue(), save=True)
+
+
+def _place(back: str) -> tuple[str, dict[str, str]]:
+    """Return the step and query of an address within the page."""
+    parts = urlsplit(back)
+    slug = parts.path.removeprefix("/step/")
+    return (slug if slug in SLUGS else SLUGS[0]), dict(parse_qsl(parts.query))
+
+
+def _turn(drop: object, number: object) -> tuple[str, int]:
+    """Return which drop a file is of, and its number there."""
+    sound = isinstance(drop, str) and isinstance(number, str) and re.fullmatch(r"\d{1,3}", number)
+    return (str(drop)[:40], int(str(number))) if sound else ("", 0)
+
+
+def _file(name: str, content: bytes, *, save: bool) -> Response:
+    suffix = "." + name.rsplit(".", 1)[-1]
+    plain = "".join(c if c.isascii() and (c.isalnum() or c in "-_. ") else "-" for c in name)
+    kind = "attachment" if save else "inline"
+    headers = {"content-disposition": f'{kind}; filename="{plain}"'}
+    if suffix != ".pdf":  # a browser's own viewer does not open inside a sandbox
+        headers["content-security-policy"] = FILE_POLICY
+    media_type = _TYPES.get(suffix, "application/octet-stream")
+    return Response(content, media_type=media_type, headers=headers)
+
+
+def _refusal(request: Request, error: Exception) -> Response:
+    del request
+    assert isinstance(error, HTTPException)
+    # what a form holds too much of is too much, not malformed
+    status = 413 if error.status_code == 400 and "Too many" in error.detail else error.status_code
+    return PlainTextResponse(f"{error.detail}\n", status)
+
+
+def _breakdown(request: Request, error: Exception) -> Response:
+    del request, error
+    return PlainTextResponse("kitloom stumbled here; the terminal shows why\n", 500)
+
+
+def page_app(handlers: Handlers, door: Door, on_entry: Callable[[], None] = lambda: None) -> Any:
+    """Return the guarded application.
+
+    Args:
+        handlers: what answers, for one bench.
+        door: whom it lets in.
+        on_entry: called whenever the one-time address was used.
+    """
+    from importlib.resources import files
+
+    static = StaticFiles(directory=str(files("kitloom") / "static"))
+    app = Starlette(
+        routes=[
+            Route("/", handlers.start),
+            Route("/favicon.ico", lambda _: RedirectResponse("/static/icon.svg", 301)),
+            Route("/step/{slug}", handlers.step),
+            Route("/edit/{name}", handlers.edit, methods=["POST"]),
+            Route("/upload", handlers.upload, methods=["POST"]),
+            Route("/making", handlers.make_files, methods=["POST"]),
+            Route("/picture/{kind}", handlers.picture),
+            Route("/events", handlers.events),
+            Route("/recipe", handlers.recipe),
+            Route("/everything", handlers.everything),
+            Route("/file/{name}", handlers.file),
+            Mount("/static", static),
+        ],
+        exception_handlers={Exception: _breakdown, HTTPException: _refusal},
+    )
+    return Guard(app, door, on_entry)

@@ -1,0 +1,35 @@
+"""The open kit: the maker's folder, the recipe in it, and what has been measured of it so far.
+
+In: a folder or a recipe. Out: a ``Bench``, whose every change is a change of the recipe's text,
+checked, saved with all earlier states for undo, and drawn anew; and signals of all that changes.
+
+Not done here: what an edit is about (``edits``), and what is shown of it (``views``).
+"""
+
+from kitloom.page.state.bench import Bench, open_bench
+from kitloom.page.state.names import place_typed, place_words, plain_stem, unused
+from kitloom.page.state.recipe_text import (
+    millimetres,
+    with_files_renamed,
+    with_pattern,
+    with_pattern_value,
+    with_row_value,
+    with_value,
+)
+from kitloom.page.state.workspace import Step
+
+__all__ = [
+    "Bench",
+    "Step",
+    "millimetres",
+    "open_bench",
+    "place_typed",
+    "place_words",
+    "plain_stem",
+    "unused",
+    "with_files_renamed",
+    "with_pattern",
+    "with_pattern_value",
+    "with_row_value",
+    "with_value",
+]

@@ -1,0 +1,252 @@
+"""The bench: the maker's recipe, what was measured on it, and the sheet as it stands.
+
+In: a workspace, and the runners in which all that takes longer is done. Every edit goes through
+``edit``, which checks the new recipe before it is saved; a job then measures and draws the sheet
+anew, coarse first, and tells the tabs. One lock keeps edits of two tabs apart; each edit changes
+only what it is about, so neither undoes the other's.
+
+Previews have a runner of their own: a mend may take minutes, and dropped files must not wait for
+it.
+
+Not done here: what an edit does to the text (``edits``), and what is shown (``views``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from threading import RLock
+
+from kit.recipe import PatternPart, Recipe, parse_recipe
+from kit.render import render_sheet
+from kitloom.jobs import Job, Runner, StoppedError
+from kitloom.kits import JudgedKit, make_kit
+from kitloom.measure import Request, TileStudy, is_accepted, rounded
+from kitloom.page.page_error import unforeseen_as
+from kitloom.page.state.cache import StudyCache
+from kitloom.page.state.reading import Reader
+from kitloom.page.state.signals import Signals
+from kitloom.page.state.workspace import Workspace
+from kitloom.report import jpeg_bytes
+from palette.errors import KitloomError
+
+COARSE_DPI, FINE_DPI = 50.0, 144.0
+WORKERS = 2  # as many files as a tab sends at once
+
+
+class SupersededError(StoppedError):
+    """The recipe changed while its sheet was drawn."""
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """What became of one state of the recipe.
+
+    Attributes:
+        revision: of which state.
+        job: everything measured and decided; of an earlier state where this one has a fault.
+        pictures: each sheet as JPEG, coarse or fine.
+        fine: whether the pictures are the fine ones.
+        fault: why there is no sheet, or None.
+    """
+
+    revision: int
+    job: JudgedKit | None = None
+    pictures: tuple[bytes, ...] = ()
+    fine: bool = False
+    fault: KitloomError | None = None
+
+
+class Bench:
+    """One open kit."""
+
+    def __init__(
+        self, workspace: Workspace, runner: Runner, preview_runner: Runner | None = None
+    ) -> None:
+        """Open a workspace; ``start`` begins to measure it.
+
+        Args:
+            workspace: the maker's folder.
+            runner: does what takes longer; the bench ends it.
+            preview_runner: makes previews, and is ended likewise; the same one where None.
+        """
+        self.workspace = workspace
+        self.runner = runner
+        self.preview_runner = preview_runner or runner
+        self.reader = Reader(runner)
+        self.cache = StudyCache(self.reader.study)
+        self.signals = Signals()
+        self.lock = RLock()
+        self.drawing = Drawing(0)
+        self._revision = 1
+        self._live = False
+        self._drawing_job: Job[None] | None = None
+
+    @property
+    def revision(self) -> int:
+        """Counts every change since the start."""
+        return self._revision
+
+    def start(self) -> None:
+        """Have the sheet drawn now, and anew with every change."""
+        self._live = True
+        self.draw()
+
+    def close(self, seconds: float | None = None) -> bool:
+        """Stop the drawing, the measuring and the previews.
+
+        Args:
+            seconds: how long to wait for each runner's end; None for as long as it takes.
+
+        Returns:
+            Whether nothing of them is left.
+        """
+        self._live = False
+        return all([self.preview_runner.close(seconds), self.runner.close(seconds)])
+
+    def parse(self, text: str) -> Recipe:
+        """Check a recipe's text as the command does.
+
+        Raises:
+            RecipeError: it is none.
+        """
+        return parse_recipe(text, self.workspace.recipe)
+
+    def recipe(self) -> Recipe | None:
+        """Return the recipe as it stands; None where there is none, or a broken one."""
+        text = self.workspace.text()
+        try:
+            return self.parse(text) if text else None
+        except KitloomError:
+            return None
+
+    def fault(self) -> KitloomError | None:
+        """Say why the recipe's text cannot be read, if it cannot."""
+        text = self.workspace.text()
+        try:
+            if text:
+                self.parse(text)
+        except KitloomError as error:
+            return error
+        return None
+
+    def edit(self, label: str, change: Callable[[str], str], drop: str = "") -> None:
+        """Change the recipe's text and save it, if it still is a recipe and if it changed.
+
+        Edits of one ``drop`` that follow each other are undone together.
+
+        Raises:
+            KitloomError: the change cannot be made, or would spoil the recipe.
+        """
+        with self.lock:
+            before = self.workspace.text()
+            after = change(before)
+            if after == before:
+                return
+            self.parse(after)
+            self.workspace.save(after, label, drop)
+            self.changed()
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        with self.lock:
+            if self.workspace.undo() is not None:
+                self.changed()
+
+    def redo(self) -> None:
+        """Make the change again that was taken back."""
+        with self.lock:
+            if self.workspace.redo() is not None:
+                self.changed()
+
+    def changed(self) -> None:
+        """Have the sheet drawn anew and tell the tabs."""
+        with self.lock:
+            self._revision += 1
+            if self._live:
+                self.draw()
+        self.tell("changed")
+
+    def tell(self, what: str) -> None:
+        """Tell the tabs that something happened."""
+        self.signals.send(what)
+
+    def request(self, recipe: Recipe, part: PatternPart) -> Request:
+        """Return how a pattern's tile is asked for."""
+        return Request(recipe.folder / part.file, part.lattice, part.subject)
+
+    def known(self, recipe: Recipe, part: PatternPart) -> TileStudy | None:
+        """Return the study of a pattern's tile, if it has been measured."""
+        return self.cache.known(self.request(recipe, part))
+
+    def accepted(self, part: PatternPart, study: TileStudy) -> bool:
+        """Tell whether a tile is unsure and the maker looked at it and found it good."""
+        return is_accepted(part.looked, study, self.cache.mark)
+
+    def make(self, recipe: Recipe, tick: Callable[[], None]) -> JudgedKit:
+        """Return the whole job of a recipe, exactly as the command makes it."""
+
+        def studied(request: Request) -> TileStudy:
+            found = self.cache.study(request)
+            return replace(found, check=rounded(found.check))
+
+        return make_kit(recipe, [], tick, study_with=studied, choose_with=self.cache.choose)
+
+    def draw(self) -> Job[None]:
+        """Have the sheet drawn as it stands; a change meanwhile supersedes it.
+
+        Returns:
+            The job, which ends once nothing newer is left to draw.
+        """
+        with self.lock:
+            if self._drawing_job is None:
+                self._drawing_job = self.runner.coordinate(self._draw_newest, "the sheet")
+            return self._drawing_job
+
+    def _draw_newest(self, job: Job[None]) -> None:
+        remedy = "Undo your last change; the terminal shows more."
+        while True:
+            revision = self._revision
+            try:
+                with unforeseen_as("cannot be drawn", where="the sheet", remedy=remedy):
+                    self._draw(revision, job)
+            except SupersededError:
+                pass
+            except KitloomError as error:  # of an earlier state is shown what there is
+                self._show(Drawing(revision, self.drawing.job, fault=error))
+            with self.lock:
+                if self._revision == revision:
+                    self._drawing_job = None
+                    return
+
+    def _draw(self, revision: int, job: Job[None]) -> None:
+        def check() -> None:
+            job.check()
+            if self._revision != revision:
+                raise SupersededError
+
+        def tick() -> None:
+            check()
+            self.tell("measured")
+
+        recipe = self.recipe()
+        if recipe is None:
+            self._show(Drawing(revision))
+            return
+        kit = self.make(recipe, tick)
+        for dpi in (COARSE_DPI, FINE_DPI):
+            sheets = [render_sheet(sheet, kit.kit.planes, dpi) for sheet in kit.kit.sheets]
+            pictures = tuple(jpeg_bytes(pixels, quality=92) for pixels in sheets)
+            check()
+            self._show(Drawing(revision, kit, pictures, fine=dpi == FINE_DPI))
+
+    def _show(self, drawing: Drawing) -> None:
+        self.drawing = drawing
+        self.tell("drawn")
+
+
+def open_bench(given: Path) -> Bench:
+    """Open a folder or a recipe as a bench with runners of its own."""
+    workspace = Workspace(given)
+    return Bench(workspace, Runner(WORKERS, loads=("kitloom.measure",)), Runner(WORKERS))

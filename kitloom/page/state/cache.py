@@ -1,0 +1,120 @@
+"""Measure nothing twice: tiles and palettes that were measured before are handed out again.
+
+A tile is known by its file's place, size and time of change, a palette by its tiles' colours. The
+longest unused tiles go when their pixels take more than ``MAX_BYTES``.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from threading import Lock
+from typing import Literal
+
+from kitloom.measure import Request, TileStudy, mark_of
+from palette.choose import ColourBins, Palette, choose
+from patterns.motifs import auto_repeat
+
+MAX_BYTES = 2**30
+_PALETTES = 64
+
+
+class StudyCache:
+    """What was measured so far."""
+
+    def __init__(self, study: Callable[[Request], TileStudy]) -> None:
+        """Have nothing yet; tiles are measured in this way."""
+        self._study = study
+        self._lock = Lock()
+        self._tiles: OrderedDict[Hashable, TileStudy] = OrderedDict()
+        self._palettes: OrderedDict[Hashable, Palette] = OrderedDict()
+        self._repeats: dict[Hashable, float] = {}
+        self._marks: dict[Hashable, str] = {}
+
+    def study(self, request: Request) -> TileStudy:
+        """Return the study of a tile, measured now if it was not before.
+
+        Raises:
+            ArtworkError: the file cannot be used.
+        """
+        known = self.known(request)
+        if known is not None:
+            return known
+        made = self._study(request)
+        self.keep(request, made)
+        return made
+
+    def known(self, request: Request) -> TileStudy | None:
+        """Return the study of a tile if there is one."""
+        with self._lock:
+            key = _key(request)
+            known = self._tiles.get(key)
+            if known is None:
+                return None
+            self._tiles.move_to_end(key)
+        artwork = replace(known.artwork, path=request.path)
+        return replace(known, subject=request.subject or str(request.path), artwork=artwork)
+
+    def keep(self, request: Request, made: TileStudy) -> None:
+        """Cache a study under a request, which may name another place than it was made at."""
+        with self._lock:
+            self._tiles[_key(request)] = made
+            if request.lattice == "auto":
+                self._tiles[_key(replace(request, lattice=made.lattice.name))] = made
+            while len(self._tiles) > 1 and self._bytes() > MAX_BYTES:
+                self._tiles.popitem(last=False)
+
+    def choose(
+        self,
+        bins: Mapping[str, ColourBins],
+        colours: int | Literal["auto"] = "auto",
+        pinned: Sequence[str] = (),
+    ) -> Palette:
+        """Return the palette that ``palette.choose.choice`` chooses."""
+        key = (tuple((name, _print(one)) for name, one in bins.items()), colours, tuple(pinned))
+        with self._lock:
+            if key in self._palettes:
+                return self._palettes[key]
+        made = choose(bins, colours, pinned)
+        with self._lock:
+            self._palettes[key] = made
+            while len(self._palettes) > _PALETTES:
+                self._palettes.popitem(last=False)
+        return made
+
+    def suggested_mm(self, study: TileStudy, box_mm: tuple[float, float], dpi: float) -> float:
+        """Return the repeat at which a tile suits a half box of the planner and prints crisply."""
+        key = (*_state(study.artwork.path), box_mm, dpi)
+        if key not in self._repeats:
+            known = auto_repeat(study.artwork.pixels, box_mm[0], box_mm[1] / 2.0, dpi)
+            self._repeats[key] = known.repeat_mm
+        return self._repeats[key]
+
+    def mark(self, path: Path) -> str:
+        """Return what a recipe writes of a file that was looked at."""
+        key = _state(path)
+        if key not in self._marks:
+            self._marks[key] = mark_of(path)
+        return self._marks[key]
+
+    def _bytes(self) -> int:
+        return sum({id(s): s.artwork.pixels.nbytes for s in self._tiles.values()}.values())
+
+
+def _key(request: Request) -> Hashable:
+    return (*_state(request.path), request.lattice)
+
+
+def _state(path: Path) -> tuple[str, int, int]:
+    try:
+        status = path.stat()
+    except OSError:
+        return str(path), 0, 0
+    return str(path), status.st_size, status.st_mtime_ns
+
+
+def _print(bins: ColourBins) -> bytes:
+    return hashlib.sha256(bins.rgb8.tobytes() + bins.weight.tobytes()).digest()

@@ -1,0 +1,63 @@
+"""Findings for the page: each with its button, and many of one kind folded into one."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import Any
+
+from kitloom.findings import CODES, Finding
+from kitloom.kits import JudgedKit
+from kitloom.page.views.page_words import said_here
+from kitloom.page.views.remedies import remedy_for
+
+FOLDED_FROM = 3
+
+
+def findings_view(job: JudgedKit | None, codes: set[str], about: str = "") -> dict[str, Any]:
+    """Return the findings of some codes; ``about`` keeps one subject's.
+
+    Returns:
+        "grave": groups of one code each, the gravest first; "notes": what is only to be known.
+    """
+    findings = [
+        one
+        for one in (job.findings if job else ())
+        if one.code in codes and (not about or one.subject == about)
+    ]
+    grave = [one for one in findings if one.severity != "note"]
+    # findings come gravest first; the sort keeps that order among codes
+    order = {code: i for i, code in reversed(list(enumerate(one.code for one in grave)))}
+    grave.sort(key=lambda one: (one.severity != "stop", order[one.code]))
+    groups = [list(group) for _, group in groupby(grave, lambda one: (one.severity, one.code))]
+    return {
+        "grave": [_group(job, group) for group in groups],
+        "notes": [_finding(job, one) for one in findings if one.severity == "note"],
+    }
+
+
+def _group(job: JudgedKit | None, group: list[Finding]) -> dict[str, Any]:
+    return {
+        "items": [_finding(job, one) for one in group],
+        "folded": len(group) >= FOLDED_FROM,
+        "severity": group[0].severity,
+        "title": _title(group[0]),
+    }
+
+
+def _finding(job: JudgedKit | None, one: Finding) -> dict[str, Any]:
+    one = said_here(job, one) if job else one
+    return {
+        "code": one.code,
+        "severity": one.severity,
+        "subject": one.subject.removeprefix("artwork/"),
+        "title": _title(one),
+        "what": one.what,
+        "why": one.why,
+        "remedy": one.remedy,
+        "button": remedy_for(job, one) if job else None,
+    }
+
+
+def _title(one: Finding) -> str:
+    title = CODES[one.code].title
+    return title[0].lower() + title[1:]

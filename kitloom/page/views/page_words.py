@@ -1,0 +1,147 @@
+"""How does the page say a finding? With its own remedies: buttons and steps, not commands and keys.
+
+In: a finished job and one of its findings. Out: the finding, its sentences put for somebody who
+looks at the page and has no terminal open. Figures and verdicts stay as they are; whatever is true
+in both places is said by ``kitloom.findings.codes`` alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from kitloom.findings import QUESTIONS, Finding, seam_remedy
+from kitloom.kits import JudgedKit
+
+
+def said_here(job: JudgedKit, finding: Finding) -> Finding:
+    """Return a finding as the page says it."""
+    say = _SAY.get(finding.code)
+    return say(job, finding) if say else finding
+
+
+def share_of(share: float, noun: str) -> str:
+    """Return "63% of this tile", or "all of this tile" where nothing is left."""
+    return f"all of {noun}" if share >= 0.995 else f"{share:.0%} of {noun}"
+
+
+def _seam(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    kinds = [str(fault["kind"]) for fault in one.measures["faults"]]
+    remedy = (
+        f"{seam_remedy(kinds[0] if kinds else '')} Or have it mended here, and look at it first."
+    )
+    return replace(one, remedy=remedy)
+
+
+def _unsure(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    if one.severity == "note":
+        return replace(one, remedy="Nothing to do; the tile's own page asks you again if you wish.")
+    question = QUESTIONS[str(one.measures["question"]) or "faint-join"]
+    return replace(one, remedy=f"Look at its picture, with the place ringed: {question}")
+
+
+def _fill(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    share = share_of(float(one.measures["share_out_of_gamut"]), "it")
+    return replace(
+        one,
+        what=f"Printed, {share} will look duller than on screen, by "
+        f"{one.measures['mean_shift_de2000']:.1f} on average (CIEDE2000).",
+        why="Fine detail in such colours may be lost.",
+        remedy="Compare it on screen and on paper, and repair it if the difference matters to you.",
+    )
+
+
+def _colour(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    return replace(one, why="On paper it looks duller than on screen.")
+
+
+def _limits(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    return replace(
+        one, remedy="Print one test sticker, or give your printer's own profile in step 4."
+    )
+
+
+def _one_colour(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    return replace(
+        one,
+        remedy="Fill the stickers with that colour instead, or look whether the right file was "
+        "exported.",
+    )
+
+
+def _opened(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    return replace(one, remedy="Nothing to do if the picture looks right.")
+
+
+def _thin(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    return replace(
+        one,
+        remedy="Use a larger repeat, or thicker lines; the report, once made, rings the places.",
+    )
+
+
+def _copies(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    return replace(
+        one,
+        remedy="Use it once, give some copies another fill, or ask for copies that differ: "
+        'step 5, under "What your printer and cutter need".',
+    )
+
+
+def _cuts(job: JudgedKit, one: Finding) -> Finding:
+    if job.recipe.fills.variety <= 0.5:
+        return replace(one, remedy="Nothing to do: that is how this pattern is.")
+    return replace(
+        one, remedy='Ask for clean cuts: step 5, under "What your printer and cutter need".'
+    )
+
+
+def _sheets(job: JudgedKit, one: Finding) -> Finding:
+    advice = job.kit.advice
+    if advice is not None and (advice.gap_mm is not None or advice.fewer is not None):
+        return one
+    if int(one.measures["sheets"]) == 1:
+        remedy = "Choose in step 5 what fills the rest of the sheet, or leave it blank."
+    else:
+        remedy = 'Try larger paper, or the layout "as tightly as it goes": it may save a sheet.'
+    return replace(one, remedy=remedy)
+
+
+def _words(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    return replace(
+        one, remedy="Use fewer letters or a larger sticker; the words stand in the recipe."
+    )
+
+
+def _size(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    if one.measures["key"] != "planner.box":
+        return replace(one, remedy=f"{one.remedy} The size stands in the recipe.")
+    return replace(one, remedy="Measure it again and set it in step 5; if you mean it, leave it.")
+
+
+_SAY: dict[str, Callable[[JudgedKit, Finding], Finding]] = {
+    "seam": _seam,
+    "seam-unsure": _unsure,
+    "fill-shift": _fill,
+    "colour-shift": _colour,
+    "press-limits": _limits,
+    "one-colour": _one_colour,
+    "opened": _opened,
+    "thin-lines": _thin,
+    "copies-alike": _copies,
+    "cut-motifs": _cuts,
+    "sheets": _sheets,
+    "small-words": _words,
+    "small-size": _size,
+}

@@ -1,0 +1,147 @@
+"""Which button mends this? For a finding, the edit that carries its remedy out, where there is one.
+
+In: a finished job and one of its findings. Out: a button's words with the edit behind it, or the
+place to look at. Where only a person can decide, there is no button, and the finding's own sentence
+says what to do.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from urllib.parse import quote
+
+from kitloom.findings import CRISP_DPI, Finding
+from kitloom.kits import JudgedKit
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """A button under a finding.
+
+    Attributes:
+        words: what it says.
+        edit: the edit that it makes; empty for a link.
+        fields: the edit's fields.
+        link: where it leads instead.
+    """
+
+    words: str
+    edit: str = ""
+    fields: Mapping[str, str] | None = None
+    link: str = ""
+
+
+def remedy_for(job: JudgedKit, finding: Finding) -> Remedy | None:
+    """Return the button for a finding, or None."""
+    make = _REMEDIES.get(finding.code)
+    return make(job, finding) if make else None
+
+
+def _bleed(job: JudgedKit, finding: Finding) -> Remedy:
+    del finding
+    bleed = _up(max(one.needed_bleed_mm for one in job.kit.tolerances))
+    gap = _up(max(one.needed_gap_mm + one.needed_bleed_mm - one.bleed_mm
+                  if one.needed_bleed_mm > one.bleed_mm else one.needed_gap_mm
+                  for one in job.kit.tolerances))  # fmt: skip
+    fields = {"bleed": f"{bleed:g}", "gap": f"{gap:g}"}
+    return Remedy(f"Set bleed to {bleed:g} mm and gap to at least {gap:g} mm", "tolerance", fields)
+
+
+def _gap(job: JudgedKit, finding: Finding) -> Remedy:
+    del finding
+    gap = _up(max(one.needed_gap_mm for one in job.kit.tolerances))
+    return Remedy(f"Set gap to {gap:g} mm", "tolerance", {"bleed": "0", "gap": f"{gap:g}"})
+
+
+def _border(job: JudgedKit, finding: Finding) -> Remedy:
+    del job
+    border = _up(float(finding.measures["needed_border_mm"]))
+    fields = {"kind": finding.subject, "border": f"{border:g}"}
+    return Remedy(f"Make the border {border:g} mm", "border", fields)
+
+
+def _colour(job: JudgedKit, finding: Finding) -> Remedy | None:
+    nearest = str(finding.measures["nearest_hex"])
+    shown = {swatch.hex for swatch in job.judged.palette.swatches}
+    if nearest in shown or finding.subject not in shown:
+        return None
+    fields = {"colour": finding.subject, "other": nearest}
+    return Remedy(f"Use {nearest} instead", "swap", fields)
+
+
+def _resolution(job: JudgedKit, finding: Finding) -> Remedy | None:
+    used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
+    if used is None:
+        return None
+    crisp_mm = math.floor(used.plane.repeat_mm * used.plane.effective_dpi / CRISP_DPI * 10) / 10
+    if crisp_mm < 3.0:  # so small that nobody would see a motif: larger artwork is needed
+        return None
+    fields = {"tile": used.name, "repeat": f"{crisp_mm:g}"}
+    return Remedy(f"Set the repeat to {crisp_mm:g} mm", "repeat", fields)
+
+
+def _paper(job: JudgedKit, finding: Finding) -> Remedy | None:
+    del finding
+    advice = job.kit.advice
+    if advice is None or advice.gap_mm is None:
+        return None
+    gap = math.floor(advice.gap_mm * 10) / 10
+    return Remedy(f"Set gap to {gap:g} mm", "sheet", {"key": "gap", "value": f"{gap:g}"})
+
+
+def _alike(job: JudgedKit, finding: Finding) -> Remedy | None:
+    x, y = finding.measures.get("x_mm"), finding.measures.get("y_mm")
+    for sheet, spots in zip(job.kit.sheets, job.kit.layout.sheets, strict=True):
+        for placed, spot in zip(sheet.placements, spots, strict=True):
+            if (round(placed.box.x_mm, 2), round(placed.box.y_mm, 2)) == (x, y):
+                return Remedy("Show me that sticker", link=f"/step/sheet?sticker={spot.index}")
+    return None
+
+
+def _seam(job: JudgedKit, finding: Finding) -> Remedy | None:
+    used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
+    return (
+        Remedy("Mend it, and show me first", link=_tile("tiles", used.name, "mend"))
+        if used
+        else None
+    )
+
+
+def _unsure(job: JudgedKit, finding: Finding) -> Remedy | None:
+    used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
+    if used is None or used.accepted:
+        return None
+    return Remedy("Look at it", link=f"/step/tiles?tile={quote(used.name)}#part-tile")
+
+
+def _fill(job: JudgedKit, finding: Finding) -> Remedy | None:
+    used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
+    return (
+        Remedy("Repair it, and show me first", link=_tile("print", used.name, "repair"))
+        if used
+        else None
+    )
+
+
+def _tile(step: str, name: str, what: str) -> str:
+    return f"/step/{step}?tile={quote(name)}&try={what}#part-try"
+
+
+def _up(mm: float) -> float:
+    return math.ceil(mm * 10 - 1e-6) / 10
+
+
+_REMEDIES: dict[str, Callable[[JudgedKit, Finding], Remedy | None]] = {
+    "bleed": _bleed,
+    "gap": _gap,
+    "border": _border,
+    "colour-shift": _colour,
+    "resolution": _resolution,
+    "sheets": _paper,
+    "neighbours-alike": _alike,
+    "seam": _seam,
+    "seam-unsure": _unsure,
+    "fill-shift": _fill,
+}

@@ -1,0 +1,229 @@
+"""Steps 6 and 7: the sheet with its stickers, one of them chosen, and the files to take home."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from kit.recipe import Recipe
+from kit.shapes import Rect
+from kit.sheet import PAPER, ColourFill, PatternFill, Placement, Sheet
+from kit.stickers import Slot
+from kit.writers import WRITERS, path_data
+from kitloom.kits import JudgedKit
+from kitloom.page.state import Bench, place_typed, place_words
+from kitloom.page.views.tile_pictures import cell_tiles
+from kitloom.page.work import FileMaking
+from patterns.plane import lattice_named
+
+# what a file's name ends in -> (what it is for, whether it belongs to printing, cutting or else)
+PURPOSES = (
+    *(
+        (
+            rf"sheet-\d+{re.escape(one.suffix)}",
+            one.purpose,
+            "print" if one.prints else "cut" if one.cuts else "else",
+        )
+        for one in WRITERS.values()
+    ),
+    (r"palette\.css", "The palette as CSS custom properties, for web pages", "else"),
+    (r"palette\.csv", "The palette as CSV, for spreadsheets", "else"),
+    (r"palette\.cxf", "The palette as CxF3, for colour-measuring software", "else"),
+    (
+        r"palette\.tokens\.json",
+        "The palette as Design Tokens, for design software that reads this open format",
+        "else",
+    ),
+    (r"palette\.json", "The palette with all its figures; kitloom reads it back", "else"),
+    (r"swatch-card.*", "A card of the colours, to print once", "else"),
+    (r"report\.html", "Every verdict with its picture", "else"),
+    (r"kit\.lock\.json", "What was decided, to keep it another time", "else"),
+)
+
+
+def sheet_view(
+    bench: Bench, recipe: Recipe, job: JudgedKit | None, query: Mapping[str, str]
+) -> dict[str, Any]:
+    """Return every sheet with its lines, and the chosen sticker."""
+    view: dict[str, Any] = {"drawn_fault": bench.drawing.fault, "sheets": [], "sticker": None}
+    if job is None or bench.drawing.fault is not None:
+        return view
+    chosen = query.get("sticker", "")
+    view["sheets"] = [_sheet(job, i, chosen) for i in range(len(job.kit.sheets))]
+    view["sticker"] = _sticker(recipe, job, chosen)
+    view["shift"] = f"{recipe.sheet.registration.shift:g}"
+    return view
+
+
+def _sheet(job: JudgedKit, number: int, chosen: str) -> dict[str, Any]:
+    sheet, spots = job.kit.sheets[number], job.kit.layout.sheets[number]
+    return {
+        "number": number + 1,
+        "wide": f"{sheet.width_mm:.3f}",
+        "high": f"{sheet.height_mm:.3f}",
+        "used": f"{_share_used(job, number):.0%}",
+        "worst": _worst(job, sheet),
+        "bleeds": [path_data(placed.printed_outline) for placed in sheet.placements],
+        "stickers": [
+            {
+                "id": spot.index,
+                "path": path_data(placed.outline),
+                "words": _words(placed),
+                "here": str(spot.index) == chosen,
+            }
+            for placed, spot in zip(sheet.placements, spots, strict=True)
+        ],
+    }
+
+
+def _share_used(job: JudgedKit, number: int) -> float:
+    """The share of one sheet that is used; of the only one, as the kit and the report say it."""
+    layout = job.kit.layout
+    return job.kit.used[number] if len(layout.sheets) > 1 else layout.share_of_usable
+
+
+def _worst(job: JudgedKit, sheet: Sheet) -> str:
+    """The move that takes the cut as far off the print as the recipe declares."""
+    off = job.recipe.sheet.registration
+    x, y = sheet.width_mm / 2.0, sheet.height_mm / 2.0
+    grow = 1.0 + off.scale
+    return (
+        f"translate({off.shift:g} {off.shift:g}) rotate({off.turn:g} {x:g} {y:g}) "
+        f"translate({x:g} {y:g}) scale({grow:g}) translate({-x:g} {-y:g})"
+    )
+
+
+def _words(placed: Placement) -> str:
+    if isinstance(placed.fill, ColourFill):
+        return f"{placed.kind}, {placed.fill.colour}"
+    return f"{placed.kind}, {placed.fill.pattern}"
+
+
+def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | None:
+    if not re.fullmatch(r"\d{1,5}", chosen) or int(chosen) >= len(job.kit.slots):
+        return None
+    index = int(chosen)
+    slot = job.kit.slots[index]
+    in_row = [i for i, one in enumerate(job.kit.slots) if one.row == slot.row]
+    place = index - in_row[0]
+    placement = _placement(job, index)
+    if placement is None or slot.row >= len(recipe.rows) or place >= recipe.rows[slot.row].count:
+        return None
+    pin = recipe.rows[slot.row].pin_of(place)
+    fill = _fill_in_recipe(recipe, slot.row, place) or _fill_on_sheet(placement)
+    current = fill == _fill_on_sheet(placement)
+    return {
+        "id": index,
+        "kind": slot.kind.name,
+        "row": slot.row,
+        "place": place,
+        "of": len(recipe.rows),
+        "said": f"{slot.kind.name} {place + 1} of {recipe.rows[slot.row].count}, "
+        f"{placement.box.width_mm:g} × {placement.box.height_mm:g} mm",
+        "pinned": pin is not None,
+        "fill": fill,
+        "colour": fill if fill.startswith("#") else "",
+        "names": [part.label for part in recipe.patterns],
+        "swatches": [(one.name, one.hex) for one in job.judged.palette.swatches],
+        "window": _window(placement, slot, pin) | {"over": _over(recipe, placement, slot)}
+        if current and _movable(placement)
+        else None,
+        "neighbours": (
+            in_row[0] + (place - 1) % len(in_row),
+            in_row[0] + (place + 1) % len(in_row),
+        ),
+    }
+
+
+def _fill_in_recipe(recipe: Recipe, row: int, place: int) -> str:
+    """What the recipe names outright for a sticker: true already while the sheet is drawn anew."""
+    fills = recipe.rows[row].fill
+    wish = fills if isinstance(fills, str) else fills[place % len(fills)]
+    return "" if wish in {"patterns", "palette"} else wish.lower() if wish[0] == "#" else wish
+
+
+def _fill_on_sheet(placed: Placement) -> str:
+    return placed.fill.colour if isinstance(placed.fill, ColourFill) else placed.fill.pattern
+
+
+def _placement(job: JudgedKit, index: int) -> Placement | None:
+    for sheet, spots in zip(job.kit.sheets, job.kit.layout.sheets, strict=True):
+        for placed, spot in zip(sheet.placements, spots, strict=True):
+            if spot.index == index:
+                return placed
+    return None
+
+
+def _movable(placed: Placement) -> bool:
+    """Tell whether a sticker shows a pattern that can be moved by hand."""
+    return isinstance(placed.fill, PatternFill) and not placed.fill.angle_deg
+
+
+def _over(recipe: Recipe, placed: Placement, slot: Slot) -> dict[str, Any]:
+    """What lies over the pattern, as paths of the sticker before it was turned on its sheet."""
+    box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
+    fills = [panel.fill for panel in placed.panels]
+    colour = fills[0].colour if fills and isinstance(fills[0], ColourFill) else PAPER
+    return {
+        "panels": [path_data(one) for one in slot.panels(box, recipe.sheet.corner_radius)],
+        "marks": [path_data(one) for one in slot.check_marks(box)],
+        "rules": [path_data(one) for one in slot.rules(box)],
+        "colour": colour,
+    }
+
+
+def _window(placed: Placement, slot: Slot, pin: object) -> dict[str, Any]:
+    """What the page needs to let the artwork be moved under the sticker's outline."""
+    fill = placed.fill
+    assert isinstance(fill, PatternFill)
+    across, down = cell_tiles(lattice_named(fill.lattice))
+    cell = fill.repeat_mm[0] * across, fill.repeat_mm[1] * down
+    # a pin is true already while the sheet is drawn anew
+    x, y = pin if isinstance(pin, tuple) else fill.offset_mm
+    return {
+        "tile": fill.pattern,
+        "x": f"{x % cell[0]:.1f}",
+        "y": f"{y % cell[1]:.1f}",
+        "wide": f"{slot.width_mm:g}",
+        "high": f"{slot.height_mm:g}",
+        "cell_wide": f"{cell[0]:.4f}",
+        "cell_high": f"{cell[1]:.4f}",
+    }
+
+
+def home_view(
+    bench: Bench, making: FileMaking, recipe: Recipe, job: JudgedKit | None
+) -> dict[str, Any]:
+    """Return how far the making is and which files there are."""
+    progress = making.progress
+    stops = sum(one.severity == "stop" for one in job.findings) if job else 0
+    return {
+        "making": progress,
+        "busy": progress is not None and not progress.ended,
+        "share": round(100 * progress.done / progress.of) if progress else 0,
+        "files": sorted(
+            (_file(path.name, path.stat().st_size) for path in making.files if path.exists()),
+            key=lambda file: (file["order"], file["name"]),
+        ),
+        "old": bool(making.files) and making.revision != bench.revision,
+        "stops": stops,
+        "recipe": bench.workspace.recipe.name,
+        "command": f"kitloom make {place_typed(bench.workspace.recipe)} --overwrite",
+        "drawn_fault": bench.drawing.fault,
+        "made": place_words(bench.workspace.made),
+        "stickers": sum(row.count for row in recipe.rows),
+    }
+
+
+def _file(name: str, size: int) -> dict[str, Any]:
+    order, words, kind = next(
+        (
+            (order, words, kind)
+            for order, (ends, words, kind) in enumerate(PURPOSES)
+            if re.fullmatch(ends, name)
+        ),
+        (len(PURPOSES), "", "else"),
+    )
+    shown = f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"
+    return {"name": name, "words": words, "kind": kind, "size": shown, "order": order}

@@ -1,0 +1,146 @@
+"""What does each step show? One function a step; the larger ones stand in ``view_*``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from kit.recipe import PatternPart, Recipe
+from kitloom.findings import CODES
+from kitloom.kits import JudgedKit
+from kitloom.page.state import Bench
+from kitloom.page.views.colourway_view import colourway_view
+from kitloom.page.views.findings_view import findings_view
+from kitloom.page.views.kit_view import kit_view
+from kitloom.page.views.palette_view import palette_view
+from kitloom.page.views.sheet_view import home_view, sheet_view
+from kitloom.page.views.tiles_view import (
+    chosen_index,
+    print_view,
+    tiles_view,
+    verdict,
+    worst_join,
+    worst_print,
+)
+from kitloom.page.work import (
+    FileMaking,
+    Previews,
+    plan_mend,
+    plan_recolour,
+    plan_repair,
+    tiles_showing,
+)
+
+
+@dataclass(frozen=True)
+class StepRequest:
+    """What a step's view is made from: the bench as it stands, and what the address asks for."""
+
+    bench: Bench
+    making: FileMaking
+    previews: Previews
+    recipe: Recipe
+    job: JudgedKit | None
+    query: Mapping[str, str]
+
+
+def opened_on(slug: str, bench: Bench, recipe: Recipe) -> str:
+    """Return the tile on which a step opens where none is chosen: the worst one, if any is bad."""
+    if slug == "tiles":
+        return worst_join(bench, recipe)
+    return worst_print(bench.drawing.job) if slug == "print" else ""
+
+
+def _artwork(request: StepRequest) -> dict[str, Any]:
+    return {"tiles": [_tile_card(request, part) for part in request.recipe.patterns]}
+
+
+def _tile_card(request: StepRequest, part: PatternPart) -> dict[str, Any]:
+    there = (request.recipe.folder / part.file).is_file()
+    study = request.bench.known(request.recipe, part) if there else None
+    mark, words = (
+        verdict(request.bench, part, study) if there else ("stop", f"drop {part.file.name} here")
+    )
+    return {
+        "name": part.label,
+        "known": study is not None,
+        "mark": mark,
+        "words": words,
+        "size": f"{study.artwork.width_px} × {study.artwork.height_px} px" if study else "",
+    }
+
+
+def _tiles(request: StepRequest) -> dict[str, Any]:
+    view = tiles_view(request.bench, request.recipe, request.query)
+    codes = {"seam", "seam-unsure", "resolution", "opened", "repeat-inside", "thin-lines"}
+    about = view["tile"]["subject"] if view.get("tile") else ""
+    if view["tile"] and view["tile"]["doubts"]:
+        codes.remove("seam-unsure")  # the tile's own words and buttons say it
+    part = request.recipe.patterns[chosen_index(request.recipe, request.query)]
+    preview = None
+    if view["tile"] and request.query.get("try") == "mend":
+        preview = request.previews.now(*plan_mend(request.bench, request.recipe, part))
+    return view | {"findings": findings_view(request.job, codes, about), "preview": preview}
+
+
+def _palette(request: StepRequest) -> dict[str, Any]:
+    if request.job is None:
+        return {"swatches": None}
+    codes = {"pair-close", "pair-merges", "sight"}  # what shifts in print stands at the swatches
+    view = palette_view(request.bench, request.recipe, request.job, request.query)
+    view |= {"findings": findings_view(request.job, codes)} | _recolour(request, request.job, view)
+    return view | colourway_view(
+        request.bench, request.previews, request.recipe, request.job, request.query
+    )
+
+
+def _recolour(request: StepRequest, job: JudgedKit, view: dict[str, Any]) -> dict[str, Any]:
+    """The chosen tile in another colour, if one was chosen."""
+    to, swap = request.query.get("to", ""), view["swap"]
+    if not swap:
+        return {"to": "", "showing": [], "preview": None}
+    names = tiles_showing(job, swap["hex"])
+    part = request.recipe.patterns[chosen_index(request.recipe, request.query)]
+    preview = None
+    if to and part.label in names and request.bench.known(request.recipe, part) is not None:
+        plan = plan_recolour(request.bench, request.recipe, part, swap["hex"], to.lower())
+        preview = request.previews.now(*plan)
+    return {"to": to, "showing": names, "preview": preview}
+
+
+def _print(request: StepRequest) -> dict[str, Any]:
+    codes = {"press-limits", "ink"}
+    view = print_view(request.bench, request.recipe, request.job, request.query)
+    part = request.recipe.patterns[chosen_index(request.recipe, request.query)]
+    preview = None
+    if view["printed"] and request.query.get("try") == "repair":
+        preview = request.previews.now(*plan_repair(request.bench, request.recipe, part))
+    return view | {"findings": findings_view(request.job, codes), "preview": preview}
+
+
+def _kit(request: StepRequest) -> dict[str, Any]:
+    codes = {"bleed", "gap", "border", "sheets", "fills-repeat", "copies-alike", "cut-motifs"}
+    codes |= {"neighbours-alike", "small-size"}
+    view = kit_view(request.bench, request.recipe, request.job)
+    return view | {"findings": findings_view(request.job, codes)}
+
+
+def _sheet(request: StepRequest) -> dict[str, Any]:
+    view = sheet_view(request.bench, request.recipe, request.job, request.query)
+    return view | {"findings": findings_view(request.job, set(CODES))}
+
+
+def _home(request: StepRequest) -> dict[str, Any]:
+    return home_view(request.bench, request.making, request.recipe, request.job)
+
+
+STEP_VIEWS: dict[str, Callable[[StepRequest], dict[str, Any]]] = {
+    "artwork": _artwork,
+    "tiles": _tiles,
+    "palette": _palette,
+    "print": _print,
+    "kit": _kit,
+    "sheet": _sheet,
+    "home": _home,
+}

@@ -1,0 +1,138 @@
+"""The steps of the work, in its order, each with the one question that it asks.
+
+In: the bench. Out: for each step its title, its question, a line on how it stands, and whether
+anything in it stops the work. The order is the order of the work; nothing forces the maker through.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from kit.recipe import Recipe
+from kitloom.kits import JudgedKit
+from kitloom.page.state import Bench
+from kitloom.present import counted
+
+Line = Callable[[Bench, Recipe, JudgedKit | None], tuple[str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class StepRow:
+    """One step as the list shows it.
+
+    Attributes:
+        slug: its address.
+        number: from 1.
+        title: its name.
+        question: what there is to decide.
+        line: how it stands.
+        mark: "stop", "warn", "good" or "" for nothing to say.
+    """
+
+    slug: str
+    number: int
+    title: str
+    question: str
+    line: str
+    mark: str
+
+
+def step_rows(bench: Bench) -> list[StepRow]:
+    """Return all steps as they stand."""
+    recipe, job = bench.recipe(), bench.drawing.job
+    rows = []
+    for number, (slug, title, question, line) in enumerate(STEPS, start=1):
+        summary, mark = line(bench, recipe, job) if recipe else ("", "")
+        rows.append(StepRow(slug, number, title, question, summary, mark))
+    return rows
+
+
+def _artwork(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
+    del job
+    there = sum((bench.workspace.folder / part.file).is_file() for part in recipe.patterns)
+    missing = len(recipe.patterns) - there
+    if missing:
+        return f"{counted(there, 'tile')}, {missing} still to be dropped", "stop"
+    return counted(there, "tile"), "good"
+
+
+def _tiles(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
+    del job
+    studies = [bench.known(recipe, part) for part in recipe.patterns]
+    known = [(p, study) for p, study in zip(recipe.patterns, studies, strict=True) if study]
+    if len(known) < len(studies):
+        return f"measuring, {len(known)} of {len(studies)} done", ""
+    seams = sum(study.check.seamless is False for _, study in known)
+    accepted = sum(bench.accepted(part, study) for part, study in known)
+    unsure = sum(study.check.seamless is None for _, study in known) - accepted
+    if seams:
+        return f"{counted(seams, 'tile')} with a seam that shows", "stop"
+    if unsure:
+        return f"{counted(unsure, 'tile')} to look at", "warn"
+    by_eye = f"; you looked at {accepted} of them" if accepted else ""
+    return f"every tile repeats without a visible seam{by_eye}", "good"
+
+
+def _palette(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
+    del bench, recipe
+    if job is None:
+        return "being chosen", ""
+    shifts = sum(one.grade == "will shift" for one in job.judged.colours)
+    summary = counted(len(job.judged.colours), "colour")
+    return (f"{summary}, {shifts} of them print duller", "warn") if shifts else (summary, "good")
+
+
+def _surface_words(recipe: Recipe) -> str:
+    if recipe.press.chart:
+        return "your printer, measured"
+    return "your printer's profile" if recipe.press.profile else f"{recipe.press.surface} paper"
+
+
+def _print(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
+    del bench
+    paper = _surface_words(recipe)
+    if job is None:
+        return paper, ""
+    dull = sum(used.printed.share_out_of_gamut >= 0.05 for used in job.patterns)
+    if dull:
+        return f"{paper}; {counted(dull, 'tile')} will look different", "warn"
+    return f"{paper}; every tile prints as it is seen", "good"
+
+
+def _kit(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
+    del job
+    wide, high = recipe.planner.box
+    total = sum(row.count for row in recipe.rows)
+    summary = f"{counted(total, 'sticker')} for a box of {wide:g} × {high:g} mm"
+    return summary, "stop" if bench.drawing.fault is not None else "good"
+
+
+def _sheet(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
+    if bench.drawing.fault is not None:
+        return "cannot be laid out yet", "stop"
+    if job is None:
+        return "being laid out", ""
+    summary = f"{counted(len(job.kit.sheets), 'sheet')} of {recipe.sheet.paper.name}"
+    stops = sum(one.severity == "stop" for one in job.findings)
+    warns = sum(one.severity == "warn" for one in job.findings)
+    if stops:
+        return f"{summary}, {counted(stops, 'thing')} to mend", "stop"
+    return (f"{summary}, {counted(warns, 'warning')}", "warn") if warns else (summary, "good")
+
+
+def _home(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
+    del recipe, job
+    return ("files have been made", "") if bench.workspace.made.is_dir() else ("", "")
+
+
+STEPS: tuple[tuple[str, str, str, Line], ...] = (
+    ("artwork", "Artwork", "Which patterns go into the kit?", _artwork),
+    ("tiles", "Tiles", "Does each tile repeat without a seam, and how large should it be?", _tiles),
+    ("palette", "Palette", "Which colours belong to the kit?", _palette),
+    ("print", "Proof", "What is it printed on, and what becomes of the colours?", _print),
+    ("kit", "The kit", "Which stickers, for which planner, on which paper?", _kit),
+    ("sheet", "The sheet", "Does everything lie as you want it?", _sheet),
+    ("home", "Take home", "Everything right? Then make the files.", _home),
+)
+SLUGS = tuple(slug for slug, *_ in STEPS)

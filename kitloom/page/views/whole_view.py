@@ -1,0 +1,97 @@
+"""What does a page show? The frame that all steps share: steps, undo, what was refused, the folder.
+
+In: the bench and what the address asks for (a tile, a colour, a sticker, a preview). Out: a
+dictionary of texts and numbers for the template. Measurements are only shaped here, and nothing is
+decided.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from kitloom import __version__
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench, Step, place_words
+from kitloom.page.views.step_views import STEP_VIEWS, StepRequest, opened_on
+from kitloom.page.views.steps import SLUGS, step_rows
+from kitloom.page.work import Batch, FileMaking
+from palette.errors import KitloomError
+
+IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear")
+START = secrets.token_hex(4)  # pictures of another start are other pictures
+
+
+@dataclass(frozen=True)
+class OpenPage:
+    """An open kit, with the work under way on it."""
+
+    bench: Bench
+    making: FileMaking
+    batch: Batch
+
+
+def page_view(
+    page: OpenPage,
+    slug: str,
+    query: Mapping[str, str],
+    *,
+    refusals: Sequence[KitloomError] = (),
+) -> dict[str, Any]:
+    """Return everything that a page of one step needs."""
+    bench = page.bench
+    seen = bench.signals.sent  # before all else: what is shown is at least as new
+    recipe, drawing = bench.recipe(), bench.drawing
+    number = SLUGS.index(slug)
+    workspace = bench.workspace
+    view: dict[str, Any] = {
+        "slug": slug,
+        "steps": step_rows(bench),
+        "next": SLUGS[number + 1] if number + 1 < len(SLUGS) else None,
+        "kit_name": (recipe.kit.name if recipe else "") or "A new kit",
+        "undo": _done(workspace.undoable()),
+        "redo": _done(workspace.redoable()),
+        "refusals": refusals,
+        "faults": {one.field: one.at_field() for one in refusals if isinstance(one, PageError)},
+        "batch": page.batch.progress,
+        "fault": bench.fault(),
+        "seen": seen,
+        "revision": f"{START}-{bench.revision}",
+        "picture": f"{START}-{drawing.revision}{'-fine' if drawing.fine else ''}",
+        "drawing": drawing.revision != bench.revision,
+        "empty": recipe is None,
+        "folder": place_words(workspace.folder),
+        "version": __version__,
+        "address": address(slug, query),
+    }
+    if recipe is not None:
+        if "tile" not in query and (worst := opened_on(slug, bench, recipe)):
+            query = {**query, "tile": worst}
+            view["address"] = address(slug, query)
+        request = StepRequest(bench, page.making, page.batch.previews, recipe, drawing.job, query)
+        view |= STEP_VIEWS[slug](request)
+    return view | {"waits": _waits(view)}
+
+
+def _done(steps: Sequence[Step]) -> str:
+    """Say what one undo or redo is about; a drop of several tiles is one thing."""
+    if len(steps) > 1:
+        return f"added {len(steps)} tiles"
+    return steps[0].label if steps else ""
+
+
+def _waits(view: Mapping[str, Any]) -> bool:
+    """Tell whether a page without its script should look again by itself."""
+    pieces = [view.get(key) for key in ("making", "preview", "dressed", "batch")]
+    at_work = any(one is not None and not one.ended for one in pieces)
+    unmeasured = view["slug"] == "tiles" and not view["empty"] and not view.get("tile")
+    return bool(at_work or unmeasured)
+
+
+def address(slug: str, query: Mapping[str, str]) -> str:
+    """Return the address of a step with what is chosen in it."""
+    chosen = {key: value for key, value in query.items() if key in IN_ADDRESS}
+    return f"/step/{slug}" + (f"?{urlencode(chosen)}" if chosen else "")

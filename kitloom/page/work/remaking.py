@@ -1,0 +1,114 @@
+"""What does a tile become? Mended, repaired for print, in another colour, or in a whole palette.
+
+In: a tile's study and what it is to become. Out: the new tile with a sentence on what was reached.
+All of it is plain functions of plain values, so that it can be done in another process.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from kitloom.colours import worn_palette
+from kitloom.findings import in_doubt, mend_findings, off_screen
+from kitloom.jobs import State
+from kitloom.measure import TileStudy
+from palette.arrays import Pixels
+from palette.choose import ColourBins, bins_of, choose, matched, recolour
+from palette.exchange import NamedColour
+from palette.press import Press
+from palette.proof import assess_fill, prints_from_screen, repair_pixels
+from palette.space import hex_to_lab
+from patterns.mend import mend
+from patterns.plane import Lattice
+from patterns.seams import check_seams
+
+
+@dataclass(frozen=True)
+class Preview:
+    """A tile as it could be.
+
+    Attributes:
+        state: of the job that makes it; what is made is "done".
+        summary: what was done and reached, or why it failed.
+        good: whether it reached what it is for.
+        unsure: whether no fault is measured in it, but a person must look.
+        pixels: the new tile; None until it is done, or where nothing could be done.
+        lattice: how it repeats.
+        number: by which its job can be stopped.
+    """
+
+    state: State = "waiting"
+    summary: str = ""
+    good: bool = False
+    unsure: bool = False
+    pixels: Pixels | None = None
+    lattice: Lattice | None = None
+    number: int = 0
+
+    @property
+    def ended(self) -> bool:
+        """Whether nothing more will happen."""
+        return self.state not in {"waiting", "running"}
+
+    @property
+    def ready(self) -> bool:
+        """Whether there is something to show or to say of it."""
+        return self.state in {"done", "failed"}
+
+
+def preview_mend(study: TileStudy) -> Preview:
+    """Return the tile with its joins mended, checked again."""
+    art = study.artwork
+    mending = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
+    size_px = study.artwork.width_px, study.artwork.height_px
+    findings = mend_findings(study.subject, study.check, mending, size_px)
+    summary = f"{findings[0].what} {findings[0].why}" if findings else "There was nothing to mend."
+    unsure = in_doubt(mending) or (mending.mended and mending.check.seamless is None)
+    pixels = mending.pixels if mending.steps else None
+    return Preview("done", summary, mending.mended, unsure, pixels, mending.lattice)
+
+
+def preview_repair(study: TileStudy, open_press: Callable[[], Press]) -> Preview:
+    """Return the tile drawn into what the press can print."""
+    press = open_press()
+    new = repair_pixels(study.artwork.pixels, press)
+    off = off_screen(*prints_from_screen(study.bins, press))
+    before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
+    summary = (
+        f"{before.share_out_of_gamut:.0%} of it looked different in print, now "
+        f"{after.share_out_of_gamut:.0%} does: the new tile prints as it looks on screen. {off}"
+    ).strip()
+    good = after.share_out_of_gamut < 0.05
+    return Preview("done", summary, good, pixels=new, lattice=study.lattice)
+
+
+def preview_recolour(study: TileStudy, shown: Sequence[str], old: str, new: str) -> Preview:
+    """Return the tile with one of the palette's colours changed, all others kept."""
+    pairs = [(hex_to_lab(one), hex_to_lab(new if one == old else one)) for one in shown]
+    return _with_check(study, recolour(study.artwork.pixels, pairs), "colour")
+
+
+def preview_redress(
+    study: TileStudy, colours: tuple[NamedColour, ...], all_bins: Mapping[str, ColourBins]
+) -> Preview:
+    """Return the tile in a whole other palette, matched by role and likeness.
+
+    The same tile comes out as from ``kitloom palette --from --colourway`` over the same artwork.
+
+    Args:
+        study: the tile.
+        colours: the other palette.
+        all_bins: the colours of all tiles, which say what is ground and what accent.
+    """
+    source = choose({study.artwork.path.stem: study.bins}, "auto")
+    pairs = matched(source, worn_palette(colours, all_bins))
+    return _with_check(study, recolour(study.artwork.pixels, pairs), "colours")
+
+
+def _with_check(study: TileStudy, pixels: Pixels, noun: str) -> Preview:
+    """Say whether a tile in other colours joins up as well as it did."""
+    check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
+    sound = study.check.seamless is not True or check.seamless is True
+    summary = "It repeats as well as before." if sound else f"Its joins show in the new {noun}."
+    return Preview("done", summary, sound, pixels=pixels, lattice=study.lattice)
