@@ -14,6 +14,7 @@ from palette.choose import ColourBins, bins_of
 from palette.press import Intent, Press, open_press
 from palette.proof import FillAssessment, ThinStroke, assess_fill, prints_from_screen, thin_strokes
 from palette.space import hex_of, parse_hex
+from palette.surfaces import DEFAULT_SURFACE
 from patterns.artwork import Artwork, open_artwork
 from patterns.repeats import find_lattice
 from patterns.seams import check_seams
@@ -42,7 +43,7 @@ class PressRequest:
             ProfileError: a profile or chart that cannot be used.
         """
         return open_press(
-            self.surface or "glossy",
+            self.surface or DEFAULT_SURFACE,
             self.profile,
             intent=self.intent,
             black_point_compensation=self.black_point_compensation,

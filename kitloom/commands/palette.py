@@ -125,8 +125,9 @@ def palette(
     from kitloom.present import as_json as shape
     from kitloom.present import progress
     from palette.press import open_press
+    from palette.surfaces import DEFAULT_SURFACE
 
-    press = open_press(surface or "glossy", profile, chart=printer)
+    press = open_press(surface or DEFAULT_SURFACE, profile, chart=printer)
     files = artwork_files(paths)
     given = _read_given(from_file, pin) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
