@@ -99,10 +99,10 @@ def compose(
     check_gap(recipe.cut.through, recipe.sheet.gap, where=str(recipe.file))
     usable = usable_area(recipe.sheet, where=str(recipe.file))
     area = sticker_area(usable, recipe)
-    wanted = slots_of(recipe)
-    check_fits(recipe, wanted, area)
-    own = lay_out(recipe, wanted, area, recipe.sheet.gap)
-    slots, layout = arrange(recipe, wanted, area, own)
+    listed = slots_of(recipe)
+    check_fits(recipe, listed, area)
+    own = lay_out(recipe, listed, area, recipe.sheet.gap)
+    slots, layout = arrange(recipe, listed, area, own)
     wishes = tuple(slot.wish for slot in slots)
     kept: tuple[int, ...] = ()
     if keep is not None:
@@ -121,41 +121,41 @@ def compose(
         corner_radius_mm=recipe.sheet.corner_radius,
         variety=recipe.fills.variety,
     )
-    turned = _turned_planes(slots, choices, planes)
+    in_use = _planes_in_use(slots, choices, planes)
     offsets = windows.offsets_mm, windows.panel_offsets_mm
-    stickers = Stickers(slots, choices, *offsets, turned, _deepest(palette))
+    stickers = Stickers(slots, choices, *offsets, in_use, _deepest(palette))
     sheets = tuple(
         sheet_of(recipe, stickers, spots, ruler_box(usable), number)
         for number, spots in enumerate(layout.sheets, start=1)
     )
     return Kit(
         sheets,
-        turned,
+        in_use,
         slots,
         wishes,
         choices,
         windows,
         layout,
         own,
-        advice(recipe, wanted, area, own),
-        tuple(_used(sheet, usable.area_mm2) for sheet in sheets),
+        advice(recipe, listed, area, own),
+        tuple(_share_used(sheet, usable.area_mm2) for sheet in sheets),
         tuple(_tolerance(recipe, sheet) for sheet in sheets),
         kept,
     )
 
 
-def _turned_planes(
+def _planes_in_use(
     slots: Sequence[Slot], choices: Sequence[Choice], planes: Mapping[str, Plane]
 ) -> dict[str, Plane]:
     """Every plane in use by its key, turned once for all stickers that show it so."""
-    made = dict(planes)
+    in_use = dict(planes)
     for slot, choice in zip(slots, choices, strict=True):
         for name in (choice.pattern, choice.panel_pattern):
             if name is not None:
                 key = plane_key(name, slot.angle_deg)
-                if key not in made:
-                    made[key] = replace(planes[name], turn_deg=slot.angle_deg)
-    return made
+                if key not in in_use:
+                    in_use[key] = replace(planes[name], turn_deg=slot.angle_deg)
+    return in_use
 
 
 def _deepest(palette: Palette) -> str:
@@ -164,7 +164,7 @@ def _deepest(palette: Palette) -> str:
     return min(deep or palette.swatches, key=lambda swatch: swatch.lab[0]).hex
 
 
-def _used(sheet: Sheet, usable_mm2: float) -> float:
+def _share_used(sheet: Sheet, usable_mm2: float) -> float:
     return sum(placed.box.area_mm2 for placed in sheet.placements) / usable_mm2
 
 
@@ -177,9 +177,9 @@ def scale_error(recipe: Recipe, sheet: Sheet) -> float:
 
 
 def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
-    wanted = recipe.sheet.registration
+    part = recipe.sheet.registration
     return measure_tolerance(
-        Registration(wanted.shift, wanted.turn, wanted.scale + scale_error(recipe, sheet)),
+        Registration(part.shift, part.turn, part.scale + scale_error(recipe, sheet)),
         [placed.box for placed in sheet.placements],
         [placed.bleed for placed in sheet.placements],
         (sheet.width_mm / 2.0, sheet.height_mm / 2.0),

@@ -181,16 +181,16 @@ def with_decisions(
     """
     names = {part.label for part in recipe.patterns}
     locked = {(one.row, one.place): one for one in lock.stickers}
-    decided: list[Slot] = []
+    result: list[Slot] = []
     kept: list[int] = []
     for number, (slot, place) in enumerate(zip(slots, places_in_rows(slots), strict=True)):
         old = locked.get((slot.row, place))
         if old is None or not _same(slot, old) or not _known(old, names):
-            decided.append(slot)
+            result.append(slot)
             continue
         kept.append(number)
         own_panel = old.panel if old.panel is not None else slot.panel
-        decided.append(
+        result.append(
             replace(
                 slot,
                 wish=old.fill,
@@ -199,7 +199,7 @@ def with_decisions(
                 panel_pin=old.panel_offset_mm,
             )
         )
-    return tuple(decided), tuple(kept)
+    return tuple(result), tuple(kept)
 
 
 def places_in_rows(slots: Sequence[Slot]) -> list[int]:

@@ -62,8 +62,8 @@ def with_paper(recipe: Recipe, paper: str) -> Recipe:
     Raises:
         RecipeError: no such paper.
     """
-    found = paper_named(paper, where="--paper")
-    return recipe.model_copy(update={"sheet": recipe.sheet.model_copy(update={"paper": found})})
+    new_paper = paper_named(paper, where="--paper")
+    return recipe.model_copy(update={"sheet": recipe.sheet.model_copy(update={"paper": new_paper})})
 
 
 def with_name(recipe: Recipe, name: str) -> Recipe:

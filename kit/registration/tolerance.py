@@ -81,15 +81,15 @@ def corner_shift_mm(registration: Registration, dx_mm: float, dy_mm: float) -> f
     )
 
 
-def _along(registration: Registration, along: float, aside: float) -> float:
+def _along(registration: Registration, along: float, across_it: float) -> float:
     """Return the largest move along one axis by turn and scale; both distances positive."""
     turn, scale = math.radians(registration.turn_deg), registration.scale
     # outwards: largest at full scale. Nearly on the axis a smaller turn would reach further, but
     # there the move inwards is larger still
-    outwards = (1.0 + scale) * (along * math.cos(turn) + aside * math.sin(turn)) - along
+    outwards = (1.0 + scale) * (along * math.cos(turn) + across_it * math.sin(turn)) - along
     # inwards: turning helps throughout; scale works on both terms, one each way
     inwards = max(
-        along - factor * (along * math.cos(turn) - aside * math.sin(turn))
+        along - factor * (along * math.cos(turn) - across_it * math.sin(turn))
         for factor in (1.0 - scale, 1.0 + scale)
     )
     return max(outwards, inwards)

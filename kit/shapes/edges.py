@@ -128,8 +128,8 @@ def _dash(start: Vertex, end: Vertex, begin: float, finish: float) -> Contour:
     a, b = (start.x_mm, start.y_mm), (end.x_mm, end.y_mm)
     (x0, y0), (x1, y1) = _towards(a, b, begin), _towards(a, b, finish)
     length = math.dist(a, b)
-    aside = THREAD_MM / 2.0 / length
-    dx, dy = (a[1] - b[1]) * aside, (b[0] - a[0]) * aside
+    share = THREAD_MM / 2.0 / length
+    dx, dy = (a[1] - b[1]) * share, (b[0] - a[0]) * share
     return Contour(
         (
             Vertex(x0 - dx, y0 - dy),

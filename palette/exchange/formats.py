@@ -27,6 +27,7 @@ class ExchangeFormat:
         file_name: the name to write it under; its suffix is what tells formats apart.
         write: palette to bytes.
         read: bytes and the file's name, for errors, to colours; None where it is not read.
+        users: what reads such files, in a maker's words.
         note: which standard it follows and what of it is read, for the docs.
         language: what an example in the docs is marked up as; empty for plain text.
     """
@@ -36,6 +37,7 @@ class ExchangeFormat:
     file_name: str
     write: Callable[[Palette], bytes]
     read: Callable[[bytes, str], tuple[NamedColour, ...]] | None
+    users: str
     note: str
     language: str = ""
 
@@ -55,6 +57,7 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
                 "palette.tokens.json",
                 design_tokens.write,
                 design_tokens.read,
+                "design software that reads this open format",
                 "Design Tokens Community Group, Format and Color Module 2025.10. Groups, aliases "
                 "and the spaces srgb, lab and lch are read; other spaces by their `hex`.",
                 "json",
@@ -65,6 +68,7 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
                 "palette.css",
                 css.write,
                 css.read,
+                "web pages",
                 "Custom properties, as hex and as `lab()` (CSS Color 4). Of a style sheet, custom "
                 "properties that are a hex colour are read, and nothing else.",
                 "css",
@@ -75,6 +79,7 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
                 "palette.cxf",
                 cxf.write,
                 cxf.read,
+                "colour-measuring software",
                 "ISO 17972-1, objects with CIELAB. Checked against a public reader, not against "
                 "the standard's own text. A document type declaration is refused.",
                 "xml",
@@ -85,6 +90,7 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
                 "palette.csv",
                 csv_table.write,
                 csv_table.read,
+                "spreadsheets",
                 "For spreadsheets. Read with a heading that has `hex`, or `L`, `a` and `b`; fields "
                 "apart by commas, semicolons or tabs.",
             ),
