@@ -43,7 +43,10 @@ def test_one_module_alone_depends_on_the_system() -> None:
 IMPORTED_AS = {"fonttools": "fontTools", "pillow": "PIL", "scikit-learn": "sklearn"}
 USED_OTHERWISE = {
     "dask": ("kitloom/library/cluster.py", 'backend="dask"'),
-    "python-multipart": ("kitloom/page/app.py", "request.form("),  # starlette reads forms with it
+    "python-multipart": (
+        "kitloom/page/server/app.py",
+        "request.form(",
+    ),  # starlette reads forms with it
 }
 
 

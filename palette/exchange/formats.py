@@ -25,6 +25,7 @@ class ExchangeFormat:
         name: its key in ``FORMATS``.
         title: what a person calls the format.
         file_name: the name to write it under; its suffix is what tells formats apart.
+        purpose: what it is for, such as "for spreadsheets".
         write: palette to bytes.
         read: bytes and the file's name, for errors, to colours; None where it is not read.
         note: which standard it follows and what of it is read, for the docs.
@@ -34,6 +35,7 @@ class ExchangeFormat:
     name: str
     title: str
     file_name: str
+    purpose: str
     write: Callable[[Palette], bytes]
     read: Callable[[bytes, str], tuple[NamedColour, ...]] | None
     note: str
@@ -53,6 +55,7 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
                 "design-tokens",
                 "Design Tokens",
                 "palette.tokens.json",
+                "for design software that reads this open format",
                 design_tokens.write,
                 design_tokens.read,
                 "Design Tokens Community Group, Format and Color Module 2025.10. Groups, aliases "
@@ -63,6 +66,7 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
                 "css",
                 "CSS custom properties",
                 "palette.css",
+                "for web pages",
                 css.write,
                 css.read,
                 "Custom properties, as hex and as `lab()` (CSS Color 4). Of a style sheet, custom "
@@ -73,6 +77,7 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
                 "cxf",
                 "CxF3",
                 "palette.cxf",
+                "for colour-measuring software",
                 cxf.write,
                 cxf.read,
                 "ISO 17972-1, objects with CIELAB. Checked against a public reader, not against "
@@ -83,6 +88,7 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
                 "csv",
                 "CSV",
                 "palette.csv",
+                "for spreadsheets",
                 csv_table.write,
                 csv_table.read,
                 "For spreadsheets. Read with a heading that has `hex`, or `L`, `a` and `b`; fields "

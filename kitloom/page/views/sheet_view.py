@@ -15,6 +15,7 @@ from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench, place_typed, place_words
 from kitloom.page.views.tile_pictures import cell_tiles
 from kitloom.page.work import FileMaking
+from palette.exchange import FORMATS
 from patterns.plane import lattice_named
 
 # what a file's name ends in -> (what it is for, whether it belongs to printing, cutting or else)
@@ -27,13 +28,9 @@ PURPOSES = (
         )
         for one in WRITERS.values()
     ),
-    (r"palette\.css", "The palette as CSS custom properties, for web pages", "else"),
-    (r"palette\.csv", "The palette as CSV, for spreadsheets", "else"),
-    (r"palette\.cxf", "The palette as CxF3, for colour-measuring software", "else"),
-    (
-        r"palette\.tokens\.json",
-        "The palette as Design Tokens, for design software that reads this open format",
-        "else",
+    *(
+        (re.escape(one.file_name), f"The palette as {one.title}, {one.purpose}", "else")
+        for one in sorted(FORMATS.values(), key=lambda one: one.file_name)
     ),
     (r"palette\.json", "The palette with all its figures; kitloom reads it back", "else"),
     (r"swatch-card.*", "A card of the colours, to print once", "else"),
