@@ -102,7 +102,7 @@ def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool)
     from kitloom.findings import size_findings, unopenable_finding
     from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
-    from kitloom.present import console, counted, progress
+    from kitloom.present import console, plural, progress
 
     width_mm, height_mm = box_of(box)
     files = artwork_files([folder])
@@ -128,7 +128,7 @@ def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool)
         )
     else:
         screen = console()
-        screen.print(f"[green]Wrote[/] {out} for {counted(len(tiles), 'tile')}.")
+        screen.print(f"[green]Wrote[/] {out} for {plural(len(tiles), 'tile')}.")
         for tile in named:
             for line in _doubts(tile):
                 screen.print(f"[yellow]warn[/]  {escape(PurePosixPath(tile.file).name)}: {line}")

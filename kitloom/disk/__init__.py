@@ -3,7 +3,16 @@
 In: paths, and bytes by name. Out: lists of files; sets in place. This is the only room that writes.
 """
 
-from kitloom.disk.files import (
+from kitloom.disk.inputs import (
+    artwork_files,
+    check_name,
+    is_recipe,
+    positive_length,
+    unique_stems,
+    unopenable_files,
+)
+from kitloom.disk.sample_kits import sample_files
+from kitloom.disk.writing import (
     check_free,
     check_inputs_apart,
     check_output,
@@ -16,15 +25,6 @@ from kitloom.disk.files import (
     write_into,
     write_set,
 )
-from kitloom.disk.inputs import (
-    artwork_files,
-    check_name,
-    is_recipe,
-    positive_length,
-    unique_stems,
-    unopenable_files,
-)
-from kitloom.disk.sample_kits import sample_files
 
 __all__ = [
     "artwork_files",

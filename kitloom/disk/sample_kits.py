@@ -1,7 +1,7 @@
 """Where are the sample artwork and recipes, and what belongs to them?
 
 In: nothing. Out: the samples' files by folder. In a wheel they lie inside ``kitloom``, in a clone
-in ``samples/`` beside it. Not done here: writing them (``kitloom.disk.files``).
+in ``samples/`` beside it. Not done here: writing them (``kitloom.disk.writing``).
 """
 
 from __future__ import annotations

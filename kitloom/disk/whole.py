@@ -1,8 +1,8 @@
 """How sets of files are put in place whole: temporary names, renames, and what a kill leaves.
 
-In: folders and contents. Out: nothing but files. Used by ``kitloom.disk.files`` alone, which knows
-what may be overwritten; here it is only known how. Everything under ``one_at_a_time`` is done by
-one run at a time, so that whatever temporary names stand there then are of runs that are dead.
+In: folders and contents. Out: nothing but files. Used by ``kitloom.disk.writing`` alone, which
+knows what may be overwritten; here it is only known how. Everything under ``one_at_a_time`` is done
+by one run at a time, so that whatever temporary names stand there then are of runs that are dead.
 """
 
 from __future__ import annotations

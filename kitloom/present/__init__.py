@@ -5,16 +5,16 @@ In: findings and measurements. Out: lines at the terminal, or one JSON object.
 
 from kitloom.present.as_json import palette_answer, text_of, tile_dict
 from kitloom.present.kit_lines import findings_of, tell
-from kitloom.present.terminal import block, console, counted, progress, show_findings, show_verdict
+from kitloom.present.terminal import block, console, plural, progress, show_findings, show_verdict
 from kitloom.present.tile_lines import axis_words, show_tiles, tile_table
 
 __all__ = [
     "axis_words",
     "block",
     "console",
-    "counted",
     "findings_of",
     "palette_answer",
+    "plural",
     "progress",
     "show_findings",
     "show_tiles",

@@ -41,15 +41,15 @@ _ANSWERS = {"bound-names", "kept"}  # notes that answer an option; the others ar
 def _show(summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool) -> None:
     from rich.markup import escape
 
-    from kitloom.present.terminal import block, console, counted, show_findings, show_verdict
+    from kitloom.present.terminal import block, console, plural, show_findings, show_verdict
 
     screen = console()
     answer, findings = summary["answer"], findings_of(summary)
     sheets, tiles = answer["sheets"], answer["tiles"]
     stickers = sum(len(sheet["stickers"]) for sheet in sheets)
     screen.print(
-        f"[bold]{escape(summary['name'])}[/]: {counted(stickers, 'sticker')} on "
-        f"{counted(len(sheets), 'sheet')} of {summary['paper']}"
+        f"[bold]{escape(summary['name'])}[/]: {plural(stickers, 'sticker')} on "
+        f"{plural(len(sheets), 'sheet')} of {summary['paper']}"
     )
     colours = [swatch["hex"] for swatch in answer["palette"]]
     blocks = [f"{block(one, 2)} {one}" for one in colours] if screen.is_terminal else colours
@@ -64,7 +64,7 @@ def _show(summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: boo
     for path in written:
         screen.print(f"  {path.name}  [dim]{_size(path.stat().st_size)}[/]")
     if notes:
-        screen.print(f"[dim]{counted(len(notes), 'note')} more in report.html[/]")
+        screen.print(f"[dim]{plural(len(notes), 'note')} more in report.html[/]")
     show_verdict(screen, findings)
 
 

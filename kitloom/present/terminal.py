@@ -120,16 +120,16 @@ def show_verdict(screen: Console, findings: Sequence[Finding]) -> None:
     counts = {s: sum(one.severity == s for one in findings) for s in _STYLES}
     if counts["stop"]:
         screen.print(
-            f"[bold red]{counted(counts['stop'], 'thing')} to mend first[/], "
-            f"{counted(counts['warn'], 'warning')}."
+            f"[bold red]{plural(counts['stop'], 'thing')} to mend first[/], "
+            f"{plural(counts['warn'], 'warning')}."
         )
     elif counts["warn"]:
-        screen.print(f"[yellow]Nothing stops the work; {counted(counts['warn'], 'warning')}.[/]")
+        screen.print(f"[yellow]Nothing stops the work; {plural(counts['warn'], 'warning')}.[/]")
     else:
         screen.print("[green]Nothing to mend.[/]")
 
 
-def counted(count: int, noun: str) -> str:
+def plural(count: int, noun: str) -> str:
     """Return "1 sheet" or "3 sheets"."""
     return f"{count} {noun}{'' if count == 1 else 's'}"
 

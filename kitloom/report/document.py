@@ -18,7 +18,7 @@ from kit.writers import path_data
 from kitloom import __version__
 from kitloom.findings import CODES, Finding, rest_sentence
 from kitloom.kits import JudgedKit
-from kitloom.present import counted
+from kitloom.present import plural
 from kitloom.report.pictures import data_uri, fair, jpeg_bytes
 from palette.choose import share_words
 from palette.pairs import lab_plane
@@ -59,8 +59,8 @@ def _content(
     ruler = sheets[0].ruler
     return {
         "title": kit.title,
-        "summary": f"{stickers} stickers on {counted(len(sheets), 'sheet')} of {paper.name}, "
-        f"{kit.recipe.sheet.dpi:g} dpi, {counted(len(kit.patterns), 'pattern')}",
+        "summary": f"{stickers} stickers on {plural(len(sheets), 'sheet')} of {paper.name}, "
+        f"{kit.recipe.sheet.dpi:g} dpi, {plural(len(kit.patterns), 'pattern')}",
         "gravest": _gravest(kit.findings),
         "verdict": _verdict(kit.findings),
         "findings": kit.findings,
@@ -91,9 +91,9 @@ def _verdict(findings: Sequence[Finding]) -> str:
     stops = sum(one.severity == "stop" for one in findings)
     warns = sum(one.severity == "warn" for one in findings)
     if stops:
-        return f"{counted(stops, 'thing')} to mend before printing, {counted(warns, 'warning')}."
+        return f"{plural(stops, 'thing')} to mend before printing, {plural(warns, 'warning')}."
     if warns:
-        return f"Ready to print; {counted(warns, 'warning')} to read first."
+        return f"Ready to print; {plural(warns, 'warning')} to read first."
     return "Ready to print. Nothing to mend."
 
 

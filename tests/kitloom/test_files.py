@@ -20,7 +20,7 @@ from kitloom.disk import (
     write_into,
     write_set,
 )
-from kitloom.disk.files import OutputError
+from kitloom.disk.writing import OutputError
 from kitloom.library.journal import Journal
 from palette.exchange import FORMATS
 
@@ -112,7 +112,7 @@ _WRITER = """
 import sys
 from itertools import count
 from pathlib import Path
-from kitloom.disk.files import write_set
+from kitloom.disk.writing import write_set
 for turn in count():
     mark = b"%06d" % turn
     files = {f"sheet-{i}.pdf": mark * 2000 for i in range(1, 6)}

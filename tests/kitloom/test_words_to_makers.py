@@ -15,7 +15,7 @@ from kit.recipe_error import RecipeError
 from kit.stickers import slots_of
 from kitloom.cli import kitloom
 from kitloom.disk import check_free
-from kitloom.disk.files import OutputError
+from kitloom.disk.writing import OutputError
 from kitloom.findings.codes import finding
 from kitloom.present import console, show_findings
 from kitloom.report.pictures import fair

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from kit.recipe import Recipe
 from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench
-from kitloom.present import counted
+from kitloom.present import plural
 
 Line = Callable[[Bench, Recipe, JudgedKit | None], tuple[str, str]]
 
@@ -53,8 +53,8 @@ def _artwork(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, 
     there = sum((bench.workspace.folder / part.file).is_file() for part in recipe.patterns)
     missing = len(recipe.patterns) - there
     if missing:
-        return f"{counted(there, 'tile')}, {missing} still to be dropped", "stop"
-    return counted(there, "tile"), "good"
+        return f"{plural(there, 'tile')}, {missing} still to be dropped", "stop"
+    return plural(there, "tile"), "good"
 
 
 def _tiles(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
@@ -67,9 +67,9 @@ def _tiles(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
     accepted = sum(bench.accepted(part, study) for part, study in known)
     unsure = sum(study.check.seamless is None for _, study in known) - accepted
     if seams:
-        return f"{counted(seams, 'tile')} with a seam that shows", "stop"
+        return f"{plural(seams, 'tile')} with a seam that shows", "stop"
     if unsure:
-        return f"{counted(unsure, 'tile')} to look at", "warn"
+        return f"{plural(unsure, 'tile')} to look at", "warn"
     by_eye = f"; you looked at {accepted} of them" if accepted else ""
     return f"every tile repeats without a visible seam{by_eye}", "good"
 
@@ -79,7 +79,7 @@ def _palette(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, 
     if job is None:
         return "being chosen", ""
     shifts = sum(one.grade == "will shift" for one in job.judged.colours)
-    summary = counted(len(job.judged.colours), "colour")
+    summary = plural(len(job.judged.colours), "colour")
     return (f"{summary}, {shifts} of them print duller", "warn") if shifts else (summary, "good")
 
 
@@ -96,7 +96,7 @@ def _print(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
         return paper, ""
     dull = sum(used.printed.share_out_of_gamut >= 0.05 for used in job.patterns)
     if dull:
-        return f"{paper}; {counted(dull, 'tile')} will look different", "warn"
+        return f"{paper}; {plural(dull, 'tile')} will look different", "warn"
     return f"{paper}; every tile prints as it is seen", "good"
 
 
@@ -104,7 +104,7 @@ def _kit(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]
     del job
     wide, high = recipe.planner.box
     total = sum(row.count for row in recipe.rows)
-    summary = f"{counted(total, 'sticker')} for a box of {wide:g} × {high:g} mm"
+    summary = f"{plural(total, 'sticker')} for a box of {wide:g} × {high:g} mm"
     return summary, "stop" if bench.drawing.fault is not None else "good"
 
 
@@ -113,12 +113,12 @@ def _sheet(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
         return "cannot be laid out yet", "stop"
     if job is None:
         return "being laid out", ""
-    summary = f"{counted(len(job.kit.sheets), 'sheet')} of {recipe.sheet.paper.name}"
+    summary = f"{plural(len(job.kit.sheets), 'sheet')} of {recipe.sheet.paper.name}"
     stops = sum(one.severity == "stop" for one in job.findings)
     warns = sum(one.severity == "warn" for one in job.findings)
     if stops:
-        return f"{summary}, {counted(stops, 'thing')} to mend", "stop"
-    return (f"{summary}, {counted(warns, 'warning')}", "warn") if warns else (summary, "good")
+        return f"{summary}, {plural(stops, 'thing')} to mend", "stop"
+    return (f"{summary}, {plural(warns, 'warning')}", "warn") if warns else (summary, "good")
 
 
 def _home(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
