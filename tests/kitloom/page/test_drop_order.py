@@ -5,12 +5,16 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Coroutine, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 from typing import Any
 
 import pytest
+from starlette.testclient import TestClient
 
 from kitloom.page.server.drop_order import MOST_DROPS, DropOrder
+from kitloom.page.state import Bench
 
+from .conftest import tile_file
 from .waiting import HANGS_SECONDS
 
 
@@ -100,3 +104,19 @@ def test_only_the_latest_drops_are_remembered() -> None:
         await forgotten
 
     run(check())
+
+
+def test_the_page_keeps_the_drops_order_whichever_file_comes_first(
+    client: TestClient, bench: Bench, tmp_path: Path
+) -> None:
+    def send(turn: int) -> int:
+        content = tile_file(tmp_path / f"{turn}.png", turn).read_bytes()
+        fields = {"drop": "one", "turn": str(turn)}
+        files = {"files": (f"tile {turn}.png", content)}
+        return client.post("/upload", data=fields, files=files).status_code
+
+    with ThreadPoolExecutor(3) as pool:
+        assert list(pool.map(send, (2, 1, 0))) == [303, 303, 303]
+    recipe = bench.recipe()
+    assert recipe is not None
+    assert [part.label for part in recipe.patterns] == ["tile 0", "tile 1", "tile 2"]
