@@ -63,16 +63,19 @@ class KitCache:
         names = [*self._lock.outputs, LOCK_NAME] if self._lock is not None else []
         return [self._folder / name for name in names]
 
+    def verdict(self, request: Request) -> Verdict | None:
+        """Return a tile's lattice and the verdict on its joins, if they are remembered."""
+        if not self._verdicts or not request.path.is_file():
+            return None
+        return self._verdicts.get((digest(request.path), request.lattice))
+
     def study(self, request: Request) -> TileStudy:
-        """Study a tile for a kit; the verdict on its joins is taken over where it is remembered.
+        """Study a tile for a kit, but for what is remembered of it.
 
         Raises:
             ArtworkError: the file cannot be used.
         """
-        known = None
-        if self._verdicts and request.path.is_file():
-            known = self._verdicts.get((digest(request.path), request.lattice))
-        return lean_study(request, known)
+        return lean_study(request, self.verdict(request))
 
     @cached_property
     def _verdicts(self) -> Mapping[tuple[str, str], Verdict]:

@@ -16,11 +16,14 @@ from kitloom.commands.options import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from kit.recipe import Recipe
+    from kitloom.cache import KitCache
     from kitloom.findings import Finding
-    from kitloom.measure import Request, TileStudy
+    from kitloom.jobs import Runner
+
+GLANCE_BYTES = 1_000_000
+TILES_A_WORKER = 6  # in the second that a worker needs to start, about as many are measured
+WORKERS_LOAD = ("kitloom.measure", "scipy.ndimage", "sklearn.cluster")
 
 
 @click.command(epilog=RECIPE_DOCS)
@@ -62,24 +65,45 @@ def make(
     palette.json and report.html. The same recipe and artwork give the same bytes; where nothing
     has changed since an earlier run into the same folder, its files stay as they are.
     """
-    from kitloom.cache import KitCache, inputs_digest
     from kitloom.disk import put_right
     from kitloom.findings import exit_status
+    from kitloom.jobs import Runner
     from kitloom.present import findings_of, tell
 
     folder = out or recipe.with_suffix("")
     put_right(folder)
     changes = _Changes(patterns, box, paper, name)
-    request, notes = _opened(recipe, folder, changes, overwrite=overwrite)
-    inputs = inputs_digest(request, keep)
-    cache = KitCache(folder)
-    summary, written = cache.summary(inputs), cache.files
-    unchanged = summary is not None
-    if summary is None:
-        work = _Work(request, notes, keep, inputs, cache.study)
-        summary, written = _make(work, folder, overwrite=overwrite, quiet=as_json)
+    workers = _worker_count(recipe)
+    with Runner(workers or 1, loads=WORKERS_LOAD) as runner:
+        if workers and not (folder / "kit.lock.json").exists():  # else nothing may be to be done
+            runner.start()
+        from kitloom.cache import KitCache, inputs_digest
+
+        request, notes = _opened(recipe, folder, changes, overwrite=overwrite)
+        inputs = inputs_digest(request, keep)
+        cache = KitCache(folder)
+        summary, written = cache.summary(inputs), cache.files
+        unchanged = summary is not None
+        if summary is None:
+            work = _Work(request, notes, keep, inputs, cache, runner if workers else None)
+            summary, written = _make(work, folder, overwrite=overwrite, quiet=as_json)
     tell(summary, written, unchanged=unchanged, as_json=as_json)
     return exit_status(findings_of(summary), strict=strict)
+
+
+def _worker_count(recipe: Path) -> int:
+    """Return how many workers are worth their start, beside this process; 0 for a small kit.
+
+    A guess from the recipe's text, so that they start while it is read; only speed hangs on it.
+    """
+    from kitloom.jobs.system import cores
+
+    try:
+        with recipe.open("rb") as file:
+            patterns = file.read(GLANCE_BYTES).count(b"[[patterns]]")
+    except OSError:  # told of when it is read
+        return 0
+    return min(cores() - 1, patterns // TILES_A_WORKER)
 
 
 class _Changes(NamedTuple):
@@ -109,13 +133,14 @@ def _opened(
 
 
 class _Work(NamedTuple):
-    """One kit to make: the recipe, what is said of it, the lock to keep, and what is remembered."""
+    """One kit to make: recipe, what is said of it, the lock to keep, what is known, who helps."""
 
     recipe: Recipe
     notes: list[Finding]
     keep: Path | None
     inputs: str
-    study_with: Callable[[Request], TileStudy]
+    cache: KitCache
+    runner: Runner | None
 
 
 def _make(
@@ -125,16 +150,28 @@ def _make(
     from kit.compose import read_lock
     from kitloom.disk import write_set
     from kitloom.kits import make_kit
-    from kitloom.make import kit_files, summary_of
+    from kitloom.make import SharedWork, kit_files, summary_of
     from kitloom.present import progress
 
-    recipe = work.recipe
+    recipe, cache, runner = work.recipe, work.cache, work.runner
     keep = read_lock(work.keep) if work.keep else None
     with progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick:
-        made = make_kit(recipe, work.notes, tick, keep, study_with=work.study_with)
-        files = kit_files(made, tick, work.inputs)
+        if runner is None:
+            kit = make_kit(recipe, work.notes, tick, keep, study_with=cache.study)
+            files = kit_files(kit, tick, work.inputs)
+        else:
+            shared = SharedWork(runner, cache.verdict)
+            kit = make_kit(
+                recipe,
+                work.notes,
+                tick,
+                keep,
+                study_with=shared.study,
+                choose_with=shared.choose,
+            )
+            files = kit_files(kit, tick, work.inputs, shared.begin)
         written = write_set(folder, files, overwrite=overwrite)
-    return summary_of(made), written
+    return summary_of(kit), written
 
 
 def _reskinned(recipe: Recipe, changes: _Changes) -> tuple[Recipe, list[Finding]]:

@@ -83,9 +83,7 @@ def make_kit(
         KitloomError: artwork, profile or recipe that cannot be used.
     """
     request = resolve(recipe, keep)
-    under_way = measure_all(request.patterns, request.press, tick, study_with)
-    _load_libraries()  # while the threads measure
-    patterns = tuple(under_way)
+    patterns = measure_all(request.patterns, request.press, tick, study_with)
     bins = {one.name: one.study.bins for one in patterns}
     palette = choose_palette(request.palette, bins, choose_with)
     allowed = parse_allowed(request.palette.allowed, palette)
@@ -95,14 +93,6 @@ def make_kit(
     tick()
     findings = in_order([*notes, *_findings(request, patterns, colours, kit)])
     return JudgedKit(request.recipe, request.press, patterns, colours, kit, findings)
-
-
-def _load_libraries() -> None:
-    """Load what clusters, draws and writes later on, about two thirds of a second's work."""
-    import ezdxf  # noqa: F401
-    import jinja2  # noqa: F401
-    import pikepdf  # noqa: F401
-    import sklearn.cluster  # noqa: F401
 
 
 def choose_palette(

@@ -5,10 +5,12 @@ them in place (``kitloom.disk``).
 """
 
 from kitloom.make.outputs import kit_files
+from kitloom.make.shared_work import SharedWork
 from kitloom.make.summary import summary_of
 from kitloom.make.trial import box_line, left_out, registration_line, registration_of, trial_files
 
 __all__ = [
+    "SharedWork",
     "box_line",
     "kit_files",
     "left_out",

@@ -10,11 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
-from typing import Any
 
 from kit.compose import lock_text
-from kit.render import Page, render_page
-from kit.writers import WRITERS
+from kit.render import CutPage, Page, render_page
+from kit.writers import WRITERS, Writer
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.kits import JudgedKit, lock_of
@@ -24,51 +23,62 @@ from kitloom.present import palette_answer, text_of
 from kitloom.report import report_html, sheet_picture, tile_part
 from kitloom.system import cores
 
+Work = Callable[[], bytes]
+
 MOST_THREADS = 8
 
 
-def kit_files(kit: JudgedKit, tick: Callable[[], None], inputs: str = "") -> Mapping[str, bytes]:
+def kit_files(
+    kit: JudgedKit,
+    tick: Callable[[], None],
+    inputs: str = "",
+    begin: Callable[[Work], Work] = lambda work: work,
+) -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same kit gives the same bytes.
 
     Args:
         kit: a judged kit.
         tick: called when the sheets are written and when the report is.
         inputs: hash of all that it is made from, for the lock; "" where nobody will ask.
+        begin: begins what needs a large library and returns what gives its result; by default it
+            is done when that is asked for.
     """
     files = KeptFiles()
-    sheets, pictures = kit.kit.sheets, []
-    for number, sheet in enumerate(sheets, start=1):
-        for suffix, content in _sheet_files(render_page(sheet, kit.kit.planes)).items():
-            files[f"sheet-{number}{suffix}"] = content
-        preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
-        pictures.append(sheet_picture(preview, len(sheets)))
-    tick()
-    files["palette.json"] = text_of(palette_answer(kit.judged)).encode()
-    files.update(palette_files(kit.judged.palette, kit.press, kit.title))
-    files["report.html"] = report_html(kit, pictures, _tile_parts(kit))
+    sheets = kit.kit.sheets
+    part = partial(
+        tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
+    )
+    with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
+        tiles, pictures = pool.map(part, kit.patterns), []
+        for number, sheet in enumerate(sheets, start=1):
+            begun = {
+                one: begin(partial(one.write, CutPage(sheet)))
+                for one in WRITERS.values()
+                if one.heavy
+            }
+            page = render_page(sheet, kit.kit.planes)
+            for suffix, content in _sheet_files(page, begun, pool).items():
+                files[f"sheet-{number}{suffix}"] = content
+            preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
+            pictures.append(pool.submit(sheet_picture, preview, len(sheets)))
+        tick()
+        files["palette.json"] = text_of(palette_answer(kit.judged)).encode()
+        files.update(palette_files(kit.judged.palette, kit.press, kit.title))
+        shown = [picture.result() for picture in pictures]
+        files["report.html"] = report_html(kit, shown, list(tiles))
     lock = with_seal(lock_of(kit), inputs, files, summary_of(kit))
     files[LOCK_NAME] = lock_text(lock).encode()
     tick()
     return files
 
 
-def _tile_parts(kit: JudgedKit) -> list[dict[str, Any]]:
-    """Return what the report shows of each pattern."""
-    part = partial(
-        tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
-    )
-    with _threads() as pool:
-        return list(pool.map(part, kit.patterns))
-
-
-def _sheet_files(page: Page) -> dict[str, bytes]:
+def _sheet_files(
+    page: Page, begun: Mapping[Writer, Work], pool: ThreadPoolExecutor
+) -> dict[str, bytes]:
     """Return one sheet in every format, by its suffix; what several formats need is made first."""
     _ = page.cuts, page.flate, page.printed_flate
-    with _threads() as pool:
-        writers = WRITERS.values()
-        written = pool.map(lambda one: one.write(page), writers)
-        return {one.suffix: content for one, content in zip(writers, written, strict=True)}
-
-
-def _threads() -> ThreadPoolExecutor:
-    return ThreadPoolExecutor(min(MOST_THREADS, cores()))
+    under_way = {
+        one.suffix: pool.submit(begun.get(one) or partial(one.write, page))
+        for one in WRITERS.values()
+    }
+    return {suffix: future.result() for suffix, future in under_way.items()}

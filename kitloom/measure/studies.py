@@ -85,16 +85,13 @@ def study(request: Request) -> TileStudy:
     )
 
 
-def lean_study(
-    request: Request, known: tuple[Lattice, SeamCheck] | None = None, *, spill: bool = True
-) -> TileStudy:
-    """Measure one tile for a kit: no search for repeats inside it, and its pixels kept on disk.
+def kit_study(request: Request, known: tuple[Lattice, SeamCheck] | None = None) -> TileStudy:
+    """Measure one tile for a kit: no search for repeats inside it.
 
     Args:
         request: the tile.
         known: its lattice and the verdict on its joins, where they were measured before; what is
             measured now has the strength along the edge rounded as it can be kept.
-        spill: whether the pixels are to lie on disk.
 
     Raises:
         ArtworkError: the file cannot be used.
@@ -103,11 +100,20 @@ def lean_study(
     pixels = artwork.pixels
     lattice, check = known or _joins(request, artwork)
     check = check if known else rounded(check)
-    bins = bins_of(pixels)
-    if spill:
-        artwork = replace(artwork, pixels=spilled(pixels))
-        let_go(artwork.pixels)
-    return TileStudy(request.subject or str(request.path), artwork, lattice, check, None, bins)
+    subject = request.subject or str(request.path)
+    return TileStudy(subject, artwork, lattice, check, None, bins_of(pixels))
+
+
+def lean_study(request: Request, known: tuple[Lattice, SeamCheck] | None = None) -> TileStudy:
+    """Return ``kit_study`` of a tile with its pixels on disk."""
+    return on_disk(kit_study(request, known))
+
+
+def on_disk(study: TileStudy) -> TileStudy:
+    """Return a study whose pixels lie on disk, so that those of many tiles take no memory."""
+    pixels = spilled(study.artwork.pixels)
+    let_go(pixels)
+    return replace(study, artwork=replace(study.artwork, pixels=pixels))
 
 
 def _joins(request: Request, artwork: Artwork) -> tuple[Lattice, SeamCheck]:
@@ -135,19 +141,12 @@ def strength_codes(axis: AxisCheck) -> NDArray[np.uint16]:
 def study_all(
     requests: Sequence[Q], then: Callable[[Q], R], tick: Callable[[], None]
 ) -> Iterator[R]:
-    """Begin ``then`` of all requests in threads, one a core, and yield the results in order."""
+    """Yield ``then`` of each request in order, working in threads on as many as there are cores."""
     import scipy.ndimage
     import scipy.sparse  # noqa: F401  before several threads ask for them at a time
 
-    pool = ThreadPoolExecutor(max(1, min(len(requests), cores(), 8)))
-    return _in_order(pool, pool.map(then, requests), tick)
-
-
-def _in_order(
-    pool: ThreadPoolExecutor, results: Iterator[R], tick: Callable[[], None]
-) -> Iterator[R]:
-    with pool:
-        for result in results:
+    with ThreadPoolExecutor(max(1, min(len(requests), cores(), 8))) as pool:
+        for result in pool.map(then, requests):
             tick()
             yield result
 

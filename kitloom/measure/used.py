@@ -6,7 +6,7 @@ pattern is measured by itself, whoever does it and when.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Literal
@@ -95,8 +95,8 @@ def measure_all(
     press: Press,
     tick: Callable[[], None],
     study_with: Callable[[Request], TileStudy] = lean_study,
-) -> Iterator[UsedPattern]:
-    """Begin to measure patterns in threads, one a core; yield them in order.
+) -> tuple[UsedPattern, ...]:
+    """Measure patterns in threads, one a core; return them in order.
 
     Args:
         requests: the patterns.
@@ -105,6 +105,7 @@ def measure_all(
         study_with: studies a tile; called from several threads at a time.
 
     Raises:
-        ArtworkError: a file cannot be used; raised in its turn, while they are yielded.
+        ArtworkError: a file cannot be used.
     """
-    return study_all(requests, partial(measure, press=press, study_with=study_with), tick)
+    work = partial(measure, press=press, study_with=study_with)
+    return tuple(study_all(requests, work, tick))

@@ -164,9 +164,9 @@ def _of_kind(
         return ()
     marks, _ = ndimage.label(plain, structure=np.ones((3, 3)))
     boxes = ndimage.find_objects(marks)
-    tall = [(b[0].stop - b[0].start, b[1].stop - b[1].start) for b in boxes]
-    order = sorted(range(len(boxes)), key=lambda i: (-max(tall[i]), i))
-    strokes = [i for i in order if max(tall[i]) >= LEAST_LENGTH * least_px][:MAX_PLACES]
+    lengths = [max(down.stop - down.start, across.stop - across.start) for down, across in boxes]
+    long = [i for i, length in enumerate(lengths) if length >= LEAST_LENGTH * least_px]
+    strokes = sorted(long, key=lambda i: (-lengths[i], i))[:MAX_PLACES]
     return tuple(_stroke(kind, limit_mm, boxes[i], lost, marks[boxes[i]] == i + 1) for i in strokes)
 
 

@@ -1,0 +1,83 @@
+"""The slow work of a large kit, shared between this process and workers.
+
+Two threads of one Python mostly wait for each other, two processes do not. In: a runner whose
+workers have begun to load. Out: ``study`` and ``choose``, which ``make_kit`` is given, and
+``begin``, for the files. Each tile goes to a worker that is free or is studied here; what needs the
+libraries that take longest to load, the palette and DXF, goes to a worker. What a worker breaks on
+is done here; the results are the same.
+
+Not done here: deciding whether a kit is large enough (``kitloom.commands.make``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from threading import Semaphore
+from typing import Literal, TypeVar
+
+from kitloom.jobs import BrokenError, Runner
+from kitloom.measure import Request, TileStudy, kit_study, on_disk
+from palette.choose import ColourBins, Palette, choose
+from patterns.plane import Lattice
+from patterns.seams import SeamCheck
+
+T = TypeVar("T")
+Verdict = tuple[Lattice, SeamCheck]
+
+
+def load_drawings() -> None:
+    """Load the library that writes DXF."""
+    import ezdxf  # noqa: F401
+
+
+class SharedWork:
+    """One kit's studies and choices."""
+
+    def __init__(self, runner: Runner, verdict: Callable[[Request], Verdict | None]) -> None:
+        """Share with a runner's workers; ``verdict`` is what is known of a tile's joins already."""
+        self._runner = runner
+        self._verdict = verdict
+        self._free = Semaphore(runner.workers)
+
+    def study(self, request: Request) -> TileStudy:
+        """Study a tile for a kit; may be called from several threads at a time.
+
+        Raises:
+            ArtworkError: the file cannot be used.
+        """
+        work = partial(kit_study, request, self._verdict(request))
+        if not self._free.acquire(blocking=False):
+            return on_disk(work())
+        try:
+            return on_disk(self.begin(work, request.subject)())
+        finally:
+            self._free.release()
+
+    def choose(
+        self,
+        bins: Mapping[str, ColourBins],
+        colours: int | Literal["auto"] = "auto",
+        pinned: Sequence[str] = (),
+    ) -> Palette:
+        """Choose a palette, as ``palette.choose.choose`` does."""
+        chosen = self.begin(partial(choose, bins, colours, pinned), "palette")
+        self.begin(load_drawings)  # behind it, while the sheets are composed here
+        return chosen()
+
+    def begin(self, work: Callable[[], T], label: str = "") -> Callable[[], T]:
+        """Begin a function in a worker; return one that gives its result.
+
+        Args:
+            work: it and what it returns can be pickled.
+            label: what is done.
+        """
+        job = self._runner.submit(work, label)
+
+        def result() -> T:
+            try:
+                return job.result()
+            except BrokenError:  # its process ended under it
+                return work()
+
+        return result
