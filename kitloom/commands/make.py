@@ -96,7 +96,7 @@ def _worker_count(recipe: Path) -> int:
 
     A guess from the recipe's text, so that they start while it is read; only speed hangs on it.
     """
-    from kitloom.jobs.system import cores
+    from kitloom.system import cores
 
     try:
         with recipe.open("rb") as file:
