@@ -169,7 +169,7 @@ def _make(
                 study_with=shared.study,
                 choose_with=shared.choose,
             )
-            files = kit_files(kit, tick, work.inputs, shared.begin)
+            files = kit_files(kit, tick, work.inputs, shared)
         written = write_set(folder, files, overwrite=overwrite)
     return summary_of(kit), written
 

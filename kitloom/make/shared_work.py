@@ -81,3 +81,7 @@ class SharedWork:
                 return work()
 
         return result
+
+    def close(self) -> None:
+        """End the workers; nothing more may be begun."""
+        self._runner.close()
