@@ -7,20 +7,18 @@ arithmetic, JPEG and deflate release the interpreter.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 
 from kit.compose import lock_text
-from kit.render import CutPage, Page, render_page
-from kit.sheet import Sheet
+from kit.render import Page, render_page
 from kit.writers import WRITERS
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.jobs.system import cores
 from kitloom.kits import JudgedKit, lock_of
 from kitloom.make.kept_files import KeptFiles
-from kitloom.make.shared_work import SharedWork
 from kitloom.make.summary import summary_of
 from kitloom.present import palette_answer, text_of
 from kitloom.report import report_html, sheet_picture, tile_part
@@ -28,19 +26,13 @@ from kitloom.report import report_html, sheet_picture, tile_part
 MOST_THREADS = 8
 
 
-def kit_files(
-    kit: JudgedKit,
-    tick: Callable[[], None],
-    inputs: str = "",
-    shared: SharedWork | None = None,
-) -> Mapping[str, bytes]:
+def kit_files(kit: JudgedKit, tick: Callable[[], None], inputs: str = "") -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same kit gives the same bytes.
 
     Args:
         kit: a judged kit.
         tick: called when the sheets are written and when the report is.
         inputs: hash of all that it is made from, for the lock; "" where nobody will ask.
-        shared: workers that write what needs a large library; ended before sheets are drawn.
     """
     files = KeptFiles()
     sheets = kit.kit.sheets
@@ -49,10 +41,9 @@ def kit_files(
     )
     with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
         tiles, pictures = pool.map(part, kit.patterns), []
-        cut_files = _written_elsewhere(sheets, shared) if shared is not None else [{}] * len(sheets)
-        for number, (sheet, begun) in enumerate(zip(sheets, cut_files, strict=True), start=1):
+        for number, sheet in enumerate(sheets, start=1):
             page = render_page(sheet, kit.kit.planes)
-            for suffix, content in _sheet_files(page, begun, pool).items():
+            for suffix, content in _sheet_files(page, pool).items():
                 files[f"sheet-{number}{suffix}"] = content
             preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
             pictures.append(pool.submit(sheet_picture, preview, len(sheets)))
@@ -67,32 +58,8 @@ def kit_files(
     return files
 
 
-def _written_elsewhere(sheets: Sequence[Sheet], shared: SharedWork) -> list[dict[str, bytes]]:
-    """Return for each sheet the files, by suffix, that workers write; end the workers then.
-
-    They and a sheet's raster would take memory at the same time.
-    """
-    heavy = [one for one in WRITERS.values() if one.heavy]
-    pages = [CutPage(sheet) for sheet in sheets]
-    begun = [
-        {one.suffix: shared.begin(partial(one.write, page)) for one in heavy} for page in pages
-    ]
-    written = [{suffix: result() for suffix, result in row.items()} for row in begun]
-    shared.close()
-    return written
-
-
-def _sheet_files(
-    page: Page, begun: Mapping[str, bytes], pool: ThreadPoolExecutor
-) -> dict[str, bytes]:
+def _sheet_files(page: Page, pool: ThreadPoolExecutor) -> dict[str, bytes]:
     """Return one sheet in every format, by its suffix; what several formats need is made first."""
     _ = page.cuts, page.flate, page.printed_flate
-    under_way = {
-        one.suffix: pool.submit(one.write, page)
-        for one in WRITERS.values()
-        if one.suffix not in begun
-    }
-    return {
-        one.suffix: begun.get(one.suffix) or under_way[one.suffix].result()
-        for one in WRITERS.values()
-    }
+    under_way = {one.suffix: pool.submit(one.write, page) for one in WRITERS.values()}
+    return {suffix: future.result() for suffix, future in under_way.items()}
