@@ -169,7 +169,8 @@ def _make(
                 study_with=shared.study,
                 choose_with=shared.choose,
             )
-            files = kit_files(kit, tick, work.inputs, shared.begin)
+            runner.close()  # its memory is wanted for the sheets
+            files = kit_files(kit, tick, work.inputs)
         written = write_set(folder, files, overwrite=overwrite)
     return summary_of(kit), written
 

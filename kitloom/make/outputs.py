@@ -12,8 +12,8 @@ from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 
 from kit.compose import lock_text
-from kit.render import CutPage, Page, render_page
-from kit.writers import WRITERS, Writer
+from kit.render import Page, render_page
+from kit.writers import WRITERS
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.kits import JudgedKit, lock_of
@@ -23,25 +23,16 @@ from kitloom.present import palette_answer, text_of
 from kitloom.report import report_html, sheet_picture, tile_part
 from kitloom.system import cores
 
-Work = Callable[[], bytes]
-
 MOST_THREADS = 8
 
 
-def kit_files(
-    kit: JudgedKit,
-    tick: Callable[[], None],
-    inputs: str = "",
-    begin: Callable[[Work], Work] = lambda work: work,
-) -> Mapping[str, bytes]:
+def kit_files(kit: JudgedKit, tick: Callable[[], None], inputs: str = "") -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same kit gives the same bytes.
 
     Args:
         kit: a judged kit.
         tick: called when the sheets are written and when the report is.
         inputs: hash of all that it is made from, for the lock; "" where nobody will ask.
-        begin: begins what needs a large library and returns what gives its result; by default it
-            is done when that is asked for.
     """
     files = KeptFiles()
     sheets = kit.kit.sheets
@@ -51,13 +42,8 @@ def kit_files(
     with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
         tiles, pictures = pool.map(part, kit.patterns), []
         for number, sheet in enumerate(sheets, start=1):
-            begun = {
-                one: begin(partial(one.write, CutPage(sheet)))
-                for one in WRITERS.values()
-                if one.heavy
-            }
             page = render_page(sheet, kit.kit.planes)
-            for suffix, content in _sheet_files(page, begun, pool).items():
+            for suffix, content in _sheet_files(page, pool).items():
                 files[f"sheet-{number}{suffix}"] = content
             preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
             pictures.append(pool.submit(sheet_picture, preview, len(sheets)))
@@ -72,13 +58,8 @@ def kit_files(
     return files
 
 
-def _sheet_files(
-    page: Page, begun: Mapping[Writer, Work], pool: ThreadPoolExecutor
-) -> dict[str, bytes]:
+def _sheet_files(page: Page, pool: ThreadPoolExecutor) -> dict[str, bytes]:
     """Return one sheet in every format, by its suffix; what several formats need is made first."""
     _ = page.cuts, page.flate, page.printed_flate
-    under_way = {
-        one.suffix: pool.submit(begun.get(one) or partial(one.write, page))
-        for one in WRITERS.values()
-    }
+    under_way = {one.suffix: pool.submit(one.write, page) for one in WRITERS.values()}
     return {suffix: future.result() for suffix, future in under_way.items()}

@@ -1,10 +1,9 @@
 """The slow work of a large kit, shared between this process and workers.
 
 Two threads of one Python mostly wait for each other, two processes do not. In: a runner whose
-workers have begun to load. Out: ``study`` and ``choose``, which ``make_kit`` is given, and
-``begin``, for the files. Each tile goes to a worker that is free or is studied here; what needs the
-libraries that take longest to load, the palette and DXF, goes to a worker. What a worker breaks on
-is done here; the results are the same.
+workers have begun to load. Out: ``study`` and ``choose``, which ``make_kit`` is given. Each tile
+goes to a worker that is free or is studied here; the palette, whose library takes longest to load,
+is chosen by a worker. What a worker breaks on is done here; the results are the same.
 
 Not done here: deciding whether a kit is large enough (``kitloom.commands.make``).
 """
@@ -16,7 +15,7 @@ from functools import partial
 from threading import Semaphore
 from typing import Literal, TypeVar
 
-from kitloom.jobs import BrokenError, Runner
+from kitloom.jobs import BrokenError, Job, Runner
 from kitloom.measure import Request, TileStudy, kit_study, on_disk
 from palette.choose import ColourBins, Palette, choose
 from patterns.plane import Lattice
@@ -50,7 +49,7 @@ class SharedWork:
         if not self._free.acquire(blocking=False):
             return on_disk(work())
         try:
-            return on_disk(self.begin(work, request.subject)())
+            return on_disk(_result(self._runner.submit(work, request.subject), work))
         finally:
             self._free.release()
 
@@ -61,23 +60,14 @@ class SharedWork:
         pinned: Sequence[str] = (),
     ) -> Palette:
         """Choose a palette, as ``palette.choose.choose`` does."""
-        chosen = self.begin(partial(choose, bins, colours, pinned), "palette")
-        self.begin(load_drawings)  # behind it, while the sheets are composed here
-        return chosen()
+        job = self._runner.submit(partial(choose, bins, colours, pinned), "palette")
+        load_drawings()  # meanwhile
+        return _result(job, partial(choose, bins, colours, pinned))
 
-    def begin(self, work: Callable[[], T], label: str = "") -> Callable[[], T]:
-        """Begin a function in a worker; return one that gives its result.
 
-        Args:
-            work: it and what it returns can be pickled.
-            label: what is done.
-        """
-        job = self._runner.submit(work, label)
-
-        def result() -> T:
-            try:
-                return job.result()
-            except BrokenError:  # its process ended under it
-                return work()
-
-        return result
+def _result(job: Job[T], work: Callable[[], T]) -> T:
+    """Return a job's result; where its process ended under it, do the work here."""
+    try:
+        return job.result()
+    except BrokenError:
+        return work()
