@@ -1,11 +1,12 @@
 """How long does ``kitloom make`` take, beside the floor and beside the obvious script?
 
 Run ``python -m benchmarks.make [--runs N] [--naive] [--tiles FOLDER]``. Whole processes, median of
-N (five), one after the other in turn, so that company on the machine disturbs all alike: the floor
-(``benchmarks.floor``), make at 300 and at 600 dpi into a new folder, make a second time from
+N (five), one after the other in turn, so that other work on the machine disturbs all alike: the
+floor (``benchmarks.floor``), make at 300 and at 600 dpi into a new folder, make a second time from
 unchanged inputs, and with ``--naive`` the obvious script (once). Printed: wall seconds, processor
-seconds, both as multiples of the floor's, and peak memory. On a busy machine the ratio of processor
-seconds is the one to trust; two threads make the wall ratio smaller on a quiet one.
+seconds with those of a worker, both as multiples of the floor's, and peak memory without it. On a
+busy machine the ratio of processor seconds is the one to trust; a second process makes the wall
+ratio smaller on a quiet one.
 """
 
 from __future__ import annotations
@@ -27,8 +28,8 @@ def make(recipe: Path, out: Path, *, again: bool) -> Figures:
 
 
 def floor(tiles: Path) -> Figures:
-    figures, told = measured([sys.executable, "-m", "benchmarks.floor", str(tiles)])
-    wall, cpu = map(float, told.split())
+    figures, printed = measured([sys.executable, "-m", "benchmarks.floor", str(tiles)])
+    wall, cpu = map(float, printed.split())
     return Figures(wall, cpu, figures.peak_mb)
 
 
@@ -47,10 +48,10 @@ def main() -> None:
         if "--naive" in sys.argv:
             words = [sys.executable, "-m", "benchmarks.naive", str(tiles), scratch + "/naive.pdf"]
             rows["naive"] = [measured(words)[0]]
-        told({name: median(figures) for name, figures in rows.items()})
+        show({name: median(figures) for name, figures in rows.items()})
 
 
-def told(rows: dict[str, Figures]) -> None:
+def show(rows: dict[str, Figures]) -> None:
     base = rows["floor"]
     print(f"{'':24}{'wall s':>8}{'÷ floor':>9}{'cpu s':>8}{'÷ floor':>9}{'peak MB':>9}")
     for name, (wall, cpu, peak) in rows.items():

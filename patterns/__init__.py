@@ -27,7 +27,8 @@ What others may rely on, by room:
 - ``patterns.repeats``: ``find_repeat``, ``find_lattice``, ``Repeat``
 - ``patterns.mend``: ``mend``, ``Mended``, ``MendStep``
 - ``patterns.motifs``: ``auto_repeat``, ``AutoRepeat``
-- ``patterns.lab32``: ``lab32``, ``de76``; ``patterns.autocorrelation``: ``autocorrelate``
+- ``patterns.lab32``: ``lab32``, ``de76``
+- ``patterns.autocorrelation``: ``autocorrelate``
 - ``patterns.units``: ``parse_length``, ``parse_size``
 - ``patterns.artwork_error``: ``ArtworkError``
 """

@@ -158,7 +158,6 @@ def _make(
     with progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick:
         if runner is None:
             kit = make_kit(recipe, work.notes, tick, keep, study_with=cache.study)
-            files = kit_files(kit, tick, work.inputs)
         else:
             shared = SharedWork(runner, cache.verdict)
             kit = make_kit(
@@ -170,7 +169,7 @@ def _make(
                 choose_with=shared.choose,
             )
             runner.close()  # its memory is wanted for the sheets
-            files = kit_files(kit, tick, work.inputs)
+        files = kit_files(kit, tick, work.inputs)
         written = write_set(folder, files, overwrite=overwrite)
     return summary_of(kit), written
 

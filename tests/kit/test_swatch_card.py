@@ -106,7 +106,7 @@ def by_pdfium(data: bytes) -> tuple[tuple[float, float], Filled]:
 
 
 def by_mupdf(data: bytes) -> tuple[tuple[float, float], Filled]:
-    """The same by another library."""
+    """The same by another library, which tells the letters, drawn after the panels, as areas too."""
     import pymupdf
 
     with pymupdf.open(stream=data) as document:
@@ -125,6 +125,8 @@ def test_pdf_is_read_back_in_millimetres(
 ) -> None:
     one = card(6, printed=True)
     size, filled = reader(drawn_pdf(one))
+    if reader is by_mupdf:
+        filled = filled[: len(one.panels)]
     assert np.array(size) * POINT_MM == pytest.approx((105, 148), abs=1e-4)
     assert len(filled) == len(one.panels)
     for (drawn, rgb), box, fill in zip(filled, boxes_of(one), fills_of(one), strict=True):
@@ -157,6 +159,7 @@ def drawn_by_mupdf(data: bytes) -> np.ndarray:
         return pixels.reshape(picture.height, picture.width, 3).astype(float)
 
 
+@pytest.mark.slow
 def test_pdf_looks_like_the_sheets_own_raster() -> None:
     """Letters, swatches and hairlines fall where the renderer of stickers puts them."""
     sheet = card(6, printed=True)
@@ -220,6 +223,7 @@ def test_what_the_font_cannot_write_is_a_question_mark() -> None:
     assert title.words == "Käse ?"
 
 
+@pytest.mark.slow
 def test_every_letter_of_the_font_can_stand_on_one_card() -> None:
     face = typeface(bold=False)
     every = "".join(chr(code) for code in range(32, 0x2700) if face.has(chr(code)))
