@@ -106,7 +106,7 @@ def by_pdfium(data: bytes) -> tuple[tuple[float, float], Filled]:
 
 
 def by_mupdf(data: bytes) -> tuple[tuple[float, float], Filled]:
-    """The same by another library, which tells the letters, drawn after the panels, as areas too."""
+    """The same by another library, which tells letters, drawn after the panels, as areas too."""
     import pymupdf
 
     with pymupdf.open(stream=data) as document:
