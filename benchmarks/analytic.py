@@ -16,7 +16,7 @@ import numpy as np
 from PIL import Image
 
 from palette.arrays import Floats, Pixels
-from palette.space import companded, linear, srgb_to_lab
+from palette.space import compand, linear, srgb_to_lab
 from patterns.plane import Plane
 from patterns.units import MM_PER_INCH
 
@@ -55,7 +55,7 @@ def drawn(pattern: Pattern, corner: tuple[float, float], side: float, count: int
     many = count * FINE
     u, v = (start + (np.arange(many) + 0.5) * side / many for start in corner)
     light = linear(pattern(*np.meshgrid(u, v))).reshape(count, FINE, count, FINE, 3)
-    return np.rint(255.0 * companded(light.mean(axis=(1, 3)))).astype(np.uint8)
+    return np.rint(255.0 * compand(light.mean(axis=(1, 3)))).astype(np.uint8)
 
 
 def apart(pattern: Pattern, tile: Pixels, ratio: float) -> tuple[float, float]:

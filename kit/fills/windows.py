@@ -28,7 +28,7 @@ from kit.stickers import Slot
 from palette.arrays import Pixels
 from palette.space import srgb_to_lab
 from patterns.motifs import motif_mask
-from patterns.plane import Plane, let_go, reduce_blocks
+from patterns.plane import Plane, reduce_blocks, release_memory
 
 MOST_THREADS = 8
 
@@ -134,7 +134,7 @@ def _fields(plane: Plane) -> tuple[Field, Field]:
     size = plane.repeat_mm, plane.height_mm
     mask = periodic_field(motif_mask(small).astype(np.float64), *size, plane.lattice)
     colours = periodic_field(small, *size, plane.lattice)
-    let_go(plane.pixels)
+    release_memory(plane.pixels)
     return mask, Field(srgb_to_lab(colours.values / 255.0), colours.pitch_mm)
 
 

@@ -6,12 +6,12 @@ them (``kitloom.findings``).
 
 from kitloom.colours.charts import ReadingQuality, chart_files, chart_for, read_chart
 from kitloom.colours.colourway import Colourway, recolour_tile
-from kitloom.colours.ink_coverage import beside_black_by_name, fill_coverages, sticker_coverages
+from kitloom.colours.ink_coverage import fill_coverages, shares_of_black, sticker_coverages
 from kitloom.colours.palette_io import (
+    merge_colours,
     palette_files,
+    palette_of_colours,
     read_palette_file,
-    worn_colours,
-    worn_palette,
 )
 from kitloom.colours.palette_verdict import (
     PaletteVerdict,
@@ -38,22 +38,22 @@ __all__ = [
     "ReadingQuality",
     "RepairResult",
     "Subjects",
-    "beside_black_by_name",
     "chart_files",
     "chart_for",
     "fill_coverages",
     "judge_palette",
     "measure_repair",
+    "merge_colours",
     "palette_files",
+    "palette_of_colours",
     "parse_allowed",
     "parse_pairs",
     "proof_fills",
     "read_chart",
     "read_palette_file",
     "recolour_tile",
+    "shares_of_black",
     "stems_of",
     "sticker_coverages",
     "subjects_of",
-    "worn_colours",
-    "worn_palette",
 ]

@@ -14,13 +14,13 @@ from kit.shapes import Contour
 from kit.sheet import ColourFill, Fill, Placement, Sheet
 from palette.choose import ColourBins
 from palette.press import Press
-from palette.proof import beside_black, coverage, mean_coverage
+from palette.proof import coverage, mean_coverage, share_of_black
 from palette.space import hex_to_lab
 
 
-def beside_black_by_name(totals: Mapping[str, float], press: Press) -> dict[str, float]:
+def shares_of_black(totals: Mapping[str, float], press: Press) -> dict[str, float]:
     """Return each coverage by its name as a share of what solid black takes."""
-    return {name: beside_black(total, press) for name, total in totals.items()}
+    return {name: share_of_black(total, press) for name, total in totals.items()}
 
 
 def fill_coverages(bins: Mapping[str, ColourBins], press: Press) -> dict[str, float]:

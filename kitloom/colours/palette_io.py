@@ -70,7 +70,7 @@ def _own_colour(row: Any, where: str) -> NamedColour:
     return from_hex(str(row.get("name", row["hex"])), row["hex"], where)
 
 
-def worn_palette(
+def palette_of_colours(
     colours: tuple[NamedColour, ...],
     bins: Mapping[str, ColourBins],
     pinned: Sequence[str] = (),
@@ -89,7 +89,7 @@ def worn_palette(
         PaletteError: a pinned text that is no colour, or more colours in all than 64.
     """
     names = {hex_of(parse_hex(one.hex)): one.name for one in colours}
-    wanted = worn_colours(colours, pinned, where=where)
+    wanted = merge_colours(colours, pinned, where=where)
     palette = choose(bins, len(wanted), wanted)
     swatches = tuple(
         replace(one, name=names[one.hex]) if one.hex in names else one for one in palette.swatches
@@ -97,7 +97,7 @@ def worn_palette(
     return replace(palette, swatches=_apart(swatches, set(names)))
 
 
-def worn_colours(
+def merge_colours(
     colours: Sequence[NamedColour], pinned: Sequence[str] = (), *, where: str
 ) -> list[str]:
     """Return the different colours "#rrggbb" of a file, then the pinned ones that it lacks.

@@ -194,18 +194,18 @@ class _GivenColours(NamedTuple):
 
 def _read_given(place: Path, pin: Sequence[str]) -> _GivenColours:
     """Read --from, and refuse what no artwork can wear before any artwork is read."""
-    from kitloom.colours import read_palette_file, worn_colours
+    from kitloom.colours import merge_colours, read_palette_file
 
     colours = read_palette_file(place)
     pinned = _pins(pin, {one.name: one.hex for one in colours})
-    worn_colours(colours, pinned, where=str(place))
+    merge_colours(colours, pinned, where=str(place))
     return _GivenColours(place, colours, pinned)
 
 
 def _wear_colours(bins: Mapping[str, ColourBins], given: _GivenColours) -> Palette:
-    from kitloom.colours import worn_palette
+    from kitloom.colours import palette_of_colours
 
-    return worn_palette(given.colours, bins, given.pinned, where=str(given.place))
+    return palette_of_colours(given.colours, bins, given.pinned, where=str(given.place))
 
 
 def _choose(

@@ -7,7 +7,7 @@ why it matters on paper, how to mend it. Not done here: showing them (``kitloom.
 from kitloom.findings.altered_tiles import colourway_findings
 from kitloom.findings.codes import CODES, Finding, exit_status, in_order
 from kitloom.findings.heavy_ink import fills_ink, stickers_ink
-from kitloom.findings.keeping import kept_findings
+from kitloom.findings.keeping import keeping_findings
 from kitloom.findings.kit_facts import KitFacts, kit_findings
 from kitloom.findings.mending import SIDES, in_doubt, mend_findings
 from kitloom.findings.no_repeat import repeat_unseen_findings
@@ -27,7 +27,7 @@ from kitloom.findings.printing import (
     thin_findings,
 )
 from kitloom.findings.proofs import proof_findings
-from kitloom.findings.repairs import off_screen, repair_findings
+from kitloom.findings.repairs import repair_findings, screen_distance_sentence
 from kitloom.findings.sheets import binding_findings
 from kitloom.findings.small_sizes import size_findings
 from kitloom.findings.tiles import (
@@ -73,11 +73,10 @@ __all__ = [
     "floor_to_tenth",
     "in_doubt",
     "in_order",
-    "kept_findings",
+    "keeping_findings",
     "kit_findings",
     "mend_findings",
     "nudge_or_leave",
-    "off_screen",
     "opening_findings",
     "pair_findings",
     "palette_findings",
@@ -89,6 +88,7 @@ __all__ = [
     "repeat_unseen_findings",
     "resolution_findings",
     "rest_sentence",
+    "screen_distance_sentence",
     "seam_findings",
     "seam_remedy",
     "size_findings",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from kit.sheet import Sheet
-from kitloom.colours import beside_black_by_name, fill_coverages, sticker_coverages
+from kitloom.colours import fill_coverages, shares_of_black, sticker_coverages
 from kitloom.findings.codes import Finding, finding
 from palette.choose import ColourBins
 from palette.press import InkPress, Press
@@ -30,7 +30,7 @@ def fills_ink(
         totals: their mean total area coverages, where these are known already.
     """
     totals = totals or fill_coverages(bins, press)
-    found = ink_findings("fills", beside_black_by_name(totals, press))
+    found = ink_findings("fills", shares_of_black(totals, press))
     if isinstance(press, InkPress):
         heavy = {name: share_heavy(own, press) for name, own in bins.items()}
         found += ink_limit_findings(totals, heavy)
@@ -42,26 +42,26 @@ def stickers_ink(
 ) -> list[Finding]:
     """Say which stickers are heavy beside the others, from their fills' coverages."""
     totals = sticker_coverages(sheets, fills, press)
-    return ink_findings("stickers", beside_black_by_name(totals, press))
+    return ink_findings("stickers", shares_of_black(totals, press))
 
 
-def ink_findings(what_are: str, beside_black: Mapping[str, float]) -> list[Finding]:
+def ink_findings(what_are: str, share_of_black: Mapping[str, float]) -> list[Finding]:
     """Say which fills or stickers are heavy with ink beside the others and beside plain black.
 
     Args:
         what_are: "fills" or "stickers".
-        beside_black: the ink of each by name, as a share of a plain black fill's.
+        share_of_black: the ink of each by name, as a share of a plain black fill's.
     """
-    order = sorted(beside_black, key=lambda name: -beside_black[name])
-    if not order or beside_black[order[0]] < HEAVY_BESIDE_BLACK:
+    order = sorted(share_of_black, key=lambda name: -share_of_black[name])
+    if not order or share_of_black[order[0]] < HEAVY_BESIDE_BLACK:
         return []
-    first, *others = (f"{beside_black[name]:.0%}" for name in order[:3])
+    first, *others = (f"{share_of_black[name]:.0%}" for name in order[:3])
     told = ", ".join(
         [f"{order[0]} takes {first}"]
         + [f"{name} {share}" for name, share in zip(order[1:3], others, strict=True)]
     )
     light = order[-1]
-    lightest = f"; the lightest, {light}, {beside_black[light]:.0%}" if len(order) > 3 else ""
+    lightest = f"; the lightest, {light}, {share_of_black[light]:.0%}" if len(order) > 3 else ""
     return [
         finding(
             "ink",
@@ -70,7 +70,7 @@ def ink_findings(what_are: str, beside_black: Mapping[str, float]) -> list[Findi
             why="Heavy ink dries slowly and smears. How much a printer really lays down is its "
             "driver's business: trust the order more than the figures.",
             remedy=_REMEDY,
-            beside_black={name: round(beside_black[name], 3) for name in order},
+            beside_black={name: round(share_of_black[name], 3) for name in order},
         )
     ]
 

@@ -9,7 +9,7 @@ from kit.recipe import Recipe
 from kitloom.findings.codes import Finding, finding
 
 
-def kept_findings(
+def keeping_findings(
     recipe: Recipe, lock: Lock, kit: Kit, digests: Mapping[str, str]
 ) -> list[Finding]:
     """Say how many stickers keep their fill and offset, and which files are other ones now.

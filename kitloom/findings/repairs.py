@@ -20,7 +20,7 @@ def repair_findings(results: Sequence[RepairResult]) -> list[Finding]:
                 f"{one.before.share_out_of_gamut:.1%} of it shifted in print, now "
                 f"{one.after.share_out_of_gamut:.1%} does"
                 f"{'.' if one.joins_kept else '; its joins show more than before.'} "
-                + off_screen(one.plain_off, one.repaired_off)
+                + screen_distance_sentence(one.plain_off, one.repaired_off)
             ).strip(),
             why="The new tile prints as it looks on screen.",
             remedy="Compare the four pictures: the tile on screen and in print, the repaired one "
@@ -34,7 +34,7 @@ def repair_findings(results: Sequence[RepairResult]) -> list[Finding]:
     ]
 
 
-def off_screen(plain: float, repaired: float) -> str:
+def screen_distance_sentence(plain: float, repaired: float) -> str:
     """Say which print lies nearer to the tile's own screen colours (CIEDE2000, means).
 
     Nothing is said where the plain print moves so little that nobody sees it.

@@ -106,7 +106,7 @@ class Job(Generic[T]):
             stop()
 
     @property
-    def told_to_stop(self) -> bool:
+    def stopping(self) -> bool:
         """Whether it is to end."""
         return self._told_to_stop
 

@@ -12,13 +12,13 @@ from dataclasses import dataclass, replace
 
 from kit.compose import Kit, Lock, Pattern, compose
 from kit.recipe import Recipe
-from kitloom.colours import PaletteVerdict, judge_palette, parse_allowed, worn_palette
+from kitloom.colours import PaletteVerdict, judge_palette, palette_of_colours, parse_allowed
 from kitloom.findings import (
     Finding,
     fill_findings,
     fills_ink,
     in_order,
-    kept_findings,
+    keeping_findings,
     kit_findings,
     opening_findings,
     palette_findings,
@@ -114,7 +114,9 @@ def choose_palette(
     if request.file_colours is None:
         palette = choose_with(tiles, request.colours, request.pinned)
     else:
-        palette = worn_palette(request.file_colours, tiles, request.pinned, where=request.where)
+        palette = palette_of_colours(
+            request.file_colours, tiles, request.pinned, where=request.where
+        )
     pins = {colour.lower() for colour in request.own_pins}
     swatches = tuple(
         replace(
@@ -144,7 +146,7 @@ def _findings(
     found += fills_ink({one.name: one.study.bins for one in patterns}, press, inks)
     found += stickers_ink(kit.sheets, inks, press)
     if request.keep is not None:
-        found += kept_findings(recipe, request.keep, kit, request.digests)
+        found += keeping_findings(recipe, request.keep, kit, request.digests)
     return found
 
 

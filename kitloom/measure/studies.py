@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from kitloom.system import cores
 from palette.choose import ColourBins, bins_of
 from patterns.artwork import Artwork, open_artwork
-from patterns.plane import Lattice, lattice_named, let_go, spilled
+from patterns.plane import Lattice, lattice_named, release_memory, spill_to_disk
 from patterns.repeats import Repeat, find_lattice, find_repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
 
@@ -111,8 +111,8 @@ def lean_study(request: Request, known: tuple[Lattice, SeamCheck] | None = None)
 
 def on_disk(study: TileStudy) -> TileStudy:
     """Return a study whose pixels lie on disk, so that those of many tiles take no memory."""
-    pixels = spilled(study.artwork.pixels)
-    let_go(pixels)
+    pixels = spill_to_disk(study.artwork.pixels)
+    release_memory(pixels)
     return replace(study, artwork=replace(study.artwork, pixels=pixels))
 
 

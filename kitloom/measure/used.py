@@ -16,7 +16,7 @@ from kitloom.measure.studies import Request, TileStudy, lean_study, study_all
 from palette.press import Press
 from palette.proof import FillAssessment, ThinStroke, assess_fill, mean_coverage, thin_strokes
 from patterns.motifs import AutoRepeat, auto_repeat
-from patterns.plane import Plane, let_go
+from patterns.plane import Plane, release_memory
 
 
 @dataclass(frozen=True)
@@ -81,10 +81,10 @@ def measure(
     if repeat_mm == "auto":
         sizes = auto_repeat(pixels, *request.half_box_mm, request.dpi)
         repeat_mm = sizes.repeat_mm
-    let_go(pixels)
+    release_memory(pixels)
     plane = Plane(pixels, repeat_mm, tile.lattice)
     thin = thin_strokes(pixels, plane.effective_dpi)
-    let_go(pixels)
+    release_memory(pixels)
     printed, ink = assess_fill(tile.bins, press), mean_coverage(tile.bins, press)
     accepted = is_accepted(request.mark, tile)
     return UsedPattern(request.name, tile, plane, printed, ink, thin, sizes, accepted)

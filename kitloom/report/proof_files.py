@@ -9,8 +9,8 @@ from kitloom.colours import (
     RepairResult,
     judge_palette,
     measure_repair,
+    palette_of_colours,
     stems_of,
-    worn_palette,
 )
 from kitloom.present import palette_answer, text_of
 from kitloom.report.pictures import picture_bytes, png_bytes
@@ -79,5 +79,5 @@ def _repaired_palette(
         from_hex(swatch.name, hex_of(rgb8), "palette")
         for swatch, rgb8 in zip(palette.swatches, drawn, strict=True)
     )
-    judged = judge_palette(worn_palette(named, repaired), press)
+    judged = judge_palette(palette_of_colours(named, repaired), press)
     return {"palette.json": text_of(palette_answer(judged)).encode()}

@@ -17,7 +17,7 @@ from kitloom.report.pictures import data_uri, fair, jpeg_bytes, repeated
 from kitloom.report.print_pictures import thin_ringed, where_it_shifts
 from palette.press import Press
 from palette.proof import proof_pixels
-from patterns.plane import let_go
+from patterns.plane import release_memory
 from patterns.seams import AxisCheck
 
 TILE_PX = 460
@@ -73,7 +73,7 @@ def tile_part(
         "question": _question(used),
         "sizes": _sizes(used, box_mm),
     }
-    let_go(art.pixels)
+    release_memory(art.pixels)
     return content
 
 

@@ -18,7 +18,7 @@ import numpy as np
 
 from palette.arrays import Floats, Pixels
 from palette.choose import Palette
-from palette.space import companded, de2000, linear_srgb, parse_hex, srgb_to_lab
+from palette.space import compand, de2000, linear_srgb, parse_hex, srgb_to_lab
 
 TOLD_APART_DE2000 = 10.0  # side by side and small; common practice, no published source
 LOST_DE2000 = 5.0
@@ -65,7 +65,7 @@ class LostPair:
 def simulate(rgb8: Pixels, sight: Sight) -> Pixels:
     """Return what colours (..., 3), sRGB uint8, look like without one kind of cone."""
     light = linear_srgb(rgb8) @ np.array(MATRICES[sight], dtype=np.float64).T
-    seen: Pixels = np.rint(companded(light) * 255.0).astype(np.uint8)
+    seen: Pixels = np.rint(compand(light) * 255.0).astype(np.uint8)
     return seen
 
 

@@ -15,7 +15,7 @@ from palette.proof.assess import (
     shift_map,
 )
 from palette.proof.detail import MAX_PLACES, ThinStroke, thin_strokes
-from palette.proof.ink import HEAVY, beside_black, coverage, mean_coverage, share_heavy
+from palette.proof.ink import HEAVY, coverage, mean_coverage, share_heavy, share_of_black
 from palette.proof.repair import prints_from_screen, repair_pixels, repair_plain
 
 __all__ = [
@@ -27,7 +27,6 @@ __all__ = [
     "ThinStroke",
     "assess_colours",
     "assess_fill",
-    "beside_black",
     "coverage",
     "mean_coverage",
     "prints_from_screen",
@@ -35,6 +34,7 @@ __all__ = [
     "repair_pixels",
     "repair_plain",
     "share_heavy",
+    "share_of_black",
     "shift_map",
     "thin_strokes",
 ]

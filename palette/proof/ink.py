@@ -5,7 +5,7 @@ sum of the ink shares C, M, Y and K, 0 to 4 (printers say 0 to 400 %). Where the
 inks (a CMYK profile) they are its own; else they are estimated: each ink as the complement of one
 sRGB channel, with half of their common part printed black.
 
-``beside_black`` tells them as shares of what a fill of plain black takes, so that a figure says
+``share_of_black`` tells them as shares of what a fill of plain black takes, so that a figure says
 something where the amounts are only estimated.
 
 Good for comparing fills of one kit and for a note, not for more: what a home printer lays down is
@@ -46,6 +46,6 @@ def share_heavy(bins: Bins, press: Press, limit: float = HEAVY) -> float:
     return float(bins.weight[coverage(bins.lab, press) > limit].sum())
 
 
-def beside_black(total: float, press: Press) -> float:
+def share_of_black(total: float, press: Press) -> float:
     """Return a total area coverage as a share of what a fill of plain black takes."""
     return total / float(coverage(np.zeros((1, 3)), press)[0])

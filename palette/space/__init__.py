@@ -7,7 +7,7 @@ here: which colours artwork holds (``palette.choose``), or what print makes of t
 from palette.space.difference import de2000, de2000_table
 from palette.space.lab import (
     D50,
-    companded,
+    compand,
     hex_of,
     hex_to_lab,
     lab_to_srgb,
@@ -29,7 +29,7 @@ __all__ = [
     "D50",
     "TEXT_RATIO",
     "colour_of",
-    "companded",
+    "compand",
     "contrast_with_pens",
     "de2000",
     "de2000_table",

@@ -61,7 +61,7 @@ def linear(srgb: ArrayLike) -> Floats:
     return np.where(v <= 0.04045, v / 12.92, ((np.maximum(v, 0.0) + 0.055) / 1.055) ** 2.4)
 
 
-def companded(light: ArrayLike) -> Floats:
+def compand(light: ArrayLike) -> Floats:
     """Apply sRGB's transfer function: linear light 0 to 1 in, sRGB 0 to 1 out, any shape."""
     v = np.clip(np.asarray(light, dtype=np.float64), 0.0, 1.0)
     return np.where(v <= 0.0031308, v * 12.92, 1.055 * v ** (1 / 2.4) - 0.055)
@@ -97,7 +97,7 @@ def srgb_to_xyz(srgb: NDArray[Any]) -> Floats:
 
 def xyz_to_srgb(xyz: ArrayLike) -> Floats:
     """Return sRGB floats 0 to 1, clipped, of XYZ (D50), shape (..., 3)."""
-    return companded(by_matrix(xyz, _FROM_XYZ))
+    return compand(by_matrix(xyz, _FROM_XYZ))
 
 
 def xyz_to_lab(xyz: ArrayLike) -> Floats:

@@ -11,7 +11,7 @@ from patterns.plane.periodic import Plane
 from patterns.plane.reduction import reduce_blocks, reduce_by, reduce_in_bands, reduce_to
 from patterns.plane.resample import Axis
 from patterns.plane.rescaling import rescale
-from patterns.plane.spill import let_go, spilled
+from patterns.plane.spill import release_memory, spill_to_disk
 
 __all__ = [
     "HALF_BRICK",
@@ -23,12 +23,12 @@ __all__ = [
     "Plane",
     "enlarge",
     "lattice_named",
-    "let_go",
     "reduce_blocks",
     "reduce_by",
     "reduce_in_bands",
     "reduce_to",
+    "release_memory",
     "rescale",
-    "spilled",
+    "spill_to_disk",
     "to_srgb8",
 ]

@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.arrays import Floats, Floats32, Pixels
-from palette.space import companded, linear
+from palette.space import compand, linear
 
 MANY = 2**14
 FULL = 65535.0  # light of white; fine enough that 1/255 of sRGB near black is 20 steps
@@ -37,7 +37,7 @@ def _light_of_code() -> Floats32:
 @cache
 def _code_of_light() -> Pixels:
     levels = np.arange(int(FULL) + 1) / FULL
-    table = np.rint(companded(levels) * 255.0).astype(np.uint8)
+    table = np.rint(compand(levels) * 255.0).astype(np.uint8)
     table.setflags(write=False)
     return table
 

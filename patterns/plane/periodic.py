@@ -30,7 +30,7 @@ from patterns.plane.lattice import STRAIGHT, Lattice
 from patterns.plane.light import to_light, to_srgb8
 from patterns.plane.reduction import reduce_light
 from patterns.plane.resample import Axis, resample
-from patterns.plane.spill import let_go
+from patterns.plane.spill import release_memory
 from patterns.units import MM_PER_INCH
 
 CELLS_PER_PRINTER_PIXEL = 3
@@ -114,7 +114,7 @@ class Plane:
             max(1, round(width_mm * dpi / MM_PER_INCH)),
         )
         pixels = self._sample((x_mm, y_mm), (rows, columns), MM_PER_INCH / dpi)
-        let_go(self.pixels)
+        release_memory(self.pixels)
         return pixels
 
     def _sample(

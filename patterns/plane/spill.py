@@ -1,10 +1,11 @@
 """Many large tiles, and little memory: pixels that lie on disk between two uses.
 
-``spilled`` returns the same pixels as an array over a temporary file; it reads as any array does,
-and the system takes its memory back where it is short of it, on every system that Python runs on.
-``let_go`` gives it back at once where the system can be told so. The file goes with the last array
-over it, so nothing is left behind. It lies where Python puts temporary files: where that is memory,
-``TMPDIR`` names a place on disk. Where the disk refuses, the pixels simply stay in memory.
+``spill_to_disk`` returns the same pixels as an array over a temporary file; it reads as any array
+does, and the system takes its memory back where it is short of it, on every system that Python runs
+on. ``release_memory`` gives it back at once where the system can be told so. The file goes with the
+last array over it, so nothing is left behind. It lies where Python puts temporary files: where that
+is memory, ``TMPDIR`` names a place on disk. Where the disk refuses, the pixels simply stay in
+memory.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from palette.arrays import Pixels
 LEAST_BYTES = 2 * 1024 * 1024
 
 
-def spilled(pixels: Pixels) -> Pixels:
+def spill_to_disk(pixels: Pixels) -> Pixels:
     """Return equal pixels that lie in a temporary file, read-only; small tiles as they are."""
     if pixels.nbytes < LEAST_BYTES:
         return pixels
@@ -32,8 +33,8 @@ def spilled(pixels: Pixels) -> Pixels:
         return pixels
 
 
-def let_go(pixels: Pixels) -> None:
-    """Give back the memory of spilled pixels until they are touched again; others are kept."""
+def release_memory(pixels: Pixels) -> None:
+    """Give back the memory of pixels on disk until they are touched again; others are kept."""
     base: object = pixels
     while isinstance(base, np.ndarray):
         base = base.base

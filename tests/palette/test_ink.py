@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from palette.press import open_press
-from palette.proof import beside_black, coverage, mean_coverage, share_heavy
+from palette.proof import coverage, mean_coverage, share_heavy, share_of_black
 from palette.space import hex_to_lab
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
@@ -52,6 +52,6 @@ def test_a_fill_is_weighed_by_area() -> None:
 def test_heaviness_is_told_beside_plain_black(profile: Path | None) -> None:
     press = open_press(profile=profile)
     white, mid, black = coverage(labs("#ffffff", "#7a8894", "#000000"), press)
-    assert beside_black(float(black), press) == pytest.approx(1.0)
-    assert beside_black(float(white), press) == pytest.approx(0.0, abs=0.01)
-    assert 0.1 < beside_black(float(mid), press) < 0.9
+    assert share_of_black(float(black), press) == pytest.approx(1.0)
+    assert share_of_black(float(white), press) == pytest.approx(0.0, abs=0.01)
+    assert 0.1 < share_of_black(float(mid), press) < 0.9

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from patterns.plane import let_go, spilled
+from patterns.plane import release_memory, spill_to_disk
 
 
 @pytest.fixture
@@ -17,7 +17,7 @@ def large() -> np.ndarray:
 
 
 def test_pixels_on_disk_are_the_same_before_and_after_their_memory_is_given_back(large) -> None:
-    there = spilled(large)
+    there = spill_to_disk(large)
     assert there is not large
     assert type(there) is np.ndarray
     assert not there.flags.writeable
@@ -25,16 +25,16 @@ def test_pixels_on_disk_are_the_same_before_and_after_their_memory_is_given_back
     for _ in range(2):
         assert np.array_equal(there, large)
         assert np.array_equal(part, large[10:, ::3])
-        let_go(part)
+        release_memory(part)
 
 
 def test_small_tiles_and_those_without_room_on_the_disk_stay_in_memory(large, monkeypatch) -> None:
     small = large[:20, :20]
-    assert spilled(small) is small
+    assert spill_to_disk(small) is small
 
     def refuse(*_: Any, **__: Any) -> None:
         raise OSError("no room")
 
     monkeypatch.setattr(tempfile, "TemporaryFile", refuse)
-    assert spilled(large) is large
-    let_go(large)
+    assert spill_to_disk(large) is large
+    release_memory(large)

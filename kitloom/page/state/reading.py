@@ -83,9 +83,9 @@ def read_once(path: Path) -> None:
     Raises:
         KitloomError: it cannot be read.
     """
-    from kitloom.colours import read_palette_file, worn_colours
+    from kitloom.colours import merge_colours, read_palette_file
 
-    worn_colours(read_palette_file(path), where=path.name)
+    merge_colours(read_palette_file(path), where=path.name)
 
 
 def _refusal(where: str, why: str) -> ArtworkError:

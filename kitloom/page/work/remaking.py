@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from kitloom.colours import worn_palette
-from kitloom.findings import in_doubt, mend_findings, off_screen
+from kitloom.colours import palette_of_colours
+from kitloom.findings import in_doubt, mend_findings, screen_distance_sentence
 from kitloom.jobs import State
 from kitloom.measure import TileStudy
 from palette.arrays import Pixels
@@ -73,7 +73,7 @@ def preview_repair(study: TileStudy, open_press: Callable[[], Press]) -> Preview
     """Return the tile drawn into what the press can print."""
     press = open_press()
     new = repair_pixels(study.artwork.pixels, press)
-    off = off_screen(*prints_from_screen(study.bins, press))
+    off = screen_distance_sentence(*prints_from_screen(study.bins, press))
     before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
     summary = (
         f"{before.share_out_of_gamut:.0%} of it looked different in print, now "
@@ -102,7 +102,7 @@ def preview_redress(
         all_bins: the colours of all tiles, which say what is ground and what accent.
     """
     source = choose({study.artwork.path.stem: study.bins}, "auto")
-    pairs = matched(source, worn_palette(colours, all_bins))
+    pairs = matched(source, palette_of_colours(colours, all_bins))
     return _with_check(study, recolour(study.artwork.pixels, pairs), "colours")
 
 

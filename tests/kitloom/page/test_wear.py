@@ -14,7 +14,7 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from kitloom.colours import read_palette_file, recolour_tile, worn_palette
+from kitloom.colours import palette_of_colours, read_palette_file, recolour_tile
 from kitloom.page.edits import earlier_palettes as module
 from kitloom.page.state import Bench
 from kitloom.present import text_of
@@ -83,7 +83,9 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
     assert recipe is not None
     assert job is not None
     bins = {used.name: used.study.bins for used in job.patterns}
-    palette = worn_palette(read_palette_file(kit.workspace.folder / "palettes/autumn.csv"), bins)
+    palette = palette_of_colours(
+        read_palette_file(kit.workspace.folder / "palettes/autumn.csv"), bins
+    )
     for part in recipe.patterns:
         assert part.file.name == f"{part.label}-redressed.png"
         by_command = recolour_tile(kit.workspace.artwork / f"{part.label}.png", palette, ()).pixels
