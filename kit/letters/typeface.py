@@ -11,7 +11,7 @@ This module reads the font's files. Not done here: sizes and places (``kit.lette
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
 from io import BytesIO
@@ -46,6 +46,7 @@ class Typeface:
     _names: Mapping[int, str]
     _glyphs: Any
     _em: float
+    _drawn: dict[str, Glyph] = field(default_factory=dict)
 
     def has(self, character: str) -> bool:
         """Tell whether the font can write a character."""
@@ -57,11 +58,16 @@ class Typeface:
         return self.kerning.get(pair, 0.0)
 
     def glyph(self, character: str) -> Glyph:
-        """Return a character's shape.
+        """Return a character's shape; it is read from the font once.
 
         Raises:
             KeyError: the font has none.
         """
+        if character not in self._drawn:
+            self._drawn[character] = self._draw(character)
+        return self._drawn[character]
+
+    def _draw(self, character: str) -> Glyph:
         from kit.shapes.pen import CubicPen
 
         pen, em = CubicPen(self._glyphs), self._em
