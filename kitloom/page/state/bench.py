@@ -46,7 +46,7 @@ class Drawing:
     Attributes:
         revision: of which state.
         job: everything measured and decided; of an earlier state where this one has a fault.
-        pictures: each sheet as JPEG, coarse or fine.
+        pictures: each sheet as JPEG, coarse or fine; of that state too, for tabs that still show it.
         fine: whether the pictures are the fine ones.
         fault: why there is no sheet, or None.
     """
@@ -214,7 +214,7 @@ class Bench:
             except SupersededError:
                 pass
             except KitloomError as error:  # of an earlier state is shown what there is
-                self._show(Drawing(revision, self.drawing.job, fault=error))
+                self._show(replace(self.drawing, revision=revision, fault=error))
             with self.lock:
                 if self._revision == revision:
                     self._drawing_job = None

@@ -72,6 +72,18 @@ def test_drops_apart_and_single_steps_are_undone_one_by_one(tmp_path: Path) -> N
     assert texts == ["d", "c", "b", ""]
 
 
+def test_a_tab_still_gets_the_picture_of_a_sheet_that_has_just_become_impossible(
+    client: TestClient, kit: Bench
+) -> None:
+    place = "/picture/sheet?number=1"
+    before = client.get(place).content
+    apply(kit, "box", Form({"box-wide": "900", "box-high": "52"}))
+    draw(kit)
+    assert kit.drawing.fault is not None
+    answer = client.get(place)
+    assert (answer.status_code, answer.content) == (200, before)
+
+
 def test_steps_open_on_the_worst_tile_until_one_is_chosen(client: TestClient, kit: Bench) -> None:
     assert kit.recipe() is not None
     assert "<h3>cropped " in client.get("/step/tiles").text
