@@ -46,7 +46,7 @@ class Drawing:
     Attributes:
         revision: of which state.
         job: everything measured and decided; of an earlier state where this one has a fault.
-        pictures: each sheet as JPEG, coarse or fine; of that state too, for tabs that still show it.
+        pictures: each sheet as JPEG, coarse or fine; of that state too: a tab may still show it.
         fine: whether the pictures are the fine ones.
         fault: why there is no sheet, or None.
     """

@@ -77,7 +77,7 @@ def test_a_tab_still_gets_the_picture_of_a_sheet_that_has_just_become_impossible
 ) -> None:
     place = "/picture/sheet?number=1"
     before = client.get(place).content
-    apply(kit, "box", Form({"box-wide": "900", "box-high": "52"}))
+    apply(kit, "box", Form({"box-wide": "410", "box-high": "52"}))
     draw(kit)
     assert kit.drawing.fault is not None
     answer = client.get(place)
