@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from benchmarks.chart_prints import Glass, KnownPress, fogra39, pictured, swop, tinted, unmanaged
 from kit.chart import ChartLayout, ChartWords, chart_page, lay_chart
-from kit.recipe import paper_named
+from kit.recipe import find_paper
 from palette.chart import chart_colours, grey_ramp
 from palette.chart.measurement import relative_to_print
 from palette.press import builtin_press, fit_chart
@@ -55,7 +55,7 @@ def by_scan(press: KnownPress, layout: ChartLayout, glass: Glass) -> ChartFit:
     return fit_chart(layout.chart.rgb[scan.clean], scan.scanner.lab[scan.clean])
 
 
-def judged(printed: Floats, press: KnownPress) -> tuple[float, float, float]:
+def judge(printed: Floats, press: KnownPress) -> tuple[float, float, float]:
     """Return mean and 95 % CIEDE2000 and the share of equal verdicts over the fresh colours."""
     asked, truth = srgb_to_lab(FRESH), press.relative(FRESH)
     off = de2000(printed, truth)
@@ -69,25 +69,25 @@ def _line(name: str, figures: tuple[float, float, float], note: str = "") -> Non
 
 
 def main() -> None:
-    layout = lay_chart(paper_named("Letter"))
+    layout = lay_chart(find_paper("Letter"))
     for press in presses():
         print(press.name)
         for surface in ("glossy", "matt"):
-            _line(f"built-in {surface}", judged(_builtin(surface), press))
+            _line(f"built-in {surface}", judge(_builtin(surface), press))
         fit = by_instrument(press, layout.chart.rgb)
         note = f"left out {fit.error.mean_de2000:.2f}"
-        _line("instrument", judged(fit.predict(FRESH), press), note)
+        _line("instrument", judge(fit.predict(FRESH), press), note)
         for i, glass in enumerate(GLASSES, start=1):
             fit = by_scan(press, layout, glass)
             note = f"left out {fit.error.mean_de2000:.2f}"
-            _line(f"scan {i}", judged(fit.predict(FRESH), press), note)
+            _line(f"scan {i}", judge(fit.predict(FRESH), press), note)
     print("\nmean CIEDE2000 against the number of patches, instrument")
     print("  patches  " + "  ".join(f"{n:5d}" for n in COUNTS))
     for press in presses():
         errors = []
         for count in COUNTS:
             rgb = np.concatenate([chart_colours(count), grey_ramp()])
-            errors.append(judged(by_instrument(press, rgb).predict(FRESH), press)[0])
+            errors.append(judge(by_instrument(press, rgb).predict(FRESH), press)[0])
         print("           " + "  ".join(f"{e:5.2f}" for e in errors) + f"  {press.name}")
 
 

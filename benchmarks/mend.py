@@ -42,7 +42,7 @@ from benchmarks.mend_truth import (
 from benchmarks.seam_faults import FAULTS, faulty
 from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
 from palette.space import lab_to_srgb8, srgb_to_lab
-from patterns.mend import AxisName, Mended, before_after_picture, mend, orient
+from patterns.mend import AxisName, MendResult, before_after_picture, mend, orient
 from patterns.mend.axis import unfold
 from patterns.plane import STRAIGHT
 from patterns.repeats import find_repeat
@@ -167,7 +167,7 @@ def _why(kind: str, clean: Pixels, shown: Pixels, mended: Pixels, after: Seen) -
     return after.why
 
 
-def _band(before: Pixels, after: Pixels, done: Mended, axis: str) -> int:
+def _band(before: Pixels, after: Pixels, done: MendResult, axis: str) -> int:
     """Return how far from the join anything was changed, in columns; a drift changes all softly."""
     if after.shape == before.shape and not any(s.kind == "drift" for s in done.steps):
         changed = np.flatnonzero((after != before).any(axis=(0, 2)))

@@ -19,7 +19,7 @@ SIDE_MM, CELLS = 60.0, 480
 
 def edges(width: float, height: float, border: float = 0.0) -> Edges:
     box = Rect(0.0, 0.0, width, height)
-    panels = (rounded_rectangle(box.grown(-border), 1.0),) if border else ()
+    panels = (rounded_rectangle(box.grow(-border), 1.0),) if border else ()
     return Edges(rounded_rectangle(box, 1.5), panels)
 
 

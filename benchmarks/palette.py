@@ -30,7 +30,7 @@ from benchmarks.palette_kits import drawn_kit, kept, kept_by
 from benchmarks.planted import colours, grainy, planted_kit, through_jpeg, tile
 from benchmarks.processes import Figures, measured, median, option
 from benchmarks.twelve import drawn
-from palette.choose import bins_of, choose, pooled, recolour
+from palette.choose import bins_of, choose, pool_bins, recolour
 from palette.choose.kmeans import assess, kmeans
 from palette.space import de2000, srgb_to_lab
 
@@ -144,7 +144,7 @@ def _loss_ratio(tiles: list[np.ndarray], k: int, restarts: int) -> float:
     exact, counts = np.unique(every, axis=0, return_counts=True)
     points, weight = srgb_to_lab(exact), counts / counts.sum()
     bins = [bins_of(pixels) for pixels in tiles]
-    ours_of = bins[0] if len(bins) == 1 else pooled(bins)
+    ours_of = bins[0] if len(bins) == 1 else pool_bins(bins)
     ours = assess(points, weight, kmeans(ours_of.lab, ours_of.weight, k).centres).loss
     with threadpool_limits(1):
         model = KMeans(k, n_init=restarts, random_state=1).fit(points, sample_weight=weight)

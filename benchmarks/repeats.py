@@ -24,7 +24,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 from benchmarks.seam_faults import jpeg
 from benchmarks.seam_tiles import drawn_tiles, public_tiles
 from palette.space import srgb_to_lab
-from patterns.plane import LATTICES, Lattice, lattice_named
+from patterns.plane import LATTICES, Lattice, parse_lattice
 from patterns.repeats import Repeat, find_repeat
 
 
@@ -44,7 +44,7 @@ def rebuilds(found: Repeat, clean: Pixels, cell_px: float) -> bool:
         stripes = min(found.width_px, found.height_px) < 0.7 * cell_px**0.5
         if not stripes:
             return False
-    lattice = lattice_named(found.lattice)
+    lattice = parse_lattice(found.lattice)
     w, h = found.width_px, found.height_px
     steps = [(lattice.drop * h, w), (h, lattice.slide * w)]
     lab = srgb_to_lab(clean)

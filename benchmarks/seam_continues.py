@@ -19,7 +19,7 @@ from palette.arrays import Pixels
 from patterns.plane import STRAIGHT
 from patterns.seams.foresight import foresight_figures
 from patterns.seams.joins import build_joins
-from patterns.seams.steps import Sides
+from patterns.seams.step_measures import Sides
 
 STRANGER = 0.1  # from this share on the join does not go on
 STRANGERS = 240

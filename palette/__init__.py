@@ -5,7 +5,7 @@ Choose the colours of a tile and ask what printing does to them:
 >>> import numpy as np
 >>> from palette.choose.choice import choose
 >>> from palette.choose.histogram import bins_of
->>> from palette.press.opening import open_press
+>>> from palette.press.register import open_press
 >>> from palette.proof.assess import assess_colours
 >>> tile = np.zeros((60, 60, 3), np.uint8)
 >>> tile[:, :40], tile[:, 40:] = (93, 138, 85), (255, 43, 214)
@@ -20,8 +20,8 @@ What others may rely on, by room:
 - ``palette.arrays``: ``Floats``, ``Floats32``, ``Pixels``, ``Mask``, ``Indices``
 - ``palette.space``: ``srgb_to_lab``, ``lab_to_srgb8``, ``hex_to_lab``, ``hex_of``, ``parse_hex``
 - ``palette.space``: ``de2000``, ``de2000_table``, ``ratio``, ``contrast_with_pens``
-- ``palette.choose``: ``choose``, ``bins_of``, ``ColourBins``, ``pooled``, ``recolour``, ``matched``
-- ``palette.choose``: ``Palette``, ``Swatch``, ``Role``
+- ``palette.choose``: ``choose``, ``bins_of``, ``ColourBins``, ``pool_bins``
+- ``palette.choose``: ``recolour``, ``match_palettes``, ``Palette``, ``Swatch``, ``Role``
 - ``palette.pairs``: ``pairs``, ``Pair``, ``lost_pairs``
 - ``palette.press``: ``open_press``, ``Press``, ``InkPress``
 - ``palette.surfaces``: ``SURFACES``, ``DEFAULT_SURFACE``

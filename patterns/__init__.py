@@ -20,12 +20,12 @@ Open a file, see whether its joins show, and look into the plane that it makes w
 What others may rely on, by room:
 
 - ``patterns.artwork``: ``open_artwork``, ``Artwork``, ``digest``
-- ``patterns.plane``: ``Plane``, ``Lattice``, ``lattice_named``
+- ``patterns.plane``: ``Plane``, ``Lattice``, ``find_lattice``
 - ``patterns.plane``: ``STRAIGHT``, ``HALF_DROP``, ``HALF_BRICK``
 - ``patterns.plane``: ``rescale``, ``reduce_to``, ``reduce_by``, ``reduce_blocks``
 - ``patterns.seams``: ``check_seams``, ``SeamCheck``, ``AxisCheck``, ``Fault``
 - ``patterns.repeats``: ``find_repeat``, ``find_lattice``, ``Repeat``
-- ``patterns.mend``: ``mend``, ``Mended``, ``MendStep``
+- ``patterns.mend``: ``mend``, ``MendResult``, ``MendStep``
 - ``patterns.motifs``: ``auto_repeat``, ``AutoRepeat``
 - ``patterns.lab32``: ``lab32``, ``de76``
 - ``patterns.autocorrelation``: ``autocorrelate``

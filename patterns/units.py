@@ -9,9 +9,18 @@ from __future__ import annotations
 import re
 
 from palette.errors import KitloomError
+from palette.inch import MM_PER_INCH
 
-MM_PER_INCH = 25.4
-MM_PER_POINT = 25.4 / 72.0
+__all__ = [
+    "MM_PER_INCH",
+    "MM_PER_POINT",
+    "MM_PER_UNIT",
+    "LengthError",
+    "parse_length",
+    "parse_size",
+]
+
+MM_PER_POINT = MM_PER_INCH / 72.0
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH, "pt": MM_PER_POINT}
 
 _LENGTH = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+))\s*(mm|cm|in|pt|\"|)\s*", re.ASCII)

@@ -175,10 +175,10 @@ def test_a_thread_of_pixels_is_judged(size: tuple[int, int], tmp_path: Path) -> 
     noise = np.random.default_rng(1).integers(0, 255, (size[1], size[0], 3), np.uint8)
     Image.fromarray(noise).save(tmp_path / "thread.png")
     assert run("check", tmp_path / "thread.png") in {0, 1}
-    from kitloom.report import repeated
+    from kitloom.report import draw_repeats
     from patterns.plane import STRAIGHT
 
-    small = repeated(noise, STRAIGHT, width_px=480)
+    small = draw_repeats(noise, STRAIGHT, width_px=480)
     assert small.shape[0] <= 6 * 480 + 2
     assert small.shape[1] <= 480
 

@@ -28,7 +28,7 @@ from kit.registration.tolerance import largest_shift_mm
 from kit.shapes import Rect
 from palette.errors import KitloomError, is_unshown
 from patterns.plane import HALF_BRICK, HALF_DROP, Lattice, Plane
-from patterns.plane.light import to_light
+from patterns.plane.linear_light import to_light
 from patterns.units import MM_PER_INCH, LengthError, parse_length, parse_size
 from tests import strategies as draw
 
@@ -156,9 +156,9 @@ def check_layout(
     for sheet in layout.sheets:
         for spot in sheet:
             item = items[spot.index]
-            size = (item.width_mm, item.height_mm)[:: -1 if spot.turned else 1]
+            size = (item.width_mm, item.height_mm)[:: -1 if spot.on_its_side else 1]
             assert (spot.box.width_mm, spot.box.height_mm) == size
-            assert item.may_turn or not spot.turned
+            assert item.may_turn or not spot.on_its_side
             assert usable.holds(spot.box, slack_mm=1e-6)
             assert not any(spot.box.overlaps(out, slack_mm=1e-6) for out in outs)
         for a, b in combinations([spot.box for spot in sheet], 2):
@@ -323,7 +323,7 @@ def test_white_shows_exactly_where_the_bleed_is_less_than_the_worst_corner(
     assert worst <= needed + 1e-9
     assert needed - worst < 0.02
     assume(abs(bleed - needed) > 0.02)
-    told = measure_tolerance(registration, [box], [box.grown(bleed)], centre)
+    told = measure_tolerance(registration, [box], [box.grow(bleed)], centre)
     assert told.bleed_ok is bool(worst < bleed)
 
 

@@ -52,9 +52,9 @@ def slot_of(kind: Kind) -> Slot:
     border = least_border_mm(0.5) if kind.panel else 0.0
     shape: Contour | None = None
     drawing: Drawing | None = None
-    if kind.drawn_from == "outline":
+    if kind.source_key == "outline":
         shape = outline_of(LEAF, (width, height), Path("leaf.svg"))
-    if kind.drawn_from == "picture":
+    if kind.source_key == "picture":
         drawing = drawing_of(*flower(), (width, height), 2.0)
         shape = drawing.outline
     if shape is not None:

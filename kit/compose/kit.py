@@ -2,7 +2,7 @@
 
 In: a checked recipe, its patterns as planes, and the palette. Out: a ``Kit``: the sheets that the
 writers draw, and what was measured on the way. The steps: which stickers (``kit.stickers.slots``),
-where on paper (``kit.layout.arrangement``), which fill (``kit.fills.choice``), where in the
+where on paper (``kit.layout.arrangement``), which fill (``kit.fills.assignment``), where in the
 pattern's plane (``kit.fills.windows``), what is printed and cut (``kit.compose.placing``), whether
 bleed and gap are enough (``kit.registration.tolerance``).
 """
@@ -65,7 +65,7 @@ class Kit:
         advice: what would save a sheet; None where nothing can.
         used: for each sheet, its stickers' share of the usable area.
         tolerances: for each sheet, what its registration needs and what it has.
-        kept: the stickers, by number, that a lock decided.
+        locked: the stickers, by number, that a lock decided.
     """
 
     sheets: tuple[Sheet, ...]
@@ -79,7 +79,7 @@ class Kit:
     advice: Advice | None
     used: tuple[float, ...]
     tolerances: tuple[Tolerance, ...]
-    kept: tuple[int, ...] = ()
+    locked: tuple[int, ...] = ()
 
 
 def compose(

@@ -113,9 +113,9 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> 
     upright = Rect(spot.box.x_mm, spot.box.y_mm, slot.width_mm, slot.height_mm)
 
     def laid(contour: Contour) -> Contour:
-        return quarter_turn(contour, upright) if spot.turned else contour
+        return quarter_turn(contour, upright) if spot.on_its_side else contour
 
-    turn_deg = 90 if spot.turned else 0
+    turn_deg = 90 if spot.on_its_side else 0
     fill = _fill(stickers, choice.fill, spot.index, turn_deg)
     paper = ColourFill(PAPER)
     inner: Fill = paper

@@ -145,7 +145,7 @@ def edge_band(edges: Edges, pitch_mm: tuple[float, float]) -> tuple[Floats, int,
     The grid is the mask's: cell (0, 0) has its top left corner at the sticker's.
     """
     pitch_x, pitch_y = pitch_mm
-    box = bounding_box(edges.outline).grown(HALF_BAND_MM)
+    box = bounding_box(edges.outline).grow(HALF_BAND_MM)
     col, row = math.floor(box.x_mm / pitch_x), math.floor(box.y_mm / pitch_y)
     cols = math.ceil(box.right_mm / pitch_x) - col
     rows = math.ceil(box.bottom_mm / pitch_y) - row

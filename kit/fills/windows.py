@@ -6,8 +6,8 @@ cleanly the cuts run between its motifs, and how different its copies look (``ki
 What the maker pins stays, and the others differ from it.
 
 Artwork that is turned inside its sticker is reckoned the other way round: the sticker's edges are
-turned back, so that the plane need not be. Not decided here: the fills (``kit.fills.choice``), or
-the stickers' places on the paper.
+turned back, so that the plane need not be. Not decided here: the fills
+(``kit.fills.assignment``), or the stickers' places on the paper.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from kit.fills.choice import Choice
+from kit.fills.assignment import Choice
 from kit.fills.field import CELLS_PER_MM, Field, periodic_field
 from kit.fills.offsets import DECIMALS, Edges, Offsets, choose_offsets
 from kit.shapes import Point, Rect, rotate

@@ -39,7 +39,7 @@ RULE_STROKE_MM = 0.2
 def _middle(box: Rect) -> Rect:
     """The area of words: all but a margin of an eighth of the shorter side, at least 1.2 mm."""
     margin = max(1.2, min(box.width_mm, box.height_mm) / 8.0)
-    return box.grown(-margin)
+    return box.grow(-margin)
 
 
 def _before_the_tail(box: Rect) -> Rect:
@@ -48,11 +48,11 @@ def _before_the_tail(box: Rect) -> Rect:
 
 
 def _inside_the_disc(box: Rect) -> Rect:
-    return box.grown(-0.16 * min(box.width_mm, box.height_mm))
+    return box.grow(-0.16 * min(box.width_mm, box.height_mm))
 
 
 def _inside_the_stitches(box: Rect) -> Rect:
-    return box.grown(-max(3.0, min(box.width_mm, box.height_mm) / 8.0))
+    return box.grow(-max(3.0, min(box.width_mm, box.height_mm) / 8.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ class Kind:
         panel: the panel that it has unless the row says otherwise: "white", "ruled" or none.
         threads: printed stitches, as outlines inside its box, for the corner radius in mm.
         words: where words go in its box; None where it has no room for any.
-        drawn_from: what file a row of this kind must name: none, a path that is its cut line, or a
+        source_key: what file a row of this kind must name: none, a path that is its cut line, or a
             picture that is cut round.
         may_turn: whether a packed layout may lay it on its side.
         square: whether both sides are the shorter of the two.
@@ -85,7 +85,7 @@ class Kind:
     panel: str | None = None
     threads: Callable[[Rect, float], tuple[Contour, ...]] = lambda _, __: ()
     words: Callable[[Rect], Rect] | None = _middle
-    drawn_from: Literal["", "outline", "picture"] = ""
+    source_key: Literal["", "outline", "picture"] = ""
     may_turn: bool = True
     square: bool = False
     often_small: bool = False
@@ -192,7 +192,7 @@ KINDS = {
             "Your own outline, from an SVG path, fitted into the size you state.",
             1.0,
             0.5,
-            drawn_from="outline",
+            source_key="outline",
         ),
         Kind(
             "icon",
@@ -200,7 +200,7 @@ KINDS = {
             0.5,
             0.5,
             words=None,
-            drawn_from="picture",
+            source_key="picture",
             may_turn=False,
             often_small=True,
         ),

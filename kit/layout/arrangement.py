@@ -83,7 +83,7 @@ def neighbours(layout: Layout, count: int, gap_mm: float) -> tuple[tuple[int, ..
     distances: list[list[tuple[float, int]]] = [[] for _ in range(count)]
     reach_mm = max(0.75 * gap_mm, 1.0)
     for spots in layout.sheets:
-        grown = [spot.box.grown(reach_mm) for spot in spots]
+        grown = [spot.box.grow(reach_mm) for spot in spots]
         for i, one in enumerate(spots):
             for j in range(i):
                 other = spots[j]

@@ -43,7 +43,7 @@ class Spot:
 
     index: int
     box: Rect
-    turned: bool = False
+    on_its_side: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +161,7 @@ def centre(spots: Sequence[Spot], on: Ground, *, across: bool = True) -> list[Sp
     dx = on.area.centre_mm[0] - (left + right) / 2.0 if across else 0.0
     dy = on.area.centre_mm[1] - (top + bottom) / 2.0
     for move in ((dx, dy), (0.0, dy), (dx, 0.0)):
-        moved = [Spot(s.index, s.box.moved(*move), s.turned) for s in spots]
+        moved = [Spot(s.index, s.box.shift(*move), s.on_its_side) for s in spots]
         if all(on.is_clear(spot.box) for spot in moved):
             return moved
     return list(spots)

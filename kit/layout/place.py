@@ -71,7 +71,7 @@ def sticker_area(area: Rect, recipe: Recipe) -> Rect:
     gap_mm = recipe.sheet.gap
     taken = RULER_MM + max(gap_mm, 1.0)
     above = rect_between(area.x_mm, area.y_mm, area.right_mm, area.bottom_mm - taken)
-    return above.grown(-room_at_edge_mm(recipe.cut.through, gap_mm))
+    return above.grow(-room_at_edge_mm(recipe.cut.through, gap_mm))
 
 
 def check_fits(recipe: Recipe, slots: tuple[Slot, ...], area: Rect) -> None:

@@ -57,9 +57,9 @@ def through_cuts(
         return ()
     frames = []
     if wish in {"groups", "both"}:
-        frames += [hull.grown(gap_mm / 3.0) for hull in group_hulls(boxes, rows, gap_mm)]
+        frames += [hull.grow(gap_mm / 3.0) for hull in group_hulls(boxes, rows, gap_mm)]
     if wish in {"sheet", "both"}:
-        frames.append(_hull(boxes).grown(2.0 * gap_mm / 3.0))
+        frames.append(_hull(boxes).grow(2.0 * gap_mm / 3.0))
     return tuple(rounded_rectangle(rect, radius_mm) for rect in frames)
 
 
@@ -78,7 +78,7 @@ def group_hulls(boxes: Sequence[Rect], rows: Sequence[int], gap_mm: float) -> li
 def _nearer_than(rects: Sequence[Rect], gap_mm: float) -> tuple[int, int] | None:
     for j, rect in enumerate(rects):
         for i in range(j):
-            if rect.grown(gap_mm / 2.0).overlaps(rects[i].grown(gap_mm / 2.0), slack_mm=1e-6):
+            if rect.grow(gap_mm / 2.0).overlaps(rects[i].grow(gap_mm / 2.0), slack_mm=1e-6):
                 return i, j
     return None
 

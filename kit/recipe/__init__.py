@@ -5,8 +5,9 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 """
 
 from kit.recipe.draft import DraftTile, draft_pattern, draft_recipe
-from kit.recipe.faults import near
+from kit.recipe.fields import Pin, RepeatLength
 from kit.recipe.files import files_of
+from kit.recipe.messages import near
 from kit.recipe.model import (
     MAX_BYTES,
     Margins,
@@ -17,13 +18,12 @@ from kit.recipe.model import (
     parse_recipe,
     read_recipe,
 )
-from kit.recipe.paper import PAPERS, Paper, paper_named
+from kit.recipe.paper import PAPERS, Paper, find_paper
 from kit.recipe.places import check_files, place_in
 from kit.recipe.reskin import Binding, box_of, with_box, with_name, with_paper, with_patterns
 from kit.recipe.row_keys import RowPart
 from kit.recipe.slips import LEAST_BOX_MM, SmallSize, small_box, small_sizes
 from kit.recipe.text_files import read_text
-from kit.recipe.values import Pin, RepeatLength
 
 __all__ = [
     "LEAST_BOX_MM",
@@ -46,8 +46,8 @@ __all__ = [
     "draft_pattern",
     "draft_recipe",
     "files_of",
+    "find_paper",
     "near",
-    "paper_named",
     "parse_recipe",
     "place_in",
     "read_recipe",

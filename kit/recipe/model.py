@@ -18,10 +18,10 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, ValidationError, field_validator, model_validator
 
 from kit.kinds import KINDS
-from kit.recipe.faults import key_of, near, not_toml, recipe_error
+from kit.recipe.fields import Angle, Length, OneOf, PaperValue, Part, Positive, Repeat, Share, Size
+from kit.recipe.messages import key_of, near, not_toml, recipe_error
 from kit.recipe.row_keys import MAX_STICKERS, RowPart
 from kit.recipe.text_files import read_text
-from kit.recipe.values import Angle, Length, OneOf, PaperValue, Part, Positive, Repeat, Share, Size
 from kit.recipe_error import RecipeError
 from palette.errors import PaletteError, is_unshown
 from palette.space import colour_of
@@ -99,7 +99,7 @@ class SheetPart(Part):
     @field_validator("top_up")
     @classmethod
     def _known_kinds(cls, value: tuple[str, ...]) -> tuple[str, ...]:
-        known = [kind.name for kind in KINDS.values() if not kind.drawn_from]
+        known = [kind.name for kind in KINDS.values() if not kind.source_key]
         for kind in value:
             if kind not in known:
                 raise ValueError(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kit.recipe.faults import near
+from kit.recipe.messages import near
 from kit.recipe_error import RecipeError
 from palette.errors import KitloomError
 from patterns.units import parse_size
@@ -35,7 +35,7 @@ PAPERS = {
 }
 
 
-def paper_named(text: str, *, where: str = "paper") -> Paper:
+def find_paper(text: str, *, where: str = "paper") -> Paper:
     """Return the paper of a name ("Letter", "a4") or of a measure ("8.5in x 11in").
 
     Raises:

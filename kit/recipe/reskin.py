@@ -16,7 +16,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from kit.recipe.model import KitPart, PatternPart, Recipe
-from kit.recipe.paper import paper_named
+from kit.recipe.paper import find_paper
 from kit.recipe.row_keys import RowPart
 from kit.recipe_error import RecipeError
 from patterns.units import parse_size
@@ -62,7 +62,7 @@ def with_paper(recipe: Recipe, paper: str) -> Recipe:
     Raises:
         RecipeError: no such paper.
     """
-    new_paper = paper_named(paper, where="--paper")
+    new_paper = find_paper(paper, where="--paper")
     return recipe.model_copy(update={"sheet": recipe.sheet.model_copy(update={"paper": new_paper})})
 
 

@@ -13,8 +13,8 @@ from pydantic import Field, field_validator, model_validator
 
 from kit.kinds import KINDS
 from kit.letters import words_of
-from kit.recipe.faults import near
-from kit.recipe.values import Angle, BoxShare, Length, Part, Pin, Pins, Positive, RowSize, Words
+from kit.recipe.fields import Angle, BoxShare, Length, Part, Pin, Pins, Positive, RowSize, Words
+from kit.recipe.messages import near
 
 MAX_STICKERS = 2_000
 
@@ -70,10 +70,10 @@ class RowPart(Part):
             raise ValueError(f"a {self.sticker} has no room for text. Take the text out")
         for name, example in (("outline", "leaf.svg"), ("picture", "bee.png")):
             given = getattr(self, name) is not None
-            if given and kind.drawn_from != name:
-                owner = next(k.name for k in KINDS.values() if k.drawn_from == name)
+            if given and kind.source_key != name:
+                owner = next(k.name for k in KINDS.values() if k.source_key == name)
                 raise ValueError(f'only sticker = "{owner}" takes {name}. Change one of them')
-            if not given and kind.drawn_from == name:
+            if not given and kind.source_key == name:
                 raise ValueError(f'sticker = "{self.sticker}" needs {name} = "{example}". Add it')
         return self
 

@@ -22,11 +22,11 @@ def bleed_boxes(boxes: Sequence[Rect], bleed_mm: float, paper: Rect) -> list[Rec
 
 
 def _clip(box: Rect, boxes: Sequence[Rect], bleed_mm: float, paper: Rect) -> Rect:
-    wide = box.grown(bleed_mm)
+    wide = box.grow(bleed_mm)
     left, top = max(wide.x_mm, paper.x_mm), max(wide.y_mm, paper.y_mm)
     right, bottom = min(wide.right_mm, paper.right_mm), min(wide.bottom_mm, paper.bottom_mm)
     for other in boxes:
-        if other is box or not wide.overlaps(other.grown(bleed_mm)):
+        if other is box or not wide.overlaps(other.grow(bleed_mm)):
             continue
         # two boxes are apart along at least one axis: give way along the one with more room
         gaps = {

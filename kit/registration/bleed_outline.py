@@ -48,7 +48,7 @@ def bleed_shape(outline: Contour, bleed_mm: float) -> Contour | None:
     box, area = bounding_box(outline), signed_area(ring)
     if abs(area) >= (1.0 - FREE_SHARE) * box.area_mm2 or bleed_mm <= 0.0:
         return None
-    around = box.grown(bleed_mm + 4.0 / CELLS_PER_MM)
+    around = box.grow(bleed_mm + 4.0 / CELLS_PER_MM)
     clockwise = np.array(ring if area > 0.0 else ring[::-1])
     swept = (_swept(clockwise, bleed_mm + SPARE_MM) - (around.x_mm, around.y_mm)) * CELLS_PER_MM
     rows, cols = (math.ceil(mm * CELLS_PER_MM) for mm in (around.height_mm, around.width_mm))

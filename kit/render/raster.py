@@ -130,7 +130,7 @@ def _reach(placement: Placement) -> Rect:
         *([placement.picture.box] if placement.picture else []),
     ]
     left, top, right, bottom = zip(*map(_edges, boxes), strict=True)
-    return rect_between(min(left), min(top), max(right), max(bottom)).grown(COARSEST_PX_MM)
+    return rect_between(min(left), min(top), max(right), max(bottom)).grow(COARSEST_PX_MM)
 
 
 def _draw_sticker(

@@ -157,7 +157,7 @@ def nearest_mm(contour: Contour, xs: Floats, ys: Floats, reach_mm: float) -> Flo
     """
     nearest = np.full((ys.size, xs.size), np.inf)
     for start, end in contour.sides():
-        box = bounding_box(Contour((start, Vertex(end.x_mm, end.y_mm)))).grown(reach_mm)
+        box = bounding_box(Contour((start, Vertex(end.x_mm, end.y_mm)))).grow(reach_mm)
         cols = slice(*np.searchsorted(xs, (box.x_mm, box.right_mm)))
         rows = slice(*np.searchsorted(ys, (box.y_mm, box.bottom_mm)))
         part = nearest[rows, cols]
@@ -168,7 +168,7 @@ def nearest_mm(contour: Contour, xs: Floats, ys: Floats, reach_mm: float) -> Flo
 
 def stroke_box(contour: Contour, width_mm: float) -> Rect:
     """Return the rectangle that a line of this width along the outline stays within."""
-    return bounding_box(contour).grown(width_mm / 2.0 + 0.1)
+    return bounding_box(contour).grow(width_mm / 2.0 + 0.1)
 
 
 def _distance(start: Vertex, end: Vertex, x: Floats, y: Floats) -> Floats:

@@ -78,7 +78,7 @@ def scallops(box: Rect, _radius_mm: float) -> Contour:
     radius = (depth * depth + half * half) / (2.0 * depth)
     # a corner's circle touches both sides of the box and meets the inner line this far out
     meets = radius + half
-    inner = box.grown(-depth)
+    inner = box.grow(-depth)
     ring: list[Vertex] = []
     for (x, y), (along_x, along_y), length in (
         ((inner.x_mm, inner.y_mm), (1, 0), box.width_mm),
@@ -109,7 +109,7 @@ def _lobe_bulge(radius: float, half: float) -> float:
 def stitches(box: Rect, radius_mm: float) -> tuple[Contour, ...]:
     """Return the dashes of a seam sewn round a box, each with round ends, bent at the corners."""
     inset = min(STITCH_INSET_MM, min(box.width_mm, box.height_mm) / 5.0)
-    seam = rounded_rectangle(box.grown(-inset), max(radius_mm - inset / 2.0, 0.8))
+    seam = rounded_rectangle(box.grow(-inset), max(radius_mm - inset / 2.0, 0.8))
     lines: list[Contour] = []
     for start, end in seam.sides():
         length = side_length(start, end)

@@ -59,7 +59,7 @@ class Rect:
             (self.x_mm, self.bottom_mm),
         )
 
-    def grown(self, margin_mm: float) -> Rect:
+    def grow(self, margin_mm: float) -> Rect:
         """Return the rectangle with every side moved outwards (inwards where negative)."""
         return Rect(
             self.x_mm - margin_mm,
@@ -68,7 +68,7 @@ class Rect:
             self.height_mm + 2.0 * margin_mm,
         )
 
-    def moved(self, dx_mm: float, dy_mm: float) -> Rect:
+    def shift(self, dx_mm: float, dy_mm: float) -> Rect:
         """Return the rectangle shifted by (dx, dy)."""
         return Rect(self.x_mm + dx_mm, self.y_mm + dy_mm, self.width_mm, self.height_mm)
 

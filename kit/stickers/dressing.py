@@ -76,4 +76,4 @@ def _picture(slot: Slot, box: Rect) -> Picture | None:
     if slot.drawing is None:
         return None
     drawing = slot.drawing
-    return Picture(drawing.box.moved(box.x_mm, box.y_mm), drawing.on_white, drawing.alpha)
+    return Picture(drawing.box.shift(box.x_mm, box.y_mm), drawing.on_white, drawing.alpha)

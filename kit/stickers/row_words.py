@@ -26,7 +26,7 @@ def words_area(kind: Kind, box: Rect, border_mm: float) -> Rect:
         ValueError: the kind has no room for words.
     """
     if border_mm > 0.0:
-        return box.grown(-border_mm - PANEL_MARGIN_MM)
+        return box.grow(-border_mm - PANEL_MARGIN_MM)
     if kind.words is None:
         raise ValueError(f"a {kind.name} has no room for words")
     return kind.words(box)

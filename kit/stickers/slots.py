@@ -1,8 +1,8 @@
 """Which stickers does a recipe ask for? Its rows, one by one, each sticker with its size and wish.
 
 In: a recipe. Out: one ``Slot`` for each sticker in the recipe's order, sizes in millimetres, and
-what its row wants it filled with. Not decided here: the fill itself (``kit.fills.choice``) and the
-place (``kit.layout.ground``).
+what its row wants it filled with. Not decided here: the fill itself (``kit.fills.assignment``) and
+the place (``kit.layout.ground``).
 """
 
 from __future__ import annotations
@@ -77,7 +77,7 @@ class Slot:
         """Return the panel's edge, if it has one."""
         if self.panel is None:
             return ()
-        return (rounded_rectangle(box.grown(-self.border_mm), radius_mm),)
+        return (rounded_rectangle(box.grow(-self.border_mm), radius_mm),)
 
     def check_marks(self, box: Rect) -> tuple[Contour, ...]:
         """Return the marks to tick off."""
@@ -85,7 +85,7 @@ class Slot:
 
     def rules(self, box: Rect) -> tuple[Contour, ...]:
         """Return the lines of a ruled panel."""
-        return rules(box.grown(-self.border_mm)) if self.panel == "ruled" else ()
+        return rules(box.grow(-self.border_mm)) if self.panel == "ruled" else ()
 
     def words_area(self, box: Rect) -> Rect:
         """Return where its words go: on the panel where it has one."""

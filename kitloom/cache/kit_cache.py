@@ -18,8 +18,8 @@ from typing import Any
 
 from kit.compose import Lock, lock_text, read_lock
 from kit.recipe_error import RecipeError
+from kitloom.cache.encoding import pack, unpack
 from kitloom.cache.keys import code_digest
-from kitloom.cache.packing import packed, unpacked
 from kitloom.cache.verdicts import Verdict, verdicts_in
 from kitloom.disk import own_files
 from kitloom.measure import Request, TileStudy, lean_study
@@ -54,7 +54,7 @@ class KitCache:
             return None
         if any(digest(standing[name]) != there for name, there in lock.outputs.items()):
             return None
-        summary = unpacked(lock.told)
+        summary = unpack(lock.told)
         return summary if isinstance(summary, dict) else None
 
     @property
@@ -107,7 +107,7 @@ def with_seal(
         code=code_digest(),
         inputs=inputs,
         outputs={name: hashlib.sha256(content).hexdigest() for name, content in files.items()},
-        told=packed(summary),
+        told=pack(summary),
     )
     return replace(whole, seal=_seal(whole))
 

@@ -15,9 +15,9 @@ from typing import Any
 import numpy as np
 
 from kit.compose import Lock
-from kitloom.cache.packing import packed, unpacked
+from kitloom.cache.encoding import pack, unpack
 from kitloom.measure import STRENGTH_STEPS, strength_codes
-from patterns.plane import Lattice, lattice_named
+from patterns.plane import Lattice, parse_lattice
 from patterns.seams import AxisCheck, Fault, SeamCheck
 
 Verdict = tuple[Lattice, SeamCheck]
@@ -33,7 +33,7 @@ def check_text(lattice: str, check: SeamCheck) -> str:
         check: the verdict.
     """
     axes = {name: _axis_dict(getattr(check, name)) for name in ("x", "y")}
-    text = packed({"asked": lattice, "lattice": check.lattice, **axes})
+    text = pack({"asked": lattice, "lattice": check.lattice, **axes})
     return text if len(text) <= MOST_CHARACTERS else ""
 
 
@@ -75,7 +75,7 @@ def verdicts_in(lock: Lock) -> dict[tuple[str, str], Verdict]:
         by the file's SHA-256 and the lattice that was asked for, or "auto".
     """
     rows = [
-        unpacked(pattern.check) | {"file": pattern.sha256}
+        unpack(pattern.check) | {"file": pattern.sha256}
         for pattern in lock.patterns
         if pattern.check
     ]
@@ -84,4 +84,4 @@ def verdicts_in(lock: Lock) -> dict[tuple[str, str], Verdict]:
 
 def _verdict(row: dict[str, Any]) -> Verdict:
     check = SeamCheck(_axis(row["x"]), _axis(row["y"]), row["lattice"])
-    return lattice_named(row["lattice"]), check
+    return parse_lattice(row["lattice"]), check

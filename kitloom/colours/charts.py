@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kit.chart import ChartLayout, ChartWords, chart_page, lay_chart
-from kit.recipe import Recipe, paper_named
+from kit.recipe import Recipe, find_paper
 from kit.writers import print_pdf, print_png
 from palette.chart import ChartList, MeasuredChart, from_cgats, from_colours, from_table, to_cgats
 from palette.errors import ProfileError
@@ -54,8 +54,8 @@ def chart_for(recipe: Recipe | None, paper: str | None) -> ChartLayout:
         RecipeError: no such paper, or too small a one.
     """
     if recipe is None:
-        return lay_chart(paper_named(paper or "Letter", where="--paper"))
-    sheet = paper_named(paper, where="--paper") if paper else recipe.sheet.paper
+        return lay_chart(find_paper(paper or "Letter", where="--paper"))
+    sheet = find_paper(paper, where="--paper") if paper else recipe.sheet.paper
     return lay_chart(sheet, recipe.sheet.margin)
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from palette.arrays import Pixels
-from palette.choose import Pair, Palette, bins_of, choose, matched, recolour
+from palette.choose import Pair, Palette, bins_of, choose, match_palettes, recolour
 from palette.space import hex_to_lab
 from patterns.artwork import open_artwork
 from patterns.repeats import find_lattice
@@ -51,7 +51,7 @@ def recolour_tile(path: Path, wear: Palette, own: Sequence[tuple[str, str]]) -> 
     source = choose({path.stem: bins_of(artwork.pixels)}, "auto", [old for old, _ in own])
     chosen = dict(own)
     pairs: list[Pair] = []
-    for swatch, (old, new) in zip(source.swatches, matched(source, wear), strict=True):
+    for swatch, (old, new) in zip(source.swatches, match_palettes(source, wear), strict=True):
         pairs.append((old, hex_to_lab(chosen[swatch.hex]) if swatch.hex in chosen else new))
     pixels = recolour(artwork.pixels, pairs)
     lattice = find_lattice(artwork.pixels)

@@ -68,7 +68,7 @@ def make(
     from kitloom.disk import put_right
     from kitloom.findings import exit_status
     from kitloom.jobs import Runner
-    from kitloom.present import findings_of, tell
+    from kitloom.present import findings_of, show_kit
 
     folder = out or recipe.with_suffix("")
     put_right(folder)
@@ -87,7 +87,7 @@ def make(
         if summary is None:
             work = _Work(request, notes, keep, inputs, cache, runner if workers else None)
             summary, written = _make(work, folder, overwrite=overwrite, quiet=as_json)
-    tell(summary, written, unchanged=unchanged, as_json=as_json)
+    show_kit(summary, written, unchanged=unchanged, as_json=as_json)
     return exit_status(findings_of(summary), strict=strict)
 
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from kitloom.findings import Finding
     from kitloom.measure import Request
     from patterns.artwork import Artwork
-    from patterns.mend import Mended
+    from patterns.mend import MendResult
     from patterns.plane import Lattice
     from patterns.repeats import Repeat
     from patterns.seams import SeamCheck
@@ -36,7 +36,7 @@ class _Result:
     lattice: Lattice
     check: SeamCheck
     repeat: Repeat | None
-    mended: Mended
+    mended: MendResult
 
 
 @click.command()
@@ -102,14 +102,14 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
 def _mend(request: Request) -> _Result:
     from patterns.artwork import open_artwork
     from patterns.mend import mend as mend_pixels
-    from patterns.plane import lattice_named
+    from patterns.plane import parse_lattice
     from patterns.repeats import find_lattice, find_repeat
     from patterns.seams import check_seams
 
     artwork = open_artwork(request.path)
     pixels = artwork.pixels
     named = request.lattice
-    lattice = find_lattice(pixels) if named == "auto" else lattice_named(named)
+    lattice = find_lattice(pixels) if named == "auto" else parse_lattice(named)
     check = check_seams(pixels, lattice, lossy=artwork.lossy)
     repeat = find_repeat(pixels)
     made = mend_pixels(pixels, check, lattice, repeat, lossy=artwork.lossy)
@@ -140,7 +140,7 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
     return files
 
 
-def _in_words(mended: Mended) -> str:
+def _in_words(mended: MendResult) -> str:
     from kitloom.findings import SIDES, in_doubt
 
     if not mended.steps:

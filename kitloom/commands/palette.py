@@ -133,23 +133,23 @@ def palette(
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
     chosen = _wear_colours(bins, given) if given is not None else _choose(bins, colours, pin)
-    judged = judge_palette(chosen, press, parse_allowed(allow, chosen))
+    verdict = judge_palette(chosen, press, parse_allowed(allow, chosen))
     belongs, ill = _belonging(bins, chosen) if from_file is not None else ({}, [])
-    findings = [*ill, *unread, *palette_findings(judged)]
+    findings = [*ill, *unread, *palette_findings(verdict)]
     to_write: list[tuple[Path, dict[str, bytes]]] = []
     if colourway is not None:
         worn, ill = _recolour(files, chosen, pair, quiet=as_json)
         to_write.append((colourway, worn))
         findings = [*ill, *findings]
-    content = shape.palette_answer(judged, findings, belongs)
+    content = shape.palette_answer(verdict, findings, belongs)
     if out is not None:
         own = {"palette.json": shape.text_of(content).encode()}
-        to_write.append((out, own | palette_files(judged.palette, press, "Palette")))
+        to_write.append((out, own | palette_files(verdict.palette, press, "Palette")))
     written = write_all_into(to_write, overwrite=overwrite)
     if as_json:
         click.echo(shape.text_of(content))
     else:
-        _show(judged, findings, written)
+        _show(verdict, findings, written)
     return exit_status(findings, strict=strict)
 
 
@@ -258,7 +258,7 @@ def _recolour(
     return written, colourway_findings(made)
 
 
-def _show(judged: PaletteVerdict, findings: Sequence[Finding], written: Sequence[Path]) -> None:
+def _show(verdict: PaletteVerdict, findings: Sequence[Finding], written: Sequence[Path]) -> None:
     from rich.markup import escape
     from rich.table import Table
 
@@ -270,7 +270,7 @@ def _show(judged: PaletteVerdict, findings: Sequence[Finding], written: Sequence
     table = Table(box=None, pad_edge=False, header_style="dim")
     for column in ("seen", "printed", "colour", "name", "role", "share", "print", "most of it in"):
         table.add_column(column)
-    for swatch, printed in zip(judged.palette.swatches, judged.colours, strict=True):
+    for swatch, printed in zip(verdict.palette.swatches, verdict.colours, strict=True):
         table.add_row(
             block(swatch.hex, 6),
             block(printed.printed_hex, 6),
@@ -282,7 +282,7 @@ def _show(judged: PaletteVerdict, findings: Sequence[Finding], written: Sequence
             escape(swatch.main_source or ""),
         )
     screen.print(table)
-    if rest := rest_sentence(judged.palette):
+    if rest := rest_sentence(verdict.palette):
         screen.print(rest, markup=False)
     for path in written:
         screen.print(f"wrote {path}", markup=False)

@@ -94,12 +94,12 @@ def _rescale(
     """One tile's measurements, its PNG file, and whether it is all one colour."""
     from kitloom.report import png_bytes
     from patterns.artwork import open_artwork
-    from patterns.plane import lattice_named
+    from patterns.plane import parse_lattice
     from patterns.plane import rescale as rescale_pixels
     from patterns.repeats import find_lattice
 
     pixels = open_artwork(path).pixels
-    placed = find_lattice(pixels) if lattice == "auto" else lattice_named(lattice)
+    placed = find_lattice(pixels) if lattice == "auto" else parse_lattice(lattice)
     made = rescale_pixels(pixels, repeat_mm, dpi, placed)
     height, width = made.pixels.shape[:2]
     measured = {

@@ -38,13 +38,13 @@ def keeping_findings(
         finding(
             "kept",
             recipe.file.name,
-            what=f"{len(kit.kept)} of {len(kit.slots)} stickers keep the fill and offset of the "
+            what=f"{len(kit.locked)} of {len(kit.slots)} stickers keep the fill and offset of the "
             f"lock.{since}",
             why="A sheet printed then and one printed now show the same stickers.",
             remedy="Look at the stickers of changed files: repeats are found anew, offsets stay."
             if artwork
             else "Leave --keep out to have everything decided anew.",
-            stickers_kept=len(kit.kept),
+            stickers_kept=len(kit.locked),
             stickers=len(kit.slots),
         )
     ]

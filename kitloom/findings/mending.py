@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from kitloom.findings.codes import Finding, finding
 from kitloom.findings.visible_seams import EDGES, doubts, seam_looks, seam_remedy
-from patterns.mend import Mended
+from patterns.mend import MendResult
 from patterns.seams import SeamCheck
 
 LOST_SHARE = 0.05  # of the tile: who gives up more is warned, since motifs go with it
@@ -26,7 +26,7 @@ _LENGTHS = {"x": "width", "y": "height"}
 
 
 def mend_findings(
-    subject: str, before: SeamCheck, made: Mended, size_px: tuple[int, int]
+    subject: str, before: SeamCheck, made: MendResult, size_px: tuple[int, int]
 ) -> list[Finding]:
     """Say what was done to a tile, that its join still shows, or where only an eye can tell."""
     if made.mended:
@@ -38,14 +38,14 @@ def mend_findings(
     return [_not_mended_finding(subject, made)]
 
 
-def in_doubt(made: Mended) -> bool:
+def in_doubt(made: MendResult) -> bool:
     """Tell whether a tile not called mended has no seam and no plain fault: an eye has to tell."""
     undecided = not made.mended and made.check.seamless is not False
     known = bool(made.steps) or made.check.seamless is None
     return undecided and known and not any(doubt.plain for doubt in made.doubts)
 
 
-def _mended_finding(subject: str, made: Mended, size_px: tuple[int, int]) -> Finding:
+def _mended_finding(subject: str, made: MendResult, size_px: tuple[int, int]) -> Finding:
     size = _size(made, size_px)
     lost, lost_share = _given_up(made)
     unsure = made.check.seamless is None
@@ -65,7 +65,7 @@ def _mended_finding(subject: str, made: Mended, size_px: tuple[int, int]) -> Fin
     )
 
 
-def _doubtful(subject: str, made: Mended, size_px: tuple[int, int]) -> Finding:
+def _doubtful(subject: str, made: MendResult, size_px: tuple[int, int]) -> Finding:
     lost, lost_share = _given_up(made)
     size = _size(made, size_px)
     axis = (
@@ -103,7 +103,7 @@ def _doubtful(subject: str, made: Mended, size_px: tuple[int, int]) -> Finding:
     )
 
 
-def _not_mended_finding(subject: str, made: Mended) -> Finding:
+def _not_mended_finding(subject: str, made: MendResult) -> Finding:
     seam = made.check.seamless is False
     if not made.steps:
         name, kind = _worst_fault(made.check)
@@ -135,21 +135,21 @@ def _not_mended_finding(subject: str, made: Mended) -> Finding:
     )
 
 
-def _done(made: Mended, *, capital: bool = False) -> str:
+def _done(made: MendResult, *, capital: bool = False) -> str:
     done = "; ".join(
         f"{_DONE[step.kind].format(px=step.width_px)} ({SIDES[step.axis]})" for step in made.steps
     )
     return f"{done[:1].upper()}{done[1:]}" if capital else done
 
 
-def _size(made: Mended, size_px: tuple[int, int]) -> str:
+def _size(made: MendResult, size_px: tuple[int, int]) -> str:
     height, width = made.pixels.shape[:2]
     if (width, height) == size_px:
         return ""
     return f" It is now {width} x {height} px, where it was {size_px[0]} x {size_px[1]} px."
 
 
-def _places(made: Mended) -> str:
+def _places(made: MendResult) -> str:
     """Say where, and how, the judge of mending is not content."""
     said = []
     for doubt in made.doubts:
@@ -173,7 +173,7 @@ def _worst_fault(check: SeamCheck) -> tuple[str, str]:
     return name, axis.faults[0].kind if axis.faults else "join"
 
 
-def _doubt_dicts(made: Mended) -> list[dict[str, object]]:
+def _doubt_dicts(made: MendResult) -> list[dict[str, object]]:
     return [
         {
             "axis": doubt.axis,
@@ -185,7 +185,7 @@ def _doubt_dicts(made: Mended) -> list[dict[str, object]]:
     ]
 
 
-def _given_up(made: Mended) -> tuple[str, float]:
+def _given_up(made: MendResult) -> tuple[str, float]:
     """Return what was cut away to let sides into each other, in words, and its share of the tile.
 
     A staggered tile that was unfolded first counts in its unfolded size.

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitloom.findings.codes import Finding, finding
-from patterns.plane import lattice_named
+from patterns.plane import parse_lattice
 from patterns.repeats import Repeat, find_repeat
 from patterns.seams import SeamCheck
 
@@ -69,7 +69,7 @@ def _overlaps(subject: str, pixels: NDArray[np.uint8], check: SeamCheck) -> list
     from patterns.mend import AxisName, orient, stagger_px
     from patterns.mend.remedies import count_overlapping_columns
 
-    lattice = lattice_named(check.lattice)
+    lattice = parse_lattice(check.lattice)
     sides: tuple[tuple[AxisName, bool], ...] = (
         ("x", check.x.verdict == "seam"),
         ("y", check.y.verdict == "seam"),

@@ -100,7 +100,7 @@ def _alike_neighbours(subject: str, sheet: Sheet, gap_mm: float, press: Press) -
 
 
 def _touch(one: Placement, other: Placement, gap_mm: float) -> bool:
-    return one.box.grown(gap_mm * 0.75).overlaps(other.box.grown(gap_mm * 0.75))
+    return one.box.grow(gap_mm * 0.75).overlaps(other.box.grow(gap_mm * 0.75))
 
 
 def _alike(

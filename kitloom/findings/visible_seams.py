@@ -67,7 +67,7 @@ _TRIES = {
 
 
 def seam_findings(
-    subject: str, check: SeamCheck, other: str = "", *, looked: bool = False, mark: str = ""
+    subject: str, check: SeamCheck, other: str = "", *, accepted: bool = False, mark: str = ""
 ) -> list[Finding]:
     """Say where a tile's joins show, or that a person must look.
 
@@ -75,7 +75,7 @@ def seam_findings(
         subject: the tile.
         check: what was measured on it.
         other: a lattice in which its joins would close.
-        looked: whether the maker looked where the measurements cannot decide, and found it good.
+        accepted: whether the maker looked where the measurements cannot decide, and found it good.
         mark: what a recipe writes once the maker has looked; empty where there is no recipe.
     """
     found = []
@@ -83,7 +83,7 @@ def seam_findings(
         if axis.verdict == "seam":
             found.append(_seam(subject, name, axis, check.lattice, other))
         elif axis.verdict == "unsure":
-            found.append(_unsure(subject, name, axis, mark, looked=looked))
+            found.append(_unsure(subject, name, axis, mark, accepted=accepted))
     return found
 
 
@@ -155,10 +155,10 @@ def _seam(subject: str, name: str, axis: AxisCheck, lattice: str, other: str) ->
     )
 
 
-def _unsure(subject: str, name: str, axis: AxisCheck, mark: str, *, looked: bool) -> Finding:
+def _unsure(subject: str, name: str, axis: AxisCheck, mark: str, *, accepted: bool) -> Finding:
     measures: dict[str, Any] = {"axis": name, "score": round(axis.score, 3)}
     measures["question"] = axis.question or ""
-    if looked:
+    if accepted:
         return finding(
             "seam-unsure",
             subject,
@@ -167,7 +167,7 @@ def _unsure(subject: str, name: str, axis: AxisCheck, mark: str, *, looked: bool
             "cannot decide.",
             why="This holds for this very file; another one is measured and asked about anew.",
             remedy="Nothing to do. To be asked again, take looked out of the recipe.",
-            looked=True,
+            accepted=True,
             **measures,
         )
     return finding(

@@ -62,7 +62,7 @@ class Job(Generic[T]):
         self._changed = changed
         self._lock = Lock()
         self._running = False
-        self._told_to_stop = False
+        self._stopping = False
         self._stops: list[Callable[[], None]] = []
         self._result: Future[T] = Future()
 
@@ -100,7 +100,7 @@ class Job(Generic[T]):
     def stop(self) -> None:
         """Have it end as soon as it can; one that has ended stays as it is."""
         with self._lock:
-            self._told_to_stop = True
+            self._stopping = True
             stops = list(self._stops)
         for stop in stops:
             stop()
@@ -108,7 +108,7 @@ class Job(Generic[T]):
     @property
     def stopping(self) -> bool:
         """Whether it is to end."""
-        return self._told_to_stop
+        return self._stopping
 
     def step(self, steps: int = 1) -> None:
         """Count steps that are done; called by the work itself.
@@ -123,7 +123,7 @@ class Job(Generic[T]):
 
     def check(self) -> None:
         """Raise ``StoppedError`` if it is to end; called by the work itself."""
-        if self._told_to_stop:
+        if self._stopping:
             raise StoppedError
 
     def wait_for(self, other: Job[Any]) -> Any:
@@ -136,7 +136,7 @@ class Job(Generic[T]):
         """While this lasts, call ``stop`` when the job is told to end, or at once if it was."""
         with self._lock:
             self._stops.append(stop)
-            late = self._told_to_stop
+            late = self._stopping
         try:
             if late:
                 stop()
@@ -150,7 +150,7 @@ class Job(Generic[T]):
     def begin(self) -> bool:
         """Go from waiting to running; False, and the end, where it was told to stop before."""
         with self._lock:
-            self._running = not self._told_to_stop
+            self._running = not self._stopping
         if not self._running:
             self.fail(StoppedError())
             return False

@@ -42,7 +42,7 @@ class JudgedKit:
         recipe: what was asked for.
         press: what it is judged for.
         patterns: the recipe's patterns, in its order.
-        judged: the palette and its measurements.
+        verdict: the palette and its measurements.
         kit: the sheets and how they came about.
         findings: what a maker should know, the gravest first.
     """
@@ -50,7 +50,7 @@ class JudgedKit:
     recipe: Recipe
     press: Press
     patterns: tuple[UsedPattern, ...]
-    judged: PaletteVerdict
+    verdict: PaletteVerdict
     kit: Kit
     findings: tuple[Finding, ...]
 
@@ -155,7 +155,7 @@ def _pattern_findings(used: UsedPattern, press: Press) -> list[Finding]:
     subject, check = study.subject, study.check
     mark = mark_of(study.artwork.path) if check.seamless is None else ""
     return [
-        *seam_findings(subject, check, looked=used.accepted, mark=mark),
+        *seam_findings(subject, check, accepted=used.accepted, mark=mark),
         *resolution_findings(subject, plane.effective_dpi, plane.repeat_mm),
         *fill_findings(subject, used.printed, press),
         *plain_findings(subject, study.artwork),

@@ -15,7 +15,7 @@ from patterns.artwork import digest
 
 def lock_of(made: JudgedKit) -> Lock:
     """Return the record of a kit."""
-    swatches = made.judged.palette.swatches
+    swatches = made.verdict.palette.swatches
     return Lock(
         FORMAT,
         __version__,

@@ -2,8 +2,8 @@
 
 In: files. Out: their bins for one palette of them all, and findings about files that cannot be
 opened. All tiles together get about a million bins; where that is fewer than a tile has, its
-neighbouring colours are joined (``palette.choose.histogram.pooled``), each still at its mean. Bins
-go through the journal, so that a killed run goes on.
+neighbouring colours are joined (``palette.choose.histogram.pool_bins``), each still at its mean.
+Bins go through the journal, so that a killed run goes on.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from kitloom.library.audit import Row, file_digest
 from kitloom.library.journal import Journal
 from kitloom.library.run import Task, audit
 from kitloom.measure import Request, unique_names
-from palette.choose import EXACT_COLOURS, ColourBins, bins_of, pooled
+from palette.choose import EXACT_COLOURS, ColourBins, bins_of, pool_bins
 from palette.errors import KitloomError
 from patterns.artwork import open_artwork
 
@@ -72,7 +72,7 @@ def count_colours(request: Request, limit: int) -> Row:
     except KitloomError as error:
         found = unreadable_finding(request.subject, error.what, error.why)
         return {**row, "findings": [found.as_dict()]}
-    row["bins"] = pack_bins(bins if len(bins) <= limit else pooled([bins], limit))
+    row["bins"] = pack_bins(bins if len(bins) <= limit else pool_bins([bins], limit))
     return row
 
 

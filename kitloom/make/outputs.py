@@ -48,8 +48,8 @@ def kit_files(kit: JudgedKit, tick: Callable[[], None], inputs: str = "") -> Map
             preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
             pictures.append(pool.submit(sheet_picture, preview, len(sheets)))
         tick()
-        files["palette.json"] = text_of(palette_answer(kit.judged)).encode()
-        files.update(palette_files(kit.judged.palette, kit.press, kit.title))
+        files["palette.json"] = text_of(palette_answer(kit.verdict)).encode()
+        files.update(palette_files(kit.verdict.palette, kit.press, kit.title))
         shown = [picture.result() for picture in pictures]
         files["report.html"] = report_html(kit, shown, list(tiles))
     lock = with_seal(lock_of(kit), inputs, files, summary_of(kit))

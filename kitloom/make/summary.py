@@ -20,9 +20,9 @@ def summary_of(kit: JudgedKit) -> dict[str, Any]:
         kit.findings,
         sheets=[shape.sheet_dict(sheet) for sheet in kit.kit.sheets],
         tiles=[_tile(used.study) for used in kit.patterns],
-        palette=shape.palette_dicts(kit.judged.palette, kit.judged.fitness),
-        pairs=shape.pair_dicts(kit.judged.pairs),
-        colours=shape.colour_dicts(kit.judged.colours),
+        palette=shape.palette_dicts(kit.verdict.palette, kit.verdict.fitness),
+        pairs=shape.pair_dicts(kit.verdict.pairs),
+        colours=shape.colour_dicts(kit.verdict.colours),
         fills=[
             shape.fill_dict(used.study.subject, used.printed, used.plane.effective_dpi)
             for used in kit.patterns

@@ -106,7 +106,7 @@ def strip_of(kit: JudgedKit) -> Strip:
     strip = trial_strip(
         (part.paper.width_mm, part.paper.height_mm),
         area,
-        [swatch.hex for swatch in kit.judged.palette.swatches],
+        [swatch.hex for swatch in kit.verdict.palette.swatches],
         fills,
         dpi=part.dpi,
         title=f"{kit.title}, trial strip",

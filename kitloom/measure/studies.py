@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from kitloom.system import cores
 from palette.choose import ColourBins, bins_of
 from patterns.artwork import Artwork, open_artwork
-from patterns.plane import Lattice, lattice_named, release_memory, spill_to_disk
+from patterns.plane import Lattice, parse_lattice, release_memory, spill_to_disk
 from patterns.repeats import Repeat, find_lattice, find_repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
 
@@ -99,7 +99,7 @@ def kit_study(request: Request, known: tuple[Lattice, SeamCheck] | None = None) 
     artwork = open_artwork(request.path)
     pixels = artwork.pixels
     lattice, check = known or _joins(request, artwork)
-    check = check if known else rounded(check)
+    check = check if known else round_check(check)
     subject = request.subject or str(request.path)
     return TileStudy(subject, artwork, lattice, check, None, bins_of(pixels))
 
@@ -118,11 +118,11 @@ def on_disk(study: TileStudy) -> TileStudy:
 
 def _joins(request: Request, artwork: Artwork) -> tuple[Lattice, SeamCheck]:
     pixels = artwork.pixels
-    lattice = find_lattice(pixels) if request.lattice == "auto" else lattice_named(request.lattice)
+    lattice = find_lattice(pixels) if request.lattice == "auto" else parse_lattice(request.lattice)
     return lattice, check_seams(pixels, lattice, lossy=artwork.lossy)
 
 
-def rounded(check: SeamCheck) -> SeamCheck:
+def round_check(check: SeamCheck) -> SeamCheck:
     """Return a check with the strength along its edges to a hundredth, as it can be kept."""
     return replace(check, x=_rounded(check.x), y=_rounded(check.y))
 

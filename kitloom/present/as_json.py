@@ -216,20 +216,20 @@ def _sticker_dict(placed: Placement) -> dict[str, Any]:
 
 
 def palette_answer(
-    judged: PaletteVerdict,
+    verdict: PaletteVerdict,
     findings: Sequence[Finding] | None = None,
     belongs: Mapping[str, Belonging] | None = None,
 ) -> dict[str, Any]:
     """Return the ``--json`` object of ``palette``, which is also the file ``palette.json``."""
     return answer(
         "palette",
-        palette_findings(judged) if findings is None else findings,
-        press=judged.press.name,
-        palette=palette_dicts(judged.palette, judged.fitness),
-        pairs=pair_dicts(judged.pairs),
-        colours=colour_dicts(judged.colours),
-        sight=sight_dicts(judged.lost),
-        rest={name: round(share, 5) for name, share in judged.palette.rest},
-        curve=[[count, round(loss, 4)] for count, loss in judged.palette.curve],
+        palette_findings(verdict) if findings is None else findings,
+        press=verdict.press.name,
+        palette=palette_dicts(verdict.palette, verdict.fitness),
+        pairs=pair_dicts(verdict.pairs),
+        colours=colour_dicts(verdict.colours),
+        sight=sight_dicts(verdict.lost),
+        rest={name: round(share, 5) for name, share in verdict.palette.rest},
+        curve=[[count, round(loss, 4)] for count, loss in verdict.palette.curve],
         belonging=belonging_dicts(belongs or {}),
     )

@@ -20,7 +20,7 @@ def findings_of(summary: Mapping[str, Any]) -> list[Finding]:
     return [Finding(**one) for one in summary["answer"]["findings"]]
 
 
-def tell(
+def show_kit(
     summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool, as_json: bool
 ) -> None:
     """Print the summary of a kit and where its files are."""

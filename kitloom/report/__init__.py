@@ -5,17 +5,17 @@ measuring anything.
 """
 
 from kitloom.report.document import report_html, sheet_picture, template
-from kitloom.report.pictures import jpeg_bytes, picture_bytes, png_bytes, repeated
+from kitloom.report.pictures import draw_repeats, jpeg_bytes, picture_bytes, png_bytes
 from kitloom.report.proof_files import proof_pictures, repaired_files
 from kitloom.report.tile_parts import tile_part
 
 __all__ = [
+    "draw_repeats",
     "jpeg_bytes",
     "picture_bytes",
     "png_bytes",
     "proof_pictures",
     "repaired_files",
-    "repeated",
     "report_html",
     "sheet_picture",
     "template",

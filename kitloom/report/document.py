@@ -74,9 +74,9 @@ def _content(
         "press": kit.press.name,
         "press_limits": kit.press.limits,
         "swatches": _swatches(kit),
-        "rest": rest_sentence(kit.judged.palette),
+        "rest": rest_sentence(kit.verdict.palette),
         "table": _table(kit),
-        "plane": lab_plane(kit.judged.palette, kit.press),
+        "plane": lab_plane(kit.verdict.palette, kit.press),
         "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",
         "version": __version__,
     }
@@ -136,7 +136,7 @@ _GRADES = {
 
 
 def _swatches(kit: JudgedKit) -> list[dict[str, Any]]:
-    judged = kit.judged
+    verdict = kit.verdict
     return [
         {
             "name": swatch.name,
@@ -148,17 +148,17 @@ def _swatches(kit: JudgedKit) -> list[dict[str, Any]]:
             "grade": _GRADES[colour.grade],
             "shift": f"by {colour.shift_de2000:.1f}" if colour.grade != "as seen" else "",
         }
-        for swatch, colour in zip(judged.palette.swatches, judged.colours, strict=True)
+        for swatch, colour in zip(verdict.palette.swatches, verdict.colours, strict=True)
     ]
 
 
 def _table(kit: JudgedKit) -> list[dict[str, Any]]:
-    judged = kit.judged
-    apart = {(pair.a, pair.b): pair for pair in judged.pairs}
+    verdict = kit.verdict
+    apart = {(pair.a, pair.b): pair for pair in verdict.pairs}
     rows = []
-    for one in judged.palette.swatches:
+    for one in verdict.palette.swatches:
         cells = []
-        for other in judged.palette.swatches:
+        for other in verdict.palette.swatches:
             pair = apart.get((one.hex, other.hex)) or apart.get((other.hex, one.hex))
             if pair is None:
                 cells.append({"text": "", "close": False})

@@ -61,7 +61,7 @@ def data_uri(content: bytes) -> str:
     return f"data:image/{kind};base64,{base64.b64encode(content).decode('ascii')}"
 
 
-def repeated(pixels: Pixels, lattice: Lattice, *, width_px: int) -> Pixels:
+def draw_repeats(pixels: Pixels, lattice: Lattice, *, width_px: int) -> Pixels:
     """Return the tile repeated two by two as its lattice places it, reduced to a width.
 
     A tile more than ``TALLEST`` times as high as wide is narrower, or it would fill gigabytes.

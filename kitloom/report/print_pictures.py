@@ -39,10 +39,10 @@ def before_after_repair(pixels: Pixels, repaired: Pixels, press: Press) -> Pixel
         "repaired file": repaired,
         "repaired, in print": proof_pixels(repaired, press),
     }
-    return labelled(side_by_side(list(told.values())), list(told), pixels.shape[1])
+    return add_labels(side_by_side(list(told.values())), list(told), pixels.shape[1])
 
 
-def labelled(row: Pixels, words: Sequence[str], width_px: int) -> Pixels:
+def add_labels(row: Pixels, words: Sequence[str], width_px: int) -> Pixels:
     """Return pictures of one width beside each other with a line of words above each.
 
     Args:
@@ -76,9 +76,7 @@ def where_it_shifts(pixels: Pixels, press: Press) -> Pixels:
     return rounded
 
 
-def thin_ringed(
-    pixels: Pixels, strokes: Sequence[ThinStroke], width_px: int | None = None
-) -> Pixels:
+def thin_ring(pixels: Pixels, strokes: Sequence[ThinStroke], width_px: int | None = None) -> Pixels:
     """Return the tile, paler, with a ring on every stroke that is too thin, where it shows most.
 
     Args:

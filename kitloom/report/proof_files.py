@@ -17,7 +17,7 @@ from kitloom.report.pictures import picture_bytes, png_bytes
 from kitloom.report.print_pictures import (
     before_after_print,
     before_after_repair,
-    thin_ringed,
+    thin_ring,
     where_it_shifts,
 )
 from palette.choose import ColourBins, bins_of, choose
@@ -36,7 +36,7 @@ def proof_pictures(fills: Sequence[FillProof], press: Press) -> dict[str, bytes]
         files[f"{stem}.print.png"] = picture_bytes(before_after_print(pixels, press), dpi=size)
         files[f"{stem}.shift.png"] = picture_bytes(where_it_shifts(pixels, press), dpi=size)
         if fill.thin:
-            files[f"{stem}.thin.png"] = picture_bytes(thin_ringed(pixels, fill.thin), dpi=size)
+            files[f"{stem}.thin.png"] = picture_bytes(thin_ring(pixels, fill.thin), dpi=size)
     return files
 
 
@@ -79,5 +79,5 @@ def _repaired_palette(
         from_hex(swatch.name, hex_of(rgb8), "palette")
         for swatch, rgb8 in zip(palette.swatches, drawn, strict=True)
     )
-    judged = judge_palette(palette_of_colours(named, repaired), press)
-    return {"palette.json": text_of(palette_answer(judged)).encode()}
+    verdict = judge_palette(palette_of_colours(named, repaired), press)
+    return {"palette.json": text_of(palette_answer(verdict)).encode()}

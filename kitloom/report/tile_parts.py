@@ -13,8 +13,8 @@ import numpy as np
 
 from kitloom.findings import FILL_SHARE
 from kitloom.measure import UsedPattern
-from kitloom.report.pictures import data_uri, fair, jpeg_bytes, repeated
-from kitloom.report.print_pictures import thin_ringed, where_it_shifts
+from kitloom.report.pictures import data_uri, draw_repeats, fair, jpeg_bytes
+from kitloom.report.print_pictures import thin_ring, where_it_shifts
 from palette.press import Press
 from palette.proof import proof_pixels
 from patterns.plane import release_memory
@@ -44,7 +44,7 @@ def tile_part(
     study, plane = used.study, used.plane
     art = study.artwork
     width_px = fair(TILE_PX, count, FULL_SIZE_TILES)
-    shown = repeated(art.pixels, study.lattice, width_px=width_px)
+    shown = draw_repeats(art.pixels, study.lattice, width_px=width_px)
     doubtful = study.check.seamless is not True
     shifts = used.printed.share_out_of_gamut >= FILL_SHARE
     content = {
@@ -58,7 +58,7 @@ def tile_part(
         "dpi": f"{plane.effective_dpi:.0f}",
         "printed": _printed(used),
         "print_size": _print_size(used, press) if shifts else [],
-        "thin_picture": data_uri(jpeg_bytes(thin_ringed(art.pixels, used.thin, TILE_PX)))
+        "thin_picture": data_uri(jpeg_bytes(thin_ring(art.pixels, used.thin, TILE_PX)))
         if used.thin
         else "",
         "joins": _JOINS[study.check.seamless],

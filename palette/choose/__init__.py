@@ -6,8 +6,8 @@ names, shares and roles, and the same artwork in another palette. Not done here:
 
 from palette.choose.belong import Belonging, belonging
 from palette.choose.choice import MOST_COLOURS, choose
-from palette.choose.histogram import EXACT_COLOURS, ColourBins, bins_of, pooled
-from palette.choose.recolouring import Pair, matched, recolour
+from palette.choose.histogram import EXACT_COLOURS, ColourBins, bins_of, pool_bins
+from palette.choose.recolouring import Pair, match_palettes, recolour
 from palette.choose.roles import Fitness, fitness, roles_for
 from palette.choose.swatch import Palette, Role, Swatch, share_words
 
@@ -25,8 +25,8 @@ __all__ = [
     "bins_of",
     "choose",
     "fitness",
-    "matched",
-    "pooled",
+    "match_palettes",
+    "pool_bins",
     "recolour",
     "roles_for",
     "share_words",

@@ -15,7 +15,7 @@ import numpy as np
 
 from palette.arrays import Floats
 from palette.choose.bodies import bodies_of
-from palette.choose.histogram import ColourBins, pooled
+from palette.choose.histogram import ColourBins, pool_bins
 from palette.errors import PaletteError
 from palette.space import de2000, hex_of, lab_to_srgb8
 
@@ -72,7 +72,7 @@ def belonging(tile: ColourBins, palette_labs: Floats) -> Belonging:
         raise PaletteError(
             "there are no colours to compare with", where="palette", remedy="Give at least one."
         )
-    bins = pooled([tile], _BINS)
+    bins = pool_bins([tile], _BINS)
     nearest, distance = _nearest(bins.lab, palette_labs)
     near = distance < NEAR_DE2000
     used = np.bincount(nearest[near], weights=bins.body[near], minlength=len(palette_labs))

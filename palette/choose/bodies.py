@@ -21,7 +21,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from palette.arrays import Floats, Indices, Mask
-from palette.choose.fringe import lies_between
+from palette.choose.antialiasing import lies_between
 from palette.choose.histogram import ColourBins
 from palette.choose.kmeans import kmeans
 from palette.space import de2000, lab_to_srgb8

@@ -23,7 +23,7 @@ import numpy as np
 from palette.arrays import Floats, Mask, Pixels
 from palette.choose.belong import NEAR_DE2000
 from palette.choose.bodies import MAIN_SHARE, bodies_of
-from palette.choose.histogram import ColourBins, pooled
+from palette.choose.histogram import ColourBins, pool_bins
 from palette.choose.kmeans import kmeans, squared_distances
 from palette.choose.roles import roles_for
 from palette.choose.swatch import Palette, Role, Swatch
@@ -66,7 +66,7 @@ def choose(
     bodies = bodies_of(tiles, srgb_to_lab(fixed), count)
     if count is None and len(bodies.lab) > AUTO_MOST:
         bodies = bodies_of(tiles, srgb_to_lab(fixed), max(AUTO_MOST, len(fixed)))
-    pool = pooled(tiles, _POOL)
+    pool = pool_bins(tiles, _POOL)
     rgb8 = np.concatenate([fixed, _standing(pool, bodies.lab)[len(fixed) :]])
     if count is None:
         rgb8 = _without_faint(rgb8, tiles, len(fixed))
@@ -193,7 +193,7 @@ def _swatches(
 
 
 def _curve(pool: ColourBins) -> tuple[tuple[int, float], ...]:
-    few = pooled([pool], _CURVE_POINTS)
+    few = pool_bins([pool], _CURVE_POINTS)
     most = min(_CURVE_TO, len(few))
     losses = [kmeans(few.lab, few.weight, k).loss for k in range(1, most + 1)]
     return tuple(enumerate(np.minimum.accumulate(losses).tolist(), start=1))

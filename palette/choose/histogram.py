@@ -26,7 +26,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.arrays import Floats, Indices, Pixels
-from palette.choose.fringe import REACH_PX, fringe_flags
+from palette.choose.antialiasing import REACH_PX, fringe_flags
 from palette.space import srgb_to_lab
 
 Codes = NDArray[np.integer[Any]]
@@ -189,7 +189,7 @@ def _heaviest(weight: Floats, starts: Indices) -> Indices:
     return candidates[np.searchsorted(candidates, starts)]
 
 
-def pooled(tiles: Iterable[ColourBins], limit: int = EXACT_COLOURS) -> ColourBins:
+def pool_bins(tiles: Iterable[ColourBins], limit: int = EXACT_COLOURS) -> ColourBins:
     """Put several tiles into one set of bins; every tile has equal say, whatever its size.
 
     Args:

@@ -117,7 +117,7 @@ def _blends(rgb8: Pixels, old: Floats32) -> Floats:
     return weights
 
 
-def matched(source: Palette, target: Palette) -> tuple[Pair, ...]:
+def match_palettes(source: Palette, target: Palette) -> tuple[Pair, ...]:
     """Match two palettes by role and likeness, for ``recolour``.
 
     Every colour of the source gets one of the target; as long as there are enough, each gets its

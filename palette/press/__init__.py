@@ -9,10 +9,10 @@ stand on paper. A new press is a module here with a class that keeps ``Press``, 
 from palette.press.builtin import builtin_press
 from palette.press.chart_file import ChartRecord, to_toml
 from palette.press.chart_fit import fit_chart
+from palette.press.cube import CACHED_PRESSES, SHIFT_SCALE, ColourCube, print_cube, shift_cube
 from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
-from palette.press.opening import open_press
-from palette.press.picture import CACHED_PRESSES, SHIFT_SCALE, ColourCube, print_cube, shift_cube
 from palette.press.protocol import AS_SEEN, InkPress, Intent, Press
+from palette.press.register import open_press
 
 __all__ = [
     "AS_SEEN",

@@ -18,6 +18,7 @@ import numpy as np
 from palette.arrays import Floats
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import Gamut, gamut_of
+from palette.press.lookup_table import LabTable
 from palette.press.mapping import clip
 from palette.press.nearest import nearest_printable
 from palette.press.neugebauer import (
@@ -28,7 +29,6 @@ from palette.press.neugebauer import (
     with_black,
     without_black,
 )
-from palette.press.table import LabTable
 from palette.space import de2000, from_polar, lab_to_oklab, oklab_to_lab, to_polar
 
 # the share of the outermost chroma that is promised: the model's own error, mean CIEDE2000 0.2 to

@@ -18,9 +18,9 @@ import numpy as np
 from palette.arrays import Floats
 from palette.press.chart_file import ChartRecord, read_record
 from palette.press.chart_fit import ChartFit, fit_chart
+from palette.press.cube import SIDE, cube_nodes
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import HUE_KEEPING, clip
-from palette.press.picture import SIDE, cube_nodes
 from palette.press.protocol import AS_SEEN
 from palette.space import (
     de2000,

@@ -23,8 +23,8 @@ from typing import Literal
 import numpy as np
 
 from palette.arrays import Mask, Pixels
+from palette.inch import MM_PER_INCH
 from palette.space import D50, srgb_to_xyz, xyz_to_lab
-from palette.units import MM_PER_INCH
 
 POSITIVE_MM = 0.18
 REVERSED_MM = 0.35

@@ -13,7 +13,10 @@ import numpy as np
 
 from palette.arrays import Floats, Mask
 from palette.chart import ChartList
-from palette.scan.faults import (
+from palette.inch import MM_PER_INCH
+from palette.scan.frame import Frame
+from palette.scan.illumination import LightField
+from palette.scan.refusals import (
     BENT_SHARE,
     LEAST_PX_PER_MM,
     MOST_BENT_MM,
@@ -23,11 +26,8 @@ from palette.scan.faults import (
     UNEVEN_SHARE,
     ScanError,
 )
-from palette.scan.frame import Frame
-from palette.scan.light import LightField
 from palette.scan.sample import PX_PER_MM, PatchReadings, Straightened
 from palette.space import srgb_to_lab, srgb_to_xyz
-from palette.units import MM_PER_INCH
 
 _TOP = 252.0 / 255.0  # noise that is cut off on one side lowers the mean
 _FLOOR = 1.5 / 255.0

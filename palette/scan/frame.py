@@ -18,7 +18,7 @@ import numpy as np
 from palette.arrays import Floats, Floats32
 from palette.chart import ChartList
 from palette.scan.code import CELLS, read_code
-from palette.scan.faults import ScanError
+from palette.scan.refusals import ScanError
 from palette.scan.targets import FoundTargets
 
 _MOST_TARGETS = 8  # more than this and the picture is full of something else

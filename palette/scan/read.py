@@ -17,11 +17,11 @@ import numpy as np
 from palette.arrays import Floats32, Mask, Pixels
 from palette.chart import ChartList
 from palette.scan import checks
-from palette.scan.faults import ScanError
 from palette.scan.frame import Frame, find_frame
-from palette.scan.light import centres_mm, light_field
+from palette.scan.illumination import centres_mm, light_field
+from palette.scan.print_size import PrintedSize, check_scale, measure_size
+from palette.scan.refusals import ScanError
 from palette.scan.sample import read_patches, straighten
-from palette.scan.scale import PrintedSize, check_scale, measure_size
 from palette.scan.scanner import ScannerReading, see
 from palette.scan.targets import FoundTargets, find_targets
 from palette.space import de2000

@@ -4,6 +4,7 @@ In: sRGB, hex or colour names. Out: CIELAB (D50), OKLab, CIEDE2000, contrast rat
 here: which colours artwork holds (``palette.choose``), or what print makes of them.
 """
 
+from palette.space.colour_names import names_for
 from palette.space.difference import de2000, de2000_table
 from palette.space.lab import (
     D50,
@@ -22,7 +23,6 @@ from palette.space.lab import (
 )
 from palette.space.legibility import TEXT_RATIO, contrast_with_pens, ratio
 from palette.space.named import colour_of, suggestion
-from palette.space.names import names_for
 from palette.space.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
 
 __all__ = [

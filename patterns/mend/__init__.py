@@ -6,12 +6,12 @@ done here: the verdict itself (``patterns.seams``), or inventing artwork that is
 
 from patterns.mend.axis import AxisName, MendStep, orient, stagger_px
 from patterns.mend.before_after import before_after_picture
-from patterns.mend.tile import Mended, mend
+from patterns.mend.tile import MendResult, mend
 
 __all__ = [
     "AxisName",
+    "MendResult",
     "MendStep",
-    "Mended",
     "before_after_picture",
     "mend",
     "orient",

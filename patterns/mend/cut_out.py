@@ -18,7 +18,7 @@ import numpy as np
 
 from palette.arrays import Pixels
 from patterns.mend.score import join_excess_de
-from patterns.plane import STRAIGHT, Axis, Lattice, enlarge, lattice_named, to_srgb8
+from patterns.plane import STRAIGHT, Axis, Lattice, enlarge, parse_lattice, to_srgb8
 from patterns.repeats import Repeat
 
 MOST_REPEATS = 9
@@ -48,7 +48,7 @@ def cut_out(picture: Pixels, repeat: Repeat) -> CutOut:
         picture: (height, width, 3) sRGB uint8, holding at least one whole repeat.
         repeat: as found in it.
     """
-    lattice = lattice_named(repeat.lattice)
+    lattice = parse_lattice(repeat.lattice)
     if lattice is STRAIGHT:
         repeat = _sharper(repeat, picture)
     size = _whole(repeat.height_px, lattice.drop), _whole(repeat.width_px, lattice.slide)

@@ -1,7 +1,7 @@
 """Mend a tile so that nobody sees where it meets itself, and say what was done to it.
 
 In: a tile, (height, width, 3) sRGB uint8, its ``SeamCheck`` and lattice, and the repeat found in it
-if any. Out: a ``Mended`` tile: the steps taken, the check of the result, and whether that check is
+if any. Out: a ``MendResult``: the tile, the steps taken, its check, and whether that check is
 content, over the whole band that was touched. What could not be mended says so.
 
 Each kind of fault has its own remedy, tried from the one that touches least: a line that is there
@@ -36,7 +36,7 @@ from patterns.seams import AxisCheck, SeamCheck, check_seams
 
 
 @dataclass(frozen=True, slots=True)
-class Mended:
+class MendResult:
     """A tile after mending.
 
     Attributes:
@@ -64,7 +64,7 @@ def mend(
     axes: tuple[AxisName, ...] | None = None,
     *,
     lossy: bool = False,
-) -> Mended:
+) -> MendResult:
     """Mend the joins of a tile.
 
     Args:
@@ -107,7 +107,7 @@ def mend(
         describe_doubt(before, pixels, lattice, axis, candidate)
         for before, axis, candidate in failed
     )
-    return Mended(pixels, lattice, tuple(steps), check, bool(steps) and sound, doubts)
+    return MendResult(pixels, lattice, tuple(steps), check, bool(steps) and sound, doubts)
 
 
 def _resembles(picture: Pixels, cut: CutOut) -> bool:

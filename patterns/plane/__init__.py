@@ -5,8 +5,8 @@ resolution, enlarged and rescaled tiles. Not done here: finding the repeat (``pa
 """
 
 from patterns.plane.enlargement import enlarge
-from patterns.plane.lattice import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT, Lattice, lattice_named
-from patterns.plane.light import to_srgb8
+from patterns.plane.lattice import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT, Lattice, parse_lattice
+from patterns.plane.linear_light import to_srgb8
 from patterns.plane.periodic import Plane
 from patterns.plane.reduction import reduce_blocks, reduce_by, reduce_in_bands, reduce_to
 from patterns.plane.resample import Axis
@@ -22,7 +22,7 @@ __all__ = [
     "Lattice",
     "Plane",
     "enlarge",
-    "lattice_named",
+    "parse_lattice",
     "reduce_blocks",
     "reduce_by",
     "reduce_in_bands",

@@ -17,7 +17,7 @@ from functools import lru_cache
 import numpy as np
 
 from palette.arrays import Floats32, Indices, Pixels
-from patterns.plane.light import to_light
+from patterns.plane.linear_light import to_light
 from patterns.plane.resample import BAND, Axis, sparse
 
 
@@ -33,7 +33,7 @@ def enlarge(tile: Pixels, first: Axis, second: Axis, shift: float = 0.0) -> Floa
     Returns:
         (first.count, second.count, 3), never lighter or darker than the tile.
     """
-    axes = [second, second.moved(shift)] if shift else [second]
+    axes = [second, second.shift(shift)] if shift else [second]
     index, weight = _cubic(first)
     rows, position = np.unique(index % (first.cells * len(axes)), return_inverse=True)
     shape = len(rows), second.count, 3

@@ -33,7 +33,7 @@ HALF_BRICK = Lattice("half-brick", 0.0, 0.5)
 LATTICES = {lattice.name: lattice for lattice in (STRAIGHT, HALF_DROP, HALF_BRICK)}
 
 
-def lattice_named(name: str, *, where: str = "lattice") -> Lattice:
+def parse_lattice(name: str, *, where: str = "lattice") -> Lattice:
     """Return the lattice of that name.
 
     Raises:

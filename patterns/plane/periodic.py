@@ -24,10 +24,10 @@ import numpy as np
 
 from palette.arrays import Floats32, Pixels
 from patterns.artwork_error import ArtworkError
-from patterns.plane.cache import ArrayCache
+from patterns.plane.array_cache import ArrayCache
 from patterns.plane.enlargement import enlarge
 from patterns.plane.lattice import STRAIGHT, Lattice
-from patterns.plane.light import to_light, to_srgb8
+from patterns.plane.linear_light import to_light, to_srgb8
 from patterns.plane.reduction import reduce_light
 from patterns.plane.resample import Axis, resample
 from patterns.plane.spill import release_memory

@@ -12,7 +12,7 @@ from __future__ import annotations
 import numpy as np
 
 from palette.arrays import Floats32, Pixels
-from patterns.plane.light import to_light
+from patterns.plane.linear_light import to_light
 from patterns.plane.resample import BAND, Axis, resample
 
 BAND_PX = 1_000_000

@@ -6,7 +6,7 @@ pitch in tile pixels, neither of them whole). Out: the printer's pixels.
 Each printer pixel is the mean over exactly its own area, taken from both edges of the tile where
 it lies across a join. Weights are never negative, so there are no halos.
 
-Colours are mixed as linear light (see ``patterns.plane.light``). Weights are separable and
+Colours are mixed as linear light (see ``patterns.plane.linear_light``). Weights are separable and
 periodic: there is no tiled copy, and no place where a rounding could add up. A staggered lattice
 stays separable too: tiles of odd number along the first axis use second-axis weights of their own.
 Not done here: printer pixels smaller than the tile's (``patterns.plane.enlargement``), millimetres
@@ -23,7 +23,7 @@ from typing import Any
 import numpy as np
 
 from palette.arrays import Floats32, Indices, Pixels
-from patterns.plane.light import to_light
+from patterns.plane.linear_light import to_light
 
 BAND = 2**17  # light values worked on at a time; a few of them fit the second-level cache
 
@@ -44,7 +44,7 @@ class Axis:
     pitch: float
     count: int
 
-    def moved(self, cells: float) -> Axis:
+    def shift(self, cells: float) -> Axis:
         """Return the axis as a picture moved that far towards higher coordinates meets it."""
         return replace(self, start=self.start - cells)
 
@@ -91,7 +91,7 @@ def resample(tile: Pixels | Floats32, first: Axis, second: Axis, shift: float = 
         _add_lines(out, tile, np.arange(first.count), weight, (first, second))
         return out
     odd = (index // first.cells) % 2 == 1
-    for axis, here in ((second, ~odd), (second.moved(shift), odd)):
+    for axis, here in ((second, ~odd), (second.shift(shift), odd)):
         share = np.where(here, weight, np.float32(0.0))
         lines = np.flatnonzero(share.any(axis=1))
         _add_lines(out, tile, lines, share, (first, axis))

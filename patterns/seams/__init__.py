@@ -5,7 +5,7 @@ faults with kind and place; and a picture of them. Not done here: mending (``pat
 """
 
 from patterns.seams.check import check_seams
-from patterns.seams.picture import seam_picture
+from patterns.seams.illustration import seam_picture
 from patterns.seams.values import AxisCheck, Fault, SeamCheck
 
 __all__ = [

@@ -1,8 +1,8 @@
 """How unusual is the join beside the tile's own interior? Every measure as a few numbers.
 
 In: the joins of one axis. Out: named figures, all of them the higher the more seam-like. Each
-measure of ``patterns.seams.steps`` and ``patterns.seams.foresight`` is taken of the join and of up
-to ``INTERIOR`` interior cuts, and stands as
+measure of ``patterns.seams.step_measures`` and ``patterns.seams.foresight`` is taken of the join
+and of up to ``INTERIOR`` interior cuts, and stands as
 
 * ``NAME:max`` log of the join's value over the interior's greatest,
 * ``NAME:z`` how many interior spreads it lies over the interior's middle, on a log scale,
@@ -20,10 +20,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.arrays import Floats32, Indices
-from patterns.seams import foresight, rhythm, steps
+from patterns.seams import foresight, rhythm, step_measures
 from patterns.seams.joins import SIDE, Joins, Stack
 
-_Measures = Callable[[Stack, Indices, steps.Sides, Floats32], dict[str, Floats32]]
+_Measures = Callable[[Stack, Indices, step_measures.Sides, Floats32], dict[str, Floats32]]
 
 # what kind of artwork this is, which is no evidence either way
 CONTEXT = frozenset(
@@ -88,15 +88,15 @@ def measure_joins(joins: Joins) -> Figures:
 def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float], Floats32]:
     inside = _sample_interior(stack)
     rows = np.concatenate([[stack.join], inside])
-    sides = steps.Sides(stack.lines, rows, stack.side)
-    left = steps.residual(sides, slice(1, None))
-    values = steps.context(sides) if stack.side == SIDE else {}
-    values["smooth"] = steps.smoothness(sides)
+    sides = step_measures.Sides(stack.lines, rows, stack.side)
+    left = step_measures.residual(sides, slice(1, None))
+    values = step_measures.context(sides) if stack.side == SIDE else {}
+    values["smooth"] = step_measures.smoothness(sides)
     values.update(_compare(measures(stack, rows, sides, left)))
     if stack.side == SIDE:
         values["inside_strange"] = values["strange_both:de"] - values["strange_both:max"]
-        values["steady:de"] = steps.steady_ramp(stack.lines, stack.join, stack.interior)
-        values["ramp:de"] = float(steps.ramp(stack.lines, rows[:1], inside)[0])
+        values["steady:de"] = step_measures.steady_ramp(stack.lines, stack.join, stack.interior)
+        values["ramp:de"] = float(step_measures.ramp(stack.lines, rows[:1], inside)[0])
     return values, left[0]
 
 
@@ -114,28 +114,28 @@ def _sample_interior(stack: Stack) -> Indices:
 
 
 def _line_measures(
-    _stack: Stack, _rows: Indices, sides: steps.Sides, left: Floats32
+    _stack: Stack, _rows: Indices, sides: step_measures.Sides, left: Floats32
 ) -> dict[str, Floats32]:
     """Return what only shows in full size: steps, thin lines and doubled lines."""
     return {
-        **steps.step_figures(sides),
-        **steps.residual_figures(left),
-        **steps.line_figures(sides),
-        **steps.alike_figures(sides),
-        **steps.still_figures(sides),
+        **step_measures.step_figures(sides),
+        **step_measures.residual_figures(left),
+        **step_measures.line_figures(sides),
+        **step_measures.alike_figures(sides),
+        **step_measures.still_figures(sides),
     }
 
 
 def _all_measures(
-    stack: Stack, rows: Indices, sides: steps.Sides, left: Floats32
+    stack: Stack, rows: Indices, sides: step_measures.Sides, left: Floats32
 ) -> dict[str, Floats32]:
     return {
         **_line_measures(stack, rows, sides, left),
-        **steps.match_figures(sides),
-        **steps.contour_figures(sides),
+        **step_measures.match_figures(sides),
+        **step_measures.contour_figures(sides),
         **foresight.foresight_figures(sides, slice(1, None)),
-        **steps.over_figures(sides),
-        **steps.ground_figures(stack.lines, rows, stack.side),
+        **step_measures.over_figures(sides),
+        **step_measures.ground_figures(stack.lines, rows, stack.side),
     }
 
 

@@ -14,7 +14,7 @@ import numpy as np
 from palette.arrays import Floats32
 from patterns.lab32 import norm
 from patterns.seams.prediction import subtract_prediction
-from patterns.seams.steps import LONG, Sides, shift_along, worst_run
+from patterns.seams.step_measures import LONG, Sides, shift_along, worst_run
 
 DEPTH, WIDTH = 3, 2  # lines looked back, pixels to either side
 PENALTY = 1e-2  # of the linear model's weights

@@ -24,7 +24,7 @@ from palette.arrays import Floats, Indices, Mask, Pixels
 from palette.space import de2000
 from patterns.seams.figures import CONTEXT, Figures, measure_joins
 from patterns.seams.joins import Joins
-from patterns.seams.steps import running_mean
+from patterns.seams.step_measures import running_mean
 from patterns.seams.trees import forest
 from patterns.seams.values import AxisCheck, Fault, Verdict
 

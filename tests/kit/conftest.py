@@ -60,7 +60,7 @@ def placements(paper: Rect) -> tuple[Placement, ...]:
         outline, panels, marks = rounded_rectangle(box, 1.5), (), ()
         fill = ColourFill("#5c7854") if i == 1 else waves
         if i in (2, 3):
-            panels = (Panel(rounded_rectangle(box.grown(-3.0), 1.0)),)
+            panels = (Panel(rounded_rectangle(box.grow(-3.0), 1.0)),)
             fill = PatternFill("waves", (3.3, 1.7), (12.7, 12.7), turn_deg=90 * (i - 1))
         if i in (4, 5):
             x = box.centre_mm[0]

@@ -42,7 +42,7 @@ def test_topping_up_fills_the_sheet_and_takes_no_other() -> None:
     spots = layout.sheets[0]
     assert len(spots) == len(slots)
     for one, other in combinations(spots, 2):
-        assert not one.box.grown(1.49).overlaps(other.box.grown(1.49))
+        assert not one.box.grow(1.49).overlaps(other.box.grow(1.49))
     # one more of either kind would need another sheet
     for kind in ("checklist", "half box"):
         more = boxes(4) + f'[[rows]]\nsticker = "{kind}"\ncount = {added.count(kind) + 1}\n'
@@ -57,7 +57,9 @@ def test_packing_turns_stickers_only_where_it_may() -> None:
     for text, turned_allowed in ((rows, True), (upright, False)):
         recipe = recipe_of(text + boxes(20), 'layout = "pack"')
         slots, layout = laid(recipe)
-        turned = [slots[s.index].kind.name for sheet in layout.sheets for s in sheet if s.turned]
+        turned = [
+            slots[s.index].kind.name for sheet in layout.sheets for s in sheet if s.on_its_side
+        ]
         if not turned_allowed:
             assert "strip" not in turned
 

@@ -108,7 +108,7 @@ def test_inner_comes_before_outer_and_kiss_before_through(seed, count):
             parent = len(contours)
             contours.append(rounded_rectangle(box, 2))
             layers.append(int(chance.random() < 0.3))
-            box = box.grown(-chance.uniform(5, 20))
+            box = box.grow(-chance.uniform(5, 20))
     shuffled = chance.sample(range(len(contours)), len(contours))
     tour = cut_tour([contours[i] for i in shuffled], [layers[i] for i in shuffled])
     place = {shuffled[number]: at for at, number in enumerate(tour.order)}

@@ -17,7 +17,7 @@ from kit.shapes.edges import rounded_polygon
 
 SIDES = st.floats(6.0, 90.0)
 RADII = st.one_of(st.just(0.0), st.floats(0.1, 6.0))
-SHAPES = [kind for kind in KINDS.values() if not kind.drawn_from]
+SHAPES = [kind for kind in KINDS.values() if not kind.source_key]
 
 
 def polygon(contour, tolerance=1e-3):

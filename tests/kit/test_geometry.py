@@ -84,7 +84,7 @@ def test_bounding_box_of_an_arc_is_that_of_its_fine_polyline(x1, y1, bulge):
     left, top, right, bottom = shapely.LineString(flatten_contour(ring, 1e-4)).bounds
     seen = (box.x_mm, box.y_mm, box.right_mm, box.bottom_mm)
     assert seen == pytest.approx((left, top, right, bottom), abs=1.1e-4)
-    assert box.grown(1e-9).holds(Rect(left, top, right - left, bottom - top))
+    assert box.grow(1e-9).holds(Rect(left, top, right - left, bottom - top))
 
 
 @pytest.mark.parametrize("tolerance", [0.5, 0.05, 0.001])
@@ -147,6 +147,6 @@ def test_quarter_turn_exchanges_the_sides_and_comes_round():
 def test_rect_relations():
     a, b = Rect(0, 0, 10, 10), Rect(10, 0, 5, 5)
     assert not a.overlaps(b)
-    assert a.overlaps(b.moved(-0.1, 0))
+    assert a.overlaps(b.shift(-0.1, 0))
     assert a.holds(Rect(0, 0, 10, 10))
     assert not a.holds(Rect(0, 0, 10.01, 10))

@@ -44,8 +44,10 @@ def check(layout, items, usable, gap, outs):
         for spot in sheet:
             item = items[spot.index]
             size = (item.width_mm, item.height_mm)
-            assert (spot.box.width_mm, spot.box.height_mm) == (size[::-1] if spot.turned else size)
-            assert item.may_turn or not spot.turned
+            assert (spot.box.width_mm, spot.box.height_mm) == (
+                size[::-1] if spot.on_its_side else size
+            )
+            assert item.may_turn or not spot.on_its_side
             assert usable.holds(spot.box, slack_mm=1e-6)
             assert not any(spot.box.overlaps(out, slack_mm=1e-6) for out in outs)
         for a, b in combinations((spot.box for spot in sheet), 2):
@@ -156,7 +158,7 @@ def test_turning_saves_a_sheet_where_allowed():
     lying = [Item(30.0, 100.0, 0, may_turn=True) for _ in range(2)]
     layout = pack(lying, usable, 2.0)
     assert len(layout.sheets) == 1
-    assert all(spot.turned for spot in layout.sheets[0])
+    assert all(spot.on_its_side for spot in layout.sheets[0])
     with pytest.raises(RecipeError):
         pack([Item(30.0, 100.0)], usable, 2.0)
 

@@ -107,7 +107,7 @@ def test_words_fit_their_area(words, width, height):
     area = Rect(10, 20, width, height)
     points = fitting_pt([words], width, height)
     made = letter(words, area, points)
-    assert area.grown(1e-6).holds(made.box)
+    assert area.grow(1e-6).holds(made.box)
     assert made.box.centre_mm == pytest.approx(area.centre_mm)
     assert made.box.height_mm <= height / 2 + 1e-9
 

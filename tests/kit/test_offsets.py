@@ -16,7 +16,7 @@ from patterns.plane import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT
 
 def edges(width, height, border=None):
     box = Rect(0.0, 0.0, width, height)
-    panels = () if border is None else (rounded_rectangle(box.grown(-border), 1.0),)
+    panels = () if border is None else (rounded_rectangle(box.grow(-border), 1.0),)
     return Edges(rounded_rectangle(box, 1.5), panels)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from kit.recipe import paper_named
+from kit.recipe import find_paper
 from kit.recipe_error import RecipeError
 
 
@@ -21,7 +21,7 @@ from kit.recipe_error import RecipeError
     ],
 )
 def test_papers(text, width, height):
-    paper = paper_named(text)
+    paper = find_paper(text)
     assert (paper.width_mm, paper.height_mm) == pytest.approx((width, height), abs=1e-9)
 
 
@@ -30,6 +30,6 @@ def test_papers(text, width, height):
 )
 def test_not_a_paper(text):
     with pytest.raises(RecipeError) as caught:
-        paper_named(text, where="sheet.paper")
+        find_paper(text, where="sheet.paper")
     assert caught.value.where == "sheet.paper"
     assert caught.value.remedy

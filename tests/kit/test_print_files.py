@@ -128,7 +128,7 @@ from kit.render.page import Page
 from kit.sheet.values import ColourFill, Placement, Sheet
 from kit.writers.table import WRITERS
 box = Rect(10.0, 10.0, 30.0, 20.0)
-one = Placement("box", box, rounded_rectangle(box, 1.5), ColourFill("#5c7854"), box.grown(1.0))
+one = Placement("box", box, rounded_rectangle(box, 1.5), ColourFill("#5c7854"), box.grow(1.0))
 sheet = Sheet("Twice", 60.0, 40.0, 100, (one,))
 page = Page(sheet, np.full((*sheet.raster_px, 3), 200, np.uint8))
 for name, writer in WRITERS.items():

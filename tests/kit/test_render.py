@@ -36,7 +36,7 @@ def test_artwork_is_sampled_at_the_sheets_pixel_centres(letter, waves, turn):
     """Each pixel is compared with the plane's formula at its centre, turned back by hand."""
     box = Rect(20.123, 31.457, 22.0, 30.0)
     fill = PatternFill("waves", (3.3, 1.7), (12.7, 12.7), turn_deg=turn)
-    sticker = replace(letter.sheet.placements[0], box=box, bleed=box.grown(1.0), fill=fill)
+    sticker = replace(letter.sheet.placements[0], box=box, bleed=box.grow(1.0), fill=fill)
     sheet = replace(letter.sheet, placements=(sticker,), ruler=None)
     raster = render_sheet(sheet, {"waves": waves})
     rows, cols = np.meshgrid(np.arange(190, 360), np.arange(130, 240), indexing="ij")
@@ -97,7 +97,7 @@ def test_panel_edges_are_smooth(letter):
     """A panel's edge at a fractional pixel is a mix of white and the fill."""
     placement = letter.sheet.placements[2]
     per_mm = letter.sheet.dpi / 25.4
-    edge = placement.box.grown(-3.0).x_mm * per_mm
+    edge = placement.box.grow(-3.0).x_mm * per_mm
     row = round(placement.box.centre_mm[1] * per_mm)
     outside, mixed, inside = (letter.raster[row, int(edge) + k].astype(float) for k in (-1, 0, 1))
     share = 1.0 - (edge - int(edge))
@@ -133,7 +133,7 @@ class Grain:
 boxes = [Rect(12 + 43 * i, 12 + 52 * j, 40, 49) for j in range(5) for i in range(4)]
 placements = tuple(
     Placement("box", box, rounded_rectangle(box, 1.5), PatternFill("g", (0, 0), (20, 20)),
-              box.grown(1), (Panel(rounded_rectangle(box.grown(-4), 1)),))
+              box.grow(1), (Panel(rounded_rectangle(box.grow(-4), 1)),))
     for box in boxes
 )
 page = render_page(Sheet("Full", 215.9, 279.4, 600, placements), {"g": Grain()})

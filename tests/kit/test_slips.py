@@ -48,7 +48,7 @@ def test_a_box_too_small_for_any_planner_is_doubted(box: str, was_meant: str) ->
     assert (found.key, meant(found)) == ("planner.box", was_meant)
 
 
-@pytest.mark.parametrize("kind", [kind.name for kind in KINDS.values() if not kind.drawn_from])
+@pytest.mark.parametrize("kind", [kind.name for kind in KINDS.values() if not kind.source_key])
 @pytest.mark.parametrize("box", ["10mm x 10mm", "40mm x 52mm", "1.5in x 2in"])
 def test_no_kind_is_doubted_for_what_it_makes_of_a_box(kind: str, box: str) -> None:
     assert small_sizes(recipe(box, ROW.format(kind=kind))) == ()

@@ -176,7 +176,7 @@ def test_pdf_looks_like_the_sheets_own_raster() -> None:
     ours = ours[: drawn.shape[0], : drawn.shape[1]]
     assert np.abs(drawn - ours).mean() < 1.0
     for words in sheet.lettering:
-        at = words.box.grown(0.3)
+        at = words.box.grow(0.3)
         left, top, right, bottom = (
             round(mm * 300 / 25.4) for mm in (at.x_mm, at.y_mm, at.right_mm, at.bottom_mm)
         )

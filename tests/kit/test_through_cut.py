@@ -72,7 +72,7 @@ def test_both_means_groups_first_and_one_round_all():
     assert through_cuts([], [], "both", GAP, 2.0) == ()
     hull = group_hulls(boxes, [0] * len(boxes), GAP)[0]
     assert shapely.box(
-        *(hull.grown(room_at_edge_mm("both", GAP)).corners()[k][i] for k in (0, 2) for i in (0, 1))
+        *(hull.grow(room_at_edge_mm("both", GAP)).corners()[k][i] for k in (0, 2) for i in (0, 1))
     ).covers(polygon(sheet))
 
 

@@ -149,14 +149,14 @@ def test_four_fifths_of_it_fail_and_are_told(registration):
     assert not short.bleed_ok
     assert faults(registration, 0.8 * m, gap)[0] > 0.02
     narrow = grid(1.6 * m)
-    tight = measure_tolerance(registration, narrow, [box.grown(0.8 * m) for box in narrow], CENTRE)
+    tight = measure_tolerance(registration, narrow, [box.grow(0.8 * m) for box in narrow], CENTRE)
     assert not tight.gap_ok
     assert faults(registration, 0.8 * m, 1.6 * m)[1] > 0.02
 
 
 def test_one_sticker_has_no_neighbour():
     box = Rect(50, 50, 30, 30)
-    tolerance = measure_tolerance(Registration(0.5), [box], [box.grown(1.0)], CENTRE)
+    tolerance = measure_tolerance(Registration(0.5), [box], [box.grow(1.0)], CENTRE)
     assert tolerance.ok
     assert tolerance.clearance_mm == math.inf
     assert tolerance.bleed_mm == pytest.approx(1.0)
@@ -177,7 +177,7 @@ def test_the_bleed_is_that_of_the_narrowest_side(side):
 
 def test_a_neighbour_in_the_same_ink_may_lie_as_near_as_it_likes():
     boxes = [Rect(10, 10, 20, 20), Rect(31, 10, 20, 20), Rect(10, 33, 20, 20)]
-    bleeds = [box.grown(0.5) for box in boxes]
+    bleeds = [box.grow(0.5) for box in boxes]
     bare = Registration(0.6)
     assert measure_tolerance(bare, boxes, bleeds, CENTRE).clearance_mm == pytest.approx(0.5)
     inks = ["#3b5b7a", "#3b5b7a", "#c4543c"]
@@ -189,11 +189,11 @@ def test_a_neighbour_in_the_same_ink_may_lie_as_near_as_it_likes():
 
 def test_raster_allowance_counts():
     box = Rect(50, 50, 30, 30)
-    bare = measure_tolerance(Registration(0.5), [box], [box.grown(0.5)], CENTRE)
+    bare = measure_tolerance(Registration(0.5), [box], [box.grow(0.5)], CENTRE)
     assert bare.ok
     pixel = 25.4 / 300
     strict = measure_tolerance(
-        Registration(0.5), [box], [box.grown(0.5)], CENTRE, raster_mm=pixel / 2
+        Registration(0.5), [box], [box.grow(0.5)], CENTRE, raster_mm=pixel / 2
     )
     assert not strict.bleed_ok
 

@@ -15,7 +15,7 @@ from PIL import Image, ImageDraw
 
 from kitloom.cli import kitloom
 from kitloom.findings import exit_status, mend_findings
-from patterns.mend import Mended
+from patterns.mend import MendResult
 from patterns.mend.axis import Candidate, MendStep
 from patterns.mend.doubt import describe_doubt
 from patterns.mend.tile import Doubt
@@ -34,9 +34,9 @@ def plain(width: int, height: int) -> np.ndarray:
     return tile
 
 
-def let_in_to(width: int, height: int, *steps: MendStep) -> Mended:
+def let_in_to(width: int, height: int, *steps: MendStep) -> MendResult:
     tile = plain(width, height)
-    return Mended(tile, STRAIGHT, steps, check_seams(tile), mended=True)
+    return MendResult(tile, STRAIGHT, steps, check_seams(tile), mended=True)
 
 
 def test_a_strip_that_was_given_up_is_told_with_its_share_and_warned_of() -> None:
@@ -78,12 +78,12 @@ def bowls(width: int, height: int) -> np.ndarray:
     return np.asarray(image)
 
 
-def doubtful(score: float, *, place: tuple[int, int] | None, plain: bool) -> Mended:
+def doubtful(score: float, *, place: tuple[int, int] | None, plain: bool) -> MendResult:
     tile = bowls(400, 320)
     step, doubt = MendStep("patched", "x", 50), Doubt("x", score, place, cut=False, plain=plain)
     check = check_seams(tile)
     assert check.seamless is True
-    return Mended(tile, STRAIGHT, (step,), check, mended=False, doubts=(doubt,))
+    return MendResult(tile, STRAIGHT, (step,), check, mended=False, doubts=(doubt,))
 
 
 def test_where_the_check_passes_the_place_of_doubt_is_told_and_an_eye_asked() -> None:
@@ -137,8 +137,8 @@ def test_where_nothing_helps_the_join_is_drawn_and_no_tile_is_promised(
             ImageDraw.Draw(lines).line((x, 0, x, 239), fill="#3b5b7a", width=3)
         lines.save(path)
 
-    def helpless(pixels: np.ndarray, check: SeamCheck, *_: object, **__: object) -> Mended:
-        return Mended(pixels, STRAIGHT, (), check, mended=False)
+    def helpless(pixels: np.ndarray, check: SeamCheck, *_: object, **__: object) -> MendResult:
+        return MendResult(pixels, STRAIGHT, (), check, mended=False)
 
     monkeypatch.setattr("patterns.mend.mend", helpless)
     out = tmp_path / "out"

@@ -16,12 +16,12 @@ from PIL import Image, ImageDraw
 
 from benchmarks.chart_prints import Glass, KnownPress, fogra39, pictured, swop, tinted
 from kit.chart import ChartLayout, ChartWords, chart_page, lay_chart
-from kit.recipe import paper_named
+from kit.recipe import find_paper
 from palette.press import ChartRecord, fit_chart
 from palette.press.chart import ChartPress
 from palette.scan import CELLS, ScanReading, code_cells, read_scan
 from palette.scan.code import read_code
-from palette.scan.faults import REMEDIES, ScanError
+from palette.scan.refusals import REMEDIES, ScanError
 from palette.space import de2000, srgb_to_lab
 
 DPI = 150.0
@@ -33,7 +33,7 @@ PLAIN = Glass(turn_deg=0.7)
 
 @cache
 def sheet(paper: str = "A5") -> tuple[ChartLayout, NDArray[np.uint8]]:
-    layout = lay_chart(paper_named(paper))
+    layout = lay_chart(find_paper(paper))
     return layout, np.array(chart_page(layout, ChartWords("Colour chart"), dpi=DPI).raster)
 
 

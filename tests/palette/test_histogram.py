@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from benchmarks.planted import grainy, planted_kit
-from palette.choose import ColourBins, bins_of, pooled
+from palette.choose import ColourBins, bins_of, pool_bins
 from palette.choose.histogram import sample
 from palette.space import srgb_to_lab
 
@@ -126,13 +126,13 @@ def test_grain_is_no_fringe() -> None:
 
 def test_pooled_gives_every_tile_equal_say_in_any_order() -> None:
     small, large = bins_of(flat(RED, side=10)), bins_of(flat(TEAL, CREAM, side=300))
-    pool = pooled([small, large])
+    pool = pool_bins([small, large])
     weight = {tuple(c): w for c, w in zip(pool.rgb8.tolist(), pool.weight, strict=True)}
     assert weight[tuple(RED)] == pytest.approx(0.5)
     assert weight[tuple(TEAL)] == pytest.approx(0.25)
     tiles = [bins_of(t) for t in planted_kit(2, 200)[1]]
-    assert _equal(pooled(tiles, 500), pooled(tiles[::-1], 500))
-    assert len(pooled(tiles, 500)) <= 500
+    assert _equal(pool_bins(tiles, 500), pool_bins(tiles[::-1], 500))
+    assert len(pool_bins(tiles, 500)) <= 500
 
 
 def _equal(a: ColourBins, b: ColourBins) -> bool:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from benchmarks.planted import colours, grainy, tile
-from palette.choose import bins_of, choose, matched, recolour
+from palette.choose import bins_of, choose, match_palettes, recolour
 from palette.errors import PaletteError
 from palette.space import de2000, srgb_to_lab
 
@@ -106,18 +106,18 @@ def test_palettes_are_matched_by_role_and_lightness() -> None:
     random = np.random.default_rng(12)
     source = choose({"a": bins_of(tile(random, colours(random, 5, 15.0), 240))})
     target = choose({"b": bins_of(tile(random, colours(random, 5, 15.0), 240))})
-    pairs = matched(source, target)
+    pairs = match_palettes(source, target)
     assert [tuple(a) for a, _ in pairs] == [swatch.lab for swatch in source.swatches]
     assert len({tuple(b) for _, b in pairs}) == 5
     assert tuple(pairs[0][1]) == target.swatches[0].lab  # ground to ground
-    assert all((a == b).all() for a, b in matched(source, source))
+    assert all((a == b).all() for a, b in match_palettes(source, source))
 
 
 def test_a_smaller_palette_is_used_more_than_once() -> None:
     random = np.random.default_rng(13)
     source = choose({"a": bins_of(tile(random, colours(random, 5, 15.0), 240))})
     target = choose({"b": bins_of(tile(random, colours(random, 3, 15.0), 240))})
-    assert len(matched(source, target)) == len(source)
+    assert len(match_palettes(source, target)) == len(source)
 
 
 def test_nothing_to_change_and_contradictions_are_refused() -> None:

@@ -88,7 +88,7 @@ def test_names_stay_unique_among_near_colours() -> None:
 def test_a_name_looks_like_its_colour() -> None:
     """Over all of sRGB the vocabulary is dense enough that a name is never far off."""
     from palette.space import srgb_to_lab
-    from palette.space.names import vocabulary
+    from palette.space.colour_names import vocabulary
 
     grid = np.stack(np.meshgrid(*[np.arange(0, 256, 51)] * 3), axis=-1).reshape(-1, 3)
     colours = srgb_to_lab(grid.astype(np.uint8))

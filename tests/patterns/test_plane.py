@@ -23,8 +23,8 @@ from patterns.plane import (
     enlarge,
     to_srgb8,
 )
-from patterns.plane.cache import ArrayCache
-from patterns.plane.light import to_light
+from patterns.plane.array_cache import ArrayCache
+from patterns.plane.linear_light import to_light
 from patterns.units import MM_PER_INCH
 
 ALL = list(LATTICES.values())

@@ -9,7 +9,7 @@ from benchmarks.repeats import plane_of, rebuilds
 from benchmarks.seam_drawings import blooms, crowded, sprigs, wash
 from benchmarks.seam_faults import jpeg
 from patterns.autocorrelation import autocorrelate
-from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, lattice_named
+from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, parse_lattice
 from patterns.repeats import find_lattice, find_repeat
 
 
@@ -29,7 +29,7 @@ def test_repeat_of_a_noisy_swatch(tile, lattice):
     assert rebuilds(found, clean, even.shape[1] * even.shape[0])
     assert abs(found.width_px * found.height_px / (even.shape[0] * even.shape[1]) - 1) < 0.01
     assert found.seen >= 1.5
-    assert lattice_named(found.lattice)
+    assert parse_lattice(found.lattice)
 
 
 def test_period_between_pixels():

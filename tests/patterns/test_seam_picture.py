@@ -9,7 +9,7 @@ from benchmarks.seam_drawings import blooms
 from benchmarks.seam_faults import faulty
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT
 from patterns.seams import check_seams, seam_picture
-from patterns.seams.picture import TEAL, roll_plane
+from patterns.seams.illustration import TEAL, roll_plane
 
 
 @pytest.fixture(scope="module")

@@ -6,12 +6,12 @@ import math
 
 import pytest
 
-from kit.recipe import paper_named
+from kit.recipe import find_paper
 
 
 def test_letter_is_8_5_by_11_inches():
     # ANSI/ASME Y14.1, size A: 8.5 x 11 in; an inch is 25.4 mm exactly
-    paper = paper_named("Letter")
+    paper = find_paper("Letter")
     assert (paper.width_mm / 25.4, paper.height_mm / 25.4) == pytest.approx((8.5, 11.0), abs=1e-12)
 
 
@@ -21,5 +21,5 @@ def test_a_sizes_follow_iso_216(name, order):
     width, height = math.floor(1000 / 2**0.25 + 0.5), math.floor(1000 * 2**0.25 + 0.5)
     for _ in range(order):
         width, height = height // 2, width
-    paper = paper_named(name)
+    paper = find_paper(name)
     assert (paper.width_mm, paper.height_mm) == (width, height)

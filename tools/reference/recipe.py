@@ -13,7 +13,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
 from kit.recipe import Paper, Recipe
-from kit.recipe.values import OneOf
+from kit.recipe.fields import OneOf
 from reference.recipe_meanings import MEANINGS, TABLES
 
 _HEAD = """\

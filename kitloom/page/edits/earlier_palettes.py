@@ -13,7 +13,7 @@ from kitloom.disk import replace_file
 from kitloom.kits import JudgedKit
 from kitloom.page.edits.intake import Incoming, incoming_file
 from kitloom.page.page_error import PageError
-from kitloom.page.state import Bench, plain_stem, unused
+from kitloom.page.state import Bench, plain_stem, unused_stem
 from palette.exchange import FORMATS, NamedColour, from_hex
 
 OWN = "the kit's own palette"
@@ -50,7 +50,7 @@ def _keep(bench: Bench, stem: str, suffix: str, content: bytes) -> str:
             remedy='Remove some from the folder "palettes" of your work.',
         )
     taken = {path.name.split(".")[0] for path in there}
-    place = _folder(bench) / f"{unused(stem, taken)}{suffix}"
+    place = _folder(bench) / f"{unused_stem(stem, taken)}{suffix}"
     replace_file(place, content)
     bench.tell("palette")
     return place.name
@@ -70,7 +70,7 @@ def colours_of(bench: Bench, job: JudgedKit, name: str) -> tuple[NamedColour, ..
         KitloomError: there is none of that name, or it cannot be read any more.
     """
     if name == OWN:
-        shown = job.judged.palette.swatches
+        shown = job.verdict.palette.swatches
         return tuple(from_hex(swatch.name, swatch.hex, OWN) for swatch in shown)
     path = next((path for path in palettes(bench) if path.name == name), None)
     if path is None:

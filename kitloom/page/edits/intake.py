@@ -24,7 +24,7 @@ from kitloom.page.page_error import PageError
 from kitloom.page.state import (
     Bench,
     plain_stem,
-    unused,
+    unused_stem,
     with_files_renamed,
     with_pattern,
     with_pattern_value,
@@ -128,7 +128,7 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
     taken = {p.stem for p in bench.workspace.artwork.iterdir()}
     if recipe is not None:
         taken |= {part.label for part in recipe.patterns}
-    place = bench.workspace.artwork / f"{unused(stem, taken)}{suffix}"
+    place = bench.workspace.artwork / f"{unused_stem(stem, taken)}{suffix}"
     replace_file(place, file.content)
     bench.cache.keep(Request(place, study.lattice.name), study)
     if waiting is not None:
@@ -258,7 +258,7 @@ def take_profile(bench: Bench, file: Incoming) -> None:
         bench.reader.check_profile(path)
     folder = bench.workspace.folder / "profiles"
     taken = {path.stem for path in folder.glob("*")}
-    place = folder / f"{unused(stem, taken)}.icc"
+    place = folder / f"{unused_stem(stem, taken)}.icc"
     replace_file(place, file.content)
     name = _relative(bench, place)
 

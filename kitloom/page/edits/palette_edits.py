@@ -39,7 +39,7 @@ def swap_colour(bench: Bench, form: Form) -> Edit:
     old = form.colour("colour")
     new = form.colour("other") if form.has("other") else _clicked_colour(bench, form)
     job = bench.drawing.job
-    shown = [swatch.hex for swatch in job.judged.palette.swatches] if job else []
+    shown = [swatch.hex for swatch in job.verdict.palette.swatches] if job else []
     if old not in shown:
         raise PageError(f"{old} is not in the palette now", where="palette", remedy="Look again.")
     pins = list(dict.fromkeys(new if one == old else one for one in shown))
@@ -56,7 +56,7 @@ def nudge_all(bench: Bench, form: Form) -> Edit:
     job = bench.drawing.job
     if job is None:
         raise PageError("is not chosen yet", where="the palette", remedy="Wait a moment.")
-    colours = job.judged.colours
+    colours = job.verdict.colours
     pins = [one.nearest_hex if one.grade == "will shift" else one.hex for one in colours]
     pins = list(dict.fromkeys(pins))
 

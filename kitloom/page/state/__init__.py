@@ -7,7 +7,7 @@ Not done here: what an edit is about (``edits``), and what is shown of it (``vie
 """
 
 from kitloom.page.state.bench import Bench, open_bench
-from kitloom.page.state.names import place_typed, place_words, plain_stem, unused
+from kitloom.page.state.file_names import parse_place, place_words, plain_stem, unused_stem
 from kitloom.page.state.recipe_text import (
     millimetres,
     with_files_renamed,
@@ -23,10 +23,10 @@ __all__ = [
     "Step",
     "millimetres",
     "open_bench",
-    "place_typed",
+    "parse_place",
     "place_words",
     "plain_stem",
-    "unused",
+    "unused_stem",
     "with_files_renamed",
     "with_pattern",
     "with_pattern_value",

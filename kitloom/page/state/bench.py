@@ -22,11 +22,11 @@ from kit.recipe import PatternPart, Recipe, parse_recipe
 from kit.render import render_sheet
 from kitloom.jobs import Job, Runner, StoppedError
 from kitloom.kits import JudgedKit, make_kit
-from kitloom.measure import Request, TileStudy, is_accepted, rounded
+from kitloom.measure import Request, TileStudy, is_accepted, round_check
 from kitloom.page.page_error import unforeseen_as
-from kitloom.page.state.cache import StudyCache
 from kitloom.page.state.reading import Reader
 from kitloom.page.state.signals import Signals
+from kitloom.page.state.study_cache import StudyCache
 from kitloom.page.state.workspace import Workspace
 from kitloom.report import jpeg_bytes
 from palette.errors import KitloomError
@@ -40,7 +40,7 @@ class SupersededError(StoppedError):
 
 
 @dataclass(frozen=True)
-class Drawing:
+class DrawnKit:
     """What became of one state of the recipe.
 
     Attributes:
@@ -78,7 +78,7 @@ class Bench:
         self.cache = StudyCache(self.reader.study)
         self.signals = Signals()
         self.lock = RLock()
-        self.drawing = Drawing(0)
+        self.drawing = DrawnKit(0)
         self._revision = 1
         self._live = False
         self._drawing_job: Job[None] | None = None
@@ -189,7 +189,7 @@ class Bench:
 
         def studied(request: Request) -> TileStudy:
             found = self.cache.study(request)
-            return replace(found, check=rounded(found.check))
+            return replace(found, check=round_check(found.check))
 
         return make_kit(recipe, [], tick, study_with=studied, choose_with=self.cache.choose)
 
@@ -232,16 +232,16 @@ class Bench:
 
         recipe = self.recipe()
         if recipe is None:
-            self._show(Drawing(revision))
+            self._show(DrawnKit(revision))
             return
         kit = self.make(recipe, tick)
         for dpi in (COARSE_DPI, FINE_DPI):
             sheets = [render_sheet(sheet, kit.kit.planes, dpi) for sheet in kit.kit.sheets]
             pictures = tuple(jpeg_bytes(pixels, quality=92) for pixels in sheets)
             check()
-            self._show(Drawing(revision, kit, pictures, fine=dpi == FINE_DPI))
+            self._show(DrawnKit(revision, kit, pictures, fine=dpi == FINE_DPI))
 
-    def _show(self, drawing: Drawing) -> None:
+    def _show(self, drawing: DrawnKit) -> None:
         self.drawing = drawing
         self.tell("drawn")
 

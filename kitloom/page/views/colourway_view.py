@@ -24,7 +24,7 @@ def colourway_view(
     bench: Bench, previews: Previews, recipe: Recipe, job: JudgedKit, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return the palettes, and the chosen tile in the chosen one."""
-    offers = [_offer(OWN, tuple(swatch.hex for swatch in job.judged.palette.swatches))]
+    offers = [_offer(OWN, tuple(swatch.hex for swatch in job.verdict.palette.swatches))]
     offers += [_offer(path.name, _hexes(path, path.stat().st_mtime_ns)) for path in palettes(bench)]
     offers = [one for one in offers if one["chips"]]
     name = next((one["name"] for one in offers if one["name"] == query.get("wear")), "")

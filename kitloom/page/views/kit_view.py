@@ -25,7 +25,7 @@ def kit_view(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> dict[str, A
         "papers": papers,
         "paper": named,
         "paper_mm": {"wide": f"{sheet.paper.width_mm:g}", "high": f"{sheet.paper.height_mm:g}"},
-        "kinds": [kind for kind in KINDS.values() if not kind.drawn_from],
+        "kinds": [kind for kind in KINDS.values() if not kind.source_key],
         "rows": [_row(recipe, i, job, drawing.fault is None) for i in range(len(recipe.rows))],
         "margin": f"{margins.pop():g}" if len(margins) == 1 else "",
         "sheet": {
@@ -36,7 +36,7 @@ def kit_view(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> dict[str, A
             "layout": sheet.layout,
         },
         "top_up": list(sheet.top_up),
-        "fillers": [kind.name for kind in KINDS.values() if not kind.drawn_from],
+        "fillers": [kind.name for kind in KINDS.values() if not kind.source_key],
         "variety": f"{recipe.fills.variety:g}",
         "drawn_fault": drawing.fault,
         "sheets": _small_sheets(job),
@@ -96,7 +96,7 @@ def _strip(job: JudgedKit, index: int) -> dict[str, Any] | None:
             if slots[spot.index].row == index
         ]
         if boxes:
-            box = _around(boxes).grown(1.5)
+            box = _around(boxes).grow(1.5)
             return {
                 "sheet": number + 1,
                 "view": f"{box.x_mm:.2f} {box.y_mm:.2f} {box.width_mm:.2f} {box.height_mm:.2f}",

@@ -26,7 +26,7 @@ def palette_view(
 ) -> dict[str, Any]:
     """Return the swatches, the contrasts, and what may take the place of the chosen colour."""
     pinned = {one.lower() for one in recipe.palette.pinned}
-    judged = job.judged
+    verdict = job.verdict
     swatches = [
         {
             "name": swatch.name,
@@ -42,14 +42,14 @@ def palette_view(
             "advice": nudge_or_leave(colour),
             "kept": swatch.hex in pinned,
         }
-        for swatch, colour in zip(judged.palette.swatches, judged.colours, strict=True)
+        for swatch, colour in zip(verdict.palette.swatches, verdict.colours, strict=True)
     ]
     swap_hex = query.get("swap", "")
     swap = next((one for one in swatches if one["hex"] == swap_hex), None)
     return {
         "swatches": swatches,
         "colours": recipe.palette.colours,
-        "rest": rest_sentence(judged.palette),
+        "rest": rest_sentence(verdict.palette),
         "table": _table(job),
         "swap": swap,
         "strip": _plain_strip(bench, recipe, chosen_index(recipe, query)) if swap else [],
@@ -97,9 +97,9 @@ def _main_colours(bins: ColourBins) -> tuple[Any, list[str]]:
 
 def _table(job: JudgedKit) -> list[dict[str, Any]]:
     """Each two colours' difference, on screen and printed, closest first."""
-    pairs = sorted(job.judged.pairs, key=lambda pair: pair.de2000)[:6]
+    pairs = sorted(job.verdict.pairs, key=lambda pair: pair.de2000)[:6]
     pairs = [pair for pair in pairs if min(pair.de2000, pair.de2000_printed or 99.0) < NEAR_DE2000]
-    names = {swatch.hex: swatch.name for swatch in job.judged.palette.swatches}
+    names = {swatch.hex: swatch.name for swatch in job.verdict.palette.swatches}
     return [
         {
             "a": pair.a,

@@ -64,7 +64,7 @@ def _border(job: JudgedKit, finding: Finding) -> Remedy:
 
 def _colour(job: JudgedKit, finding: Finding) -> Remedy | None:
     nearest = str(finding.measures["nearest_hex"])
-    shown = {swatch.hex for swatch in job.judged.palette.swatches}
+    shown = {swatch.hex for swatch in job.verdict.palette.swatches}
     if nearest in shown or finding.subject not in shown:
         return None
     fields = {"colour": finding.subject, "other": nearest}

@@ -12,11 +12,11 @@ from kit.sheet import PAPER, ColourFill, PatternFill, Placement, Sheet
 from kit.stickers import Slot
 from kit.writers import WRITERS, path_data
 from kitloom.kits import JudgedKit
-from kitloom.page.state import Bench, place_typed, place_words
+from kitloom.page.state import Bench, parse_place, place_words
 from kitloom.page.views.tile_pictures import cell_tiles
 from kitloom.page.work import FileMaking
 from palette.exchange import FORMATS
-from patterns.plane import lattice_named
+from patterns.plane import parse_lattice
 
 # what a file's name ends in -> (what it is for, whether it belongs to printing, cutting or else)
 PURPOSES = (
@@ -122,7 +122,7 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         "fill": fill,
         "colour": fill if fill.startswith("#") else "",
         "names": [part.label for part in recipe.patterns],
-        "swatches": [(one.name, one.hex) for one in job.judged.palette.swatches],
+        "swatches": [(one.name, one.hex) for one in job.verdict.palette.swatches],
         "window": _window(placement, slot, pin) | {"over": _over(recipe, placement, slot)}
         if current and _movable(placement)
         else None,
@@ -174,7 +174,7 @@ def _window(placed: Placement, slot: Slot, pin: object) -> dict[str, Any]:
     """What the page needs to let the artwork be moved under the sticker's outline."""
     fill = placed.fill
     assert isinstance(fill, PatternFill)
-    across, down = cell_tiles(lattice_named(fill.lattice))
+    across, down = cell_tiles(parse_lattice(fill.lattice))
     cell = fill.repeat_mm[0] * across, fill.repeat_mm[1] * down
     # a pin is true already while the sheet is drawn anew
     x, y = pin if isinstance(pin, tuple) else fill.offset_mm
@@ -206,7 +206,7 @@ def home_view(
         "old": bool(making.files) and making.revision != bench.revision,
         "stops": stops,
         "recipe": bench.workspace.recipe.name,
-        "command": f"kitloom make {place_typed(bench.workspace.recipe)} --overwrite",
+        "command": f"kitloom make {parse_place(bench.workspace.recipe)} --overwrite",
         "drawn_fault": bench.drawing.fault,
         "made": place_words(bench.workspace.made),
         "stickers": sum(row.count for row in recipe.rows),

@@ -78,8 +78,8 @@ def _palette(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, 
     del bench, recipe
     if job is None:
         return "being chosen", ""
-    shifts = sum(one.grade == "will shift" for one in job.judged.colours)
-    summary = plural(len(job.judged.colours), "colour")
+    shifts = sum(one.grade == "will shift" for one in job.verdict.colours)
+    summary = plural(len(job.verdict.colours), "colour")
     return (f"{summary}, {shifts} of them print duller", "warn") if shifts else (summary, "good")
 
 

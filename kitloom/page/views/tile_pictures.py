@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kitloom.measure import TileStudy
-from kitloom.report import jpeg_bytes, repeated
+from kitloom.report import draw_repeats, jpeg_bytes
 from palette.press import Press
 from palette.proof import proof_pixels
 from patterns.plane import Lattice, Plane
@@ -29,7 +29,7 @@ def thumb(study: TileStudy) -> bytes:
 
 def two_by_two(study: TileStudy) -> bytes:
     """Return the tile repeated two by two as its lattice places it."""
-    return jpeg_bytes(repeated(study.artwork.pixels, study.lattice, width_px=REPEATED_PX))
+    return jpeg_bytes(draw_repeats(study.artwork.pixels, study.lattice, width_px=REPEATED_PX))
 
 
 def as_large_as(study: TileStudy, pixels: Pixels, lattice: Lattice) -> bytes:
@@ -49,7 +49,7 @@ def seam(study: TileStudy) -> bytes:
 
 def in_print(study: TileStudy, press: Press) -> bytes:
     """Return the tile repeated two by two as it will look on paper."""
-    pixels = repeated(study.artwork.pixels, study.lattice, width_px=REPEATED_PX)
+    pixels = draw_repeats(study.artwork.pixels, study.lattice, width_px=REPEATED_PX)
     return jpeg_bytes(proof_pixels(pixels, press))
 
 

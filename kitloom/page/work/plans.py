@@ -57,7 +57,7 @@ def press_of(recipe: Recipe) -> Callable[[], Press]:
 def plan_recolour(bench: Bench, recipe: Recipe, part: PatternPart, old: str, new: str) -> Plan:
     """Return the key and the making of a tile with one colour changed."""
     study = _study(bench, recipe, part)
-    shown = tuple(swatch.hex for swatch in current_kit(bench).judged.palette.swatches)
+    shown = tuple(swatch.hex for swatch in current_kit(bench).verdict.palette.swatches)
     key = ("recolour", shown, old, new, *_identity(study))
     return key, partial(preview_recolour, study, shown, old, new)
 
@@ -78,7 +78,7 @@ def plan_redress(bench: Bench, recipe: Recipe, part: PatternPart, name: str) -> 
 
 def tiles_showing(job: JudgedKit, colour: str) -> list[str]:
     """Return the patterns in which a palette colour takes a visible share."""
-    swatch = next((one for one in job.judged.palette.swatches if one.hex == colour), None)
+    swatch = next((one for one in job.verdict.palette.swatches if one.hex == colour), None)
     if swatch is None:
         return []
     return [name for name, share in swatch.sources.items() if share >= RECOLOURED_SHARE]

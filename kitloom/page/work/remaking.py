@@ -14,7 +14,7 @@ from kitloom.findings import in_doubt, mend_findings, screen_distance_sentence
 from kitloom.jobs import State
 from kitloom.measure import TileStudy
 from palette.arrays import Pixels
-from palette.choose import ColourBins, bins_of, choose, matched, recolour
+from palette.choose import ColourBins, bins_of, choose, match_palettes, recolour
 from palette.exchange import NamedColour
 from palette.press import Press
 from palette.proof import assess_fill, prints_from_screen, repair_pixels
@@ -102,7 +102,7 @@ def preview_redress(
         all_bins: the colours of all tiles, which say what is ground and what accent.
     """
     source = choose({study.artwork.path.stem: study.bins}, "auto")
-    pairs = matched(source, palette_of_colours(colours, all_bins))
+    pairs = match_palettes(source, palette_of_colours(colours, all_bins))
     return _with_check(study, recolour(study.artwork.pixels, pairs), "colours")
 
 

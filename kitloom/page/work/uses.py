@@ -13,7 +13,7 @@ from kit.recipe import PatternPart, Recipe
 from kitloom.disk import replace_file
 from kitloom.page.edits import OWN, Form, recipe_of
 from kitloom.page.page_error import PageError
-from kitloom.page.state import Bench, millimetres, unused, with_pattern_value, with_value
+from kitloom.page.state import Bench, millimetres, unused_stem, with_pattern_value, with_value
 from kitloom.page.work.batch import Batch, NewTiles, Plans
 from kitloom.page.work.plans import (
     current_kit,
@@ -169,7 +169,7 @@ def _write(bench: Bench, recipe: Recipe, part: PatternPart, one: Preview, word: 
     study = bench.cache.study(bench.request(recipe, part))
     dpi = (study.artwork.dpi, study.artwork.dpi) if study.artwork.dpi else None
     taken = {path.stem for path in bench.workspace.artwork.iterdir()}
-    place = bench.workspace.artwork / f"{unused(f'{part.file.stem}-{word}', taken)}.png"
+    place = bench.workspace.artwork / f"{unused_stem(f'{part.file.stem}-{word}', taken)}.png"
     replace_file(place, png_bytes(one.pixels, dpi=dpi))
     return place.relative_to(bench.workspace.folder).as_posix()
 

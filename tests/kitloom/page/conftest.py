@@ -54,9 +54,9 @@ LATE = (  # what functions of the four packages import when they are called
     "lxml.etree",  # by pikepdf
     "palette.press.chart",
     "palette.press.icc",
-    "patterns.motifs.scale",
+    "patterns.motifs.repeat_choice",
     "patterns.mend.remedies.overlap",
-    "patterns.seams.picture",
+    "patterns.seams.illustration",
     "pikepdf",
     "scipy.fft",
     "scipy.linalg",

@@ -113,18 +113,18 @@ def test_edits_do_what_they_say_and_undo_gives_the_bytes_back(
 def test_a_swapped_colour_leaves_all_others_as_they_are(kit: Bench) -> None:
     job = kit.drawing.job
     assert job is not None
-    shown = [swatch.hex for swatch in job.judged.palette.swatches]
+    shown = [swatch.hex for swatch in job.verdict.palette.swatches]
     apply(kit, "swap", Form({"colour": shown[1], "other": "#123456"}))
     draw(kit)
     assert kit.drawing.job is not None
-    now = {swatch.hex for swatch in kit.drawing.job.judged.palette.swatches}
+    now = {swatch.hex for swatch in kit.drawing.job.verdict.palette.swatches}
     assert now == ({*shown} - {shown[1]}) | {"#123456"}
 
 
 def test_a_click_in_the_tile_takes_a_colour_of_the_tile(kit: Bench) -> None:
     job = kit.drawing.job
     assert job is not None
-    old = job.judged.palette.swatches[0].hex
+    old = job.verdict.palette.swatches[0].hex
     place = {"at.x": "50", "at.y": "20", "wide": "100", "high": "100", "tile": "waves"}
     pixels = job.patterns[0].study.artwork.pixels
     apply(kit, "swap", Form({"colour": old, **place}))

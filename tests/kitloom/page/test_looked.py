@@ -23,7 +23,7 @@ from kitloom.page.state import Bench
 from kitloom.page.state.workspace import Workspace
 from kitloom.page.views.steps import step_rows
 from kitloom.page.work import Previews, remaking
-from patterns.mend import Mended
+from patterns.mend import MendResult
 from patterns.mend.axis import MendStep
 from patterns.mend.tile import Doubt
 from patterns.plane import STRAIGHT
@@ -158,7 +158,7 @@ def test_a_mend_says_passes_only_where_the_check_is_sure(
     sound = study(Request(tile_file(tmp_path / "waves.png")))
     check = sound.check if sure else doubtful.check
     step = MendStep("let-in", "x", 12)
-    made = Mended(doubtful.artwork.pixels, STRAIGHT, (step,), check, mended=True)
+    made = MendResult(doubtful.artwork.pixels, STRAIGHT, (step,), check, mended=True)
     monkeypatch.setattr(remaking, "mend", lambda *_, **__: made)
     preview = remaking.preview_mend(doubtful)
     assert ("passes the same check" in preview.summary) is passes
@@ -175,7 +175,7 @@ def test_a_mend_that_only_an_eye_can_judge_is_no_failed_one(
     """The check passes: in doubt it is offered with a question, a plain fault only after no."""
     sound = study(Request(tile_file(kit.workspace.folder / "other.png")))
     step, doubt = MendStep("patched", "x", 12), Doubt("x", 1.3, (4, 9), cut=False, plain=plain)
-    made = Mended(
+    made = MendResult(
         sound.artwork.pixels, STRAIGHT, (step,), sound.check, mended=False, doubts=(doubt,)
     )
     monkeypatch.setattr(remaking, "mend", lambda *_, **__: made)

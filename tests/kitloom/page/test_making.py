@@ -16,7 +16,7 @@ from kitloom.cache import KitCache, inputs_digest
 from kitloom.jobs import Progress
 from kitloom.page.edits import Incoming, begin_with_folder
 from kitloom.page.state import Bench
-from kitloom.page.state.bench import Drawing
+from kitloom.page.state.bench import DrawnKit
 from kitloom.page.state.signals import Signals
 from kitloom.page.work import FileMaking
 from kitloom.page.work import file_making as module
@@ -100,7 +100,7 @@ def test_a_kit_that_does_not_fit_is_told_and_the_old_palette_stays(kit: Bench) -
     job = kit.drawing.job
     kit.edit("too wide", lambda text: text.replace('"40mm x 52mm"', '"400mm x 52mm"'))
     draw(kit)
-    assert isinstance(kit.drawing, Drawing)
+    assert isinstance(kit.drawing, DrawnKit)
     assert kit.drawing.fault is not None
     assert kit.drawing.job is job
 

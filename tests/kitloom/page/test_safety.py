@@ -16,7 +16,7 @@ from starlette.testclient import TestClient
 from kitloom.page.server import safety
 from kitloom.page.server.app import Handlers, page_app
 from kitloom.page.server.safety import Door
-from kitloom.page.state import Bench, plain_stem, unused
+from kitloom.page.state import Bench, plain_stem, unused_stem
 
 from .conftest import ORIGIN, tile_file
 
@@ -137,7 +137,7 @@ def test_plain_stems() -> None:
     assert plain_stem("..") == "tile"
     assert plain_stem("nul.png") == "tile-nul"
     assert plain_stem('a"b<c>.png') == "a-b-c"
-    assert unused("pods", {"Pods", "pods-2"}) == "pods-3"
+    assert unused_stem("pods", {"Pods", "pods-2"}) == "pods-3"
 
 
 def bomb() -> bytes:

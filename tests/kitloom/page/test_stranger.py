@@ -225,7 +225,7 @@ def test_the_palettes_foot_agrees_with_its_colours(client: TestClient, kit: Benc
     """Where colours print duller, the foot does not say that there is nothing to mend."""
     job = kit.drawing.job
     assert job is not None
-    dull = [one for one in job.judged.colours if one.grade == "will shift"]
+    dull = [one for one in job.verdict.colours if one.grade == "will shift"]
     assert dull
     text = client.get("/step/palette").text
     assert f"{len(dull)} of them print duller" in client.get("/step/print").text

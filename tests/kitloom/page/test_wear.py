@@ -214,7 +214,7 @@ def test_held_colours_go_with_the_palette_they_were_of(client: TestClient, kit: 
 
 def pin(client: TestClient, kit: Bench) -> None:
     assert kit.drawing.job is not None
-    colour = kit.drawing.job.judged.palette.swatches[0].hex
+    colour = kit.drawing.job.verdict.palette.swatches[0].hex
     form = {"colour": colour, "keep": "yes", "back": "/step/palette"}
     assert client.post("/edit/pin", data=form).status_code == 303
     draw(kit)

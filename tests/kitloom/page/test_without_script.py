@@ -141,7 +141,7 @@ def test_artwork_recoloured_shows_before_and_after_and_can_be_undone(
 ) -> None:
     job = kit.drawing.job
     assert job is not None
-    old = next(s.hex for s in job.judged.palette.swatches if s.sources.get("a", 0) > 0.1)
+    old = next(s.hex for s in job.verdict.palette.swatches if s.sources.get("a", 0) > 0.1)
     where = {"swap": old, "tile": "a", "to": "#336699"}
     until(lambda: "Colouring" not in client.get("/step/palette", params=where).text)
     assert "before" in client.get("/step/palette", params=where).text

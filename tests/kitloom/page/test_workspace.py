@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from kitloom.page.page_error import PageError
-from kitloom.page.state import place_typed, place_words
+from kitloom.page.state import parse_place, place_words
 from kitloom.page.state.workspace import Workspace
 
 
@@ -147,7 +147,7 @@ def test_a_place_in_the_home_folder_reads_short_and_can_be_typed(
     monkeypatch.setenv("HOME", str(tmp_path))
     assert place_words(place) == "~/My kits/it's"
     said = subprocess.run(  # by the shell's own rules
-        ["sh", "-c", f"printf %s {place_typed(place)}"], capture_output=True, text=True, check=True
+        ["sh", "-c", f"printf %s {parse_place(place)}"], capture_output=True, text=True, check=True
     )
     assert said.stdout == str(place)
     assert place_words(tmp_path) == str(tmp_path)

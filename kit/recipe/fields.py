@@ -12,7 +12,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import core_schema
 
-from kit.recipe.paper import Paper, paper_named
+from kit.recipe.paper import Paper, find_paper
 from kit.recipe_error import RecipeError
 from patterns.units import LengthError, parse_length, parse_size
 
@@ -43,7 +43,7 @@ def _paper(value: Any) -> Any:
     if not isinstance(value, str):
         raise ValueError('a paper is wanted. Write "Letter", "A4" or "8.5in x 11in"')
     try:
-        return paper_named(value)
+        return find_paper(value)
     except RecipeError as error:
         raise ValueError(f"{error.what}. {error.remedy}") from None
 

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from palette.arrays import Pixels
-from patterns.plane import Lattice, lattice_named, reduce_to
+from patterns.plane import Lattice, parse_lattice, reduce_to
 from patterns.seams.values import SeamCheck
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ def seam_picture(pixels: Pixels, check: SeamCheck, *, side_px: int = 560) -> Pix
     """
     from PIL import Image, ImageDraw
 
-    lattice = lattice_named(check.lattice)
+    lattice = parse_lattice(check.lattice)
     view = _view(pixels, check, lattice)
     plane = roll_plane(pixels, lattice, view.top, view.left)
     scale = side_px / max(plane.shape[:2])

@@ -24,7 +24,7 @@ def plain_stem(given: str, fallback: str = "tile") -> str:
     return plain
 
 
-def unused(stem: str, taken: Collection[str]) -> str:
+def unused_stem(stem: str, taken: Collection[str]) -> str:
     """Return the stem, with a number behind it if it is taken (whatever its capitals)."""
     known = {one.casefold() for one in taken}
     if stem.casefold() not in known:
@@ -41,7 +41,7 @@ def place_words(place: Path) -> str:
     return str(place) if within is None else f"~/{within}"
 
 
-def place_typed(place: Path) -> str:
+def parse_place(place: Path) -> str:
     """Return a place as it is typed in a terminal."""
     within = _within_home(place)
     return shlex.quote(str(place)) if within is None else f"~/{shlex.quote(within)}"

@@ -18,10 +18,10 @@ import numpy as np
 
 from palette.arrays import Floats
 from palette.chart import EDGES, ChartList
-from palette.scan.faults import MOST_SCALE_ERROR, ScanError
+from palette.inch import MM_PER_INCH
 from palette.scan.frame import Frame, apply, side_lengths
+from palette.scan.refusals import MOST_SCALE_ERROR, ScanError
 from palette.scan.sample import PX_PER_MM, Straightened
-from palette.units import MM_PER_INCH
 
 LEAST_DPI = 100.0  # 72 and 96 are what programs write when they know nothing
 _LEANING = 0.02  # beyond it nothing is said of size
