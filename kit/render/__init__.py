@@ -5,8 +5,8 @@ resolution, with its words and cuts. Not done here: cut lines in it (they are ne
 """
 
 from kit.render.flate import deflate_png_rows
-from kit.render.page import CutPage, Page, render_page
 from kit.render.raster import blend, render_sheet
+from kit.render.raster_page import CutPage, Page, render_page
 
 __all__ = [
     "CutPage",

@@ -39,7 +39,7 @@ def open_press(
         ProfileError: another surface, or a profile or chart that cannot be used.
     """
     if chart is not None:
-        from palette.press.chart import open_chart
+        from palette.press.chart_press import open_chart
 
         return open_chart(chart)
     if profile is not None:

@@ -124,7 +124,7 @@ DIGESTS = """
 import hashlib
 import numpy as np
 from kit.shapes.geometry import Rect, rounded_rectangle
-from kit.render.page import Page
+from kit.render.raster_page import Page
 from kit.sheet.values import ColourFill, Placement, Sheet
 from kit.writers.table import WRITERS
 box = Rect(10.0, 10.0, 30.0, 20.0)

@@ -124,7 +124,7 @@ MEMORY = """
 from pathlib import Path
 import numpy as np
 from kit.shapes.geometry import Rect, rounded_rectangle
-from kit.render.page import render_page
+from kit.render.raster_page import render_page
 from kit.sheet.values import Panel, PatternFill, Placement, Sheet
 from kit.writers.table import WRITERS
 class Grain:

@@ -15,8 +15,8 @@ from palette.chart.measurement import relative_to_print
 from palette.chart.patches import GREYS
 from palette.errors import ProfileError
 from palette.press import ChartRecord, Press, builtin_press, fit_chart, open_press, to_toml
-from palette.press.chart import ChartPress, open_chart
 from palette.press.chart_file import read_record
+from palette.press.chart_press import ChartPress, open_chart
 from palette.space import de2000, lab_to_srgb, srgb_to_lab
 
 FRESH = np.random.default_rng(41).random((500, 3))

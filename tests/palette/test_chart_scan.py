@@ -18,7 +18,7 @@ from benchmarks.chart_prints import Glass, KnownPress, fogra39, pictured, swop, 
 from kit.chart import ChartLayout, ChartWords, chart_page, lay_chart
 from kit.recipe import find_paper
 from palette.press import ChartRecord, fit_chart
-from palette.press.chart import ChartPress
+from palette.press.chart_press import ChartPress
 from palette.scan import CELLS, ScanReading, code_cells, read_scan
 from palette.scan.code import read_code
 from palette.scan.refusals import REMEDIES, ScanError

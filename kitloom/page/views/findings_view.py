@@ -8,7 +8,7 @@ from typing import Any
 from kitloom.findings import CODES, Finding
 from kitloom.kits import JudgedKit
 from kitloom.page.views.page_words import said_here
-from kitloom.page.views.remedies import remedy_for
+from kitloom.page.views.remedy_view import remedy_for
 
 FOLDED_FROM = 3
 

@@ -52,7 +52,7 @@ LATE = (  # what functions of the four packages import when they are called
     "kit.writers.srgb",
     "kitloom.report.tile_parts",
     "lxml.etree",  # by pikepdf
-    "palette.press.chart",
+    "palette.press.chart_press",
     "palette.press.icc",
     "patterns.motifs.repeat_choice",
     "patterns.mend.remedies.overlap",
