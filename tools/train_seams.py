@@ -16,12 +16,14 @@ ones, and fits three sets of small boosted trees (scikit-learn's histogram gradi
 
 ``--check`` prints recall at the program's thresholds by cross-validation with whole tiles left out,
 and with whole sets left out; "going on" are public joins that go on in the tile as sold
-(``benchmarks.seam_continues``). scikit-learn is needed here only, never when a tile is checked.
+(``benchmarks.seam_continues``). scikit-learn and treelite, which reads its trees, are needed here
+only, never when a tile is checked: ``pip install -e '.[tools]'``.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import pickle
 import sys
 from collections.abc import Iterator
@@ -214,10 +216,12 @@ def fit(data: Data, rows: NDArray[np.intp]) -> dict[str, Any]:
     return models
 
 
-def trees_of(model: Any) -> tuple[float, list[NDArray[Any]]]:
-    """Return the model's first guess and its trees' nodes (a private part of scikit-learn)."""
-    trees = [stage[0].nodes for stage in model._predictors]  # noqa: SLF001
-    return float(np.ravel(model._baseline_prediction)[0]), trees  # noqa: SLF001
+def trees_of(model: Any) -> tuple[float, list[list[dict[str, Any]]]]:
+    """Return the model's first guess and its trees' nodes, each node at its own number."""
+    import treelite
+
+    dumped = json.loads(treelite.sklearn.import_model(model).dump_as_json())
+    return float(dumped["base_scores"][0]), [tree["nodes"] for tree in dumped["trees"]]
 
 
 def write_table(models: dict[str, Any], names: list[str], path: Path) -> None:
@@ -229,11 +233,11 @@ def write_table(models: dict[str, Any], names: list[str], path: Path) -> None:
         lines.append(f"{m},0,-1,0,0,0,{first:.6g}")
         for t, nodes in enumerate(trees, start=1):
             for node in nodes:
-                if node["is_leaf"]:
-                    lines.append(f"{m},{t},-1,0,0,0,{node['value']:.5g}")
+                if "leaf_value" in node:
+                    lines.append(f"{m},{t},-1,0,0,0,{node['leaf_value']:.5g}")
                 else:
-                    where = f"{node['feature_idx']},{node['num_threshold'] + 0.0:.6g}"
-                    lines.append(f"{m},{t},{where},{node['left']},{node['right']},0")
+                    where = f"{node['split_feature_id']},{node['threshold'] + 0.0:.6g}"
+                    lines.append(f"{m},{t},{where},{node['left_child']},{node['right_child']},0")
     path.write_text("\n".join(lines) + "\n", encoding="ascii")
 
 

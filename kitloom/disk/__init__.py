@@ -12,6 +12,7 @@ from kitloom.disk.inputs import (
     unopenable_files,
 )
 from kitloom.disk.sample_kits import sample_files
+from kitloom.disk.single_files import SINGLE_FILES, SingleFile
 from kitloom.disk.writing import (
     check_free,
     check_inputs_apart,
@@ -27,6 +28,8 @@ from kitloom.disk.writing import (
 )
 
 __all__ = [
+    "SINGLE_FILES",
+    "SingleFile",
     "artwork_files",
     "check_free",
     "check_inputs_apart",

@@ -17,18 +17,9 @@ from contextlib import suppress
 from functools import cache
 from pathlib import Path
 
+from kitloom.disk.single_files import SINGLE_FILES
 from kitloom.system import lock, open_at_once, to_disk
 
-# the files of a set that are written once, beside those of sheets, strip and exchange
-_ONCE = (
-    "palette.json",
-    "swatch-card.pdf",
-    "swatch-card.svg",
-    "report.html",
-    "kit.lock.json",
-    "fit.pdf",
-    "trial.txt",
-)
 _STAGE, _READY = "kitloom", ".kitloom.ready"  # in a folder of the maker's
 
 
@@ -45,7 +36,7 @@ def _ours() -> re.Pattern[str]:
 
     sheets = "|".join(re.escape(one.suffix) for one in WRITERS.values())
     strip = [f"strip{one.suffix}" for one in WRITERS.values() if one.of_strip]
-    once = [*_ONCE, *strip, *(one.file_name for one in FORMATS.values())]
+    once = [*SINGLE_FILES, *strip, *(one.file_name for one in FORMATS.values())]
     return re.compile("|".join([rf"sheet-[1-9][0-9]*({sheets})", *map(re.escape, once)]))
 
 

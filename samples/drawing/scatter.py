@@ -1,6 +1,6 @@
 """Where scattered motifs go: each into the middle of the widest gap it fits, edges joined.
 
-Works on a coarse map of what is taken. A motif's silhouette is slid over the whole torus at once
+Works on a coarse map of what is taken. A motif's mask is slid over the whole torus at once
 by circular correlation, for several turns of it, and the roomiest place without a collision wins.
 Motifs of the same kind keep away from each other. Same seed, same picture.
 """
@@ -42,9 +42,9 @@ class Scatter:
         flip: bool = False,
         wrap: bool = True,
     ) -> None:
-        """Stamp the drawing and mark its silhouette as taken."""
+        """Stamp the drawing and mark its mask as taken."""
         self.torus.stamp(drawing, x, y, turn, scale=scale, flip=flip, wrap=wrap)
-        self.taken |= self._silhouette(drawing, (x, y, turn), scale, flip)
+        self.taken |= self._mask_of(drawing, (x, y, turn), scale, flip)
         self._kept[id(drawing)] = drawing
         self.places[id(drawing)].append((x, y))
 
@@ -84,7 +84,7 @@ class Scatter:
         kin = self._kinship(drawing)
         best, place = np.inf, None
         for turn in turns:
-            mask = self._silhouette(drawing, (0, 0, turn), size, mirrored).astype(np.float32)
+            mask = self._mask_of(drawing, (0, 0, turn), size, mirrored).astype(np.float32)
             spectrum = np.conj(fft.rfft2(mask))
             hits = fft.irfft2(near * spectrum, self.shape)
             cost = fft.irfft2(crowd * spectrum, self.shape) / mask.sum() + kin
@@ -114,7 +114,7 @@ class Scatter:
         wide = np.pad(~self.taken, pad, mode="wrap")
         return ndimage.distance_transform_edt(wide)[pad:-pad, pad:-pad] * CELL_PX
 
-    def _silhouette(
+    def _mask_of(
         self, drawing: Drawing, place: tuple[float, float, float], size: float, mirrored: bool
     ) -> NDArray[np.bool_]:
         """Which cells the drawing covers, wrapped round the torus."""
@@ -131,7 +131,7 @@ class Scatter:
         return covered
 
     def _outline(self, drawing: Drawing) -> Image.Image:
-        """The upright silhouette on a coarse square with room to turn; painted once a drawing."""
+        """The upright mask on a coarse square with room to turn; painted once a drawing."""
         if id(drawing) not in self._outlines:
             reach = 1.5 * max(np.abs(extent(drawing))) / CELL_PX + 1
             side = 2 * int(np.ceil(reach))

@@ -50,7 +50,7 @@ def placed(
 
 
 def recoloured(drawing: Drawing, colour: str) -> Drawing:
-    """The drawing as a silhouette of one colour."""
+    """The drawing as a filled shape of one colour."""
     return tuple(replace(shape, colour=colour) for shape in drawing)
 
 

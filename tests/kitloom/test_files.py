@@ -12,6 +12,7 @@ import pytest
 
 from kit.writers import WRITERS
 from kitloom.disk import (
+    SINGLE_FILES,
     check_output,
     own_files,
     replace_file,
@@ -168,11 +169,10 @@ WRITTEN = [
     *(f"sheet-{n}{one.suffix}" for n in (1, 12) for one in WRITERS.values()),
     *(f"strip{one.suffix}" for one in WRITERS.values() if one.of_strip),
     *(one.file_name for one in FORMATS.values()),
-    *("palette.json", "swatch-card.pdf", "swatch-card.svg", "report.html", "kit.lock.json"),
-    *("fit.pdf", "trial.txt"),
+    *SINGLE_FILES,
 ]
 MAKERS_OWN = [
-    *("sheet-1.afdesign", "my-sheet-1.pdf", "sheet-1 copy.pdf", "palette.png", "sheet-1.pdf.bak"),
+    *("sheet-1.drawing", "my-sheet-1.pdf", "sheet-1 copy.pdf", "palette.png", "sheet-1.pdf.bak"),
     *("sheet-01.pdf", "sheet-.pdf", "Sheet-1.pdf", "sheet-1.pdf\n", "sheet-1-layers.svg"),
     *("sheet-1-print.pdf", "strip.png", "strip-layers.pdf", "fit.svg", "palette.tokens.css"),
     *("palette-json", "swatch-card.png", "report.htm", "kit.lock.json.old", "trial.text"),

@@ -363,7 +363,7 @@ def test_draft_suits_the_planner_and_names_what_it_passed_over(
     art = tmp_path / "art"
     art.mkdir()
     save(np.kron(dots, np.ones((3, 3, 1), np.uint8)), art / "dots.png")
-    for name in ("sketch.psd", "notes.txt", ".hidden"):
+    for name in ("sketch.heic", "notes.txt", ".hidden"):
         (art / name).write_bytes(b"x")
     repeats = []
     for box in ("40mm x 52mm", "20mm x 26mm"):
@@ -372,12 +372,12 @@ def test_draft_suits_the_planner_and_names_what_it_passed_over(
             run("draft", art, "--out", recipe, "--box", box, "--overwrite", "--json")
         )
         passed = [Path(one["subject"]).name for one in findings_of(answer, "unreadable")]
-        assert passed == ["sketch.psd"]
+        assert passed == ["sketch.heic"]
         text = recipe.read_text()
         assert f'box = "{box}"' in text
         repeats.append(float(re.search(r'repeat = "([\d.]+)mm"', text)[1]))
     assert repeats[1] == pytest.approx(repeats[0] / 2.0, abs=0.1)
-    assert "sketch.psd" in run("draft", art, "--out", recipe, "--overwrite").stdout
+    assert "sketch.heic" in run("draft", art, "--out", recipe, "--overwrite").stdout
     with pytest.raises(KitloomError, match="--box"):
         raise run("draft", art, "--out", recipe, "--box", "4", "--overwrite").exception
 

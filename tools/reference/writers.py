@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kit.writers import WRITERS
+from kitloom.disk import SINGLE_FILES
 from palette.exchange import FORMATS
 
 _ONCE = """\
@@ -10,11 +11,8 @@ _ONCE = """\
 
 | file | what it is |
 |---|---|
-| `palette.json` | the palette as `kitloom palette --json` prints it |
+{single}
 {exchange}
-| `swatch-card.pdf`, `swatch-card.svg` | a card of the palette to print and keep |
-| `kit.lock.json` | palette, fills and offsets of this run, for `kitloom make --keep` |
-| `report.html` | tiles, colours, sheets and findings on one page that needs nothing else |
 
 Nothing else is left behind. The same recipe and artwork give the same bytes. Files of an earlier
 run are replaced only with `--overwrite`, and then the whole set at once; what you put there
@@ -39,7 +37,10 @@ def page() -> str:
         f"| `{one.file_name}` | the palette as {one.title}: see [exchange](exchange.md) |"
         for one in FORMATS.values()
     )
-    return "\n".join(parts) + "\n" + _ONCE.format(exchange=exchange)
+    single = "\n".join(
+        f"| `{name}` | {one.holds} |" for name, one in SINGLE_FILES.items() if one.holds
+    )
+    return "\n".join(parts) + "\n" + _ONCE.format(single=single, exchange=exchange)
 
 
 def _yes(value: bool) -> str:

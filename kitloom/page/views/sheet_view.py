@@ -11,6 +11,7 @@ from kit.shapes import Rect
 from kit.sheet import PAPER, ColourFill, PatternFill, Placement, Sheet
 from kit.stickers import Slot
 from kit.writers import WRITERS, path_data
+from kitloom.disk import SINGLE_FILES
 from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench, parse_place, place_words
 from kitloom.page.views.tile_pictures import cell_tiles
@@ -32,10 +33,7 @@ PURPOSES = (
         (re.escape(one.file_name), f"The palette as {one.title}, for {one.users}", "else")
         for one in sorted(FORMATS.values(), key=lambda one: one.file_name)
     ),
-    (r"palette\.json", "The palette with all its figures; kitloom reads it back", "else"),
-    (r"swatch-card.*", "A card of the colours, to print once", "else"),
-    (r"report\.html", "Every verdict with its picture", "else"),
-    (r"kit\.lock\.json", "What was decided, to keep it another time", "else"),
+    *((re.escape(name), one.purpose, "else") for name, one in SINGLE_FILES.items()),
 )
 
 

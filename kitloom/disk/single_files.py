@@ -1,0 +1,46 @@
+"""The files of a set that are written once, beside those of sheets, strip and palette formats.
+
+The one list of them: what a later run replaces, what the page says of each and what the docs say
+are taken from here. Those of sheets stand in ``kit.writers.WRITERS``, those of the palette in
+``palette.exchange.FORMATS``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class SingleFile:
+    """One file that a kit or its trial has once.
+
+    Attributes:
+        purpose: what it is for, as the page says it.
+        holds: what is in it, as the docs say it; empty for a file of the trial.
+    """
+
+    purpose: str
+    holds: str = ""
+
+
+SINGLE_FILES: Mapping[str, SingleFile] = {
+    "palette.json": SingleFile(
+        "The palette with all its figures; kitloom reads it back",
+        "the palette as `kitloom palette --json` prints it",
+    ),
+    "swatch-card.pdf": SingleFile(
+        "A card of the colours, to print once", "a card of the palette to print and keep"
+    ),
+    "swatch-card.svg": SingleFile("The same card as a drawing", "the same card as a drawing"),
+    "report.html": SingleFile(
+        "Every verdict with its picture",
+        "tiles, colours, sheets and findings on one page that needs nothing else",
+    ),
+    "kit.lock.json": SingleFile(
+        "What was decided, to keep it another time",
+        "palette, fills and offsets of this run, for `kitloom make --keep`",
+    ),
+    "fit.pdf": SingleFile("The planner's box, to print on plain paper"),
+    "trial.txt": SingleFile("How the trial is read"),
+}
