@@ -20,7 +20,7 @@ Open a file, see whether its joins show, and look into the plane that it makes w
 What others may rely on, by room:
 
 - ``patterns.artwork``: ``open_artwork``, ``Artwork``, ``digest``
-- ``patterns.plane``: ``Plane``, ``Lattice``, ``find_lattice``
+- ``patterns.plane``: ``Plane``, ``Lattice``, ``parse_lattice``
 - ``patterns.plane``: ``STRAIGHT``, ``HALF_DROP``, ``HALF_BRICK``
 - ``patterns.plane``: ``rescale``, ``reduce_to``, ``reduce_by``, ``reduce_blocks``
 - ``patterns.seams``: ``check_seams``, ``SeamCheck``, ``AxisCheck``, ``Fault``
