@@ -25,7 +25,7 @@ Sets = dict[str, dict[str, bytes]]
 def python(*words: object, **more: object) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         [sys.executable, *map(str, words)], cwd=ROOT, capture_output=True, text=True,
-        env={**os.environ, "PYTHONPATH": str(ROOT)}, timeout=300, check=False, **more,
+        env={**os.environ, "PYTHONPATH": str(ROOT)}, timeout=1800, check=False, **more,
     )  # fmt: skip
 
 

@@ -186,7 +186,9 @@ def test_an_old_picture_is_marked_until_the_new_one_is_there(
     late.wait()
     assert state_in(tab.get_attribute(first, "src")) == old
     assert tab.get_attribute(first, "aria-busy") == "true"  # drawn, but not here yet
-    until(lambda: float(tab.eval_on_selector(first, "i => getComputedStyle(i).opacity")) < 0.5)
+    # one that was just replaced has no style any more
+    dim = "i => i.isConnected && Number(getComputedStyle(i).opacity) < 0.5"
+    until(lambda: tab.eval_on_selector(first, dim))
     late.let_go()
     until(lambda: tab.locator("[data-sheet][aria-busy]").count() == 0)
     assert state_in(tab.get_attribute(first, "src")) != old
