@@ -99,14 +99,15 @@ def _recolour(request: StepRequest, job: JudgedKit, view: dict[str, Any]) -> dic
     """The chosen tile in another colour, if one was chosen."""
     to, swap = request.query.get("to", ""), view["swap"]
     if not swap:
-        return {"to": "", "showing": [], "preview": None}
+        return {"to": "", "showing": [], "shown_in": "", "preview": None}
     names = tiles_showing(job, swap["hex"])
     part = request.recipe.patterns[chosen_index(request.recipe, request.query)]
     preview = None
     if to and part.label in names and request.bench.known(request.recipe, part) is not None:
         plan = plan_recolour(request.bench, request.recipe, part, swap["hex"], to.lower())
         preview = request.previews.now(*plan)
-    return {"to": to, "showing": names, "preview": preview}
+    shown_in = part.label if part.label in names else next(iter(names), "")
+    return {"to": to, "showing": names, "shown_in": shown_in, "preview": preview}
 
 
 def _print(request: StepRequest) -> dict[str, Any]:

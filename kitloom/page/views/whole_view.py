@@ -11,17 +11,18 @@ import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
-from urllib.parse import urlencode
 
 from kitloom import __version__
+from kitloom.page.addresses import step_address
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, Step, place_words
+from kitloom.page.views.gone_view import gone_view
 from kitloom.page.views.step_views import STEP_VIEWS, StepRequest, opened_on
 from kitloom.page.views.steps import SLUGS, step_rows
 from kitloom.page.work import Batch, FileMaking
 from palette.errors import KitloomError
 
-IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear")
+IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear")  # what a step's address can name
 START = secrets.token_hex(4)  # pictures of another start are other pictures
 
 
@@ -59,10 +60,12 @@ def page_view(
         "batch": page.batch.progress,
         "fault": bench.fault(),
         "seen": seen,
+        "start": START,
         "revision": f"{START}-{bench.revision}",
         "picture": f"{START}-{drawing.revision}{'-fine' if drawing.fine else ''}",
         "drawing": drawing.revision != bench.revision,
         "empty": recipe is None,
+        "gone": [],
         "folder": place_words(workspace.folder),
         "version": __version__,
         "address": address(slug, query),
@@ -73,6 +76,7 @@ def page_view(
             view["address"] = address(slug, query)
         request = StepRequest(bench, page.making, page.batch.previews, recipe, drawing.job, query)
         view |= STEP_VIEWS[slug](request)
+        view["gone"] = gone_view(slug, request, view)
     return view | {"waits": _waits(view)}
 
 
@@ -93,5 +97,4 @@ def _waits(view: Mapping[str, Any]) -> bool:
 
 def address(slug: str, query: Mapping[str, str]) -> str:
     """Return the address of a step with what is chosen in it."""
-    chosen = {key: value for key, value in query.items() if key in IN_ADDRESS}
-    return f"/step/{slug}" + (f"?{urlencode(chosen)}" if chosen else "")
+    return step_address(slug, {key: query[key] for key in query if key in IN_ADDRESS})
