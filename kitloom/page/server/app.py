@@ -161,12 +161,13 @@ class Handlers:
                     worn, refused = await self._take(incoming, drop, number)
                     refusals += refused
             back = form.get("back")
-        slug = next((s for s in ("print", "palette") if back == step_address(s)), "artwork")
+        slug, query = _place(str(back or ""))
         if refusals:
-            return await run_in_threadpool(self.refusal, slug, {}, tuple(refusals))
+            return await run_in_threadpool(self.refusal, slug, query, tuple(refusals))
         if worn and slug == "palette":
-            return RedirectResponse(step_address(slug, {"wear": worn}, "part-wear"), 303)
-        return RedirectResponse(step_address(slug), 303)
+            dressed = {"tile": query.get("tile"), "wear": worn}
+            return RedirectResponse(step_address(slug, dressed, "part-wear"), 303)
+        return RedirectResponse(step_address(slug, query), 303)
 
     async def _take(self, file: Incoming, drop: str, number: int) -> tuple[str, list[KitloomError]]:
         """Take one file in; return the palette that it is, if it is one, and what was refused."""

@@ -63,6 +63,8 @@ def page_view(
         "start": START,
         "revision": f"{START}-{bench.revision}",
         "picture": f"{START}-{drawing.revision}{'-fine' if drawing.fine else ''}",
+        "drawn_fault": drawing.fault,
+        "stuck": bench.stuck,
         "drawing": drawing.revision != bench.revision,
         "empty": recipe is None,
         "gone": [],
@@ -77,7 +79,8 @@ def page_view(
         request = StepRequest(bench, page.making, page.batch.previews, recipe, drawing.job, query)
         view |= STEP_VIEWS[slug](request)
         view["gone"] = gone_view(slug, request, view)
-    return view | {"waits": _waits(view)}
+    unlaid = recipe is not None and drawing.job is None and drawing.fault is None
+    return view | {"waits": _waits(view, unlaid=unlaid)}
 
 
 def _done(steps: Sequence[Step]) -> str:
@@ -87,12 +90,13 @@ def _done(steps: Sequence[Step]) -> str:
     return steps[0].label if steps else ""
 
 
-def _waits(view: Mapping[str, Any]) -> bool:
+def _waits(view: Mapping[str, Any], *, unlaid: bool) -> bool:
     """Tell whether a page without its script should look again by itself."""
     pieces = [view.get(key) for key in ("making", "preview", "dressed", "batch")]
     at_work = any(one is not None and not one.ended for one in pieces)
     unmeasured = view["slug"] == "tiles" and not view["empty"] and not view.get("tile")
-    return bool(at_work or unmeasured)
+    unmeasured = unmeasured and view["stuck"] is None
+    return bool(at_work or unmeasured or (unlaid and view["slug"] in ("palette", "print", "sheet")))
 
 
 def address(slug: str, query: Mapping[str, str]) -> str:
