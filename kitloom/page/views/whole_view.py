@@ -70,12 +70,14 @@ def page_view(
         "gone": [],
         "folder": place_words(workspace.folder),
         "version": __version__,
-        "address": address(slug, query),
+        "choices": _choices(query),
+        "address": step_address(slug, _choices(query)),
     }
     if recipe is not None:
         if "tile" not in query and (worst := opened_on(slug, bench, recipe)):
             query = {**query, "tile": worst}
-            view["address"] = address(slug, query)
+            view["choices"] = _choices(query)
+            view["address"] = step_address(slug, view["choices"])
         request = StepRequest(bench, page.making, page.batch.previews, recipe, drawing.job, query)
         view |= STEP_VIEWS[slug](request)
         view["gone"] = gone_view(slug, request, view)
@@ -99,6 +101,6 @@ def _waits(view: Mapping[str, Any], *, unlaid: bool) -> bool:
     return bool(at_work or unmeasured or (unlaid and view["slug"] in ("palette", "print", "sheet")))
 
 
-def address(slug: str, query: Mapping[str, str]) -> str:
-    """Return the address of a step with what is chosen in it."""
-    return step_address(slug, {key: query[key] for key in query if key in IN_ADDRESS})
+def _choices(query: Mapping[str, str]) -> dict[str, str]:
+    """Return what an address names that a step knows."""
+    return {key: query[key] for key in query if key in IN_ADDRESS}

@@ -57,7 +57,7 @@
         said: text("#part-gone") + text("#part-answer"),
         heads: Object.fromEntries($$("[data-part]").map((part) => [part.id, text(`#${part.id} h3`)])),
         open: $$(".drawer").map((drawer) => partOf(drawer).id),
-        folds: $$("details[open] > summary").map(words),
+        folds: Object.fromEntries($$("details > summary").map((one) => [words(one), one.parentElement.open])),
         swapped: [...new Set($$("#part-swap form input[name=colour], #part-swap form input[name=swap]").map((field) => field.value))],
         to: document.querySelector("#to")?.value ?? "",
         worn: $$(".wardrobe a[aria-current]").map((one) => one.firstChild.textContent.trim()).join(", "),

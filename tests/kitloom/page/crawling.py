@@ -35,6 +35,7 @@ SETTLED = {
     "/edit/swap": {"swap", "to", "tile"},
     "/upload": {"wear", "swap", "to"},  # the palette that was given is worn
 }
+GONE = "any more"  # how the page says that something is gone
 Facts = Mapping[str, Any]
 
 
@@ -90,7 +91,7 @@ def not_shown(address: str, facts: Facts) -> list[str]:
     for key, value in choices.items():
         if key not in SHOWN or step not in STEPS[key]:
             missing.append(f"{key}={value} means nothing on this step")
-        elif value not in facts["said"] and "any more" not in facts["said"]:
+        elif GONE not in facts["said"] or (value not in facts["said"] and key != "sticker"):
             shown = SHOWN[key](step, choices, facts)
             missing += [f"{key}={value}, shown is {one!r}" for one in shown if one != value]
     return missing
@@ -182,6 +183,8 @@ class Crawl:
             return
         self._read("unfold()")
         self._facts[address] = self._judge(address)
+        if GONE in self._facts[address]["said"]:
+            self.complain("a link led to what is gone")
         links = self._read("links()")
         for link in links:
             yield from self._links_to(link)
@@ -333,9 +336,7 @@ class Crawl:
             for panel in set(was["open"]) - set(facts["open"]):
                 self.complain(f"{panel} is closed at {now}")
         fold = control["action"] != "/upload" and control["fold"]
-        still = fold and self._read("controls()")
-        folded = still and fold not in facts["folds"]
-        if folded and any(one["fold"] == fold and one["part"] == control["part"] for one in still):
+        if fold and not facts["folds"].get(fold, True):
             self.complain(f"{fold!r} is folded again at {now}")
 
     def _send(self, control: dict[str, Any]) -> bool:

@@ -14,12 +14,16 @@ from typing import Any
 import pytest
 
 from kitloom.measure import mark_of
+from kitloom.page.addresses import step_address
+from kitloom.page.views import SLUGS
 
 from .conftest import ROOT, Served, cropped_tile, lines_file, neon_tile, tile_file
-from .crawling import Crawl, done
+from .crawling import Crawl, done, step_of
 from .waiting import HANGS_SECONDS, until
 
 pytestmark = pytest.mark.slow
+
+NO_KIT = ("My broken kit", "My empty kit")  # of which the page shows its first step alone
 
 PROFILE = ROOT / "tests" / "standards" / "data" / "FOGRA39L_coated.icc"
 NAMES = {
@@ -120,8 +124,8 @@ def damaged(folder: Path) -> None:
 def kit(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[Served]:
-    folder = tmp_path_factory.mktemp("crawl") / "My kit"
     make: Callable[[Path], None] = request.param
+    folder = tmp_path_factory.mktemp("crawl") / f"My {make.__name__} kit"
     make(folder)
     served = Served(folder)
     yield served
@@ -176,6 +180,10 @@ def test_every_state_shows_what_was_asked_for(
     page = context.new_page()
     page.set_default_timeout(HANGS_SECONDS * 1000)
     crawl = Crawl(page, kit, scripted, files)
-    crawl.run("/step/artwork")
+    crawl.run(step_address("artwork"))
     context.close()
     assert crawl.complaints == []
+    steps = {step_of(one) for one in crawl.states}
+    reached = {"artwork"} if kit.folder.name in NO_KIT else set(SLUGS)
+    assert reached <= steps, "the crawl did not get to every step"
+    assert crawl.used
