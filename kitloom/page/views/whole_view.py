@@ -11,7 +11,9 @@ import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
+from zlib import crc32
 
+from kit.recipe import PatternPart, Recipe
 from kitloom import __version__
 from kitloom.page.addresses import step_address
 from kitloom.page.page_error import PageError
@@ -60,7 +62,6 @@ def page_view(
         "batch": page.batch.progress,
         "fault": bench.fault(),
         "seen": seen,
-        "start": START,
         "revision": f"{START}-{bench.revision}",
         "picture": f"{START}-{drawing.revision}{'-fine' if drawing.fine else ''}",
         "drawn_fault": drawing.fault,
@@ -78,6 +79,7 @@ def page_view(
             query = {**query, "tile": worst}
             view["choices"] = _choices(query)
             view["address"] = step_address(slug, view["choices"])
+        view["of"] = {part.label: _picture_of(recipe, part) for part in recipe.patterns}
         request = StepRequest(bench, page.making, page.batch.previews, recipe, drawing.job, query)
         view |= STEP_VIEWS[slug](request)
         view["gone"] = gone_view(slug, request, view)
@@ -99,6 +101,13 @@ def _waits(view: Mapping[str, Any], *, unlaid: bool) -> bool:
     unmeasured = view["slug"] == "tiles" and not view["empty"] and not view.get("tile")
     unmeasured = unmeasured and view["stuck"] is None
     return bool(at_work or unmeasured or (unlaid and view["slug"] in ("palette", "print", "sheet")))
+
+
+def _picture_of(recipe: Recipe, part: PatternPart) -> str:
+    """Return what a tile's pictures are of: another file, or a changed one, has other pictures."""
+    path = recipe.folder / part.file
+    changed_ns = path.stat().st_mtime_ns if path.is_file() else 0
+    return f"{START}-{crc32(f'{part.file} {changed_ns}'.encode()):08x}"
 
 
 def _choices(query: Mapping[str, str]) -> dict[str, str]:

@@ -109,3 +109,20 @@ def test_a_refused_file_keeps_what_was_open(client: TestClient, kit: Bench) -> N
     good = {"files": ("leaf.css", b":root { --leaf: #557a46; --bud: #d8a7b1; }")}
     to = client.post("/upload", data={"back": back}, files=good).headers["location"]
     assert dict(parse_qsl(urlsplit(to).query)) == {"tile": ROSE, "wear": "leaf.css"}
+
+
+def test_a_tile_of_another_file_has_pictures_of_other_addresses(
+    client: TestClient, kit: Bench
+) -> None:
+    def thumbs() -> list[str]:
+        text = client.get("/step/tiles").text
+        return [unescape(one) for one in re.findall(r'src="(/picture/thumb[^"]*)"', text)]
+
+    before = thumbs()
+    path = kit.workspace.artwork / "b.png"
+    tile_file(kit.workspace.artwork / "b-mended.png", 3)
+    kit.edit("mended", lambda text: text.replace(path.name, "b-mended.png"))
+    draw(kit)
+    after = thumbs()
+    assert after[0] == before[0]
+    assert after[1] != before[1], "a browser would go on showing the old tile"
