@@ -11,6 +11,7 @@ from typing import Any
 
 from kitloom.page.views.step_views import StepRequest
 
+ALL_GONE = "What you chose is not there any more."  # there is no kit
 _STEPS_OF_TILES = ("tiles", "palette", "print")
 
 
@@ -19,7 +20,7 @@ def gone_view(slug: str, request: StepRequest, view: Mapping[str, Any]) -> list[
     asked, said = request.query, []
     labels = [part.label for part in request.recipe.patterns]
     if slug in _STEPS_OF_TILES and (label := asked.get("tile")) and label not in labels:
-        said.append(tile_gone(label))
+        said.append(f'There is no tile "{label}" any more.')
     drawing = request.bench.drawing
     if drawing.revision != request.bench.revision or drawing.fault is not None:
         return said
@@ -30,8 +31,3 @@ def gone_view(slug: str, request: StepRequest, view: Mapping[str, Any]) -> list[
     if slug == "sheet" and asked.get("sticker") and not view.get("sticker"):
         said.append("The sticker that you chose is not on the sheet any more.")
     return said
-
-
-def tile_gone(label: str) -> str:
-    """Say that a tile is gone."""
-    return f'There is no tile "{label}" any more.'

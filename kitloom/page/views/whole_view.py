@@ -18,7 +18,7 @@ from kitloom import __version__
 from kitloom.page.addresses import step_address
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, Step, place_words
-from kitloom.page.views.gone_view import gone_view, tile_gone
+from kitloom.page.views.gone_view import ALL_GONE, gone_view
 from kitloom.page.views.step_views import STEP_VIEWS, StepRequest, opened_on
 from kitloom.page.views.steps import SLUGS, step_rows
 from kitloom.page.work import Batch, FileMaking
@@ -68,7 +68,7 @@ def page_view(
         "stuck": bench.stuck,
         "drawing": drawing.revision != bench.revision,
         "empty": recipe is None,
-        "gone": [tile_gone(query["tile"])] if recipe is None and query.get("tile") else [],
+        "gone": [ALL_GONE] if recipe is None and _choices(query) else [],
         "folder": place_words(workspace.folder),
         "version": __version__,
         "choices": _choices(query),

@@ -91,10 +91,15 @@ def not_shown(address: str, facts: Facts) -> list[str]:
     for key, value in choices.items():
         if key not in SHOWN or step not in STEPS[key]:
             missing.append(f"{key}={value} means nothing on this step")
-        elif GONE not in facts["said"] or (value not in facts["said"] and key != "sticker"):
+        elif not is_gone(key, value, facts["said"]):
             shown = SHOWN[key](step, choices, facts)
             missing += [f"{key}={value}, shown is {one!r}" for one in shown if one != value]
     return missing
+
+
+def is_gone(key: str, value: str, said: str) -> bool:
+    """Whether a page says that this very choice is gone, or all that was chosen."""
+    return GONE in said and (value in said or key == "sticker" or "What you chose" in said)
 
 
 @dataclass
@@ -262,7 +267,9 @@ class Crawl:
             address = address_of(self.page.url)
             if address.startswith("/step/") and not done(self.page.content()):
                 self._until_done(address)
-                self.page.reload()
+                shown = self.page.url
+                self.page.goto("about:blank")  # a page loaded again does not go to its part
+                self.page.goto(shown)
         self.page.evaluate(READER)
 
     def _current(self) -> bool:
