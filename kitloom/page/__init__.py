@@ -8,7 +8,10 @@ what ``kitloom make`` makes of it. Its rooms, each of which imports only those b
     edits    every change of the recipe, and what is dropped
     work     what takes long: previews of tiles, making the files
     views    what the templates show, and the pictures
-    server   the door, the addresses, the start and the end
+    server   the door, the start and the end
+
+All of them take from here how an address is written (``addresses``), and what a refusal is
+(``page_error``).
 
 Not done here: measuring, judging, mending, making; and queueing long work (``kitloom.jobs``).
 """

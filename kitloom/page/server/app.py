@@ -13,7 +13,7 @@ import uuid
 import zipfile
 from collections.abc import Callable
 from typing import Any
-from urllib.parse import parse_qsl, urlencode, urlsplit
+from urllib.parse import parse_qsl, urlsplit
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.applications import Starlette
@@ -31,6 +31,7 @@ from starlette.responses import (
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
+from kitloom.page.addresses import file_address, picture_address, step_address
 from kitloom.page.edits import (
     MAX_FILE_BYTES,
     SUFFIXES,
@@ -81,22 +82,37 @@ class Handlers:
             trim_blocks=True,
             lstrip_blocks=True,
         )
+        environment.globals |= {
+            "step_address": step_address,
+            "picture_address": picture_address,
+            "file_address": file_address,
+        }
         self.template = environment.get_template("page/bench.html")
 
     def page(
-        self, slug: str, query: dict[str, str], refusals: tuple[KitloomError, ...] = ()
+        self,
+        slug: str,
+        query: dict[str, str],
+        refusals: tuple[KitloomError, ...] = (),
+        status: int = 200,
     ) -> HTMLResponse:
-        """Return a step's page; with something to say, as an answer that refuses."""
+        """Return a step's page, with what was refused."""
         view = page_view(
             OpenPage(self.bench, self.making, self.batch), slug, query, refusals=refusals
         )
-        return HTMLResponse(self.template.render(view), 422 if refusals else 200)
+        return HTMLResponse(self.template.render(view), status)
+
+    def refusal(
+        self, slug: str, query: dict[str, str], refusals: tuple[KitloomError, ...]
+    ) -> HTMLResponse:
+        """Return a step's page as an answer that refuses."""
+        return self.page(slug, query, refusals, 422)
 
     def start(self, request: Request) -> Response:
         """Lead to where the work begins."""
         del request
         slug = "artwork" if self.bench.recipe() is None else "tiles"
-        return RedirectResponse(f"/step/{slug}", 303)
+        return RedirectResponse(step_address(slug), 303)
 
     def step(self, request: Request) -> Response:
         """Show one step."""
@@ -126,12 +142,14 @@ class Handlers:
         """Start or stop the making of the files."""
         async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
             stop = form.get("do") == "stop"
-        return await self._answer("/step/home", self.making.stop if stop else self.making.start)
+        return await self._answer(
+            step_address("home"), self.making.stop if stop else self.making.start
+        )
 
     async def upload(self, request: Request) -> Response:
         """Take in artwork, recipes, profiles and palettes; what cannot be used is refused."""
         refusals: list[KitloomError] = []
-        lead = ""
+        worn = ""
         limits = {"max_files": MAX_FILES, "max_fields": MAX_FIELDS}
         async with request.form(**limits, max_part_size=1024 * 1024) as form:
             drop, number = _turn(form.get("drop"), form.get("turn"))
@@ -140,16 +158,19 @@ class Handlers:
                 if isinstance(file, UploadFile) and (file.filename or file.size):
                     content = await file.read(MAX_FILE_BYTES + 1)
                     incoming = Incoming(file.filename or "", content, together)
-                    lead, refused = await self._take(incoming, drop, number)
+                    worn, refused = await self._take(incoming, drop, number)
                     refusals += refused
             back = form.get("back")
-        slug = {"/step/print": "print", "/step/palette": "palette"}.get(str(back), "artwork")
+        slug, query = _place(str(back or ""))
         if refusals:
-            return await run_in_threadpool(self.page, slug, {}, tuple(refusals))
-        return RedirectResponse(f"/step/{slug}{lead if slug == 'palette' else ''}", 303)
+            return await run_in_threadpool(self.refusal, slug, query, tuple(refusals))
+        if worn and slug == "palette":
+            dressed = {"tile": query.get("tile"), "wear": worn}
+            return RedirectResponse(step_address(slug, dressed, "part-wear"), 303)
+        return RedirectResponse(step_address(slug, query), 303)
 
     async def _take(self, file: Incoming, drop: str, number: int) -> tuple[str, list[KitloomError]]:
-        """Take one file in; return what shall be shown of it on its step, and what was refused."""
+        """Take one file in; return the palette that it is, if it is one, and what was refused."""
         try:
             if not file.name.lower().endswith(NO_ARTWORK):
                 study = await run_in_threadpool(measure_artwork, self.bench, file)
@@ -163,9 +184,9 @@ class Handlers:
             self.order.passed(drop, number)
 
     def _take_other(self, file: Incoming) -> str:
-        """Take in what is no artwork; return what shall be shown of it on its step."""
+        """Take in what is no artwork; return what a palette is called here."""
         if file.name.lower().endswith(SUFFIXES):
-            return f"?{urlencode({'wear': take_palette(self.bench, file)})}#part-wear"
+            return take_palette(self.bench, file)
         take = take_recipe if file.name.lower().endswith(".toml") else take_profile
         take(self.bench, file)
         return ""
@@ -175,7 +196,7 @@ class Handlers:
         try:
             await run_in_threadpool(do)
         except KitloomError as error:
-            return await run_in_threadpool(self.page, slug, query, (error,))
+            return await run_in_threadpool(self.refusal, slug, query, (error,))
         return RedirectResponse(back if back.startswith("/step/") else "/", 303)
 
     def picture(self, request: Request) -> Response:

@@ -88,6 +88,11 @@ class Bench:
         """Counts every change since the start."""
         return self._revision
 
+    @property
+    def stuck(self) -> KitloomError | None:
+        """Why the kit as it stands has no sheet; None while it is drawn, and where it has one."""
+        return self.drawing.fault if self.drawing.revision == self.revision else None
+
     def start(self) -> None:
         """Have the sheet drawn now, and anew with every change."""
         self._live = True

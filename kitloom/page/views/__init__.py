@@ -8,9 +8,10 @@ Not done here: nothing is decided or changed here; sentences about findings are 
 
 from kitloom.page.views.page_pictures import Pictures
 from kitloom.page.views.steps import SLUGS
-from kitloom.page.views.whole_view import OpenPage, page_view
+from kitloom.page.views.whole_view import IN_ADDRESS, OpenPage, page_view
 
 __all__ = [
+    "IN_ADDRESS",
     "SLUGS",
     "OpenPage",
     "Pictures",

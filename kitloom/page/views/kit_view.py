@@ -38,7 +38,6 @@ def kit_view(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> dict[str, A
         "top_up": list(sheet.top_up),
         "fillers": [kind.name for kind in KINDS.values() if not kind.source_key],
         "variety": f"{recipe.fills.variety:g}",
-        "drawn_fault": drawing.fault,
         "sheets": _small_sheets(job),
         "used": f"{job.kit.layout.share_of_usable:.0%}" if job else "",
     }

@@ -17,6 +17,7 @@ from kitloom.page.edits import Form, recipe_of
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 from kitloom.page.views import tile_pictures as previews
+from kitloom.page.views.tiles_view import MOST_SHOWN_MM
 from kitloom.page.work import (
     Previews,
     plan_mend,
@@ -101,7 +102,8 @@ class Pictures:
 
     def _true_size(self, study: TileStudy, form: Form) -> bytes:
         repeat = form.length_mm("repeat", 1.0, 500.0)
-        wide, high = form.length_mm("wide", 1.0, 400.0), form.length_mm("high", 1.0, 400.0)
+        most = float(MOST_SHOWN_MM)
+        wide, high = form.length_mm("wide", 1.0, most), form.length_mm("high", 1.0, most)
         dpi = float(form.whole("dpi", 48, 300))
 
         def make() -> bytes:

@@ -52,6 +52,7 @@ def palette_view(
         "rest": rest_sentence(verdict.palette),
         "table": _table(job),
         "swap": swap,
+        "asked_tile": query.get("tile", ""),
         "strip": _plain_strip(bench, recipe, chosen_index(recipe, query)) if swap else [],
         "source": _offers(job, recipe.patterns[chosen_index(recipe, query)].label)
         if swap

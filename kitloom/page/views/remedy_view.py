@@ -10,10 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from urllib.parse import quote
 
 from kitloom.findings import CRISP_DPI, Finding
 from kitloom.kits import JudgedKit
+from kitloom.page.addresses import step_address
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,8 @@ def _alike(job: JudgedKit, finding: Finding) -> Remedy | None:
     for sheet, spots in zip(job.kit.sheets, job.kit.layout.sheets, strict=True):
         for placed, spot in zip(sheet.placements, spots, strict=True):
             if (round(placed.box.x_mm, 2), round(placed.box.y_mm, 2)) == (x, y):
-                return Remedy("Show me that sticker", link=f"/step/sheet?sticker={spot.index}")
+                place = step_address("sheet", {"sticker": spot.index}, "part-sticker")
+                return Remedy("Show me that sticker", link=place)
     return None
 
 
@@ -113,7 +114,7 @@ def _unsure(job: JudgedKit, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
     if used is None or used.accepted:
         return None
-    return Remedy("Look at it", link=f"/step/tiles?tile={quote(used.name)}#part-tile")
+    return Remedy("Look at it", link=step_address("tiles", {"tile": used.name}, "part-tile"))
 
 
 def _fill(job: JudgedKit, finding: Finding) -> Remedy | None:
@@ -126,7 +127,7 @@ def _fill(job: JudgedKit, finding: Finding) -> Remedy | None:
 
 
 def _tile(step: str, name: str, what: str) -> str:
-    return f"/step/{step}?tile={quote(name)}&try={what}#part-try"
+    return step_address(step, {"tile": name, "try": what}, "part-try")
 
 
 def _up(mm: float) -> float:

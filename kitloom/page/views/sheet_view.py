@@ -41,7 +41,7 @@ def sheet_view(
     bench: Bench, recipe: Recipe, job: JudgedKit | None, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return every sheet with its lines, and the chosen sticker."""
-    view: dict[str, Any] = {"drawn_fault": bench.drawing.fault, "sheets": [], "sticker": None}
+    view: dict[str, Any] = {"sheets": [], "sticker": None}
     if job is None or bench.drawing.fault is not None:
         return view
     chosen = query.get("sticker", "")
@@ -205,7 +205,6 @@ def home_view(
         "stops": stops,
         "recipe": bench.workspace.recipe.name,
         "command": f"kitloom make {parse_place(bench.workspace.recipe)} --overwrite",
-        "drawn_fault": bench.drawing.fault,
         "made": place_words(bench.workspace.made),
         "stickers": sum(row.count for row in recipe.rows),
     }

@@ -18,8 +18,8 @@ from kitloom.page.views.sheet_view import home_view, sheet_view
 from kitloom.page.views.tiles_view import (
     chosen_index,
     print_view,
+    standing,
     tiles_view,
-    verdict,
     worst_join,
     worst_print,
 )
@@ -57,16 +57,11 @@ def _artwork(request: StepRequest) -> dict[str, Any]:
 
 
 def _tile_card(request: StepRequest, part: PatternPart) -> dict[str, Any]:
-    there = (request.recipe.folder / part.file).is_file()
-    study = request.bench.known(request.recipe, part) if there else None
-    mark, words = (
-        verdict(request.bench, part, study) if there else ("stop", f"drop {part.file.name} here")
-    )
-    return {
-        "name": part.label,
-        "known": study is not None,
-        "mark": mark,
-        "words": words,
+    study = request.bench.known(request.recipe, part)
+    card = {"name": part.label} | standing(request.bench, request.recipe, part)
+    if not (request.recipe.folder / part.file).is_file():
+        study, card["words"] = None, f"drop {part.file.name} here"
+    return card | {
         "size": f"{study.artwork.width_px} × {study.artwork.height_px} px" if study else "",
     }
 
@@ -99,14 +94,15 @@ def _recolour(request: StepRequest, job: JudgedKit, view: dict[str, Any]) -> dic
     """The chosen tile in another colour, if one was chosen."""
     to, swap = request.query.get("to", ""), view["swap"]
     if not swap:
-        return {"to": "", "showing": [], "preview": None}
+        return {"to": "", "showing": [], "shown_in": "", "preview": None}
     names = tiles_showing(job, swap["hex"])
     part = request.recipe.patterns[chosen_index(request.recipe, request.query)]
     preview = None
     if to and part.label in names and request.bench.known(request.recipe, part) is not None:
         plan = plan_recolour(request.bench, request.recipe, part, swap["hex"], to.lower())
         preview = request.previews.now(*plan)
-    return {"to": to, "showing": names, "preview": preview}
+    shown_in = part.label if part.label in names else next(iter(names), "")
+    return {"to": to, "showing": names, "shown_in": shown_in, "preview": preview}
 
 
 def _print(request: StepRequest) -> dict[str, Any]:

@@ -61,6 +61,8 @@ def _tiles(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
     del job
     studies = [bench.known(recipe, part) for part in recipe.patterns]
     known = [(p, study) for p, study in zip(recipe.patterns, studies, strict=True) if study]
+    if len(known) < len(studies) and bench.stuck:
+        return f"{len(known)} of {len(studies)} measured", "stop"
     if len(known) < len(studies):
         return f"measuring, {len(known)} of {len(studies)} done", ""
     seams = sum(study.check.seamless is False for _, study in known)
@@ -75,7 +77,9 @@ def _tiles(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
 
 
 def _palette(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
-    del bench, recipe
+    del recipe
+    if job is None and bench.stuck:
+        return "not chosen yet", ""
     if job is None:
         return "being chosen", ""
     shifts = sum(one.grade == "will shift" for one in job.verdict.colours)

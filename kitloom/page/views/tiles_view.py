@@ -29,6 +29,7 @@ _VERDICTS = {
     None: ("warn", "unsure: look at it"),
 }
 _GRAVEST = ("stop", "warn")
+MOST_SHOWN_MM = 400  # of a tile at its true size; no screen shows more
 _SENTENCES = {
     True: "It repeats without a visible seam.",
     False: "A seam shows where the tile meets itself. The second picture moves the tile so "
@@ -50,6 +51,18 @@ def verdict(bench: Bench, part: PatternPart, study: TileStudy | None) -> tuple[s
     if study is None:
         return "", "measuring …"
     return ACCEPTED if bench.accepted(part, study) else _VERDICTS[study.check.seamless]
+
+
+def standing(bench: Bench, recipe: Recipe, part: PatternPart) -> dict[str, Any]:
+    """Return how a tile stands: measured, being measured, or why it will not be."""
+    there = (recipe.folder / part.file).is_file()
+    study = bench.known(recipe, part) if there else None
+    mark, words = verdict(bench, part, study)
+    if not there:
+        mark, words = "stop", f"{part.file.name} is missing"
+    elif study is None and bench.stuck:
+        mark, words = "stop", "not measured"
+    return {"mark": mark, "words": words, "known": study is not None}
 
 
 def chosen_index(recipe: Recipe, query: Mapping[str, str]) -> int:
@@ -97,17 +110,8 @@ def tile_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]
     """Return all tiles as small links."""
     strip = []
     for number, part in enumerate(recipe.patterns):
-        study = bench.known(recipe, part)
-        mark, words = verdict(bench, part, study)
-        strip.append(
-            {
-                "name": part.label,
-                "mark": mark,
-                "words": words,
-                "known": study is not None,
-                "here": number == index,
-            }
-        )
+        stands = standing(bench, recipe, part)
+        strip.append({"name": part.label, "here": number == index} | stands)
     return strip
 
 
@@ -146,7 +150,10 @@ def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> 
         "sizes": _named(sizes),
         "no_larger": f"{sizes[1]:.1f}" if f"{sizes[1]:.1f}" == f"{sizes[2]:.1f}" else "",
         "box": {"wide": wide, "high": high},
-        "view": {"wide": round(wide * 2 + 12), "high": round(high + 14)},
+        "view": {
+            "wide": min(MOST_SHOWN_MM, round(wide * 2 + 12)),
+            "high": min(MOST_SHOWN_MM, round(high + 14)),
+        },
         "lossy": art.lossy,
         "notes": art.notes,
     }

@@ -11,17 +11,20 @@ import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
-from urllib.parse import urlencode
+from zlib import crc32
 
+from kit.recipe import PatternPart, Recipe
 from kitloom import __version__
+from kitloom.page.addresses import step_address
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, Step, place_words
+from kitloom.page.views.gone_view import ALL_GONE, gone_view
 from kitloom.page.views.step_views import STEP_VIEWS, StepRequest, opened_on
 from kitloom.page.views.steps import SLUGS, step_rows
 from kitloom.page.work import Batch, FileMaking
 from palette.errors import KitloomError
 
-IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear")
+IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear")  # what a step's address can name
 START = secrets.token_hex(4)  # pictures of another start are other pictures
 
 
@@ -61,19 +64,27 @@ def page_view(
         "seen": seen,
         "revision": f"{START}-{bench.revision}",
         "picture": f"{START}-{drawing.revision}{'-fine' if drawing.fine else ''}",
+        "drawn_fault": drawing.fault,
+        "stuck": bench.stuck,
         "drawing": drawing.revision != bench.revision,
         "empty": recipe is None,
+        "gone": [ALL_GONE] if recipe is None and _choices(query) else [],
         "folder": place_words(workspace.folder),
         "version": __version__,
-        "address": address(slug, query),
+        "choices": _choices(query),
+        "address": step_address(slug, _choices(query)),
     }
     if recipe is not None:
         if "tile" not in query and (worst := opened_on(slug, bench, recipe)):
             query = {**query, "tile": worst}
-            view["address"] = address(slug, query)
+            view["choices"] = _choices(query)
+            view["address"] = step_address(slug, view["choices"])
+        view["of"] = {part.label: _picture_of(recipe, part) for part in recipe.patterns}
         request = StepRequest(bench, page.making, page.batch.previews, recipe, drawing.job, query)
         view |= STEP_VIEWS[slug](request)
-    return view | {"waits": _waits(view)}
+        view["gone"] = gone_view(slug, request, view)
+    unlaid = recipe is not None and drawing.job is None and drawing.fault is None
+    return view | {"waits": _waits(view, unlaid=unlaid)}
 
 
 def _done(steps: Sequence[Step]) -> str:
@@ -83,15 +94,22 @@ def _done(steps: Sequence[Step]) -> str:
     return steps[0].label if steps else ""
 
 
-def _waits(view: Mapping[str, Any]) -> bool:
+def _waits(view: Mapping[str, Any], *, unlaid: bool) -> bool:
     """Tell whether a page without its script should look again by itself."""
     pieces = [view.get(key) for key in ("making", "preview", "dressed", "batch")]
     at_work = any(one is not None and not one.ended for one in pieces)
     unmeasured = view["slug"] == "tiles" and not view["empty"] and not view.get("tile")
-    return bool(at_work or unmeasured)
+    unmeasured = unmeasured and view["stuck"] is None
+    return bool(at_work or unmeasured or (unlaid and view["slug"] in ("palette", "print", "sheet")))
 
 
-def address(slug: str, query: Mapping[str, str]) -> str:
-    """Return the address of a step with what is chosen in it."""
-    chosen = {key: value for key, value in query.items() if key in IN_ADDRESS}
-    return f"/step/{slug}" + (f"?{urlencode(chosen)}" if chosen else "")
+def _picture_of(recipe: Recipe, part: PatternPart) -> str:
+    """Return what a tile's pictures are of: another file, or a changed one, has other pictures."""
+    path = recipe.folder / part.file
+    changed_ns = path.stat().st_mtime_ns if path.is_file() else 0
+    return f"{START}-{crc32(f'{part.file} {changed_ns}'.encode()):08x}"
+
+
+def _choices(query: Mapping[str, str]) -> dict[str, str]:
+    """Return what an address names that a step knows."""
+    return {key: query[key] for key in query if key in IN_ADDRESS}

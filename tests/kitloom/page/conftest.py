@@ -17,7 +17,7 @@ from typing import IO, Any, ClassVar, TypeVar
 
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageDraw
 from starlette.testclient import TestClient
 
 from kitloom.jobs import Job, Runner
@@ -143,6 +143,17 @@ def cropped_tile(path: Path) -> Path:
     """Write a small tile with a seam: waves cut short on one side."""
     with Image.open(tile_file(path, 1, 200)) as image:
         image.crop((0, 0, 185, 200)).save(path)
+    return path
+
+
+def lines_file(path: Path, line: str = "#3b5b7a") -> Path:
+    """Write stripes of which one lies on the join: a fault or the design, only a person knows."""
+    lines = Image.new("RGB", (240, 240), "#f4eedc")
+    pen = ImageDraw.Draw(lines)
+    for x in range(0, 240, 40):
+        pen.line((x, 0, x, 239), fill=line, width=3)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    lines.save(path)
     return path
 
 

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PIL import Image, ImageDraw
 from starlette.testclient import TestClient
 
 from kit.recipe import read_recipe
@@ -29,20 +28,9 @@ from patterns.mend.tile import Doubt
 from patterns.plane import STRAIGHT
 from patterns.seams import check_seams
 
-from .conftest import ROOT, Here, draw, take_artwork, tile_file
+from .conftest import ROOT, Here, draw, lines_file, take_artwork, tile_file
 
 LOOKED = Form({"tile": "lines", "good": "yes"})
-
-
-def lines_file(path: Path, line: str = "#3b5b7a") -> Path:
-    """Write stripes of which one lies on the join: a fault or the design, only a person knows."""
-    lines = Image.new("RGB", (240, 240), "#f4eedc")
-    pen = ImageDraw.Draw(lines)
-    for x in range(0, 240, 40):
-        pen.line((x, 0, x, 239), fill=line, width=3)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    lines.save(path)
-    return path
 
 
 @pytest.fixture

@@ -8,6 +8,7 @@ import time
 from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
+from signal import SIGKILL, raise_signal
 from typing import Any
 
 import pytest
@@ -101,7 +102,7 @@ def test_a_fault_is_said_in_its_own_words(previews: Previews) -> None:
 
 def test_work_that_breaks_its_worker_is_said_in_the_pages_words(previews: Previews) -> None:
     with pytest.raises(PageError, match=r"the new tile: could not be made .*broke its process"):
-        previews.result("deadly", partial(os._exit, 3))  # type: ignore[arg-type]
+        previews.result("deadly", partial(raise_signal, SIGKILL))  # type: ignore[arg-type]
 
 
 def test_the_end_of_the_page_ends_its_work(kit: Bench, previews: Previews) -> None:

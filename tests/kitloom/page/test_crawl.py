@@ -1,0 +1,189 @@
+"""Every state of every step is opened, every link followed, every kind of control used and undone.
+
+In two widths, with and without the page's script, in Debian's Chromium (``crawling.py``). No
+published source: what an address asks for is compared with what its page shows.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from kitloom.measure import mark_of
+from kitloom.page.addresses import step_address
+from kitloom.page.views import SLUGS
+
+from .conftest import ROOT, Served, cropped_tile, lines_file, neon_tile, tile_file
+from .crawling import Crawl, done, step_of
+from .waiting import HANGS_SECONDS, until
+
+pytestmark = pytest.mark.slow
+
+NO_KIT = ("My broken kit", "My empty kit")  # of which the page shows its first step alone
+
+PROFILE = ROOT / "tests" / "standards" / "data" / "FOGRA39L_coated.icc"
+NAMES = {
+    "waves": "Rosé & salt, 50% + #1",
+    "cut": "cut",
+    "lines": "lines",
+    "seen": "seen",
+    "neon": "neon",
+}
+HEAD = """[kit]
+name = "Salt & <b>sage</b>"
+
+[planner]
+box = "{box}"
+
+[sheet]
+paper = "A5"
+margin = "8mm"
+gap = "3mm"
+bleed = "{bleed}"
+
+[palette]
+colours = 5
+"""
+ROWS = """
+[[rows]]
+sticker = "half box"
+count = 2
+offset = ["auto", "3.5mm x 2mm"]
+
+[[rows]]
+sticker = "full box"
+count = 1
+fill = "Rosé & salt, 50% + #1"
+panel = "white"
+
+[[rows]]
+sticker = "label"
+count = 3
+fill = "palette"
+"""
+
+
+def write_recipe(folder: Path, *, box: str = "36mm x 30mm", bleed: str = "0.4mm") -> None:
+    """Write a kit whose artwork has every kind of fault, and one tile that was looked at."""
+    art = folder / "artwork"
+    tile_file(art / "waves.png", 1)
+    cropped_tile(art / "cut.png")
+    lines_file(art / "lines.png")
+    lines_file(art / "seen.png", "#7a3b5b")
+    neon_tile(art / "neon.png")
+    text = HEAD.format(box=box, bleed=bleed)
+    for stem, name in NAMES.items():
+        text += f'\n[[patterns]]\nfile = "artwork/{stem}.png"\nname = "{name}"\nrepeat = "16mm"\n'
+        text += f'looked = "{mark_of(art / "seen.png")}"\n' if stem == "seen" else ""
+    (folder / "kit.toml").write_text(text + ROWS, "utf-8")
+    palettes = folder / "palettes"
+    palettes.mkdir()
+    (palettes / "autumn & winter.csv").write_text("name,hex\ncream,#f4e7cf\nrust,#8c2f1b\n")
+
+
+def whole(folder: Path) -> None:
+    """A kit that can be made."""
+    write_recipe(folder)
+
+
+def too_large(folder: Path) -> None:
+    """A kit that cannot be laid out."""
+    write_recipe(folder, box="400mm x 300mm")
+
+
+def missing(folder: Path) -> None:
+    """A kit of which one tile's file is not there."""
+    write_recipe(folder)
+    (folder / "artwork" / "neon.png").unlink()
+
+
+def broken(folder: Path) -> None:
+    """A recipe that cannot be read."""
+    write_recipe(folder)
+    with (folder / "kit.toml").open("a") as recipe:
+        recipe.write("[[rows]]\nsticker = 'half bocks'\n")
+
+
+def empty(folder: Path) -> None:
+    """Nothing yet."""
+    folder.mkdir()
+
+
+def damaged(folder: Path) -> None:
+    """A folder of artwork, of which one file is none."""
+    folder.mkdir()
+    tile_file(folder / "waves.png", 1)
+    (folder / "torn.png").write_bytes(b"not a picture")
+
+
+@pytest.fixture(scope="module", params=[whole, too_large, missing, broken, empty, damaged])
+def kit(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Served]:
+    make: Callable[[Path], None] = request.param
+    folder = tmp_path_factory.mktemp("crawl") / f"My {make.__name__} kit"
+    make(folder)
+    served = Served(folder)
+    yield served
+    served.stop()
+
+
+@pytest.fixture(scope="module")
+def cookies(kit: Served, chromium: Any) -> Any:
+    """What the one-time address gave; the files of the kit are made once, where they can be."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.set_default_timeout(HANGS_SECONDS * 1000)
+    page.goto(kit.url)
+    page.wait_for_url("**/step/*")
+    if any(kit.folder.glob("*.png")):  # artwork in a folder is measured before there is a recipe
+        until((kit.folder / "kit.toml").exists)
+    until(lambda: done(page.request.get(f"{kit.origin}/step/home").text()))
+    if (kit.folder / "kit.toml").exists():
+        page.goto(f"{kit.origin}/step/home")
+        if page.locator("#make").count():
+            page.click("#make")
+            page.wait_for_selector("#everything, #part-making .stop")
+    held = context.cookies()
+    context.close()
+    return held
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """Something for each field that takes a file."""
+    folder = tmp_path_factory.mktemp("given")
+    shutil.copy(PROFILE, folder / "mine.icc")
+    (folder / "spring.css").write_text(":root { --leaf: #557a46; --bud: #d8a7b1; }\n")
+    write_recipe(folder)
+    return {
+        ".png": tile_file(folder / "ripples.png", 2),
+        ".icc": folder / "mine.icc",
+        ".css": folder / "spring.css",
+        ".toml": folder / "kit.toml",
+    }
+
+
+@pytest.mark.parametrize("scripted", [True, False], ids=["script", "no-script"])
+@pytest.mark.parametrize("wide", [1280, 390])
+def test_every_state_shows_what_was_asked_for(
+    kit: Served, cookies: Any, chromium: Any, files: dict[str, Path], wide: int, *, scripted: bool
+) -> None:
+    context = chromium.new_context(
+        viewport={"width": wide, "height": 900}, java_script_enabled=scripted
+    )
+    context.add_cookies(cookies)
+    page = context.new_page()
+    page.set_default_timeout(HANGS_SECONDS * 1000)
+    crawl = Crawl(page, kit, scripted, files)
+    crawl.run(step_address("artwork"))
+    context.close()
+    assert crawl.complaints == []
+    steps = {step_of(one) for one in crawl.states}
+    reached = {"artwork"} if kit.folder.name in NO_KIT else set(SLUGS)
+    assert reached <= steps, "the crawl did not get to every step"
+    assert crawl.used
