@@ -1,0 +1,52 @@
+"""A drawing of the maker's own as ink: the colours that it prints, and how much of its box.
+
+In: its pixels laid on white, and its alpha. Out: a ``DrawnInk``. Only what can be seen counts, not
+what is wholly clear.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from palette.arrays import Pixels
+from palette.choose import ColourBins, bins_of
+
+MOST_PX = 120_000  # as many as a drawing of 29 mm a side has at 300 per inch
+
+
+@dataclass(frozen=True, eq=False)
+class DrawnInk:
+    """The ink of one drawing.
+
+    Attributes:
+        bins: its visible colours, laid on white, with their shares of what is visible.
+        visible: the share of its box, 0 to 1, in which anything is drawn.
+        cover: how far it covers what lies behind it, 0 to 1, over its box.
+    """
+
+    bins: ColourBins
+    visible: float
+    cover: float
+
+
+def drawn_ink(on_white: Pixels, alpha: Pixels) -> DrawnInk:
+    """Measure a drawing; of a large one, some of its visible pixels.
+
+    Args:
+        on_white: (rows, cols, 3) sRGB uint8, laid on white.
+        alpha: (rows, cols) uint8, 0 where there is nothing. Some must be more.
+    """
+    places = taken = np.flatnonzero(alpha)
+    if len(places) > MOST_PX:
+        # one of each run, at a place in it that no stripe of the drawing can keep step with
+        run = np.arange(MOST_PX)
+        within = run * np.sqrt(2.0) % 1.0
+        taken = places[((run + within) * (len(places) / MOST_PX)).astype(np.intp)]
+    colours = on_white.reshape(-1, 3)[taken]
+    return DrawnInk(
+        bins_of(colours[:, None, :]),
+        len(places) / alpha.size,
+        float(alpha.mean()) / 255.0,
+    )
