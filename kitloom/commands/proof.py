@@ -215,14 +215,14 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.findings import place_words
+    from kitloom.findings import where_words
     from kitloom.present import block, console, show_findings, show_verdict
 
     screen = console()
     screen.print(f"[bold]{escape(made.press.name)}[/]")
     plain = [(one, "") for one in made.colours]
     for verdict in made.inks:
-        plain += [(one.colour, place_words(one.places)) for one in verdict.colours]
+        plain += [(one.colour, where_words(one.places)) for one in verdict.colours]
     if plain:
         table = Table(box=None, pad_edge=False, header_style="dim")
         for column in ("seen", "printed", "nearest", "colour", "shift", "grade", "where"):

@@ -17,7 +17,7 @@ from kitloom.findings.palettes import (
     palette_findings,
     rest_sentence,
 )
-from kitloom.findings.places import place_dicts, place_words
+from kitloom.findings.places import place_dicts, where_words
 from kitloom.findings.printed_charts import chart_findings, written_finding
 from kitloom.findings.printing import (
     FILL_SHARE,
@@ -84,7 +84,6 @@ __all__ = [
     "palette_findings",
     "pixel_findings",
     "place_dicts",
-    "place_words",
     "plain_findings",
     "press_finding",
     "proof_findings",
@@ -102,5 +101,6 @@ __all__ = [
     "tile_findings",
     "unopenable_finding",
     "unreadable_finding",
+    "where_words",
     "written_finding",
 ]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kitloom.colours import fill_coverages, plain_coverages, shares_of_black, sticker_coverages
 from kitloom.findings.codes import Finding, finding
-from kitloom.findings.places import place_dicts, place_words
+from kitloom.findings.places import place_dicts, where_words
 from palette.choose import ColourBins
 from palette.press import InkPress, Press
 from palette.proof import HEAVY, mean_coverage, share_heavy
@@ -73,7 +73,7 @@ def _plain_over_limit(inks: SheetInks, press: InkPress) -> list[Finding]:
             colour,
             severity="warn",
             what=f"It lays down {total:.0%} of ink, all inks added up; over {HEAVY:.0%} is heavy: "
-            f"{place_words(areas[colour])}.",
+            f"{where_words(areas[colour])}.",
             why=_WHY_LIMIT,
             remedy=_REMEDY,
             mean_coverage=round(total, 3),

@@ -17,7 +17,7 @@ MOST_OF_KEYS = 36  # likewise of keys
 MOST_LISTED = 5  # kinds, or rows of one kind
 
 
-def place_words(places: Sequence[InkPlace]) -> str:
+def where_words(places: Sequence[InkPlace]) -> str:
     """Return "fill of full box (row 2) and dot (row 6), panel of half box (rows 3 and 5)"."""
     uses: dict[str, dict[str, list[int | None]]] = {}
     for one in places:

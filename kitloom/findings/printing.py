@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from kitloom.findings.codes import Finding, Severity, finding
-from kitloom.findings.places import key_words, place_dicts, place_words
+from kitloom.findings.places import key_words, place_dicts, where_words
 from palette.press import Press
 from palette.proof import MAX_PLACES, ColourAssessment, FillAssessment, ThinStroke
 
@@ -45,7 +45,7 @@ def shift_findings(
 
 
 def _shift(one: ColourAssessment, press: Press, places: Sequence[InkPlace]) -> Finding:
-    where = f": {place_words(places)}" if places else ""
+    where = f": {where_words(places)}" if places else ""
     keys = key_words(places)
     set_by = f"Set by {keys} in the recipe. " if keys else ""
     own: dict[str, Any] = {"places": place_dicts(places)} if places else {}

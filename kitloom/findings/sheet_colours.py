@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from kitloom.findings.codes import Finding, finding
-from kitloom.findings.places import key_words, place_dicts, place_words
+from kitloom.findings.places import key_words, place_dicts, where_words
 from kitloom.findings.printing import FILL_SHARE, shift_findings
 from palette.press import Press
 
@@ -63,7 +63,7 @@ def _drawing(one: JudgedDrawing, press: Press) -> list[Finding]:
             one.drawing.file,
             what=f"{printed.share_out_of_gamut:.0%} of what it shows lies outside what "
             f"{press.name} prints; it moves by {printed.mean_shift_de2000:.1f} on average "
-            f"(CIEDE2000): {place_words(places)}.",
+            f"(CIEDE2000): {where_words(places)}.",
             why="These areas look duller on paper than on screen, and may lose detail.",
             remedy=f"{_main_colour(one)}Draw it in colours that print, or accept the shift; "
             f"{key_words(places)} in the recipe names it.",

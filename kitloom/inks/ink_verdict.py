@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kitloom.inks.sheet_inks import Drawing, InkPlace, SheetInks
+from palette.choose import Palette
 from palette.press import Press
 from palette.proof import (
     OUT_OF_GAMUT,
@@ -60,6 +61,16 @@ class InkVerdict:
     inks: SheetInks
     colours: tuple[JudgedColour, ...]
     drawings: tuple[JudgedDrawing, ...]
+
+    def beside(self, palette: Palette) -> tuple[JudgedColour, ...]:
+        """Return the colours that the palette lacks and the recipe names, or that shift."""
+        known = {swatch.hex for swatch in palette.swatches}
+        return tuple(
+            one
+            for one in self.colours
+            if one.colour.hex not in known
+            and (one.colour.grade == "will shift" or any(place.key for place in one.places))
+        )
 
 
 def judge_inks(inks: SheetInks, press: Press) -> InkVerdict:

@@ -8,15 +8,17 @@ they are measured as tiles. The paper's white is no ink.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from kit.compose import Kit
+from kit.drawings import Drawing as FileDrawing
 from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.recipe import Recipe
 from kit.render import FRAME_INK, RULER_LEVEL
 from kit.sheet import PAPER, ColourFill, Mark, Placement, Sheet
 from kit.stickers import Slot
 from kitloom.inks.drawn_ink import DrawnInk, drawn_ink
+from palette.arrays import Pixels
 
 RULER_INK = f"#{RULER_LEVEL:02x}{RULER_LEVEL:02x}{RULER_LEVEL:02x}"
 FROM_PALETTE = "palette.pinned"
@@ -41,19 +43,21 @@ class InkPlace:
     key: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Drawing:
     """One drawing of the maker's own, however often it is printed.
 
     Attributes:
         file: as the recipe names it.
+        on_white: its pixels, laid on white.
         ink: its visible colours.
         places: where it is printed.
     """
 
     file: str
+    on_white: Pixels = field(repr=False)
     ink: DrawnInk
-    places: tuple[InkPlace, ...]
+    places: tuple[InkPlace, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -94,38 +98,46 @@ def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
         kit: its sheets, stickers and layout.
     """
     colours: dict[str, dict[InkPlace, None]] = {}
-    drawn: dict[str, DrawnInk] = {}
-    drawings: dict[tuple[str, str], dict[InkPlace, None]] = {}
+    drawn: dict[str, Drawing] = {}
+    drawn_at: dict[str, dict[InkPlace, None]] = {}
     stickers = []
     for sheet, spots in zip(kit.sheets, kit.layout.sheets, strict=True):
         for placed, spot in zip(sheet.placements, spots, strict=True):
-            slot, own, file = kit.slots[spot.index], "", ""
+            slot = kit.slots[spot.index]
             row = slot.row + 1 if slot.row < len(recipe.rows) else None
             for colour, use, key in _on_sticker(placed, slot, kit.wishes[spot.index], row):
                 place = InkPlace(use, placed.kind, row, key)
                 colours.setdefault(colour.lower(), {})[place] = None
+            own = None
             if slot.drawing is not None:
-                own, file = slot.made_from, str(recipe.rows[slot.row].picture)
-                if own not in drawn:
-                    drawn[own] = drawn_ink(slot.drawing.on_white, slot.drawing.alpha)
+                key = slot.made_from
+                if key not in drawn:
+                    drawn[key] = _drawing(str(recipe.rows[slot.row].picture), slot.drawing)
+                own = drawn[key]
                 place = InkPlace("drawing", placed.kind, row, f"rows.{row}.picture")
-                drawings.setdefault((own, file), {})[place] = None
-            stickers.append(Sticker(_name(placed, file), placed, drawn.get(own)))
+                drawn_at.setdefault(key, {})[place] = None
+            stickers.append(_sticker(placed, own))
     for sheet in kit.sheets:
         for colour, use in _on_page(sheet):
             colours.setdefault(colour.lower(), {})[InkPlace(use, "", None, "")] = None
     colours.pop(PAPER, None)
     return SheetInks(
         {colour: tuple(places) for colour, places in colours.items()},
-        tuple(Drawing(file, drawn[own], tuple(at)) for (own, file), at in drawings.items()),
+        tuple(replace(one, places=tuple(drawn_at[key])) for key, one in drawn.items()),
         tuple(stickers),
     )
 
 
-def _name(placed: Placement, drawing: str) -> str:
+def _drawing(file: str, drawn: FileDrawing) -> Drawing:
+    return Drawing(file, drawn.on_white, drawn_ink(drawn.on_white, drawn.alpha), ())
+
+
+def _sticker(placed: Placement, drawing: Drawing | None) -> Sticker:
     fill = placed.fill
+    if drawing is not None:
+        return Sticker(f"{placed.kind}, {drawing.file}", placed, drawing.ink)
     shown = fill.colour if isinstance(fill, ColourFill) else fill.pattern
-    return f"{placed.kind}, {drawing or shown}"
+    return Sticker(f"{placed.kind}, {shown}", placed)
 
 
 def _on_sticker(

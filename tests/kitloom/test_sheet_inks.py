@@ -17,8 +17,16 @@ from PIL import Image, ImageDraw
 from kit.recipe import read_recipe
 from kitloom.cli import kitloom
 from kitloom.findings import Finding, sheet_colour_findings
-from kitloom.findings.places import key_words, place_words
-from kitloom.inks import InkPlace, JudgedDrawing, drawn_ink, judge_inks
+from kitloom.findings.places import key_words, where_words
+from kitloom.inks import (
+    Drawing,
+    InkPlace,
+    InkVerdict,
+    JudgedDrawing,
+    SheetInks,
+    drawn_ink,
+    judge_inks,
+)
 from kitloom.kits import JudgedKit, make_kit, plain_inks
 from palette.choose import bins_of
 from palette.press import open_press
@@ -199,12 +207,14 @@ def test_the_plain_inks_of_a_proof_are_those_of_the_kit(tmp_path: Path) -> None:
     assert plain_inks(wanted, bins).colours == kit.inks.inks.colours
 
 
-def drawing(on_white: np.ndarray, alpha: np.ndarray) -> JudgedDrawing:
-    from kitloom.inks import Drawing, SheetInks
-
+def verdict_on(on_white: np.ndarray, alpha: np.ndarray) -> InkVerdict:
     place = InkPlace("drawing", "icon", 1, "rows.1.picture")
-    inks = SheetInks({}, (Drawing("bee.png", drawn_ink(on_white, alpha), (place,)),), ())
-    (judged,) = judge_inks(inks, open_press()).drawings
+    bee = Drawing("bee.png", on_white, drawn_ink(on_white, alpha), (place,))
+    return judge_inks(SheetInks({}, (bee,), ()), open_press())
+
+
+def drawing(on_white: np.ndarray, alpha: np.ndarray) -> JudgedDrawing:
+    (judged,) = verdict_on(on_white, alpha).drawings
     return judged
 
 
@@ -244,19 +254,17 @@ def test_many_places_stay_one_line() -> None:
     kinds = [InkPlace(f"use {i}", f"kind {i}", i, f"rows.{i}.panel") for i in range(30)]
     top_up = InkPlace("panel", "full box", None, "palette.pinned")
     page = InkPlace("frame", "", None, "")
-    assert place_words(rows) == "fill of dot (rows 1, 2, 3, 4, 5 and 94 more)"
-    assert len(place_words(kinds)) < 140
-    assert place_words([top_up, page]) == "panel of full box (top-up), frame on the page"
+    assert where_words(rows) == "fill of dot (rows 1, 2, 3, 4, 5 and 94 more)"
+    assert len(where_words(kinds)) < 140
+    assert where_words([top_up, page]) == "panel of full box (top-up), frame on the page"
     assert key_words(rows) == "rows.1.fill, rows.2.fill and 97 more"
     assert key_words([page]) == ""
 
 
-def test_a_drawing_that_prints_is_not_told() -> None:
-    from kitloom.inks import Drawing, SheetInks
-
-    place = InkPlace("drawing", "icon", 1, "rows.1.picture")
-    flat = np.full((50, 50, 3), (92, 120, 84), np.uint8)
-    flat[:1] = (0, 255, 60)  # 2 % of it: under the limit of tiles
-    ink = drawn_ink(flat, np.full((50, 50), 255, np.uint8))
-    verdict = judge_inks(SheetInks({}, (Drawing("bee.png", ink, (place,)),), ()), open_press())
+def test_a_drawing_with_a_vivid_line_is_not_told() -> None:
+    """2 % of it: under the limit of tiles."""
+    on_white = np.full((50, 50, 3), (92, 120, 84), np.uint8)
+    on_white[:1] = (0, 255, 60)
+    verdict = verdict_on(on_white, np.full((50, 50), 255, np.uint8))
+    assert verdict.drawings[0].printed.share_out_of_gamut == pytest.approx(0.02)
     assert sheet_colour_findings(verdict, open_press()) == []
