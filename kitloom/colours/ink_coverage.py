@@ -8,14 +8,14 @@ share of the sticker's area.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from kit.shapes import Contour, Vertex, flatten_path, signed_area
-from kit.sheet import ColourFill, Fill
+from kit.sheet import ColourFill, Fill, Placement
 from palette.choose import ColourBins
 from palette.press import Press
 from palette.proof import coverage, mean_coverage, share_of_black
@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 
 def shares_of_black(totals: Mapping[str, float], press: Press) -> dict[str, float]:
     """Return each coverage by its name as a share of what solid black takes."""
-    return {name: share_of_black(total, press) for name, total in totals.items()}
+    whole = share_of_black(1.0, press)
+    return {name: total * whole for name, total in totals.items()}
 
 
 def fill_coverages(bins: Mapping[str, ColourBins], press: Press) -> dict[str, float]:
@@ -45,7 +46,7 @@ def plain_coverages(colours: Sequence[str], press: Press) -> dict[str, float]:
 
 
 def sticker_coverages(
-    stickers: Iterable[Sticker], fills: Mapping[str, float], press: Press
+    stickers: Sequence[Sticker], fills: Mapping[str, float], press: Press
 ) -> dict[str, float]:
     """Return the mean total area coverage of each sticker there is, such as "full box, pods".
 
@@ -56,7 +57,7 @@ def sticker_coverages(
         fills: the coverage of each pattern by its name.
         press: what prints.
     """
-    of = _Coverages(fills, press)
+    of = _Coverages(stickers, fills, press)
     found: dict[str, float] = {}
     for one in stickers:
         found[one.name] = max(found.get(one.name, 0.0), _of_sticker(one, of))
@@ -66,15 +67,18 @@ def sticker_coverages(
 class _Coverages:
     """The coverage of each fill, colour and drawing, and the area of words: each found out once."""
 
-    def __init__(self, fills: Mapping[str, float], press: Press) -> None:
+    def __init__(
+        self, stickers: Sequence[Sticker], fills: Mapping[str, float], press: Press
+    ) -> None:
+        plain = {colour: None for one in stickers for colour in _colours_on(one.placed)}
+        self.colours = plain_coverages(list(plain), press)
         self._fills = fills
-        self.colour = cache(lambda colour: plain_coverages([colour], press)[colour])
         self.drawing = cache(lambda drawn: mean_coverage(drawn.bins, press))
         self._letters_mm2: dict[tuple[str, float, bool], float] = {}
 
     def fill(self, fill: Fill) -> float:
         if isinstance(fill, ColourFill):
-            return self.colour(fill.colour)
+            return self.colours[fill.colour]
         return self._fills[fill.pattern]
 
     def words_mm2(self, words: Lettering) -> float:
@@ -82,6 +86,18 @@ class _Coverages:
         if key not in self._letters_mm2:
             self._letters_mm2[key] = _letters_mm2(words)
         return self._letters_mm2[key]
+
+
+def _colours_on(placed: Placement) -> Iterator[str]:
+    for fill in (placed.fill, *(panel.fill for panel in placed.panels)):
+        if isinstance(fill, ColourFill):
+            yield fill.colour
+    for mark in placed.marks:
+        yield mark.colour
+        if mark.inside is not None:
+            yield mark.inside
+    for words in placed.lettering:
+        yield words.colour
 
 
 def _of_sticker(sticker: Sticker, of: _Coverages) -> float:
@@ -98,10 +114,10 @@ def _of_sticker(sticker: Sticker, of: _Coverages) -> float:
         lay(_area_mm2(panel.contour), of.fill(panel.fill))
     for mark in placed.marks:
         if mark.inside is not None:
-            lay(_area_mm2(mark.contour), of.colour(mark.inside))
-        lay(mark.stroke_mm * _line_mm(mark.contour), of.colour(mark.colour))
+            lay(_area_mm2(mark.contour), of.colours[mark.inside])
+        lay(mark.stroke_mm * _line_mm(mark.contour), of.colours[mark.colour])
     for words in placed.lettering:
-        lay(of.words_mm2(words), of.colour(words.colour))
+        lay(of.words_mm2(words), of.colours[words.colour])
     if placed.picture is not None and sticker.drawn is not None:
         share = placed.picture.box.area_mm2 / whole_mm2
         drawn = sticker.drawn
