@@ -22,6 +22,8 @@ from palette.proof import (
 )
 from palette.space import hex_of
 
+MAIN_COLOURS = 500  # of a drawing's, by area: one with less is not worth naming
+
 
 @dataclass(frozen=True)
 class JudgedColour:
@@ -38,7 +40,7 @@ class JudgedDrawing:
     Attributes:
         drawing: its file, colours and places.
         printed: what becomes of its visible area.
-        worst: of its colours that shift, the one with most area; None where none does.
+        worst: of its main colours that shift, the one with most area; None where none does.
         worst_share: that colour's share of the visible area.
     """
 
@@ -88,7 +90,10 @@ def _judge_drawing(drawing: Drawing, press: Press) -> JudgedDrawing:
     printed = assess_fill(bins, press)
     if printed.share_out_of_gamut == 0.0:
         return JudgedDrawing(drawing, printed)
-    shifts = press.shift(bins.lab) >= OUT_OF_GAMUT
-    at = int(np.argmax(np.where(shifts, bins.weight, 0.0)))
+    main = np.argsort(-bins.weight, kind="stable")[:MAIN_COLOURS]
+    shifting = main[press.shift(bins.lab[main]) >= OUT_OF_GAMUT]
+    if not len(shifting):
+        return JudgedDrawing(drawing, printed)
+    at = int(shifting[0])
     (worst,) = assess_colours([hex_of(bins.rgb8[at])], press)
     return JudgedDrawing(drawing, printed, worst, float(bins.weight[at]))

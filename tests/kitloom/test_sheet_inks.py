@@ -268,3 +268,37 @@ def test_a_drawing_with_a_vivid_line_is_not_told() -> None:
     verdict = verdict_on(on_white, np.full((50, 50), 255, np.uint8))
     assert verdict.drawings[0].printed.share_out_of_gamut == pytest.approx(0.02)
     assert sheet_colour_findings(verdict, open_press()) == []
+
+
+def test_heavy_plain_colours_and_drawings_are_told_where_the_inks_are_known(
+    tmp_path: Path,
+) -> None:
+    """Through a profile, solid black lays down three inks and more; only tiles were looked at."""
+    press = f'[press]\nprofile = "{PROFILE.as_posix()}"\n'
+    path = recipe(tmp_path, CALM | {"border": "#000000", "icon": "#000000"}, press=press)
+    told = [one for one in made(path).findings if one.code == "ink" and one.severity == "warn"]
+    assert {one.subject for one in told} == {"#000000", "bee.png"}
+    (plain,) = [one for one in told if one.subject == "#000000"]
+    assert plain.what.endswith("border of full box (row 4).")
+    assert plain.measures["mean_coverage"] > 2.4
+
+
+def test_icons_stand_in_the_order_of_ink(tmp_path: Path) -> None:
+    """A black drawing beside pale fills is the wettest of the kit, and was told to take none."""
+    pale = {"fill": "#f2e3c0", "panel": "#f2e3c0", "word": "#f2e3c0", "border": "#f2e3c0"}
+    found = made(recipe(tmp_path, pale | {"icon": "#000000"})).findings
+    (note,) = [one for one in found if one.code == "ink" and one.subject == "stickers"]
+    assert note.what.startswith("Of the ink of a plain black fill icon, bee.png takes")
+    assert note.measures["beside_black"]["icon, bee.png"] > 0.5
+
+
+def test_each_of_two_recipes_says_which_it_is(tmp_path: Path) -> None:
+    one = recipe(tmp_path, CALM | {"panel": "#00ff00"})
+    other = tmp_path / "other.toml"
+    other.write_text(one.read_text().replace('repeat = "18mm"', 'repeat = "auto"'))
+    words = ["proof", str(one), str(other), "--surface", "matt", "--json"]
+    done = CliRunner().invoke(kitloom, words, standalone_mode=False)
+    assert done.exception is None, done.exception
+    found = [Finding(**one) for one in json.loads(done.stdout)["findings"]]
+    told = [one.subject for one in found if one.code == "colour-shift" and one.severity == "warn"]
+    assert {"kit.toml: #00ff00", "other.toml: #00ff00"} <= set(told)
