@@ -101,22 +101,21 @@ def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
     drawn: dict[str, Drawing] = {}
     drawn_at: dict[str, dict[InkPlace, None]] = {}
     stickers = []
-    for sheet, spots in zip(kit.sheets, kit.layout.sheets, strict=True):
-        for placed, spot in zip(sheet.placements, spots, strict=True):
-            slot = kit.slots[spot.index]
-            row = slot.row + 1 if slot.row < len(recipe.rows) else None
-            for colour, use, key in _on_sticker(placed, slot, kit.wishes[spot.index], row):
-                place = InkPlace(use, placed.kind, row, key)
-                colours.setdefault(colour.lower(), {})[place] = None
-            own = None
-            if slot.drawing is not None:
-                key = slot.made_from
-                if key not in drawn:
-                    drawn[key] = _drawing(str(recipe.rows[slot.row].picture), slot.drawing)
-                own = drawn[key]
-                place = InkPlace("drawing", placed.kind, row, f"rows.{row}.picture")
-                drawn_at.setdefault(key, {})[place] = None
-            stickers.append(_sticker(placed, own))
+    for index, placed in _in_order_of_recipe(kit):
+        slot = kit.slots[index]
+        row = slot.row + 1 if slot.row < len(recipe.rows) else None
+        for colour, use, key in _on_sticker(placed, slot, kit.wishes[index], row):
+            place = InkPlace(use, placed.kind, row, key)
+            colours.setdefault(colour.lower(), {})[place] = None
+        own = None
+        if slot.drawing is not None:
+            key = slot.made_from
+            if key not in drawn:
+                drawn[key] = _drawing(str(recipe.rows[slot.row].picture), slot.drawing)
+            own = drawn[key]
+            place = InkPlace("drawing", placed.kind, row, f"rows.{row}.picture")
+            drawn_at.setdefault(key, {})[place] = None
+        stickers.append(_sticker(placed, own))
     for sheet in kit.sheets:
         for colour, use in _on_page(sheet):
             colours.setdefault(colour.lower(), {})[InkPlace(use, "", None, "")] = None
@@ -126,6 +125,17 @@ def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
         tuple(replace(one, places=tuple(drawn_at[key])) for key, one in drawn.items()),
         tuple(stickers),
     )
+
+
+def _in_order_of_recipe(kit: Kit) -> list[tuple[int, Placement]]:
+    """Return every sticker with its number, however the sheets are laid out."""
+    laid = zip(kit.sheets, kit.layout.sheets, strict=True)
+    found = [
+        (spot.index, placed)
+        for sheet, spots in laid
+        for spot, placed in zip(spots, sheet.placements, strict=True)
+    ]
+    return sorted(found, key=lambda one: one[0])
 
 
 def _drawing(file: str, drawn: FileDrawing) -> Drawing:
