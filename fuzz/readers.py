@@ -67,13 +67,13 @@ def _drawing(path: Path) -> None:
 
 
 def _measured(path: Path) -> None:
-    from kitloom.colours import read_chart
+    from kitloom.charts import read_chart
 
     read_chart(path, CORPUS / "listing" / "chart.txt")
 
 
 def _listing(path: Path) -> None:
-    from kitloom.colours import read_chart
+    from kitloom.charts import read_chart
 
     read_chart(CORPUS / "instrument" / "measured.txt", path)
 

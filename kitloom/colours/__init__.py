@@ -4,7 +4,6 @@ In: bins, palettes, presses. Out: measurements and files of colours. Not done he
 them (``kitloom.findings``).
 """
 
-from kitloom.colours.charts import ReadingQuality, chart_files, chart_for, read_chart
 from kitloom.colours.colourway import Colourway, recolour_tile
 from kitloom.colours.ink_coverage import (
     fill_coverages,
@@ -40,11 +39,8 @@ __all__ = [
     "FillProof",
     "PaletteVerdict",
     "PressRequest",
-    "ReadingQuality",
     "RepairResult",
     "Subjects",
-    "chart_files",
-    "chart_for",
     "fill_coverages",
     "judge_palette",
     "measure_repair",
@@ -55,7 +51,6 @@ __all__ = [
     "parse_pairs",
     "plain_coverages",
     "proof_fills",
-    "read_chart",
     "read_palette_file",
     "recolour_tile",
     "shares_of_black",

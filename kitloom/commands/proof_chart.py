@@ -101,7 +101,7 @@ def _recipe_of(paths: Sequence[Path]) -> Recipe | None:
 
 
 def _write(request: ChartRequest, folder: Path, *, overwrite: bool, as_json: bool) -> int:
-    from kitloom.colours import chart_files, chart_for
+    from kitloom.charts import chart_files, chart_for
     from kitloom.disk import write_into
     from kitloom.findings import written_finding
 
@@ -118,7 +118,7 @@ def _write(request: ChartRequest, folder: Path, *, overwrite: bool, as_json: boo
 
 
 def _read(request: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool) -> int:
-    from kitloom.colours import read_chart
+    from kitloom.charts import read_chart
     from kitloom.disk import write_into
     from kitloom.findings import chart_findings, exit_status
     from palette.chart import facts_of

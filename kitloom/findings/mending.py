@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from kitloom.findings.codes import Finding, finding
 from kitloom.findings.visible_seams import EDGES, doubts, seam_looks, seam_remedy
-from patterns.mend import MendResult
 from patterns.seams import SeamCheck
+
+if TYPE_CHECKING:  # what mends a tile takes long to load, and a kit mends none
+    from patterns.mend import MendResult
 
 LOST_SHARE = 0.05  # of the tile: who gives up more is warned, since motifs go with it
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from kit.recipe import Recipe
-from kitloom.colours import ReadingQuality
 from kitloom.findings.codes import Finding, finding
-from palette.chart import ChartFacts, ChartList
 from palette.press import ChartRecord
+
+if TYPE_CHECKING:  # what reads a chart takes long to load, and few findings are about one
+    from kit.recipe import Recipe
+    from kitloom.charts import ReadingQuality
+    from palette.chart import ChartFacts, ChartList
 
 ROUGH_DE2000 = 3.0  # of patches left out: worse than a built-in press of the same kind
 SCALE_ERROR = 0.0015  # a scanner's own resolution is no truer than that

@@ -17,7 +17,7 @@ import numpy as np
 from PIL import Image, ImageChops, ImageDraw
 
 from kit.recipe import parse_recipe
-from kitloom.colours import ReadingQuality
+from kitloom.charts import ReadingQuality
 from kitloom.findings import Finding, chart_findings
 from palette.chart import chart_colours, facts_of, grey_ramp
 from palette.press import ChartRecord, fit_chart, open_press
