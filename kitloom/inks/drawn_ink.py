@@ -38,15 +38,19 @@ def drawn_ink(on_white: Pixels, alpha: Pixels) -> DrawnInk:
         on_white: (rows, cols, 3) sRGB uint8, laid on white.
         alpha: (rows, cols) uint8, 0 where there is nothing. Some must be more.
     """
-    places = taken = np.flatnonzero(alpha)
-    if len(places) > MOST_PX:
-        # one of each run, at a place in it that no stripe of the drawing can keep step with
-        run = np.arange(MOST_PX)
-        within = run * np.sqrt(2.0) % 1.0
-        taken = places[((run + within) * (len(places) / MOST_PX)).astype(np.intp)]
+    visible = int(np.count_nonzero(alpha))
+    cover = alpha.ravel()
+    if visible <= MOST_PX:
+        taken = np.flatnonzero(cover)
+    else:
+        # one pixel of each run, at a place in it that no stripe of the drawing can keep step with
+        runs = np.arange(MOST_PX * alpha.size // visible)
+        within = runs * np.sqrt(2.0) % 1.0
+        taken = ((runs + within) * (alpha.size / len(runs))).astype(np.intp)
+        taken = taken[cover[taken] > 0]
     colours = on_white.reshape(-1, 3)[taken]
     return DrawnInk(
         bins_of(colours[:, None, :]),
-        len(places) / alpha.size,
+        visible / alpha.size,
         float(alpha.mean()) / 255.0,
     )
