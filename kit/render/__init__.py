@@ -5,10 +5,13 @@ resolution, with its words and cuts. Not done here: cut lines in it (they are ne
 """
 
 from kit.render.flate import deflate_png_rows
-from kit.render.raster import blend, render_sheet
+from kit.render.raster import FRAME_INK, blend, render_sheet
 from kit.render.raster_page import CutPage, Page, render_page
+from kit.render.ruler import INK as RULER_LEVEL
 
 __all__ = [
+    "FRAME_INK",
+    "RULER_LEVEL",
     "CutPage",
     "Page",
     "blend",

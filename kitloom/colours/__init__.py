@@ -5,7 +5,12 @@ them (``kitloom.findings``).
 """
 
 from kitloom.colours.colourway import Colourway, recolour_tile
-from kitloom.colours.ink_coverage import fill_coverages, shares_of_black, sticker_coverages
+from kitloom.colours.ink_coverage import (
+    fill_coverages,
+    plain_coverages,
+    shares_of_black,
+    sticker_coverages,
+)
 from kitloom.colours.palette_io import (
     merge_colours,
     palette_files,
@@ -44,6 +49,7 @@ __all__ = [
     "palette_of_colours",
     "parse_allowed",
     "parse_pairs",
+    "plain_coverages",
     "proof_fills",
     "read_palette_file",
     "recolour_tile",

@@ -1,26 +1,35 @@
 """How heavy with ink are fills and stickers, beside a fill of plain black?
 
-In: colour bins of fills, sheets of stickers and a press. Out: total area coverages
-(``palette.proof.ink``) by name. A sticker's coverage is its fill's, less where a panel lies over
-it. Drawings, marks and words on it are left out: they take little area.
+In: colour bins of fills, stickers and a press. Out: total area coverages (``palette.proof.ink``) by
+name. A sticker's coverage is its fill's; panels, lines, words and drawings take its place by their
+share of the sticker's area.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
+from typing import TYPE_CHECKING
 
-from kit.shapes import Contour
-from kit.sheet import ColourFill, Fill, Placement, Sheet
+import numpy as np
+
+from kit.shapes import Contour, Vertex, flatten_path, signed_area
+from kit.sheet import ColourFill, Fill, Placement
 from palette.choose import ColourBins
 from palette.press import Press
 from palette.proof import coverage, mean_coverage, share_of_black
 from palette.space import hex_to_lab
 
+if TYPE_CHECKING:
+    from kit.letters import Lettering
+    from kitloom.inks import Sticker
+
 
 def shares_of_black(totals: Mapping[str, float], press: Press) -> dict[str, float]:
     """Return each coverage by its name as a share of what solid black takes."""
-    return {name: share_of_black(total, press) for name, total in totals.items()}
+    whole = share_of_black(1.0, press)
+    return {name: total * whole for name, total in totals.items()}
 
 
 def fill_coverages(bins: Mapping[str, ColourBins], press: Press) -> dict[str, float]:
@@ -28,32 +37,110 @@ def fill_coverages(bins: Mapping[str, ColourBins], press: Press) -> dict[str, fl
     return {name: mean_coverage(own, press) for name, own in bins.items()}
 
 
+def plain_coverages(colours: Sequence[str], press: Press) -> dict[str, float]:
+    """Return the total area coverage of each colour "#rrggbb" by itself."""
+    if not colours:
+        return {}
+    totals = coverage(np.stack([hex_to_lab(one) for one in colours]), press)
+    return dict(zip(colours, totals.tolist(), strict=True))
+
+
 def sticker_coverages(
-    sheets: Sequence[Sheet], fills: Mapping[str, float], press: Press
+    stickers: Sequence[Sticker], fills: Mapping[str, float], press: Press
 ) -> dict[str, float]:
-    """Return the mean total area coverage of each sticker there is, such as "full box, pods"."""
-    colours: dict[str, float] = {}
+    """Return the mean total area coverage of each sticker there is, such as "full box, pods".
 
-    def of_fill(fill: Fill) -> float:
-        if not isinstance(fill, ColourFill):
-            return fills[fill.pattern]
-        if fill.colour not in colours:
-            colours[fill.colour] = float(coverage(hex_to_lab(fill.colour)[None], press)[0])
-        return colours[fill.colour]
+    Of stickers of one name, the heaviest counts.
 
-    found = {}
-    for placed in (placed for sheet in sheets for placed in sheet.placements):
-        total = of_fill(placed.fill)
-        for panel in placed.panels:
-            share = min(1.0, _area_mm2(panel.contour) / _area_mm2(placed.outline))
-            total += share * (of_fill(panel.fill) - total)
-        found[_name(placed)] = total
+    Args:
+        stickers: all of a kit's.
+        fills: the coverage of each pattern by its name.
+        press: what prints.
+    """
+    of = _Coverages(stickers, fills, press)
+    found: dict[str, float] = {}
+    for one in stickers:
+        found[one.name] = max(found.get(one.name, 0.0), _of_sticker(one, of))
     return found
 
 
-def _name(placed: Placement) -> str:
-    fill = placed.fill
-    return f"{placed.kind}, {fill.colour if isinstance(fill, ColourFill) else fill.pattern}"
+class _Coverages:
+    """The coverage of each fill, colour and drawing, and the area of words: each found out once."""
+
+    def __init__(
+        self, stickers: Sequence[Sticker], fills: Mapping[str, float], press: Press
+    ) -> None:
+        plain = {colour: None for one in stickers for colour in _colours_on(one.placed)}
+        self.colours = plain_coverages(list(plain), press)
+        self._fills = fills
+        self.drawing = cache(lambda drawn: mean_coverage(drawn.bins, press))
+        self._letters_mm2: dict[tuple[str, float, bool], float] = {}
+
+    def fill(self, fill: Fill) -> float:
+        if isinstance(fill, ColourFill):
+            return self.colours[fill.colour]
+        return self._fills[fill.pattern]
+
+    def words_mm2(self, words: Lettering) -> float:
+        key = words.words, words.size_pt, words.bold
+        if key not in self._letters_mm2:
+            self._letters_mm2[key] = _letters_mm2(words)
+        return self._letters_mm2[key]
+
+
+def _colours_on(placed: Placement) -> Iterator[str]:
+    for fill in (placed.fill, *(panel.fill for panel in placed.panels)):
+        if isinstance(fill, ColourFill):
+            yield fill.colour
+    for mark in placed.marks:
+        yield mark.colour
+        if mark.inside is not None:
+            yield mark.inside
+    for words in placed.lettering:
+        yield words.colour
+
+
+def _of_sticker(sticker: Sticker, of: _Coverages) -> float:
+    """Return one sticker's mean coverage: what is laid over its fill takes the fill's place."""
+    placed = sticker.placed
+    whole_mm2 = _area_mm2(placed.outline)
+    total = of.fill(placed.fill)
+
+    def lay(area_mm2: float, own: float) -> None:
+        nonlocal total
+        total += min(1.0, area_mm2 / whole_mm2) * (own - total)
+
+    for panel in placed.panels:
+        lay(_area_mm2(panel.contour), of.fill(panel.fill))
+    for mark in placed.marks:
+        if mark.inside is not None:
+            lay(_area_mm2(mark.contour), of.colours[mark.inside])
+        lay(mark.stroke_mm * _line_mm(mark.contour), of.colours[mark.colour])
+    for words in placed.lettering:
+        lay(of.words_mm2(words), of.colours[words.colour])
+    if placed.picture is not None and sticker.drawn is not None:
+        share = placed.picture.box.area_mm2 / whole_mm2
+        drawn = sticker.drawn
+        total += share * (drawn.visible * of.drawing(drawn) - drawn.cover * total)
+    return total
+
+
+def _letters_mm2(words: Lettering) -> float:
+    """The area of letters: holes run the other way round, so they count against it."""
+    fine_mm = words.box.height_mm / 50.0
+    return abs(sum(signed_area(flatten_path(path, fine_mm)) for path in words.paths))
+
+
+def _line_mm(contour: Contour) -> float:
+    """How long a line is: round an area the whole way; there and back on one way, once."""
+    length = sum(_side_mm(a, b) for a, b in contour.sides())
+    return length if _area_mm2(contour) > 0.0 else length / 2.0
+
+
+def _side_mm(a: Vertex, b: Vertex) -> float:
+    chord = math.hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm)
+    half = 2.0 * math.atan(abs(a.bulge))
+    return chord if half == 0.0 else chord * half / math.sin(half)
 
 
 def _area_mm2(contour: Contour) -> float:

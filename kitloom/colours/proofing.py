@@ -59,11 +59,13 @@ class Subjects:
         colours: hex.
         files: artwork with its repeat in millimetres, where known.
         press: what prints them.
+        recipes: the recipes, each with the place of its first pattern among the files.
     """
 
     colours: list[str]
     files: list[tuple[Path, float | None]]
     press: PressRequest
+    recipes: list[tuple[Recipe, int]]
 
 
 @dataclass(frozen=True)
@@ -110,6 +112,7 @@ def subjects_of(given: Sequence[Path], repeat: str | None, press: PressRequest) 
     repeat_mm = positive_length(repeat, "--repeat") if repeat else None
     colours: list[str] = []
     files: list[tuple[Path, float | None]] = []
+    recipes: list[tuple[Recipe, int]] = []
     for path in given:
         if str(path).startswith("#"):
             colours.append(hex_of(parse_hex(str(path), where="colour")))
@@ -117,13 +120,14 @@ def subjects_of(given: Sequence[Path], repeat: str | None, press: PressRequest) 
             recipe = read_recipe(path)
             if not press.named:
                 press = _press_of(recipe)
+            recipes.append((recipe, len(files)))
             for part in recipe.patterns:
                 own = None if part.repeat == "auto" else part.repeat
                 files.append((recipe.folder / part.file, repeat_mm or own))
             finish_moves(path for path, _ in files)
         else:
             files += [(file, repeat_mm) for file in artwork_files([path])]
-    return Subjects(colours, files, press)
+    return Subjects(colours, files, press, recipes)
 
 
 def _press_of(recipe: Recipe) -> PressRequest:

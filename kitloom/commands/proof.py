@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,8 +21,10 @@ from kitloom.commands.options import (
 from kitloom.commands.proof_chart import ChartRequest, chart_options, chart_run
 
 if TYPE_CHECKING:
+    from kit.recipe import Recipe
     from kitloom.colours import FillProof, Subjects
     from kitloom.findings import Finding
+    from kitloom.inks import InkPlace, InkVerdict
     from palette.pairs import Pair
     from palette.press import Intent, Press
     from palette.proof import ColourAssessment
@@ -36,6 +38,7 @@ class _Proof:
     colours: tuple[ColourAssessment, ...]
     pairs: tuple[Pair, ...]
     fills: list[FillProof]
+    inks: list[InkVerdict]
     findings: list[Finding]
 
 
@@ -100,7 +103,8 @@ def proof(
 
     Each colour gets its printed look, its shift (CIEDE2000) and the nearest colour that prints as
     it is seen; two or more colours are told apart once printed; each file gets the share of its
-    area that the press cannot reach. Nothing of yours is replaced: repaired tiles are new files.
+    area that the press cannot reach. A recipe gets all of these: its tiles, and every plain colour
+    and drawing on its sheets. Nothing of yours is replaced: repaired tiles are new files.
 
     With --chart FOLDER it writes a colour chart to print instead, with --chart-read FILE it reads
     the chart back and writes what it learned about the printer to --out.
@@ -143,10 +147,48 @@ def _proof(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool
     colours = assess_colours(subjects.colours, press)
     with progress("Proofing", len(subjects.files), quiet=quiet) as tick:
         fills = proof_fills(subjects.files, press, tick)
-    said = colour_findings(colours, press) if colours else [press_finding(press)]
+    inks = [_inks(recipe, fills[first:], press) for recipe, first in subjects.recipes]
+    places: dict[str, list[InkPlace]] = {}
+    for verdict in inks:
+        for colour, own in verdict.inks.colours.items():
+            places.setdefault(colour, []).extend(own)
+    said = colour_findings(colours, press, places) if colours else [press_finding(press)]
     compared = colour_pairs(subjects.colours, press)
-    found = [*pair_findings(compared), *proof_findings(fills, press, repair), *said]
-    return _Proof(press, colours, compared, fills, found)
+    found = [
+        *pair_findings(compared),
+        *proof_findings(fills, press, repair),
+        *_on_sheets(subjects, fills, inks, press),
+        *said,
+    ]
+    return _Proof(press, colours, compared, fills, inks, found)
+
+
+def _inks(recipe: Recipe, fills: Sequence[FillProof], press: Press) -> InkVerdict:
+    """Judge what a recipe's sheets print beside its patterns; ``fills`` begin with those."""
+    from kitloom.inks import judge_inks
+    from kitloom.kits import plain_inks
+
+    bins = {part.label: fill.bins for part, fill in zip(recipe.patterns, fills, strict=False)}
+    return judge_inks(plain_inks(recipe, bins), press)
+
+
+def _on_sheets(
+    subjects: Subjects, fills: Sequence[FillProof], inks: Sequence[InkVerdict], press: Press
+) -> list[Finding]:
+    """Findings about each recipe's sheets; of several recipes each says which it is about."""
+    from kitloom.findings import sheet_colour_findings, stickers_ink
+    from palette.proof import mean_coverage
+
+    found: list[Finding] = []
+    for (recipe, first), verdict in zip(subjects.recipes, inks, strict=True):
+        patterns = zip(recipe.patterns, fills[first:], strict=False)
+        totals = {part.label: mean_coverage(fill.bins, press) for part, fill in patterns}
+        own = sheet_colour_findings(verdict, press, set(subjects.colours))
+        own += stickers_ink(verdict.inks, totals, press)
+        if len(subjects.recipes) > 1:
+            own = [replace(one, subject=f"{recipe.file.name}: {one.subject}") for one in own]
+        found += own
+    return found
 
 
 def _tell(made: _Proof, repaired: Sequence[str], *, as_json: bool) -> None:
@@ -162,6 +204,8 @@ def _tell(made: _Proof, repaired: Sequence[str], *, as_json: bool) -> None:
         colours=shape.colour_dicts(made.colours),
         pairs=shape.pair_dicts(made.pairs),
         fills=[shape.fill_dict(f.file, f.assessment, f.dpi_at_repeat) for f in made.fills],
+        sheet_colours=[one for verdict in made.inks for one in shape.sheet_colour_dicts(verdict)],
+        drawings=[one for verdict in made.inks for one in shape.drawing_dicts(verdict)],
         repaired=list(repaired),
     )
     click.echo(shape.text_of(content))
@@ -171,15 +215,19 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
     from rich.markup import escape
     from rich.table import Table
 
+    from kitloom.findings import where_words
     from kitloom.present import block, console, show_findings, show_verdict
 
     screen = console()
     screen.print(f"[bold]{escape(made.press.name)}[/]")
-    if made.colours:
+    plain = [(one, "") for one in made.colours]
+    for verdict in made.inks:
+        plain += [(one.colour, where_words(one.places)) for one in verdict.colours]
+    if plain:
         table = Table(box=None, pad_edge=False, header_style="dim")
-        for column in ("seen", "printed", "nearest", "colour", "shift", "grade"):
-            table.add_column(column)
-        for one in made.colours:
+        for column in ("seen", "printed", "nearest", "colour", "shift", "grade", "where"):
+            table.add_column(column if column != "where" or made.inks else "")
+        for one, where in plain:
             table.add_row(
                 block(one.hex, 6),
                 f"{block(one.printed_hex, 3)} {one.printed_hex}",
@@ -187,6 +235,7 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
                 one.hex,
                 f"{one.shift_de2000:.1f}",
                 one.grade,
+                where,
             )
         screen.print(table)
     if made.fills:

@@ -17,6 +17,7 @@ from kitloom.findings.palettes import (
     palette_findings,
     rest_sentence,
 )
+from kitloom.findings.places import place_dicts, where_words
 from kitloom.findings.printed_charts import chart_findings, written_finding
 from kitloom.findings.printing import (
     FILL_SHARE,
@@ -28,6 +29,7 @@ from kitloom.findings.printing import (
 )
 from kitloom.findings.proofs import proof_findings
 from kitloom.findings.repairs import repair_findings, screen_distance_sentence
+from kitloom.findings.sheet_colours import sheet_colour_findings
 from kitloom.findings.sheets import binding_findings
 from kitloom.findings.small_sizes import size_findings
 from kitloom.findings.tiles import (
@@ -81,6 +83,7 @@ __all__ = [
     "pair_findings",
     "palette_findings",
     "pixel_findings",
+    "place_dicts",
     "plain_findings",
     "press_finding",
     "proof_findings",
@@ -91,11 +94,13 @@ __all__ = [
     "screen_distance_sentence",
     "seam_findings",
     "seam_remedy",
+    "sheet_colour_findings",
     "size_findings",
     "stickers_ink",
     "thin_findings",
     "tile_findings",
     "unopenable_finding",
     "unreadable_finding",
+    "where_words",
     "written_finding",
 ]

@@ -63,10 +63,14 @@ CODES: dict[str, Code] = {
     "not-mended": Code("stop", "Not mended", "A join, or the mend itself, still shows."),
     "opened": Code("note", "Changed on opening", "What was done to make the file printable."),
     "colour-shift": Code(
-        "warn", "A colour prints differently", "The press cannot reach this colour."
+        "warn",
+        "A colour prints differently",
+        "The press cannot reach this colour of the palette, of a row, or of words and lines.",
     ),
     "fill-shift": Code(
-        "warn", "A fill prints differently", "A good part of this artwork is outside the press."
+        "warn",
+        "A fill prints differently",
+        "A good part of this pattern or drawing is outside the press.",
     ),
     "thin-lines": Code(
         "warn", "Lines too thin to print", "At this repeat some lines may break up or fill in."

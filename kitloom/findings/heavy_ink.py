@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
-from kit.sheet import Sheet
-from kitloom.colours import fill_coverages, shares_of_black, sticker_coverages
+from kitloom.colours import fill_coverages, plain_coverages, shares_of_black, sticker_coverages
 from kitloom.findings.codes import Finding, finding
+from kitloom.findings.places import place_dicts, where_words
 from palette.choose import ColourBins
 from palette.press import InkPress, Press
-from palette.proof import HEAVY, share_heavy
+from palette.proof import HEAVY, mean_coverage, share_heavy
+
+if TYPE_CHECKING:
+    from kitloom.inks import SheetInks
 
 HEAVY_SHARE = 0.25  # of a fill over the limit
 HEAVY_BESIDE_BLACK = 0.5  # half the ink of plain black: less is worth no note
+AREAS = ("fill", "border", "panel")  # lines and words take little area
+_WHY_LIMIT = "Heavy ink dries slowly, smears under rollers and may pucker the paper."
 _REMEDY = (
     "Choose the right paper type in the driver and let it dry longer; follow the maker's "
     "instructions for ink and for wet prints."
@@ -37,12 +43,45 @@ def fills_ink(
     return found
 
 
-def stickers_ink(
-    sheets: Sequence[Sheet], fills: Mapping[str, float], press: Press
-) -> list[Finding]:
-    """Say which stickers are heavy beside the others, from their fills' coverages."""
-    totals = sticker_coverages(sheets, fills, press)
-    return ink_findings("stickers", shares_of_black(totals, press))
+def stickers_ink(inks: SheetInks, fills: Mapping[str, float], press: Press) -> list[Finding]:
+    """Say which stickers are heavy beside the others, and over a limit where the inks are known.
+
+    Args:
+        inks: all ink of the kit's sheets.
+        fills: the mean total area coverage of each pattern by its name.
+        press: what prints.
+    """
+    totals = sticker_coverages(inks.stickers, fills, press)
+    found = ink_findings("stickers", shares_of_black(totals, press))
+    if isinstance(press, InkPress):
+        found += _plain_over_limit(inks, press)
+        for one in inks.drawings:
+            mean = {one.file: mean_coverage(one.ink.bins, press)}
+            found += ink_limit_findings(mean, {one.file: share_heavy(one.ink.bins, press)})
+    return found
+
+
+def _plain_over_limit(inks: SheetInks, press: InkPress) -> list[Finding]:
+    """Warn of plain fills, borders and panels over the ink limit, each colour once."""
+    areas = {
+        colour: [place for place in places if place.use.split()[0] in AREAS]
+        for colour, places in inks.colours.items()
+    }
+    return [
+        finding(
+            "ink",
+            colour,
+            severity="warn",
+            what=f"It lays down {total:.0%} of ink, all inks added up; over {HEAVY:.0%} is heavy: "
+            f"{where_words(areas[colour])}.",
+            why=_WHY_LIMIT,
+            remedy=_REMEDY,
+            mean_coverage=round(total, 3),
+            places=place_dicts(areas[colour]),
+        )
+        for colour, total in plain_coverages([one for one in areas if areas[one]], press).items()
+        if total > HEAVY
+    ]
 
 
 def ink_findings(what_are: str, share_of_black: Mapping[str, float]) -> list[Finding]:
@@ -84,7 +123,7 @@ def ink_limit_findings(coverages: Mapping[str, float], heavy: Mapping[str, float
             severity="warn",
             what=f"{share:.0%} of it lays down more than {HEAVY:.0%} of ink; {coverages[name]:.0%} "
             "on average, all inks added up.",
-            why="Heavy ink dries slowly, smears under rollers and may pucker the paper.",
+            why=_WHY_LIMIT,
             remedy=_REMEDY,
             mean_coverage=round(coverages[name], 3),
             share_heavy=round(share, 4),

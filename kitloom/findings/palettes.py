@@ -7,6 +7,8 @@ source.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from kitloom.colours import PaletteVerdict
 from kitloom.findings.codes import Finding, finding
@@ -15,18 +17,28 @@ from palette.choose import Belonging, Fitness, Palette, share_words
 from palette.pairs import LostPair, Pair
 from palette.space import TEXT_RATIO
 
+if TYPE_CHECKING:
+    from kitloom.inks import InkPlace
+
 LEAST_REST = 0.05  # of all the area, or of one tile: less is not worth a sentence
 CLOSE_DE2000 = 5.0
 SAME_DE2000 = 2.5
 BELONGS_SHARE = 0.7  # less of the area near the palette's colours reads as another set
 
 
-def palette_findings(verdict: PaletteVerdict) -> tuple[Finding, ...]:
-    """Say what a maker should know of a palette: pairs, shifts, pens, and other people's sight."""
+def palette_findings(
+    verdict: PaletteVerdict, places: Mapping[str, Sequence[InkPlace]] = MappingProxyType({})
+) -> tuple[Finding, ...]:
+    """Say what a maker should know of a palette: pairs, shifts, pens, and other people's sight.
+
+    Args:
+        verdict: the palette and its measurements.
+        places: by "#rrggbb", where on a kit's sheets each of its colours is printed plain.
+    """
     pairs = [pair for pair in verdict.pairs if frozenset((pair.a, pair.b)) not in verdict.allowed]
     return (
         *pair_findings(pairs),
-        *colour_findings(verdict.colours, verdict.press),
+        *colour_findings(verdict.colours, verdict.press, places),
         *pen_findings(verdict.fitness),
         *sight_findings(verdict.lost),
     )

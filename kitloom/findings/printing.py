@@ -5,34 +5,64 @@ The grades of a shift are the press's own (``palette.proof.assess``).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
 
 from kitloom.findings.codes import Finding, Severity, finding
+from kitloom.findings.places import key_words, place_dicts, where_words
 from palette.press import Press
 from palette.proof import MAX_PLACES, ColourAssessment, FillAssessment, ThinStroke
+
+if TYPE_CHECKING:
+    from kitloom.inks import InkPlace
 
 FILL_SHARE = 0.05
 
 
-def colour_findings(colours: Sequence[ColourAssessment], press: Press) -> list[Finding]:
-    """Say which colours the press cannot reach, and how far the forecast is to be trusted."""
-    found = [
-        finding(
-            "colour-shift",
-            one.hex,
-            what=f"It prints as {one.printed_hex}, a shift of {one.shift_de2000:.1f} (CIEDE2000).",
-            why=f"It lies outside what {press.name} prints; on paper it looks duller.",
-            remedy=nudge_or_leave(one),
-            shift_de2000=round(one.shift_de2000, 2),
-            printed_hex=one.printed_hex,
-            nearest_hex=one.nearest_hex,
-            nearest_de2000=round(one.nearest_de2000, 2),
-            grade=one.grade,
-        )
-        for one in colours
-        if one.grade == "will shift"
+def colour_findings(
+    colours: Sequence[ColourAssessment],
+    press: Press,
+    places: Mapping[str, Sequence[InkPlace]] = MappingProxyType({}),
+) -> list[Finding]:
+    """Say which colours the press cannot reach, and how far the forecast is to be trusted.
+
+    Args:
+        colours: what becomes of each.
+        press: what prints.
+        places: by "#rrggbb", where on the sheets each is printed, where there are any.
+    """
+    return [*shift_findings(colours, press, places), press_finding(press)]
+
+
+def shift_findings(
+    colours: Sequence[ColourAssessment], press: Press, places: Mapping[str, Sequence[InkPlace]]
+) -> list[Finding]:
+    """Say which colours the press cannot reach, and where on the sheets each is printed."""
+    return [
+        _shift(one, press, places.get(one.hex, ())) for one in colours if one.grade == "will shift"
     ]
-    return [*found, press_finding(press)]
+
+
+def _shift(one: ColourAssessment, press: Press, places: Sequence[InkPlace]) -> Finding:
+    where = f": {where_words(places)}" if places else ""
+    keys = key_words(places)
+    set_by = f"Set by {keys} in the recipe. " if keys else ""
+    own: dict[str, Any] = {"places": place_dicts(places)} if places else {}
+    return finding(
+        "colour-shift",
+        one.hex,
+        what=f"It prints as {one.printed_hex}, a shift of {one.shift_de2000:.1f} (CIEDE2000)"
+        f"{where}.",
+        why=f"It lies outside what {press.name} prints; on paper it looks duller.",
+        remedy=f"{set_by}{nudge_or_leave(one)}",
+        shift_de2000=round(one.shift_de2000, 2),
+        printed_hex=one.printed_hex,
+        nearest_hex=one.nearest_hex,
+        nearest_de2000=round(one.nearest_de2000, 2),
+        grade=one.grade,
+        **own,
+    )
 
 
 def nudge_or_leave(one: ColourAssessment) -> str:

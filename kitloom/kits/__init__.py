@@ -1,10 +1,12 @@
 """One kit, measured, judged and composed, before any file of it is written.
 
-In: a ``Recipe``. Out: a ``JudgedKit`` with every measurement and decision, and the findings.
+In: a ``Recipe``. Out: a ``JudgedKit`` with every measurement and decision, and the findings; or
+only the ink of its sheets, for a proof.
 Not done here: the files (``kitloom.make``).
 """
 
 from kitloom.kits.judged_kit import JudgedKit, choose_palette, make_kit
+from kitloom.kits.plain_inks import plain_inks
 from kitloom.kits.record import lock_of
 from kitloom.kits.request import KitRequest, PaletteRequest, press_of, resolve
 
@@ -15,6 +17,7 @@ __all__ = [
     "choose_palette",
     "lock_of",
     "make_kit",
+    "plain_inks",
     "press_of",
     "resolve",
 ]

@@ -25,9 +25,11 @@ from kitloom.findings import (
     plain_findings,
     resolution_findings,
     seam_findings,
+    sheet_colour_findings,
     stickers_ink,
     thin_findings,
 )
+from kitloom.inks import InkVerdict, inks_on, judge_inks
 from kitloom.kits.request import KitRequest, PaletteRequest, resolve
 from kitloom.measure import Request, TileStudy, UsedPattern, lean_study, mark_of, measure_all
 from palette.choose import ColourBins, Palette, choose
@@ -44,6 +46,7 @@ class JudgedKit:
         patterns: the recipe's patterns, in its order.
         verdict: the palette and its measurements.
         kit: the sheets and how they came about.
+        inks: the plain colours and drawings on the sheets, and what becomes of them in print.
         findings: what a maker should know, the gravest first.
     """
 
@@ -52,6 +55,7 @@ class JudgedKit:
     patterns: tuple[UsedPattern, ...]
     verdict: PaletteVerdict
     kit: Kit
+    inks: InkVerdict
     findings: tuple[Finding, ...]
 
     @property
@@ -91,8 +95,9 @@ def make_kit(
     tick()
     kit = compose(request.recipe, [_plane(one) for one in patterns], palette, keep)
     tick()
-    findings = in_order([*notes, *_findings(request, patterns, colours, kit)])
-    return JudgedKit(request.recipe, request.press, patterns, colours, kit, findings)
+    inks = judge_inks(inks_on(request.recipe, kit), request.press)
+    findings = in_order([*notes, *_findings(request, patterns, colours, kit, inks)])
+    return JudgedKit(request.recipe, request.press, patterns, colours, kit, inks, findings)
 
 
 def choose_palette(
@@ -135,16 +140,22 @@ def _plane(used: UsedPattern) -> Pattern:
 
 
 def _findings(
-    request: KitRequest, patterns: Sequence[UsedPattern], colours: PaletteVerdict, kit: Kit
+    request: KitRequest,
+    patterns: Sequence[UsedPattern],
+    colours: PaletteVerdict,
+    kit: Kit,
+    inks: InkVerdict,
 ) -> list[Finding]:
     """Everything that is to be told: of the tiles, of the colours, of the sheets."""
     recipe, press = request.recipe, request.press
-    inks = {one.name: one.ink for one in patterns}
+    totals = {one.name: one.ink for one in patterns}
     found = [one for used in patterns for one in _pattern_findings(used, press)]
-    found += palette_findings(colours)
+    found += palette_findings(colours, inks.inks.colours)
+    known = {one.hex for one in colours.palette.swatches}
+    found += sheet_colour_findings(inks, press, known)
     found += kit_findings(recipe, kit, press)
-    found += fills_ink({one.name: one.study.bins for one in patterns}, press, inks)
-    found += stickers_ink(kit.sheets, inks, press)
+    found += fills_ink({one.name: one.study.bins for one in patterns}, press, totals)
+    found += stickers_ink(inks.inks, totals, press)
     if request.keep is not None:
         found += keeping_findings(recipe, request.keep, kit, request.digests)
     return found

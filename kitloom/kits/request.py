@@ -119,6 +119,16 @@ def _pattern(recipe: Recipe, part: PatternPart) -> PatternRequest:
     )
 
 
+def palette_request(recipe: Recipe) -> PaletteRequest:
+    """Return which colours a recipe asks for where no earlier run's record is kept.
+
+    Raises:
+        RecipeError: the palette is to be taken from a pattern that is not there.
+        PaletteError: the palette file cannot be used.
+    """
+    return _palette(recipe, recipe, {})
+
+
 def _palette(own: Recipe, kept: Recipe, names: Mapping[str, str]) -> PaletteRequest:
     part = kept.palette
     labels = tuple(pattern.label for pattern in kept.patterns)

@@ -19,6 +19,7 @@ from kitloom.findings import (
     fault_dict,
     in_order,
     palette_findings,
+    place_dicts,
 )
 from kitloom.measure import TileStudy
 from palette.choose import Belonging, Fitness, Palette
@@ -30,6 +31,7 @@ from patterns.seams import AxisCheck
 if TYPE_CHECKING:  # what has no kit to tell of need not load what makes one
     from kit.fills import Windows
     from kit.sheet import Placement, Sheet
+    from kitloom.inks import InkVerdict
 
 
 def answer(command: str, findings: Sequence[Finding], **content: Any) -> dict[str, Any]:
@@ -169,6 +171,27 @@ def fill_dict(file: str, fill: FillAssessment, dpi_at_repeat: float | None) -> d
         "p95_shift_de2000": round(fill.p95_shift_de2000, 3),
         "dpi_at_repeat": None if dpi_at_repeat is None else round(dpi_at_repeat, 2),
     }
+
+
+def sheet_colour_dicts(verdict: InkVerdict) -> list[dict[str, Any]]:
+    """Return what printing does to each plain colour on a kit's sheets, and where it is printed."""
+    return [
+        {**colour, "places": place_dicts(one.places)}
+        for one, colour in zip(
+            verdict.colours, colour_dicts(one.colour for one in verdict.colours), strict=True
+        )
+    ]
+
+
+def drawing_dicts(verdict: InkVerdict) -> list[dict[str, Any]]:
+    """Return what printing does to each drawing on a kit's sheets, and where it is printed."""
+    return [
+        {
+            **fill_dict(one.drawing.file, one.printed, None),
+            "places": place_dicts(one.drawing.places),
+        }
+        for one in verdict.drawings
+    ]
 
 
 def sheet_dict(sheet: Sheet) -> dict[str, Any]:

@@ -16,14 +16,19 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from kit.sheet import Sheet
 from kit.writers import path_data
 from kitloom import __version__
-from kitloom.findings import CODES, Finding, rest_sentence
+from kitloom.findings import CODES, FILL_SHARE, Finding, rest_sentence, where_words
+from kitloom.inks import JudgedDrawing
 from kitloom.kits import JudgedKit
 from kitloom.present import plural
 from kitloom.report.pictures import data_uri, fair, jpeg_bytes
 from palette.choose import share_words
 from palette.pairs import lab_plane
+from palette.press import Press
+from palette.proof import proof_pixels
+from patterns.plane import reduce_to
 
 SHEET_PX = 1240
+DRAWING_PX = 320
 FULL_SIZE_SHEETS = 4  # more share the same number of pixels
 _CLOSE_DE2000 = 5.0
 
@@ -74,6 +79,8 @@ def _content(
         "press": kit.press.name,
         "press_limits": kit.press.limits,
         "swatches": _swatches(kit),
+        "others": _others(kit),
+        "drawings": [_drawing(one, kit.press) for one in kit.inks.drawings],
         "rest": rest_sentence(kit.verdict.palette),
         "table": _table(kit),
         "plane": lab_plane(kit.verdict.palette, kit.press),
@@ -150,6 +157,38 @@ def _swatches(kit: JudgedKit) -> list[dict[str, Any]]:
         }
         for swatch, colour in zip(verdict.palette.swatches, verdict.colours, strict=True)
     ]
+
+
+def _others(kit: JudgedKit) -> list[dict[str, str]]:
+    """The plain colours on the sheets that the palette does not hold."""
+    return [
+        {
+            "hex": one.colour.hex,
+            "printed_hex": one.colour.printed_hex,
+            "grade": _GRADES[one.colour.grade],
+            "shift": f"by {one.colour.shift_de2000:.1f}" if one.colour.grade != "as seen" else "",
+            "places": where_words(one.places),
+        }
+        for one in kit.inks.beside(kit.verdict.palette)
+    ]
+
+
+def _drawing(one: JudgedDrawing, press: Press) -> dict[str, str]:
+    """A drawing on white, and where it shifts as it prints."""
+    pixels, share = one.drawing.on_white, one.printed.share_out_of_gamut
+    scale = min(1.0, DRAWING_PX / max(pixels.shape[:2]))
+    rows, cols = (max(1, round(side * scale)) for side in pixels.shape[:2])
+    small = reduce_to(pixels, rows, cols, gap=2.0) if scale < 1.0 else pixels
+    shifts = share >= FILL_SHARE
+    return {
+        "file": one.drawing.file,
+        "picture": data_uri(jpeg_bytes(small)),
+        "printed_picture": data_uri(jpeg_bytes(proof_pixels(small, press))) if shifts else "",
+        "printed": f"{share:.0%} of what it shows shifts in print"
+        if shifts
+        else "prints as it is seen",
+        "places": where_words(one.drawing.places),
+    }
 
 
 def _table(kit: JudgedKit) -> list[dict[str, Any]]:

@@ -7,6 +7,7 @@ sentences about them.
 
 from palette.press import AS_SEEN
 from palette.proof.assess import (
+    OUT_OF_GAMUT,
     ColourAssessment,
     FillAssessment,
     assess_colours,
@@ -22,6 +23,7 @@ __all__ = [
     "AS_SEEN",
     "HEAVY",
     "MAX_PLACES",
+    "OUT_OF_GAMUT",
     "ColourAssessment",
     "FillAssessment",
     "ThinStroke",

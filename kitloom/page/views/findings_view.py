@@ -13,8 +13,16 @@ from kitloom.page.views.remedy_view import remedy_for
 FOLDED_FROM = 3
 
 
-def findings_view(job: JudgedKit | None, codes: set[str], about: str = "") -> dict[str, Any]:
-    """Return the findings of some codes; ``about`` keeps one subject's.
+def findings_view(
+    job: JudgedKit | None, codes: set[str], about: str = "", *, plain: bool = False
+) -> dict[str, Any]:
+    """Return the findings of some codes.
+
+    Args:
+        job: a finished kit.
+        codes: those that are wanted.
+        about: keeps one subject's.
+        plain: adds what is said of plain colours and drawings on the sheets.
 
     Returns:
         "grave": groups of one code each, the gravest first; "notes": what is only to be known.
@@ -22,7 +30,8 @@ def findings_view(job: JudgedKit | None, codes: set[str], about: str = "") -> di
     findings = [
         one
         for one in (job.findings if job else ())
-        if one.code in codes and (not about or one.subject == about)
+        if (one.code in codes and (not about or one.subject == about))
+        or (plain and job is not None and on_sheets_alone(job, one))
     ]
     grave = [one for one in findings if one.severity != "note"]
     # findings come gravest first; the sort keeps that order among codes
@@ -33,6 +42,13 @@ def findings_view(job: JudgedKit | None, codes: set[str], about: str = "") -> di
         "grave": [_group(job, group) for group in groups],
         "notes": [_finding(job, one) for one in findings if one.severity == "note"],
     }
+
+
+def on_sheets_alone(job: JudgedKit, one: Finding) -> bool:
+    """Tell whether a finding is about a colour or drawing that is neither palette nor tile."""
+    known = {swatch.hex for swatch in job.verdict.palette.swatches}
+    shifts = one.code in {"colour-shift", "fill-shift"}
+    return shifts and "places" in one.measures and one.subject not in known
 
 
 def _group(job: JudgedKit | None, group: list[Finding]) -> dict[str, Any]:

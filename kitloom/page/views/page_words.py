@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from kitloom.findings import QUESTIONS, Finding, seam_remedy
+from kitloom.findings import QUESTIONS, Finding, nudge_or_leave, seam_remedy
 from kitloom.kits import JudgedKit
 
 
@@ -44,6 +44,8 @@ def _unsure(job: JudgedKit, one: Finding) -> Finding:
 
 def _fill(job: JudgedKit, one: Finding) -> Finding:
     del job
+    if "places" in one.measures:
+        return one  # a drawing, which nothing here repairs
     share = share_of(float(one.measures["share_out_of_gamut"]), "it")
     return replace(
         one,
@@ -55,8 +57,12 @@ def _fill(job: JudgedKit, one: Finding) -> Finding:
 
 
 def _colour(job: JudgedKit, one: Finding) -> Finding:
-    del job
-    return replace(one, why="On paper it looks duller than on screen.")
+    said = replace(one, why="On paper it looks duller than on screen.")
+    if one.severity == "note":
+        return said
+    assessed = [*job.verdict.colours, *(judged.colour for judged in job.inks.colours)]
+    own = next((colour for colour in assessed if colour.hex == one.subject), None)
+    return replace(said, remedy=nudge_or_leave(own)) if own else said
 
 
 def _limits(job: JudgedKit, one: Finding) -> Finding:

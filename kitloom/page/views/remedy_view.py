@@ -8,9 +8,11 @@ says what to do.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from kit.kinds import KINDS
 from kitloom.findings import CRISP_DPI, Finding
 from kitloom.kits import JudgedKit
 from kitloom.page.addresses import step_address
@@ -65,10 +67,33 @@ def _border(job: JudgedKit, finding: Finding) -> Remedy:
 def _colour(job: JudgedKit, finding: Finding) -> Remedy | None:
     nearest = str(finding.measures["nearest_hex"])
     shown = {swatch.hex for swatch in job.verdict.palette.swatches}
-    if nearest in shown or finding.subject not in shown:
+    if finding.subject not in shown:
+        return _in_row(job, finding, nearest)
+    if nearest in shown:
         return None
     fields = {"colour": finding.subject, "other": nearest}
     return Remedy(f"Use {nearest} instead", "swap", fields)
+
+
+def _in_row(job: JudgedKit, finding: Finding, nearest: str) -> Remedy | None:
+    """Another colour for the one row that has this as its fill or panel; for several, none."""
+    keys = {str(place["key"]) for place in finding.measures["places"]}
+    match = re.fullmatch(r"rows\.(\d+)\.(fill|panel)", keys.pop()) if len(keys) == 1 else None
+    if match is None:
+        return None
+    number, name = int(match[1]), match[2]
+    row = job.recipe.rows[number - 1]
+    if name == "fill" and not isinstance(row.fill, str):
+        return None
+    fields = {
+        "row": str(number - 1),
+        "of": str(len(job.recipe.rows)),
+        "sticker": row.sticker,
+        "count": str(row.count),
+        "fill": row.fill if isinstance(row.fill, str) else "as it is",
+        "panel": row.panel or KINDS[row.sticker].panel or "none",
+    }
+    return Remedy(f"Use {nearest} in row {number}", "row", {**fields, name: nearest})
 
 
 def _resolution(job: JudgedKit, finding: Finding) -> Remedy | None:
@@ -118,6 +143,8 @@ def _unsure(job: JudgedKit, finding: Finding) -> Remedy | None:
 
 
 def _fill(job: JudgedKit, finding: Finding) -> Remedy | None:
+    if "places" in finding.measures:
+        return None  # a drawing: its maker draws it anew
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
     return (
         Remedy("Repair it, and show me first", link=_tile("print", used.name, "repair"))

@@ -112,7 +112,8 @@ def _print(request: StepRequest) -> dict[str, Any]:
     preview = None
     if view["printed"] and request.query.get("try") == "repair":
         preview = request.previews.now(*plan_repair(request.bench, request.recipe, part))
-    return view | {"findings": findings_view(request.job, codes), "preview": preview}
+    found = findings_view(request.job, codes, plain=True)
+    return view | {"findings": found, "preview": preview}
 
 
 def _kit(request: StepRequest) -> dict[str, Any]:

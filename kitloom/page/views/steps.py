@@ -10,8 +10,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kit.recipe import Recipe
+from kitloom.findings import FILL_SHARE
 from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench
+from kitloom.page.views.findings_view import on_sheets_alone
 from kitloom.present import plural
 
 Line = Callable[[Bench, Recipe, JudgedKit | None], tuple[str, str]]
@@ -98,9 +100,13 @@ def _print(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
     paper = _surface_words(recipe)
     if job is None:
         return paper, ""
-    dull = sum(used.printed.share_out_of_gamut >= 0.05 for used in job.patterns)
+    tiles = sum(used.printed.share_out_of_gamut >= FILL_SHARE for used in job.patterns)
+    plain = [one for one in job.findings if one.severity != "note" and on_sheets_alone(job, one)]
+    drawings = sum(one.code == "fill-shift" for one in plain)
+    counts = {"tile": tiles, "drawing": drawings, "other colour": len(plain) - drawings}
+    dull = [plural(count, noun) for noun, count in counts.items() if count]
     if dull:
-        return f"{paper}; {plural(dull, 'tile')} will look different", "warn"
+        return f"{paper}; {', '.join(dull)} will look different", "warn"
     return f"{paper}; every tile prints as it is seen", "good"
 
 

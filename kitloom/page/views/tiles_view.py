@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kit.recipe import PatternPart, Recipe
-from kitloom.findings import FILL_SHARE, doubts
+from kitloom.findings import FILL_SHARE, doubts, where_words
 from kitloom.kits import JudgedKit
 from kitloom.measure import TileStudy
 from kitloom.page.state import Bench
@@ -27,6 +27,11 @@ _VERDICTS = {
     True: ("good", "seamless"),
     False: ("stop", "a seam shows"),
     None: ("warn", "unsure: look at it"),
+}
+_COLOUR_GRADES = {
+    "as seen": {"mark": "good", "words": "prints as seen"},
+    "borderline": {"mark": "good", "words": "prints nearly as seen"},
+    "will shift": {"mark": "warn", "words": "duller"},
 }
 _GRAVEST = ("stop", "warn")
 MOST_SHOWN_MM = 400  # of a tile at its true size; no screen shows more
@@ -202,6 +207,7 @@ def print_view(
         "press": job.press.name if job else "",
         "printed": None,
         "dull": 0,
+        "plain": _plain(job) if job else [],
     }
     if job is not None:
         view["dull"] = sum(one.printed.share_out_of_gamut >= FILL_SHARE for one in job.patterns)
@@ -219,3 +225,33 @@ def print_view(
             "dull": fill.share_out_of_gamut >= FILL_SHARE,
         }
     return view
+
+
+def _plain(job: JudgedKit) -> list[dict[str, str]]:
+    """Return the colours that stand on the sheets and not in the palette, then the drawings."""
+    colours = [
+        {
+            "name": one.colour.hex,
+            "hex": one.colour.hex,
+            "printed": one.colour.printed_hex,
+            "places": where_words(one.places),
+            **_COLOUR_GRADES[one.colour.grade],
+        }
+        for one in job.inks.beside(job.verdict.palette)
+    ]
+    drawings = [
+        {
+            "name": one.drawing.file,
+            "hex": "",
+            "places": where_words(one.drawing.places),
+            **_drawing_grade(one.printed.share_out_of_gamut),
+        }
+        for one in job.inks.drawings
+    ]
+    return [*colours, *drawings]
+
+
+def _drawing_grade(share: float) -> dict[str, str]:
+    if share < FILL_SHARE:
+        return {"mark": "good", "words": "prints as seen"}
+    return {"mark": "warn", "words": f"{share_of(share, 'it')} will look different"}

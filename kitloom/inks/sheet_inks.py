@@ -1,0 +1,190 @@
+"""Every area of ink on a kit's sheets, by its colour: what is it, on which kind, in which row?
+
+In: a recipe and the kit that was composed of it. Out: ``SheetInks``: each colour once with all its
+places, each drawing once with all of its, and the stickers. Patterns are left out of the colours:
+they are measured as tiles. The paper's white is no ink.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+
+from kit.compose import Kit
+from kit.drawings import Drawing as FileDrawing
+from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
+from kit.recipe import Recipe
+from kit.render import FRAME_INK, RULER_LEVEL
+from kit.sheet import PAPER, ColourFill, Mark, Placement, Sheet
+from kit.stickers import Slot
+from kitloom.inks.drawn_ink import DrawnInk, drawn_ink
+from palette.arrays import Pixels
+
+RULER_INK = f"#{RULER_LEVEL:02x}{RULER_LEVEL:02x}{RULER_LEVEL:02x}"
+FROM_PALETTE = "palette.pinned"
+# each sort of line on a sticker has a width of its own; the third are stitches
+_LINES = {CHECK_STROKE_MM: "check marks", RULE_STROKE_MM: "rules"}
+
+
+@dataclass(frozen=True, slots=True)
+class InkPlace:
+    """One place where a colour is printed.
+
+    Attributes:
+        use: what it is there: "fill", "border", "panel", "words", "check marks", "drawing" …
+        kind: of which sticker; "" on the page itself.
+        row: the recipe's row, from 1; None on the page itself and for stickers that top it up.
+        key: where the recipe decides it, such as "rows.2.fill"; "" where it does not.
+    """
+
+    use: str
+    kind: str
+    row: int | None
+    key: str
+
+
+@dataclass(frozen=True, eq=False)
+class Drawing:
+    """One drawing of the maker's own, however often it is printed.
+
+    Attributes:
+        file: as the recipe names it.
+        on_white: its pixels, laid on white.
+        ink: its visible colours.
+        places: where it is printed.
+    """
+
+    file: str
+    on_white: Pixels = field(repr=False)
+    ink: DrawnInk
+    places: tuple[InkPlace, ...] = ()
+
+
+@dataclass(frozen=True)
+class Sticker:
+    """One sticker as it takes ink.
+
+    Attributes:
+        name: its kind and what it is filled with, such as "full box, pods".
+        placed: what is printed where.
+        drawn: the ink of its drawing, if it has one.
+    """
+
+    name: str
+    placed: Placement
+    drawn: DrawnInk | None = None
+
+
+@dataclass(frozen=True)
+class SheetInks:
+    """All ink of a kit.
+
+    Attributes:
+        colours: by "#rrggbb", the places where each is printed plain.
+        drawings: each once.
+        stickers: all of the kit's.
+    """
+
+    colours: Mapping[str, tuple[InkPlace, ...]]
+    drawings: tuple[Drawing, ...]
+    stickers: tuple[Sticker, ...]
+
+
+def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
+    """Return all ink of a kit.
+
+    Args:
+        recipe: what the kit was composed of.
+        kit: its sheets, stickers and layout.
+    """
+    colours: dict[str, dict[InkPlace, None]] = {}
+    drawn: dict[str, Drawing] = {}
+    drawn_at: dict[str, dict[InkPlace, None]] = {}
+    stickers = []
+    for index, placed in _in_order_of_recipe(kit):
+        slot = kit.slots[index]
+        row = slot.row + 1 if slot.row < len(recipe.rows) else None
+        for colour, use, key in _on_sticker(placed, slot, kit.wishes[index], row):
+            place = InkPlace(use, placed.kind, row, key)
+            colours.setdefault(colour.lower(), {})[place] = None
+        own = None
+        if slot.drawing is not None:
+            key = slot.made_from
+            if key not in drawn:
+                drawn[key] = _drawing(str(recipe.rows[slot.row].picture), slot.drawing)
+            own = drawn[key]
+            place = InkPlace("drawing", placed.kind, row, f"rows.{row}.picture")
+            drawn_at.setdefault(key, {})[place] = None
+        stickers.append(_sticker(placed, own))
+    for sheet in kit.sheets:
+        for colour, use in _on_page(sheet):
+            colours.setdefault(colour.lower(), {})[InkPlace(use, "", None, "")] = None
+    colours.pop(PAPER, None)
+    return SheetInks(
+        {colour: tuple(places) for colour, places in colours.items()},
+        tuple(replace(one, places=tuple(drawn_at[key])) for key, one in drawn.items()),
+        tuple(stickers),
+    )
+
+
+def _in_order_of_recipe(kit: Kit) -> list[tuple[int, Placement]]:
+    """Return every sticker with its number, however the sheets are laid out."""
+    laid = zip(kit.sheets, kit.layout.sheets, strict=True)
+    found = [
+        (spot.index, placed)
+        for sheet, spots in laid
+        for spot, placed in zip(spots, sheet.placements, strict=True)
+    ]
+    return sorted(found, key=lambda one: one[0])
+
+
+def _drawing(file: str, drawn: FileDrawing) -> Drawing:
+    return Drawing(file, drawn.on_white, drawn_ink(drawn.on_white, drawn.alpha), ())
+
+
+def _sticker(placed: Placement, drawing: Drawing | None) -> Sticker:
+    fill = placed.fill
+    if drawing is not None:
+        return Sticker(f"{placed.kind}, {drawing.file}", placed, drawing.ink)
+    shown = fill.colour if isinstance(fill, ColourFill) else fill.pattern
+    return Sticker(f"{placed.kind}, {shown}", placed)
+
+
+def _on_sticker(
+    placed: Placement, slot: Slot, wish: str, row: int | None
+) -> Iterator[tuple[str, str, str]]:
+    """Yield each plain colour on a sticker, what it is there, and the key that decides it."""
+    panel = placed.panels[0] if slot.panel is not None and placed.panels else None
+    behind = " behind words" if placed.lettering else ""
+    if isinstance(placed.fill, ColourFill):
+        use = f"fill{behind}" if panel is None else "border"
+        yield placed.fill.colour, use, _key(row, "fill", wish)
+    if panel is not None and isinstance(panel.fill, ColourFill):
+        yield panel.fill.colour, f"panel{behind}", _key(row, "panel", slot.panel or "")
+    for mark in placed.marks:
+        yield from _of_line(mark)
+    for words in placed.lettering:
+        yield words.colour, "words", ""
+
+
+def _key(row: int | None, name: str, wish: str) -> str:
+    """Return where a fill is decided: in its row, unless that leaves it to the palette."""
+    return FROM_PALETTE if wish == "palette" or row is None else f"rows.{row}.{name}"
+
+
+def _of_line(mark: Mark) -> Iterator[tuple[str, str, str]]:
+    use = _LINES.get(mark.stroke_mm, "")
+    if mark.stroke_mm > 0.0:
+        yield mark.colour, use or "stitches", FROM_PALETTE if use else ""
+    if mark.inside is not None:
+        yield mark.inside, use or "stitches", ""
+
+
+def _on_page(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    """Yield each colour that is printed on the page itself, and what it is there."""
+    for mark in sheet.marks:
+        yield mark.colour, "marks"
+    if sheet.frame is not None:
+        yield FRAME_INK, "frame"
+    if sheet.ruler is not None:
+        yield RULER_INK, "ruler"
