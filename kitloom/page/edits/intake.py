@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from kit.recipe import MAX_BYTES as MAX_RECIPE_BYTES
-from kit.recipe import DraftTile, Recipe, draft_recipe, files_of
+from kit.recipe import DraftTile, Recipe, draft_recipe, file_places
 from kitloom.disk import replace_file
 from kitloom.measure import Request, TileStudy
 from kitloom.page.page_error import PageError
@@ -232,7 +232,7 @@ def take_recipe(bench: Bench, file: Incoming) -> None:
         raise PageError("is too large for a recipe", where=file.name, remedy="Give a kit.toml.")
     try:
         text = file.content.decode("utf-8")
-        keys = [key for key, _ in files_of(bench.parse(text))]
+        keys = file_places(text, bench.workspace.recipe)
         text = with_files_renamed(text, keys, lambda given: _place_here(bench, given))
     except UnicodeDecodeError as error:
         raise PageError(
