@@ -6,7 +6,7 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 
 from kit.recipe.draft import DraftTile, draft_pattern, draft_recipe
 from kit.recipe.fields import Pin, RepeatLength
-from kit.recipe.files import files_of
+from kit.recipe.files import files_of, paths_of
 from kit.recipe.messages import near
 from kit.recipe.model import (
     Margins,
@@ -49,6 +49,7 @@ __all__ = [
     "idle_places",
     "near",
     "parse_recipe",
+    "paths_of",
     "place_in",
     "read_recipe",
     "read_text",
