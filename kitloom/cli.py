@@ -91,8 +91,8 @@ def _finish_moves(words: list[str]) -> None:
 
 def _unforeseen(error: OSError) -> str:
     """Say what no reader or writer foresaw, such as a name beyond all length."""
-    from kitloom.disk import is_full, reason_of
-    from palette.errors import short, shown
+    from kitloom.disk import is_full
+    from palette.errors import reason_of, short, shown
 
     reason = reason_of(error)
     if not error.filename:

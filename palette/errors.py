@@ -14,6 +14,7 @@ front door turns into findings.
 
 from __future__ import annotations
 
+import errno
 import re
 import unicodedata
 from typing import Any
@@ -128,3 +129,22 @@ def _escape(character: str) -> str:
     code = ord(character)
     byte = code - 0xDC00 if 0xDC80 <= code <= 0xDCFF else code
     return f"\\x{byte:02x}" if byte < 0x100 else f"\\u{byte:04x}"
+
+
+def reason_of(error: OSError) -> str:
+    """Return why the system cannot read or write a file, in plain words where they are known."""
+    return _REASONS.get(error.errno or 0) or error.strerror or "the system refuses"
+
+
+_REASONS = {
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "your share of the disk is used up",
+    errno.EFBIG: "the file would be larger than is allowed here",
+    errno.EACCES: "its permissions do not allow it",
+    errno.EPERM: "the system does not allow it",
+    errno.EROFS: "it can only be read from",
+    errno.ENOTDIR: "a part of its path is a file, not a folder",
+    errno.ENAMETOOLONG: "its name is too long",
+    errno.ELOOP: "a link in its path leads to itself",
+    errno.EIO: "the disk does not answer as it should",
+}

@@ -5,7 +5,7 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 """
 
 from kit.recipe.draft import DraftTile, draft_pattern, draft_recipe
-from kit.recipe.fields import Pin, RepeatLength
+from kit.recipe.fields import LEAST_REPEAT_MM, Pin, RepeatLength
 from kit.recipe.files import files_of, paths_of
 from kit.recipe.messages import near
 from kit.recipe.model import (
@@ -25,6 +25,7 @@ from kit.recipe.text_files import read_text
 
 __all__ = [
     "LEAST_BOX_MM",
+    "LEAST_REPEAT_MM",
     "MAX_BYTES",
     "PAPERS",
     "Binding",

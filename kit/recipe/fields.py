@@ -21,6 +21,9 @@ MOST_MM = 2_000.0
 # the smallest box of any planner is some ten times as wide (common practice, no published source)
 LEAST_BOX_SIDE_MM = 2.0
 
+# finer is no pattern to any eye, and each sticker would be reckoned over millions of tiles
+LEAST_REPEAT_MM = 0.5
+
 
 def _length(value: Any) -> Any:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
@@ -159,8 +162,7 @@ Size = Annotated[tuple[Side, Side], BeforeValidator(_size)]
 BoxSize = Annotated[tuple[float, float], BeforeValidator(_box)]
 Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
 Words = Annotated[str, Field(max_length=80)]
-# finer is no pattern to any eye, and each sticker would be reckoned over millions of tiles
-RepeatLength = Annotated[float, Field(ge=0.5, le=2_000)]
+RepeatLength = Annotated[float, Field(ge=LEAST_REPEAT_MM, le=2_000)]
 Repeat = Annotated[RepeatLength | Literal["auto"], BeforeValidator(_repeat)]
 PaperValue = Annotated[Paper, BeforeValidator(_paper)]
 RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_size)]

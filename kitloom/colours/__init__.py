@@ -15,6 +15,7 @@ from kitloom.colours.palette_io import (
 )
 from kitloom.colours.palette_verdict import (
     PaletteVerdict,
+    check_pairs,
     judge_palette,
     parse_allowed,
     parse_pairs,
@@ -40,6 +41,7 @@ __all__ = [
     "Subjects",
     "chart_files",
     "chart_for",
+    "check_pairs",
     "fill_coverages",
     "judge_palette",
     "measure_repair",

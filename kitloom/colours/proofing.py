@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from kit.recipe import Recipe, paths_of, read_recipe
+from kit.recipe import LEAST_REPEAT_MM, Recipe, paths_of, read_recipe
 from kitloom.disk import artwork_files, finish_moves, is_recipe, positive_length, unique_stems
 from kitloom.measure import study_all
 from palette.arrays import Pixels
@@ -109,7 +109,7 @@ def subjects_of(given: Sequence[Path], repeat: str | None, press: PressRequest) 
     Raises:
         KitloomError: a colour, file, recipe or length that cannot be used.
     """
-    repeat_mm = positive_length(repeat, "--repeat") if repeat else None
+    repeat_mm = positive_length(repeat, "--repeat", LEAST_REPEAT_MM) if repeat else None
     colours: list[str] = []
     files: list[tuple[Path, float | None]] = []
     recipes: list[Path] = []

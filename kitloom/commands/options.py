@@ -85,6 +85,16 @@ cluster_option = click.option(
 )
 
 
+def check_press_options(surface: str | None, profile: Path | None, printer: Path | None) -> None:
+    """Refuse two of the options that each name the press, rather than ignore one of them."""
+    given = {"--surface": surface, "--profile": profile, "--printer": printer}
+    named = [option for option, value in given.items() if value is not None]
+    if len(named) > 1:
+        raise click.UsageError(
+            f"{named[0]} does not go with {named[1]}, which says all of what prints: leave one out."
+        )
+
+
 def files_argument(metavar: str = "FILE|FOLDER...", *, required: bool = True) -> Callable[[F], F]:
     """Return the argument for one or more files or folders of artwork."""
     return click.argument(

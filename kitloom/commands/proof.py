@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from click.core import ParameterSource
 
 from kitloom.commands.options import (
+    check_press_options,
     files_argument,
     json_option,
     overwrite_option,
@@ -110,9 +112,16 @@ def proof(
     from kitloom.findings import exit_status, repair_findings
     from kitloom.report import proof_pictures, repaired_files
 
+    if chart_read is None:
+        _refuse_given("chart_list", "out", without="--chart-read")
+    if chart is None:
+        _refuse_given("paper", without="--chart")
     if chart is not None or chart_read is not None:
         request = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
         return chart_run(request, overwrite=overwrite, strict=strict, as_json=as_json)
+    check_press_options(surface, profile, printer)
+    if profile is None:
+        _refuse_given("intent", "no_black_point", without="--profile")
     if not paths:
         raise click.UsageError("Name a file, a folder, a colour or a recipe.")
     press_request = PressRequest(surface, profile, printer, intent, not no_black_point)
@@ -132,6 +141,15 @@ def proof(
     write_all_into(to_write, reads=reads, overwrite=overwrite)
     _tell(made, repaired, as_json=as_json)
     return exit_status(made.findings, strict=strict)
+
+
+def _refuse_given(*names: str, without: str) -> None:
+    """Refuse options that have no effect without another one."""
+    context = click.get_current_context()
+    for name in names:
+        if context.get_parameter_source(name) is ParameterSource.COMMANDLINE:
+            option = f"--{name.replace('_', '-')}"
+            raise click.UsageError(f"{option} has no effect without {without}.")
 
 
 def _proof(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool) -> _Proof:

@@ -56,6 +56,7 @@ def rescale(
     The tile is sampled across its own edges, so no seam is made. The file is a PNG with its
     physical resolution set.
     """
+    from kit.recipe import LEAST_REPEAT_MM
     from kitloom.disk import (
         artwork_files,
         check_apart,
@@ -67,7 +68,7 @@ def rescale(
     from kitloom.present import as_json as shape
     from kitloom.present import console, show_findings, show_verdict
 
-    repeat_mm = positive_length(repeat, "--repeat")
+    repeat_mm = positive_length(repeat, "--repeat", LEAST_REPEAT_MM)
     tiles: list[dict[str, Any]] = []
     files: dict[str, bytes] = {}
     findings = []

@@ -1,7 +1,7 @@
-"""Let whatever is printed come out, in whatever letters the terminal or pipe knows.
+r"""Let whatever is printed come out, in whatever letters the terminal or pipe knows.
 
 A letter that standard output or error cannot hold, such as one of a file's name where only ASCII is
-known, is written as ``\\u00fc``: readable enough, and in ``--json`` the letter itself, because JSON
+known, is written as ``\u00fc``: readable enough, and in ``--json`` the letter itself, because JSON
 (RFC 8259, section 7) escapes letters in this way.
 """
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import click
@@ -79,11 +80,12 @@ def trial(
 
 def _numbers(text: str | None, option: str) -> list[float]:
     try:
-        return [float(part) for part in (text or "").replace(",", " ").split()]
+        numbers = [float(part) for part in (text or "").replace(",", " ").split()]
     except ValueError:
-        raise click.BadParameter(
-            f'"{text}" holds something other than numbers.', param_hint=option
-        ) from None
+        numbers = [math.nan]
+    if not all(map(math.isfinite, numbers)):
+        raise click.BadParameter(f'"{text}" holds something other than numbers.', param_hint=option)
+    return numbers
 
 
 def _two(numbers: list[float]) -> tuple[float, float]:

@@ -108,11 +108,11 @@ def folder_beside(recipe: Path, ending: str = "") -> Path:
     return recipe.with_name(f"{recipe.stem}{ending}")
 
 
-def positive_length(text: str, option: str) -> float:
+def positive_length(text: str, option: str, least_mm: float = 0.0) -> float:
     """Return the millimetres of a length option that must be more than nothing.
 
     Raises:
-        KitloomError: not a length, or not above zero.
+        KitloomError: not a length, not above zero, or under ``least_mm``.
     """
     from patterns.units import parse_length
 
@@ -120,5 +120,11 @@ def positive_length(text: str, option: str) -> float:
     if value <= 0:
         raise KitloomError(
             f'"{text}" is not more than 0', where=option, remedy='Write it like "0.75in".'
+        )
+    if value < least_mm:
+        raise KitloomError(
+            f'"{text}" is less than {least_mm:g} mm',
+            where=option,
+            remedy="Look whether a point or a unit slipped.",
         )
     return value

@@ -35,6 +35,7 @@ from kitloom.disk.whole import (
     traces,
 )
 from kitloom.system import one_at_a_time
+from palette.errors import reason_of
 
 
 def own_files(folder: Path) -> list[Path]:
@@ -332,22 +333,3 @@ def _refusal(place: Path, error: OSError) -> OutputError:
 def is_full(error: OSError) -> bool:
     """Whether a disk, or a share of one, has no more room."""
     return error.errno in {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
-
-
-def reason_of(error: OSError) -> str:
-    """Return why a file cannot be used, in words for people where the system has none."""
-    return _REASONS.get(error.errno or 0) or error.strerror or "the system refuses"
-
-
-_REASONS = {
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "your share of the disk is used up",
-    errno.EFBIG: "the file would be larger than is allowed here",
-    errno.EACCES: "you may not write there",
-    errno.EPERM: "the system does not allow it",
-    errno.EROFS: "it can only be read from",
-    errno.ENOTDIR: "a part of its path is a file, not a folder",
-    errno.ENAMETOOLONG: "its name is too long",
-    errno.ELOOP: "a link in its path leads to itself",
-    errno.EIO: "the disk does not answer as it should",
-}
