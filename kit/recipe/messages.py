@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
 from pathlib import Path
+from tomllib import TOMLDecodeError
 from types import MappingProxyType
 from typing import Any, get_args
 
@@ -109,13 +110,29 @@ def not_toml(text: str, path: Path, error: ValueError) -> RecipeError:
         remedy = f"Write straight quotation marks: {straight}"
     elif line.count('"') % 2:
         remedy = "A quotation mark is missing."
-    why = str(error).removesuffix(place[0]).strip() if place else str(error)
+    why = _toml_fault(str(error), parsed=bool(place) or isinstance(error, TOMLDecodeError))
+    if "stands twice" in why:
+        remedy = "Take one of them out."
     return RecipeError(
         "is not valid TOML",
         where=where,
-        why=f"{why[:1].lower()}{why[1:]}; line: {line}" if line else why,
+        why="; ".join(part for part in (why, f"line: {line}" * bool(line)) if part),
         remedy=remedy,
     )
+
+
+def _toml_fault(said: str, *, parsed: bool) -> str:
+    """Return a parser's fault in plain words; "" where the line alone says as much."""
+    if not parsed:  # our own words
+        return said
+    known = {
+        "overwrite": "a key stands twice",
+        "declare": "a [header] stands twice",
+        "(at end of document)": "something is left open at the end",
+        "escape": "a backslash stands where none can; write /",
+        "\\": "a backslash stands where none can; write /",
+    }
+    return next((plain for mark, plain in known.items() if mark in said.lower()), "")
 
 
 def near(word: str, known: Iterable[str]) -> str:

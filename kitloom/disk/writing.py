@@ -167,7 +167,7 @@ def finish_moves(paths: Iterable[Path]) -> None:
                 raise OutputError(
                     "holds files of two runs, because one was stopped",
                     where=str(folder),
-                    why=f"it cannot be finished: {error.strerror or error}",
+                    why=f"it cannot be finished: {reason_of(error)}",
                     remedy="Make the folder writable and run any kitloom command on it.",
                 ) from error
 

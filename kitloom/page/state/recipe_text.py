@@ -39,7 +39,6 @@ def _parsed(text: str) -> tomlkit.TOMLDocument:
         raise RecipeError(
             "is not valid TOML",
             where="recipe",
-            why=str(error),
             remedy="Open the recipe in a text editor and mend that line, or undo.",
         ) from error
 
