@@ -22,9 +22,14 @@ class Number(click.FloatRange):
         self, value: Any, param: click.Parameter | None, ctx: click.Context | None
     ) -> float:
         """Return the number."""
-        number = float(super().convert(value, param, ctx))
-        if not math.isfinite(number):
-            self.fail(f"{value!r} is not a number such as {self.min:g}.", param, ctx)
+        try:
+            number = float(value)
+        except ValueError:
+            number = math.nan
+        assert self.min is not None
+        assert self.max is not None
+        if not self.min <= number <= self.max:  # as it is for nan, too
+            self.fail(f'"{value}" is not a number from {self.min:g} to {self.max:g}.', param, ctx)
         return number
 
 

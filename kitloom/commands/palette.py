@@ -139,8 +139,8 @@ def palette(
     files = artwork_files(paths)
     named = (from_file, profile, printer, resume)
     reads = [*files, *(path for path in named if path is not None)]
-    if colourway is not None:
-        check_apart((colourway / f"{stem}.png" for stem in unique_stems(files)), reads)
+    targets = [colourway / f"{stem}.png" for stem in unique_stems(files)] if colourway else []
+    check_apart([*targets, *([out / "palette.json"] if out else [])], reads)
     given = _read_given(from_file, pin) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)

@@ -108,7 +108,7 @@ def proof(
     the chart back and writes what it learned about the printer to --out.
     """
     from kitloom.colours import PressRequest, subjects_of
-    from kitloom.disk import write_all_into
+    from kitloom.disk import check_apart, unique_stems, write_all_into
     from kitloom.findings import exit_status, repair_findings
     from kitloom.report import proof_pictures, repaired_files
 
@@ -126,6 +126,10 @@ def proof(
         raise click.UsageError("Name a file, a folder, a colour or a recipe.")
     press_request = PressRequest(surface, profile, printer, intent, not no_black_point)
     subjects = subjects_of(paths, repeat, press_request)
+    reads = [*subjects.reads, *(path for path in (profile, printer) if path is not None)]
+    if repair is not None:
+        stems = unique_stems([path for path, _ in subjects.files])
+        check_apart((repair / f"{stem}.png" for stem in stems), reads)
     press = subjects.press.open()
     made = _proof(subjects, press, repair, quiet=as_json)
     to_write: list[tuple[Path, dict[str, bytes]]] = []
@@ -137,7 +141,6 @@ def proof(
         to_write.append((repair, files))
         repaired = [str(repair / name) for name in files]
         made.findings.extend(repair_findings(results))
-    reads = [*subjects.reads, *(path for path in (profile, printer) if path is not None)]
     write_all_into(to_write, reads=reads, overwrite=overwrite)
     _tell(made, repaired, as_json=as_json)
     return exit_status(made.findings, strict=strict)

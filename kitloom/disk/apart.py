@@ -25,18 +25,27 @@ def real(path: Path) -> Path:
 
 
 def check_apart(targets: Iterable[Path], reads: Iterable[Path]) -> None:
-    """Refuse to write where something stands that this run reads.
+    """Refuse to write where something stands that this run reads, or to one place twice.
 
     Args:
         targets: the files to write; they need not exist.
         reads: every file that the run reads.
 
     Raises:
-        OutputError: one is both.
+        OutputError: a file is both, or is to be written twice.
     """
-    known = {mark: path for path in reads for mark in _marks(path)}
+    known = {mark for path in reads for mark in _marks(path)}
+    written: set[object] = set()
     for target in targets:
-        if any(mark in known for mark in _marks(target)):
+        marks = _marks(target)
+        if not written.isdisjoint(marks):
+            raise OutputError(
+                "would be written twice",
+                where=str(target),
+                remedy="Give each kind of output a place of its own.",
+            )
+        written.update(marks)
+        if not known.isdisjoint(marks):
             raise OutputError(
                 "would be replaced by what is made from it",
                 where=str(target),

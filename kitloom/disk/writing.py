@@ -210,14 +210,7 @@ def write_all_into(
     _check_none_stands(paths, overwrite=overwrite)
     merged: dict[Path, list[Files]] = {}
     for folder, files in sets:
-        into = merged.setdefault(real(folder), [])
-        if twice := [name for name in files if any(name in other for other in into)]:
-            raise OutputError(
-                "would be written twice",
-                where=str(folder / twice[0]),
-                remedy="Give each kind of output a place of its own.",
-            )
-        into.append(files)
+        merged.setdefault(real(folder), []).append(files)
     try:
         with ExitStack() as held:
             for folder in sorted(merged):  # in one order for all runs, so that none waits in a ring
