@@ -88,7 +88,7 @@ class SheetPart(Part):
     """``[sheet]``: the paper and how exactly it is printed and cut; lengths in mm."""
 
     paper: PaperValue
-    dpi: Annotated[Number, Field(ge=72, le=1200)] = 300
+    dpi: Number = Field(default=300, ge=72, le=1200)
     margin: Margins = Margins()
     keep_out: tuple[KeepOut, ...] = ()
     gap: Length = 3.0
@@ -199,7 +199,7 @@ class FillsPart(Part):
     ``variety`` 0 looks only for cuts that run between motifs, 1 only for copies that differ.
     """
 
-    variety: Annotated[Number, Field(ge=0, le=1)] = 0.5
+    variety: Number = Field(default=0.5, ge=0, le=1)
 
 
 class PatternPart(Part):

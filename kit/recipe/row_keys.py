@@ -39,12 +39,12 @@ class RowPart(Part):
     """
 
     sticker: str
-    count: Annotated[Whole, Field(ge=1, le=MAX_STICKERS)]
+    count: Whole = Field(ge=1, le=MAX_STICKERS)
     fill: str | tuple[str, ...] = "patterns"
     panel: str | None = None
     border: Positive | None = None
     size: RowSize = None
-    checks: Annotated[Whole, Field(ge=1, le=100)] | None = None
+    checks: Whole | None = Field(default=None, ge=1, le=100)
     check: Literal["circle", "square"] = "circle"
     turn: Angle = 0.0
     offset: Pins = None

@@ -44,7 +44,9 @@ strict_option = click.option(
     "--strict", is_flag=True, help="Exit with status 1 on warnings too, not only on stops."
 )
 overwrite_option = click.option(
-    "--overwrite", is_flag=True, help="Replace files that an earlier run wrote."
+    "--overwrite",
+    is_flag=True,
+    help="Replace files that an earlier run wrote, but never what this run reads.",
 )
 surface_option = click.option(
     "--surface",

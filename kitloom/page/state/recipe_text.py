@@ -1,7 +1,7 @@
 """Edit a recipe's text, and leave what was not asked for as the maker wrote it, comments too.
 
 In: TOML text and one wish. Out: the new text. It is only text that is edited here; whether it is a
-recipe, ``kit.recipe.model`` says. Rows and patterns are counted from 0.
+recipe, ``kit.recipe`` says. Rows and patterns are counted from 0.
 
 Lengths are written in millimetres with up to two decimals, which is what the page works with.
 """
