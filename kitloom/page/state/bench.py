@@ -155,9 +155,10 @@ class Bench:
         with self.lock:
             before = self.workspace.text()
             after = change(before)
+            if after != before:
+                after = self.tidied(after)
             if after == before:
                 return
-            after = self.tidied(after)
             self.parse(after)
             self.workspace.save(after, label, drop)
             self.changed()
