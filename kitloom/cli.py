@@ -9,14 +9,19 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from kitloom import __version__
 from kitloom.commands.calls import one_line, unknown_command
 from kitloom.commands.streams import print_any_letter
+
+if TYPE_CHECKING:
+    from palette.errors import KitloomError
 
 # name: what it does, in the order of the work
 COMMANDS = {
@@ -30,6 +35,8 @@ COMMANDS = {
     "make": "Make the whole kit: verdicts, print files and cut files.",
     "serve": "Do all of this by hand and eye, on a page of your own machine.",
 }
+
+MOST_FAULTS = 20  # of one recipe that are told at once
 
 
 class _Commands(click.Group):
@@ -103,6 +110,14 @@ def _unforeseen(error: OSError) -> str:
     return f"{name}: cannot be used ({reason}). {remedy}"
 
 
+def _tell(faults: Sequence[KitloomError]) -> None:
+    """Print a line for each fault of one input, up to ``MOST_FAULTS``."""
+    for fault in faults[:MOST_FAULTS]:
+        click.echo(f"kitloom: {fault.line()}", err=True)
+    if len(faults) > MOST_FAULTS:
+        click.echo(f"kitloom: and {len(faults) - MOST_FAULTS} more like these.", err=True)
+
+
 def main() -> None:
     """Run the command and turn every unusable input into one clear line and exit status 2."""
     # read when numpy is loaded: our products are small, and threads that wait for them cost time
@@ -146,7 +161,6 @@ def main() -> None:
 
         if not isinstance(error, KitloomError):
             raise
-        for fault in (error, *error.also):
-            click.echo(f"kitloom: {fault.line()}", err=True)
+        _tell((error, *error.also))
         sys.exit(2)
     sys.exit(status if isinstance(status, int) else 0)

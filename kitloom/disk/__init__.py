@@ -15,6 +15,7 @@ from kitloom.disk.inputs import (
 )
 from kitloom.disk.sample_kits import sample_files
 from kitloom.disk.single_files import SINGLE_FILES, SingleFile
+from kitloom.disk.whole import folder_made
 from kitloom.disk.writing import (
     check_free,
     check_inputs_apart,
@@ -42,6 +43,7 @@ __all__ = [
     "check_output",
     "finish_moves",
     "folder_beside",
+    "folder_made",
     "is_full",
     "is_recipe",
     "own_files",

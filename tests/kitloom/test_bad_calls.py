@@ -184,6 +184,20 @@ def test_a_slipped_reading_of_the_ruler_prints_nothing(ruler: str, folder: Path)
     assert ("Was in meant?" in told) == (ruler == "2.75mm")
 
 
+def test_a_page_that_cannot_listen_makes_no_folder(folder: Path) -> None:
+    told = line_of(folder, "serve new/work --no-browser --address 203.0.113.7")  # RFC 5737
+    assert "cannot listen there" in told
+
+
+def test_faults_by_the_hundred_are_not_a_flood(folder: Path) -> None:
+    more = "".join(f'[[patterns]]\nfile = "gone-{i}.png"\n' for i in range(100))
+    (folder / "kit.toml").write_text(RECIPE + more)
+    done = called("make", "kit.toml")
+    assert done.returncode == 2
+    assert done.stderr.count("there is no file") == 20
+    assert done.stderr.endswith("and 80 more like these.\n")
+
+
 def test_names_beyond_ascii_are_printed_where_only_ascii_is_known(folder: Path) -> None:
     shutil.copy(folder / "art/dots.png", folder / "Blüte.png")
     done = called("check", "Blüte.png", encoding="ascii")
