@@ -43,6 +43,14 @@ def _no_yes_or_no(value: Any) -> Any:
     return value
 
 
+def _ordinary(value: Any) -> Any:
+    """Refuse what Python counts as numbers and no maker does; other faults are told by the type."""
+    value = _no_yes_or_no(value)
+    if str(value).strip().lower().lstrip("+-") in {"nan", "inf", "infinity"}:
+        raise ValueError(f"{value} is not an ordinary number. Write a number such as 300")
+    return value
+
+
 def _repeat(value: Any) -> Any:
     return value if value == "auto" else _length(value)
 
@@ -64,7 +72,7 @@ def check_box(size_mm: tuple[float, float]) -> tuple[float, float]:
     """
     if all(LEAST_BOX_SIDE_MM <= side <= MOST_MM for side in size_mm):
         return size_mm
-    shown = " x ".join(f"{side:.4g} mm" for side in size_mm)
+    shown = " x ".join(f"{side:.6g} mm" for side in size_mm)
     raise ValueError(
         f"no planner has a day box of {shown}. Write sides of {LEAST_BOX_SIDE_MM:g} to "
         f"{MOST_MM:g} mm; look whether a point or a unit slipped"
@@ -144,7 +152,7 @@ def _share(value: Any) -> Any:
 
 
 Whole = Annotated[int, BeforeValidator(_no_yes_or_no)]
-Number = Annotated[float, BeforeValidator(_no_yes_or_no), Field(allow_inf_nan=False)]
+Number = Annotated[float, BeforeValidator(_ordinary)]
 Length = Annotated[float, BeforeValidator(_length), Field(ge=0, le=2_000)]
 Positive = Annotated[float, BeforeValidator(_length), Field(gt=0, le=2_000)]
 
