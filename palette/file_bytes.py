@@ -12,7 +12,7 @@ import os
 import stat
 from pathlib import Path
 
-from palette.errors import KitloomError
+from palette.errors import KitloomError, reason_of
 
 
 def read_bytes(
@@ -54,7 +54,7 @@ def read_bytes(
         raise error(
             "cannot be read",
             where=where,
-            why=fault.strerror or type(fault).__name__,
+            why=reason_of(fault),
             remedy="Check its name and permissions.",
         ) from fault
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from kit.compose.lock import Lock, with_decisions
-from kit.compose.placing import Stickers, sheet_of
+from kit.compose.placing import Stickers, check_ruler, sheet_of
 from kit.fills import Choice, Windows, choose_fills, choose_windows
 from kit.layout import (
     Advice,
@@ -98,6 +98,7 @@ def compose(
     """
     check_gap(recipe.cut.through, recipe.sheet.gap, where=str(recipe.file))
     usable = usable_area(recipe.sheet, where=str(recipe.file))
+    check_ruler(recipe, ruler_box(usable))
     area = sticker_area(usable, recipe)
     listed = slots_of(recipe)
     check_fits(recipe, listed, area)

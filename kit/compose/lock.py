@@ -121,7 +121,7 @@ def parse_lock(text: str, *, where: str) -> Lock:
         raise RecipeError(
             "is not a lock file",
             where=where,
-            why=error.errors()[0]["msg"],
+            why=_unlike_a_lock(error),
             remedy="Name the kit.lock.json that kitloom make wrote beside the sheets.",
         ) from error
     if lock.lock != FORMAT:
@@ -131,6 +131,12 @@ def parse_lock(text: str, *, where: str) -> Lock:
             remedy="Make the kit again without --keep, or with the kitloom that wrote the lock.",
         )
     return lock
+
+
+def _unlike_a_lock(error: ValidationError) -> str:
+    """Return which part of a lock is at fault; that it is no JSON where none can be told."""
+    key = next(iter(error.errors()[0]["loc"]), None)
+    return f'"{key}" is not as it was written' if key is not None else "it is cut short or no JSON"
 
 
 def read_lock(path: Path) -> Lock:

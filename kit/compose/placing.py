@@ -13,7 +13,8 @@ from kit.fills import Choice
 from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.layout import Spot, through_cuts
 from kit.letters import INK
-from kit.recipe import Recipe, SheetPart
+from kit.recipe import Recipe, SheetPart, place_in
+from kit.recipe_error import RecipeError
 from kit.registration import bleed_boxes, bleed_shape
 from kit.shapes import Contour, Rect, quarter_turn, translate
 from kit.sheet import (
@@ -33,8 +34,10 @@ from kit.sheet import (
 )
 from kit.stickers import Slot, dress
 from patterns.plane import Plane
+from patterns.units import MM_PER_INCH
 
 CASING_MM = 0.14
+MOST_SCALE_ERROR = 0.06
 CAPTION = "print at 100 %, then lay a ruler here"
 
 
@@ -105,6 +108,33 @@ def print_scale(part: SheetPart, ruler: Rect) -> float:
     if part.ruler_reads is None or not part.correct_scale:
         return 1.0
     return ruler.width_mm / part.ruler_reads
+
+
+def check_ruler(recipe: Recipe, ruler: Rect) -> None:
+    """Refuse a reading of the printed ruler that no printer can be off by.
+
+    Printers are off by a few tenths of a percent, up to some 5 % where a driver fits the page to
+    the paper (common practice, no published source); more is a slip, and would print the sheet at
+    that size.
+
+    Raises:
+        RecipeError: the reading is over ``MOST_SCALE_ERROR`` from the ruler's own length.
+    """
+    reads, length_mm = recipe.sheet.ruler_reads, ruler.width_mm
+    if reads is None or abs(reads / length_mm - 1.0) <= MOST_SCALE_ERROR:
+        return
+    slips = {"cm": 10.0, "in": MM_PER_INCH}
+    meant = [
+        unit
+        for unit, factor in slips.items()
+        if abs(reads * factor / length_mm - 1.0) <= MOST_SCALE_ERROR
+    ]
+    slip = f"Was {meant[0]} meant? " if meant else ""
+    raise RecipeError(
+        f"sheet.ruler_reads: {reads:.4g} mm is no reading of a ruler of {length_mm:g} mm",
+        where=place_in(recipe, "sheet", "ruler_reads"),
+        remedy=f"{slip}Write what your own ruler reads along the whole printed one.",
+    )
 
 
 def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> Placement:

@@ -43,7 +43,7 @@ def runs_in(data: bytes) -> list[Run]:
     try:
         elements = _elements(data)
     except expat.ExpatError as error:
-        raise PathError(f"is no SVG file ({error})") from error
+        raise PathError(f"is no SVG file (line {error.lineno} does not fit together)") from error
     paths = [run for one in elements if one.tag == "path" for run in one.runs()]
     # beside a path, a rectangle is mostly the drawing program's page
     return paths or [run for one in elements if one.tag != "path" for run in one.runs()]

@@ -36,7 +36,7 @@ corner_radius = "1.5mm"
 
 [press]
 surface = "glossy"               # or "matt" for matt and plain label paper
-# profile = "my-printer.icc"     # better, if you have your printer's own profile
+# profile = "my-printer.icc"     # better, in place of surface, if you have your printer's own
 
 [palette]
 colours = "auto"                 # or a number

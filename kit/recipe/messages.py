@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
 from pathlib import Path
+from tomllib import TOMLDecodeError
 from types import MappingProxyType
 from typing import Any, get_args
 
@@ -21,6 +22,10 @@ from kit.recipe_error import RecipeError
 # pydantic's name for a fault: what we call it, and how to mend it; both may use its bounds
 _PLAIN = {
     "missing": ("is missing", "Add it; kitloom draft writes a recipe with every key"),
+    "finite_number": ("is not an ordinary number", "Write a number such as 4"),
+    "bool_parsing": ("is neither true nor false", "Write true or false, without quotes"),
+    "bool_type": ("is neither true nor false", "Write true or false, without quotes"),
+    "dict_type": ("is not a table of keys", "Write key = value lines under its [header]"),
     "greater_than": ("must be more than {gt:g}", "Write a larger value"),
     "greater_than_equal": ("is less than {ge:g}", "Write at least {ge:g}"),
     "less_than_equal": ("is more than {le:g}", "Write at most {le:g}; check its unit"),
@@ -76,7 +81,8 @@ def recipe_error(
     header = re.fullmatch(r"\[\s*([A-Za-z_-]+)\s*\]", quoted.split("#")[0].strip())
     if kind == "tuple_type" and header:
         what, remedy = "has one pair of brackets", f"Write [[{header[1]}]], once for each"
-    subject = f"{key} {what}" if key and kind in _PLAIN else f"{key}: {what}" if key else what
+    plain = kind not in {"", "value_error"} or what.startswith(("is ", "has no effect"))
+    subject = f"{key} {what}" if key and plain else f"{key}: {what}" if key else what
     ending = "" if remedy.endswith("?") else "."
     return RecipeError(subject, where=where, why=why, remedy=f"{remedy}{ending}")
 
@@ -104,13 +110,29 @@ def not_toml(text: str, path: Path, error: ValueError) -> RecipeError:
         remedy = f"Write straight quotation marks: {straight}"
     elif line.count('"') % 2:
         remedy = "A quotation mark is missing."
-    why = str(error).removesuffix(place[0]).strip() if place else str(error)
+    why = _toml_fault(str(error), parsed=bool(place) or isinstance(error, TOMLDecodeError))
+    if "stands twice" in why:
+        remedy = "Take one of them out."
     return RecipeError(
         "is not valid TOML",
         where=where,
-        why=f"{why[:1].lower()}{why[1:]}; line: {line}" if line else why,
+        why="; ".join(part for part in (why, f"line: {line}" * bool(line)) if part),
         remedy=remedy,
     )
+
+
+def _toml_fault(said: str, *, parsed: bool) -> str:
+    """Return a parser's fault in plain words; "" where the line alone says as much."""
+    if not parsed:  # our own words
+        return said
+    known = {
+        "overwrite": "a key stands twice",
+        "declare": "a [header] stands twice",
+        "(at end of document)": "something is left open at the end",
+        "escape": "a backslash stands where none can; write /",
+        "\\": "a backslash stands where none can; write /",
+    }
+    return next((plain for mark, plain in known.items() if mark in said.lower()), "")
 
 
 def near(word: str, known: Iterable[str]) -> str:
@@ -139,6 +161,8 @@ def _sentence(kind: str, message: str, bounds: Mapping[str, Any]) -> tuple[str, 
     if kind in _PLAIN:
         what, remedy = _PLAIN[kind]
         return what.format(**bounds), remedy.format(**bounds)
+    if kind not in {"", "value_error"}:  # what no key of ours is known to give
+        return "is nothing that can stand here", "Look it up in docs/recipe.md"
     what, _, remedy = message.removeprefix("Value error, ").partition(". ")
     return what, remedy.rstrip(".") or "Change that line"
 

@@ -19,6 +19,7 @@ from kitloom.colours.palette_io import (
 )
 from kitloom.colours.palette_verdict import (
     PaletteVerdict,
+    check_pairs,
     judge_palette,
     parse_allowed,
     parse_pairs,
@@ -41,6 +42,7 @@ __all__ = [
     "PressRequest",
     "RepairResult",
     "Subjects",
+    "check_pairs",
     "fill_coverages",
     "judge_palette",
     "measure_repair",

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from palette.choose import Fitness, Palette, fitness
+import numpy as np
+
+from palette.choose import ColourBins, Fitness, Palette, fitness
 from palette.errors import PaletteError
 from palette.pairs import LostPair, Pair, lost_pairs, pairs
 from palette.press import Press
 from palette.proof import ColourAssessment, assess_colours
-from palette.space import colour_of, suggestion
+from palette.space import colour_of, de2000, hex_of, hex_to_lab, lab_to_srgb8, suggestion
 
+# two colours this far apart are never taken for one (common practice, no published source)
+MOST_OFF_DE2000 = 10.0
 Allowed = frozenset[frozenset[str]]
 
 
@@ -81,6 +85,28 @@ def _hex_in(palette: Palette, part: str) -> str:
         remedy=suggestion(part, {swatch.name: swatch.hex for swatch in palette.swatches})
         or f"Choose from {', '.join(swatch.name for swatch in palette.swatches)}.",
     )
+
+
+def check_pairs(pairs: Sequence[tuple[str, str]], bins: Iterable[ColourBins]) -> None:
+    """Refuse pairs whose old colour no tile has, for they would change nothing.
+
+    Args:
+        pairs: old and new hex colours.
+        bins: the colours of each tile.
+
+    Raises:
+        PaletteError: an old colour lies over ``MOST_OFF_DE2000`` from all that is in the tiles.
+    """
+    seen = np.concatenate([one.lab for one in bins])
+    for old, _ in pairs:
+        off = de2000(hex_to_lab(old), seen)
+        if off.min() > MOST_OFF_DE2000:
+            nearest = hex_of(lab_to_srgb8(seen[int(off.argmin())]))
+            raise PaletteError(
+                f"{old} is in none of the tiles, so nothing would become of it",
+                where="--pair",
+                remedy=f"The nearest that is in them is {nearest}.",
+            )
 
 
 def parse_pairs(texts: Sequence[str], new_names: Mapping[str, str]) -> list[tuple[str, str]]:

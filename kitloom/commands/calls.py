@@ -33,10 +33,18 @@ class Needed(click.Option):
 
 def one_line(error: click.ClickException) -> str:
     """Return one line for a wrong call, or "" where click's own words are many lines of help."""
+    from palette.errors import short_line
+
+    return short_line(_line(error))
+
+
+def _line(error: click.ClickException) -> str:
     if isinstance(error, click.MissingParameter) and error.param is not None:
         return _missing(error.param)
     if isinstance(error, click.NoSuchOption):
         return _no_option(error)
+    if isinstance(error, click.BadOptionUsage) and "requires an argument" in error.message:
+        return f"kitloom: {error.option_name} needs a word behind it, such as a name or a number."
     message = error.format_message()
     if "\n" in message:
         return ""

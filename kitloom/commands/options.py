@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar
@@ -12,6 +13,25 @@ from kitloom.commands.calls import Needed
 from palette.surfaces import SURFACES, surfaces_in_words
 
 F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Number(click.FloatRange):
+    """An ordinary number between two others: "nan", which Python takes for one, is none."""
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """Return the number."""
+        try:
+            number = float(value)
+        except ValueError:
+            number = math.nan
+        assert self.min is not None
+        assert self.max is not None
+        if not self.min <= number <= self.max:  # as it is for nan, too
+            self.fail(f'"{value}" is not a number from {self.min:g} to {self.max:g}.', param, ctx)
+        return number
+
 
 RECIPE_DOCS = (
     "A recipe's keys: docs/recipe.md. Kinds of sticker: docs/stickers.md. An unknown key is "
@@ -24,7 +44,9 @@ strict_option = click.option(
     "--strict", is_flag=True, help="Exit with status 1 on warnings too, not only on stops."
 )
 overwrite_option = click.option(
-    "--overwrite", is_flag=True, help="Replace files that an earlier run wrote."
+    "--overwrite",
+    is_flag=True,
+    help="Replace files that an earlier run wrote, but never what this run reads.",
 )
 surface_option = click.option(
     "--surface",
@@ -68,6 +90,16 @@ cluster_option = click.option(
     metavar="ADDRESS",
     help="Work on a Dask cluster, such as tcp://host:8786, instead of on this machine.",
 )
+
+
+def check_press_options(surface: str | None, profile: Path | None, printer: Path | None) -> None:
+    """Refuse two of the options that each name the press, rather than ignore one of them."""
+    given = {"--surface": surface, "--profile": profile, "--printer": printer}
+    named = [option for option, value in given.items() if value is not None]
+    if len(named) > 1:
+        raise click.UsageError(
+            f"{named[0]} does not go with {named[1]}, which says all of what prints: leave one out."
+        )
 
 
 def files_argument(metavar: str = "FILE|FOLDER...", *, required: bool = True) -> Callable[[F], F]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import click
 
 from kitloom.commands.options import (
+    check_press_options,
     cluster_option,
     files_argument,
     json_option,
@@ -118,9 +119,16 @@ def palette(
     pairs are compared (CIEDE2000) on screen and as printed. A library of thousands is read with all
     cores, in little memory; files of it that cannot be opened are findings.
     """
-    _refuse_odd(colours, from_file, colourway)
-    from kitloom.colours import judge_palette, palette_files, parse_allowed
-    from kitloom.disk import artwork_files, write_all_into
+    _refuse_odd(colours, from_file, colourway, pair)
+    check_press_options(surface, profile, printer)
+    from kitloom.colours import (
+        check_pairs,
+        judge_palette,
+        palette_files,
+        parse_allowed,
+        parse_pairs,
+    )
+    from kitloom.disk import artwork_files, check_apart, unique_stems, write_all_into
     from kitloom.findings import exit_status, palette_findings
     from kitloom.present import as_json as shape
     from kitloom.present import progress
@@ -129,6 +137,10 @@ def palette(
 
     press = open_press(surface or DEFAULT_SURFACE, profile, chart=printer)
     files = artwork_files(paths)
+    named = (from_file, profile, printer, resume)
+    reads = [*files, *(path for path in named if path is not None)]
+    targets = [colourway / f"{stem}.png" for stem in unique_stems(files)] if colourway else []
+    check_apart([*targets, *([out / "palette.json"] if out else [])], reads)
     given = _read_given(from_file, pin) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
@@ -138,14 +150,16 @@ def palette(
     findings = [*ill, *unread, *palette_findings(verdict)]
     to_write: list[tuple[Path, dict[str, bytes]]] = []
     if colourway is not None:
-        worn, ill = _recolour(files, chosen, pair, quiet=as_json)
+        wanted = parse_pairs(pair, {one.name: one.hex for one in chosen.swatches})
+        check_pairs(wanted, bins.values())
+        worn, ill = _recolour(files, chosen, wanted, quiet=as_json)
         to_write.append((colourway, worn))
         findings = [*ill, *findings]
     content = shape.palette_answer(verdict, findings, belongs)
     if out is not None:
         own = {"palette.json": shape.text_of(content).encode()}
         to_write.append((out, own | palette_files(verdict.palette, press, "Palette")))
-    written = write_all_into(to_write, overwrite=overwrite)
+    written = write_all_into(to_write, reads=reads, overwrite=overwrite)
     if as_json:
         click.echo(shape.text_of(content))
     else:
@@ -153,10 +167,14 @@ def palette(
     return exit_status(findings, strict=strict)
 
 
-def _refuse_odd(colours: int | str | None, from_file: Path | None, colourway: Path | None) -> None:
+def _refuse_odd(
+    colours: int | str | None, from_file: Path | None, colourway: Path | None, pair: Sequence[str]
+) -> None:
     """Refuse options that do not go together, rather than ignore one of them."""
     if colourway is not None and from_file is None:
         raise click.UsageError("--colourway needs --from: name the palette to dress the tiles in.")
+    if pair and colourway is None:
+        raise click.UsageError("--pair needs --colourway: name a folder for the new tiles.")
     if colours is not None and from_file is not None:
         raise click.UsageError(
             "--colours does not go with --from, which takes every colour of its palette: leave one "
@@ -239,17 +257,16 @@ def _belonging(
 
 
 def _recolour(
-    files: Sequence[Path], wear: Palette, pair: Sequence[str], *, quiet: bool
+    files: Sequence[Path], wear: Palette, own: Sequence[tuple[str, str]], *, quiet: bool
 ) -> tuple[dict[str, bytes], list[Finding]]:
     """Return the tiles in the colours of a palette as files, and what to say of them."""
-    from kitloom.colours import parse_pairs, recolour_tile
+    from kitloom.colours import recolour_tile
     from kitloom.disk import unique_stems
     from kitloom.findings import colourway_findings
     from kitloom.measure import Request, study_all
     from kitloom.present import progress
     from kitloom.report import png_bytes
 
-    own = parse_pairs(pair, {one.name: one.hex for one in wear.swatches})
     requests = [Request(path) for path in files]
     with progress("Dressing", len(files), quiet=quiet) as tick:
         made = list(study_all(requests, lambda one: recolour_tile(one.path, wear, own), tick))

@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from click.core import ParameterSource
 
 from kitloom.commands.options import (
+    check_press_options,
     files_argument,
     json_option,
     overwrite_option,
@@ -110,17 +112,28 @@ def proof(
     the chart back and writes what it learned about the printer to --out.
     """
     from kitloom.colours import PressRequest, subjects_of
-    from kitloom.disk import write_all_into
+    from kitloom.disk import check_apart, unique_stems, write_all_into
     from kitloom.findings import exit_status, repair_findings
     from kitloom.report import proof_pictures, repaired_files
 
+    if chart_read is None:
+        _refuse_given("chart_list", "out", without="--chart-read")
+    if chart is None:
+        _refuse_given("paper", without="--chart")
     if chart is not None or chart_read is not None:
         request = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
         return chart_run(request, overwrite=overwrite, strict=strict, as_json=as_json)
+    check_press_options(surface, profile, printer)
+    if profile is None:
+        _refuse_given("intent", "no_black_point", without="--profile")
     if not paths:
         raise click.UsageError("Name a file, a folder, a colour or a recipe.")
     press_request = PressRequest(surface, profile, printer, intent, not no_black_point)
     subjects = subjects_of(paths, repeat, press_request)
+    reads = [*subjects.reads, *(path for path in (profile, printer) if path is not None)]
+    if repair is not None:
+        stems = unique_stems([path for path, _ in subjects.files])
+        check_apart((repair / f"{stem}.png" for stem in stems), reads)
     press = subjects.press.open()
     made = _proof(subjects, press, repair, quiet=as_json)
     to_write: list[tuple[Path, dict[str, bytes]]] = []
@@ -132,9 +145,18 @@ def proof(
         to_write.append((repair, files))
         repaired = [str(repair / name) for name in files]
         made.findings.extend(repair_findings(results))
-    write_all_into(to_write, overwrite=overwrite)
+    write_all_into(to_write, reads=reads, overwrite=overwrite)
     _tell(made, repaired, as_json=as_json)
     return exit_status(made.findings, strict=strict)
+
+
+def _refuse_given(*names: str, without: str) -> None:
+    """Refuse options that have no effect without another one."""
+    context = click.get_current_context()
+    for name in names:
+        if context.get_parameter_source(name) is ParameterSource.COMMANDLINE:
+            option = f"--{name.replace('_', '-')}"
+            raise click.UsageError(f"{option} has no effect without {without}.")
 
 
 def _proof(subjects: Subjects, press: Press, repair: Path | None, *, quiet: bool) -> _Proof:

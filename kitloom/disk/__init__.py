@@ -3,9 +3,11 @@
 In: paths, and bytes by name. Out: lists of files; sets in place. This is the only room that writes.
 """
 
+from kitloom.disk.apart import OutputError, check_apart
 from kitloom.disk.inputs import (
     artwork_files,
     check_name,
+    folder_beside,
     is_recipe,
     positive_length,
     unique_stems,
@@ -13,11 +15,13 @@ from kitloom.disk.inputs import (
 )
 from kitloom.disk.sample_kits import sample_files
 from kitloom.disk.single_files import SINGLE_FILES, SingleFile
+from kitloom.disk.whole import folder_made
 from kitloom.disk.writing import (
     check_free,
     check_inputs_apart,
     check_output,
     finish_moves,
+    is_full,
     own_files,
     put_right,
     replace_file,
@@ -29,13 +33,18 @@ from kitloom.disk.writing import (
 
 __all__ = [
     "SINGLE_FILES",
+    "OutputError",
     "SingleFile",
     "artwork_files",
+    "check_apart",
     "check_free",
     "check_inputs_apart",
     "check_name",
     "check_output",
     "finish_moves",
+    "folder_beside",
+    "folder_made",
+    "is_full",
     "is_recipe",
     "own_files",
     "positive_length",

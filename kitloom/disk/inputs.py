@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -58,6 +60,13 @@ def check_name(name: str) -> None:
     Raises:
         KitloomError: control characters, or bytes that are no UTF-8.
     """
+    unknown_letters = sys.getfilesystemencoding() != "utf-8" and not name.isascii()
+    if unknown_letters and any("\udc80" <= character <= "\udcff" for character in name):
+        raise KitloomError(
+            "the language that your system is set to has no such letters in the names of files",
+            where=name,
+            remedy="Set PYTHONUTF8=1 and run it again.",
+        )
     if any(is_unshown(character) for character in name):
         raise KitloomError(
             "has a name that cannot be shown",
@@ -80,11 +89,30 @@ def is_recipe(path: Path) -> bool:
     return path.suffix.lower() == ".toml"
 
 
-def positive_length(text: str, option: str) -> float:
+def folder_beside(recipe: Path, ending: str = "") -> Path:
+    """Return the folder that a recipe's files go into unless another is named.
+
+    Args:
+        recipe: the recipe's file.
+        ending: what the folder's name has behind the recipe's.
+
+    Raises:
+        KitloomError: a folder, or no name at all.
+    """
+    if not recipe.name or os.path.isdir(recipe):  # noqa: PTH112  False where a name is too long
+        raise KitloomError(
+            "is a folder, not a recipe",
+            where=str(recipe),
+            remedy="Name the recipe in it; for a folder of artwork, kitloom draft writes one.",
+        )
+    return recipe.with_name(f"{recipe.stem}{ending}")
+
+
+def positive_length(text: str, option: str, least_mm: float = 0.0) -> float:
     """Return the millimetres of a length option that must be more than nothing.
 
     Raises:
-        KitloomError: not a length, or not above zero.
+        KitloomError: not a length, not above zero, or under ``least_mm``.
     """
     from patterns.units import parse_length
 
@@ -92,5 +120,11 @@ def positive_length(text: str, option: str) -> float:
     if value <= 0:
         raise KitloomError(
             f'"{text}" is not more than 0', where=option, remedy='Write it like "0.75in".'
+        )
+    if value < least_mm:
+        raise KitloomError(
+            f'"{text}" is less than {least_mm:g} mm',
+            where=option,
+            remedy="Look whether a point or a unit slipped.",
         )
     return value

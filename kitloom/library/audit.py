@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from kitloom.findings import tile_findings, unreadable_finding
 from kitloom.measure import Request, study
 from kitloom.present import tile_dict
-from palette.errors import KitloomError
+from palette.errors import KitloomError, reason_of
 from patterns.artwork import digest
 from patterns.motifs import fingerprint
 
@@ -36,7 +36,7 @@ def audit_tile(request: Request) -> Row:
     except KitloomError as error:
         return unreadable_row(row, error.what, error.why)
     except OSError as error:
-        return unreadable_row(row, "cannot be read", error.strerror or str(error))
+        return unreadable_row(row, "cannot be read", reason_of(error))
     pixels = done.artwork.pixels
     row["tile"] = tile_dict(done)
     row["findings"] = [one.as_dict() for one in tile_findings(done)]

@@ -14,13 +14,14 @@ import stat
 import tempfile
 import zlib
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import IO, Any
 
 from kitloom import __version__
 from kitloom.system import lock
-from palette.errors import KitloomError
+from palette.errors import KitloomError, reason_of
 
 FORMAT = 2
 MOST_HEADER = 1_000  # bytes
@@ -45,15 +46,33 @@ class Journal:
         Raises:
             JournalError: no journal, of another kind or version, or in use by another run.
         """
-        self._where = str(path or "journal")
+        self._where = str(path or tempfile.gettempdir())
+        self._is_new = path is not None and not path.exists()
         self._header = {"kitloom": __version__, "audit": kind, "format": FORMAT}
         self._places: dict[str, tuple[str, int]] = {}
         self._file = self._open(path)
         try:
             self._read()
+        except OSError as error:
+            self._close()
+            if path is not None and self._is_new:
+                path.unlink(missing_ok=True)
+            raise self._refusal(error) from error
         except BaseException:
-            self._file.close()
+            self._close()
             raise
+
+    def _close(self) -> None:
+        with suppress(OSError):  # what could not be written has been told of
+            self._file.close()
+
+    def _refusal(self, error: OSError) -> JournalError:
+        return JournalError(
+            "cannot be written",
+            where=self._where,
+            why=reason_of(error),
+            remedy="Make room and run it again; rows that are whole are kept.",
+        )
 
     def __enter__(self) -> Journal:
         return self
@@ -64,7 +83,7 @@ class Journal:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        self._file.close()
+        self._close()
 
     def _open(self, path: Path | None) -> IO[bytes]:
         if path is None:
@@ -75,7 +94,7 @@ class Journal:
             raise JournalError(
                 "cannot be opened",
                 where=self._where,
-                why=error.strerror or str(error),
+                why=reason_of(error),
                 remedy="Name another file with --resume.",
             ) from error
         if not stat.S_ISREG(os.fstat(handle).st_mode):  # a pipe would keep us waiting
@@ -135,8 +154,11 @@ class Journal:
     def add(self, row: dict[str, Any]) -> None:
         """Write one row, so that it outlives a kill."""
         place = self._file.seek(0, os.SEEK_END)
-        self._file.write(_sealed_line(row))
-        self._file.flush()
+        try:
+            self._file.write(_sealed_line(row))
+            self._file.flush()
+        except OSError as error:
+            raise self._refusal(error) from error
         self._places[row["file"]] = (row["sha256"] + row["asked"], place)
 
     def row(self, file: str) -> dict[str, Any]:

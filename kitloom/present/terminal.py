@@ -13,6 +13,7 @@ from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from kitloom.findings import CODES, Finding, in_order
+from palette.errors import MOST_CHARACTERS, short_line, with_short_names
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -63,7 +64,8 @@ def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
         if one.severity == "note":
             shown[one.code] += 1
             if shown[one.code] <= ALIKE_SHOWN:
-                screen.print(f"[dim]note  {escape(one.subject)}: {escape(one.what)}[/]")
+                note = short_line(f"{one.subject}: {one.what}")
+                screen.print(f"[dim]note  {escape(note)}[/]")
             elif shown[one.code] == notes_of[one.code]:
                 screen.print(f"[dim]note  … {_more(one.code, notes_of[one.code])}[/]")
             continue
@@ -88,13 +90,27 @@ def _show_alike(screen: Console, alike: Sequence[Finding]) -> None:
             f"[{style}]{CODES[one.code].title}[/]"
         )
         why = one.why if len(alike) == 1 else ""
-        screen.print(_indent(escape(f"{one.what} {why}".rstrip())))
+        screen.print(_indent(escape(_fit(f"{one.what} {why}".rstrip()))))
         if own := one.remedy.removesuffix(shared).rstrip():
-            screen.print(_indent(f"[cyan]→[/] {escape(own)}"))
+            screen.print(_indent(f"[cyan]{_arrow(screen)}[/] {escape(_fit(own))}"))
     if len(alike) > 1 and alike[0].why:
         screen.print(_indent(escape(f"All {len(alike)}: {alike[0].why}")))
     if shared:
-        screen.print(_indent(f"[cyan]→[/] {escape(shared)}"))
+        screen.print(_indent(f"[cyan]{_arrow(screen)}[/] {escape(shared)}"))
+
+
+def _fit(words: str) -> str:
+    """Return what a finding says, the names in it shortened where they make it too long."""
+    return words if len(words) <= MOST_CHARACTERS else with_short_names(words)
+
+
+def _arrow(screen: Console) -> str:
+    """Return the arrow before a remedy, in letters that the terminal or pipe has."""
+    try:
+        "→".encode(screen.encoding)
+    except UnicodeEncodeError:
+        return "->"
+    return "→"
 
 
 def _shared_end(remedies: Sequence[str]) -> str:

@@ -41,7 +41,10 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
         rows = list(csv.reader(lines, delimiter=mark, strict=True))
     except csv.Error as error:
         raise PaletteError(
-            "not a table of colours", where=where, why=str(error), remedy="Save it as CSV again."
+            "not a table of colours",
+            where=where,
+            why="its quotation marks and commas do not fit together",
+            remedy="Save it as CSV again.",
         ) from error
     columns = [cell.strip().lower() for cell in rows[0]] if rows else []
     if "hex" not in columns and not {"l", "a", "b"} <= set(columns):

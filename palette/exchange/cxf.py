@@ -130,8 +130,10 @@ def _parse(data: bytes, where: str) -> Element:
     parser.StartDoctypeDeclHandler = doctype
     try:
         parser.Parse(data, True)  # noqa: FBT003  expat takes it by position only
-    except (expat.ExpatError, ValueError, LookupError) as error:
-        raise _unreadable(where, str(error)[:120]) from error
+    except expat.ExpatError as error:
+        raise _unreadable(where, f"line {error.lineno} does not fit together") from error
+    except (ValueError, LookupError) as error:
+        raise _unreadable(where, "it is written in an unknown alphabet") from error
     return builder.close()
 
 

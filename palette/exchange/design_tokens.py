@@ -60,8 +60,12 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
     try:
         document = json.loads(text, parse_constant=_no_constant)
     except (ValueError, RecursionError) as error:
+        place = f"line {error.lineno}" if isinstance(error, json.JSONDecodeError) else "something"
         raise PaletteError(
-            "not a JSON file", where=where, why=str(error)[:120], remedy="Export it again."
+            "not a JSON file",
+            where=where,
+            why=f"{place} does not fit together",
+            remedy="Export it again.",
         ) from error
     if not isinstance(document, dict):
         raise PaletteError(

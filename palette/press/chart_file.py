@@ -115,6 +115,10 @@ def _numbers(values: Any) -> str:
     return ", ".join(f"{round(float(v), 2) + 0.0:.2f}" for v in values)
 
 
+class _RecordError(ValueError):
+    """A value of a printer's file is out of range."""
+
+
 def read_record(path: Path) -> ChartRecord:
     """Read a printer's file.
 
@@ -131,10 +135,12 @@ def read_record(path: Path) -> ChartRecord:
     )
     try:
         return _record(parse_toml(data.decode("utf-8")))
-    except ValueError as error:
+    except _RecordError as error:
         raise _unusable(where, str(error)) from error
-    except (KeyError, TypeError, AttributeError, OverflowError) as error:
-        raise _unusable(where, f"{type(error).__name__}: {error}") from error
+    except KeyError as error:
+        raise _unusable(where, f"{error.args[0]} is missing") from error
+    except (ValueError, TypeError, AttributeError, OverflowError) as error:
+        raise _unusable(where, "its text is not as it was written") from error
 
 
 def _unusable(where: str, why: str) -> ProfileError:
@@ -149,18 +155,18 @@ def _unusable(where: str, why: str) -> ProfileError:
 def _record(data: dict[str, Any]) -> ChartRecord:
     table = np.array(data["patches"]["rgb_lab"], dtype=np.float64)
     if table.ndim != 2 or table.shape[1] != 6 or not np.isfinite(table).all():
-        raise ValueError("patches.rgb_lab wants rows of six numbers")
+        raise _RecordError("patches.rgb_lab wants rows of six numbers")
     if not LEAST_PATCHES <= len(table) <= MOST_PATCHES:
-        raise ValueError(f"{LEAST_PATCHES} to {MOST_PATCHES} patches are wanted")
+        raise _RecordError(f"{LEAST_PATCHES} to {MOST_PATCHES} patches are wanted")
     rgb, lab = table[:, :3], table[:, 3:]
     if (rgb != np.rint(rgb)).any() or rgb.min() < 0 or rgb.max() > 255 or np.abs(lab).max() > 200:
-        raise ValueError("patches.rgb_lab is out of range")
+        raise _RecordError("patches.rgb_lab is out of range")
     fit, error, source = data["fit"], data["error"], data["chart"]["source"]
     choice = FitChoice(fit["like"], float(fit["length"]), float(fit["noise"]))
     if choice.like not in LIKE or not 0.05 <= choice.length <= 50.0:
-        raise ValueError("fit.like or fit.length is out of range")
+        raise _RecordError("fit.like or fit.length is out of range")
     if not min(NOISES) <= choice.noise <= 10.0 or source not in {"instrument", "scan"}:
-        raise ValueError("fit.noise or chart.source is out of range")
+        raise _RecordError("fit.noise or chart.source is out of range")
     absolute, scale = data.get("absolute"), data.get("scale")
     return ChartRecord(
         chart_id=str(data["chart"].get("id", "")),

@@ -149,7 +149,7 @@ def open_profile(path: Path, intent: Intent = "relative", *, bpc: bool = True) -
         raise ProfileError(
             "cannot be used as a printer profile",
             where=where,
-            why=_one_line(error),
+            why="its tables cannot be read",
             remedy=_REMEDY,
         ) from error
     if (np.diff(greys) <= 0).any() or greys[-1] - greys[0] < _LEAST_RANGE:
@@ -222,7 +222,3 @@ def _cut_short(where: str) -> ProfileError:
     return ProfileError(
         "is damaged or cut short", where=where, remedy="Download or export the profile again."
     )
-
-
-def _one_line(error: BaseException) -> str:
-    return " ".join(str(error).split()) or type(error).__name__

@@ -124,9 +124,16 @@ def open_artwork(path: Path) -> Artwork:
         raise ArtworkError(
             "is damaged or cut short",
             where=str(path),
-            why=str(error) or type(error).__name__,
+            why=_damage(error),
             remedy="Export or download it again.",
         ) from error
+
+
+def _damage(error: Exception) -> str:
+    """Return what is wrong with a file's bytes, as far as its decoder's words tell."""
+    words = str(error).lower()
+    short = isinstance(error, EOFError) or "truncat" in words or "end of" in words
+    return "its end is missing" if short else "its bytes do not fit together"
 
 
 def _refuse_what_is_no_file(path: Path) -> None:

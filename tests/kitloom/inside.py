@@ -13,10 +13,13 @@ from subprocess import CompletedProcess
 from kitloom.cli import main
 
 
-def called(*words: object) -> CompletedProcess[str]:
-    """Run ``kitloom`` with these words; return its exit status and what it printed."""
+def called(*words: object, encoding: str = "utf-8") -> CompletedProcess[str]:
+    """Run ``kitloom`` with these words; return its exit status and what it printed.
+
+    ``encoding`` is what standard output and error are written in.
+    """
     given = ["kitloom", *map(str, words)]
-    out, err = (TextIOWrapper(BytesIO(), "utf-8", write_through=True) for _ in range(2))
+    out, err = (TextIOWrapper(BytesIO(), encoding, write_through=True) for _ in range(2))
     before, sys.argv = sys.argv, given
     status = 0
     try:
@@ -26,5 +29,5 @@ def called(*words: object) -> CompletedProcess[str]:
         status = int(end.code or 0)
     finally:
         sys.argv = before
-    told, complaint = (stream.buffer.getvalue().decode() for stream in (out, err))
+    told, complaint = (stream.buffer.getvalue().decode(encoding) for stream in (out, err))
     return CompletedProcess(given, status, told, complaint)

@@ -83,7 +83,7 @@ def test_a_kit_that_keeps_its_own_lock_is_the_same(folder: Path) -> None:
 def test_pins_go_beside_the_colours_of_an_earlier_season_and_are_kept(folder: Path) -> None:
     (folder / "card.csv").write_text("name,hex\nnight,#283c5a\nstraw,#f0dc78\n")
     pinned = 'from = "card.csv"\npinned = ["Tomato"]'
-    recipe = RECIPE.replace('pinned = ["#c04040"]', pinned)
+    recipe = RECIPE.replace('colours = 3\npinned = ["#c04040"]', pinned)
     (folder / "kit.toml").write_text(recipe)
     first = make("a")["palette"]
     assert {one["hex"]: one["pinned"] for one in first} == {
@@ -102,7 +102,7 @@ def test_pins_go_beside_the_colours_of_an_earlier_season_and_are_kept(folder: Pa
 def test_a_kept_palette_may_be_allowed_by_the_names_of_its_file(folder: Path) -> None:
     (folder / "card.csv").write_text("name,hex\nnight,#283c5a\ndusk,#293d5b\n")
     told = 'from = "card.csv"\nallow = [["night", "dusk"]]'
-    (folder / "kit.toml").write_text(RECIPE.replace('pinned = ["#c04040"]', told))
+    (folder / "kit.toml").write_text(RECIPE.replace('colours = 3\npinned = ["#c04040"]', told))
     make("a")
     kept = make("b", "--keep", str(folder / "a" / "kit.lock.json"))
     assert [one["name"] for one in kept["palette"]] == ["night", "dusk"]

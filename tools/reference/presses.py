@@ -21,8 +21,8 @@ measure your printer by a chart. Every verdict about print names the press that 
 ```toml
 [press]
 surface = "glossy"             # or "matt"
-# profile = "my-inkjet.icc"    # wins over surface
-# chart = "my-printer.toml"    # wins over both
+# profile = "my-inkjet.icc"    # in place of surface
+# chart = "my-printer.toml"    # in place of either
 ```
 
 On the command line: `--surface`, `--profile` (with `--intent` and `--no-black-point` for

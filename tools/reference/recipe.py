@@ -50,6 +50,7 @@ _READ = {
     "_length": "length",
     "_repeat": 'length or "auto"',
     "_size": "width x height",
+    "_box": "width x height",
     "_paper": "paper",
     "_row_size": "width x height, or shares of the box",
     "_pins": "offset, or a list of them",
@@ -129,7 +130,7 @@ def _written(field: FieldInfo) -> str:
 def spoken(annotation: Any, metadata: typing.Sequence[Any] = ()) -> str:
     """Return how a value of this type is written in a recipe."""
     reader = next((one for one in metadata if isinstance(one, BeforeValidator)), None)
-    if reader is not None:
+    if reader is not None and reader.func.__name__ in _READ:
         return _READ[reader.func.__name__]
     names = next((one.names for one in metadata if isinstance(one, OneOf)), None)
     if names is not None:

@@ -24,7 +24,7 @@ from kitloom.page.server.app import Handlers, page_app
 from kitloom.page.server.safety import Door
 from kitloom.page.state import open_bench
 from kitloom.system import end_at_once, exit_code_of, reuse_address, when_asked_to_end
-from palette.errors import KitloomError
+from palette.errors import KitloomError, reason_of
 
 END_SECONDS = 0.5
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
@@ -45,9 +45,9 @@ def serve(
     Raises:
         PageError: the port is taken, or the folder cannot be used.
     """
-    bench, code = open_bench(given), 0
-    try:
-        with listening(address, port) as listener:
+    with listening(address, port) as listener:  # before a folder is made
+        bench, code = open_bench(given), 0
+        try:
             port = int(listener.getsockname()[1])
             door = Door.at({*LOOPBACK, address}, port)
 
@@ -71,8 +71,9 @@ def serve(
             if browser:
                 Thread(target=webbrowser.open, args=(way_in(),), daemon=True).start()
             server.run(sockets=[listener])
-    finally:
-        ended = bench.close(END_SECONDS)
+        finally:
+            listener.close()  # no tab waits for an answer while the work ends
+            ended = bench.close(END_SECONDS)
     if not ended:  # nothing is lost: files are put in place whole, or not at all
         end_at_once(code)
     if code:
@@ -125,7 +126,7 @@ def listening(address: str, port: int) -> socket.socket:
         raise PageError(
             "cannot listen there",
             where=f"{address}:{port}",
-            why=error.strerror or str(error),
+            why=reason_of(error),
             remedy="Give another --port, or none for any that is free.",
         ) from error
     return listener

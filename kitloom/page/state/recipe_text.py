@@ -1,7 +1,7 @@
 """Edit a recipe's text, and leave what was not asked for as the maker wrote it, comments too.
 
 In: TOML text and one wish. Out: the new text. It is only text that is edited here; whether it is a
-recipe, ``kit.recipe.model`` says. Rows and patterns are counted from 0.
+recipe, ``kit.recipe`` says. Rows and patterns are counted from 0.
 
 Lengths are written in millimetres with up to two decimals, which is what the page works with.
 """
@@ -39,7 +39,6 @@ def _parsed(text: str) -> tomlkit.TOMLDocument:
         raise RecipeError(
             "is not valid TOML",
             where="recipe",
-            why=str(error),
             remedy="Open the recipe in a text editor and mend that line, or undo.",
         ) from error
 
@@ -157,6 +156,29 @@ def _pin_text(pin: object) -> str:
     if pin is None:
         return "auto"
     return pin if isinstance(pin, str) else pair(*pin)  # type: ignore[misc]
+
+
+def without_keys(text: str, keys: Iterable[Key]) -> str:
+    """Return the text without these keys; of a list, an entry becomes "auto", or the list ends.
+
+    Args:
+        text: the recipe.
+        keys: paths as in TOML; one that ends in a number is a place in a row's list of offsets.
+    """
+    document = _parsed(text)
+    for *place, last in sorted(keys, key=str, reverse=True):
+        part: Any = document
+        for step in place:
+            part = part[step]
+        if isinstance(last, str):
+            part.pop(last, None)
+            if not part and len(place) == 1:
+                document.pop(place[0])
+        elif last == len(part) - 1:
+            part.pop(last)
+        else:
+            part[last] = "auto"
+    return tomlkit.dumps(document)
 
 
 def with_files_renamed(text: str, keys: Iterable[Key], rename: Callable[[str], str]) -> str:

@@ -16,7 +16,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from kitloom.disk import replace_file
+from kitloom.disk import folder_made, replace_file
 from kitloom.page.page_error import PageError
 from patterns.artwork import SUFFIXES
 
@@ -71,12 +71,11 @@ class Workspace:
         named = given.suffix.lower() == ".toml"
         self.folder = given.parent if named else given
         self.recipe = given if named else _recipe_in(given)
-        (self.folder / "artwork").mkdir(parents=True, exist_ok=True)
         self._steps = self.folder / ".kitloom" / "steps" / self.recipe.stem
-        self._steps.mkdir(parents=True, exist_ok=True)
         self._at = self._steps / "at"
-        self.position = self._last_position()
-        self._take_over()
+        with folder_made(self.folder / "artwork"), folder_made(self._steps):
+            self.position = self._last_position()
+            self._take_over()
 
     @property
     def artwork(self) -> Path:

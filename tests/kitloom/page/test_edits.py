@@ -14,7 +14,7 @@ from kit.recipe_error import RecipeError
 from kitloom.page.edits import Form, Incoming, take_recipe
 from kitloom.page.edits.table import EDITS, apply
 from kitloom.page.page_error import PageError
-from kitloom.page.state import Bench
+from kitloom.page.state import Bench, open_bench
 from kitloom.page.state import recipe_text as rt
 
 from .conftest import ROOT, draw, take_artwork, tile_file
@@ -108,6 +108,46 @@ def test_edits_do_what_they_say_and_undo_gives_the_bytes_back(
     assert expected in kit.workspace.text()
     kit.undo()
     assert kit.workspace.text() == before
+
+
+def test_an_edit_takes_out_what_it_leaves_without_effect(kit: Bench) -> None:
+    """Else the kit would be refused for a key that the page has no field for."""
+
+    def set_row(key: str, value: object) -> None:
+        kit.edit(key, lambda text: rt.with_row_value(text, 0, key, value))
+
+    set_row("count", 4)
+    set_row("turn", 30)
+    set_row("panel", "white")
+    set_row("border", "4mm")
+    set_row("offset", ["auto", "3mm x 4mm", "auto", "1mm x 2mm"])
+    set_row("fill", ["patterns", "#0f5c5c", "patterns", "patterns"])
+    row = kit.parse(kit.workspace.text()).rows[0]
+    assert (row.turn, row.border, row.pins) == (30.0, 4.0, (None, None, None, (1.0, 2.0)))
+    set_row("count", 3)
+    assert kit.parse(kit.workspace.text()).rows[0].pins == (None, None, None)
+    set_row("panel", None)
+    set_row("fill", "palette")
+    row = kit.parse(kit.workspace.text()).rows[0]
+    assert (row.turn, row.border, row.offset) == (0.0, None, None)
+    kit.edit("profile", lambda text: rt.with_value(text, "press", "profile", "a.icc"))
+    assert 'surface = "' not in kit.workspace.text()
+    before = kit.workspace.position
+    set_row("turn", 30)  # on plain colours: nothing to keep, and no step to undo
+    assert kit.workspace.position == before
+
+
+def test_a_recipe_with_keys_without_effect_is_opened_without_them(tmp_path: Path) -> None:
+    text = TEXT.replace('surface = "glossy"', 'surface = "glossy"\nchart = "a.toml"')
+    (tmp_path / "kit.toml").write_text(text)
+    bench = open_bench(tmp_path)
+    try:
+        assert 'surface = "' not in bench.workspace.text()
+        assert bench.fault() is None
+        bench.undo()
+        assert bench.workspace.text() == text
+    finally:
+        bench.close()
 
 
 def test_a_swapped_colour_leaves_all_others_as_they_are(kit: Bench) -> None:
