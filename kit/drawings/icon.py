@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from kit.shapes import Contour, fit_arcs, longest_ring
+from kit.shapes import Contour, fit_arcs, outer_ring
 from palette.arrays import Floats, Pixels
 
 CELLS_PER_MM = 16.0
@@ -59,7 +59,7 @@ def cut_round(alpha: Pixels, size_mm: tuple[float, float], distance_mm: float) -
         field = _sticker(drawing, distance_mm * per_mm, (SMOOTH_MM + BRIDGE_MM / 2.0) * per_mm)
         if _count(field) > 1:
             raise ScatteredError(pieces)
-    ring = longest_ring(field) / per_mm - margin_mm
+    ring = outer_ring(field) / per_mm - margin_mm
     return fit_arcs([(float(x), float(y)) for x, y in ring], FIT_MM)
 
 

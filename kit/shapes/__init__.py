@@ -41,7 +41,7 @@ from kit.shapes.geometry import (
     rounded_rectangle,
     translate,
 )
-from kit.shapes.marching import longest_ring
+from kit.shapes.marching import outer_ring
 from kit.shapes.rings import first_crossing, signed_area
 
 __all__ = [
@@ -68,8 +68,8 @@ __all__ = [
     "flatten_contour",
     "flatten_path",
     "is_line",
-    "longest_ring",
     "nearest_mm",
+    "outer_ring",
     "pennant",
     "polygon_coverage",
     "quarter_turn",

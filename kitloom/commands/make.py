@@ -169,9 +169,10 @@ def _make(
                 choose_with=shared.choose,
             )
             runner.close()  # its memory is wanted for the sheets
-        files = kit_files(kit, tick, work.inputs)
+        drawn: list[Finding] = []
+        files = kit_files(kit, tick, work.inputs, drawn.append)
         written = write_set(folder, files, overwrite=overwrite)
-    return summary_of(kit), written
+    return summary_of(kit.with_findings(drawn)), written
 
 
 def _reskinned(recipe: Recipe, changes: _Changes) -> tuple[Recipe, list[Finding]]:

@@ -136,6 +136,11 @@ CODES: dict[str, Code] = {
         "Within the tolerance a cut could touch a neighbour's ink.",
         "sheets:sheet_findings",
     ),
+    "unprinted": Code(
+        "stop",
+        "A sticker is left bare",
+        "The sheet was drawn, and some sticker lacks its fill where its cut may fall.",
+    ),
     "neighbours-alike": Code(
         "stop",
         "Neighbours look the same",
