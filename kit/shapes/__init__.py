@@ -14,7 +14,7 @@ from kit.shapes.arcs import (
     flatten_contour,
     is_line,
 )
-from kit.shapes.blade import blade_path
+from kit.shapes.blade import blade_path, side_length
 from kit.shapes.coverage import (
     TOLERANCE_PX,
     Window,
@@ -78,6 +78,7 @@ __all__ = [
     "rotate",
     "rounded_rectangle",
     "scallops",
+    "side_length",
     "signed_area",
     "stitches",
     "stroke_box",

@@ -124,6 +124,12 @@ CODES: dict[str, Code] = {
         "A day box or a sticker of its own size is smaller than planners and stickers are.",
         "small_sizes:recipe_size_findings",
     ),
+    "outline-beside": Code(
+        "warn",
+        "More than the outline in its file",
+        "An outline's file draws other shapes beside the path that is cut.",
+        "own_drawings:beside_findings",
+    ),
     "bleed": Code(
         "warn",
         "Bleed too small",

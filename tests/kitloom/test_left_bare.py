@@ -55,7 +55,9 @@ def test_a_bare_sticker_stops_the_kit_and_stands_in_its_report(
     assert all(one["severity"] == "stop" and one["subject"] == "sheet 1" for one in found)
     assert all(0.2 < one["measures"]["share"] < 0.9 for one in found)
     assert "is bare over" in (recipe.parent / "kit" / "report.html").read_text("utf-8")
-    again = called("make", recipe, "--json")  # nothing changed: the lock says the same
+    again = called(
+        "make", recipe, "--overwrite", "--json"
+    )  # nothing changed: the lock says the same
     assert [one["code"] for one in json.loads(again.stdout)["findings"]][:2] == ["unprinted"] * 2
 
 
