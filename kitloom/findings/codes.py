@@ -130,6 +130,12 @@ CODES: dict[str, Code] = {
         "An outline's file draws other shapes beside the path that is cut.",
         "own_drawings:beside_findings",
     ),
+    "icon-left-out": Code(
+        "warn",
+        "Part of a picture is left out",
+        "Some of a picture's colour lies outside its cut line.",
+        "own_drawings:left_out_findings",
+    ),
     "bleed": Code(
         "warn",
         "Bleed too small",

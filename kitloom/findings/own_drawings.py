@@ -6,6 +6,7 @@ from kitloom.findings.codes import Finding, finding
 from kitloom.findings.kit_facts import KitFacts
 
 MOST_NAMED = 4
+LEAST_TOLD = 0.005  # of a picture's colour; less is the soft edge of any drawing
 
 
 def beside_findings(facts: KitFacts) -> list[Finding]:
@@ -21,6 +22,24 @@ def beside_findings(facts: KitFacts) -> list[Finding]:
             beside=list(names),
         )
         for row, names in sorted(beside.items())
+    ]
+
+
+def left_out_findings(facts: KitFacts) -> list[Finding]:
+    """Say how much of a picture its cut line leaves out."""
+    shares = {slot.row: slot.drawing.left_out for slot in facts.kit.slots if slot.drawing}
+    return [
+        finding(
+            "icon-left-out",
+            str(facts.recipe.rows[row].picture),
+            what=f"{share:.1%} of the picture's colour lies outside the cut line.",
+            why="It is too pale to be cut round, or has no room inside the cut, so the sticker "
+            "lacks it.",
+            remedy='Give a larger distance = "…", or make the pale part more opaque.',
+            share=round(share, 4),
+        )
+        for row, share in sorted(shares.items())
+        if share >= LEAST_TOLD
     ]
 
 
