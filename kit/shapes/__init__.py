@@ -29,6 +29,7 @@ from kit.shapes.coverage import (
 )
 from kit.shapes.curves import CurvedPath, Run, extent, flatten_path
 from kit.shapes.edges import pennant, scallops, stitches
+from kit.shapes.fine_parts import FinePart, fine_parts
 from kit.shapes.geometry import (
     Contour,
     Point,
@@ -50,6 +51,7 @@ __all__ = [
     "Bezier",
     "Contour",
     "CurvedPath",
+    "FinePart",
     "Point",
     "Rect",
     "Run",
@@ -63,6 +65,7 @@ __all__ = [
     "chords_needed",
     "circle",
     "extent",
+    "fine_parts",
     "first_crossing",
     "fit_arcs",
     "flatten_contour",

@@ -136,6 +136,12 @@ CODES: dict[str, Code] = {
         "Some of a picture's colour lies outside its cut line.",
         "own_drawings:left_out_findings",
     ),
+    "fine-outline": Code(
+        "warn",
+        "Too fine for blade and paper",
+        "An outline has strips or slits under 0.5 mm wide, or teeth that no blade follows.",
+        "own_drawings:fine_findings",
+    ),
     "bleed": Code(
         "warn",
         "Bleed too small",

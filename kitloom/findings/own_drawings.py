@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kit.shapes import FinePart, fine_parts
 from kitloom.findings.codes import Finding, finding
 from kitloom.findings.kit_facts import KitFacts
 
@@ -41,6 +42,44 @@ def left_out_findings(facts: KitFacts) -> list[Finding]:
         for row, share in sorted(shares.items())
         if share >= LEAST_TOLD
     ]
+
+
+def fine_findings(facts: KitFacts) -> list[Finding]:
+    """Say what of an outline, drawn or round a picture, is too fine for blade and paper."""
+    shapes = {slot.row: slot.shape for slot in facts.kit.slots if slot.shape is not None}
+    found = []
+    for number, shape in sorted(shapes.items()):
+        row = facts.recipe.rows[number]
+        parts = fine_parts(shape)
+        if parts:
+            found.append(
+                finding(
+                    "fine-outline",
+                    str(row.outline or row.picture),
+                    what=f"Too fine to be cut: {'; '.join(map(_fine, parts))}.",
+                    why="Paper this narrow tears as it is peeled off, and a blade cannot turn in "
+                    "so little room.",
+                    remedy="Make these places wider or plainer, or the sticker larger.",
+                    parts=[
+                        {"sort": one.sort, "width_mm": round(one.width_mm, 3), "at_mm": _at(one)}
+                        for one in parts
+                    ],
+                )
+            )
+    return found
+
+
+def _fine(part: FinePart) -> str:
+    x, y = part.at
+    where = f"{x:.1f} mm from its left and {y:.1f} mm from its top"
+    if part.sort == "teeth":
+        return f"teeth {where}"
+    noun = "strip of paper" if part.sort == "strip" else "slit"
+    return f"a {noun} {part.width_mm:.2f} mm wide {where}"
+
+
+def _at(part: FinePart) -> list[float]:
+    return [round(one, 2) for one in part.at]
 
 
 def _listed(names: tuple[str, ...]) -> str:
