@@ -19,11 +19,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from kit.shapes import Rect, Window, area_coverage, rect_between, window_centred
+from kit.shapes import Contour, Rect, Window, flatten_contour, rect_between, window_centred
 from kit.sheet import Placement
 from palette.arrays import Floats, Mask, Pixels
 from patterns.units import MM_PER_INCH
 
+CHORD_PX = 0.05  # how far a chord may leave an outline's arc
 NUMBERS = 255  # stickers this many apart share a number; they never lie side by side
 
 
@@ -85,7 +86,7 @@ def _needed(placement: Placement, window: Window, dpi: float, raster_px: tuple[i
     """Return the pixels of a window that a sticker's fill must cover."""
     from scipy.ndimage import maximum_filter
 
-    inside: Mask = area_coverage(placement.outline, dpi, window) > 0.5
+    inside = _inside(placement.outline, window, dpi)
     reach = max(0, math.floor(_bleed_mm(placement) * dpi / MM_PER_INCH - 0.5))
     around = maximum_filter(inside, 2 * reach + 1)
     printed = window_centred(placement.bleed, dpi, raster_px)
@@ -94,6 +95,26 @@ def _needed(placement: Placement, window: Window, dpi: float, raster_px: tuple[i
     within[top : top + printed.rows, left : left + printed.cols] = True
     needed: Mask = inside | (around & within)
     return needed
+
+
+def _inside(outline: Contour, window: Window, dpi: float) -> Mask:
+    """Return the pixels of a window whose middle lies inside an outline (even-odd rule)."""
+    per_mm = dpi / MM_PER_INCH
+    ring = np.array(flatten_contour(outline, CHORD_PX / per_mm)) * per_mm
+    x, y = (ring - (window.col + 0.5, window.row + 0.5)).T
+    ends_x, ends_y = np.roll(x, -1), np.roll(y, -1)
+    # each side changes over what lies right of it in the rows whose middle it crosses
+    first = np.ceil(np.minimum(y, ends_y)).astype(np.intp)
+    counts = np.ceil(np.maximum(y, ends_y)).astype(np.intp) - first
+    side = np.repeat(np.arange(len(x)), counts)
+    row = first[side] + np.arange(side.size) - np.repeat(np.cumsum(counts) - counts, counts)
+    share = (row - y[side]) / (ends_y - y)[side]
+    col = np.ceil(x[side] + share * (ends_x - x)[side]).astype(np.intp)
+    changes = np.zeros((window.rows, window.cols), np.uint8)
+    seen = (row >= 0) & (row < window.rows) & (col < window.cols)
+    np.add.at(changes, (row[seen], np.maximum(col[seen], 0)), 1)
+    inside: Mask = np.cumsum(changes, axis=1, dtype=np.uint8) % 2 == 1
+    return inside
 
 
 def _bleed_mm(placement: Placement) -> float:
