@@ -53,7 +53,7 @@ def slot_of(kind: Kind) -> Slot:
     shape: Contour | None = None
     drawing: Drawing | None = None
     if kind.source_key == "outline":
-        shape = outline_of(LEAF, (width, height), Path("leaf.svg"))
+        shape = outline_of(LEAF, (width, height), Path("leaf.svg")).contour
     if kind.source_key == "picture":
         drawing = drawing_of(*flower(), (width, height), 2.0)
         shape = drawing.outline

@@ -2,12 +2,12 @@
 
 In: closed outlines in millimetres, each with its layer (lower layers are cut first: kiss cuts
 before through cuts). Out: a ``Tour``: the outlines in cutting order, each begun at the middle of
-one of its straight sides. An outline that lies inside another is always cut before it, while the
-material around it still holds (common practice, no published source).
+a straight side of at least ``LEAST_START_MM``, where it has one. An outline that lies inside
+another is always cut before it, while the material around it still holds (common practice, no
+published source).
 
-How: within a stage (one layer, one depth of nesting) the nearest next outline, then 2-opt on the
-centres (Croes, "A method for solving traveling-salesman problems", 1958), then the best starting
-points for that order by dynamic programming. The way is that of the lifted blade, from ``home``
+How: within a stage (one layer, one depth of nesting) a short order (``kit.cut.short_way``), then
+the best starting points for all stages together. The way is that of the lifted blade, from ``home``
 and back.
 
 Not done here: what is cut at all (``kit.cut.paths``) and how a file says it
@@ -23,12 +23,21 @@ from itertools import pairwise
 
 import numpy as np
 
-from kit.shapes import Contour, Point, Rect, Vertex, arc_between, bounding_box, flatten_contour
-from palette.arrays import Floats, Indices
+from kit.cut.short_way import best_starts, short_order
+from kit.shapes import (
+    Contour,
+    Point,
+    Rect,
+    Vertex,
+    arc_between,
+    bounding_box,
+    flatten_contour,
+    side_length,
+)
 
 START_POINTS = 8  # tried on each outline
+LEAST_START_MM = 2.0  # of a side to begin on: room for a blade to turn (common practice, no source)
 NESTING_CHORD_MM = 0.05  # how finely arcs are cut to tell what lies inside what
-MOST_MOVES = 20  # of 2-opt, for each outline; the gain beyond is not worth the wait
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,15 +67,14 @@ def cut_tour(
     """
     numbers = layers or [0] * len(contours)
     starts = [start_points(contour) for contour in contours]
-    centres = np.array([bounding_box(contour).centre_mm for contour in contours]).reshape(-1, 2)
-    here: Point = home
+    points = [[point for _, point in places] for places in starts]
     order: list[int] = []
     stages = _stages(contours, numbers)
-    for at, stage in enumerate(stages):
-        last = at == len(stages) - 1
-        order += _short_path(stage, centres, here, home if last else None)
-        here = (float(centres[order[-1]][0]), float(centres[order[-1]][1]))
-    chosen = _best_starts([starts[i] for i in order], home)
+    for stage in stages:
+        here = bounding_box(contours[order[-1]]).centre_mm if order else home
+        end = home if stage is stages[-1] else None
+        order += [stage[k] for k in short_order([points[i] for i in stage], here, end)]
+    chosen = best_starts([points[i] for i in order], home, home)
     cut = tuple(restart(contours[i], *starts[i][k]) for i, k in zip(order, chosen, strict=True))
     return Tour(tuple(order), cut, travel_mm(cut, home))
 
@@ -83,13 +91,16 @@ def travel_mm(contours: Sequence[Contour], home: Point = (0.0, 0.0)) -> float:
 def start_points(contour: Contour) -> list[tuple[int, Point]]:
     """Return up to ``START_POINTS`` places to begin: (number of the side, its middle point).
 
-    The middles of the longest straight sides; of bent ones where an outline has no straight side.
-    A corner is never among them: there a dragged blade would have to turn before it cuts.
+    The middles of the longest straight sides of ``LEAST_START_MM`` or more; where an outline has
+    none, of its longest sides of any kind, scraps left out. A corner is never among them: there a
+    dragged blade would have to turn before it cuts.
     """
     sides = list(contour.sides())
-    lengths = [math.hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm) for a, b in sides]
-    straight = [i for i, (a, _) in enumerate(sides) if a.bulge == 0.0]
-    longest = sorted(straight or range(len(sides)), key=lambda i: (-lengths[i], i))
+    lengths = [side_length(a, b) for a, b in sides]
+    room = min(LEAST_START_MM, max(lengths) / 2.0)
+    long = [i for i, length in enumerate(lengths) if length >= room]
+    straight = [i for i in long if sides[i][0].bulge == 0.0 and lengths[i] >= LEAST_START_MM]
+    longest = sorted(straight or long, key=lambda i: (-lengths[i], i))
     return [(i, _middle(*sides[i])) for i in sorted(longest[:START_POINTS])]
 
 
@@ -154,65 +165,3 @@ def encloses(contour: Contour, point: Point) -> bool:
     rise = np.where(crossed, y1 - y0, 1.0)
     right = x0 + (point[1] - y0) * (x1 - x0) / rise > point[0]
     return bool(np.count_nonzero(crossed & right) % 2)
-
-
-# ---- the short way
-
-
-def _short_path(
-    members: Sequence[int], centres: Floats, start: Point, end: Point | None
-) -> list[int]:
-    """Return the members so that the way from start over all centres (to end) is short."""
-    order = _nearest_next(members, centres, start)
-    stops = np.array([start, *(centres[i] for i in order), end if end is not None else (0.0, 0.0)])
-    between = np.hypot(*(stops[:, None, :] - stops[None, :, :]).transpose(2, 0, 1))
-    if end is None:
-        between[-1, :] = between[:, -1] = 0.0  # a free end: leaving for it costs nothing
-    route = _two_opt(between)
-    return [order[i - 1] for i in route[1:-1]]
-
-
-def _nearest_next(members: Sequence[int], centres: Floats, start: Point) -> list[int]:
-    left, here, order = list(members), np.array(start), []
-    while left:
-        away = np.hypot(*(centres[left] - here).T)
-        nearest = left.pop(int(np.argmin(np.round(away, 9))))
-        order.append(nearest)
-        here = centres[nearest]
-    return order
-
-
-def _two_opt(between: Floats) -> Indices:
-    """Return the stops, first and last kept, after turning stretches round as long as it helps."""
-    count = len(between)
-    route = np.arange(count)
-    upper = np.triu_indices(count - 1, 2)
-    for _ in range(MOST_MOVES * count):
-        along = between[route[:-1], route[1:]]
-        i, j = upper
-        gain = (
-            along[i] + along[j] - between[route[i], route[j]] - between[route[i + 1], route[j + 1]]
-        )
-        best = int(np.argmax(gain)) if gain.size else 0
-        if not gain.size or gain[best] <= 1e-9:
-            break
-        route[i[best] + 1 : j[best] + 1] = route[i[best] + 1 : j[best] + 1][::-1]
-    return route
-
-
-def _best_starts(starts: Sequence[Sequence[tuple[int, Point]]], home: Point) -> list[int]:
-    """Return for each outline, in cutting order, which of its starts makes the way shortest."""
-    reach, back = np.zeros(1), []
-    here = np.array([home])
-    for places in starts:
-        there = np.array([point for _, point in places])
-        ways = reach[:, None] + np.hypot(*(here[:, None, :] - there[None, :, :]).transpose(2, 0, 1))
-        came = np.argmin(ways, axis=0)
-        back.append(came)
-        reach, here = ways[came, np.arange(len(there))], there
-    at = int(np.argmin(reach + np.hypot(*(here - np.array(home)).T)))
-    chosen = []
-    for came in reversed(back):
-        chosen.append(at)
-        at = int(came[at])
-    return chosen[::-1]

@@ -5,10 +5,11 @@ here: laying them on a sticker (``kit.stickers``).
 """
 
 from kit.drawings.icon_file import Drawing, read_drawing
-from kit.drawings.outline_file import read_outline
+from kit.drawings.outline_file import OwnOutline, read_outline
 
 __all__ = [
     "Drawing",
+    "OwnOutline",
     "read_drawing",
     "read_outline",
 ]

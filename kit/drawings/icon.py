@@ -3,11 +3,16 @@
 In: how far each pixel of the drawing is covered (alpha), its size on paper in mm, and the distance.
 Out: one closed ``Contour`` around it, in millimetres from the drawing's top left corner.
 
-How: the drawing is laid on a fine grid; what lies within the distance of its edge (exact Euclidean
-distance, Felzenszwalb and Huttenlocher, 2012, as scipy computes it) is the sticker; narrow bays are
-closed by a circle of ``SMOOTH_MM`` (a morphological closing: out by that radius and in again),
-enclosed holes are filled, and the border is followed between grid points and fitted with arcs. A
-drawing of several pieces becomes one sticker if bridges of up to ``BRIDGE_MM`` join them.
+What counts is all that can be seen: a pixel that is ``VISIBLE`` belongs to the drawing whole, be it
+a wash, a glow or a wing; only at the drawing's outer edge is alpha the share of a pixel that an
+edge leaves covered.
+
+How: the drawing is laid on a fine grid, points thinner than its cells beside it; what lies within
+the distance of its edge (exact Euclidean distance, Felzenszwalb and Huttenlocher, 2012, as scipy
+computes it) is the sticker; narrow bays are closed by a circle of ``SMOOTH_MM`` (a morphological
+closing: out by that radius and in again), enclosed holes are filled, and the border is followed
+between grid points and fitted with arcs. A drawing of several pieces becomes one sticker if bridges
+of up to ``BRIDGE_MM`` join them.
 
 Against exact buffers of the same shape the line keeps within a tenth of a millimetre. Not done
 here: opening files (``kit.drawings.icon_file``), printing the drawing (``kit.render.picture``).
@@ -17,15 +22,18 @@ from __future__ import annotations
 
 import numpy as np
 
-from kit.shapes import Contour, fit_arcs, longest_ring
-from palette.arrays import Floats, Pixels
+from kit.shapes import Contour, fit_arcs, outer_ring
+from palette.arrays import Floats, Mask, Pixels
 
 CELLS_PER_MM = 16.0
 MOST_CELLS = 4_000_000
 SMOOTH_MM = 1.5
 BRIDGE_MM = 4.0
 FIT_MM = 0.02
-COVERED = 0.5  # a pixel this much covered belongs to the drawing
+COVERED = 0.5  # the share of a pixel at which an edge runs through its middle
+VISIBLE = 13  # of 255: 5 %; paler colour is lost on paper (common practice, no published source)
+LOST = 0.4  # of a covered pixel: less than this and the grid does not hold it
+TIP_CELLS = 1.5  # from a point's middle to a cut at least, so that the grid can hold it
 
 
 class ScatteredError(ValueError):
@@ -50,16 +58,15 @@ def cut_round(alpha: Pixels, size_mm: tuple[float, float], distance_mm: float) -
     """
     margin_mm = distance_mm + SMOOTH_MM + BRIDGE_MM / 2.0 + 1.0
     per_mm = _resolution(size_mm, margin_mm)
-    drawing = _on_grid(alpha, size_mm, margin_mm, per_mm)
-    if not (drawing > COVERED).any():
-        raise ValueError("the drawing is empty")
-    field = _sticker(drawing, distance_mm * per_mm, SMOOTH_MM * per_mm)
+    distance, smooth = distance_mm * per_mm, SMOOTH_MM * per_mm
+    drawing, has_tips = _on_grid(alpha, size_mm, margin_mm, per_mm, TIP_CELLS - distance)
+    field = _sticker(drawing, has_tips, distance, smooth)
     pieces = _count(field)
     if pieces > 1:
-        field = _sticker(drawing, distance_mm * per_mm, (SMOOTH_MM + BRIDGE_MM / 2.0) * per_mm)
+        field = _sticker(drawing, has_tips, distance, smooth + BRIDGE_MM / 2.0 * per_mm)
         if _count(field) > 1:
             raise ScatteredError(pieces)
-    ring = longest_ring(field) / per_mm - margin_mm
+    ring = outer_ring(field) / per_mm - margin_mm
     return fit_arcs([(float(x), float(y)) for x, y in ring], FIT_MM)
 
 
@@ -70,19 +77,80 @@ def _resolution(size_mm: tuple[float, float], margin_mm: float) -> float:
 
 
 def _on_grid(
-    alpha: Pixels, size_mm: tuple[float, float], margin_mm: float, per_mm: float
-) -> Floats:
-    """Return the drawing's cover, 0 to 1, at the grid's points, with the margin around it."""
+    alpha: Pixels,
+    size_mm: tuple[float, float],
+    margin_mm: float,
+    per_mm: float,
+    tip: float,
+) -> tuple[Floats, bool]:
+    """Return the signed distance, in cells, from the grid's points to the drawing's edge.
+
+    What of it is too thin for the grid counts as discs of half a pixel, or of the radius ``tip`` in
+    cells where that is more; the second value tells whether there is any.
+    """
     from scipy.ndimage import map_coordinates
 
+    cover = cover_of(alpha)
+    if not (cover > COVERED).any():
+        raise ValueError("the drawing is empty")
     rows, cols = alpha.shape
     high, wide = (round((mm + 2.0 * margin_mm) * per_mm) for mm in (size_mm[1], size_mm[0]))
     y = (np.arange(high) / per_mm - margin_mm) * rows / size_mm[1] - 0.5
     x = (np.arange(wide) / per_mm - margin_mm) * cols / size_mm[0] - 0.5
-    smooth = _reduced(alpha.astype(np.float64) / 255.0, rows / size_mm[1] / per_mm)
+    pixels_per_cell = rows / size_mm[1] / per_mm
+    smooth = _reduced(cover, pixels_per_cell)
     places = np.meshgrid(y, x, indexing="ij")
-    cover: Floats = map_coordinates(smooth, places, order=1, mode="grid-constant", cval=0.0)
-    return cover
+    seen: Floats = map_coordinates(smooth, places, order=1, mode="grid-constant", cval=0.0)
+    near_edge = np.argwhere((smooth < 0.9) & ((cover > COVERED) | _faint(alpha)))
+    points = (near_edge + 0.5) / pixels_per_cell + margin_mm * per_mm
+    points = points[map_coordinates(seen, points.T, order=1) < LOST]
+    if not points.size:
+        return _signed_distance(seen - COVERED), False
+    tips = _to_points(points, seen.shape, margin_mm * per_mm, max(tip, 0.5 / pixels_per_cell))
+    if not (seen > COVERED).any():
+        return tips, True
+    return np.maximum(_signed_distance(seen - COVERED), tips), True
+
+
+def cover_of(alpha: Pixels) -> Floats:
+    """Return how much of each pixel the drawing covers, 0 to 1: its opacity at the edge alone.
+
+    Args:
+        alpha: (rows, cols) uint8.
+    """
+    from scipy.ndimage import maximum_filter, minimum_filter
+
+    strongest = maximum_filter(alpha, 3, mode="constant")
+    inside = minimum_filter(alpha, 3, mode="constant") >= VISIBLE
+    share: Floats = alpha / np.maximum(strongest, 2.0 * VISIBLE)
+    share[inside] = 1.0
+    return share
+
+
+def _faint(alpha: Pixels) -> Mask:
+    """Return the visible pixels without a half opaque one about them: a needle's last ones."""
+    from scipy.ndimage import maximum_filter
+
+    faint: Mask = (alpha >= VISIBLE) & (maximum_filter(alpha, 5, mode="constant") < 128)
+    return faint
+
+
+def _to_points(points: Floats, shape: tuple[int, ...], reach: float, radius: float) -> Floats:
+    """Return the signed distance to discs about points (row, column); below -reach far off."""
+    from scipy.spatial import cKDTree
+
+    low = np.maximum(np.floor(points.min(axis=0) - reach), 0).astype(np.intp)
+    high = np.minimum(np.ceil(points.max(axis=0) + reach) + 1, shape).astype(np.intp)
+    grid = np.mgrid[low[0] : high[0], low[1] : high[1]]
+    nearest, _ = cKDTree(points).query(
+        grid.reshape(2, -1).T.astype(np.float64), distance_upper_bound=reach
+    )
+    away = np.full(shape, reach + 1.0)
+    away[low[0] : high[0], low[1] : high[1]] = np.minimum(nearest, reach + 1.0).reshape(
+        grid.shape[1:]
+    )
+    signed: Floats = radius - away
+    return signed
 
 
 def _reduced(cover: Floats, pixels_per_cell: float) -> Floats:
@@ -95,18 +163,24 @@ def _reduced(cover: Floats, pixels_per_cell: float) -> Floats:
     return smooth
 
 
-def _sticker(drawing: Floats, distance: float, smooth: float) -> Floats:
-    """Return a field that is positive inside the sticker and 0 on its edge; lengths in cells."""
+def _sticker(drawing: Floats, has_tips: bool, distance: float, smooth: float) -> Floats:
+    """Return a field that is positive inside the sticker and 0 on its edge; lengths in cells.
+
+    Args:
+        drawing: the signed distance to the drawing's edge.
+        has_tips: whether some of it is too thin to be rounded off.
+        distance: from there to the cut.
+        smooth: the radius that closes bays.
+    """
     from scipy.ndimage import binary_fill_holes, gaussian_filter
 
-    out = _signed_distance(drawing - COVERED)
-    grown = _signed_distance(out + distance + smooth)
+    grown = _signed_distance(drawing + distance + smooth)
     closed = _signed_distance(grown - smooth)
     filled = binary_fill_holes(closed > 0.0)
     # a filled hole has no edge: lift it well above zero
     field = np.where(filled & (closed <= 0.0), 1.0, closed)
     smoothed: Floats = gaussian_filter(field, 0.7)
-    return smoothed
+    return np.maximum(smoothed, drawing + distance) if has_tips else smoothed
 
 
 def _signed_distance(field: Floats) -> Floats:

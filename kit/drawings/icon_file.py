@@ -4,6 +4,7 @@ In: an image file, the size that it may fill and the distance of the cut, in mil
 ``Drawing``: pixels laid on white, alpha, cut line, and where both lie in the sticker's box. An
 image without transparency is taken as it stands on its own ground: what has the colour of its
 edge, joined to the edge, is left out; if the edge has no one colour, the whole picture is kept.
+Cut and crop hold all that is visible (``kit.drawings.icon``): washes, glows, see-through wings.
 
 This module reads files, through ``patterns.artwork.opening`` and its guards. Not done here: drawing
 it.
@@ -16,15 +17,16 @@ from pathlib import Path
 
 import numpy as np
 
-from kit.drawings.icon import ScatteredError, cut_round
+from kit.drawings.icon import VISIBLE, ScatteredError, cut_round
 from kit.recipe_error import RecipeError
-from kit.shapes import Contour, Rect, bounding_box, translate
+from kit.shapes import Contour, Rect, Window, area_coverage, bounding_box, translate
 from palette.arrays import Pixels
 from patterns.artwork import begin_reading, open_artwork
+from patterns.units import MM_PER_INCH
 
 GROUND_LEVELS = 24  # a ground's pixels differ by at most this in any channel
 GROUND_SHARE = 0.9  # of the picture's edge that must have the ground's colour
-LEAST_COVER = 128  # a pixel at least this opaque belongs to the drawing
+OPAQUE = 255 - VISIBLE  # a picture that is nowhere clearer is taken as one without transparency
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,12 +38,14 @@ class Drawing:
         outline: the cut line; its own box begins at the origin.
         on_white: (rows, cols, 3) sRGB uint8.
         alpha: (rows, cols) uint8.
+        left_out: how much of the file's colour lies outside the cut line, 0 to 1 of its opacity.
     """
 
     box: Rect
     outline: Contour
     on_white: Pixels = field(repr=False)
     alpha: Pixels = field(repr=False)
+    left_out: float = 0.0
 
 
 def read_drawing(path: Path, size_mm: tuple[float, float], distance_mm: float) -> Drawing:
@@ -70,14 +74,15 @@ def drawing_of(
     Raises:
         RecipeError: as ``read_drawing``.
     """
-    rows, cols = (np.flatnonzero((alpha >= LEAST_COVER).any(axis=k)) for k in (1, 0))
+    rows, cols = (np.flatnonzero((alpha >= VISIBLE).any(axis=k)) for k in (1, 0))
     if rows.size == 0:
         raise RecipeError(
-            "is empty: every pixel is transparent or of its ground's colour",
+            "is empty: every pixel is of its ground's colour, or over 95 % transparent",
             where=str(path),
-            remedy="Use a drawing on a transparent ground.",
+            remedy="Use a drawing on a transparent ground; make one this pale more opaque.",
         )
     window = slice(int(rows[0]), int(rows[-1]) + 1), slice(int(cols[0]), int(cols[-1]) + 1)
+    whole = int(alpha.sum(dtype=np.int64))
     on_white, alpha = on_white[window].copy(), alpha[window].copy()
     high, wide = alpha.shape
     scale = min(size_mm[0] / wide, size_mm[1] / high)
@@ -92,7 +97,17 @@ def drawing_of(
         ) from error
     around = bounding_box(outline)
     box = Rect(-around.x_mm, -around.y_mm, width_mm, height_mm)
-    return Drawing(box, translate(outline, box.x_mm, box.y_mm), on_white, alpha)
+    held = _held(alpha, outline, scale)
+    outline = translate(outline, box.x_mm, box.y_mm)
+    return Drawing(box, outline, on_white, alpha, 1.0 - held / whole)
+
+
+def _held(alpha: Pixels, outline: Contour, mm_per_pixel: float) -> float:
+    """Return the opacity, summed over pixels, that lies inside a cut line."""
+    rows, cols = alpha.shape
+    window = Window(0, 0, rows, cols)
+    inside = area_coverage(outline, MM_PER_INCH / mm_per_pixel, window)
+    return float((alpha * inside).sum())
 
 
 def _alpha(path: Path, shape: tuple[int, ...]) -> Pixels | None:
@@ -104,7 +119,7 @@ def _alpha(path: Path, shape: tuple[int, ...]) -> Pixels | None:
             return None
         upright = ImageOps.exif_transpose(picture.convert("RGBA"))
         alpha = np.asarray(upright.getchannel("A"))
-    return alpha if alpha.shape == shape and alpha.min() < LEAST_COVER else None
+    return alpha if alpha.shape == shape and alpha.min() < OPAQUE else None
 
 
 def _off_its_ground(pixels: Pixels) -> Pixels:

@@ -1,43 +1,63 @@
 """The maker's own cut line: the one closed path or shape of an SVG file, fitted to a stated size.
 
 In: the file and the largest width and height in millimetres. Out: a ``Contour`` of lines and true
-arcs within 0.01 mm of the path, its box's top left corner at the origin, proportions kept. Groups'
-transforms are followed; the file's own units and page do not matter. What cannot be cut is refused
-by name, with its remedy: no path, several paths, open, crossing itself, hostile or huge files.
+arcs within 0.01 mm of the path, its box's top left corner at the origin, proportions kept, wherever
+in its file it lies. It is read where browsers draw it; the file's own units and page do not matter.
+What cannot be cut is refused by name, with its remedy: no path, several paths, open, crossing
+itself, hostile or huge files.
 
 Entities are never expanded: a file that declares any is refused before it is read further. This
-module reads files. Not done here: text (convert it to paths), styles, clipping.
+module reads files. Not done here: text (convert it to paths), colours, clipping.
 """
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kit.recipe_error import RecipeError
 from kit.shapes import (
     Contour,
     CurvedPath,
     Run,
+    Vertex,
     bounding_box,
     extent,
     first_crossing,
     fit_arcs,
     flatten_path,
     signed_area,
-    translate,
 )
 from palette.file_bytes import read_bytes
+
+if TYPE_CHECKING:
+    from kit.drawings.svg_file import Drawn
 
 MAX_BYTES = 2_000_000
 MAX_POINTS = 6_000
 CURVE_MM, FIT_MM = 0.002, 0.004  # within 0.01 mm in all: the fit may shift the box as well
 CROSSING_MM = 0.01  # polylines for the test of crossing
+DECIMALS = 7  # of a millimetre: what is lost far from the origin must not steer the fit
 FARTHEST = 1e9  # of any unit; squares of more lose all that an outline is
 NEARLY_CLOSED = 1e-3  # of the size: ends this near are meant to meet
 
 
-def read_outline(path: Path, size_mm: tuple[float, float]) -> Contour:
+@dataclass(frozen=True, slots=True)
+class OwnOutline:
+    """A maker's own cut line.
+
+    Attributes:
+        contour: the cut line, its box's top left corner at the origin.
+        beside: what its file draws besides, such as ("2 circle", "1 text").
+    """
+
+    contour: Contour
+    beside: tuple[str, ...] = ()
+
+
+def read_outline(path: Path, size_mm: tuple[float, float]) -> OwnOutline:
     """Return the cut line that a file holds, as large as fits into a width and a height.
 
     Raises:
@@ -47,41 +67,60 @@ def read_outline(path: Path, size_mm: tuple[float, float]) -> Contour:
     return outline_of(data, size_mm, path)
 
 
-def outline_of(data: bytes, size_mm: tuple[float, float], path: Path) -> Contour:
+def outline_of(data: bytes, size_mm: tuple[float, float], path: Path) -> OwnOutline:
     """Return the cut line of an SVG file's bytes; ``path`` names it in errors.
 
     Raises:
         RecipeError: as ``read_outline``.
     """
-    run = _only_run(data, path)
-    curves = CurvedPath(run.start, tuple(run.pieces))
+    drawn = _drawn(data, path)
+    run = _only_run(drawn.runs, path)
+    x, y = run.start  # near the origin numbers keep all their digits
+    near = run.map(lambda point: (point[0] - x, point[1] - y))
+    curves = CurvedPath(near.start, tuple(near.pieces))
     left, top, right, bottom = extent([curves], _coarse(curves))
     if not (right > left and bottom > top and math.isfinite(right - left + bottom - top)):
         raise _refusal(path, "encloses nothing", "Draw an outline round an area.")
     scale = min(size_mm[0] / (right - left), size_mm[1] / (bottom - top))
-    path_mm = curves.scale(scale, -left * scale, -top * scale)
+    path_mm = curves.scale(scale, -left * scale, -top * scale).rounded(DECIMALS)
     _check(path_mm, max(size_mm), path)
-    contour = fit_arcs(flatten_path(path_mm, CURVE_MM), FIT_MM)
+    contour = _to_size(fit_arcs(flatten_path(path_mm, CURVE_MM), FIT_MM), size_mm)
+    return OwnOutline(contour, drawn.beside)
+
+
+def _to_size(contour: Contour, size_mm: tuple[float, float]) -> Contour:
+    """Return an outline at the origin and in the stated size, which the fit may miss by its own."""
     box = bounding_box(contour)
-    return translate(contour, -box.x_mm, -box.y_mm)
+    scale = min(size_mm[0] / box.width_mm, size_mm[1] / box.height_mm)
+    return Contour(
+        tuple(
+            Vertex((v.x_mm - box.x_mm) * scale, (v.y_mm - box.y_mm) * scale, v.bulge)
+            for v in contour.vertices
+        )
+    )
 
 
 def _coarse(curves: CurvedPath) -> float:
     """Return a tolerance of a hundred-thousandth of the path's reach, before its size is known."""
-    numbers = [v for piece in curves.pieces for point in piece for v in point]
-    reach = max(numbers) - min(numbers)
-    return max(reach, 1e-9) * 1e-5
+    points = [point for piece in curves.pieces for point in piece]
+    xs, ys = zip(*points, strict=True)
+    reach: float = max(max(xs) - min(xs), max(ys) - min(ys), 1e-9)
+    return reach * 1e-5
 
 
-def _only_run(data: bytes, path: Path) -> Run:
-    """Return the one closed sub-path of the file."""
-    from kit.drawings.svg_file import runs_in
+def _drawn(data: bytes, path: Path) -> Drawn:
+    """Return what the file draws."""
+    from kit.drawings.svg_file import drawn_in
     from kit.drawings.svg_path import PathError
 
     try:
-        runs = runs_in(data)
+        return drawn_in(data)
     except PathError as error:
         raise _refusal(path, str(error), "Save it again as plain SVG.") from error
+
+
+def _only_run(runs: list[Run], path: Path) -> Run:
+    """Return the one closed sub-path of the file."""
     if sum(len(run.pieces) for run in runs) > MAX_POINTS:
         raise _refusal(path, f"has over {MAX_POINTS} corners", "Simplify the path.")
     if not runs:

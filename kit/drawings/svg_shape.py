@@ -29,11 +29,7 @@ def shape_path(tag: str, attributes: Mapping[str, str]) -> str:
     """
 
     def length(name: str) -> float:
-        text = attributes.get(name, "0")
-        match = _LENGTH.fullmatch(text)
-        if match is None or match[2] not in UNITS:
-            raise PathError(f'has a {tag} whose {name} cannot be read, "{text[:20]}"')
-        return float(check_number(match[1])) * UNITS[match[2]]
+        return user_units(tag, name, attributes.get(name, "0"))
 
     if tag in {"polygon", "polyline"}:
         return _through(tag, attributes.get("points", ""))
@@ -50,6 +46,18 @@ def shape_path(tag: str, attributes: Mapping[str, str]) -> str:
         box = Rect(length("x"), length("y"), length("width"), length("height"))
         return _rectangle(box, rx, ry)
     raise ValueError(tag)
+
+
+def user_units(tag: str, name: str, text: str) -> float:
+    """Return a length in user units; ``tag`` and ``name`` say whose it is in errors.
+
+    Raises:
+        PathError: it cannot be read.
+    """
+    match = _LENGTH.fullmatch(text)
+    if match is None or match[2] not in UNITS:
+        raise PathError(f'has a {tag} whose {name} cannot be read, "{text[:20]}"')
+    return float(check_number(match[1])) * UNITS[match[2]]
 
 
 def _through(tag: str, points: str) -> str:

@@ -6,7 +6,8 @@ cut line fills its box and the box grown by the bleed is as good.
 A cut may lie off by the bleed along x and along y at once, so what it may reach is the cut line
 swept by a square of twice the bleed (their Minkowski sum), not a line at one distance. Its border
 is the outer part of the two outlines' convolution (Guibas, Ramshaw and Stolfi, "A kinetic framework
-for computational geometry", 1983): where that curve winds round a point at least once.
+for computational geometry", 1983): where that curve winds round a point at least once. A bay whose
+mouth the bleed closes is filled: ink there does no harm, and a ring of its own it must not become.
 
 Not done here: giving way to neighbours and the paper's edge (``kit.registration.bleed``).
 """
@@ -23,7 +24,7 @@ from kit.shapes import (
     bounding_box,
     fit_arcs,
     flatten_contour,
-    longest_ring,
+    outer_ring,
     polygon_coverage,
     signed_area,
 )
@@ -53,7 +54,7 @@ def bleed_shape(outline: Contour, bleed_mm: float) -> Contour | None:
     swept = (_swept(clockwise, bleed_mm + SPARE_MM) - (around.x_mm, around.y_mm)) * CELLS_PER_MM
     rows, cols = (math.ceil(mm * CELLS_PER_MM) for mm in (around.height_mm, around.width_mm))
     # a cell's share is that of its middle, half a cell from its corner
-    border = (longest_ring(polygon_coverage([swept], rows, cols) - 0.5) + 0.5) / CELLS_PER_MM
+    border = (outer_ring(polygon_coverage([swept], rows, cols) - 0.5) + 0.5) / CELLS_PER_MM
     return fit_arcs([(around.x_mm + float(x), around.y_mm + float(y)) for x, y in border], FIT_MM)
 
 

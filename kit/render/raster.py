@@ -17,6 +17,7 @@ from typing import Protocol
 import numpy as np
 
 from kit.letters import Lettering
+from kit.render.ink_map import InkMap
 from kit.render.picture import draw_picture
 from kit.render.ruler import draw_ruler
 from kit.shapes import (
@@ -62,7 +63,10 @@ class PatternPlane(Protocol):
 
 
 def render_sheet(
-    sheet: Sheet, planes: Mapping[str, PatternPlane], dpi: float | None = None
+    sheet: Sheet,
+    planes: Mapping[str, PatternPlane],
+    dpi: float | None = None,
+    ink: InkMap | None = None,
 ) -> Pixels:
     """Return the print raster.
 
@@ -70,6 +74,7 @@ def render_sheet(
         sheet: what lies where.
         planes: by ``PatternFill.plane``, one for every pattern in use.
         dpi: pixels per inch; the sheet's own where None.
+        ink: is told which sticker's fill was laid on which pixels; None for nobody.
 
     Raises:
         KeyError: a fill names a pattern without a plane.
@@ -79,9 +84,11 @@ def render_sheet(
         sheet = _at(sheet, dpi)
     raster = np.full((*sheet.raster_px, 3), 255, np.uint8)
 
-    def stickers(placements: Sequence[Placement]) -> None:
-        for placement in placements:
-            _draw_sticker(raster, placement, planes, resolution)
+    def stickers(numbers: Sequence[int]) -> None:
+        for number in numbers:
+            window, shares = _draw_sticker(raster, sheet.placements[number], planes, resolution)
+            if ink is not None:
+                ink.lay(number, window, shares)
 
     groups = drawing_groups(sheet.placements)
     with ThreadPoolExecutor(max(1, min(len(groups), os.cpu_count() or 1, MOST_THREADS))) as pool:
@@ -97,8 +104,8 @@ def render_sheet(
     return raster
 
 
-def drawing_groups(placements: Sequence[Placement]) -> list[list[Placement]]:
-    """Return the stickers in groups that may be drawn side by side, one group a plane.
+def drawing_groups(placements: Sequence[Placement]) -> list[list[int]]:
+    """Return the stickers' numbers in groups that may be drawn side by side, one group a plane.
 
     A plane's windows are drawn one after the other, so that what they share is made once and need
     not be kept. Where two stickers reach into each other's ink their order shows: then all are one
@@ -108,12 +115,12 @@ def drawing_groups(placements: Sequence[Placement]) -> list[list[Placement]]:
     drawn = np.array([_edges(_reach(one)) for one in placements]).reshape(-1, 4)
     meets = (ink[:, None, :2] < drawn[:, 2:]) & (drawn[:, :2] < ink[:, None, 2:])
     if np.count_nonzero(meets.all(axis=-1)) > len(placements):  # each meets itself
-        return [list(placements)]
-    groups: dict[str, list[Placement]] = {}
-    for placement in placements:
+        return [list(range(len(placements)))]
+    groups: dict[str, list[int]] = {}
+    for number, placement in enumerate(placements):
         fill = placement.fill
         plane = fill.plane if isinstance(fill, PatternFill) else ""
-        groups.setdefault(plane, []).append(placement)
+        groups.setdefault(plane, []).append(number)
     return list(groups.values())
 
 
@@ -135,14 +142,16 @@ def _reach(placement: Placement) -> Rect:
 
 def _draw_sticker(
     raster: Pixels, placement: Placement, planes: Mapping[str, PatternPlane], dpi: float
-) -> None:
-    _draw_fill(raster, placement, planes, dpi)
+) -> tuple[Window, Floats | None]:
+    """Draw a sticker; return the block that its fill was laid on, and its shares if not all."""
+    laid = _draw_fill(raster, placement, planes, dpi)
     for panel in placement.panels:
         _draw_panel(raster, panel, placement.box, planes, dpi)
     for mark in placement.marks:
         _draw_mark(raster, mark, dpi)
     if placement.picture is not None:
         draw_picture(raster, placement.picture, dpi)
+    return laid
 
 
 def _at(sheet: Sheet, dpi: float) -> Sheet:
@@ -153,15 +162,17 @@ def _at(sheet: Sheet, dpi: float) -> Sheet:
 
 def _draw_fill(
     raster: Pixels, placement: Placement, planes: Mapping[str, PatternPlane], dpi: float
-) -> None:
+) -> tuple[Window, Floats | None]:
     window = window_centred(placement.bleed, dpi, _size(raster))
     if window.rows == 0 or window.cols == 0:
-        return
+        return window, None
     ink = _ink(placement.fill, placement.box, planes, window, dpi)
     if placement.ink is None:
         raster[window.slices] = ink
-    else:
-        blend(raster, window, area_coverage(placement.ink, dpi, window), ink)
+        return window, None
+    shares = area_coverage(placement.ink, dpi, window)
+    blend(raster, window, shares, ink)
+    return window, shares
 
 
 def _ink(

@@ -7,7 +7,7 @@ a ``CutPage`` for a writer of cuts alone. Not done here: the formats (``kit.writ
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -15,6 +15,7 @@ import numpy as np
 from kit.cut import CutPlan, cut_plan
 from kit.letters import Lettering
 from kit.render.flate import deflate_png_rows
+from kit.render.ink_map import InkMap, Unprinted
 from kit.render.raster import PatternPlane, draw_lettering, render_sheet
 from kit.sheet import Sheet
 from palette.arrays import Pixels
@@ -42,11 +43,13 @@ class Page:
             printed but lettering. Its top left corner is the paper's; where the paper is not a
             whole number of pixels it reaches over the right and bottom edge by less than one.
         bare: the same sheet as it was before it had a raster, if its cuts are known from there.
+        unprinted: the stickers whose fill does not lie wherever a cut may fall.
     """
 
     sheet: Sheet
     raster: Pixels = field(repr=False)
     bare: CutPage | None = field(default=None, repr=False, compare=False)
+    unprinted: tuple[Unprinted, ...] = ()
 
     def __post_init__(self) -> None:
         """Check the size and make the raster read-only."""
@@ -91,5 +94,16 @@ class Page:
 
 
 def render_page(sheet: Sheet, planes: Mapping[str, PatternPlane]) -> Page:
-    """Return the sheet with its print raster at the sheet's own resolution."""
-    return Page(sheet, render_sheet(sheet, planes))
+    """Return the sheet with its print raster at the sheet's own resolution, looked over."""
+    raster, unprinted = render_and_check(sheet, planes)
+    return Page(sheet, raster, unprinted=unprinted)
+
+
+def render_and_check(
+    sheet: Sheet, planes: Mapping[str, PatternPlane], dpi: float | None = None
+) -> tuple[Pixels, tuple[Unprinted, ...]]:
+    """Return the print raster as ``render_sheet`` does, and the stickers that it leaves bare."""
+    at = sheet if dpi is None else replace(sheet, dpi=dpi)
+    ink = InkMap(*at.raster_px)
+    raster = render_sheet(at, planes, ink=ink)
+    return raster, ink.unprinted(at.placements, at.dpi)

@@ -14,7 +14,7 @@ from kit.shapes.arcs import (
     flatten_contour,
     is_line,
 )
-from kit.shapes.blade import blade_path
+from kit.shapes.blade import blade_path, side_length
 from kit.shapes.coverage import (
     TOLERANCE_PX,
     Window,
@@ -29,6 +29,7 @@ from kit.shapes.coverage import (
 )
 from kit.shapes.curves import CurvedPath, Run, extent, flatten_path
 from kit.shapes.edges import pennant, scallops, stitches
+from kit.shapes.fine_parts import FinePart, fine_parts
 from kit.shapes.geometry import (
     Contour,
     Point,
@@ -41,7 +42,7 @@ from kit.shapes.geometry import (
     rounded_rectangle,
     translate,
 )
-from kit.shapes.marching import longest_ring
+from kit.shapes.marching import outer_ring
 from kit.shapes.rings import first_crossing, signed_area
 
 __all__ = [
@@ -50,6 +51,7 @@ __all__ = [
     "Bezier",
     "Contour",
     "CurvedPath",
+    "FinePart",
     "Point",
     "Rect",
     "Run",
@@ -63,13 +65,14 @@ __all__ = [
     "chords_needed",
     "circle",
     "extent",
+    "fine_parts",
     "first_crossing",
     "fit_arcs",
     "flatten_contour",
     "flatten_path",
     "is_line",
-    "longest_ring",
     "nearest_mm",
+    "outer_ring",
     "pennant",
     "polygon_coverage",
     "quarter_turn",
@@ -78,6 +81,7 @@ __all__ = [
     "rotate",
     "rounded_rectangle",
     "scallops",
+    "side_length",
     "signed_area",
     "stitches",
     "stroke_box",

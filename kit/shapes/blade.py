@@ -28,13 +28,18 @@ LEAST_TURN_RAD = 1e-6
 def blade_path(
     contour: Contour, overcut_mm: float = 0.0, blade_offset_mm: float = 0.0
 ) -> tuple[Vertex, ...]:
-    """Return the axis's path; each vertex's bulge bends the side to the next one."""
-    sides = [*contour.sides()]
-    ring = list(contour.vertices)
-    ring.append(Vertex(ring[0].x_mm, ring[0].y_mm, ring[0].bulge))
-    if overcut_mm > 0.0:
-        ring[-1], end = _part_of(*sides[0], overcut_mm)
-        ring.append(end)
+    """Return the axis's path; each vertex's bulge bends the side to the next one.
+
+    The overcut runs on over as many sides as it takes, at most once round.
+    """
+    ring = [*contour.vertices, contour.vertices[0]]
+    left_mm = overcut_mm
+    for start, end in contour.sides():
+        if left_mm <= 0.0:
+            break
+        ring[-1], there = _part_of(start, end, left_mm)
+        ring.append(there)
+        left_mm -= side_length(start, end)
     return _lead(ring, blade_offset_mm) if blade_offset_mm > 0.0 else tuple(ring)
 
 

@@ -34,6 +34,15 @@ class CurvedPath:
         pieces = tuple((at(a), at(b), at(c)) for a, b, c in self.pieces)
         return CurvedPath(at(self.start), pieces)
 
+    def rounded(self, decimals: int) -> CurvedPath:
+        """Return the path with its points rounded to so many decimals."""
+
+        def at(point: Point) -> Point:
+            return round(point[0], decimals), round(point[1], decimals)
+
+        pieces = tuple((at(a), at(b), at(c)) for a, b, c in self.pieces)
+        return CurvedPath(at(self.start), pieces)
+
 
 @dataclass
 class Run:

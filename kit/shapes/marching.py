@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from kit.shapes.rings import signed_area
 from palette.arrays import Floats, Mask
 
 Edge = tuple[int, int, int]  # row and column of a grid point, and 0 for the edge right, 1 for down
@@ -34,8 +35,10 @@ _LINES = {
 }
 
 
-def longest_ring(field: Floats) -> Floats:
-    """Return the ring with the most points, shape (n, 2), x and y in cells.
+def outer_ring(field: Floats) -> Floats:
+    """Return the ring that encloses most, shape (n, 2), x and y in cells.
+
+    Of one piece that is its outside, however long the rings of its holes are.
 
     Raises:
         ValueError: nothing is inside.
@@ -43,7 +46,7 @@ def longest_ring(field: Floats) -> Floats:
     loops = rings(field)
     if not loops:
         raise ValueError("nothing is inside")
-    return max(loops, key=len)
+    return max(loops, key=lambda ring: abs(signed_area(ring)))
 
 
 def rings(field: Floats) -> list[Floats]:

@@ -16,8 +16,8 @@ from palette.arrays import Floats, Mask
 CHUNK = 256  # sides compared with all others at once
 
 
-def signed_area(ring: Sequence[Point]) -> float:
-    """Return the area in mm², positive where the ring runs clockwise as seen (y down)."""
+def signed_area(ring: Sequence[Point] | Floats) -> float:
+    """Return the area in the square of the points' unit, positive if clockwise as seen (y down)."""
     x, y = np.array(ring).T
     return float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum() / 2.0)
 

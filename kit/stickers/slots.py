@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from kit.drawings import Drawing, read_drawing, read_outline
+from kit.drawings import Drawing, OwnOutline, read_drawing, read_outline
 from kit.kinds import KINDS, Kind, check_marks, least_border_mm, rules
 from kit.recipe import LEAST_BOX_MM, Pin, Recipe, RowPart, near, place_in
 from kit.recipe_error import RecipeError
@@ -46,6 +46,7 @@ class Slot:
             does.
         drawing: the maker's picture and where it lies inside the box.
         made_from: SHA-256 of the file that told shape or drawing; "" where none did.
+        beside: what the file of its outline draws besides, such as ("2 circle", "1 text").
     """
 
     kind: Kind
@@ -66,6 +67,7 @@ class Slot:
     shape: Contour | None = None
     drawing: Drawing | None = None
     made_from: str = ""
+    beside: tuple[str, ...] = ()
 
     def outline(self, box: Rect, radius_mm: float) -> Contour:
         """Return the cut line for a place on the paper."""
@@ -114,9 +116,9 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
     row = recipe.rows[number]
     kind = KINDS[row.sticker]
     size_mm = row.size_mm(recipe.planner.box) or kind.size_mm(recipe.planner.box)
-    shape, drawing = _from_file(recipe, row, size_mm)
-    if shape is not None:
-        box = bounding_box(shape)
+    own, drawing = _from_file(recipe, row, size_mm)
+    if own is not None:
+        box = bounding_box(own.contour)
         size_mm = (box.width_mm, box.height_mm)
     wishes = (row.fill,) if isinstance(row.fill, str) else row.fill
     panel = None if row.panel == "none" else row.panel or kind.panel
@@ -134,7 +136,8 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         angle_deg=row.turn % 360.0,
         # letters and drawings stay the right way up
         upright=row.upright or not kind.may_turn or bool(row.words) or drawing is not None,
-        shape=shape,
+        shape=own.contour if own else None,
+        beside=own.beside if own else (),
         drawing=drawing,
         made_from=digest(recipe.folder / named) if named else "",
     )
@@ -167,13 +170,13 @@ def _text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
 
 def _from_file(
     recipe: Recipe, row: RowPart, size_mm: tuple[float, float]
-) -> tuple[Contour | None, Drawing | None]:
+) -> tuple[OwnOutline | None, Drawing | None]:
     """Return the cut line that a row's file tells, and its drawing, for kinds made from files."""
     if row.outline is not None:
         return read_outline(recipe.folder / row.outline, size_mm), None
     if row.picture is not None:
         drawing = read_drawing(recipe.folder / row.picture, size_mm, row.distance)
-        return drawing.outline, drawing
+        return OwnOutline(drawing.outline), drawing
     return None, None
 
 

@@ -177,10 +177,11 @@ def _make(
                 choose_with=shared.choose,
             )
             runner.close()  # its memory is wanted for the sheets
-        files = kit_files(kit, tick, work.inputs)
+        drawn: list[Finding] = []
+        files = kit_files(kit, tick, work.inputs, drawn.append)
         reads = _reads(recipe, work.keep)
         written = write_set(folder, files, reads=reads, overwrite=overwrite)
-    return summary_of(kit), written
+    return summary_of(kit.with_findings(drawn)), written
 
 
 def _reskinned(recipe: Recipe, changes: _Changes) -> tuple[Recipe, list[Finding]]:

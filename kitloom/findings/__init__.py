@@ -5,6 +5,7 @@ why it matters on paper, how to mend it. Not done here: showing them (``kitloom.
 """
 
 from kitloom.findings.altered_tiles import colourway_findings
+from kitloom.findings.bare_stickers import bare_findings
 from kitloom.findings.codes import CODES, Finding, exit_status, in_order
 from kitloom.findings.heavy_ink import fills_ink, stickers_ink
 from kitloom.findings.keeping import keeping_findings
@@ -60,6 +61,7 @@ __all__ = [
     "SIDES",
     "Finding",
     "KitFacts",
+    "bare_findings",
     "belonging_findings",
     "binding_findings",
     "chart_findings",

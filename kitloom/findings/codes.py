@@ -128,6 +128,24 @@ CODES: dict[str, Code] = {
         "A day box or a sticker of its own size is smaller than planners and stickers are.",
         "small_sizes:recipe_size_findings",
     ),
+    "outline-beside": Code(
+        "warn",
+        "More than the outline in its file",
+        "An outline's file draws other shapes beside the path that is cut.",
+        "own_drawings:beside_findings",
+    ),
+    "icon-left-out": Code(
+        "warn",
+        "Part of a picture is left out",
+        "Some of a picture's colour lies outside its cut line.",
+        "own_drawings:left_out_findings",
+    ),
+    "fine-outline": Code(
+        "warn",
+        "Too fine for blade and paper",
+        "An outline has strips or slits under 0.5 mm wide, or teeth that no blade follows.",
+        "own_drawings:fine_findings",
+    ),
     "bleed": Code(
         "warn",
         "Bleed too small",
@@ -139,6 +157,11 @@ CODES: dict[str, Code] = {
         "Gap too small",
         "Within the tolerance a cut could touch a neighbour's ink.",
         "sheets:sheet_findings",
+    ),
+    "unprinted": Code(
+        "stop",
+        "A sticker is left bare",
+        "The sheet was drawn, and some sticker lacks its fill where its cut may fall.",
     ),
     "neighbours-alike": Code(
         "stop",

@@ -63,6 +63,10 @@ class JudgedKit:
         """What the kit is called: its name, or its recipe's."""
         return self.recipe.kit.name or self.recipe.file.stem
 
+    def with_findings(self, more: Sequence[Finding]) -> JudgedKit:
+        """Return the kit with what was found after it was judged, the gravest first."""
+        return replace(self, findings=in_order([*self.findings, *more])) if more else self
+
 
 def make_kit(
     recipe: Recipe,

@@ -12,10 +12,11 @@ from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 
 from kit.compose import lock_text
-from kit.render import Page, render_page
+from kit.render import Page, Unprinted, render_page
 from kit.writers import WRITERS
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
+from kitloom.findings import Finding, bare_findings
 from kitloom.kits import JudgedKit, lock_of
 from kitloom.make.kept_files import KeptFiles
 from kitloom.make.summary import summary_of
@@ -26,13 +27,20 @@ from kitloom.system import cores
 MOST_THREADS = 8
 
 
-def kit_files(kit: JudgedKit, tick: Callable[[], None], inputs: str = "") -> Mapping[str, bytes]:
+def kit_files(
+    kit: JudgedKit,
+    tick: Callable[[], None],
+    inputs: str = "",
+    tell: Callable[[Finding], object] = lambda _: None,
+) -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same kit gives the same bytes.
 
     Args:
         kit: a judged kit.
         tick: called when the sheets are written and when the report is.
         inputs: hash of all that it is made from, for the lock; "" where nobody will ask.
+        tell: is given each finding about a sheet as it was drawn; the report and the lock have it
+            anyway.
     """
     files = KeptFiles()
     sheets = kit.kit.sheets
@@ -41,13 +49,19 @@ def kit_files(kit: JudgedKit, tick: Callable[[], None], inputs: str = "") -> Map
     )
     with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
         tiles, pictures = pool.map(part, kit.patterns), []
+        unprinted: list[tuple[Unprinted, ...]] = []
         for number, sheet in enumerate(sheets, start=1):
             page = render_page(sheet, kit.kit.planes)
+            unprinted.append(page.unprinted)
             for suffix, content in _sheet_files(page, pool).items():
                 files[f"sheet-{number}{suffix}"] = content
             preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
             pictures.append(pool.submit(sheet_picture, preview, len(sheets)))
         tick()
+        drawn = bare_findings(sheets, unprinted)
+        kit = kit.with_findings(drawn)
+        for one in drawn:
+            tell(one)
         files["palette.json"] = text_of(palette_answer(kit.verdict)).encode()
         files.update(palette_files(kit.verdict.palette, kit.press, kit.title))
         shown = [picture.result() for picture in pictures]

@@ -77,6 +77,29 @@ def test_cuts_begin_at_the_middle_of_a_straight_side():
         )
 
 
+def bent(points):
+    """A ring of (x, y, bulge)."""
+    return Contour(tuple(Vertex(*map(float, point)) for point in points))
+
+
+HALF = math.tan(math.pi / 4.0)
+
+
+@pytest.mark.parametrize(
+    ("ring", "sides"),
+    [
+        # two half circles with scraps between, as a fit leaves them: never on a scrap
+        (bent([(0, 0, HALF), (12, 0, 0), (12, 0.06, HALF), (0, 0.06, 0)]), {0, 2}),
+        # a straight side of 2 mm is room enough, one of 1.99 mm is not
+        (bent([(0, 0, 0), (2, 0, HALF), (2, 9, 0), (0.01, 9, HALF)]), {0}),
+        # nothing of 2 mm at all: a small star's longest sides
+        (bent([(0, 0, 0), (1.2, 0, 0), (1.2, 1.2, 0), (0.6, 1.2, 0), (0, 0.3, 0)]), {0, 1, 2, 3}),
+    ],
+)
+def test_cuts_begin_where_a_blade_has_room_to_turn(ring, sides):
+    assert {side for side, _ in start_points(ring)} == sides
+
+
 @given(st.integers(0, 7), st.floats(5, 40), st.floats(5, 40), st.floats(0, 4))
 def test_a_restarted_outline_is_the_same_outline(side, width, height, radius):
     ring = rounded_rectangle(Rect(3, 4, width, height), radius)

@@ -196,3 +196,37 @@ def test_the_file_says_overcut_and_offset():
     assert cut_hpgl(ring_page(ring)) != cut_hpgl(ring_page(ring, overcut_mm=0.5))
     said = cut_hpgl(ring_page(ring, blade_offset_mm=0.25)).decode()
     assert said.count("AA") == 4  # one swing about each corner
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.lists(st.floats(0.02, 0.6), min_size=3, max_size=12),
+    st.lists(st.sampled_from([-0.9, -0.2, 0.0, 0.05, 0.6]), min_size=12, max_size=12),
+    st.floats(0.05, 2.0),
+)
+def test_overcut_is_as_long_as_asked_over_any_scraps(steps, bulges, overcut):
+    """A sticker begun on a scrap of a side would hang on by what the overcut lacks."""
+    along = np.concatenate([[0.0], np.cumsum(steps)])
+    ring = Contour(
+        (
+            *(Vertex(10.0 + x, 10.0, b) for x, b in zip(along, bulges, strict=False)),
+            Vertex(30.0, 10.0),
+            Vertex(30.0, 40.0),
+            Vertex(10.0, 40.0),
+        )
+    )
+    path = blade_path(ring, overcut_mm=overcut)
+    lengths = [side_length(a, b) for a, b in pairwise(path)]
+    whole = sum(side_length(a, b) for a, b in ring.sides())
+    assert sum(lengths) == pytest.approx(whole + overcut)
+    # by shapely: the path's line is the ring's and its own first stretch once more
+    line = shapely.LineString(flatten_contour(Contour(path), 1e-5))  # not its way back
+    assert line.length == pytest.approx(whole + overcut, abs=0.01)
+    end = shapely.Point(path[-1].x_mm, path[-1].y_mm)
+    assert shapely.LinearRing(flatten_contour(ring, 1e-4)).distance(end) < 1e-3
+
+
+def test_overcut_goes_round_once_at_most():
+    tiny = circle(5.0, 5.0, 0.2)
+    path = blade_path(tiny, overcut_mm=2.0)
+    assert sum(side_length(a, b) for a, b in pairwise(path)) == pytest.approx(0.8 * math.pi)

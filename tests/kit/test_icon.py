@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
+import shapely.affinity
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image, ImageDraw
@@ -211,3 +212,87 @@ def test_what_lies_behind_shows_through_by_alpha():
     draw_picture(raster, Picture(Rect(0, 0, 60, 60), on_white, alpha), 25.4)
     wanted = ink * cover + np.array([30, 160, 220]) * (1 - cover)
     assert raster[30, 30] == pytest.approx(wanted, abs=1.5)
+
+
+# ---- what is see-through is part of the drawing
+
+
+def layers(*parts, pixels=600):
+    """Alpha of (shape in mm, opacity from 0 to 1) laid over each other, the strongest on top."""
+    return np.rint(
+        np.max([painted(shape, pixels) * share for shape, share in parts], axis=0)
+    ).astype(np.uint8)
+
+
+BODY = shapely.box(13.5, 6, 16.5, 24)
+WINGS = shapely.union_all([shapely.Point(x, 12).buffer(6) for x in (7.5, 22.5)])
+
+
+@pytest.mark.parametrize("opacity", [0.06, 0.2, 0.43, 0.6])
+def test_see_through_wings_are_cut_round_and_printed(opacity):
+    """Half a dragonfly would be missing, and the rest twice as large as asked for."""
+    alpha = layers((BODY, 1.0), (WINGS, opacity))
+    made = drawing_of(np.full((*alpha.shape, 3), 90, np.uint8), alpha, (30.0, 30.0), 1.0)
+    whole = BODY.union(WINGS)
+    left, top, right, bottom = whole.bounds
+    scale = 30.0 / max(right - left, bottom - top)
+    moved = shapely.affinity.translate(whole, -left, -top)
+    true = expected(shapely.affinity.scale(moved, scale, scale, origin=(0, 0)), 1.0)
+    low_x, low_y, *_ = true.bounds
+    seen = polygon(made.outline)
+    assert apart(seen, shapely.affinity.translate(true, -low_x, -low_y)) <= 0.15
+    assert made.left_out < 1e-4
+    assert made.alpha.sum() == pytest.approx(alpha.sum(), rel=1e-5)
+
+
+def test_a_wash_is_a_drawing():
+    alpha = layers((shapely.Point(15, 15).buffer(10), 0.47))
+    seen = polygon(cut_round(alpha, (30.0, 30.0), 1.0))
+    assert apart(seen, shapely.Point(15, 15).buffer(11, quad_segs=64)) <= APART_MM
+
+
+def test_a_glow_is_held_as_far_as_it_can_be_seen():
+    y, x = np.mgrid[0:600, 0:600] + 0.5
+    away = np.hypot(x - 300, y - 300) / 20.0
+    alpha = np.rint(255 * np.clip(1.0 - (away - 4.0) / 8.0, 0.0, 1.0)).astype(np.uint8)
+    made = drawing_of(np.full((600, 600, 3), 90, np.uint8), alpha, (30.0, 30.0), 0.0)
+    edge_mm = (4.0 + 8.0 * (1.0 - 13 / 255)) * 30.0 / made.alpha.shape[1] * 20.0
+    box = bounding_box(made.outline)
+    assert box.width_mm == pytest.approx(2.0 * edge_mm, abs=0.2)
+    outside = alpha[away > 4.0 + 8.0 * (1.0 - 13 / 255)].sum() / alpha.sum()
+    assert made.left_out == pytest.approx(outside, abs=0.003)
+
+
+@pytest.mark.parametrize("share", [12, 13])
+def test_what_five_in_a_hundred_covers_is_seen_and_less_is_not(share):
+    alpha = np.zeros((60, 60), np.uint8)
+    alpha[10:50, 10:50] = share
+    white = np.full((60, 60, 3), 255, np.uint8)
+    if share == 13:
+        assert drawing_of(white, alpha, (20, 20), 1.0).box.width_mm == 20.0
+    else:
+        with pytest.raises(RecipeError, match="over 95 % transparent"):
+            drawing_of(white, alpha, (20, 20), 1.0)
+
+
+def test_what_is_too_pale_to_be_cut_round_is_told_with_its_share():
+    alpha = np.zeros((400, 400), np.uint8)
+    alpha[:, :] = 12  # a haze all over
+    alpha[100:300, 100:300] = 255
+    made = drawing_of(np.full((400, 400, 3), 90, np.uint8), alpha, (20.0, 20.0), 0.0)
+    outside = 12 * (400 * 400 - 200 * 200)
+    assert made.left_out == pytest.approx(outside / (outside + 255 * 200 * 200), abs=0.003)
+
+
+@pytest.mark.parametrize(("pixels", "distance"), [(300, 1.0), (1200, 0.8), (1200, 0.0)])
+def test_needle_tips_keep_their_distance(pixels, distance):
+    """A feather's points would be cut off, or lie nearer to the cut than was asked for."""
+    needles = [[(14.7, 13), (15.3, 13), (15, 1)], [(13, 18.8), (13, 19.2), (29, 23)]]
+    shape = shapely.union_all([shapely.Point(15, 19).buffer(8), *map(shapely.Polygon, needles)])
+    alpha = painted(shape, pixels)
+    seen = polygon(cut_round(alpha, (30.0, 30.0), distance))
+    rows, cols = np.nonzero(alpha >= 13)
+    middles = shapely.points((cols + 0.5) * 30 / pixels, (rows + 0.5) * 30 / pixels)
+    away = shapely.distance(middles, seen.exterior)
+    signed = np.where(shapely.contains_xy(seen, shapely.get_coordinates(middles)), away, -away)
+    assert signed.min() >= distance - APART_MM

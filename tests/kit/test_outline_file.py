@@ -12,12 +12,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.drawings import read_outline
-from kit.drawings.outline_file import outline_of
+from kit.drawings.outline_file import outline_of as outline_in
 from kit.drawings.svg_path import PathError, read_path
 from kit.recipe_error import RecipeError
 from kit.shapes import Vertex, bounding_box, first_crossing, fit_arcs, flatten_contour, signed_area
 
 FILE = Path("leaf.svg")
+
+
+def outline_of(data, size, path):
+    return outline_in(data, size, path).contour
+
+
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">{}</svg>'
 
 
@@ -264,7 +270,7 @@ def test_files_are_guarded(tmp_path):
         read_outline(huge, (30, 30))
     good = tmp_path / "good.svg"
     good.write_bytes(svg(GOOD["cubic"]))
-    assert read_outline(good, (30, 30)).vertices
+    assert read_outline(good, (30, 30)).contour.vertices
 
 
 @settings(max_examples=150, deadline=None)

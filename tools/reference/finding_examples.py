@@ -2,7 +2,8 @@
 
 Most come from runs on the samples and on a few small tiles drawn here, each with its fault. Those
 about a printer's chart come from a published press that stands in for a printer, with the figures
-that are not in a press (scale, margins, a rough fit) set by hand: the page says which.
+that are not in a press (scale, margins, a rough fit) set by hand: the page says which. A sticker
+that is left bare is drawn so here.
 """
 
 from __future__ import annotations
@@ -17,8 +18,11 @@ import numpy as np
 from PIL import Image, ImageChops, ImageDraw
 
 from kit.recipe import parse_recipe
+from kit.render import render_page
+from kit.shapes import Rect, rounded_rectangle
+from kit.sheet import ColourFill, Placement, Sheet
 from kitloom.charts import ReadingQuality
-from kitloom.findings import Finding, chart_findings
+from kitloom.findings import Finding, bare_findings, chart_findings
 from palette.chart import chart_colours, facts_of, grey_ramp
 from palette.press import ChartRecord, fit_chart, open_press
 from palette.press.chart_fit import FitError
@@ -67,6 +71,33 @@ fill = "palette"
 _FLOWERS = _ODD.format(name="flowers", tile=f"{DAY}/sprigs", variety=0)
 _STRIPES = _ODD.format(name="stripes", tile="diagonal", variety=0.5)
 
+_OWN = """\
+[planner]
+box = "40mm x 52mm"
+[sheet]
+paper = "A5"
+[palette]
+colours = 6
+[[patterns]]
+file = "samples/allotment/tiles/sprigs.png"
+repeat = "30mm"
+[[rows]]
+sticker = "custom"
+count = 1
+outline = "jar.svg"
+size = "30mm x 30mm"
+[[rows]]
+sticker = "icon"
+count = 1
+picture = "moon.png"
+size = "30mm x 30mm"
+distance = "0mm"
+"""
+_JAR = """\
+<svg xmlns="http://www.w3.org/2000/svg"><circle cx="50" cy="50" r="60"/>
+<path d="M0 0 H49.5 V60 H50.5 V0 H100 V100 H0 Z"/></svg>
+"""
+
 _RUNS: tuple[tuple[str, ...], ...] = (
     ("check", FAULTY, "lines.png"),
     ("check", "library", "--workers", "1"),
@@ -89,6 +120,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("rescale", f"{FAULTY}/too-small.png", "--repeat", "40mm", "--out", "rescaled"),
     ("make", "flowers.toml"),
     ("make", "stripes.toml"),
+    ("make", "own.toml"),
     ("make", "flowers.toml", "--keep", "flowers/kit.lock.json", "--out", "again"),
     ("make", "samples/allotment/kit.toml", "--patterns", EVENING, "--out", "kit"),
 )
@@ -102,7 +134,7 @@ def examples() -> dict[str, dict[str, Any]]:
         for words in _RUNS:
             for one in json.loads(run([*words, "--json"], folder))["findings"]:
                 found.setdefault(one["code"], one)
-    for one in _charts():
+    for one in [*_charts(), *_bare()]:
         found.setdefault(one.code, one.as_dict())
     return found
 
@@ -140,8 +172,22 @@ def _draw(folder: Path) -> None:
     shade = np.linspace(0.1, 1.0, 144)[None, :, None]
     patchwork = (np.kron(patches, np.ones((12, 16, 1))) * shade).astype(np.uint8)
     Image.fromarray(patchwork).save(folder / "patchwork.png")
+    haze = Image.new("RGBA", (300, 300), (240, 220, 140, 12))
+    ImageDraw.Draw(haze).ellipse((100, 100, 200, 200), fill=(240, 220, 140, 255))
+    haze.save(folder / "moon.png")
+    (folder / "jar.svg").write_text(_JAR, "utf-8")
+    (folder / "own.toml").write_text(_OWN, "utf-8")
     (folder / "flowers.toml").write_text(_FLOWERS, "utf-8")
     (folder / "stripes.toml").write_text(_STRIPES, "utf-8")
+
+
+def _bare() -> Sequence[Finding]:
+    """What is said where a sticker's fill was drawn too small: no run does that."""
+    box = Rect(20.0, 20.0, 30.0, 30.0)
+    fill = ColourFill("#3b5b7a")
+    drawn = Placement("custom", box, rounded_rectangle(box), fill, box.grow(-4.0))
+    sheet = Sheet("Example", 100.0, 100.0, 100.0, (drawn,))
+    return bare_findings([sheet], [render_page(sheet, {}).unprinted])
 
 
 def _charts() -> Sequence[Finding]:

@@ -20,7 +20,8 @@ from pathlib import Path
 from threading import RLock
 
 from kit.recipe import PatternPart, Recipe, idle_places, parse_recipe
-from kit.render import render_sheet
+from kit.render import render_and_check
+from kitloom.findings import bare_findings
 from kitloom.jobs import Job, Runner, StoppedError
 from kitloom.kits import JudgedKit, make_kit
 from kitloom.measure import Request, TileStudy, is_accepted, round_check
@@ -256,10 +257,11 @@ class Bench:
             return
         kit = self.make(recipe, tick)
         for dpi in (COARSE_DPI, FINE_DPI):
-            sheets = [render_sheet(sheet, kit.kit.planes, dpi) for sheet in kit.kit.sheets]
-            pictures = tuple(jpeg_bytes(pixels, quality=92) for pixels in sheets)
+            sheets = [render_and_check(sheet, kit.kit.planes, dpi) for sheet in kit.kit.sheets]
+            pictures = tuple(jpeg_bytes(pixels, quality=92) for pixels, _ in sheets)
             check()
-            self._show(DrawnKit(revision, kit, pictures, fine=dpi == FINE_DPI))
+            told = kit.with_findings(bare_findings(kit.kit.sheets, [one for _, one in sheets]))
+            self._show(DrawnKit(revision, told, pictures, fine=dpi == FINE_DPI))
 
     def _show(self, drawing: DrawnKit) -> None:
         self.drawing = drawing

@@ -118,7 +118,8 @@ def _print(request: StepRequest) -> dict[str, Any]:
 
 def _kit(request: StepRequest) -> dict[str, Any]:
     codes = {"bleed", "gap", "border", "sheets", "fills-repeat", "copies-alike", "cut-motifs"}
-    codes |= {"neighbours-alike", "small-size"}
+    codes |= {"neighbours-alike", "small-size", "unprinted"}
+    codes |= {"outline-beside", "fine-outline", "icon-left-out"}
     view = kit_view(request.bench, request.recipe, request.job)
     return view | {"findings": findings_view(request.job, codes)}
 
