@@ -89,6 +89,28 @@ PARTS = {
         ("kit/kinds/*.py", "kit/stickers/*.py", "kit/sheet/*.py"),
         ("tests/kit/test_kinds.py", "tests/kit/test_edges.py"),
     ),
+    "roles": Part(
+        ("palette/choose/roles.py", "palette/pairs/*.py", "palette/space/legibility.py"),
+        ("tests/palette/test_colour_limits.py", "tests/palette/test_plots.py"),
+    ),
+    "proof": Part(
+        ("palette/proof/*.py", "palette/press/protocol.py", "palette/press/register.py"),
+        (
+            "tests/palette/test_proof.py",
+            "tests/palette/test_ink.py",
+            "tests/palette/test_detail.py",
+            "tests/palette/test_repair.py",
+            "tests/palette/test_press.py",
+        ),
+    ),
+    "verdict": Part(
+        ("patterns/seams/verdict.py", "patterns/seams/check.py", "patterns/seams/values.py"),
+        ("tests/patterns/test_verdict.py", "tests/patterns/test_seams.py"),
+    ),
+    "sets": Part(
+        ("kitloom/disk/whole.py", "kitloom/disk/writing.py"),
+        ("tests/kitloom/test_files.py", "tests/kitloom/test_whole_sets.py"),
+    ),
 }
 
 
