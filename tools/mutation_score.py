@@ -96,11 +96,9 @@ PARTS = {
     "proof": Part(
         ("palette/proof/*.py", "palette/press/protocol.py", "palette/press/register.py"),
         (
-            "tests/palette/test_proof.py",
-            "tests/palette/test_ink.py",
+            "tests/palette/test_proof_limits.py",
             "tests/palette/test_detail.py",
-            "tests/palette/test_repair.py",
-            "tests/palette/test_press.py",
+            "tests/palette/test_proof.py",
         ),
     ),
     "verdict": Part(
