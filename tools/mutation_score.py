@@ -103,7 +103,7 @@ PARTS = {
     ),
     "verdict": Part(
         ("patterns/seams/verdict.py", "patterns/seams/check.py", "patterns/seams/values.py"),
-        ("tests/patterns/test_verdict.py", "tests/patterns/test_seams.py"),
+        ("tests/patterns/test_verdict.py",),
     ),
     "sets": Part(
         ("kitloom/disk/whole.py", "kitloom/disk/writing.py"),
