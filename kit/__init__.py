@@ -4,7 +4,7 @@ Compose a kit from a recipe, and write its cut lines:
 
 >>> from pathlib import Path
 >>> from kit.compose.kit import Pattern, compose
->>> from kit.recipe.model import parse_recipe
+>>> from kit.recipe import parse_recipe
 >>> from kit.render.raster_page import render_page
 >>> from kit.writers.table import WRITERS
 >>> from palette.choose.choice import choose

@@ -16,6 +16,7 @@ import click
 
 from kitloom import __version__
 from kitloom.commands.calls import one_line, unknown_command
+from kitloom.commands.streams import print_any_letter
 
 # name: what it does, in the order of the work
 COMMANDS = {
@@ -29,8 +30,6 @@ COMMANDS = {
     "make": "Make the whole kit: verdicts, print files and cut files.",
     "serve": "Do all of this by hand and eye, on a page of your own machine.",
 }
-
-_LONGEST_SHOWN = 80
 
 
 class _Commands(click.Group):
@@ -90,10 +89,25 @@ def _finish_moves(words: list[str]) -> None:
         finish_moves(named)
 
 
+def _unforeseen(error: OSError) -> str:
+    """Say what no reader or writer foresaw, such as a name beyond all length."""
+    from kitloom.disk import is_full, reason_of
+    from palette.errors import short, shown
+
+    reason = reason_of(error)
+    if not error.filename:
+        remedy = "Make room" if is_full(error) else "Look where it is to go"
+        return f"what is printed here cannot be written ({reason}). {remedy}, and run it again."
+    name = short(shown(os.fsdecode(error.filename)))
+    remedy = "Check its name, its place and its permissions."
+    return f"{name}: cannot be used ({reason}). {remedy}"
+
+
 def main() -> None:
     """Run the command and turn every unusable input into one clear line and exit status 2."""
     # read when numpy is loaded: our products are small, and threads that wait for them cost time
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    print_any_letter()
     try:
         _check_words(sys.argv[1:])
         _finish_moves(sys.argv[1:])
@@ -115,14 +129,15 @@ def main() -> None:
             err=True,
         )
         sys.exit(2)
-    except OSError as error:  # what no reader or writer foresaw, such as a name beyond all length
-        from palette.errors import shown
+    except OSError as error:
+        click.echo(f"kitloom: {_unforeseen(error)}", err=True)
+        sys.exit(2)
+    except UnicodeEncodeError as error:  # a file's name, where the system knows ASCII alone
+        from palette.errors import short
 
-        name = shown(os.fsdecode(error.filename)) if error.filename else "a file"
-        short = name if len(name) <= _LONGEST_SHOWN else f"{name[:_LONGEST_SHOWN]}…"
         click.echo(
-            f"kitloom: {short}: cannot be used ({error.strerror or error}). "
-            "Check its name, its place and its permissions.",
+            f"kitloom: {short(error.object)}: the language that your system is set to has no such "
+            "letters in the names of files. Set PYTHONUTF8=1 and run it again.",
             err=True,
         )
         sys.exit(2)

@@ -14,9 +14,12 @@ front door turns into findings.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from typing import Any
 
+MOST_CHARACTERS = 300  # of a message
+MOST_OF_A_NAME = 60  # of these, where the message is too long otherwise
 _BIDI = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")  # turn text round
 _UNSHOWN = {"Cc", "Cs", "Zl", "Zp"}  # control, half a character, line and paragraph ends
 
@@ -45,9 +48,47 @@ class KitloomError(Exception):
         return _rebuilt, (type(self), self.what, parts, self.also)
 
     def line(self) -> str:
-        """Return the whole error as one line: where, what, why, how to mend."""
-        reason = f" ({self.why})" if self.why else ""
-        return shown(" ".join(f"{self.where}: {self.what}{reason}. {self.remedy}".split()))
+        """Return the whole error as one line of ``MOST_CHARACTERS`` at most.
+
+        It says where, what, why and how to mend. Too long a line has its names shortened, then
+        what it quotes, then whatever is longest.
+        """
+        parts = [shown(" ".join(p.split())) for p in (self.where, self.what, self.why, self.remedy)]
+        if len(_joined(parts)) > MOST_CHARACTERS:
+            where, _, line = parts[0].rpartition(", line ")
+            parts[0] = short(where, MOST_OF_A_NAME) + f", line {line}" if where else short(line)
+            parts[1:] = [with_short_names(part) for part in parts[1:]]
+            parts[2] = short(parts[2])
+        while (over := len(_joined(parts)) - MOST_CHARACTERS) > 0:
+            longest = max(range(len(parts)), key=lambda i: len(parts[i]))
+            parts[longest] = short(parts[longest], len(parts[longest]) - over)
+        return _joined(parts)
+
+
+def _joined(parts: list[str]) -> str:
+    where, what, why, remedy = parts
+    return f"{where}: {what}{f' ({why})' if why else ''}. {remedy}"
+
+
+def short(text: str, most: int = MOST_OF_A_NAME) -> str:
+    """Return a text with its middle left out where it is longer than that many characters."""
+    if len(text) <= most:
+        return text
+    head = most // 2
+    return f"{text[:head]}…{text[len(text) - (most - head - 1) :]}"
+
+
+def with_short_names(text: str) -> str:
+    """Return a sentence in which whatever is quoted, and every word, is of a sensible length."""
+    quoted = re.sub(r"(?<=\")[^\"]+(?=\")|(?<=')[^']+(?=')", lambda one: short(one[0]), text)
+    return " ".join(short(word) for word in quoted.split(" "))
+
+
+def short_line(text: str) -> str:
+    """Return a message of ``MOST_CHARACTERS`` at most, its names shortened where it is too long."""
+    if len(text) <= MOST_CHARACTERS:
+        return text
+    return short(with_short_names(text), MOST_CHARACTERS)
 
 
 def _rebuilt(

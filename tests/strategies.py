@@ -103,6 +103,22 @@ _rows = _parts(
         "offset": st.sampled_from(["auto", "centred", "5mm x 12mm"]),
     },
 )
+
+
+def _apt(tables: dict[str, Any]) -> dict[str, Any]:
+    """Take out what has no effect where it stands: a recipe is refused for it."""
+    plain = []
+    for row in tables["rows"]:
+        plain.append(row.get("fill", "patterns") != "patterns")
+        for key in ("turn", "offset") if plain[-1] else ():
+            row.pop(key, None)
+        if row["sticker"] == "dot":
+            row.pop("upright", None)
+    if all(plain) and "fills" in tables:
+        tables["fills"].pop("variety", None)
+    return tables
+
+
 recipe_tables = _parts(
     {
         "planner": _parts({"box": st.builds("{} x {}".format, mm(10, 60), mm(10, 60))}, {}),
@@ -118,7 +134,7 @@ recipe_tables = _parts(
         "palette": _parts({}, {"colours": st.integers(1, 24), "pinned": st.lists(colours)}),
         "fills": _parts({}, {"variety": st.floats(0, 1)}),
     },
-)
+).map(_apt)
 
 
 def toml(tables: dict[str, Any]) -> str:

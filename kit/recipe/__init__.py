@@ -6,20 +6,18 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 
 from kit.recipe.draft import DraftTile, draft_pattern, draft_recipe
 from kit.recipe.fields import Pin, RepeatLength
-from kit.recipe.files import files_of
+from kit.recipe.files import files_of, paths_of
 from kit.recipe.messages import near
 from kit.recipe.model import (
-    MAX_BYTES,
     Margins,
     MarkPart,
     PatternPart,
     Recipe,
     SheetPart,
-    parse_recipe,
-    read_recipe,
 )
 from kit.recipe.paper import PAPERS, Paper, find_paper
 from kit.recipe.places import check_files, place_in
+from kit.recipe.reading import MAX_BYTES, file_places, idle_places, parse_recipe, read_recipe
 from kit.recipe.reskin import Binding, box_of, with_box, with_name, with_paper, with_patterns
 from kit.recipe.row_keys import RowPart
 from kit.recipe.slips import LEAST_BOX_MM, SmallSize, small_box, small_sizes
@@ -45,10 +43,13 @@ __all__ = [
     "check_files",
     "draft_pattern",
     "draft_recipe",
+    "file_places",
     "files_of",
     "find_paper",
+    "idle_places",
     "near",
     "parse_recipe",
+    "paths_of",
     "place_in",
     "read_recipe",
     "read_text",

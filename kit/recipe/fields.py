@@ -6,6 +6,7 @@ of. A fault is told with what to write instead.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
@@ -16,14 +17,27 @@ from kit.recipe.paper import Paper, find_paper
 from kit.recipe_error import RecipeError
 from patterns.units import LengthError, parse_length, parse_size
 
+MOST_MM = 2_000.0
+# the smallest box of any planner is some ten times as wide (common practice, no published source)
+LEAST_BOX_SIDE_MM = 2.0
+
 
 def _length(value: Any) -> Any:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise ValueError('a length is wanted, such as "38mm" or "1.5in"')
+        raise ValueError('a length is wanted. Write it like "38mm" or "1.5in"')
+    if isinstance(value, float) and not math.isfinite(value):
+        raise ValueError('it is not a length. Write it like "38mm" or "1.5in"')
     try:
         return parse_length(str(value))
     except LengthError as error:
         raise ValueError(f"{error.what}. {error.remedy}") from None
+
+
+def _no_yes_or_no(value: Any) -> Any:
+    """Refuse true and false, which Python takes for 1 and 0."""
+    if isinstance(value, bool):
+        raise ValueError(f"{str(value).lower()} is not a number. Write a number such as 4")
+    return value
 
 
 def _repeat(value: Any) -> Any:
@@ -32,11 +46,30 @@ def _repeat(value: Any) -> Any:
 
 def _size(value: Any) -> Any:
     if not isinstance(value, str):
-        raise ValueError('a width and a height are wanted, such as "40mm x 52mm"')
+        raise ValueError('a width and a height are wanted. Write them like "40mm x 52mm"')
     try:
         return parse_size(value)
     except LengthError as error:
         raise ValueError(f"{error.what}. {error.remedy}") from None
+
+
+def check_box(size_mm: tuple[float, float]) -> tuple[float, float]:
+    """Return a day box, or refuse one that no planner has.
+
+    Raises:
+        ValueError: a side outside ``LEAST_BOX_SIDE_MM`` to ``MOST_MM``, with the remedy.
+    """
+    if all(LEAST_BOX_SIDE_MM <= side <= MOST_MM for side in size_mm):
+        return size_mm
+    shown = " x ".join(f"{side:.4g} mm" for side in size_mm)
+    raise ValueError(
+        f"no planner has a day box of {shown}. Write sides of {LEAST_BOX_SIDE_MM:g} to "
+        f"{MOST_MM:g} mm; look whether a point or a unit slipped"
+    )
+
+
+def _box(value: Any) -> Any:
+    return check_box(_size(value))
 
 
 def _paper(value: Any) -> Any:
@@ -53,7 +86,7 @@ def _row_size(value: Any) -> Any:
     if isinstance(value, str) and value.strip().endswith("box"):
         parts = value.strip().removesuffix("box").replace("×", "x").split("x")
         try:
-            wide, high = (float(part) for part in parts)
+            wide, high = (_number(part, value) for part in parts)
         except ValueError:
             raise ValueError(f'"{value}" is not a share. Write it like "2 x 0.5 box"') from None
         if not 0 < wide <= 50 or not 0 < high <= 50:
@@ -85,22 +118,30 @@ def _angle(value: Any) -> Any:
     """Degrees of "0.1deg" or "90"; a bare number is degrees, as nothing else is meant by a turn."""
     if isinstance(value, str):
         value = value.strip().removesuffix("deg").removesuffix("°").strip()
+    return _number(value, 'an angle is wanted. Write it like "0.1deg"')
+
+
+def _number(value: Any, fault: str) -> float:
+    """Return an ordinary number, or refuse the value in these words."""
     try:
-        return float(value)
-    except (TypeError, ValueError):
-        raise ValueError('an angle is wanted, such as "0.1deg"') from None
+        number = math.nan if isinstance(value, bool) else float(value)
+    except (TypeError, ValueError, OverflowError):
+        number = math.nan
+    if not math.isfinite(number):
+        raise ValueError(fault)
+    return number
 
 
 def _share(value: Any) -> Any:
     """A share of 1 from "0.1%" or 0.001."""
+    fault = 'a share is wanted. Write it like "0.1%"'
     if isinstance(value, str) and value.strip().endswith("%"):
-        value = float(value.strip().removesuffix("%")) / 100.0
-    try:
-        return float(value)
-    except (TypeError, ValueError):
-        raise ValueError('a share is wanted, such as "0.1%"') from None
+        return _number(value.strip().removesuffix("%"), fault) / 100.0
+    return _number(value, fault)
 
 
+Whole = Annotated[int, BeforeValidator(_no_yes_or_no)]
+Number = Annotated[float, BeforeValidator(_no_yes_or_no), Field(allow_inf_nan=False)]
 Length = Annotated[float, BeforeValidator(_length), Field(ge=0, le=2_000)]
 Positive = Annotated[float, BeforeValidator(_length), Field(gt=0, le=2_000)]
 
@@ -115,6 +156,7 @@ class BoxShare:
 
 Side = Annotated[float, Field(gt=0, le=2_000)]
 Size = Annotated[tuple[Side, Side], BeforeValidator(_size)]
+BoxSize = Annotated[tuple[float, float], BeforeValidator(_box)]
 Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
 Words = Annotated[str, Field(max_length=80)]
 # finer is no pattern to any eye, and each sticker would be reckoned over millions of tiles

@@ -25,6 +25,11 @@ def files_of(recipe: Recipe) -> Iterator[tuple[Key, Path]]:
     yield from _files((), recipe)
 
 
+def paths_of(recipe: Recipe) -> list[Path]:
+    """Return where every file lies that a run of this recipe reads, the recipe itself first."""
+    return [recipe.file, *(recipe.folder / path for _, path in files_of(recipe))]
+
+
 def _files(key: Key, value: object) -> Iterator[tuple[Key, Path]]:
     if isinstance(value, Path):
         yield key, value

@@ -21,6 +21,10 @@ from kit.recipe_error import RecipeError
 # pydantic's name for a fault: what we call it, and how to mend it; both may use its bounds
 _PLAIN = {
     "missing": ("is missing", "Add it; kitloom draft writes a recipe with every key"),
+    "finite_number": ("is not an ordinary number", "Write a number such as 4"),
+    "bool_parsing": ("is neither true nor false", "Write true or false, without quotes"),
+    "bool_type": ("is neither true nor false", "Write true or false, without quotes"),
+    "dict_type": ("is not a table of keys", "Write key = value lines under its [header]"),
     "greater_than": ("must be more than {gt:g}", "Write a larger value"),
     "greater_than_equal": ("is less than {ge:g}", "Write at least {ge:g}"),
     "less_than_equal": ("is more than {le:g}", "Write at most {le:g}; check its unit"),
@@ -76,7 +80,8 @@ def recipe_error(
     header = re.fullmatch(r"\[\s*([A-Za-z_-]+)\s*\]", quoted.split("#")[0].strip())
     if kind == "tuple_type" and header:
         what, remedy = "has one pair of brackets", f"Write [[{header[1]}]], once for each"
-    subject = f"{key} {what}" if key and kind in _PLAIN else f"{key}: {what}" if key else what
+    plain = kind not in {"", "value_error"} or what.startswith(("is ", "has no effect"))
+    subject = f"{key} {what}" if key and plain else f"{key}: {what}" if key else what
     ending = "" if remedy.endswith("?") else "."
     return RecipeError(subject, where=where, why=why, remedy=f"{remedy}{ending}")
 
@@ -139,6 +144,8 @@ def _sentence(kind: str, message: str, bounds: Mapping[str, Any]) -> tuple[str, 
     if kind in _PLAIN:
         what, remedy = _PLAIN[kind]
         return what.format(**bounds), remedy.format(**bounds)
+    if kind not in {"", "value_error"}:  # what no key of ours is known to give
+        return "is nothing that can stand here", "Look it up in docs/recipe.md"
     what, _, remedy = message.removeprefix("Value error, ").partition(". ")
     return what, remedy.rstrip(".") or "Change that line"
 

@@ -1,34 +1,39 @@
-"""What does the maker want made? The recipe: a short TOML file, read and checked here.
+"""What may a recipe say? Its tables and their keys, each with what it must be.
 
-In: the file's text. Out: a frozen ``Recipe`` with every length in millimetres. Every fault of the
-file is one ``RecipeError`` that quotes the line it stands on and says how to mend it.
-
-Not done here: opening the artwork that it names, or deciding anything that it leaves open. Files
-are read by ``kit.recipe.text_files``, ``kit.drawings.outline_file``, ``kit.drawings.icon_file`` and
-``kit.letters.typeface``, and nowhere else in this package.
+In: a recipe's values. Out: a frozen ``Recipe`` with every length in millimetres. Not done here:
+reading its text (``kit.recipe.reading``), opening the artwork that it names, or deciding anything
+that it leaves open.
 """
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator
+import re
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, ValidationError, field_validator, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from kit.kinds import KINDS
-from kit.recipe.fields import Angle, Length, OneOf, PaperValue, Part, Positive, Repeat, Share, Size
-from kit.recipe.messages import key_of, near, not_toml, recipe_error
+from kit.recipe.fields import (
+    Angle,
+    BoxSize,
+    Length,
+    Number,
+    OneOf,
+    PaperValue,
+    Part,
+    Positive,
+    Repeat,
+    Share,
+    Size,
+    Whole,
+)
+from kit.recipe.messages import near
 from kit.recipe.row_keys import MAX_STICKERS, RowPart
-from kit.recipe.text_files import read_text
-from kit.recipe_error import RecipeError
-from palette.errors import PaletteError, is_unshown
+from palette.errors import PaletteError
 from palette.space import colour_of
 from palette.surfaces import DEFAULT_SURFACE, SURFACES
-from palette.toml_text import parse_toml
 
-MAX_BYTES = 1_000_000
 FORMAT = 1  # raised when a key changes its meaning; a recipe without the key is of format 1
 
 
@@ -36,7 +41,7 @@ class KitPart(Part):
     """``[kit]``: what the kit is called, and the format that the recipe is written in."""
 
     name: str = Field(default="", max_length=120)
-    format: int = 1
+    format: Whole = 1
 
     @field_validator("format")
     @classmethod
@@ -52,7 +57,7 @@ class KitPart(Part):
 class PlannerPart(Part):
     """``[planner]``: the day box of the maker's own planner, in mm."""
 
-    box: Size
+    box: BoxSize
 
 
 class Margins(Part):
@@ -83,7 +88,7 @@ class SheetPart(Part):
     """``[sheet]``: the paper and how exactly it is printed and cut; lengths in mm."""
 
     paper: PaperValue
-    dpi: float = Field(default=300, ge=72, le=1200)
+    dpi: Annotated[Number, Field(ge=72, le=1200)] = 300
     margin: Margins = Margins()
     keep_out: tuple[KeepOut, ...] = ()
     gap: Length = 3.0
@@ -170,7 +175,7 @@ class PalettePart(Part):
     from (all where empty), ``allow`` pairs of colours that may be as close as they are.
     """
 
-    colours: Annotated[int, Field(ge=1, le=24)] | Literal["auto"] = "auto"
+    colours: Annotated[Whole, Field(ge=1, le=24)] | Literal["auto"] = "auto"
     pinned: tuple[Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")], ...] = ()
     source: Path | None = Field(default=None, alias="from")
     tiles: tuple[str, ...] = ()
@@ -194,7 +199,7 @@ class FillsPart(Part):
     ``variety`` 0 looks only for cuts that run between motifs, 1 only for copies that differ.
     """
 
-    variety: float = Field(default=0.5, ge=0, le=1)
+    variety: Annotated[Number, Field(ge=0, le=1)] = 0.5
 
 
 class PatternPart(Part):
@@ -208,7 +213,17 @@ class PatternPart(Part):
     name: str = Field(default="", max_length=80)
     repeat: Repeat = "auto"
     lattice: Literal["straight", "half-drop", "half-brick", "auto"] = "straight"
-    looked: str = Field(default="", pattern=r"^([0-9a-f]{12})?$")
+    looked: str = ""
+
+    @field_validator("looked")
+    @classmethod
+    def _part_of_a_hash(cls, value: str) -> str:
+        if value and re.fullmatch(r"[0-9a-f]{12}", value) is None:
+            raise ValueError(
+                f'"{value}" names no file. Write the twelve characters that kitloom make shows, or '
+                "take looked out"
+            )
+        return value
 
     @property
     def label(self) -> str:
@@ -259,80 +274,3 @@ class Recipe(Part):
                 "Lower some counts, or split the kit into two recipes"
             )
         return self
-
-
-def read_recipe(path: Path) -> Recipe:
-    """Read and check one recipe file.
-
-    Raises:
-        RecipeError: missing, too large, not TOML, or not a recipe.
-    """
-    if os.path.isdir(path):  # noqa: PTH112  false, not an error, for a name beyond all length
-        raise RecipeError(
-            "is a folder, not a recipe",
-            where=str(path),
-            remedy="Name the recipe in it; for a folder of artwork, kitloom draft writes one.",
-        )
-    return parse_recipe(read_text(path, noun="recipe", most_bytes=MAX_BYTES), path)
-
-
-def parse_recipe(text: str, path: Path) -> Recipe:
-    """Check a recipe's text; ``path`` names it in errors and gives the folder of its files.
-
-    Raises:
-        RecipeError: the text is not TOML, or not a recipe.
-    """
-    try:
-        data = parse_toml(text)
-    except ValueError as error:
-        raise not_toml(text, path, error) from error
-    for place, words in _texts(data, ()):
-        if any(is_unshown(character) and character not in "\n\t" for character in words):
-            raise recipe_error(text, path, place, "has a character that cannot be shown")
-    for reserved in ("folder", "file"):
-        if reserved in data:
-            raise recipe_error(text, path, (reserved,), f'there is no key "{reserved}"')
-    try:
-        return Recipe.model_validate({**data, "folder": path.parent, "file": path})
-    except ValidationError as error:
-        raise _first_of(error, text, path) from error
-
-
-def _texts(part: Any, place: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | int, ...], str]]:
-    """Yield every text and every key of a recipe with its place."""
-    if isinstance(part, str):
-        yield place, part
-    elif isinstance(part, dict):
-        for key, value in part.items():
-            yield place, key
-            yield from _texts(value, (*place, key))
-    elif isinstance(part, list):
-        for number, value in enumerate(part):
-            yield from _texts(value, (*place, number))
-
-
-def _first_of(error: ValidationError, text: str, path: Path) -> RecipeError:
-    """Turn pydantic's list into our errors: the first is raised, the others hang on it."""
-    found: dict[tuple[str | int, ...], RecipeError] = {}
-    faults = error.errors()
-    places = [key_of(fault["loc"]) for fault in faults]
-    for fault, place in zip(faults, places, strict=True):
-        inside = any(other[:-1][: len(place)] == place for other in places)
-        if fault["type"] == "too_short" and inside:
-            continue  # it is not empty: what is in it is at fault
-        # a value that may be of two kinds fails as each; the first says what is usual there
-        found.setdefault(
-            place,
-            recipe_error(
-                text,
-                path,
-                fault["loc"],
-                fault["msg"],
-                kind=fault["type"],
-                bounds=fault.get("ctx", {}),
-                model=Recipe,
-            ),
-        )
-    first, *rest = found.values()
-    first.also = tuple(rest)
-    return first

@@ -11,7 +11,8 @@ from __future__ import annotations
 import os
 
 from kit.recipe.files import files_of
-from kit.recipe.model import MAX_BYTES, Recipe
+from kit.recipe.model import Recipe
+from kit.recipe.reading import MAX_BYTES
 from kit.recipe.text_files import read_text
 from kit.recipe.toml_lines import line_of
 from kit.recipe_error import RecipeError

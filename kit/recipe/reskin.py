@@ -15,6 +15,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from kit.recipe.fields import check_box
 from kit.recipe.model import KitPart, PatternPart, Recipe
 from kit.recipe.paper import find_paper
 from kit.recipe.row_keys import RowPart
@@ -35,7 +36,7 @@ def with_box(recipe: Recipe, box: str) -> Recipe:
 
     Raises:
         LengthError: not a width and a height.
-        RecipeError: one of them is not more than nothing.
+        RecipeError: no planner has such a box.
     """
     size = box_of(box)
     return recipe.model_copy(update={"planner": recipe.planner.model_copy(update={"box": size})})
@@ -46,14 +47,13 @@ def box_of(box: str) -> tuple[float, float]:
 
     Raises:
         LengthError: not a width and a height.
-        RecipeError: one of them is not more than nothing.
+        RecipeError: no planner has such a box.
     """
-    size = parse_size(box, where="--box")
-    if min(size) <= 0:
-        raise RecipeError(
-            f'"{box}" is not a size', where="--box", remedy='Write it like "40mm x 52mm".'
-        )
-    return size
+    try:
+        return check_box(parse_size(box, where="--box"))
+    except ValueError as error:
+        what, _, remedy = str(error).partition(". ")
+        raise RecipeError(what, where="--box", remedy=f"{remedy}.") from error
 
 
 def with_paper(recipe: Recipe, paper: str) -> Recipe:

@@ -13,7 +13,18 @@ from pydantic import Field, field_validator, model_validator
 
 from kit.kinds import KINDS
 from kit.letters import words_of
-from kit.recipe.fields import Angle, BoxShare, Length, Part, Pin, Pins, Positive, RowSize, Words
+from kit.recipe.fields import (
+    Angle,
+    BoxShare,
+    Length,
+    Part,
+    Pin,
+    Pins,
+    Positive,
+    RowSize,
+    Whole,
+    Words,
+)
 from kit.recipe.messages import near
 
 MAX_STICKERS = 2_000
@@ -28,12 +39,12 @@ class RowPart(Part):
     """
 
     sticker: str
-    count: int = Field(ge=1, le=MAX_STICKERS)
+    count: Annotated[Whole, Field(ge=1, le=MAX_STICKERS)]
     fill: str | tuple[str, ...] = "patterns"
     panel: str | None = None
     border: Positive | None = None
     size: RowSize = None
-    checks: int | None = Field(default=None, ge=1, le=100)
+    checks: Annotated[Whole, Field(ge=1, le=100)] | None = None
     check: Literal["circle", "square"] = "circle"
     turn: Angle = 0.0
     offset: Pins = None
@@ -66,8 +77,6 @@ class RowPart(Part):
     @model_validator(mode="after")
     def _kind_agrees(self) -> RowPart:
         kind = KINDS[self.sticker]
-        if self.text and kind.words is None:
-            raise ValueError(f"a {self.sticker} has no room for text. Take the text out")
         for name, example in (("outline", "leaf.svg"), ("picture", "bee.png")):
             given = getattr(self, name) is not None
             if given and kind.source_key != name:
@@ -76,6 +85,14 @@ class RowPart(Part):
             if not given and kind.source_key == name:
                 raise ValueError(f'sticker = "{self.sticker}" needs {name} = "{example}". Add it')
         return self
+
+    @property
+    def pins(self) -> tuple[Pin | None, ...]:
+        """The offsets that are given sticker by sticker; none where one holds for all."""
+        given = self.offset
+        if isinstance(given, tuple) and not (given and isinstance(given[0], float)):
+            return given
+        return ()  # two numbers are one offset for all
 
     def pin_of(self, place: int) -> Pin | None:
         """Return the offset that the row asks for its sticker at a 0-based place, if any."""
@@ -92,6 +109,13 @@ class RowPart(Part):
                 f'"{value}" is not a sticker kind. {near(value, KINDS)}The kinds: '
                 f"{', '.join(KINDS)}"
             )
+        return value
+
+    @field_validator("panel")
+    @classmethod
+    def _not_blank(cls, value: str | None) -> str | None:
+        if value == "":
+            raise ValueError('name a panel, such as "white", or write panel = "none"')
         return value
 
     @field_validator("fill")

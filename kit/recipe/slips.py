@@ -11,6 +11,7 @@ are made smaller than 10 mm both ways.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kit.kinds import KINDS
@@ -19,6 +20,7 @@ from kit.recipe.model import Recipe
 LEAST_BOX_MM = 10.0
 LEAST_ACROSS_MM = 5.0
 LEAST_LONGER_MM = 10.0
+LEAST_STICKER_MM = 1.0  # less cannot be cut, nor taken off its backing
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,18 @@ def small_sizes(recipe: Recipe) -> tuple[SmallSize, ...]:
             key = f"rows.{number}.size"
             doubts.append(SmallSize(key, row.sticker, *size_mm, LEAST_LONGER_MM))
     return tuple(one for one in doubts if one is not None)
+
+
+def least_sizes(recipe: Recipe) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Yield the key of each sticker size that is too small to be meant, and what is said of it."""
+    for number, row in enumerate(recipe.rows):
+        size_mm = row.size_mm(recipe.planner.box)
+        if size_mm is not None and min(size_mm) < LEAST_STICKER_MM:
+            across = f"{min(size_mm):.3g} mm"
+            yield (
+                ("rows", number, "size"),
+                f"is only {across} across. Write at least {LEAST_STICKER_MM:g} mm; check its unit",
+            )
 
 
 def small_box(box_mm: tuple[float, float]) -> SmallSize | None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from kit.recipe import Recipe, read_recipe
+from kit.recipe import Recipe, paths_of, read_recipe
 from kitloom.disk import artwork_files, finish_moves, is_recipe, positive_length, unique_stems
 from kitloom.measure import study_all
 from palette.arrays import Pixels
@@ -59,11 +59,13 @@ class Subjects:
         colours: hex.
         files: artwork with its repeat in millimetres, where known.
         press: what prints them.
+        reads: every file that was named, or that a recipe among them names.
     """
 
     colours: list[str]
     files: list[tuple[Path, float | None]]
     press: PressRequest
+    reads: list[Path]
 
 
 @dataclass(frozen=True)
@@ -110,11 +112,13 @@ def subjects_of(given: Sequence[Path], repeat: str | None, press: PressRequest) 
     repeat_mm = positive_length(repeat, "--repeat") if repeat else None
     colours: list[str] = []
     files: list[tuple[Path, float | None]] = []
+    recipes: list[Path] = []
     for path in given:
         if str(path).startswith("#"):
             colours.append(hex_of(parse_hex(str(path), where="colour")))
         elif is_recipe(path):
             recipe = read_recipe(path)
+            recipes += paths_of(recipe)
             if not press.named:
                 press = _press_of(recipe)
             for part in recipe.patterns:
@@ -123,7 +127,7 @@ def subjects_of(given: Sequence[Path], repeat: str | None, press: PressRequest) 
             finish_moves(path for path, _ in files)
         else:
             files += [(file, repeat_mm) for file in artwork_files([path])]
-    return Subjects(colours, files, press)
+    return Subjects(colours, files, press, [*recipes, *(path for path, _ in files)])
 
 
 def _press_of(recipe: Recipe) -> PressRequest:

@@ -33,6 +33,12 @@ class Needed(click.Option):
 
 def one_line(error: click.ClickException) -> str:
     """Return one line for a wrong call, or "" where click's own words are many lines of help."""
+    from palette.errors import short_line
+
+    return short_line(_line(error))
+
+
+def _line(error: click.ClickException) -> str:
     if isinstance(error, click.MissingParameter) and error.param is not None:
         return _missing(error.param)
     if isinstance(error, click.NoSuchOption):

@@ -142,7 +142,7 @@ def _check_few(
     ]
     studies = [one for one in done if not isinstance(one, ArtworkError)]
     if pictures is not None:
-        write_into(pictures, _seam_pictures(studies), overwrite=overwrite)
+        write_into(pictures, _seam_pictures(studies), reads=files, overwrite=overwrite)
     tiles: list[dict[str, Any]] = [shape.tile_dict(tile) for tile in studies]
     if as_json:
         click.echo(shape.text_of(shape.answer("check", findings, tiles=tiles)))

@@ -72,18 +72,13 @@ def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
     """Copy the samples; their recipes are ready for make."""
     from rich.markup import escape
 
-    from kitloom.disk import check_free, sample_files, write_into
+    from kitloom.disk import sample_files, write_all_into
     from kitloom.present import as_json as shape
     from kitloom.present import console
 
     samples = sample_files()
-    for path in (place / folder / name for folder, files in samples.items() for name in files):
-        check_free(path, overwrite=overwrite)
-    written = [
-        str(path)
-        for folder, files in samples.items()
-        for path in write_into(place / folder, files, overwrite=overwrite)
-    ]
+    sets = [(place / folder, files) for folder, files in samples.items()]
+    written = [str(path) for path in write_all_into(sets, reads=(), overwrite=overwrite)]
     if as_json:
         click.echo(shape.text_of(shape.answer("draft", [], files=written)))
     else:
@@ -98,7 +93,13 @@ def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool)
     from rich.markup import escape
 
     from kit.recipe import box_of, draft_recipe, parse_recipe, small_box
-    from kitloom.disk import artwork_files, unique_stems, unopenable_files, write_into
+    from kitloom.disk import (
+        artwork_files,
+        check_apart,
+        unique_stems,
+        unopenable_files,
+        write_into,
+    )
     from kitloom.findings import size_findings, unopenable_finding
     from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
@@ -106,6 +107,7 @@ def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool)
 
     width_mm, height_mm = box_of(box)
     files = artwork_files([folder])
+    check_apart([out], files)
     requests = [Request(path, "auto", _relative(path, out)) for path in files]
     with progress("Measuring", len(files), quiet=as_json) as tick:
         measured_for = partial(_measure, half_box_mm=(width_mm, height_mm / 2.0))
@@ -118,10 +120,12 @@ def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool)
         replace(tile, name=stem if stem != path.stem else "")
         for tile, path, stem in zip(tiles, files, unique_stems(files), strict=True)
     ]
-    name = folder.resolve().name.replace("-", " ").replace("_", " ").capitalize()
+    name = Path(os.path.realpath(folder)).name.replace("-", " ").replace("_", " ").capitalize()
     text = draft_recipe(name, out.name, named, box)
     parse_recipe(text, out)
-    written = write_into(out.absolute().parent, {out.name: text.encode()}, overwrite=overwrite)
+    written = write_into(
+        out.absolute().parent, {out.name: text.encode()}, reads=files, overwrite=overwrite
+    )
     if as_json:
         click.echo(
             shape.text_of(shape.answer("draft", findings, files=[str(path) for path in written]))
@@ -192,6 +196,7 @@ def _measure(request: Request, half_box_mm: tuple[float, float]) -> tuple[DraftT
 def _relative(path: Path, recipe: Path) -> str:
     """The file as the recipe should name it: from the recipe's own folder, with forward slashes."""
     try:
-        return Path(os.path.relpath(path.resolve(), recipe.resolve().parent)).as_posix()
+        beside = Path(os.path.realpath(recipe)).parent
+        return Path(os.path.relpath(os.path.realpath(path), beside)).as_posix()
     except ValueError:  # another drive on Windows
-        return path.resolve().as_posix()
+        return Path(os.path.realpath(path)).as_posix()

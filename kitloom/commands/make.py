@@ -65,14 +65,14 @@ def make(
     palette.json and report.html. The same recipe and artwork give the same bytes; where nothing
     has changed since an earlier run into the same folder, its files stay as they are.
     """
-    from kitloom.disk import put_right
+    from kitloom.disk import folder_beside, put_right
     from kitloom.findings import exit_status
     from kitloom.jobs import Runner
     from kitloom.present import findings_of, show_kit
 
-    folder = out or recipe.with_suffix("")
+    folder = out or folder_beside(recipe)
     put_right(folder)
-    changes = _Changes(patterns, box, paper, name)
+    changes = _Changes(patterns, box, paper, name, keep)
     workers = _worker_count(recipe)
     with Runner(workers or 1, loads=WORKERS_LOAD) as runner:
         if workers and not (folder / "kit.lock.json").exists():  # else nothing may be to be done
@@ -113,6 +113,7 @@ class _Changes(NamedTuple):
     box: str | None
     paper: str | None
     name: str | None
+    keep: Path | None
 
 
 def _opened(
@@ -123,13 +124,20 @@ def _opened(
     from kitloom.disk import check_inputs_apart, check_output, finish_moves
 
     recipe = read_recipe(path)
-    check_output(folder, overwrite=overwrite)
+    check_output(folder, reads=_reads(recipe, changes.keep), overwrite=overwrite)
     artwork = [recipe.folder / part.file for part in recipe.patterns]
     check_inputs_apart(folder, artwork)
     finish_moves(artwork)
     recipe, notes = _reskinned(recipe, changes)
+    check_inputs_apart(folder, [recipe.folder / part.file for part in recipe.patterns])
     check_files(recipe)
     return recipe, notes
+
+
+def _reads(recipe: Recipe, keep: Path | None) -> list[Path]:
+    from kit.recipe import paths_of
+
+    return [*paths_of(recipe), *([keep] if keep else [])]
 
 
 class _Work(NamedTuple):
@@ -170,7 +178,8 @@ def _make(
             )
             runner.close()  # its memory is wanted for the sheets
         files = kit_files(kit, tick, work.inputs)
-        written = write_set(folder, files, overwrite=overwrite)
+        reads = _reads(recipe, work.keep)
+        written = write_set(folder, files, reads=reads, overwrite=overwrite)
     return summary_of(kit), written
 
 

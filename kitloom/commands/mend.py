@@ -59,13 +59,14 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
     """
     from rich.markup import escape
 
-    from kitloom.disk import artwork_files, unique_stems, write_into
+    from kitloom.disk import artwork_files, check_apart, unique_stems, write_into
     from kitloom.findings import exit_status, mend_findings, repeat_unseen_findings
     from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
     from kitloom.present import console, progress, show_findings, show_verdict
 
     files = artwork_files(paths)
+    check_apart((out / f"{stem}.png" for stem in unique_stems(files)), files)
     requests = [Request(path, lattice) for path in files]
     with progress("Mending", len(files), quiet=as_json) as tick:
         results = list(study_all(requests, _mend, tick))
@@ -80,7 +81,7 @@ def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_j
         if not result.mended.mended:
             pixels = result.artwork.pixels
             findings += repeat_unseen_findings(str(path), pixels, result.check, result.repeat)
-    written = write_into(out, _pictures(results), overwrite=overwrite)
+    written = write_into(out, _pictures(results), reads=files, overwrite=overwrite)
     if as_json:
         stems = unique_stems(files)
         tiles = [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar
@@ -12,6 +13,20 @@ from kitloom.commands.calls import Needed
 from palette.surfaces import SURFACES, surfaces_in_words
 
 F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Number(click.FloatRange):
+    """An ordinary number between two others: "nan", which Python takes for one, is none."""
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """Return the number."""
+        number = float(super().convert(value, param, ctx))
+        if not math.isfinite(number):
+            self.fail(f"{value!r} is not a number such as {self.min:g}.", param, ctx)
+        return number
+
 
 RECIPE_DOCS = (
     "A recipe's keys: docs/recipe.md. Kinds of sticker: docs/stickers.md. An unknown key is "

@@ -120,7 +120,7 @@ def palette(
     """
     _refuse_odd(colours, from_file, colourway)
     from kitloom.colours import judge_palette, palette_files, parse_allowed
-    from kitloom.disk import artwork_files, write_all_into
+    from kitloom.disk import artwork_files, check_apart, unique_stems, write_all_into
     from kitloom.findings import exit_status, palette_findings
     from kitloom.present import as_json as shape
     from kitloom.present import progress
@@ -129,6 +129,10 @@ def palette(
 
     press = open_press(surface or DEFAULT_SURFACE, profile, chart=printer)
     files = artwork_files(paths)
+    named = (from_file, profile, printer, resume)
+    reads = [*files, *(path for path in named if path is not None)]
+    if colourway is not None:
+        check_apart((colourway / f"{stem}.png" for stem in unique_stems(files)), reads)
     given = _read_given(from_file, pin) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
@@ -145,7 +149,7 @@ def palette(
     if out is not None:
         own = {"palette.json": shape.text_of(content).encode()}
         to_write.append((out, own | palette_files(verdict.palette, press, "Palette")))
-    written = write_all_into(to_write, overwrite=overwrite)
+    written = write_all_into(to_write, reads=reads, overwrite=overwrite)
     if as_json:
         click.echo(shape.text_of(content))
     else:

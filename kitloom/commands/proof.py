@@ -128,7 +128,8 @@ def proof(
         to_write.append((repair, files))
         repaired = [str(repair / name) for name in files]
         made.findings.extend(repair_findings(results))
-    write_all_into(to_write, overwrite=overwrite)
+    reads = [*subjects.reads, *(path for path in (profile, printer) if path is not None)]
+    write_all_into(to_write, reads=reads, overwrite=overwrite)
     _tell(made, repaired, as_json=as_json)
     return exit_status(made.findings, strict=strict)
 

@@ -107,7 +107,7 @@ def _write(request: ChartRequest, folder: Path, *, overwrite: bool, as_json: boo
 
     layout = chart_for(_recipe_of(request.paths), request.paper)
     files = chart_files(layout)
-    written = write_into(folder, files, overwrite=overwrite)
+    written = write_into(folder, files, reads=request.paths, overwrite=overwrite)
     finding = written_finding(layout.chart, [str(path) for path in written])
     content = {
         "files": [str(path) for path in written],
@@ -132,7 +132,9 @@ def _read(request: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool
     facts = facts_of(record)
     findings = chart_findings(str(request.read), record, facts, quality, recipe)
     made = {request.out.name: to_toml(record)}
-    written = [str(path) for path in write_into(request.out.parent, made, overwrite=overwrite)]
+    reads = [request.read, request.listing, *request.paths]
+    paths = write_into(request.out.parent, made, reads=reads, overwrite=overwrite)
+    written = [str(path) for path in paths]
     content = {
         "files": written,
         "printer": {

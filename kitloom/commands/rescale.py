@@ -9,6 +9,7 @@ import click
 
 from kitloom.commands.calls import Needed
 from kitloom.commands.options import (
+    Number,
     files_argument,
     json_option,
     lattice_option,
@@ -29,7 +30,7 @@ from kitloom.commands.options import (
 )
 @click.option(
     "--dpi",
-    type=click.FloatRange(36, 2400),
+    type=Number(36, 2400),
     default=300.0,
     show_default=True,
     metavar="N",
@@ -55,7 +56,13 @@ def rescale(
     The tile is sampled across its own edges, so no seam is made. The file is a PNG with its
     physical resolution set.
     """
-    from kitloom.disk import artwork_files, positive_length, unique_stems, write_into
+    from kitloom.disk import (
+        artwork_files,
+        check_apart,
+        positive_length,
+        unique_stems,
+        write_into,
+    )
     from kitloom.findings import exit_status, resolution_findings
     from kitloom.present import as_json as shape
     from kitloom.present import console, show_findings, show_verdict
@@ -65,13 +72,14 @@ def rescale(
     files: dict[str, bytes] = {}
     findings = []
     sources = artwork_files(paths)
+    check_apart((out / f"{stem}.png" for stem in unique_stems(sources)), sources)
     for path, stem in zip(sources, unique_stems(sources), strict=True):
         tile, content, plain = _rescale(path, repeat_mm, dpi, lattice)
         if not plain:  # one colour is as crisp at any size
             findings += resolution_findings(str(path), tile["effective_dpi"], repeat_mm)
         files[f"{stem}.png"] = content
         tiles.append(tile)
-    written = write_into(out, files, overwrite=overwrite)
+    written = write_into(out, files, reads=sources, overwrite=overwrite)
     for tile, path in zip(tiles, written, strict=True):
         tile["file"] = str(path)
     if as_json:

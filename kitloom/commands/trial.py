@@ -37,8 +37,8 @@ def trial(
     The strip costs a few centimetres of one sheet. With --edges and --combs nothing is written:
     what you read off the trial becomes the lines to put into the recipe.
     """
-    from kit.recipe import check_files, read_recipe
-    from kitloom.disk import check_output, finish_moves, write_set
+    from kit.recipe import check_files, paths_of, read_recipe
+    from kitloom.disk import check_output, finish_moves, folder_beside, write_set
     from kitloom.kits import make_kit
     from kitloom.make import box_line, left_out, registration_line, registration_of, trial_files
     from kitloom.present import as_json as shape
@@ -49,9 +49,9 @@ def trial(
     check_files(wanted)
     readings = [_numbers(text, name) for text, name in ((edges, "--edges"), (combs, "--combs"))]
     reading = edges is not None or combs is not None
-    folder = out or recipe.with_name(f"{recipe.stem}-trial")
+    folder = out or folder_beside(recipe, "-trial")
     if not reading:
-        check_output(folder, overwrite=overwrite)
+        check_output(folder, reads=paths_of(wanted), overwrite=overwrite)
     with progress("Measuring", len(wanted.patterns) + 2, quiet=as_json) as tick:
         job = make_kit(wanted, [], tick)
     lines: list[str] = []
@@ -61,10 +61,11 @@ def trial(
     if combs is not None:
         lines.append(registration_line(registration_of(job, readings[1])))
     if not reading:
-        written = write_set(folder, trial_files(job), overwrite=overwrite)
+        files = trial_files(job)
+        written = write_set(folder, files, reads=paths_of(wanted), overwrite=overwrite)
     if as_json:
-        files = [str(path) for path in written]
-        click.echo(shape.text_of(shape.answer("trial", [], files=files, recipe_lines=lines)))
+        names = [str(path) for path in written]
+        click.echo(shape.text_of(shape.answer("trial", [], files=names, recipe_lines=lines)))
         return 0
     screen = console()
     for line in lines:

@@ -3,9 +3,11 @@
 In: paths, and bytes by name. Out: lists of files; sets in place. This is the only room that writes.
 """
 
+from kitloom.disk.apart import OutputError, check_apart
 from kitloom.disk.inputs import (
     artwork_files,
     check_name,
+    folder_beside,
     is_recipe,
     positive_length,
     unique_stems,
@@ -18,8 +20,10 @@ from kitloom.disk.writing import (
     check_inputs_apart,
     check_output,
     finish_moves,
+    is_full,
     own_files,
     put_right,
+    reason_of,
     replace_file,
     write_all_into,
     write_file,
@@ -29,17 +33,22 @@ from kitloom.disk.writing import (
 
 __all__ = [
     "SINGLE_FILES",
+    "OutputError",
     "SingleFile",
     "artwork_files",
+    "check_apart",
     "check_free",
     "check_inputs_apart",
     "check_name",
     "check_output",
     "finish_moves",
+    "folder_beside",
+    "is_full",
     "is_recipe",
     "own_files",
     "positive_length",
     "put_right",
+    "reason_of",
     "replace_file",
     "sample_files",
     "unique_stems",

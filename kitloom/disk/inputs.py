@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -58,6 +60,13 @@ def check_name(name: str) -> None:
     Raises:
         KitloomError: control characters, or bytes that are no UTF-8.
     """
+    unknown_letters = sys.getfilesystemencoding() != "utf-8" and not name.isascii()
+    if unknown_letters and any("\udc80" <= character <= "\udcff" for character in name):
+        raise KitloomError(
+            "the language that your system is set to has no such letters in the names of files",
+            where=name,
+            remedy="Set PYTHONUTF8=1 and run it again.",
+        )
     if any(is_unshown(character) for character in name):
         raise KitloomError(
             "has a name that cannot be shown",
@@ -78,6 +87,25 @@ def unique_stems(paths: Sequence[Path]) -> list[str]:
 def is_recipe(path: Path) -> bool:
     """Tell whether a path names a recipe by its ending."""
     return path.suffix.lower() == ".toml"
+
+
+def folder_beside(recipe: Path, ending: str = "") -> Path:
+    """Return the folder that a recipe's files go into unless another is named.
+
+    Args:
+        recipe: the recipe's file.
+        ending: what the folder's name has behind the recipe's.
+
+    Raises:
+        KitloomError: a folder, or no name at all.
+    """
+    if not recipe.name or os.path.isdir(recipe):  # noqa: PTH112  False where a name is too long
+        raise KitloomError(
+            "is a folder, not a recipe",
+            where=str(recipe),
+            remedy="Name the recipe in it; for a folder of artwork, kitloom draft writes one.",
+        )
+    return recipe.with_name(f"{recipe.stem}{ending}")
 
 
 def positive_length(text: str, option: str) -> float:

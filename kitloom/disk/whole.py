@@ -12,14 +12,16 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
 
 from kitloom.disk.single_files import SINGLE_FILES
 from kitloom.system import lock, open_at_once, to_disk
 
+# by name: content, whole or piece by piece
+Files = Mapping[str, bytes] | Mapping[str, Iterable[bytes]] | Mapping[str, bytes | Iterable[bytes]]
 _STAGE, _READY = "kitloom", ".kitloom.ready"  # in a folder of the maker's
 
 
@@ -40,13 +42,33 @@ def _ours() -> re.Pattern[str]:
     return re.compile("|".join([rf"sheet-[1-9][0-9]*({sheets})", *map(re.escape, once)]))
 
 
-def fresh_folder(parent: Path, name: str, files: Mapping[str, bytes]) -> Path:
-    """Write all files to a temporary folder in ``parent`` for ``name``, down to the disk."""
+@contextmanager
+def folder_made(folder: Path) -> Iterator[None]:
+    """Have a folder exist; where what follows fails, all of it that was made is taken away again.
+
+    A folder that something else was put into meanwhile stays.
+    """
+    missing = [one for one in (folder, *folder.parents) if not one.exists()]
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        yield
+    except BaseException:
+        for one in missing:
+            with suppress(OSError):
+                one.rmdir()
+        raise
+
+
+def fresh_folder(parent: Path, name: str, *sets: Files) -> Path:
+    """Write all files to a temporary folder in ``parent`` for ``name``, down to the disk.
+
+    A file's content is asked for when it is written, so that not all need be in memory.
+    """
     fresh = Path(tempfile.mkdtemp(prefix=f".{name}.new-", dir=parent))
     try:
-        for file, content in files.items():
+        for file, content in (item for files in sets for item in files.items()):
             with (fresh / file).open("wb") as out:
-                out.write(content)
+                out.writelines([content] if isinstance(content, bytes) else content)
                 out.flush()
                 os.fsync(out.fileno())
         fresh.chmod(0o755)  # mkdtemp's own 0700 would lock others out of the finished set
@@ -88,6 +110,8 @@ def _previous(folder: Path) -> Path:
 
 def traces(folder: Path) -> list[Path]:
     """Return what a killed run, or one that is still writing, left beside a folder."""
+    if not folder.name:  # the topmost one has nothing beside it
+        return []
     unfinished = folder.parent.glob(f".{glob.escape(folder.name)}.new-*")
     previous = _previous(folder)
     return [*unfinished, previous] if previous.exists() else list(unfinished)
@@ -106,15 +130,23 @@ def take_the_place(folder: Path, fresh: Path) -> None:
     recover(folder)
 
 
-def move_into(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Put files into a folder of the maker's; once all are written, any next run finishes it."""
-    fresh = fresh_folder(folder, _STAGE, files)
+def move_all_into(sets: Mapping[Path, Sequence[Files]]) -> None:
+    """Put files into folders of the maker's, in all of them or in none.
+
+    Once all are written, any next run finishes it.
+    """
+    fresh: dict[Path, Path] = {}
     try:
-        fresh.rename(folder / _READY)
+        for folder, files in sets.items():
+            fresh[folder] = fresh_folder(folder, _STAGE, *files)
+        for folder in sets:
+            fresh[folder] = fresh[folder].rename(folder / _READY)
     except BaseException:
-        shutil.rmtree(fresh, ignore_errors=True)
+        for left in fresh.values():
+            shutil.rmtree(left, ignore_errors=True)
         raise
-    finish_moving(folder)
+    for folder in sets:
+        finish_moving(folder)
 
 
 def is_half_moved(folder: Path) -> bool:

@@ -16,26 +16,25 @@ from __future__ import annotations
 
 import errno
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
+from contextlib import ExitStack
 from pathlib import Path
 
+from kitloom.disk.apart import OutputError, check_apart, real
 from kitloom.disk.whole import (
+    Files,
     finish_moving,
+    folder_made,
     fresh_file,
     fresh_folder,
     is_half_moved,
     is_ours,
-    move_into,
+    move_all_into,
     recover,
     take_the_place,
     traces,
 )
 from kitloom.system import one_at_a_time
-from palette.errors import KitloomError
-
-
-class OutputError(KitloomError):
-    """An output folder cannot be used."""
 
 
 def own_files(folder: Path) -> list[Path]:
@@ -45,24 +44,28 @@ def own_files(folder: Path) -> list[Path]:
     return sorted(path for path in folder.iterdir() if is_ours(path.name))
 
 
-def check_output(folder: Path, *, overwrite: bool) -> None:
+def check_output(folder: Path, *, reads: Iterable[Path], overwrite: bool) -> None:
     """Refuse an unusable output folder before any work is done.
 
+    Args:
+        folder: where a set is to go.
+        reads: every file that the run reads.
+        overwrite: whether an earlier set may be replaced.
+
     Raises:
-        OutputError: it is a file, holds files and ``overwrite`` is not given, or cannot be written.
+        OutputError: it is a file, holds what the run reads, holds files and ``overwrite`` is not
+            given, or cannot be written.
     """
-    if folder.exists() and not folder.is_dir():
+    _check_is_folder(folder)
+    here = real(Path.cwd())
+    if real(folder) in {here, *here.parents}:
         raise OutputError(
-            "is a file, not a folder", where=str(folder), remedy="Give --out another name."
-        )
-    here = Path.cwd()
-    if folder.resolve() in {here, *here.parents}:
-        raise OutputError(
-            "is the folder that you work in",
+            "is the folder that you work in" if real(folder) == here else "holds where you work",
             where=str(folder),
             why="a set takes its folder's place as a whole",
             remedy="Give --out a folder of its own.",
         )
+    check_apart(own_files(folder), reads)
     if folder.is_dir() and not overwrite and any(folder.iterdir()):
         raise OutputError(
             "already holds files",
@@ -89,9 +92,9 @@ def check_inputs_apart(folder: Path, inputs: Iterable[Path]) -> None:
     Raises:
         OutputError: one of the inputs lies in the folder.
     """
-    place = folder.resolve()
+    place = real(folder)
     for path in inputs:
-        if path.resolve().parent == place:
+        if real(path).parent == place:
             raise OutputError(
                 "holds the artwork itself",
                 where=str(folder),
@@ -100,12 +103,13 @@ def check_inputs_apart(folder: Path, inputs: Iterable[Path]) -> None:
             )
 
 
-def write_set(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> list[Path]:
+def write_set(folder: Path, files: Files, *, reads: Iterable[Path], overwrite: bool) -> list[Path]:
     """Write a whole set of files as the folder's new content.
 
     Args:
         folder: where the set goes; made if it does not exist.
         files: name to content.
+        reads: every file that the run reads.
         overwrite: whether an earlier set may be replaced.
 
     Returns:
@@ -114,14 +118,13 @@ def write_set(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> l
     Raises:
         OutputError: the folder is unusable, or the disk refuses.
     """
-    check_output(folder, overwrite=overwrite)
-    named, folder = folder, folder.resolve()  # a link's target is replaced, not the link
+    reads = list(reads)
+    check_output(folder, reads=reads, overwrite=overwrite)
+    named, folder = folder, real(folder)  # a link's target is replaced, not the link
     try:
-        parent = folder.parent
-        parent.mkdir(parents=True, exist_ok=True)
-        with one_at_a_time(parent):
+        with folder_made(folder.parent), one_at_a_time(folder.parent):
             recover(folder)
-            check_output(folder, overwrite=overwrite)
+            check_output(folder, reads=reads, overwrite=overwrite)
             take_the_place(folder, fresh_folder(folder.parent, folder.name, files))
     except OSError as error:
         raise _refusal(named, error) from error
@@ -134,7 +137,7 @@ def put_right(folder: Path) -> None:
     Raises:
         OutputError: the disk refuses.
     """
-    place = folder.resolve()
+    place = real(folder)
     if traces(place):
         try:
             with one_at_a_time(place.parent):
@@ -168,63 +171,91 @@ def finish_moves(paths: Iterable[Path]) -> None:
                 ) from error
 
 
-def write_into(folder: Path, files: Mapping[str, bytes], *, overwrite: bool) -> list[Path]:
+def write_into(folder: Path, files: Files, *, reads: Iterable[Path], overwrite: bool) -> list[Path]:
     """Add files to a folder that may hold others.
+
+    Args:
+        folder: where they go; made if it does not exist.
+        files: name to content.
+        reads: every file that the run reads.
+        overwrite: whether files of these names may be replaced.
 
     Returns:
         The paths written, in the order given.
 
     Raises:
-        OutputError: one of the files exists and ``overwrite`` is not given, or the disk refuses.
+        OutputError: one of the files is read by the run, or exists and ``overwrite`` is not given,
+            or the disk refuses.
     """
-    _check_is_folder(folder)
-    named, folder = folder, folder.resolve()
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with one_at_a_time(folder):
-            finish_moving(folder)
-            _check_none_stands(named, files, overwrite=overwrite)
-            move_into(folder, files)
-    except OSError as error:
-        raise _refusal(named, error) from error
-    return [named / name for name in files]
+    return write_all_into([(folder, files)], reads=reads, overwrite=overwrite)
 
 
 def write_all_into(
-    sets: Sequence[tuple[Path, Mapping[str, bytes]]], *, overwrite: bool
+    sets: Sequence[tuple[Path, Files]], *, reads: Iterable[Path], overwrite: bool
 ) -> list[Path]:
-    """Add files to several folders; where one folder refuses by what stands there, none is written.
+    """Add files to several folders, in all of them or in none.
 
     Returns:
         The paths written, in the order given.
 
     Raises:
-        OutputError: one of the files exists and ``overwrite`` is not given, or the disk refuses.
+        OutputError: one of the files is read by the run, or exists and ``overwrite`` is not given,
+            or two are to have one place, or the disk refuses.
     """
-    for folder, files in sets:
+    paths = [folder / name for folder, files in sets for name in files]
+    for folder, _ in sets:
         _check_is_folder(folder)
-        _check_none_stands(folder, files, overwrite=overwrite)
-    return [
-        path for folder, files in sets for path in write_into(folder, files, overwrite=overwrite)
-    ]
+    check_apart(paths, reads)
+    _check_none_stands(paths, overwrite=overwrite)
+    merged: dict[Path, list[Files]] = {}
+    for folder, files in sets:
+        into = merged.setdefault(real(folder), [])
+        if twice := [name for name in files if any(name in other for other in into)]:
+            raise OutputError(
+                "would be written twice",
+                where=str(folder / twice[0]),
+                remedy="Give each kind of output a place of its own.",
+            )
+        into.append(files)
+    try:
+        with ExitStack() as held:
+            for folder in sorted(merged):  # in one order for all runs, so that none waits in a ring
+                held.enter_context(folder_made(folder))
+                held.enter_context(one_at_a_time(folder))
+                finish_moving(folder)
+            _check_none_stands(paths, overwrite=overwrite)
+            move_all_into(merged)
+    except OSError as error:
+        raise _refusal(paths[0] if len(paths) == 1 else sets[0][0], error) from error
+    return paths
 
 
 def _check_is_folder(folder: Path) -> None:
     if folder.exists() and not folder.is_dir():
         raise OutputError(
-            "is a file, not a folder", where=str(folder), remedy="Give --out another name."
+            "is a file, not a folder", where=str(folder), remedy="Name another folder to write to."
         )
-
-
-def _check_none_stands(folder: Path, files: Iterable[str], *, overwrite: bool) -> None:
-    standing = [folder / name for name in files if (folder / name).exists()]
-    if standing and not overwrite:
+    if real(folder).is_symlink():  # links that lead anywhere are followed
         raise OutputError(
-            "exists already",
-            where=str(standing[0]),
-            why="nothing is overwritten unasked",
-            remedy="Choose another place, or add --overwrite.",
+            "is a link that leads to itself", where=str(folder), remedy="Name another folder."
         )
+
+
+def _check_none_stands(paths: Iterable[Path], *, overwrite: bool) -> None:
+    for path in paths:
+        if path.is_dir():
+            raise OutputError(
+                "is a folder, and a file of this name is to be written",
+                where=str(path),
+                remedy="Choose another place, or rename that folder.",
+            )
+        if path.exists() and not overwrite:
+            raise OutputError(
+                "exists already",
+                where=str(path),
+                why="nothing is overwritten unasked",
+                remedy="Choose another place, or add --overwrite.",
+            )
 
 
 def replace_file(path: Path, content: bytes) -> None:
@@ -239,23 +270,26 @@ def replace_file(path: Path, content: bytes) -> None:
 def write_file(path: Path, pieces: Iterable[bytes], *, overwrite: bool) -> None:
     """Write one file, piece by piece, to a temporary name and then in its place.
 
+    For kitloom's own files; what is made from a maker's goes through ``write_into``, which knows
+    what the run reads.
+
     Raises:
         OutputError: it exists and ``overwrite`` is not given, or the disk refuses.
     """
     check_free(path, overwrite=overwrite)
     try:
-        path.absolute().parent.mkdir(parents=True, exist_ok=True)
-        handle, name = fresh_file(path)
-        try:
-            with os.fdopen(handle, "wb") as out:
-                out.writelines(pieces)
-                out.flush()
-                os.fsync(out.fileno())
-                Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
-                Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+        with folder_made(path.absolute().parent):
+            handle, name = fresh_file(path)
+            try:
+                with os.fdopen(handle, "wb") as out:
+                    out.writelines(pieces)
+                    out.flush()
+                    os.fsync(out.fileno())
+                    Path(name).chmod(0o644)  # mkstemp's own 0600 would lock others out
+                    Path(name).replace(path)
+            except BaseException:
+                Path(name).unlink(missing_ok=True)
+                raise
     except OSError as error:
         raise _refusal(path, error) from error
 
@@ -285,12 +319,35 @@ def check_free(path: Path, *, overwrite: bool) -> None:
         )
 
 
-def _refusal(folder: Path, error: OSError) -> OutputError:
-    full = error.errno in {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
-    first = "Make room, or choose another place" if full else "Choose another place"
+def _refusal(place: Path, error: OSError) -> OutputError:
+    first = "Make room, or choose another place" if is_full(error) else "Choose another place"
     return OutputError(
         "cannot be written",
-        where=str(folder),
-        why=error.strerror or str(error),
+        where=str(place),
+        why=reason_of(error),
         remedy=f"{first}; what was there is untouched.",
     )
+
+
+def is_full(error: OSError) -> bool:
+    """Whether a disk, or a share of one, has no more room."""
+    return error.errno in {errno.ENOSPC, errno.EDQUOT, errno.EFBIG}
+
+
+def reason_of(error: OSError) -> str:
+    """Return why a file cannot be used, in words for people where the system has none."""
+    return _REASONS.get(error.errno or 0) or error.strerror or "the system refuses"
+
+
+_REASONS = {
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "your share of the disk is used up",
+    errno.EFBIG: "the file would be larger than is allowed here",
+    errno.EACCES: "you may not write there",
+    errno.EPERM: "the system does not allow it",
+    errno.EROFS: "it can only be read from",
+    errno.ENOTDIR: "a part of its path is a file, not a folder",
+    errno.ENAMETOOLONG: "its name is too long",
+    errno.ELOOP: "a link in its path leads to itself",
+    errno.EIO: "the disk does not answer as it should",
+}

@@ -7,14 +7,14 @@ them but the one JSON object, where that is asked for.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import click
 from rich.markup import escape
 
-from kitloom.disk import check_free, write_file, write_into
+from kitloom.disk import check_apart, check_free, unique_stems, write_all_into
 from kitloom.findings import Finding, exit_status
 from kitloom.library.audit import Row
 from kitloom.library.exports import csv_lines, json_lines
@@ -41,6 +41,11 @@ class CheckRequest:
     pictures: Path | None
     resume: Path | None
 
+    @property
+    def reads(self) -> list[Path]:
+        """Every file that the check reads."""
+        return [*self.files, *([self.resume] if self.resume else [])]
+
 
 def check_library(
     request: CheckRequest,
@@ -56,9 +61,10 @@ def check_library(
     Raises:
         KitloomError: an output, the journal or the cluster cannot be used.
     """
-    for path in (request.csv, request.jsonl, request.page):
-        if path is not None:
-            check_free(path, overwrite=overwrite)
+    outputs = [path for path in (request.csv, request.jsonl, request.page) if path is not None]
+    for path in outputs:
+        check_free(path, overwrite=overwrite)
+    check_apart(outputs, request.reads)
     requests = requests_of(request.files, request.lattice)
     with Journal(request.resume, "check") as journal:
         with progress("Checking", len(requests), quiet=as_json) as tick:
@@ -97,19 +103,20 @@ def _findings(summary: Summary) -> list[Finding]:
 def _write(
     request: CheckRequest, summary: Summary, counts: Counter[str], *, overwrite: bool
 ) -> None:
+    sets: list[tuple[Path, Mapping[str, bytes] | Mapping[str, Iterable[bytes]]]] = []
     if request.csv is not None:
-        write_file(request.csv, csv_lines(summary.rows()), overwrite=overwrite)
+        sets.append((request.csv.parent, {request.csv.name: csv_lines(summary.rows())}))
     if request.jsonl is not None:
-        write_file(request.jsonl, json_lines(summary.rows()), overwrite=overwrite)
+        sets.append((request.jsonl.parent, {request.jsonl.name: json_lines(summary.rows())}))
     if request.page is not None:
         title = _title(request.files)
         shown = summary.worst_first(MOST_TILES)
         ordered = {name: counts[name] for name in VERDICTS}
         pieces = page(title, ordered, shown, common_folder(request.files))
-        write_file(request.page, pieces, overwrite=overwrite)
+        sets.append((request.page.parent, {request.page.name: pieces}))
     if request.pictures is not None:
-        for pictures in _pictures(request, summary):
-            write_into(request.pictures, pictures, overwrite=overwrite)
+        sets.append((request.pictures, _Pictures(request, summary)))
+    write_all_into(sets, reads=request.reads, overwrite=overwrite)
 
 
 def _title(files: Sequence[Path]) -> str:
@@ -117,19 +124,32 @@ def _title(files: Sequence[Path]) -> str:
     return folder.absolute().name if folder else f"{len(files)} tiles"
 
 
-def _pictures(request: CheckRequest, summary: Summary) -> Iterator[dict[str, bytes]]:
-    """Yield a picture of each join that shows or is in doubt, opening one tile at a time."""
-    from kitloom.disk import unique_stems
-    from kitloom.measure import Request, study
-    from kitloom.report import picture_bytes
-    from patterns.seams import seam_picture
+class _Pictures(Mapping[str, bytes]):
+    """A picture of each join that shows or is in doubt, drawn when it is asked for."""
 
-    for path, stem, row in zip(
-        request.files, unique_stems(request.files), summary.rows(), strict=True
-    ):
-        if row_verdict(row) in {"seam", "unsure"}:
-            tile = study(Request(path, request.lattice))
-            yield {f"{stem}.seam.png": picture_bytes(seam_picture(tile.artwork.pixels, tile.check))}
+    def __init__(self, request: CheckRequest, summary: Summary) -> None:
+        stems = unique_stems(request.files)
+        rows = zip(request.files, stems, summary.rows(), strict=True)
+        self._lattice = request.lattice
+        self._tiles = {
+            f"{stem}.seam.png": path
+            for path, stem, row in rows
+            if row_verdict(row) in {"seam", "unsure"}
+        }
+
+    def __getitem__(self, name: str) -> bytes:
+        from kitloom.measure import Request, study
+        from kitloom.report import picture_bytes
+        from patterns.seams import seam_picture
+
+        tile = study(Request(self._tiles[name], self._lattice))
+        return picture_bytes(seam_picture(tile.artwork.pixels, tile.check))
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._tiles)
+
+    def __len__(self) -> int:
+        return len(self._tiles)
 
 
 def _show(summary: Summary, counts: Counter[str], findings: Sequence[Finding]) -> None:

@@ -90,11 +90,20 @@ def _show_alike(screen: Console, alike: Sequence[Finding]) -> None:
         why = one.why if len(alike) == 1 else ""
         screen.print(_indent(escape(f"{one.what} {why}".rstrip())))
         if own := one.remedy.removesuffix(shared).rstrip():
-            screen.print(_indent(f"[cyan]→[/] {escape(own)}"))
+            screen.print(_indent(f"[cyan]{_arrow(screen)}[/] {escape(own)}"))
     if len(alike) > 1 and alike[0].why:
         screen.print(_indent(escape(f"All {len(alike)}: {alike[0].why}")))
     if shared:
-        screen.print(_indent(f"[cyan]→[/] {escape(shared)}"))
+        screen.print(_indent(f"[cyan]{_arrow(screen)}[/] {escape(shared)}"))
+
+
+def _arrow(screen: Console) -> str:
+    """Return the arrow before a remedy, in letters that the terminal or pipe has."""
+    try:
+        "→".encode(screen.encoding)
+    except UnicodeEncodeError:
+        return "->"
+    return "→"
 
 
 def _shared_end(remedies: Sequence[str]) -> str:

@@ -27,8 +27,8 @@ def old_and_new() -> tuple[dict[str, bytes], dict[str, bytes]]:
 def writers(folder: Path) -> dict[str, Callable[[dict[str, bytes]], object]]:
     """Return the ways to write a set."""
     return {
-        "write_set": lambda files: write_set(folder / "kit", files, overwrite=True),
-        "write_into": lambda files: write_into(folder / "kit", files, overwrite=True),
+        "write_set": lambda files: write_set(folder / "kit", files, reads=(), overwrite=True),
+        "write_into": lambda files: write_into(folder / "kit", files, reads=(), overwrite=True),
         "replace_file": lambda files: replace_file(folder / "kit" / "a.txt", files["report.html"]),
     }
 

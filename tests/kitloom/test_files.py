@@ -33,7 +33,7 @@ def names(folder: Path) -> set[str]:
 
 
 def test_a_set_is_written_whole_and_leaves_nothing_else(tmp_path: Path) -> None:
-    write_set(tmp_path / "kit", SET, overwrite=False)
+    write_set(tmp_path / "kit", SET, reads=(), overwrite=False)
     assert names(tmp_path) == {"kit"}
     assert names(tmp_path / "kit") == set(SET)
     assert (tmp_path / "kit" / "sheet-1.pdf").read_bytes() == b"new pdf"
@@ -43,7 +43,7 @@ def test_a_filled_folder_is_refused_and_untouched(tmp_path: Path) -> None:
     (tmp_path / "kit").mkdir()
     (tmp_path / "kit" / "sheet-1.pdf").write_bytes(b"old")
     with pytest.raises(OutputError, match="already holds files"):
-        write_set(tmp_path / "kit", SET, overwrite=False)
+        write_set(tmp_path / "kit", SET, reads=(), overwrite=False)
     assert (tmp_path / "kit" / "sheet-1.pdf").read_bytes() == b"old"
 
 
@@ -52,7 +52,7 @@ def test_overwrite_takes_stale_sheets_away_and_keeps_the_makers_files(tmp_path: 
     kit.mkdir()
     for name in ("sheet-1.pdf", "sheet-2.pdf", "sheet-2-print.png", "my notes.txt"):
         (kit / name).write_bytes(b"old")
-    write_set(kit, SET, overwrite=True)
+    write_set(kit, SET, reads=(), overwrite=True)
     assert names(kit) == {*SET, "my notes.txt"}
     assert (kit / "sheet-1.pdf").read_bytes() == b"new pdf"
     assert names(tmp_path) == {"kit"}
@@ -64,7 +64,7 @@ def test_a_run_killed_between_its_renames_is_put_right(tmp_path: Path) -> None:
     (previous / "sheet-1.pdf").write_bytes(b"old")
     (previous / "my notes.txt").write_bytes(b"mine")
     (tmp_path / ".kit.new-x").mkdir()
-    write_set(tmp_path / "kit", SET, overwrite=True)
+    write_set(tmp_path / "kit", SET, reads=(), overwrite=True)
     assert names(tmp_path) == {"kit"}
     assert names(tmp_path / "kit") == {*SET, "my notes.txt"}
 
@@ -72,28 +72,28 @@ def test_a_run_killed_between_its_renames_is_put_right(tmp_path: Path) -> None:
 def test_a_file_in_the_place_of_a_folder_is_refused(tmp_path: Path) -> None:
     (tmp_path / "kit").write_text("a file")
     with pytest.raises(OutputError, match="not a folder"):
-        check_output(tmp_path / "kit", overwrite=True)
+        check_output(tmp_path / "kit", reads=(), overwrite=True)
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
 def test_an_unwritable_folder_is_refused(tmp_path: Path) -> None:
     tmp_path.chmod(0o500)
     with pytest.raises(OutputError, match="cannot be written to"):
-        check_output(tmp_path / "kit", overwrite=False)
+        check_output(tmp_path / "kit", reads=(), overwrite=False)
     tmp_path.chmod(0o700)
 
 
 def test_a_place_that_can_hold_no_folder_is_refused() -> None:
     with pytest.raises(OutputError, match="cannot be written"):
-        write_set(Path("/proc/kitloom/kit"), SET, overwrite=False)
+        write_set(Path("/proc/kitloom/kit"), SET, reads=(), overwrite=False)
 
 
 def test_single_files_are_added_but_never_replaced_unasked(tmp_path: Path) -> None:
     (tmp_path / "pods.png").write_bytes(b"mine")
     with pytest.raises(OutputError, match="exists already"):
-        write_into(tmp_path, {"dots.png": b"x", "pods.png": b"y"}, overwrite=False)
+        write_into(tmp_path, {"dots.png": b"x", "pods.png": b"y"}, reads=(), overwrite=False)
     assert names(tmp_path) == {"pods.png"}
-    write_into(tmp_path, {"dots.png": b"x", "pods.png": b"y"}, overwrite=True)
+    write_into(tmp_path, {"dots.png": b"x", "pods.png": b"y"}, reads=(), overwrite=True)
     assert (tmp_path / "pods.png").read_bytes() == b"y"
 
 
@@ -103,9 +103,12 @@ def test_where_one_of_two_folders_refuses_neither_is_written(tmp_path: Path) -> 
     (taken / "pods.png").write_bytes(b"mine")
     sets = [(tmp_path / "free", {"dots.png": b"x"}), (taken, {"pods.png": b"y"})]
     with pytest.raises(OutputError, match="exists already"):
-        write_all_into(sets, overwrite=False)
+        write_all_into(sets, reads=(), overwrite=False)
     assert names(tmp_path) == {"taken"}
-    assert write_all_into(sets, overwrite=True) == [tmp_path / "free/dots.png", taken / "pods.png"]
+    assert write_all_into(sets, reads=(), overwrite=True) == [
+        tmp_path / "free/dots.png",
+        taken / "pods.png",
+    ]
     assert (taken / "pods.png").read_bytes() == b"y"
 
 
@@ -117,7 +120,7 @@ from kitloom.disk.writing import write_set
 for turn in count():
     mark = b"%06d" % turn
     files = {f"sheet-{i}.pdf": mark * 2000 for i in range(1, 6)}
-    write_set(Path(sys.argv[1]), files, overwrite=True)
+    write_set(Path(sys.argv[1]), files, reads=(), overwrite=True)
     print(turn, flush=True)
 """
 
@@ -141,7 +144,7 @@ def test_a_kill_at_any_moment_leaves_one_whole_set(tmp_path: Path) -> None:
         place = kit if kit.exists() else tmp_path / ".kit.previous"
         assert len({path.read_bytes() for path in place.iterdir()}) == 1
         assert len(names(place)) == 5
-    write_set(kit, SET, overwrite=True)
+    write_set(kit, SET, reads=(), overwrite=True)
     assert names(tmp_path) == {"kit"}
 
 
@@ -156,7 +159,7 @@ def test_a_system_without_locks_writes_the_same(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setitem(sys.modules, "fcntl", None)  # as on Windows: its import fails
-    write_set(tmp_path / "kit", SET, overwrite=False)
+    write_set(tmp_path / "kit", SET, reads=(), overwrite=False)
     assert names(tmp_path / "kit") == set(SET)
     replace_file(tmp_path / "kit.toml", b"recipe")
     assert names(tmp_path) == {"kit", "kit.toml"}
@@ -185,5 +188,5 @@ def test_what_a_set_writes_is_replaced_and_what_a_maker_names_alike_stays(tmp_pa
     for name in (*WRITTEN, *MAKERS_OWN):
         (kit / name).write_bytes(b"old")
     assert [path.name for path in own_files(kit)] == sorted(WRITTEN)
-    write_set(kit, SET, overwrite=True)
+    write_set(kit, SET, reads=(), overwrite=True)
     assert names(kit) == {*SET, *MAKERS_OWN}

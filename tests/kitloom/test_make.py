@@ -227,7 +227,7 @@ def test_a_bleed_under_the_tolerance_is_told_with_the_figure(folder: Path) -> No
 BAD = {
     "unknown key": ("dpi = 200", "dpy = 200", 'Did you mean "dpi"?'),
     "wrong unit": ('gap = "3mm"', 'gap = "3px"', "not a length"),
-    "negative size": ('"30mm x 40mm"', '"-30mm x 40mm"', "more than 0"),
+    "negative size": ('"30mm x 40mm"', '"-30mm x 40mm"', "no planner has a day box"),
     "too large": ('"30mm x 40mm"', '"300mm x 40mm"', "larger than the 132.4 x"),
     "missing artwork": ('"dots.png"', '"none.png"', "there is no file"),
     "missing profile": ("[palette]", '[press]\nprofile = "none.icc"\n[palette]', "none.icc"),

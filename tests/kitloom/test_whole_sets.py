@@ -70,7 +70,7 @@ def test_files_added_to_a_makers_folder_are_finished_by_the_next_run(tmp_path: P
         if shown not in ({name: old[name] for name in new}, new):
             assert (kit / ".kitloom.ready").is_dir()
             mixed += 1
-        write_into(kit, {"other.txt": b"x"}, overwrite=False)
+        write_into(kit, {"other.txt": b"x"}, reads=(), overwrite=False)
         whole = content_of(kit)
         assert (whole.pop("notes.txt"), whole.pop("other.txt")) == (b"mine", b"x")
         assert whole in (old, {**old, **new})
@@ -221,11 +221,11 @@ def test_a_full_disk_leaves_the_old_set(
     for spare in (10, new // 2, new - 20):
         disk = small_disk(old + 12 * 4 + spare)
         kit = disk / "kit"
-        write_into(kit, sets["one.toml"], overwrite=False)
+        write_into(kit, sets["one.toml"], reads=(), overwrite=False)
         done = called("make", folder / "two.toml", "--out", kit, "--overwrite")
         assert done.returncode == 2, done.stdout + done.stderr
         assert done.stderr.count("\n") == 1
-        assert "cannot be written (No space left on device)" in done.stderr
+        assert "cannot be written (the disk is full)" in done.stderr
         assert content_of(kit) == sets["one.toml"]
         assert {path.name for path in disk.iterdir()} == {"kit"}
 
@@ -235,11 +235,11 @@ def test_a_quota_leaves_the_old_set(most: int, tmp_path: Path, kits: tuple[Path,
     """A limit on the size of files stands in for a quota (setrlimit(2), RLIMIT_FSIZE)."""
     folder, sets = kits
     kit = tmp_path / "kit"
-    write_into(kit, sets["one.toml"], overwrite=False)
+    write_into(kit, sets["one.toml"], reads=(), overwrite=False)
     code = f"import resource; resource.setrlimit(resource.RLIMIT_FSIZE, ({most}, {most})); {_MAKE}"
     done = python("-c", code, "make", folder / "two.toml", "--out", kit, "--overwrite")
     assert done.returncode == 2, done.stdout + done.stderr
-    assert "cannot be written (File too large)" in done.stderr
+    assert "cannot be written (the file would be larger than is allowed here)" in done.stderr
     assert content_of(kit) == sets["one.toml"]
     assert not list(tmp_path.glob(".kit*"))
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from kitloom.colours import read_palette_file
-from kitloom.disk import replace_file
+from kitloom.disk import write_file
 from kitloom.kits import JudgedKit
 from kitloom.page.edits.intake import Incoming, incoming_file
 from kitloom.page.page_error import PageError
@@ -51,7 +51,7 @@ def _keep(bench: Bench, stem: str, suffix: str, content: bytes) -> str:
         )
     taken = {path.name.split(".")[0] for path in there}
     place = _folder(bench) / f"{unused_stem(stem, taken)}{suffix}"
-    replace_file(place, content)
+    write_file(place, [content], overwrite=False)
     bench.tell("palette")
     return place.name
 

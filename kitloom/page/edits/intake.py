@@ -17,8 +17,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from kit.recipe import MAX_BYTES as MAX_RECIPE_BYTES
-from kit.recipe import DraftTile, Recipe, draft_recipe, files_of
-from kitloom.disk import replace_file
+from kit.recipe import DraftTile, Recipe, draft_recipe, file_places
+from kitloom.disk import replace_file, write_file
 from kitloom.measure import Request, TileStudy
 from kitloom.page.page_error import PageError
 from kitloom.page.state import (
@@ -129,7 +129,7 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
     if recipe is not None:
         taken |= {part.label for part in recipe.patterns}
     place = bench.workspace.artwork / f"{unused_stem(stem, taken)}{suffix}"
-    replace_file(place, file.content)
+    write_file(place, [file.content], overwrite=False)
     bench.cache.keep(Request(place, study.lattice.name), study)
     if waiting is not None:
         return _supply(bench, recipe, waiting, place, file.drop)
@@ -232,7 +232,7 @@ def take_recipe(bench: Bench, file: Incoming) -> None:
         raise PageError("is too large for a recipe", where=file.name, remedy="Give a kit.toml.")
     try:
         text = file.content.decode("utf-8")
-        keys = [key for key, _ in files_of(bench.parse(text))]
+        keys = file_places(text, bench.workspace.recipe)
         text = with_files_renamed(text, keys, lambda given: _place_here(bench, given))
     except UnicodeDecodeError as error:
         raise PageError(
@@ -259,7 +259,7 @@ def take_profile(bench: Bench, file: Incoming) -> None:
     folder = bench.workspace.folder / "profiles"
     taken = {path.stem for path in folder.glob("*")}
     place = folder / f"{unused_stem(stem, taken)}.icc"
-    replace_file(place, file.content)
+    write_file(place, [file.content], overwrite=False)
     name = _relative(bench, place)
 
     def change(text: str) -> str:

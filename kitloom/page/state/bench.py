@@ -14,17 +14,19 @@ Not done here: what an edit does to the text (``edits``), and what is shown (``v
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import RLock
 
-from kit.recipe import PatternPart, Recipe, parse_recipe
+from kit.recipe import PatternPart, Recipe, idle_places, parse_recipe
 from kit.render import render_sheet
 from kitloom.jobs import Job, Runner, StoppedError
 from kitloom.kits import JudgedKit, make_kit
 from kitloom.measure import Request, TileStudy, is_accepted, round_check
 from kitloom.page.page_error import unforeseen_as
 from kitloom.page.state.reading import Reader
+from kitloom.page.state.recipe_text import without_keys
 from kitloom.page.state.signals import Signals
 from kitloom.page.state.study_cache import StudyCache
 from kitloom.page.state.workspace import Workspace
@@ -113,6 +115,17 @@ class Bench:
         """
         return parse_recipe(text, self.workspace.recipe)
 
+    def tidied(self, text: str) -> str:
+        """Return a recipe's text without keys that have no effect where they stand.
+
+        An edit may leave one behind, such as the border when a panel goes.
+
+        Raises:
+            RecipeError: it is no recipe, these keys aside.
+        """
+        idle = idle_places(text, self.workspace.recipe)
+        return without_keys(text, idle) if idle else text
+
     def recipe(self) -> Recipe | None:
         """Return the recipe as it stands; None where there is none, or a broken one."""
         text = self.workspace.text()
@@ -144,6 +157,7 @@ class Bench:
             after = change(before)
             if after == before:
                 return
+            after = self.tidied(after)
             self.parse(after)
             self.workspace.save(after, label, drop)
             self.changed()
@@ -247,6 +261,12 @@ class Bench:
 
 
 def open_bench(given: Path) -> Bench:
-    """Open a folder or a recipe as a bench with runners of its own."""
+    """Open a folder or a recipe as a bench with runners of its own.
+
+    Keys without effect, for which the recipe would be refused, go in a step that can be undone.
+    """
     workspace = Workspace(given)
-    return Bench(workspace, Runner(WORKERS, loads=("kitloom.measure",)), Runner(WORKERS))
+    bench = Bench(workspace, Runner(WORKERS, loads=("kitloom.measure",)), Runner(WORKERS))
+    with suppress(KitloomError):  # what is wrong with it is shown on the page
+        bench.edit("took out what had no effect", bench.tidied)
+    return bench

@@ -159,6 +159,29 @@ def _pin_text(pin: object) -> str:
     return pin if isinstance(pin, str) else pair(*pin)  # type: ignore[misc]
 
 
+def without_keys(text: str, keys: Iterable[Key]) -> str:
+    """Return the text without these keys; of a list, an entry becomes "auto", or the list ends.
+
+    Args:
+        text: the recipe.
+        keys: paths as in TOML; one that ends in a number is a place in a row's list of offsets.
+    """
+    document = _parsed(text)
+    for *place, last in sorted(keys, key=str, reverse=True):
+        part: Any = document
+        for step in place:
+            part = part[step]
+        if isinstance(last, str):
+            part.pop(last, None)
+            if not part and len(place) == 1:
+                document.pop(place[0])
+        elif last == len(part) - 1:
+            part.pop(last)
+        else:
+            part[last] = "auto"
+    return tomlkit.dumps(document)
+
+
 def with_files_renamed(text: str, keys: Iterable[Key], rename: Callable[[str], str]) -> str:
     """Return the text with every file named anew, as for a recipe made elsewhere.
 

@@ -10,7 +10,7 @@ from functools import partial
 from pathlib import Path
 from threading import Lock
 
-from kit.recipe import Recipe
+from kit.recipe import Recipe, paths_of
 from kitloom.cache import inputs_digest
 from kitloom.disk import write_set
 from kitloom.jobs import Job, Progress
@@ -80,7 +80,9 @@ class FileMaking:
         inputs = inputs_digest(recipe, None)  # before anything is read: what changes later is new
         files = kit_files(bench.make(recipe, job.step), job.step, inputs)
         job.check()
-        return tuple(sorted(write_set(bench.workspace.made, files, overwrite=True)))
+        return tuple(
+            sorted(write_set(bench.workspace.made, files, reads=paths_of(recipe), overwrite=True))
+        )
 
     def _tell(self, job: Job[None]) -> None:
         del job

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from kit.recipe import PatternPart, Recipe
-from kitloom.disk import replace_file
+from kitloom.disk import write_file
 from kitloom.page.edits import OWN, Form, recipe_of
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, millimetres, unused_stem, with_pattern_value, with_value
@@ -170,7 +170,7 @@ def _write(bench: Bench, recipe: Recipe, part: PatternPart, one: Preview, word: 
     dpi = (study.artwork.dpi, study.artwork.dpi) if study.artwork.dpi else None
     taken = {path.stem for path in bench.workspace.artwork.iterdir()}
     place = bench.workspace.artwork / f"{unused_stem(f'{part.file.stem}-{word}', taken)}.png"
-    replace_file(place, png_bytes(one.pixels, dpi=dpi))
+    write_file(place, [png_bytes(one.pixels, dpi=dpi)], overwrite=False)
     return place.relative_to(bench.workspace.folder).as_posix()
 
 

@@ -1,0 +1,147 @@
+"""Which keys of a recipe can have no effect where they stand?
+
+In: a checked recipe. Out: an ``IdleKey`` for each key that is written and whose value, whatever it
+were, changes nothing there: a border where there is no panel, an intent without a profile. Such a
+key is a slip or a misunderstanding, so it is refused as an unknown one is. Keys that are left out
+are never idle.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kit.kinds import KINDS
+from kit.recipe.model import MarkPart, Recipe
+from kit.recipe.row_keys import RowPart
+
+_DRAWN_IN_LINES = {"cross", "corner"}
+_NO_PATTERNS = {"palette", "white", "ruled"}
+
+
+@dataclass(frozen=True, slots=True)
+class IdleKey:
+    """One key without effect.
+
+    Attributes:
+        key: its path as in TOML, such as ("rows", 0, "border"), with the place in a list last.
+        why: why it has none, as a clause.
+        remedy: what to do beside taking it out; empty where there is nothing else.
+    """
+
+    key: tuple[str | int, ...]
+    why: str
+    remedy: str = ""
+
+    @property
+    def remedy_words(self) -> str:
+        """The remedy as a sentence without its full stop."""
+        return f"{self.remedy}, or take it out" if self.remedy else "Take it out"
+
+
+def idle_keys(recipe: Recipe) -> Iterator[IdleKey]:
+    """Yield every key without effect, in the order of the recipe's parts."""
+    yield from _of_sheet(recipe)
+    yield from _of_press(recipe)
+    yield from _of_palette(recipe)
+    if "variety" in recipe.fills.model_fields_set and not any(
+        _shows_pattern(row, i) for row in recipe.rows for i in range(row.count)
+    ):
+        yield IdleKey(("fills", "variety"), "no sticker shows a pattern")
+    for number, mark in enumerate(recipe.marks):
+        yield from _of_mark(mark, number)
+    for number, row in enumerate(recipe.rows):
+        yield from _of_row(row, number)
+
+
+def _of_sheet(recipe: Recipe) -> Iterator[IdleKey]:
+    sheet = recipe.sheet
+    if "correct_scale" in sheet.model_fields_set and sheet.ruler_reads is None:
+        why = "there is no ruler_reads to correct by"
+        yield IdleKey(("sheet", "correct_scale"), why, "Write what the printed ruler measures")
+
+
+def _of_press(recipe: Recipe) -> Iterator[IdleKey]:
+    press = recipe.press
+    why = {}
+    if press.chart is not None:
+        for key in ("surface", "profile", "intent", "black_point_compensation"):
+            why[key] = "chart says all of the printer"
+    elif press.profile is not None:
+        why["surface"] = "profile says what it is printed on"
+        if press.intent == "absolute":
+            why["black_point_compensation"] = 'intent = "absolute" leaves black as it is'
+    else:
+        for key in ("intent", "black_point_compensation"):
+            why[key] = "there is no profile"
+    for key, reason in why.items():
+        if key in press.model_fields_set:
+            yield IdleKey(("press", key), reason)
+
+
+def _of_palette(recipe: Recipe) -> Iterator[IdleKey]:
+    palette = recipe.palette
+    if palette.source is not None and "colours" in palette.model_fields_set:
+        yield IdleKey(("palette", "colours"), "from brings every colour of its file")
+
+
+def _of_mark(mark: MarkPart, number: int) -> Iterator[IdleKey]:
+    if "corner" in mark.model_fields_set and mark.shape != "corner":
+        yield IdleKey(("marks", number, "corner"), f"a {mark.shape} looks the same in every corner")
+    if "stroke" in mark.model_fields_set and mark.shape not in _DRAWN_IN_LINES:
+        yield IdleKey(("marks", number, "stroke"), f"a {mark.shape} is filled, not drawn in lines")
+
+
+def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
+    kind = KINDS[row.sticker]
+    a_kind = f"{'an' if kind.name[0] in 'aeiou' else 'a'} {kind.name}"
+    with_checks = ", ".join(one.name for one in KINDS.values() if one.checks)
+    still = not kind.may_turn or bool(row.words) or row.picture is not None
+    patterned = any(_shows_pattern(row, i) for i in range(row.count))
+    plain = "these stickers show no pattern"
+    idle = {
+        "text": (kind.words is None, f"{a_kind} has no room for text", ""),
+        "text_size": (not row.words, "there is no text", ""),
+        "border": (
+            _panel_of(row) is None,
+            f"{a_kind} has no panel here",
+            'Set panel = "white" as well',
+        ),
+        "checks": (not kind.checks, f"{a_kind} has no marks; a {with_checks} has", ""),
+        "check": (not kind.checks, f"{a_kind} has no marks; a {with_checks} has", ""),
+        "upright": (still, "these stickers are never laid on their side", ""),
+        "turn": (not patterned, plain, ""),
+        "offset": (not patterned, plain, ""),
+        "distance": (row.picture is None, "only a picture is cut round at a distance", ""),
+    }
+    for key, (is_idle, why, remedy) in idle.items():
+        if is_idle and key in row.model_fields_set:
+            yield IdleKey(("rows", number, key), why, remedy)
+    if patterned:
+        yield from _idle_pins(row, number)
+
+
+def _idle_pins(row: RowPart, number: int) -> Iterator[IdleKey]:
+    """Yield the offsets of a list that no sticker, or one without a pattern, is meant by."""
+    for place, pin in enumerate(row.pins):
+        if place >= row.count:
+            why = f"the row has only {row.count} stickers"
+            yield IdleKey(("rows", number, "offset", place), why)
+        elif pin is not None and not _shows_pattern(row, place):
+            why = f"sticker {place + 1} shows no pattern"
+            yield IdleKey(("rows", number, "offset", place), why, 'Write "auto" for it')
+
+
+def _shows_pattern(row: RowPart, place: int) -> bool:
+    fills = (row.fill,) if isinstance(row.fill, str) else row.fill
+    shown = (fills[place % len(fills)], _panel_of(row))
+    return any(one is not None and _is_pattern(one) for one in shown)
+
+
+def _is_pattern(wish: str) -> bool:
+    return wish not in _NO_PATTERNS and re.fullmatch(r"#[0-9a-fA-F]{6}", wish) is None
+
+
+def _panel_of(row: RowPart) -> str | None:
+    return None if row.panel == "none" else row.panel or KINDS[row.sticker].panel
