@@ -99,6 +99,7 @@ PARTS = {
             "tests/palette/test_proof_limits.py",
             "tests/palette/test_detail.py",
             "tests/palette/test_proof.py",
+            "tests/palette/test_repair.py",
         ),
     ),
     "verdict": Part(
@@ -106,8 +107,12 @@ PARTS = {
         ("tests/patterns/test_verdict.py",),
     ),
     "sets": Part(
-        ("kitloom/disk/whole.py", "kitloom/disk/writing.py"),
-        ("tests/kitloom/test_files.py", "tests/kitloom/test_whole_sets.py"),
+        ("kitloom/disk/apart.py", "kitloom/disk/whole.py", "kitloom/disk/writing.py"),
+        (
+            "tests/kitloom/test_writing.py",
+            "tests/kitloom/test_files.py::"
+            "test_what_a_set_writes_is_replaced_and_what_a_maker_names_alike_stays",
+        ),
     ),
 }
 
