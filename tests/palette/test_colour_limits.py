@@ -183,6 +183,17 @@ def expected(a: str, b: str) -> Pair:
     return Pair(a, b, there[0], there[1])  # type: ignore[arg-type]
 
 
+def test_a_palettes_pairs_are_told_on_screen_and_with_a_press_in_print() -> None:
+    """Two fills that look different and print alike: only the second figure says so."""
+    palette = Palette((swatch("#c0392b"), swatch("#537a37"), swatch("#2347b8")))
+    of_all = [("#c0392b", "#537a37"), ("#c0392b", "#2347b8"), ("#537a37", "#2347b8")]
+    assert pairs(palette, GreyPress()) == tuple(expected(*two) for two in of_all)
+    plain = pairs(palette)
+    assert [(one.a, one.b) for one in plain] == of_all
+    assert {one.de2000_printed for one in plain} == {None}
+    assert [one.de2000 for one in plain] == [expected(*two).de2000 for two in of_all]
+
+
 def test_pairs_of_colours_are_each_with_each_once() -> None:
     """A pair left out is two fills that print alike without a word."""
     red, green, blue = "#c0392b", "#537a37", "#2347b8"
