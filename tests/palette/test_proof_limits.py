@@ -155,8 +155,8 @@ def test_a_shift_map_is_in_de2000() -> None:
 )
 def test_ink_is_estimated_as_the_docs_say(rgb: tuple[float, ...], total: float) -> None:
     """Common practice, no published source."""
-    lab = srgb_to_lab(np.array([rgb]))
-    assert coverage(lab, TruePress())[0] == pytest.approx(total, abs=1e-6)
+    lab = srgb_to_lab(np.array([rgb, (0.0, 1.0, 1.0)]))
+    assert coverage(lab, TruePress()) == pytest.approx([total, 1.0], abs=1e-6)
     assert share_of_black(total, TruePress()) == pytest.approx(total / 2.0, abs=1e-6)
 
 
@@ -169,6 +169,14 @@ class InkedPress(TruePress):
 
     def inks(self, lab: np.ndarray) -> np.ndarray:
         return np.concatenate([lab, 0 * lab[:, :1]], axis=1)
+
+
+@pytest.mark.parametrize("surface", SURFACES)
+def test_plain_black_is_all_of_black(surface: str) -> None:
+    press = open_press(surface)
+    black, grey = (float(coverage(np.array([[level, 0.0, 0.0]]), press)[0]) for level in (0, 60))
+    assert share_of_black(black, press) == pytest.approx(1.0)
+    assert share_of_black(grey, press) == pytest.approx(grey / black)
 
 
 def test_where_a_press_knows_its_inks_they_are_counted() -> None:

@@ -427,6 +427,8 @@ def test_a_small_tile_is_seamless_only_where_nothing_changes_across() -> None:
         assert found.strength.tolist() == [0.0] * length
         with pytest.raises(ValueError, match="read-only"):
             found.strength[0] = 1.0
+    assert judge_small(tile[:, :1], 0).verdict == "seamless"  # one pixel wide
+    assert judge_small(tile[:, :1], 0, 0.5).verdict == "unsure"
     assert judge_small(tile, 0, 0.5).verdict == "unsure"  # its neighbour stands lower
     twice = np.concatenate([tile, tile])
     assert judge_small(twice, 0, 0.5).verdict == "seamless"  # by just one repeat
