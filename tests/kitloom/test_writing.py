@@ -485,6 +485,15 @@ def test_a_file_whose_making_fails_leaves_the_old_one(tmp_path: Path, disk: Disk
 
     with pytest.raises(ValueError, match="third sheet"):
         write_file(path, pieces(), overwrite=True)
+
+    def pulled_away() -> Iterator[bytes]:
+        for left in tmp_path.glob(".kit.toml.new-*"):
+            left.unlink()
+        raise ValueError("the third sheet cannot be drawn")
+        yield b""
+
+    with pytest.raises(ValueError, match="third sheet"):  # the first reason is the one told
+        write_file(path, pulled_away(), overwrite=True)
     disk.error = OSError(errno.ENOSPC, "full")
     line = refusal(lambda: replace_file(path, b"new"))
     assert line == f"{path}: cannot be written (the disk is full). {FULL}"

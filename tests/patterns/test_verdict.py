@@ -360,6 +360,8 @@ def test_other_faults_are_placed_where_they_are_loud(judged: Judge) -> None:
 def test_a_stretch_may_begin_or_end_with_the_edge(judged: Judge) -> None:
     found = judged(chances(0.9), values(), rest((0, 20, 30.0), (100, 120, 40.0)), of=LONG)
     assert sorted(stretches(found)) == [(0, 21), (98, 120)]
+    faint = judged(chances(0.9), values(), rest((0, 20, 2.4), (100, 120, 2.4)), of=LONG)
+    assert sorted(stretches(faint)) == [(0, 16), (104, 120)]  # nothing faint lies beyond the edge
 
 
 @pytest.mark.parametrize(("value", "placed"), [(2.2, False), (2.4, True)])
