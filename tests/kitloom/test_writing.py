@@ -302,6 +302,41 @@ def test_put_right_follows_a_link_and_finishes_moves(tmp_path: Path) -> None:
     }
 
 
+def test_a_leftover_that_cannot_be_cleared_away_hinders_nobody(
+    tmp_path: Path, disk: Disk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another program holds it open: the run goes on, and where it fails says its own reason."""
+    rmdir, rename = os.rmdir, Path.rename
+
+    def stuck(path: Path | str, *how: object, **more: object) -> None:
+        if ".new-" in str(path):
+            raise PermissionError(errno.EACCES, "held open")
+        rmdir(path, *how, **more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(os, "rmdir", stuck)
+    kit, art = tmp_path / "kit", fill(tmp_path / "art", {})
+    for left in (tmp_path / ".kit.new-1", art / ".kitloom.new-1"):
+        left.mkdir()
+    write_set(kit, NEW, reads=(), overwrite=False)
+    write_into(art, {"a.png": b"new"}, reads=(), overwrite=False)
+    assert content(kit) == NEW
+    assert content(art) == {"a.png": b"new"}
+    disk.error = OSError(errno.ENOSPC, "full")
+    assert "(the disk is full)" in refusal(lambda: write_set(kit, NEW, reads=(), overwrite=True))
+    assert "(the disk is full)" in refusal(lambda: write_into(art, NEW, reads=(), overwrite=True))
+    disk.error = None
+
+    def held(path: Path, target: Path) -> Path:
+        if ".new-" in path.name:
+            raise OSError(errno.EBUSY, "in use")
+        return rename(path, target)
+
+    monkeypatch.setattr(Path, "rename", held)
+    assert "(in use)" in refusal(lambda: write_set(kit, OLD, reads=(), overwrite=True))
+    assert "(in use)" in refusal(lambda: write_into(art, OLD, reads=(), overwrite=True))
+    assert content(kit) == NEW
+
+
 # ---- files added to a folder of the maker's
 
 
