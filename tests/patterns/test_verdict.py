@@ -50,10 +50,9 @@ def arrays(named: Mapping[str, float]) -> dict[str, np.ndarray]:
     return {name: np.array(value) for name, value in named.items()}
 
 
-def rule(seam: float, figures: dict[str, float], *, lossy: bool = False, **kinds: float) -> float:
-    """Return the chance of a fault after the plain rules."""
-    given = arrays(chances(seam, **kinds))
-    return float(apply_rules(given, arrays(figures), lossy=lossy))
+def rule(seam: float, figures: dict[str, float], **kinds: float) -> float:
+    """Return the chance of a fault after the plain rules, of a file that loses no detail."""
+    return float(apply_rules(arrays(chances(seam, **kinds)), arrays(figures)))
 
 
 # ---- from chances to a verdict
@@ -104,9 +103,12 @@ def test_a_drift_is_a_tone_that_runs_steadily_and_jumps_back(
 def test_what_nobody_sees_along_the_whole_edge_is_no_seam(name: str) -> None:
     """CIE76 2.3: the just noticeable difference after Mahy and others, 1994; lossy, half more."""
     unseen = values() | dict.fromkeys(VISIBLE, 0.0)
+    given = arrays(chances(0.99))
     for lossy, limit in ((False, 2.3), (True, 3.45)):
-        assert rule(0.99, unseen | {name: limit - 0.01}, lossy=lossy) == 0.0
-        assert rule(0.99, unseen | {name: limit + 0.01}, lossy=lossy) == 0.99
+        for off, after in ((-0.01, 0.0), (0.01, 0.99)):
+            figures = arrays(unseen | {name: limit + off})
+            assert apply_rules(given, figures, lossy=lossy) == after
+    assert rule(0.99, unseen | {name: 2.31}) == 0.99
     assert rule(0.99, unseen | {name: 2.3}) == 0.0
     drifting = unseen | {"steady:de": 5.0, "drift_median:max": 1.0}
     assert rule(0.1, drifting) == 0.0  # a drift too
@@ -218,7 +220,7 @@ def judged(monkeypatch: pytest.MonkeyPatch) -> Judge:
         *,
         of: Joins | None = None,
         px_per_item: float = 1.0,
-        lossy: bool = False,
+        **how: bool,
     ) -> AxisCheck:
         left = np.zeros(40, dtype=np.float32) if rest is None else rest
 
@@ -229,7 +231,7 @@ def judged(monkeypatch: pytest.MonkeyPatch) -> Judge:
 
         monkeypatch.setattr(verdict, "measure_joins", lambda _: Figures(figures, left, px_per_item))
         monkeypatch.setattr(verdict, "forest", Trees)
-        return judge(of or joins(), lossy=lossy)
+        return judge(of or joins(), **how)
 
     return look
 
@@ -380,6 +382,18 @@ def test_a_gap_under_twelve_is_no_gap_to_the_eye(judged: Judge, gap: int, number
     assert len(found.faults) == number
     if number == 1:
         assert stretches(found) == [(18, 62 + gap)]
+
+
+@pytest.mark.parametrize(("gap", "number"), [(15, 1), (16, 2)])
+def test_a_gap_is_measured_where_the_picture_was_reduced(
+    judged: Judge, gap: int, number: int
+) -> None:
+    """The eye sees the reduced picture's gap, whatever it measures in pixels of the tile."""
+    left = rest((20, 40, 30.0), (40 + gap, 60 + gap, 30.0))
+    for scale in (0.5, 4.0):
+        of = joins(items=120, pixels=round(120 * scale))
+        found = judged(chances(0.9), values(), left, of=of, px_per_item=scale)
+        assert len(found.faults) == number
 
 
 def test_the_worst_fault_comes_first(judged: Judge) -> None:
