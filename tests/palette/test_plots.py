@@ -150,6 +150,33 @@ def test_the_gamut_outline_follows_each_hue_at_its_best_lightness() -> None:
     assert title == "What dull <press> reaches"
 
 
+class Spike(Duller):
+    """A press that reaches far in a band of 5 degrees and 8 of lightness, and turns all hues."""
+
+    def __init__(self, hue: float, lightness: float) -> None:
+        self.hue, self.lightness = hue, lightness
+
+    def to_print(self, lab: np.ndarray) -> np.ndarray:
+        hue = np.degrees(np.arctan2(lab[:, 2], lab[:, 1])) % 360
+        there = (hue - self.hue) % 360 < 5.0
+        there &= (lab[:, 0] >= self.lightness) & (lab[:, 0] < self.lightness + 8.0)
+        chroma, turned = np.where(there, 80.0, 30.0), np.radians(hue + 4.4)
+        return np.stack([lab[:, 0], chroma * np.cos(turned), chroma * np.sin(turned)], axis=1)
+
+
+@pytest.mark.parametrize("place", range(10))
+def test_the_gamut_outline_misses_no_narrow_band(place: int) -> None:
+    """One vivid ink is a band of few hues, and it is drawn at the hue that it prints, turned."""
+    hue, lightness = 240.2 + 2.7 * place, 2.5 + 9.7 * place
+    corners = outline(drawn(PALETTE, Spike(hue, lightness)))
+    chroma = np.hypot(*corners.T)
+    sector = (np.degrees(np.arctan2(corners[:, 1], corners[:, 0])) % 360) // 10
+    (vivid,) = sector[chroma > 79.0]
+    asked = 5.0 * np.ceil(hue / 5.0)  # the multiple of 5 degrees in the band
+    assert vivid == (asked + 4.4) // 10
+    assert np.count_nonzero(np.abs(chroma - 30.0) < 0.1) == 35
+
+
 def test_dots_stand_at_their_a_and_b() -> None:
     root = drawn(PALETTE)
     dots = {dot.get("fill"): dot for dot in root.iter(f"{SPACE}circle")}
