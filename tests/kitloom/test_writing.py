@@ -704,7 +704,8 @@ def test_what_a_run_reads_is_not_replaced_by_what_it_writes(tmp_path: Path) -> N
     for target, read in ((dots, dots), (dots, soft), (soft, dots), (hard, dots)):
         line = refusal(lambda a=target, b=read: check_apart([tmp_path / "new.png", a], [b]))
         assert line.startswith(f'{target}: {rest} "{target.parent}-new"')
-    check_apart([tmp_path / "new.png", art / "pods.png"], [dots])
+    fill(art, {"pods.png": b"another"})
+    check_apart([tmp_path / "new.png", art / "pods.png", art / "new.png"], [dots])
     check_apart([dots], [])
     files = {"dots.png": b"made"}
     assert rest in refusal(lambda: write_into(art, files, reads=[dots], overwrite=True))
@@ -712,7 +713,7 @@ def test_what_a_run_reads_is_not_replaced_by_what_it_writes(tmp_path: Path) -> N
     reads = [kit / "sheet-1.pdf"]
     assert rest in refusal(lambda: write_set(kit, NEW, reads=iter(reads), overwrite=True))
     assert content(kit) == {"sheet-1.pdf": b"mine"}
-    assert content(art) == {"dots.png": b"bought"}
+    assert content(art) == {"dots.png": b"bought", "pods.png": b"another"}
 
 
 def test_the_place_that_is_advised_is_free(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -201,6 +201,7 @@ def joins(after: tuple[float, float] = (60.0, 70.0), items: int = 40, pixels: in
     """Return the join of a plain tile, L* 50: then a line of one lightness, then of another."""
     lines = np.zeros((16, items, 3), dtype=np.float32)
     lines[..., 0] = 50.0
+    lines[6, :, 0] = 40.0  # what lies further off is not what meets
     lines[8, :, 0], lines[9, :, 0] = after
     stack = Stack(lines, 8, np.arange(2, 6), 4, 0, 1.0)
     return Joins(stack, stack, pixels)
@@ -323,10 +324,12 @@ def test_the_strength_has_an_item_for_each_pixel(judged: Judge) -> None:
     stack = joins().whole
     lines = stack.lines.copy()
     lines[8, :20, 0] = 50.0  # nothing to see on the first half
+    lines[8, 39, 0] = 90.0
     half = Stack(lines, 8, stack.interior, 4, 0, 1.0)
     for pixels in (40, 100, 99, 1):
         found = judged(chances(0.9), values(), of=Joins(half, half, pixels))
         assert found.strength.shape == (pixels,)
+        assert (found.strength[-1] > 30.0) == (pixels > 1)  # the last is the last one's
         assert np.count_nonzero(found.strength == 0.0) == pytest.approx(pixels / 2, abs=0.6)
 
 
