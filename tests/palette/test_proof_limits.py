@@ -22,14 +22,26 @@ from palette.proof import (
     assess_fill,
     coverage,
     mean_coverage,
+    prints_from_screen,
+    repair_pixels,
+    repair_plain,
     share_heavy,
     share_of_black,
     shift_map,
     thin_strokes,
 )
 from palette.proof.assess import grade_of
-from palette.proof.repair import cusp_lightness, draw_in, screen_gamut
-from palette.space import de2000, hex_to_lab, srgb_to_lab
+from palette.proof.repair import cusp_lightness, draw_in, repair_colours, screen_gamut
+from palette.space import (
+    de2000,
+    from_polar,
+    hex_to_lab,
+    lab_to_oklab,
+    lab_to_srgb,
+    oklab_to_lab,
+    srgb_to_lab,
+    to_polar,
+)
 from palette.surfaces import DEFAULT_SURFACE, SURFACES
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
@@ -314,13 +326,25 @@ def test_a_place_on_a_reduced_tile_is_on_its_line() -> None:
 
 def test_a_tile_that_does_not_divide_is_reduced_by_less() -> None:
     """97 pixels would leave a part of one, and the tile would no longer repeat."""
-    pixels = np.full((720, 97, 3), 255, dtype=np.uint8)
-    pixels[:, 48:60] = 0
-    (stroke,) = thin_strokes(pixels, 3600.0)
-    assert (stroke.x_px, stroke.width_px) == (48, 12)
-    odd = np.ascontiguousarray(pixels.transpose(1, 0, 2))
-    (stroke,) = thin_strokes(odd, 3600.0)
-    assert (stroke.y_px, stroke.height_px) == (48, 12)
+    for side, dpi, start, length in (
+        (97, 3600.0, 52, 12),  # by 3 and 2 it does not: told to the pixel
+        (400, 7200.0, 50, 15),  # by 6 it does not, by 5 it does: told to 5 pixels
+        (402, 7200.0, 48, 18),
+    ):
+        pixels = np.full((3600, side, 3), 255, dtype=np.uint8)
+        pixels[:, 52:64] = 0
+        (stroke,) = thin_strokes(pixels, dpi)
+        assert (stroke.x_px, stroke.width_px) == (start, length)
+        (stroke,) = thin_strokes(np.ascontiguousarray(pixels.transpose(1, 0, 2)), dpi)
+        assert (stroke.y_px, stroke.height_px) == (start, length)
+
+
+@pytest.mark.parametrize(("width", "found"), [(48, 1), (51, 0)])
+def test_a_light_line_is_as_thin_on_a_reduced_tile(width: int, found: int) -> None:
+    """At 3,600 per inch 0.35 mm are 49.6 pixels, which are told in threes: 48 or 51."""
+    pixels = np.zeros((720, 600, 3), dtype=np.uint8)
+    pixels[:, 300 : 300 + width] = 255
+    assert len(thin_strokes(pixels, 3600.0)) == found
 
 
 def test_a_large_tile_is_measured_as_a_small_one() -> None:
@@ -509,9 +533,35 @@ def test_a_notch_in_the_bound_is_not_fallen_into() -> None:
     assert 38.5 < turned[0, 0] < 41.0
 
 
-def test_the_screens_bound_holds_the_screens_colours() -> None:
-    from palette.space import lab_to_oklab, to_polar
+class NarrowPress(TruePress):
+    """Prints what is asked for, and says that it reaches a chroma of 10 at any lightness."""
 
+    gamut = cylinder(10.0)
+
+
+def test_pixels_colours_and_bins_are_drawn_in_by_one_map() -> None:
+    """Else a plain fill no longer matches the tile beside it, or the advice is of another print."""
+    press = NarrowPress()
+    rgb8 = np.random.default_rng(4).integers(0, 256, (40, 3), dtype=np.uint8)
+    labs = srgb_to_lab(rgb8)
+    lch = to_polar(lab_to_oklab(labs))
+    by_hand = oklab_to_lab(from_polar(draw_in(lch, press.gamut, screen_gamut())))
+    colours = repair_colours(labs, press)
+    assert np.median(de2000(colours, by_hand)) < 0.5  # what the table of the picture leaves
+    assert colours.shape == repair_colours(labs[0], press).repeat(40, axis=0).shape
+    pixels = repair_pixels(rgb8.reshape(5, 8, 3), press)
+    assert pixels.shape == (5, 8, 3)
+    np.testing.assert_allclose(pixels.reshape(-1, 3) / 255.0, lab_to_srgb(colours), atol=0.01)
+    np.testing.assert_array_equal(repair_plain(rgb8, press), pixels.reshape(-1, 3))
+    np.testing.assert_array_equal(repair_plain(rgb8[:1], press), pixels[0, :1])
+    assert repair_plain(rgb8[:0], press).shape == (0, 3)
+    bins = Bins(labs[:2], np.array([0.25, 0.75]))
+    plain, repaired = prints_from_screen(bins, press)
+    assert plain == 0.0  # it prints what is asked for
+    assert repaired == pytest.approx(de2000(labs[:2], colours[:2]) @ [0.25, 0.75])
+
+
+def test_the_screens_bound_holds_the_screens_colours() -> None:
     rgb8 = np.random.default_rng(1).integers(0, 256, (3000, 3), dtype=np.uint8)
     polar = to_polar(lab_to_oklab(srgb_to_lab(rgb8)))
     assert screen_gamut().holds(polar, slack=0.5).mean() > 0.98  # all but near black
