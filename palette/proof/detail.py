@@ -90,13 +90,15 @@ def _reduce(pixels: Pixels, step: int) -> Pixels:
 
 
 def _in_full_pixels(stroke: ThinStroke, step: int) -> ThinStroke:
-    """Return a stroke's box in the pixels of the tile that was reduced."""
+    """Return a stroke's box and place in the pixels of the tile that was reduced."""
+    x, y = stroke.at_px
     return replace(
         stroke,
         x_px=stroke.x_px * step,
         y_px=stroke.y_px * step,
         width_px=stroke.width_px * step,
         height_px=stroke.height_px * step,
+        at_px=(x * step + step // 2, y * step + step // 2),
     )
 
 
