@@ -59,9 +59,7 @@ def main(out: Path) -> None:
         command = [sys.executable, "-m", "kitloom", "serve", str(folder), "--no-browser"]
         # the home folder of these pictures, so that they show "~/allotment-week"
         home = {**os.environ, "HOME": scratch, "PYTHONPATH": str(ROOT)}
-        server = subprocess.Popen(  # noqa: S603
-            command, cwd=ROOT, env=home, stdout=subprocess.PIPE, text=True
-        )
+        server = subprocess.Popen(command, cwd=ROOT, env=home, stdout=subprocess.PIPE, text=True)
         try:
             assert server.stdout is not None
             url = (

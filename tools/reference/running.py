@@ -35,7 +35,7 @@ def _environment() -> dict[str, str]:
 
 def run(words: Sequence[str], folder: Path) -> str:
     """Return what ``kitloom WORDS`` says on standard output, without spaces at the lines' ends."""
-    done = subprocess.run(  # noqa: S603  our own command
+    done = subprocess.run(  # our own command
         [sys.executable, "-m", "kitloom", *words],
         cwd=folder,
         env=_environment(),
@@ -51,7 +51,7 @@ def run(words: Sequence[str], folder: Path) -> str:
 
 def first_lines(words: Sequence[str], folder: Path, count: int) -> str:
     """Return the first lines of a command that goes on until it is stopped, and stop it."""
-    with subprocess.Popen(  # noqa: S603  our own command
+    with subprocess.Popen(  # our own command
         [sys.executable, "-m", "kitloom", *words],
         cwd=folder,
         env=_environment(),
