@@ -62,32 +62,43 @@ PARTS = {
         ),
         (
             "tests/kit/test_bleed.py",
+            "tests/kit/test_geometry.py",
+            "tests/kit/test_combs.py",
+            "tests/kit/test_rings.py",
             "tests/kit/test_bleed_shape.py",
             "tests/kit/test_tolerance.py",
-            "tests/kit/test_geometry.py",
-            "tests/kit/test_trial.py",
         ),
     ),
     "layout": Part(
-        ("kit/layout/*.py",),
         (
+            "kit/layout/arrangement.py",
+            "kit/layout/ground.py",
+            "kit/layout/packing.py",
+            "kit/layout/place.py",
+            "kit/layout/rows.py",
+        ),
+        (
+            "tests/kit/test_places.py",
             "tests/kit/test_layout.py",
             "tests/kit/test_arrange.py",
-            "tests/kit/test_through_cut.py",
-            "tests/kit/test_pins.py",
         ),
     ),
     "fills": Part(
         ("kit/fills/*.py",),
-        ("tests/kit/test_fills.py", "tests/kit/test_offsets.py"),
+        ("tests/kit/test_fills.py", "tests/kit/test_windows.py", "tests/kit/test_offsets.py"),
     ),
     "cut": Part(
-        ("kit/cut/*.py",),
+        ("kit/cut/*.py", "kit/layout/through_cut.py"),
         ("tests/kit/test_cut_order.py", "tests/kit/test_through_cut.py"),
     ),
     "panels": Part(
         ("kit/kinds/*.py", "kit/stickers/*.py", "kit/sheet/*.py"),
-        ("tests/kit/test_kinds.py", "tests/kit/test_edges.py"),
+        (
+            "tests/kit/test_marks.py",
+            "tests/kit/test_stickers.py",
+            "tests/kit/test_kinds.py",
+            "tests/kit/test_pins.py",
+        ),
     ),
 }
 
