@@ -29,6 +29,7 @@ import tomllib
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import chdir
 from dataclasses import dataclass
+from multiprocessing import get_context
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -351,14 +352,27 @@ def _made_outside(file: str, source: str) -> Iterator[tuple[Fault, str]]:
 
 
 def _tests_fail(home: Path, tests: Iterable[str]) -> bool:
-    command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", *PYTEST, *tests]
-    try:
-        run = subprocess.run(
-            command, cwd=home, check=False, capture_output=True, timeout=PATIENCE_S
-        )
-    except subprocess.TimeoutExpired:
-        return True
-    return run.returncode != 0
+    server = get_context("forkserver")  # loads the heavy libraries once
+    server.set_forkserver_preload(["numpy", "PIL.Image", "pydantic", "pytest", "scipy.fft"])
+    run = server.Process(target=_run_tests, args=(home, tuple(tests)))
+    run.start()
+    run.join(PATIENCE_S)
+    if run.is_alive():
+        run.kill()
+        run.join()
+    return run.exitcode != 0
+
+
+def _run_tests(home: Path, tests: tuple[str, ...]) -> None:
+    import pytest
+
+    os.chdir(home)
+    sys.path.insert(0, str(home))
+    sys.dont_write_bytecode = True  # two faults of one length in one second look alike
+    with Path(os.devnull).open("w") as nowhere:
+        os.dup2(nowhere.fileno(), 1)
+        os.dup2(nowhere.fileno(), 2)
+    sys.exit(pytest.main(["-x", "-q", *PYTEST, *tests]))
 
 
 # ---- what is printed
