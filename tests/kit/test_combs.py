@@ -89,17 +89,21 @@ def test_numbers_say_shift_turn_and_scale():
         assert found.scale == pytest.approx(scale, abs=1e-9)
 
 
-def test_what_cannot_be_read_is_added():
+@pytest.mark.parametrize("flip", [False, True], ids=["wide", "high"])
+def test_what_cannot_be_read_is_added(flip):
     """Half a tenth on each reading, all against the maker: the worst of all signs, tried out."""
     aside = [(-30.0, 7.0), (40.0, -9.0), (0.0, 31.0), (11.0, 0.0)]
     combs = [
         Comb(c.name, c.along, (c.tip[0] + dx, c.tip[1] + dy))
         for c, (dx, dy) in zip(COMBS, aside, strict=True)
     ]
-    found = misfit_of(combs, [2, -3, 4, 1], CENTRE)
+    if flip:  # x and y change places
+        combs = [Comb(c.name, "y" if c.along == "x" else "x", c.tip[::-1]) for c in combs]
+    middle = CENTRE[::-1] if flip else CENTRE
+    found = misfit_of(combs, [2, -3, 4, 1], middle)
     worst = np.zeros(4)
     for signs in np.array(np.meshgrid(*[[-0.5, 0.5]] * 4)).reshape(4, -1).T:
-        off = misfit_of(combs, np.array([2, -3, 4, 1]) + signs, CENTRE)
+        off = misfit_of(combs, np.array([2, -3, 4, 1]) + signs, middle)
         away = (
             off.shift_mm[0] - found.shift_mm[0],
             off.shift_mm[1] - found.shift_mm[1],
@@ -118,7 +122,7 @@ def test_what_cannot_be_read_is_added():
             abs(found.scale) + found.read_scale,
         )
     )
-    mirrored = misfit_of(combs, [-2, 3, -4, -1], CENTRE)
+    mirrored = misfit_of(combs, [-2, 3, -4, -1], middle)
     assert mirrored.registration == pytest.approx(found.registration)
 
 

@@ -188,8 +188,10 @@ def test_an_outline_turns_clockwise_as_seen_about_the_origin():
     for place, there in zip(places, [(0, 2), (-1, 0), (0, -3)], strict=True):
         assert place == pytest.approx(there)
     assert [v.bulge for v in turned.vertices] == [0.25, 0.0, 0.0]
-    slant = rotate(ring, 30).vertices[0]
-    assert (slant.x_mm, slant.y_mm) == pytest.approx((math.sqrt(3), 1))
+    slant = [(v.x_mm, v.y_mm) for v in rotate(ring, 30).vertices]
+    half, root = 0.5, math.sqrt(3) / 2
+    for place, there in zip(slant, [(2 * root, 1), (-half, root), (-3 * root, -1.5)], strict=True):
+        assert place == pytest.approx(there)
 
 
 def test_round_corners_by_hand():
@@ -201,4 +203,6 @@ def test_round_corners_by_hand():
     sharp = rounded_rectangle(Rect(10, 20, 30, 12), -1)
     assert [(v.x_mm, v.y_mm) for v in sharp.vertices] == [(10, 20), (40, 20), (40, 32), (10, 32)]
     assert not any(v.bulge for v in sharp.vertices)
+    assert rounded_rectangle(Rect(10, 20, 30, 12)) == sharp
+    assert len(rounded_rectangle(Rect(10, 20, 30, 12), 1).vertices) == 8
     assert bounding_box(circle(5, 7, 3)) == Rect(2, 4, 6, 6)

@@ -12,6 +12,7 @@ from kit.layout import (
     Layout,
     Spot,
     advice,
+    arrange,
     check_fits,
     lay_out,
     neighbours,
@@ -120,6 +121,28 @@ def test_a_sticker_larger_than_the_area_is_refused_with_its_row(
         "kit.toml: rows.2: a full box of 40.0 x 52.0 mm is larger than the 40.0 x 52.0 mm that can "
         "be printed and cut. Check planner.box and its unit, use larger paper or smaller margins."
     )
+
+
+def test_the_line_of_a_row_that_does_not_fit_is_told(tmp_path: Path) -> None:
+    text = '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
+    file = tmp_path / "kit.toml"
+    file.write_text(text + boxes(1, "dot") + boxes(2), "utf-8")
+    recipe = parse_recipe(file.read_text("utf-8"), file)
+    with pytest.raises(RecipeError, match=r"kit\.toml, line 11: rows\.2: "):
+        check_fits(recipe, slots_of(recipe), Rect(0, 0, 30, 52))
+
+
+def test_a_full_sheet_is_not_topped_up() -> None:
+    recipe = recipe_of(boxes(16), 'top_up = ["full box"]')
+    slots = slots_of(recipe)
+    own = lay_out(recipe, slots, AREA, recipe.sheet.gap)
+    assert arrange(recipe, slots, AREA, own) == (slots, own)
+    plain = recipe_of(boxes(15))
+    few = slots_of(plain)
+    assert arrange(plain, few, AREA, lay_out(plain, few, AREA, 3.0))[0] == few
+    topped, layout = arrange(recipe, few, AREA, lay_out(plain, few, AREA, 3.0))
+    assert (len(topped), len(layout.sheets)) == (16, 1)
+    assert (topped[15].row, topped[15].wish) == (1, "palette")
 
 
 def test_a_sticker_fits_on_its_side_only_where_it_may_lie_so() -> None:
@@ -295,7 +318,8 @@ def test_next_to_each_other_is_a_gap_and_a_half(gap: float, reach: float) -> Non
 def test_corner_to_corner_is_not_beside() -> None:
     box = Rect(10, 10, 20, 20)
     assert beside(box, box.shift(20.5, 20.5)) == ((), ())
-    assert beside(box, box.shift(20.5, 19.5)) == ((1,), (0,))
+    for half_beside in (box.shift(20.5, 19.5), box.shift(19.5, 20.5)):
+        assert beside(box, half_beside) == ((1,), (0,))
 
 
 def test_those_that_follow_each_other_in_a_line_are_neighbours_at_any_distance() -> None:

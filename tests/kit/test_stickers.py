@@ -11,7 +11,7 @@ from kit.kinds import KINDS, check_marks, least_border_mm, rules
 from kit.letters import letter
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
-from kit.shapes import Rect, bounding_box, rounded_rectangle
+from kit.shapes import Rect, bounding_box, circle, rounded_rectangle
 from kit.stickers import dress, filler_slot, is_colour, slots_of
 from kit.stickers.row_words import words_area
 
@@ -143,6 +143,7 @@ def test_checks_by_hand() -> None:
     tight = [bounding_box(m) for m in check_marks(box, 8, "circle")]
     assert {round(m.width_mm, 9) for m in tight} == {4.0}
     squares = check_marks(box, 4, "square")
+    assert check_marks(box, 4, "circle")[0] == circle(15, 25, 3)
     assert squares[0] == rounded_rectangle(Rect(12, 22, 6, 6), 0.75)
     assert squares[3] == rounded_rectangle(Rect(12, 52, 6, 6), 0.75)
 
@@ -188,7 +189,10 @@ def test_a_slot_says_what_its_row_says() -> None:
     assert one("full box", 'turn = "40deg"\n').angle_deg == 40.0
     last = slots[4]
     assert (last.checks, last.check_shape, last.panel, last.border_mm) == (5, "square", None, 0.0)
-    assert len(last.check_marks(Rect(0, 0, 8, 50))) == 5
+    column = Rect(0, 0, 8, 50)
+    assert last.check_marks(column) == check_marks(column, 5, "square")
+    assert slots[0].outline(column, 2.0) == KINDS["dot"].outline(column, 2.0)
+    assert slots[1].outline(column, 2.0) == rounded_rectangle(column, 2.0)
     assert slots[0].check_marks(Rect(0, 0, 8, 50)) == ()
     assert (last.made_from, last.words, last.text_pt, last.shape) == ("", "", 0.0, None)
 
@@ -248,6 +252,36 @@ def test_a_filler_is_of_its_kind_in_a_palette_colour() -> None:
     assert (ruled.panel, ruled.border_mm) == ("ruled", least_border_mm(0.5))
 
 
+@pytest.mark.parametrize(("side", "slip"), [("9.99mm", True), ("10mm", False)])
+def test_a_day_box_under_a_centimetre_looks_like_a_slip(side: str, *, slip: bool) -> None:
+    with pytest.raises(RecipeError) as error:
+        one("writing box", 'border = "4mm"\n', box=f"{side} x 52mm")
+    assert ("day box" in told(error)) == slip
+
+
+@pytest.mark.parametrize(
+    ("more", "line"),
+    [
+        ('fill = "pod"\n', 10),
+        ('fill = "pods"\npanel = "pod"\n', 11),
+        ('fill = "pods"\npanel = "white"\nborder = "30mm"\n', 11),
+        ('fill = "pods"\n\ntext = "卵"\n', 12),
+        ('fill = "pods"\npanel = "ruled"\ntext = "Eggs"\n', 12),
+    ],
+)
+def test_the_line_of_the_key_is_told(tmp_path: Path, more: str, line: int) -> None:
+    """A maker goes straight to it, in the second row of the recipe."""
+    file = tmp_path / "kit.toml"
+    text = (
+        '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "pods.png"\n'
+    )
+    file.write_text(text + '[[rows]]\nsticker = "full box"\ncount = 2\n' + more, "utf-8")
+    recipe = parse_recipe(file.read_text("utf-8"), file)
+    with pytest.raises(RecipeError) as error:
+        slots_of(recipe)
+    assert f"kit.toml, line {line}: rows.1." in told(error)
+
+
 @pytest.mark.parametrize(
     ("key", "value", "where"),
     [("fill", '"pod"', "fill"), ("fill", '["pods", "pod"]', "fill"), ("panel", '"pod"', "panel")],
@@ -299,6 +333,11 @@ def test_a_stated_size_is_kept_or_refused_with_the_largest() -> None:
     )
     fits = told(error).partition('Set text_size to at most "')[2].partition("pt")[0]
     assert one("label", f'text = "Marmalade and toast"\ntext_size = "{fits}pt"\n').text_pt > 5
+
+
+def test_the_widest_word_decides_not_the_last_in_the_alphabet() -> None:
+    with pytest.raises(RecipeError, match="Marmalade"):
+        one("label", 'text = ["Marmalade and toast", "Zest"]\ntext_size = "21pt"\n')
 
 
 def test_letters_that_the_font_has_not_are_named() -> None:
@@ -357,6 +396,15 @@ def test_the_band_keeps_to_what_words_may_take() -> None:
     assert seen.height_mm == pytest.approx(tall)
     # round ends where it is low: half its height, 1.5 mm at the most
     assert band == rounded_rectangle(seen, 1.5)
+
+
+def test_the_band_of_wide_words_ends_with_their_area() -> None:
+    slot = one("full box", 'text = "Marmalade"\nsize = "20mm x 30mm"\n')
+    box = Rect(10, 20, 20, 30)
+    made = dress(slot, box, 1.5, None)
+    assert made.lettering[0].box.width_mm + 4.0 > slot.words_area(box).width_mm + 1.2
+    assert made.band is not None
+    assert bounding_box(made.band).width_mm == pytest.approx(slot.words_area(box).width_mm + 1.2)
 
 
 def test_stitches_are_white_on_artwork_and_dark_on_pale_colours() -> None:
