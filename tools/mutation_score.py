@@ -90,7 +90,11 @@ PARTS = {
     ),
     "cut": Part(
         ("kit/cut/*.py", "kit/layout/through_cut.py"),
-        ("tests/kit/test_cut_order.py", "tests/kit/test_through_cut.py"),
+        (
+            "tests/kit/test_nesting.py",
+            "tests/kit/test_cut_order.py",
+            "tests/kit/test_through_cut.py",
+        ),
     ),
     "panels": Part(
         ("kit/kinds/*.py", "kit/stickers/*.py", "kit/sheet/*.py"),

@@ -17,11 +17,17 @@ from kit.shapes import Contour, bounding_box
 from palette.arrays import Floats
 
 
-def centre_contrast(mask: Field, outline: Contour) -> Floats:
-    """Return the contrast of middle against ring for every offset, (rows, cols)."""
+def centre_contrast(mask: Field, outline: Contour, shorter_mm: float | None = None) -> Floats:
+    """Return the contrast of middle against ring for every offset, (rows, cols).
+
+    Args:
+        mask: where motifs are, 0 to 1.
+        outline: the sticker's, as it lies on the artwork.
+        shorter_mm: the sticker's shorter side, for an outline that is turned; None for its box's.
+    """
     box = bounding_box(outline)
     x, y = box.centre_mm
-    reach = min(box.width_mm, box.height_mm) / 2.0
+    reach = (shorter_mm or min(box.width_mm, box.height_mm)) / 2.0
     pitch_x, pitch_y = mask.pitch_mm
     left, top = math.floor((x - reach) / pitch_x), math.floor((y - reach) / pitch_y)
     cols, rows = math.ceil(2.0 * reach / pitch_x) + 1, math.ceil(2.0 * reach / pitch_y) + 1

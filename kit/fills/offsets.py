@@ -52,12 +52,14 @@ class Edges:
         panels: the edges of its panels.
         pin: the offset that the maker wants (x, y), in millimetres; None to choose one.
         centred: whether a whole motif shall sit in its middle, before clean edges.
+        shorter_mm: its shorter side, where the outline is turned; None for its box's.
     """
 
     outline: Contour
     panels: tuple[Contour, ...] = ()
     pin: tuple[float, float] | None = None
     centred: bool = False
+    shorter_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +108,7 @@ def choose_offsets(
         lambda edges: np.round(BARE_PULL * bareness(mask, edges.outline, edges.panels), DECIMALS)
     )
     scores = [
-        ratio + bare(edges) - CENTRE_PULL * centre_contrast(mask, edges.outline)
+        ratio + bare(edges) - CENTRE_PULL * centre_contrast(mask, edges.outline, edges.shorter_mm)
         if edges.centred
         else ratio + bare(edges)
         for edges, ratio in zip(stickers, ratios, strict=True)

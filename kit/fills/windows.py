@@ -23,7 +23,7 @@ import numpy as np
 from kit.fills.assignment import Choice
 from kit.fills.field import CELLS_PER_MM, Field, periodic_field
 from kit.fills.offsets import DECIMALS, Edges, Offsets, choose_offsets
-from kit.shapes import Point, Rect, rotate
+from kit.shapes import Point, Rect, bounding_box, rotate
 from kit.stickers import Slot
 from palette.arrays import Pixels
 from palette.space import srgb_to_lab
@@ -104,12 +104,15 @@ def _edges(slot: Slot, choice: Choice, radius_mm: float, *, panel: bool) -> Edge
     back = -slot.angle_deg
     pin_wish = slot.panel_pin if panel and _both(choice) else slot.pin
     pin = pin_wish if isinstance(pin_wish, tuple) else None
-    panels = tuple(rotate(one, back) for one in slot.panels(box, radius_mm))
+    panels = slot.panels(box, radius_mm)
+    outline = panels[0] if panel else slot.outline(box, radius_mm)
+    cut = bounding_box(outline)
     return Edges(
-        panels[0] if panel else rotate(slot.outline(box, radius_mm), back),
-        () if panel else panels,
+        rotate(outline, back),
+        () if panel else tuple(rotate(one, back) for one in panels),
         _rotate_point(pin, back) if pin else None,
         pin_wish == "centred",
+        min(cut.width_mm, cut.height_mm),
     )
 
 

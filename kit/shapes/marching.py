@@ -15,7 +15,7 @@ from palette.arrays import Floats, Mask
 Edge = tuple[int, int, int]  # row and column of a grid point, and 0 for the edge right, 1 for down
 
 # corners of a cell: 1 top left, 2 top right, 4 bottom right, 8 bottom left; its edges: top, right,
-# bottom, left. Each line leads from one edge to another with the inside on its right.
+# bottom, left. Each line leads from one edge to another with the inside on its left as seen.
 _TOP, _RIGHT, _BOTTOM, _LEFT = (0, 0, 0), (0, 1, 1), (1, 0, 0), (0, 0, 1)
 _LINES = {
     1: ((_LEFT, _TOP),),
@@ -50,7 +50,7 @@ def outer_ring(field: Floats) -> Floats:
 
 
 def rings(field: Floats) -> list[Floats]:
-    """Return every ring, outer ones clockwise as seen (y down), holes the other way."""
+    """Return every ring, outer ones anticlockwise as seen (y down), holes clockwise."""
     onward = _onward(field > 0.0)
     loops: list[Floats] = []
     while onward:

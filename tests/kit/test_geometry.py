@@ -20,6 +20,7 @@ from kit.shapes import (
     flatten_contour,
     is_line,
     quarter_turn,
+    rotate,
     rounded_rectangle,
     translate,
 )
@@ -150,3 +151,58 @@ def test_rect_relations():
     assert a.overlaps(b.shift(-0.1, 0))
     assert a.holds(Rect(0, 0, 10, 10))
     assert not a.holds(Rect(0, 0, 10.01, 10))
+
+
+def test_sharing_no_more_than_the_slack_is_no_overlap():
+    """Numbers that a computer holds exactly, so that the limit itself can be tried."""
+    box = Rect(0, 0, 8, 8)
+    for step in ((7.5, 0), (-7.5, 0), (0, 7.5), (0, -7.5)):
+        assert not box.overlaps(box.shift(*step), slack_mm=0.5)
+        assert box.overlaps(box.shift(*step), slack_mm=0.25)
+    assert not box.overlaps(box.shift(7.5, 7.5), slack_mm=0.5)
+    assert not box.overlaps(box.shift(8, 8))
+
+
+def test_reaching_out_by_no_more_than_the_slack_is_inside():
+    box = Rect(0, 0, 8, 8)
+    for outer in (Rect(-0.5, 0, 8, 8), Rect(0, -0.5, 8, 8), Rect(0, 0, 8.5, 8), Rect(0, 0, 8, 8.5)):
+        assert box.holds(outer, slack_mm=0.5)
+        assert not box.holds(outer, slack_mm=0.25)
+        assert box.grow(0.5).holds(outer)
+
+
+def test_a_box_shifted_and_grown_by_hand():
+    box = Rect(1, 2, 3, 5)
+    assert box.shift(10, 20) == Rect(11, 22, 3, 5)
+    assert box.grow(0.5) == Rect(0.5, 1.5, 4, 6)
+    assert box.grow(-1) == Rect(2, 3, 1, 3)
+    assert (box.right_mm, box.bottom_mm, box.centre_mm, box.area_mm2) == (4, 7, (2.5, 4.5), 15)
+    assert box.corners() == ((1, 2), (4, 2), (4, 7), (1, 7))
+
+
+def test_an_outline_turns_clockwise_as_seen_about_the_origin():
+    ring = Contour((Vertex(2, 0, 0.25), Vertex(0, 1), Vertex(-3, 0)))
+    turned = rotate(ring, 90)
+    places = [(v.x_mm, v.y_mm) for v in turned.vertices]
+    # what lay to the right lies below, what lay below lies to the left
+    for place, there in zip(places, [(0, 2), (-1, 0), (0, -3)], strict=True):
+        assert place == pytest.approx(there)
+    assert [v.bulge for v in turned.vertices] == [0.25, 0.0, 0.0]
+    slant = [(v.x_mm, v.y_mm) for v in rotate(ring, 30).vertices]
+    half, root = 0.5, math.sqrt(3) / 2
+    for place, there in zip(slant, [(2 * root, 1), (-half, root), (-3 * root, -1.5)], strict=True):
+        assert place == pytest.approx(there)
+
+
+def test_round_corners_by_hand():
+    ring = rounded_rectangle(Rect(10, 20, 30, 12), 2)
+    assert [(v.x_mm, v.y_mm) for v in ring.vertices] == [
+        (12, 20), (38, 20), (40, 22), (40, 30), (38, 32), (12, 32), (10, 30), (10, 22)
+    ]  # fmt: skip
+    assert [v.bulge > 0 for v in ring.vertices] == [False, True] * 4
+    sharp = rounded_rectangle(Rect(10, 20, 30, 12), -1)
+    assert [(v.x_mm, v.y_mm) for v in sharp.vertices] == [(10, 20), (40, 20), (40, 32), (10, 32)]
+    assert not any(v.bulge for v in sharp.vertices)
+    assert rounded_rectangle(Rect(10, 20, 30, 12)) == sharp
+    assert len(rounded_rectangle(Rect(10, 20, 30, 12), 1).vertices) == 8
+    assert bounding_box(circle(5, 7, 3)) == Rect(2, 4, 6, 6)

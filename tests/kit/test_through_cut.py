@@ -167,3 +167,58 @@ def test_layered_pdf_has_a_hidden_layer_of_them(page):
         shown.append(document[0].render(scale=1).to_pil().tobytes())
         document.close()
     assert shown[0] == shown[1]
+
+
+# ---- by hand
+
+
+SIX = [Rect(10, 20, 30, 12), Rect(43, 20, 10, 8), Rect(10, 60, 20, 20)]
+
+
+def corners(contour):
+    box = shapely.Polygon(flatten_contour(contour, 1e-3)).bounds
+    return tuple(round(v, 6) for v in box)
+
+
+def test_groups_run_a_third_of_the_gap_outside_and_the_sheet_two_thirds():
+    groups = through_cuts(SIX, [0, 0, 1], "groups", 6.0, 2.0)
+    assert [corners(c) for c in groups] == [(8, 18, 55, 34), (8, 58, 32, 82)]
+    (sheet,) = through_cuts(SIX, [0, 0, 1], "sheet", 6.0, 2.0)
+    assert corners(sheet) == (6, 16, 57, 84)
+    both = through_cuts(SIX, [0, 0, 1], "both", 6.0, 2.0)
+    assert both == (*groups, sheet)
+    # the corners are as round as asked for: 4 - pi of the radius squared is missing
+    for contour, rect in zip(both, ((47, 16), (24, 24), (51, 68)), strict=True):
+        assert polygon(contour).area == pytest.approx(
+            rect[0] * rect[1] - (4 - 3.14159) * 4, abs=0.02
+        )
+
+
+@pytest.mark.parametrize(("apart", "groups"), [(2.99, 1), (3.01, 2)])
+def test_groups_nearer_than_a_gap_are_one(apart, groups):
+    for step in ((20 + apart, 0), (0, 20 + apart), (-20 - apart, 0), (0, -20 - apart)):
+        boxes = [Rect(50, 50, 20, 20), Rect(50, 50, 20, 20).shift(*step)]
+        assert len(group_hulls(boxes, [0, 1], 3.0)) == groups
+
+
+def test_a_group_that_grows_may_meet_a_third():
+    """Rows 0 and 2 clash; round both, the line runs over row 1 as well."""
+    boxes = [Rect(0, 0, 10, 10), Rect(30, 30, 10, 10), Rect(8, 0, 10, 60), Rect(14, 25, 13.5, 4)]
+    assert group_hulls(boxes, [0, 1, 2, 3], 3.0) == [Rect(0, 0, 40, 60)]
+
+
+@pytest.mark.parametrize("wish", ["groups", "sheet", "both"])
+def test_two_millimetres_are_the_least_gap_for_a_through_cut(wish):
+    check_gap(wish, 2.0)
+    with pytest.raises(RecipeError) as told:
+        check_gap(wish, 1.99, where="my.toml")
+    assert str(told.value) == (
+        "my.toml: a gap of 1.99 mm leaves no room for a through cut. "
+        'Set sheet.gap to at least "2mm", or cut.through = "none".'
+    )
+    with pytest.raises(RecipeError, match=r"^recipe: "):
+        check_gap(wish, 0.0)
+
+
+def test_room_at_the_edge_is_what_the_outermost_line_takes():
+    assert [room_at_edge_mm(w, 6.0) for w in ("none", "groups", "sheet", "both")] == [0, 2, 4, 4]

@@ -187,6 +187,54 @@ def test_a_neighbour_in_the_same_ink_may_lie_as_near_as_it_likes():
     assert alike.clearance_mm == math.inf
 
 
+def test_what_is_told_are_the_figures_themselves():
+    """One box 20 mm right of the middle, by hand: its far corner is 35 mm across, 4 mm down."""
+    box = Rect(CENTRE[0] + 20.0, CENTRE[1] - 4.0, 15.0, 7.0)
+    other = box.shift(0.0, 10.0)
+    printed = [box.grow(0.75), Rect(other.x_mm - 1, other.y_mm - 1.25, 17, 9.5)]
+    told = measure_tolerance(
+        Registration(0.5, 0.0, 0.01), [box, other], printed, CENTRE, raster_mm=0.125
+    )
+    assert told.shift_mm == pytest.approx(0.5 + 0.01 * 35.0)
+    assert told.needed_bleed_mm == pytest.approx(0.975)
+    assert told.needed_gap_mm == pytest.approx(1.95)
+    assert told.bleed_mm == pytest.approx(0.75)
+    assert told.clearance_mm == pytest.approx(3.0 - 1.25)
+    assert (told.bleed_ok, told.gap_ok, told.ok) == (False, True, False)
+
+
+def test_a_sheet_of_nothing_lacks_nothing():
+    told = measure_tolerance(Registration(0.5, 0.3), [], [], CENTRE)
+    assert (told.shift_mm, told.bleed_mm, told.clearance_mm) == (0.5, math.inf, math.inf)
+    assert told.ok
+
+
+@pytest.mark.parametrize(("more", "enough"), [(-1e-4, False), (0.0, True), (1e-4, True)])
+def test_the_limit_of_bleed_and_gap_is_the_shift(more, enough):
+    """A tenth of a micrometre less is told, as much as is needed is not."""
+    boxes = [Rect(50, 50, 30, 30), Rect(50, 50 + 30 + 1.0 + more, 30, 30)]
+    bleed = [box.grow(0.5 + more) for box in boxes[:1]] + [boxes[1].grow(0.5)]
+    told = measure_tolerance(Registration(0.5), boxes, bleed, CENTRE)
+    assert told.bleed_ok == enough
+    told = measure_tolerance(Registration(0.5), boxes, [box.grow(0.5) for box in boxes], CENTRE)
+    assert told.gap_ok == enough
+
+
+def test_one_fault_is_enough():
+    boxes = [Rect(50, 50, 30, 30), Rect(81.5, 50, 30, 30)]
+    wide = measure_tolerance(Registration(0.5), boxes, [b.grow(1.25) for b in boxes], CENTRE)
+    assert (wide.bleed_ok, wide.gap_ok, wide.ok) == (True, False, False)
+    slim = measure_tolerance(Registration(0.5), boxes, [b.grow(0.25) for b in boxes], CENTRE)
+    assert (slim.bleed_ok, slim.gap_ok, slim.ok) == (False, True, False)
+
+
+@pytest.mark.parametrize("step", [(33.0, 0.0), (-33.0, 0.0), (0.0, 33.0), (0.0, -33.0), (33, 32)])
+def test_clearance_is_reckoned_on_every_side(step):
+    boxes = [Rect(80, 90, 30, 30), Rect(80, 90, 30, 30).shift(*step)]
+    told = measure_tolerance(Registration(0.5), boxes, [b.grow(0.75) for b in boxes], CENTRE)
+    assert told.clearance_mm == pytest.approx(2.25)
+
+
 def test_raster_allowance_counts():
     box = Rect(50, 50, 30, 30)
     bare = measure_tolerance(Registration(0.5), [box], [box.grow(0.5)], CENTRE)

@@ -1,0 +1,373 @@
+"""Where stickers may lie, who lies beside whom, what saves a sheet: limits on both sides."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from kit.layout import (
+    Advice,
+    Layout,
+    Spot,
+    advice,
+    arrange,
+    check_fits,
+    lay_out,
+    neighbours,
+    ruler_box,
+    sticker_area,
+    usable_area,
+)
+from kit.layout.ground import Item, area_bound, centre, ground, layout_of, without_edges
+from kit.layout.packing import pack
+from kit.layout.rows import rows
+from kit.recipe import Recipe, parse_recipe
+from kit.recipe_error import RecipeError
+from kit.shapes import Rect
+from kit.stickers import slots_of
+
+AREA = Rect(10.0, 10.0, 190.0, 260.0)
+
+
+def recipe_of(rows_: str = "", sheet: str = "", *, box: str = "40mm x 52mm", paper: str = "A4"):
+    text = f'[planner]\nbox = "{box}"\n[sheet]\npaper = "{paper}"\n{sheet}\n'
+    return parse_recipe(text + '[[patterns]]\nfile = "a.png"\n' + rows_, Path("kit.toml"))
+
+
+def boxes(count: int, kind: str = "full box", more: str = "") -> str:
+    return f'[[rows]]\nsticker = "{kind}"\ncount = {count}\nfill = "palette"\n{more}'
+
+
+def told(error) -> str:
+    return str(error.value)
+
+
+# ---- the paper
+
+
+def test_margins_and_keep_outs_add_up_on_each_edge() -> None:
+    sheet = (
+        'margin = { top = "5mm", right = "6mm", bottom = "7mm", left = "8mm" }\n'
+        'keep_out = [{ edge = "top", depth = "3mm" }, { edge = "top", depth = "2mm" },'
+        ' { edge = "left", depth = "4mm" }, { edge = "right", depth = "1mm" },'
+        ' { edge = "bottom", depth = "9mm" }]\n'
+    )
+    area = usable_area(recipe_of(boxes(1), sheet).sheet)
+    assert (area.x_mm, area.y_mm, area.right_mm, area.bottom_mm) == (12.0, 10.0, 203.0, 281.0)
+
+
+@pytest.mark.parametrize(
+    "edges", ['left = "{}mm", right = "100mm"', 'top = "{}mm", bottom = "187mm"']
+)
+def test_ten_millimetres_are_the_least_that_is_left(edges: str) -> None:
+    sheet = "margin = {{ {} }}\n"
+    usable_area(recipe_of(boxes(1), sheet.format(edges.format(100))).sheet)
+    with pytest.raises(RecipeError) as error:
+        usable_area(
+            recipe_of(boxes(1), sheet.format(edges.format("100.01"))).sheet, where="my.toml"
+        )
+    assert told(error) == (
+        "my.toml: sheet.margin and sheet.keep_out leave no room on the paper (210 x 297 mm). "
+        "Make them smaller, or use larger paper."
+    )
+
+
+def test_more_pixels_than_memory_holds_are_refused() -> None:
+    """350 million: at 1200 dpi 1.44 million an inch squared, so 243.06 square inches."""
+    usable_area(recipe_of(boxes(1), "dpi = 1200", paper="15in x 16.2in").sheet)
+    with pytest.raises(RecipeError) as error:
+        usable_area(recipe_of(boxes(1), "dpi = 1200", paper="15in x 16.21in").sheet)
+    assert told(error) == (
+        "recipe: the paper has 350 million pixels at 1200 dpi (more than 350 million). "
+        "Choose a lower dpi or smaller paper."
+    )
+
+
+@pytest.mark.parametrize(
+    ("width", "long"),
+    [(195.9, 100), (166.7, 100), (166.6, 90), (100.0, 60), (33.4, 20), (20.0, 20), (19.9, 10)],
+)
+def test_the_ruler_is_whole_centimetres_at_the_bottom_left(width: float, long: float) -> None:
+    """Six tenths of the width, two centimetres at least and ten at most."""
+    assert ruler_box(Rect(7.0, 9.0, width, 100.0)) == Rect(7.0, 105.0, long, 4.0)
+
+
+@pytest.mark.parametrize(
+    ("gap", "through", "left", "below"),
+    [("3mm", "none", 0, 7), ("0.5mm", "none", 0, 5), ("3mm", "groups", 1, 8),
+     ("3mm", "sheet", 2, 9), ("6mm", "both", 4, 14)],
+)  # fmt: skip
+def test_stickers_keep_clear_of_the_ruler_and_leave_room_for_through_cuts(
+    gap: str, through: str, left: float, below: float
+) -> None:
+    recipe = recipe_of(boxes(1) + f'[cut]\nthrough = "{through}"\n', f'gap = "{gap}"')
+    area = sticker_area(AREA, recipe)
+    assert (area.x_mm, area.y_mm) == pytest.approx((10 + left, 10 + left))
+    assert (area.right_mm, area.bottom_mm) == pytest.approx((200 - left, 270 - below))
+
+
+@pytest.mark.parametrize(("width", "height"), [(39.999, 52), (40, 51.999)])
+def test_a_sticker_larger_than_the_area_is_refused_with_its_row(
+    width: float, height: float
+) -> None:
+    recipe = recipe_of(boxes(1, "dot") + boxes(2))
+    slots = slots_of(recipe)
+    check_fits(recipe, slots, Rect(0, 0, 40, 52))
+    with pytest.raises(RecipeError) as error:
+        check_fits(recipe, slots, Rect(0, 0, width, height))
+    assert told(error) == (
+        "kit.toml: rows.2: a full box of 40.0 x 52.0 mm is larger than the 40.0 x 52.0 mm that can "
+        "be printed and cut. Check planner.box and its unit, use larger paper or smaller margins."
+    )
+
+
+def test_the_line_of_a_row_that_does_not_fit_is_told(tmp_path: Path) -> None:
+    text = '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
+    file = tmp_path / "kit.toml"
+    file.write_text(text + boxes(1, "dot") + boxes(2), "utf-8")
+    recipe = parse_recipe(file.read_text("utf-8"), file)
+    with pytest.raises(RecipeError, match=r"kit\.toml, line 11: rows\.2: "):
+        check_fits(recipe, slots_of(recipe), Rect(0, 0, 30, 52))
+
+
+def test_a_full_sheet_is_not_topped_up() -> None:
+    recipe = recipe_of(boxes(16), 'top_up = ["full box"]')
+    slots = slots_of(recipe)
+    own = lay_out(recipe, slots, AREA, recipe.sheet.gap)
+    assert arrange(recipe, slots, AREA, own) == (slots, own)
+    plain = recipe_of(boxes(12))
+    few = slots_of(plain)
+    assert arrange(plain, few, AREA, lay_out(plain, few, AREA, 3.0))[0] == few
+    topped, layout = arrange(recipe, few, AREA, lay_out(plain, few, AREA, 3.0))
+    assert (len(topped), len(layout.sheets)) == (16, 1)
+    assert topped[:12] == few
+    assert {(slot.row, slot.wish) for slot in topped[12:]} == {(1, "palette")}
+
+
+def test_a_sticker_fits_on_its_side_only_where_it_may_lie_so() -> None:
+    lying = Rect(0, 0, 52, 40)
+    packed = recipe_of(boxes(1), 'layout = "pack"')
+    check_fits(packed, slots_of(packed), lying)
+    for recipe in (
+        recipe_of(boxes(1)),
+        recipe_of(boxes(1, more="upright = true\n"), 'layout = "pack"'),
+    ):
+        with pytest.raises(RecipeError, match="full box"):
+            check_fits(recipe, slots_of(recipe), lying)
+
+
+# ---- keep-outs
+
+
+@pytest.mark.parametrize(
+    ("out", "left"),
+    [
+        (Rect(10, 10, 190, 5), (10, 15, 200, 270)),
+        (Rect(0, 0, 300, 15), (10, 15, 200, 270)),
+        (Rect(10, 265, 190, 5), (10, 10, 200, 265)),
+        (Rect(10, 10, 4, 260), (14, 10, 200, 270)),
+        (Rect(196, 0, 9, 300), (10, 10, 196, 270)),
+        (Rect(10.5, 10, 189.5, 5), (10, 10, 200, 270)),  # half a millimetre of the edge is left
+        (Rect(10, 10, 189.5, 5), (10, 10, 200, 270)),
+        (Rect(10, 10.5, 190, 5), (10, 10, 200, 270)),  # a bar across, not at the edge
+        (Rect(10, 264, 190, 5.5), (10, 10, 200, 270)),
+        (Rect(10, 10.5, 4, 259.5), (10, 10, 200, 270)),
+        (Rect(10, 10, 4, 259.5), (10, 10, 200, 270)),
+        (Rect(10.5, 10, 4, 260), (10, 10, 200, 270)),
+        (Rect(195, 10, 4.5, 260), (10, 10, 200, 270)),
+        (Rect(0, 0, 300, 300), (10, 300, 300, 300)),
+    ],
+)
+def test_what_takes_a_whole_edge_shrinks_the_area(out: Rect, left: tuple[float, ...]) -> None:
+    area = without_edges(AREA, [out])
+    if out.width_mm == out.height_mm == 300:
+        assert area.area_mm2 == 0.0  # all of it
+        return
+    assert (area.x_mm, area.y_mm, area.right_mm, area.bottom_mm) == left
+    assert ground(AREA, 2.0, [out]).area == area
+
+
+def test_two_at_one_edge_take_the_deeper() -> None:
+    area = without_edges(AREA, [Rect(0, 0, 300, 30), Rect(0, 0, 300, 20)])
+    assert area.y_mm == 30.0
+    area = without_edges(AREA, [Rect(0, 250, 300, 50), Rect(0, 260, 300, 50)])
+    assert area.bottom_mm == 250.0
+    area = without_edges(AREA, [Rect(0, 0, 30, 300), Rect(0, 0, 20, 300)])
+    assert area.x_mm == 30.0
+    area = without_edges(AREA, [Rect(170, 0, 50, 300), Rect(180, 0, 50, 300)])
+    assert area.right_mm == 170.0
+
+
+@pytest.mark.parametrize(
+    ("out", "place"),
+    [
+        (None, (95, 130)),
+        (Rect(94, 125, 3, 3), (95, 130)),  # beside it
+        (Rect(96, 131, 3, 3), (10, 130)),  # in the way in the middle: down only
+        (Rect(9, 131, 200, 3), (95, 10)),  # in the way all across: sideways only
+        (Rect(60, 0, 40, 300), (10, 130)),
+    ],
+)
+def test_a_sheet_is_centred_unless_something_is_in_the_way(out, place) -> None:
+    area = Rect(0, 0, 210, 280)
+    on = ground(area, 2.0, [out] if out else [])
+    spots = [Spot(4, Rect(10, 10, 20, 20), on_its_side=True)]
+    (moved,) = centre(spots, on)
+    assert (moved.box.x_mm, moved.box.y_mm) == place
+    assert (moved.index, moved.on_its_side, moved.box.width_mm) == (4, True, 20)
+    (down,) = centre(spots, ground(area, 2.0, []), across=False)
+    assert (down.box.x_mm, down.box.y_mm) == (10, 130)
+
+
+def test_nothing_is_moved_into_a_keep_out() -> None:
+    on = ground(Rect(0, 0, 210, 280), 2.0, [Rect(96, 0, 3, 300), Rect(0, 131, 300, 3)])
+    spots = [Spot(0, Rect(10, 10, 20, 20)), Spot(1, Rect(40, 10, 20, 20))]
+    assert centre(spots, on) == spots
+
+
+def test_the_bound_counts_each_sticker_with_its_gap() -> None:
+    """(w + g)(h + g) over (W + g)(H + g), by hand: 2 x 12 x 22 over 102 x 52."""
+    items = [Item(10.0, 20.0)] * 2
+    area = Rect(5, 5, 100, 50)
+    assert area_bound(items, area, 2.0) == pytest.approx(2 * 12 * 22 / (102 * 52))
+    made = layout_of([Item(49.0, 50.0)] * 4, [[], []], "rows", area, 2.0)
+    assert made.sheets_at_least == 2
+    assert made.proven_fewest
+    assert made.share_of_usable == pytest.approx(4 * 49 * 50 / (2 * 5000))
+    one_more = layout_of([Item(49.0, 50.0)] * 5, [[], []], "rows", area, 2.0)
+    assert (one_more.sheets_at_least, one_more.proven_fewest) == (3, False)
+    assert layout_of([], [], "rows", area, 2.0).share_of_usable == 0.0
+
+
+def test_what_fits_nowhere_is_told_with_its_size_and_the_rooms() -> None:
+    with pytest.raises(RecipeError) as error:
+        rows([Item(10, 10), Item(200.5, 20)], Rect(0, 0, 195.9, 259.4), 2.0)
+    assert told(error) == (
+        "sheet: a sticker of 200.50 x 20.00 mm does not fit the usable 195.90 x 259.40 mm. "
+        "Choose larger paper, smaller margins or keep-outs, or a smaller box."
+    )
+
+
+# ---- rows
+
+
+@pytest.mark.parametrize(("width", "first"), [(100.0, 3), (99.9, 2)])
+def test_a_line_takes_what_just_fits(width: float, first: int) -> None:
+    (sheet,) = rows([Item(32, 10)] * 5, Rect(0, 0, width, 90), 2.0).sheets
+    assert [spot.box.y_mm for spot in sheet].count(sheet[0].box.y_mm) == first
+    for a, b in pairwise(sheet[:first]):
+        assert b.box.x_mm - a.box.right_mm >= 2.0
+
+
+@pytest.mark.parametrize(("height", "sheets"), [(64.0, 1), (63.9, 2)])
+def test_a_sheet_takes_what_just_fits(height: float, sheets: int) -> None:
+    items = [Item(90, 20, row) for row in range(3)]
+    assert len(rows(items, Rect(0, 5, 100, height), 2.0).sheets) == sheets
+    assert len(pack(items, Rect(0, 5, 100, height), 2.0).sheets) == sheets
+
+
+@pytest.mark.parametrize(
+    ("gap", "wide", "apart"),
+    [(2.0, 46.0, 6.0), (2.0, 46.1, 2.0), (0.5, 43.0, 3.0), (0.5, 43.1, 0.5), (2.0, 41.0, 2.0)],
+)
+def test_a_line_is_spread_to_the_block_where_it_still_looks_like_one(
+    gap: float, wide: float, apart: float
+) -> None:
+    """Gaps open to three times the least one, or to 15 % of the narrowest; common practice."""
+    items = [Item(20, 10, 0), Item(20, 10, 0), Item(wide, 10, 1)]
+    (sheet,) = rows(items, Rect(0, 0, 100, 100), gap).sheets
+    assert sheet[1].box.x_mm - sheet[0].box.right_mm == pytest.approx(apart)
+    left = 50 - max(wide, 40 + gap) / 2
+    assert [sheet[0].box.x_mm, sheet[2].box.x_mm] == pytest.approx([left, left])
+    assert sheet[2].box.y_mm - sheet[0].box.bottom_mm == pytest.approx(gap)
+
+
+@pytest.mark.parametrize(("out", "x"), [(Rect(30, 0, 10, 40), 40), (Rect(60, 0, 10, 40), 0)])
+def test_a_line_goes_to_the_wider_side_of_a_keep_out(out: Rect, x: float) -> None:
+    (sheet,) = rows([Item(55, 20)], Rect(0, 0, 100, 40), 2.0, [out]).sheets
+    assert x <= sheet[0].box.x_mm <= sheet[0].box.right_mm <= x + 60
+    assert not sheet[0].box.overlaps(out)
+
+
+def test_a_row_waits_below_a_keep_out_where_that_saves_lines() -> None:
+    """Beside the clip one fits in a line; below it all three do."""
+    clip = Rect(40, 0, 60, 22)
+    (sheet,) = rows([Item(30, 20)] * 3, Rect(0, 0, 100, 44), 2.0, [clip]).sheets
+    assert len({spot.box.y_mm for spot in sheet}) == 1
+    assert sheet[0].box.y_mm >= 22
+
+
+# ---- neighbours
+
+
+def beside(*placed: Rect, gap: float = 3.0) -> tuple[tuple[int, ...], ...]:
+    spots = tuple(Spot(i, box) for i, box in enumerate(placed))
+    return neighbours(Layout((spots,), "rows", 1, 0.5), len(spots), gap)
+
+
+@pytest.mark.parametrize(("gap", "reach"), [(3.0, 4.5), (2.0, 3.0), (1.0, 2.0), (0.0, 2.0)])
+def test_next_to_each_other_is_a_gap_and_a_half(gap: float, reach: float) -> None:
+    """Two alike at that distance are seen as a pair; a millimetre each way at the least."""
+    box = Rect(10, 10, 20, 20)
+    for more, near in ((-0.01, ((1,), (0,))), (0.01, ((), ()))):
+        assert beside(box, box.shift(3, 20 + reach + more), gap=gap) == near
+        assert beside(box, box.shift(3, -20 - reach - more), gap=gap) == near
+
+
+def test_corner_to_corner_is_not_beside() -> None:
+    box = Rect(10, 10, 20, 20)
+    assert beside(box, box.shift(20.5, 20.5)) == ((), ())
+    for half_beside in (box.shift(20.5, 19.5), box.shift(19.5, 20.5)):
+        assert beside(box, half_beside) == ((1,), (0,))
+
+
+def test_those_that_follow_each_other_in_a_line_are_neighbours_at_any_distance() -> None:
+    box = Rect(10, 10, 20, 20)
+    line = [box, box.shift(60, 0), box.shift(120, 0)]
+    assert beside(*line) == ((1,), (0, 2), (1,))
+    assert beside(line[0], line[2].shift(0, 100), line[1]) == ((), (), ())
+
+
+def test_the_nearest_neighbour_comes_first() -> None:
+    box = Rect(50, 50, 20, 20)
+    near = beside(box, box.shift(0, 23), box.shift(22, 5), box.shift(-24, 1), box.shift(1, -20.5))
+    assert near[0] == (4, 2, 1, 3)
+
+
+def test_other_sheets_have_neighbours_of_their_own() -> None:
+    box = Rect(10, 10, 20, 20)
+    sheets = ((Spot(0, box), Spot(2, box.shift(0, 22))), (Spot(1, box), Spot(3, box.shift(0, 22))))
+    assert neighbours(Layout(sheets, "rows", 1, 0.5), 4, 3.0) == ((2,), (3,), (0,), (1,))
+
+
+# ---- what saves a sheet
+
+
+def saved(count: int, height: str, sheet: str = 'gap = "3mm"') -> Advice | None:
+    recipe: Recipe = recipe_of(boxes(count), sheet, box=f"40mm x {height}")
+    slots = slots_of(recipe)
+    return advice(recipe, slots, AREA, lay_out(recipe, slots, AREA, recipe.sheet.gap))
+
+
+@pytest.mark.parametrize(
+    ("height", "gap"),
+    # five lines in 260 mm: (260 - 5h) / 4 is the widest gap that would do
+    [("49.68mm", 2.9), ("50mm", 2.5), ("51.2mm", 1.0), ("51.24mm", None)],
+)
+def test_the_largest_gap_that_saves_a_sheet(height: str, gap: float | None) -> None:
+    """Not under a millimetre: no blade cuts that far apart."""
+    assert saved(17, height) == Advice(gap, 1)
+
+
+@pytest.mark.parametrize(("count", "fewer"), [(17, 1), (20, 4), (28, 12), (29, None), (33, 1)])
+def test_up_to_a_dozen_stickers_fewer_are_advised(count: int, fewer: int | None) -> None:
+    """Sixteen a sheet."""
+    found = saved(count, "52mm")
+    assert found is not None
+    assert found.fewer == fewer
+
+
+def test_one_sheet_needs_no_advice() -> None:
+    assert saved(16, "52mm") is None

@@ -1,0 +1,259 @@
+"""Random sheets as they are printed, cut as far off as is declared: no white, no foreign ink.
+
+The print is the raster that the files hold. The cut is drawn over it by Pillow: each outline of the
+plan, its arcs sampled here, moved about the page's middle by shift, turn and scale. Outside source
+of the model: plane geometry alone.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+import random
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+from kit.kinds import KINDS, Kind
+from kit.layout.ground import Item
+from kit.layout.packing import pack
+from kit.layout.rows import rows
+from kit.registration import (
+    Registration,
+    Tolerance,
+    bleed_boxes,
+    bleed_shape,
+    measure_tolerance,
+)
+from kit.render import render_page
+from kit.shapes import Contour, Rect, translate
+from kit.sheet import ColourFill, Placement, Sheet
+
+INKS = ("#3b5b7a", "#c4543c", "#6a8a4a")
+SHAPES = ("full box", "half box", "label", "dot", "pennant", "scalloped box")
+DPI = 254.0  # ten pixels a millimetre
+PX_MM = 25.4 / DPI
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A sheet, what its maker declared, and what is said about it."""
+
+    sheet: Sheet
+    registration: Registration
+    told: Tolerance
+
+
+def declared(source: random.Random) -> Registration:
+    return Registration(
+        source.uniform(0.4, 1.0), source.uniform(0.0, 0.4), source.uniform(0.0, 0.004)
+    )
+
+
+def trial(seed: int, side_mm: float, share: float = 1.0) -> Trial:
+    """A random sheet with as much bleed as its registration asks for, or a share of that."""
+    source = random.Random(seed)
+    registration = declared(source)
+    paper = Rect(0.0, 0.0, side_mm, 0.8 * side_mm)
+    kinds = [KINDS[name] for name in source.choices(SHAPES, k=source.randint(4, 9))]
+    items = [
+        Item(*kind.size_mm((0.36 * side_mm, 0.3 * side_mm)), row) for row, kind in enumerate(kinds)
+    ]
+    usable = paper.grow(-0.08 * side_mm)
+    most = farthest_move(
+        registration, usable.x_mm - paper.width_mm / 2, usable.y_mm - 0.4 * side_mm
+    )
+    lay = source.choice((rows, pack))
+    spots = lay(items, usable, 2.0 * (most + PX_MM / 2)).sheets[0]
+    boxes = [spot.box for spot in spots]
+    inks = [source.choice(INKS) for _ in spots]
+    return printed(paper, registration, [kinds[s.index] for s in spots], boxes, inks, share)
+
+
+def neighbours(seed: int, share: float, *, same_ink: bool) -> Trial:
+    """Two stickers beside or above each other, with the gap that they ask for or a share of it."""
+    source = random.Random(seed)
+    registration = declared(source)
+    paper = Rect(0.0, 0.0, 80.0, 64.0)
+    inks = [INKS[0]] * 2 if same_ink else source.sample(INKS, 2)
+    beside = source.random() < 0.5
+    width, height = source.uniform(8.0, 20.0), source.uniform(8.0, 20.0)
+    x, y = source.uniform(8.0, 26.0), source.uniform(8.0, 14.0)
+    gap, told = 2.0, None
+    for _ in range(9):  # the gap moves the corners, so it settles by repetition
+        step = (width + gap, 0.0) if beside else (0.0, height + gap)
+        boxes = [Rect(x, y, width, height), Rect(x + step[0], y + step[1], width, height)]
+        told = measure_tolerance(registration, boxes, boxes, paper.centre_mm, raster_mm=PX_MM / 2)
+        gap = share * told.needed_gap_mm
+    return printed(paper, registration, [KINDS["full box"]] * 2, boxes, inks, 1.0)
+
+
+def printed(
+    paper: Rect,
+    registration: Registration,
+    kinds: list[Kind],
+    boxes: list[Rect],
+    inks: list[str],
+    share: float,
+) -> Trial:
+    """A sheet with a share of the bleed that its registration asks for."""
+    asked = measure_tolerance(registration, boxes, boxes, paper.centre_mm, raster_mm=PX_MM / 2)
+    bleed = share * asked.needed_bleed_mm
+    bleeds = bleed_boxes(boxes, bleed, paper)
+    placements = []
+    for kind, box, around, ink in zip(kinds, boxes, bleeds, inks, strict=True):
+        outline = kind.outline(Rect(0.0, 0.0, box.width_mm, box.height_mm), 1.0)
+        shape = bleed_shape(outline, bleed)
+        placements.append(
+            Placement(
+                kind.name,
+                box,
+                translate(outline, box.x_mm, box.y_mm),
+                ColourFill(ink),
+                around,
+                ink=translate(shape, box.x_mm, box.y_mm) if shape else None,
+            )
+        )
+    told = measure_tolerance(
+        registration, boxes, bleeds, paper.centre_mm, raster_mm=PX_MM / 2, inks=inks
+    )
+    sheet = Sheet("Trial", paper.width_mm, paper.height_mm, DPI, tuple(placements))
+    return Trial(sheet, registration, told)
+
+
+def farthest_move(registration: Registration, dx_mm: float, dy_mm: float) -> float:
+    """How far a point at most moves along x or y, over the corners of what is declared."""
+    point = np.array([(dx_mm, dy_mm)])
+    return max(
+        float(np.abs(moved(point, error, (0.0, 0.0)) - point).max())
+        for error in corners(registration)
+    )
+
+
+def corners(registration: Registration) -> list[tuple[float, float, float, float]]:
+    """Shift along x and y, turn (radians) and scale: each at its limit one way or the other."""
+    turn = math.radians(registration.turn_deg)
+    limits = (registration.shift_mm, registration.shift_mm, turn, registration.scale)
+    return list(itertools.product(*((-limit, limit) for limit in limits)))
+
+
+def moved(points, error, centre):
+    x, y = (points - centre).T
+    dx, dy, turn, scale = error
+    cos, sin = math.cos(turn) * (1 + scale), math.sin(turn) * (1 + scale)
+    return np.stack([cos * x - sin * y + dx, sin * x + cos * y + dy], axis=-1) + centre
+
+
+def points_of(outline: Contour):
+    """An outline's points, arcs as fine chords: the bulge is the tangent of a quarter angle."""
+    points = []
+    for here, there in outline.sides():
+        a, b = complex(here.x_mm, here.y_mm), complex(there.x_mm, there.y_mm)
+        angle = 4.0 * math.atan(here.bulge)
+        if angle == 0.0:
+            points.append(a)
+            continue
+        turn = complex(math.cos(angle), math.sin(angle))
+        middle = (b - turn * a) / (1.0 - turn)  # what b is when a is turned about it
+        for k in range(24):
+            step = angle * k / 24
+            points.append(middle + (a - middle) * complex(math.cos(step), math.sin(step)))
+    return np.array([(p.real, p.imag) for p in points])
+
+
+def inside(points, shape):
+    """The pixels whose middles lie inside a ring of points in pixels, drawn by Pillow."""
+    fine = 4  # as fine again, then the one at the middle
+    picture = Image.new("1", (shape[1] * fine, shape[0] * fine))
+    ImageDraw.Draw(picture).polygon([tuple(p) for p in (points * fine - 0.5).tolist()], fill=1)
+    return np.asarray(picture)[fine // 2 :: fine, fine // 2 :: fine]
+
+
+@dataclass(frozen=True)
+class Seen:
+    """How many pixels inside the cuts, over all corners of what is declared, are not as meant."""
+
+    off: int
+    white: int
+    foreign: int
+
+
+def look(made: Trial) -> Seen:
+    page = render_page(made.sheet, {})
+    centre = (made.sheet.width_mm / 2, made.sheet.height_mm / 2)
+    off = white = foreign = 0
+    for placement in made.sheet.placements:
+        outline = points_of(placement.outline)
+        own = rgb(placement.fill.colour)
+        others = [rgb(ink) for ink in INKS if ink != placement.fill.colour]
+        for error in corners(made.registration):
+            cut = moved(outline, error, centre) / PX_MM
+            left, top = np.maximum(np.floor(cut.min(axis=0)).astype(int) - 1, 0)
+            right, bottom = np.ceil(cut.max(axis=0)).astype(int) + 1
+            shown = page.raster[top:bottom, left:right].astype(int)
+            seen = shown[inside(cut - (left, top), shown.shape[:2])]
+            off += int((np.abs(seen - own).max(axis=1) > 2).sum())
+            white += int((seen.min(axis=1) > 230).sum())
+            foreign += sum(int((np.abs(seen - ink).max(axis=1) <= 2).sum()) for ink in others)
+    return Seen(off, white, foreign)
+
+
+def rgb(colour: str):
+    return np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)])
+
+
+QUICK = range(5)
+MANY = range(100, 160)
+
+
+def check_enough(made: Trial) -> None:
+    assert made.told.ok, f"told as too little: {made.told}"
+    assert look(made).off == 0, "white or foreign ink inside a cut, though told to be enough"
+
+
+def check_short_bleed(made: Trial) -> None:
+    assert not made.told.bleed_ok, "four fifths of the bleed are told to be enough"
+    assert look(made).white > 0, "four fifths of the bleed do show white"
+
+
+def check_narrow_gap(made: Trial) -> None:
+    assert not made.told.gap_ok, "four fifths of the gap are told to be enough"
+    assert look(made).foreign > 0, "four fifths of the gap do show the neighbour's ink"
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_with_the_needed_bleed_no_cut_shows_white_or_a_neighbour(seed: int) -> None:
+    check_enough(trial(seed, 80.0))
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_four_fifths_of_the_bleed_show_white_and_are_told(seed: int) -> None:
+    check_short_bleed(trial(seed, 80.0, 0.8))
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_with_the_needed_gap_no_neighbours_ink_is_seen(seed: int) -> None:
+    check_enough(neighbours(seed, 1.0, same_ink=False))
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_four_fifths_of_the_gap_show_the_neighbours_ink_and_are_told(seed: int) -> None:
+    check_narrow_gap(neighbours(seed, 0.8, same_ink=False))
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_neighbours_of_one_ink_may_lie_nearer(seed: int) -> None:
+    made = neighbours(seed, 0.8, same_ink=True)
+    assert made.told.gap_ok
+    assert look(made).off == 0
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", MANY)
+def test_many_larger_sheets(seed: int) -> None:
+    check_enough(trial(seed, 160.0))
+    check_short_bleed(trial(seed, 160.0, 0.8))
+    check_enough(neighbours(seed, 1.0, same_ink=False))
+    check_narrow_gap(neighbours(seed, 0.8, same_ink=False))
