@@ -168,10 +168,11 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     }
 
 
-@pytest.mark.parametrize("scripted", [True, False], ids=["script", "no-script"])
-@pytest.mark.parametrize("wide", [1280, 390])
+@pytest.mark.parametrize(
+    ("wide", "scripted"), [(1280, True), (390, False)], ids=["wide, script", "narrow, no script"]
+)
 def test_every_state_shows_what_was_asked_for(
-    kit: Served, cookies: Any, chromium: Any, files: dict[str, Path], wide: int, *, scripted: bool
+    kit: Served, cookies: Any, chromium: Any, files: dict[str, Path], wide: int, scripted: bool
 ) -> None:
     context = chromium.new_context(
         viewport={"width": wide, "height": 900}, java_script_enabled=scripted
