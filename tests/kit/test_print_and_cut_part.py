@@ -204,8 +204,8 @@ def rgb(colour: str):
     return np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)])
 
 
-QUICK = range(5)
-MANY = range(100, 160)
+QUICK = range(3)
+MANY = range(100, 124)
 
 
 def check_enough(made: Trial) -> None:

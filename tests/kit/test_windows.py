@@ -396,3 +396,21 @@ def test_the_last_of_a_row_is_kept_from_its_like_whatever_lies_between() -> None
     # a row of its own wish does not take part
     other = slots_wishing("a", "patterns", "palette", rows=[0, 1, 1])
     assert fills(other, [[1], [0], []])[1].fill == "c"
+
+
+def test_what_is_named_counts_in_its_row_though_the_kit_has_little_of_it() -> None:
+    """In a row each is used before one is used twice, whatever other rows hold."""
+    wishes = ("b", "b", "c", "c", "a", "patterns", "patterns")
+    chosen = fills(slots_wishing(*wishes, rows=[0, 0, 0, 0, 1, 1, 1]))
+    assert sorted(one.fill for one in chosen[5:]) == ["b", "c"]
+
+
+def test_a_named_panel_counts_as_used() -> None:
+    slots = [*slots_wishing("a", panel="b"), *slots_wishing("patterns", rows=[1])]
+    assert fills(slots)[1].fill == "c"
+
+
+def test_a_tile_without_motifs_is_cut_nowhere() -> None:
+    blank = Field(np.zeros((40, 48)), (0.25, 0.25))
+    found = choose_offsets(blank, blank, [BOX, BOX])
+    assert (found.cut_cost_ratio, found.gains, found.cut_costs) == (1.0, False, (0.0, 0.0))
