@@ -67,10 +67,12 @@ def names(folder: Path) -> set[str]:
 
 
 def refusal(work: Callable[[], object]) -> str:
-    """Return the one line that some work is refused with."""
+    """Return what some work is refused with, in full: a line shortens what is long."""
     with pytest.raises(OutputError) as refused:
         work()
-    return refused.value.line()
+    error = refused.value
+    why = f" ({error.why})" if error.why else ""
+    return f"{error.where}: {error.what}{why}. {error.remedy}"
 
 
 class Disk:
