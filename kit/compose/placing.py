@@ -93,6 +93,7 @@ def sheet_of(
             recipe.cut.hpgl_arcs,
             recipe.cut.overcut,
             recipe.cut.blade_offset,
+            recipe.cut.spot,
         ),
         page_marks(recipe.marks),
         frame_around(around, page) if part.frame else None,

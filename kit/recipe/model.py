@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, ValidationError, field_validator, model_validator
+from pydantic import AfterValidator, Field, ValidationError, field_validator, model_validator
 
 from kit.kinds import KINDS
 from kit.recipe.fields import Angle, Length, OneOf, PaperValue, Part, Positive, Repeat, Share, Size
@@ -29,6 +29,7 @@ from palette.surfaces import DEFAULT_SURFACE, SURFACES
 from palette.toml_text import parse_toml
 
 MAX_BYTES = 1_000_000
+MOST_NAME_BYTES = 127  # of a PDF name (ISO 32000-1, annex C)
 FORMAT = 1  # raised when a key changes its meaning; a recipe without the key is of format 1
 
 
@@ -137,16 +138,27 @@ class MarkPart(Part):
     corner: Literal["top left", "top right", "bottom right", "bottom left"] = "top left"
 
 
+def _spot_name(name: str) -> str:
+    """Refuse what no PDF can call a spot colour (ISO 32000-1, 7.3.5 and 8.6.6.4)."""
+    if name in ("All", "None"):
+        raise ValueError("must be a name of its own: PDF keeps All and None for itself")
+    if len(name.encode()) > MOST_NAME_BYTES or not name.isprintable() or name != name.strip():
+        raise ValueError(f"must be a name of up to {MOST_NAME_BYTES} letters that can be seen")
+    return name
+
+
 class CutPart(Part):
     """``[cut]``: through cuts, and what HP-GL files tell the machine; lengths in mm.
 
-    Overcut and blade offset are 0 unless set, because most machines add their own.
+    Overcut and blade offset are 0 unless set, because most machines add their own. ``spot`` names
+    the kiss cut's spot colour in PDFs, for programs that find their tool by it.
     """
 
     through: Literal["none", "groups", "sheet", "both"] = "none"
     hpgl_arcs: bool = True
     overcut: Annotated[Length, Field(le=2)] = 0.0
     blade_offset: Annotated[Length, Field(le=2)] = 0.0
+    spot: Annotated[str, AfterValidator(_spot_name)] = ""
 
 
 class PressPart(Part):

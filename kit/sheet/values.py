@@ -167,12 +167,14 @@ class CutStyle:
             do it themselves.
         blade_offset_mm: how far the blade's tip trails its axis, for HP-GL to make up for at
             corners. 0 for most machines, which do it themselves; doing it twice spoils corners.
+        spot: what PDFs call the kiss cut's spot colour; "" for the line's own name.
     """
 
     through: tuple[Contour, ...] = ()
     arcs: bool = True
     overcut_mm: float = 0.0
     blade_offset_mm: float = 0.0
+    spot: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,6 +213,11 @@ class Sheet:
     print_scale: float = 1.0
     panels: tuple[Panel, ...] = ()
     lettering: tuple[Lettering, ...] = ()
+
+    @property
+    def page(self) -> Contour:
+        """The paper's outline, sharp-cornered."""
+        return rounded_rectangle(Rect(0.0, 0.0, self.width_mm, self.height_mm))
 
     @property
     def raster_px(self) -> tuple[int, int]:

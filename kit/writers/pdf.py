@@ -3,10 +3,11 @@
 In: a ``Page``. Out: PDF 1.7 bytes. The raster lies at its true physical size, so the scale is exact
 even where the paper is not a whole number of pixels; the page clips the sliver beyond its edge. It
 is compressed without loss (``kit.render.flate``), its colours are defined by an embedded sRGB
-profile (ISO 32000-1, 8.6.5.5) that is also the output intent, and the box of the trimmed page is
-named.
+profile (ISO 32000-1, 8.6.5.5), and the box of the trimmed page is named. The file asks viewers to
+print at actual size, on one side, from the tray that holds such paper (ISO 32000-1, table 150).
 
-Not claimed: PDF/X. There is no cut line in this file, in any layer.
+Not claimed: PDF/X or PDF/A; so there is no output intent, which a checker would take for the claim.
+There is no cut line in this file, in any layer.
 """
 
 from __future__ import annotations
@@ -61,17 +62,8 @@ def blank_pdf(sheet: Sheet) -> Pdf:
     sheet_of_paper.obj.Resources = Dictionary(
         ColorSpace=Dictionary(Art=Array([Name.ICCBased, profile])),
     )
-    pdf.Root.OutputIntents = Array(
-        [
-            Dictionary(
-                Type=Name.OutputIntent,
-                # the subtype that may name a display profile; no conformance is claimed by it
-                S=Name.GTS_PDFA1,
-                OutputConditionIdentifier="sRGB IEC61966-2.1",
-                Info="sRGB IEC61966-2.1",
-                DestOutputProfile=profile,
-            )
-        ]
+    pdf.Root.ViewerPreferences = Dictionary(
+        PrintScaling=Name("/None"), Duplex=Name.Simplex, PickTrayByPDFSize=True
     )
     _describe(pdf, sheet.title)
     return pdf
@@ -148,6 +140,18 @@ def draw(pdf: Pdf, operators: str) -> None:
     from pikepdf import Stream
 
     pdf.pages[0].obj.Contents = pdf.make_indirect(Stream(pdf, operators.encode("ascii")))
+
+
+def join_pdfs(files: Sequence[bytes], title: str) -> bytes:
+    """Return PDFs of one page each as one PDF with all their pages, at actual size likewise."""
+    import pikepdf
+
+    whole = pikepdf.open(BytesIO(files[0]))
+    for file in files[1:]:
+        with pikepdf.open(BytesIO(file)) as one:
+            whole.pages.extend(one.pages)
+    _describe(whole, title)
+    return to_bytes(whole)
 
 
 def to_bytes(pdf: Pdf) -> bytes:

@@ -83,6 +83,16 @@ WRITERS = {
             of_strip=True,
         ),
         Writer(
+            "all-svg",
+            "-all.svg",
+            "kit.writers.svg:all_svg",
+            "Picture and cut lines in one drawing, already aligned",
+            "The page's picture and above it the cut lines, in true millimetres: one import, "
+            "aligned by construction.",
+            cuts=True,
+            prints=True,
+        ),
+        Writer(
             "dxf",
             ".dxf",
             "kit.writers.dxf:cut_dxf",
@@ -102,6 +112,14 @@ WRITERS = {
             "until you turn it on.",
             cuts=True,
             prints=True,
+        ),
+        Writer(
+            "cut-pdf",
+            "-cut.pdf",
+            "kit.writers.layered_pdf:cut_pdf",
+            "The cut lines alone as a PDF, for a program that opens no SVG",
+            "Cut lines alone as vectors in a spot colour of their own.",
+            cuts=True,
         ),
         Writer(
             "hpgl",

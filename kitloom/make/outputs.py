@@ -13,7 +13,7 @@ from functools import partial
 
 from kit.compose import lock_text
 from kit.render import Page, render_page
-from kit.writers import WRITERS
+from kit.writers import WRITERS, join_pdfs
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.kits import JudgedKit, lock_of
@@ -48,6 +48,8 @@ def kit_files(kit: JudgedKit, tick: Callable[[], None], inputs: str = "") -> Map
             preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
             pictures.append(pool.submit(sheet_picture, preview, len(sheets)))
         tick()
+        pages = [files[f"sheet-{n}{WRITERS['pdf'].suffix}"] for n in range(1, len(sheets) + 1)]
+        files["kit.pdf"] = join_pdfs(pages, kit.title)
         files["palette.json"] = text_of(palette_answer(kit.verdict)).encode()
         files.update(palette_files(kit.verdict.palette, kit.press, kit.title))
         shown = [picture.result() for picture in pictures]
