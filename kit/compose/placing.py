@@ -95,9 +95,9 @@ def sheet_of(
             recipe.cut.blade_offset,
             recipe.cut.spot,
         ),
-        page_marks(recipe.marks),
-        frame_around(around, page) if part.frame else None,
-        print_scale(part, ruler),
+        machine_marks=page_marks(recipe.marks),
+        frame=frame_around(around, page) if part.frame else None,
+        print_scale=print_scale(part, ruler),
     )
 
 

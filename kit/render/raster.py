@@ -88,7 +88,7 @@ def render_sheet(
         list(pool.map(stickers, groups))
     for panel in sheet.panels:
         _draw_panel(raster, panel, bounding_box(panel.contour), planes, resolution)
-    for mark in sheet.marks:
+    for mark in (*sheet.marks, *sheet.machine_marks):
         _draw_mark(raster, mark, resolution)
     if sheet.frame is not None:
         _draw_mark(raster, Mark(sheet.frame, FRAME_MM, FRAME_INK, None), resolution)

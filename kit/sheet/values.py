@@ -10,6 +10,7 @@ Not done here: deciding any of it (recipe, fills, layout) or drawing it (``kit.r
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -191,7 +192,9 @@ class Sheet:
             the printer's scale; None for none.
         caption: a short line printed beside the ruler.
         cut: through cuts, and how the machine is spoken to.
-        marks: printed on the page itself, for the maker's machine.
+        marks: lines printed on the page itself.
+        machine_marks: printed likewise, for the maker's machine to find its place by; cut files
+            have them in a group that is not to be cut.
         frame: a thin outline in print and cut files alike, to align imported files by; it is not
             to be cut.
         print_scale: how much larger the print file is drawn about the page's centre, to make up
@@ -209,15 +212,26 @@ class Sheet:
     caption: str = ""
     cut: CutStyle = CutStyle()
     marks: tuple[Mark, ...] = ()
+    machine_marks: tuple[Mark, ...] = ()
     frame: Contour | None = None
     print_scale: float = 1.0
     panels: tuple[Panel, ...] = ()
     lettering: tuple[Lettering, ...] = ()
 
     @property
-    def page(self) -> Contour:
-        """The paper's outline, sharp-cornered."""
-        return rounded_rectangle(Rect(0.0, 0.0, self.width_mm, self.height_mm))
+    def guides(self) -> Mapping[str, tuple[Contour, ...]]:
+        """The lines of a cut file that are not to be cut, by group; only groups that hold some.
+
+        ``page`` is the paper's outline, exactly 0 0 W H: by it the cut lines and a picture of the
+        page lie on each other, centre on centre or corner on corner. ``marks`` are the machine's,
+        ``frame`` is the frame that a recipe may ask for.
+        """
+        groups = {
+            "page": (rounded_rectangle(Rect(0.0, 0.0, self.width_mm, self.height_mm)),),
+            "marks": tuple(mark.contour for mark in self.machine_marks),
+            "frame": () if self.frame is None else (self.frame,),
+        }
+        return {name: outlines for name, outlines in groups.items() if outlines}
 
     @property
     def raster_px(self) -> tuple[int, int]:

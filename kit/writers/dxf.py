@@ -2,9 +2,8 @@
 
 In: a sheet and its cuts. Out: DXF R2000 (AC1015) bytes: LWPOLYLINE with bulges, so
 round corners stay true arcs; ``$INSUNITS`` 4 is millimetres (R12 cannot say so). Through cuts lie
-on a layer of their own. What is not to be cut lies on grey layers that do not plot: ``PAGE``, the
-paper's outline from 0, 0, by which these lines and a picture of the page lie on each other,
-``MARKS`` and ``FRAME``. DXF's y runs up, so y is mirrored and every bulge negated.
+on a layer of their own; the sheet's guides, which are not to be cut, on grey layers that do not
+plot. DXF's y runs up, so y is mirrored and every bulge negated.
 
 The library stamps dates, version and random identifiers into a drawing; they are fixed here, so
 that equal sheets give equal files.
@@ -40,26 +39,19 @@ def cut_dxf(page: Page | CutPage) -> bytes:
         space = drawing.modelspace()
         for path in page.cuts.paths:
             _add(space, path.contour, sheet, layer_name(path.cut.key))
-        for name, outlines in _not_cut(sheet).items():
-            drawing.layers.add(name, color=8, plot=False)  # grey
+        for name, outlines in sheet.guides.items():
+            drawing.layers.add(layer_name(name), color=8, plot=False)  # grey
             for outline in outlines:
-                _add(space, outline, sheet, name)
+                _add(space, outline, sheet, layer_name(name))
         drawing.header["$MEASUREMENT"] = 1
         space.reset_limits((0.0, 0.0), (sheet.width_mm, sheet.height_mm))
-        space.reset_extents((0.0, 0.0, 0.0), (sheet.width_mm, sheet.height_mm, 0.0))
+        extents = (0.0, 0.0, 0.0), (sheet.width_mm, sheet.height_mm, 0.0)
+        space.reset_extents(*extents)
+        # which the library leaves out of the header where a corner lies at 0, 0
+        drawing.header["$EXTMIN"], drawing.header["$EXTMAX"] = extents
         out = StringIO()
         drawing.write(out)
     return out.getvalue().encode("ascii")
-
-
-def _not_cut(sheet: Sheet) -> dict[str, list[Contour]]:
-    """Return the lines to align by, by layer: the paper's edge, marks, frame."""
-    layers = {
-        "PAGE": [sheet.page],
-        "MARKS": [mark.contour for mark in sheet.marks],
-        "FRAME": [] if sheet.frame is None else [sheet.frame],
-    }
-    return {name: outlines for name, outlines in layers.items() if outlines}
 
 
 def _add(space: Any, outline: Contour, sheet: Sheet, layer: str) -> None:
@@ -70,7 +62,7 @@ def _add(space: Any, outline: Contour, sheet: Sheet, layer: str) -> None:
 
 
 def layer_name(key: str) -> str:
-    """Return the layer of a kind of cut, such as "KISS_CUT"."""
+    """Return the layer of a kind of cut or of guides, such as "KISS_CUT"."""
     return key.upper().replace("-", "_")
 
 

@@ -5,9 +5,8 @@ whose viewBox counts the same millimetres, so one user unit is 1 mm. Bent sides 
 arcs (``A``); five decimals keep every point within 0.00001 mm.
 Through cuts are a second group of a colour of their own.
 
-Groups of grey lines are not to be cut: ``page`` is the paper's outline, exactly 0 0 W H, so that
-these lines and a picture of the page lie on each other by their centres or corners; ``marks`` are
-the outlines of what the page's marks print; ``frame`` is the frame that a recipe may ask for.
+The sheet's guides are groups of grey lines, named ``page``, ``marks`` and ``frame``; they are not
+to be cut.
 
 ``all_svg`` has the page's picture beneath the same groups: one file to import, aligned by
 construction.
@@ -29,7 +28,7 @@ from patterns.units import MM_PER_INCH
 # dark teal and a dark ochre, for programs that tell cuts apart by colour; solid, because a dashed
 # line may be cut dashed
 STROKES = {"kiss-cut": "#0b525c", "through-cut": "#7a5a00"}
-NOT_CUT = "#808080"
+GUIDES = "#808080"
 LINE_MM = 0.25
 
 
@@ -62,7 +61,7 @@ def _drawing(page: Page | CutPage, picture: str) -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" {link}version="1.1" '
         f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">\n'
         f"  <title>{escape(sheet.title, quote=False)}</title>\n"
-        f"{picture}{groups}{_not_cut(sheet)}</svg>\n"
+        f"{picture}{groups}{_guides(sheet)}</svg>\n"
     )
 
 
@@ -77,20 +76,14 @@ def _group(cut: CutClass, paths: Sequence[CutPath]) -> str:
     return f'  <g id="{cut.key}" {style}>\n{lines}  </g>\n' if lines else ""
 
 
-def _not_cut(sheet: Sheet) -> str:
-    """Return the groups of lines to align by: the paper's edge, marks, frame."""
-    groups = {
-        "page": [sheet.page],
-        "marks": [mark.contour for mark in sheet.marks],
-        "frame": [] if sheet.frame is None else [sheet.frame],
-    }
-    style = f'fill="none" stroke="{NOT_CUT}" stroke-width="{LINE_MM}"'
+def _guides(sheet: Sheet) -> str:
+    """Return the groups of lines to align by, which are not to be cut."""
+    style = f'fill="none" stroke="{GUIDES}" stroke-width="{LINE_MM}"'
     return "".join(
         f'  <g id="{name}" {style}>\n'
         + "".join(f'    <path d="{path_data(one)}"/>\n' for one in outlines)
         + "  </g>\n"
-        for name, outlines in groups.items()
-        if outlines
+        for name, outlines in sheet.guides.items()
     )
 
 

@@ -51,6 +51,8 @@ MEANINGS = {
     "cut.hpgl_arcs": "Whether the machine takes arcs; else they are cut as short strokes.",
     "cut.overcut": "How far a cut runs past its start; only for a machine that adds none.",
     "cut.blade_offset": "The blade's offset; only for a machine that makes up for none.",
+    "cut.spot": "What PDF files call the kiss cut's spot colour, for a program that picks its tool "
+    "by that name.",
     "press.surface": f"What it is printed on: {surfaces_in_words()}.",
     "press.profile": "Your printer's own ICC profile; it wins over surface.",
     "press.chart": "Your printer as its chart was read; it wins over profile and surface.",
