@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 from kit.fills import Choice
 from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
-from kit.layout import Spot, through_cuts
+from kit.layout import Spot, ruler_box, ruler_down_box, ruler_down_mm, through_cuts
 from kit.letters import INK
 from kit.recipe import Recipe, SheetPart
 from kit.registration import bleed_boxes, bleed_shape
-from kit.shapes import Contour, Rect, quarter_turn, translate
+from kit.shapes import Contour, Rect, bounding_box, quarter_turn, translate
 from kit.sheet import (
     PAPER,
     ColourFill,
@@ -60,7 +60,7 @@ class Stickers:
 
 
 def sheet_of(
-    recipe: Recipe, stickers: Stickers, spots: Sequence[Spot], ruler: Rect, number: int
+    recipe: Recipe, stickers: Stickers, spots: Sequence[Spot], usable: Rect, number: int
 ) -> Sheet:
     """Return one sheet.
 
@@ -68,7 +68,7 @@ def sheet_of(
         recipe: what was asked for.
         stickers: all of the kit's.
         spots: which of them lie on this sheet, and where.
-        ruler: the box of the printed ruler.
+        usable: what printer and cutter reach.
         number: the sheet's number, from 1.
     """
     part, paper = recipe.sheet, recipe.sheet.paper
@@ -77,6 +77,9 @@ def sheet_of(
     bleeds = bleed_boxes(boxes, part.bleed, page)
     rows = [stickers.slots[spot.index].row for spot in spots]
     around = [*bleeds, *(mark_box(mark) for mark in recipe.marks)]
+    frame = frame_around(around, page) if part.frame else None
+    through = through_cuts(boxes, rows, recipe.cut.through, part.gap, part.corner_radius)
+    taken = [*around, *map(bounding_box, [*through, *([frame] if frame else [])])]
     return Sheet(
         f"{recipe.kit.name or recipe.file.stem}, sheet {number}",
         paper.width_mm,
@@ -86,26 +89,40 @@ def sheet_of(
             _placement(stickers, spot, bleed, part)
             for spot, bleed in zip(spots, bleeds, strict=True)
         ),
-        ruler,
+        ruler_box(usable),
         CAPTION,
         CutStyle(
-            through_cuts(boxes, rows, recipe.cut.through, part.gap, part.corner_radius),
+            through,
             recipe.cut.hpgl_arcs,
             recipe.cut.overcut,
             recipe.cut.blade_offset,
             recipe.cut.spot,
         ),
         machine_marks=page_marks(recipe.marks),
-        frame=frame_around(around, page) if part.frame else None,
-        print_scale=print_scale(part, ruler),
+        frame=frame,
+        print_scale=print_scale(part, usable),
+        ruler_down=ruler_down_box(usable, part.gap, taken),
     )
 
 
-def print_scale(part: SheetPart, ruler: Rect) -> float:
-    """Return how much larger to print, so that the printed ruler reads its own length."""
-    if part.ruler_reads is None or not part.correct_scale:
-        return 1.0
-    return ruler.width_mm / part.ruler_reads
+def read_scale(part: SheetPart, usable: Rect) -> tuple[float, float]:
+    """Return how wide and high the print came out for what was meant, by the rulers' readings.
+
+    Where only the ruler across was read, both ways are taken to be as it says; 1, 1 for none.
+    """
+    reads = part.ruler_reads
+    if reads is None:
+        return 1.0, 1.0
+    across = reads.across_mm / ruler_box(usable).width_mm
+    if reads.down_mm is None:
+        return across, across
+    return across, reads.down_mm / ruler_down_mm(usable, part.gap)
+
+
+def print_scale(part: SheetPart, usable: Rect) -> tuple[float, float]:
+    """Return how much wider and higher to print, so that the printed rulers read their length."""
+    across, down = read_scale(part, usable) if part.correct_scale else (1.0, 1.0)
+    return 1.0 / across, 1.0 / down
 
 
 def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> Placement:

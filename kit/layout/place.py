@@ -6,6 +6,8 @@ and keep-outs), and the band along its bottom that the printed ruler takes.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from kit.layout.through_cut import room_at_edge_mm
 from kit.recipe import Recipe, SheetPart, place_in
 from kit.recipe_error import RecipeError
@@ -13,7 +15,10 @@ from kit.shapes import Rect, rect_between
 from kit.stickers import Slot
 from patterns.units import MM_PER_INCH
 
-RULER_MM = 4.0  # height of the band that the ruler and its caption take
+RULER_MM = 4.0  # height of the band that the ruler across takes
+RULER_DOWN_MM = 5.0  # width of the band that the one down takes, with its caption
+LABEL_MM = 10.0  # what a ruler's own length in figures takes behind its end
+MOST_OFF = 0.03  # of a reading; more is a misread ruler or "fit to page"
 MAX_RASTER_PX = 350_000_000  # A3 with bleed at 1200 dpi; 1 GiB
 _SMALLEST_MM = 10.0
 
@@ -59,11 +64,68 @@ def _check_raster(sheet: SheetPart, where: str) -> None:
 
 
 def ruler_box(area: Rect) -> Rect:
-    """Return the ruler's box at the bottom left of the usable area, whole centimetres long."""
-    room = max(20.0, min(100.0, area.width_mm * 0.6))
-    return Rect(
-        area.x_mm, area.bottom_mm - RULER_MM, 10.0 * int(min(room, area.width_mm) // 10), RULER_MM
+    """Return the ruler's box along the bottom of the usable area, in whole centimetres."""
+    return Rect(area.x_mm, area.bottom_mm - RULER_MM, _whole_cm(area.width_mm), RULER_MM)
+
+
+def ruler_down_mm(area: Rect, gap_mm: float) -> float:
+    """Return how long the ruler down a side of the usable area is, above the one across."""
+    return _whole_cm(area.height_mm - RULER_MM - max(gap_mm, 1.0))
+
+
+def ruler_down_box(area: Rect, gap_mm: float, taken: Sequence[Rect]) -> Rect | None:
+    """Return the box of the ruler down the left side, or the right; None where neither is free.
+
+    It costs no sticker its place: where the stickers fill the width, the sheet has none.
+
+    Args:
+        area: the usable area.
+        gap_mm: the least gap.
+        taken: what is printed or cut already; the ruler stays a millimetre off.
+    """
+    length = ruler_down_mm(area, gap_mm)
+    for x in (area.x_mm, area.right_mm - RULER_DOWN_MM):
+        band = Rect(x, area.y_mm, RULER_DOWN_MM, min(length + LABEL_MM, area.height_mm - RULER_MM))
+        if not any(band.overlaps(box.grow(1.0)) for box in taken):
+            return Rect(x, area.y_mm, RULER_DOWN_MM, length)
+    return None
+
+
+def _whole_cm(room_mm: float) -> float:
+    """Return the longest ruler, figures behind it, that a length has room for; 10 mm or more."""
+    return 10.0 * max(1, int((room_mm - LABEL_MM + 1e-6) // 10.0))
+
+
+def check_reading(recipe: Recipe, area: Rect) -> None:
+    """Refuse a reading that cannot be of the printed rulers.
+
+    Raises:
+        RecipeError: it is more than ``MOST_OFF`` off.
+    """
+    reads = recipe.sheet.ruler_reads
+    if reads is None:
+        return
+    rulers = (
+        ("", reads.across_mm, ruler_box(area).width_mm),
+        (" down", reads.down_mm, ruler_down_mm(area, recipe.sheet.gap)),
     )
+    for way, read, long in rulers:
+        if read is not None and abs(read / long - 1.0) > MOST_OFF:
+            raise RecipeError(
+                f"sheet.ruler_reads: {read:.6g} mm cannot be the printed ruler{way}",
+                where=place_in(recipe, "sheet", "ruler_reads"),
+                why=f"the printed ruler is {long:g} mm long; did you mean {_meant(read, long)}?",
+                remedy="Measure the whole ruler. Where it really is that far off, look for "
+                '"fit to page" in the driver.',
+            )
+
+
+def _meant(read_mm: float, long_mm: float) -> str:
+    """Return the reading in the unit that it makes sense in, or the ruler's own length."""
+    for factor, number, unit in ((10.0, 1.0, "cm"), (MM_PER_INCH, 1.0, "in"), (0.1, 0.1, "mm")):
+        if abs(read_mm * factor / long_mm - 1.0) <= MOST_OFF:
+            return f"{read_mm * number:.6g}{unit}"
+    return f"{long_mm:g}mm"
 
 
 def sticker_area(area: Rect, recipe: Recipe) -> Rect:

@@ -18,7 +18,18 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field, ValidationError, field_validator, model_validator
 
 from kit.kinds import KINDS
-from kit.recipe.fields import Angle, Length, OneOf, PaperValue, Part, Positive, Repeat, Share, Size
+from kit.recipe.fields import (
+    Angle,
+    Length,
+    OneOf,
+    PaperValue,
+    Part,
+    Positive,
+    Repeat,
+    RulerReading,
+    Share,
+    Size,
+)
 from kit.recipe.messages import key_of, near, not_toml, recipe_error
 from kit.recipe.row_keys import MAX_STICKERS, RowPart
 from kit.recipe.text_files import read_text
@@ -94,7 +105,7 @@ class SheetPart(Part):
     registration: RegistrationPart = RegistrationPart()
     corner_radius: Length = 1.5
     frame: bool = False
-    ruler_reads: Positive | None = None
+    ruler_reads: RulerReading = None
     correct_scale: bool = False
 
     @field_validator("top_up")

@@ -18,7 +18,7 @@ import numpy as np
 
 from kit.letters import Lettering
 from kit.render.picture import draw_picture
-from kit.render.ruler import draw_ruler
+from kit.render.ruler import draw_ruler, draw_ruler_down
 from kit.shapes import (
     TOLERANCE_PX,
     Rect,
@@ -93,7 +93,9 @@ def render_sheet(
     if sheet.frame is not None:
         _draw_mark(raster, Mark(sheet.frame, FRAME_MM, FRAME_INK, None), resolution)
     if sheet.ruler is not None:
-        draw_ruler(raster, sheet.ruler, resolution, sheet.caption)
+        draw_ruler(raster, sheet.ruler, resolution, "" if sheet.ruler_down else sheet.caption)
+    if sheet.ruler_down is not None:
+        draw_ruler_down(raster, sheet.ruler_down, resolution, sheet.caption)
     return raster
 
 

@@ -189,18 +189,19 @@ class Sheet:
         dpi: the print raster's resolution in pixels per inch.
         placements: the stickers, in the order in which they are drawn and cut.
         ruler: a box as wide as a whole number of centimetres, where a ruler is printed to check
-            the printer's scale; None for none.
-        caption: a short line printed beside the ruler.
+            the printer's scale across; None for none.
+        caption: a short line printed beside a ruler: the one down where there is one.
         cut: through cuts, and how the machine is spoken to.
         marks: lines printed on the page itself.
         machine_marks: printed likewise, for the maker's machine to find its place by; cut files
             have them in a group that is not to be cut.
         frame: a thin outline in print and cut files alike, to align imported files by; it is not
             to be cut.
-        print_scale: how much larger the print file is drawn about the page's centre, to make up
-            for a printer that shrinks; 1 for none.
+        print_scale: how much wider and higher print files are drawn about the page's centre, to
+            make up for a printer that shrinks; 1, 1 for none.
         panels: areas printed on the page itself, under the marks.
         lettering: words printed on the page itself.
+        ruler_down: a box as high as a whole number of centimetres, for a ruler down the page.
     """
 
     title: str
@@ -214,9 +215,10 @@ class Sheet:
     marks: tuple[Mark, ...] = ()
     machine_marks: tuple[Mark, ...] = ()
     frame: Contour | None = None
-    print_scale: float = 1.0
+    print_scale: tuple[float, float] = (1.0, 1.0)
     panels: tuple[Panel, ...] = ()
     lettering: tuple[Lettering, ...] = ()
+    ruler_down: Rect | None = None
 
     @property
     def guides(self) -> Mapping[str, tuple[Contour, ...]]:

@@ -91,17 +91,15 @@ def art_operators(page: Page) -> str:
     bottom = sheet.height_mm / MM_PER_POINT - height
     numbers = " ".join(number(v) for v in (width, 0.0, 0.0, height, 0.0, bottom))
     drawn = f"q {numbers} cm /Art Do Q\n{_lettering_operators(page)}"
-    return drawn if sheet.print_scale == 1.0 else f"q {_scale(sheet)} cm\n{drawn}Q\n"
+    return drawn if sheet.print_scale == (1.0, 1.0) else f"q {_scale(sheet)} cm\n{drawn}Q\n"
 
 
 def _scale(sheet: Sheet) -> str:
     """Return the matrix that draws larger about the page's centre."""
-    scale = sheet.print_scale
-    across, up = (
-        number((1.0 - scale) * side / MM_PER_POINT / 2.0)
-        for side in (sheet.width_mm, sheet.height_mm)
-    )
-    return f"{scale:.6f} 0 0 {scale:.6f} {across} {up}"
+    wide, high = sheet.print_scale
+    across = number((1.0 - wide) * sheet.width_mm / MM_PER_POINT / 2.0)
+    up = number((1.0 - high) * sheet.height_mm / MM_PER_POINT / 2.0)
+    return f"{wide:.6f} 0 0 {high:.6f} {across} {up}"
 
 
 def _lettering_operators(page: Page) -> str:

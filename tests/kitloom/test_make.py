@@ -354,10 +354,10 @@ def test_every_sheet_is_a_page_of_the_kits_pdf_at_actual_size(made: tuple[Path, 
 def test_a_short_ruler_widens_the_tolerance_or_is_corrected(
     folder: Path, made: tuple[Path, str]
 ) -> None:
-    """A 70 mm ruler that reads 69.3 mm: 1 % short, so the print is drawn 70/69.3 larger."""
+    """A ruler of 120 mm that reads 118.8 mm: 1 % short, so the print is drawn 120/118.8 larger."""
     plain = json.loads(made[1])
     assert "printer-scale" not in {one["code"] for one in plain["findings"]}
-    short = RECIPE.replace('gap = "3mm"', 'gap = "3mm"\nruler_reads = "69.3mm"')
+    short = RECIPE.replace('gap = "3mm"', 'gap = "3mm"\nruler_reads = "118.8mm"')
     (folder / "kit.toml").write_text(short)
     told = json.loads(make(folder / "kit.toml", "--out", folder / "told", "--json").stdout)
     codes = {one["code"] for one in told["findings"]}
@@ -371,7 +371,7 @@ def test_a_short_ruler_widens_the_tolerance_or_is_corrected(
         for operands, operator in reader.pages[0].get_contents().operations
         if operator == b"cm"
     )
-    assert scale[0] * art[0] == pytest.approx(152.4 / 25.4 * 72 * 70 / 69.3, abs=0.01)
+    assert scale[0] * art[0] == pytest.approx(152.4 / 25.4 * 72 * 120 / 118.8, abs=0.01)
     # the page's centre stays where it is
     assert scale[0] * 216 + scale[4] == pytest.approx(216, abs=0.01)
 

@@ -50,6 +50,7 @@ _READ = {
     "_length": "length",
     "_repeat": 'length or "auto"',
     "_size": "width x height",
+    "_reading": "length, or width x height",
     "_paper": "paper",
     "_row_size": "width x height, or shares of the box",
     "_pins": "offset, or a list of them",

@@ -45,8 +45,9 @@ MEANINGS = {
     "sheet.registration.scale": "By which share it may be larger or smaller.",
     "sheet.corner_radius": "The radius of a box's round corners.",
     "sheet.frame": "Print a thin frame a millimetre round all stickers, to align files by.",
-    "sheet.ruler_reads": "What your own ruler reads along the whole printed ruler.",
-    "sheet.correct_scale": "Print larger or smaller so that the ruler comes out right.",
+    "sheet.ruler_reads": "What your own ruler reads along the printed rulers, across and down. "
+    "One length is the ruler across, and is taken for both. Over 3 % off is refused.",
+    "sheet.correct_scale": "Print larger or smaller so that the rulers come out right.",
     "cut.through": "Where to cut the backing too: round each row, once round all, or both.",
     "cut.hpgl_arcs": "Whether the machine takes arcs; else they are cut as short strokes.",
     "cut.overcut": "How far a cut runs past its start; only for a machine that adds none.",
