@@ -24,6 +24,7 @@ from kit.layout import (
     arrange,
     check_fits,
     check_gap,
+    check_marks,
     check_reading,
     lay_out,
     neighbours,
@@ -98,6 +99,7 @@ def compose(
     """
     check_gap(recipe.cut.through, recipe.sheet.gap, where=str(recipe.file))
     usable = usable_area(recipe.sheet, where=str(recipe.file))
+    check_marks(recipe)
     check_reading(recipe, usable)
     area = sticker_area(usable, recipe)
     listed = slots_of(recipe)
@@ -176,7 +178,7 @@ def scale_error(recipe: Recipe) -> tuple[float, float]:
     """
     if recipe.sheet.correct_scale:
         return 0.0, 0.0
-    across, down = read_scale(recipe.sheet, usable_area(recipe.sheet, where=str(recipe.file)))
+    across, down = read_scale(recipe)
     return across - 1.0, down - 1.0
 
 

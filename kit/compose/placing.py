@@ -11,7 +11,15 @@ from dataclasses import dataclass
 
 from kit.fills import Choice
 from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
-from kit.layout import Spot, ruler_box, ruler_down_box, ruler_down_mm, through_cuts
+from kit.layout import (
+    Spot,
+    mark_zones,
+    ruler_box,
+    ruler_down_box,
+    ruler_down_mm,
+    through_cuts,
+    usable_area,
+)
 from kit.letters import INK
 from kit.recipe import Recipe, SheetPart
 from kit.registration import bleed_boxes, bleed_shape
@@ -27,7 +35,6 @@ from kit.sheet import (
     Placement,
     Sheet,
     frame_around,
-    mark_box,
     page_marks,
     plane_key,
 )
@@ -76,10 +83,11 @@ def sheet_of(
     boxes = [spot.box for spot in spots]
     bleeds = bleed_boxes(boxes, part.bleed, page)
     rows = [stickers.slots[spot.index].row for spot in spots]
-    around = [*bleeds, *(mark_box(mark) for mark in recipe.marks)]
+    zones = mark_zones(recipe)
+    around = [*bleeds, *zones]
     frame = frame_around(around, page) if part.frame else None
     through = through_cuts(boxes, rows, recipe.cut.through, part.gap, part.corner_radius)
-    taken = [*around, *map(bounding_box, [*through, *([frame] if frame else [])])]
+    taken = [*bleeds, *map(bounding_box, through), *(_sides(bounding_box(frame)) if frame else ())]
     return Sheet(
         f"{recipe.kit.name or recipe.file.stem}, sheet {number}",
         paper.width_mm,
@@ -89,7 +97,7 @@ def sheet_of(
             _placement(stickers, spot, bleed, part)
             for spot, bleed in zip(spots, bleeds, strict=True)
         ),
-        ruler_box(usable),
+        ruler_box(usable, zones),
         CAPTION,
         CutStyle(
             through,
@@ -100,28 +108,40 @@ def sheet_of(
         ),
         machine_marks=page_marks(recipe.marks),
         frame=frame,
-        print_scale=print_scale(part, usable),
-        ruler_down=ruler_down_box(usable, part.gap, taken),
+        print_scale=print_scale(recipe),
+        ruler_down=ruler_down_box(usable, part.gap, taken, zones),
     )
 
 
-def read_scale(part: SheetPart, usable: Rect) -> tuple[float, float]:
+def _sides(box: Rect) -> list[Rect]:
+    """Return a box's four sides, each as wide as nothing."""
+    return [
+        Rect(box.x_mm, box.y_mm, box.width_mm, 0.0),
+        Rect(box.x_mm, box.bottom_mm, box.width_mm, 0.0),
+        Rect(box.x_mm, box.y_mm, 0.0, box.height_mm),
+        Rect(box.right_mm, box.y_mm, 0.0, box.height_mm),
+    ]
+
+
+def read_scale(recipe: Recipe) -> tuple[float, float]:
     """Return how wide and high the print came out for what was meant, by the rulers' readings.
 
     Where only the ruler across was read, both ways are taken to be as it says; 1, 1 for none.
     """
+    part = recipe.sheet
     reads = part.ruler_reads
     if reads is None:
         return 1.0, 1.0
-    across = reads.across_mm / ruler_box(usable).width_mm
+    usable, zones = usable_area(part, where=str(recipe.file)), mark_zones(recipe)
+    across = reads.across_mm / ruler_box(usable, zones).width_mm
     if reads.down_mm is None:
         return across, across
-    return across, reads.down_mm / ruler_down_mm(usable, part.gap)
+    return across, reads.down_mm / ruler_down_mm(usable, part.gap, zones)
 
 
-def print_scale(part: SheetPart, usable: Rect) -> tuple[float, float]:
+def print_scale(recipe: Recipe) -> tuple[float, float]:
     """Return how much wider and higher to print, so that the printed rulers read their length."""
-    across, down = read_scale(part, usable) if part.correct_scale else (1.0, 1.0)
+    across, down = read_scale(recipe) if recipe.sheet.correct_scale else (1.0, 1.0)
     return 1.0 / across, 1.0 / down
 
 

@@ -8,7 +8,9 @@ from kit.layout.arrangement import Advice, advice, arrange, lay_out, neighbours
 from kit.layout.ground import Layout, Spot
 from kit.layout.place import (
     check_fits,
+    check_marks,
     check_reading,
+    mark_zones,
     ruler_box,
     ruler_down_box,
     ruler_down_mm,
@@ -25,8 +27,10 @@ __all__ = [
     "arrange",
     "check_fits",
     "check_gap",
+    "check_marks",
     "check_reading",
     "lay_out",
+    "mark_zones",
     "neighbours",
     "ruler_box",
     "ruler_down_box",

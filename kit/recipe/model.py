@@ -139,7 +139,7 @@ class MarkPart(Part):
     """One of ``[[marks]]``: a printed mark for the maker's own machine; lengths in mm.
 
     ``at`` is its middle from the paper's top left corner; ``corner`` says which way a "corner"
-    points.
+    points; nothing else is printed or cut within ``quiet`` of it.
     """
 
     shape: Literal["cross", "corner", "disc", "square"]
@@ -147,6 +147,7 @@ class MarkPart(Part):
     size: Positive
     stroke: Positive = 0.5
     corner: Literal["top left", "top right", "bottom right", "bottom left"] = "top left"
+    quiet: Length = 2.0
 
 
 def _spot_name(name: str) -> str:

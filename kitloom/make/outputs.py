@@ -1,8 +1,8 @@
 """The files of a kit: for each sheet one of each output format, and once palette and report.
 
 Sheet after sheet is drawn, written and put by, on disk where they are many, so memory hardly grows
-with their number; what does not wait for one another is done side by side in threads, because array
-arithmetic, JPEG and deflate release the interpreter.
+with their number but for ``kit.pdf``, which holds them all; what does not wait for one another is
+done side by side in threads, because array arithmetic, JPEG and deflate release the interpreter.
 """
 
 from __future__ import annotations

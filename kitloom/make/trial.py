@@ -12,7 +12,7 @@ from dataclasses import replace
 from textwrap import fill
 
 from kit.compose import print_scale
-from kit.layout import ruler_box, ruler_down_box, usable_area
+from kit.layout import mark_zones, ruler_box, ruler_down_box, usable_area
 from kit.registration import Misfit, misfit_of
 from kit.render import Page, render_page
 from kit.shapes import bounding_box
@@ -112,7 +112,7 @@ def strip_of(kit: JudgedKit) -> Strip:
         dpi=part.dpi,
         title=f"{kit.title}, trial strip",
     )
-    return replace(strip, sheet=replace(strip.sheet, print_scale=print_scale(part, area)))
+    return replace(strip, sheet=replace(strip.sheet, print_scale=print_scale(kit.recipe)))
 
 
 def registration_of(kit: JudgedKit, numbers: Sequence[float]) -> Misfit:
@@ -157,12 +157,13 @@ def _fit(kit: JudgedKit) -> Sheet:
     )
     taken = [bounding_box(one.contour) for one in sheet.marks]
     taken += [one.box for one in sheet.lettering]
+    zones = mark_zones(kit.recipe)
     return replace(
         sheet,
         # those of the kit's sheets, so that a reading here holds for them
-        ruler=ruler_box(area),
-        ruler_down=ruler_down_box(area, part.gap, taken),
-        print_scale=print_scale(part, area),
+        ruler=ruler_box(area, zones),
+        ruler_down=ruler_down_box(area, part.gap, taken, zones),
+        print_scale=print_scale(kit.recipe),
     )
 
 

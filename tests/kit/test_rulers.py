@@ -77,11 +77,10 @@ def test_rulers_are_printed_as_long_as_they_say():
 
 def test_one_length_is_the_ruler_across_and_taken_for_both():
     asked = recipe('ruler_reads = "178.2mm"\ncorrect_scale = true\n')
-    area = usable_area(asked.sheet)
-    assert print_scale(asked.sheet, area) == pytest.approx((180 / 178.2, 180 / 178.2))
+    assert print_scale(asked) == pytest.approx((180 / 178.2, 180 / 178.2))
     both = recipe('ruler_reads = "178.2 x 241.2 mm"\ncorrect_scale = true\n')
-    assert print_scale(both.sheet, area) == pytest.approx((180 / 178.2, 240 / 241.2))
-    assert print_scale(recipe('ruler_reads = "178.2mm"\n').sheet, area) == (1.0, 1.0)
+    assert print_scale(both) == pytest.approx((180 / 178.2, 240 / 241.2))
+    assert print_scale(recipe('ruler_reads = "178.2mm"\n')) == (1.0, 1.0)
 
 
 @pytest.mark.parametrize(

@@ -313,18 +313,21 @@ def test_a_broken_lock_is_refused(folder: Path) -> None:
 def test_marks_and_frame_are_printed_and_never_cut(folder: Path) -> None:
     """A black disc of 5 mm where the recipe puts it; marks and frame in groups of their own."""
     marked = RECIPE.replace('bleed = "1.1mm"', 'bleed = "1.1mm"\nframe = true')
-    marked += '[[marks]]\nshape = "disc"\nat = "7mm x 7mm"\nsize = "5mm"\n'
-    marked += '[[marks]]\nshape = "corner"\nat = "140mm x 195mm"\nsize = "8mm"\n'
+    marked += '[[marks]]\nshape = "disc"\nat = "15mm x 15mm"\nsize = "5mm"\n'
+    marked += '[[marks]]\nshape = "corner"\nat = "137mm x 188mm"\nsize = "8mm"\n'
     marked += 'corner = "bottom right"\nstroke = "1mm"\n'
     (folder / "kit.toml").write_text(marked)
     make(folder / "kit.toml")
     with Image.open(folder / "kit" / "sheet-1-print.png") as page:
         pixels = np.asarray(page.convert("L"), dtype=int)
     mm = 200 / 25.4
-    disc = pixels[int(4 * mm) : int(10 * mm), int(4 * mm) : int(10 * mm)]
+    disc = pixels[int(12 * mm) : int(18 * mm), int(12 * mm) : int(18 * mm)]
+    # its quiet zone is white: 2 mm about its box
+    zone = pixels[int(10.6 * mm) : int(19.4 * mm), int(10.6 * mm) : int(19.4 * mm)]
+    assert (zone < 255).sum() == (disc < 255).sum()
     # area of a 5 mm disc, counted in ink
     assert ((255 - disc) / 255).sum() / mm**2 == pytest.approx(np.pi * 2.5**2, rel=0.02)
-    assert pixels[int(199 * mm), int(140 * mm)] < 40  # the corner's lower line
+    assert pixels[int(192 * mm), int(137 * mm)] < 40  # the corner's lower line
     svg = ET.parse(folder / "kit" / "sheet-1.svg")  # noqa: S314  our own file
     groups = {one.attrib["id"]: len(one) for one in svg.findall("{http://www.w3.org/2000/svg}g")}
     assert groups == {"kiss-cut": STICKERS, "page": 1, "marks": 2, "frame": 1}

@@ -69,6 +69,7 @@ MEANINGS = {
     "marks.at": "Its middle, from the paper's top left corner.",
     "marks.size": "How wide it is.",
     "marks.stroke": "How thick its line is.",
+    "marks.quiet": "How far stickers, rulers and other marks keep off it.",
     "marks.corner": 'Which way a "corner" points.',
     "patterns.file": "The artwork, from the recipe's folder.",
     "patterns.name": "What fills call it; left out, the file's name without its ending.",
