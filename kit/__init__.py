@@ -34,7 +34,7 @@ Compose a kit from a recipe, and write its cut lines:
 >>> [round(placed.box.width_mm) for placed in kit.sheets[0].placements]
 [40, 40, 40, 40]
 >>> cut = WRITERS["svg"].write(render_page(kit.sheets[0], kit.planes))
->>> cut.count(b"<path")
+>>> cut.count(b'id="sticker-')
 4
 
 What others may rely on, by room:

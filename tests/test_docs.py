@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+import shutil
 import subprocess
 import sys
 from itertools import pairwise
 from pathlib import Path
+from textwrap import dedent
 
 import pytest
+from PIL import Image
 
 from kit.kinds import KINDS
 from kit.writers import WRITERS
@@ -16,11 +19,14 @@ from kitloom.cli import COMMANDS
 from kitloom.findings import CODES
 from palette.exchange import FORMATS
 from palette.surfaces import SURFACES
+from tests.conftest import dot_tile
+from tests.kitloom.inside import called
 
 ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted(DOCS.rglob("*.md"))]
 MOST_BYTES = 200 * 1024
+SLOW = ((), pytest.mark.slow)
 
 
 def page(name: str) -> str:
@@ -130,6 +136,64 @@ def test_recipes_in_the_docs_have_only_known_keys():
         for block in re.findall(r"```toml\n(.*?)```", path.read_text("utf-8"), re.DOTALL):
             keys = set(re.findall(r"^#? ?(\w+) =", block, re.MULTILINE))
             assert keys <= known, (path.name, keys - known)
+
+
+# a recipe that is whole without the docs' few lines, table by table
+WHOLE = {
+    "planner": '[planner]\nbox = "38mm x 48mm"\n',
+    "sheet": '[sheet]\npaper = "Letter"\ndpi = 72\n',
+    "patterns": '[[patterns]]\nfile = "tiles/pods.png"\nrepeat = "20mm"\n',
+    "rows": '[[rows]]\nsticker = "full box"\ncount = 1\nfill = "pods"\n',
+}
+EXAMPLES = [
+    pytest.param(
+        dedent(block), id=f"{path.stem}-{number}", marks=SLOW[path.stem != "print-and-cut"]
+    )
+    for path in [ROOT / "README.md", *sorted(DOCS.glob("*.md"))]
+    for number, block in enumerate(
+        re.findall(r"```toml\n(.*?)```", path.read_text("utf-8"), re.DOTALL), start=1
+    )
+]
+
+
+def completed(block: str) -> str:
+    """A block of the docs with the tables and keys that it leaves out."""
+    for table in WHOLE.values():
+        head, *lines = table.splitlines()
+        if head not in block:
+            block += table
+        elif not head.startswith("[["):
+            missing = [
+                one for one in lines if not re.search(rf"^{one.split()[0]} =", block, re.MULTILINE)
+            ]
+            block = block.replace(head, "\n".join([head, *missing]))
+    return block
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with what the docs' recipes name."""
+    folder = tmp_path_factory.mktemp("desk")
+    (folder / "tiles").mkdir()
+    Image.fromarray(dot_tile(96)).save(folder / "tiles" / "pods.png")
+    bee = Image.new("RGBA", (60, 60))
+    bee.paste((90, 60, 20, 255), (15, 15, 45, 45))
+    bee.save(folder / "bee.png")
+    leaf = '<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 5 L10 0 L20 5 L10 10 Z"/></svg>'
+    (folder / "leaf.svg").write_text(leaf)
+    return folder
+
+
+@pytest.mark.parametrize("block", EXAMPLES)
+def test_recipes_in_the_docs_make_a_kit(block: str, desk: Path, tmp_path: Path):
+    shutil.copytree(desk, tmp_path, dirs_exist_ok=True)
+    if "palette.json" in block:
+        (tmp_path / "first.toml").write_text(completed(""))
+        assert called("make", tmp_path / "first.toml", "--out", tmp_path / "spring").stderr == ""
+    (tmp_path / "kit.toml").write_text(completed(block))
+    done = called("make", tmp_path / "kit.toml")
+    assert done.returncode in {0, 1}, done.stderr  # 1: the kit is made, and has something to mend
+    assert (tmp_path / "kit" / "sheet-1.pdf").is_file()
 
 
 def test_commands_in_the_docs_use_options_that_exist():

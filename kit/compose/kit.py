@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from kit.compose.lock import Lock, with_decisions
-from kit.compose.placing import Stickers, check_ruler, sheet_of
+from kit.compose.placing import Stickers, read_scale, sheet_of
 from kit.fills import Choice, Windows, choose_fills, choose_windows
 from kit.layout import (
     Advice,
@@ -24,9 +24,10 @@ from kit.layout import (
     arrange,
     check_fits,
     check_gap,
+    check_marks,
+    check_reading,
     lay_out,
     neighbours,
-    ruler_box,
     sticker_area,
     usable_area,
 )
@@ -98,7 +99,8 @@ def compose(
     """
     check_gap(recipe.cut.through, recipe.sheet.gap, where=str(recipe.file))
     usable = usable_area(recipe.sheet, where=str(recipe.file))
-    check_ruler(recipe, ruler_box(usable))
+    check_marks(recipe)
+    check_reading(recipe, usable)
     area = sticker_area(usable, recipe)
     listed = slots_of(recipe)
     check_fits(recipe, listed, area)
@@ -126,7 +128,7 @@ def compose(
     offsets = windows.offsets_mm, windows.panel_offsets_mm
     stickers = Stickers(slots, choices, *offsets, in_use, _deepest(palette))
     sheets = tuple(
-        sheet_of(recipe, stickers, spots, ruler_box(usable), number)
+        sheet_of(recipe, stickers, spots, usable, number)
         for number, spots in enumerate(layout.sheets, start=1)
     )
     return Kit(
@@ -169,18 +171,21 @@ def _share_used(sheet: Sheet, usable_mm2: float) -> float:
     return sum(placed.box.area_mm2 for placed in sheet.placements) / usable_mm2
 
 
-def scale_error(recipe: Recipe, sheet: Sheet) -> float:
-    """Return the share by which the printer was found to be off, where that is not corrected."""
-    reads = recipe.sheet.ruler_reads
-    if reads is None or recipe.sheet.correct_scale or sheet.ruler is None:
-        return 0.0
-    return abs(reads / sheet.ruler.width_mm - 1.0)
+def scale_error(recipe: Recipe) -> tuple[float, float]:
+    """Return the shares by which the printer was found to print wider and higher than meant.
+
+    0, 0 where that is corrected, or nobody has looked.
+    """
+    if recipe.sheet.correct_scale:
+        return 0.0, 0.0
+    across, down = read_scale(recipe)
+    return across - 1.0, down - 1.0
 
 
 def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
     part = recipe.sheet.registration
     return measure_tolerance(
-        Registration(part.shift, part.turn, part.scale + scale_error(recipe, sheet)),
+        Registration(part.shift, part.turn, part.scale + max(map(abs, scale_error(recipe)))),
         [placed.box for placed in sheet.placements],
         [placed.bleed for placed in sheet.placements],
         (sheet.width_mm / 2.0, sheet.height_mm / 2.0),

@@ -11,12 +11,19 @@ from dataclasses import dataclass
 
 from kit.fills import Choice
 from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
-from kit.layout import Spot, through_cuts
+from kit.layout import (
+    Spot,
+    mark_zones,
+    ruler_box,
+    ruler_down_box,
+    ruler_down_mm,
+    through_cuts,
+    usable_area,
+)
 from kit.letters import INK
-from kit.recipe import Recipe, SheetPart, place_in
-from kit.recipe_error import RecipeError
+from kit.recipe import Recipe, SheetPart
 from kit.registration import bleed_boxes, bleed_shape
-from kit.shapes import Contour, Rect, quarter_turn, translate
+from kit.shapes import Contour, Rect, bounding_box, quarter_turn, translate
 from kit.sheet import (
     PAPER,
     ColourFill,
@@ -28,16 +35,13 @@ from kit.sheet import (
     Placement,
     Sheet,
     frame_around,
-    mark_box,
     page_marks,
     plane_key,
 )
 from kit.stickers import Slot, dress
 from patterns.plane import Plane
-from patterns.units import MM_PER_INCH
 
 CASING_MM = 0.14
-MOST_SCALE_ERROR = 0.06
 CAPTION = "print at 100 %, then lay a ruler here"
 
 
@@ -63,7 +67,7 @@ class Stickers:
 
 
 def sheet_of(
-    recipe: Recipe, stickers: Stickers, spots: Sequence[Spot], ruler: Rect, number: int
+    recipe: Recipe, stickers: Stickers, spots: Sequence[Spot], usable: Rect, number: int
 ) -> Sheet:
     """Return one sheet.
 
@@ -71,7 +75,7 @@ def sheet_of(
         recipe: what was asked for.
         stickers: all of the kit's.
         spots: which of them lie on this sheet, and where.
-        ruler: the box of the printed ruler.
+        usable: what printer and cutter reach.
         number: the sheet's number, from 1.
     """
     part, paper = recipe.sheet, recipe.sheet.paper
@@ -79,7 +83,11 @@ def sheet_of(
     boxes = [spot.box for spot in spots]
     bleeds = bleed_boxes(boxes, part.bleed, page)
     rows = [stickers.slots[spot.index].row for spot in spots]
-    around = [*bleeds, *(mark_box(mark) for mark in recipe.marks)]
+    zones = mark_zones(recipe)
+    around = [*bleeds, *zones]
+    frame = frame_around(around, page) if part.frame else None
+    through = through_cuts(boxes, rows, recipe.cut.through, part.gap, part.corner_radius)
+    taken = [*bleeds, *map(bounding_box, through), *(_sides(bounding_box(frame)) if frame else ())]
     return Sheet(
         f"{recipe.kit.name or recipe.file.stem}, sheet {number}",
         paper.width_mm,
@@ -89,52 +97,52 @@ def sheet_of(
             _placement(stickers, spot, bleed, part)
             for spot, bleed in zip(spots, bleeds, strict=True)
         ),
-        ruler,
+        ruler_box(usable, zones),
         CAPTION,
         CutStyle(
-            through_cuts(boxes, rows, recipe.cut.through, part.gap, part.corner_radius),
+            through,
             recipe.cut.hpgl_arcs,
             recipe.cut.overcut,
             recipe.cut.blade_offset,
+            recipe.cut.spot,
         ),
-        page_marks(recipe.marks),
-        frame_around(around, page) if part.frame else None,
-        print_scale(part, ruler),
+        machine_marks=page_marks(recipe.marks),
+        frame=frame,
+        print_scale=print_scale(recipe),
+        ruler_down=ruler_down_box(usable, part.gap, taken, zones),
     )
 
 
-def print_scale(part: SheetPart, ruler: Rect) -> float:
-    """Return how much larger to print, so that the printed ruler reads its own length."""
-    if part.ruler_reads is None or not part.correct_scale:
-        return 1.0
-    return ruler.width_mm / part.ruler_reads
-
-
-def check_ruler(recipe: Recipe, ruler: Rect) -> None:
-    """Refuse a reading of the printed ruler that no printer can be off by.
-
-    Printers are off by a few tenths of a percent, up to some 5 % where a driver fits the page to
-    the paper (common practice, no published source); more is a slip, and would print the sheet at
-    that size.
-
-    Raises:
-        RecipeError: the reading is over ``MOST_SCALE_ERROR`` from the ruler's own length.
-    """
-    reads, length_mm = recipe.sheet.ruler_reads, ruler.width_mm
-    if reads is None or abs(reads / length_mm - 1.0) <= MOST_SCALE_ERROR:
-        return
-    slips = {"cm": 10.0, "in": MM_PER_INCH}
-    meant = [
-        unit
-        for unit, factor in slips.items()
-        if abs(reads * factor / length_mm - 1.0) <= MOST_SCALE_ERROR
+def _sides(box: Rect) -> list[Rect]:
+    """Return a box's four sides, each as wide as nothing."""
+    return [
+        Rect(box.x_mm, box.y_mm, box.width_mm, 0.0),
+        Rect(box.x_mm, box.bottom_mm, box.width_mm, 0.0),
+        Rect(box.x_mm, box.y_mm, 0.0, box.height_mm),
+        Rect(box.right_mm, box.y_mm, 0.0, box.height_mm),
     ]
-    slip = f"Was {meant[0]} meant? " if meant else ""
-    raise RecipeError(
-        f"sheet.ruler_reads: {reads:.4g} mm is no reading of a ruler of {length_mm:g} mm",
-        where=place_in(recipe, "sheet", "ruler_reads"),
-        remedy=f"{slip}Write what your own ruler reads along the whole printed one.",
-    )
+
+
+def read_scale(recipe: Recipe) -> tuple[float, float]:
+    """Return how wide and high the print came out for what was meant, by the rulers' readings.
+
+    Where only the ruler across was read, both ways are taken to be as it says; 1, 1 for none.
+    """
+    part = recipe.sheet
+    reads = part.ruler_reads
+    if reads is None:
+        return 1.0, 1.0
+    usable, zones = usable_area(part, where=str(recipe.file)), mark_zones(recipe)
+    across = reads.across_mm / ruler_box(usable, zones).width_mm
+    if reads.down_mm is None:
+        return across, across
+    return across, reads.down_mm / ruler_down_mm(usable, part.gap, zones)
+
+
+def print_scale(recipe: Recipe) -> tuple[float, float]:
+    """Return how much wider and higher to print, so that the printed rulers read their length."""
+    across, down = read_scale(recipe) if recipe.sheet.correct_scale else (1.0, 1.0)
+    return 1.0 / across, 1.0 / down
 
 
 def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> Placement:

@@ -6,7 +6,17 @@ sheet, and through cuts. Not done here: what fills a sticker (``kit.fills``).
 
 from kit.layout.arrangement import Advice, advice, arrange, lay_out, neighbours
 from kit.layout.ground import Layout, Spot
-from kit.layout.place import check_fits, ruler_box, sticker_area, usable_area
+from kit.layout.place import (
+    check_fits,
+    check_marks,
+    check_reading,
+    mark_zones,
+    ruler_box,
+    ruler_down_box,
+    ruler_down_mm,
+    sticker_area,
+    usable_area,
+)
 from kit.layout.through_cut import check_gap, through_cuts
 
 __all__ = [
@@ -17,9 +27,14 @@ __all__ = [
     "arrange",
     "check_fits",
     "check_gap",
+    "check_marks",
+    "check_reading",
     "lay_out",
+    "mark_zones",
     "neighbours",
     "ruler_box",
+    "ruler_down_box",
+    "ruler_down_mm",
     "sticker_area",
     "through_cuts",
     "usable_area",

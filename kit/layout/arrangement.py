@@ -12,6 +12,7 @@ from itertools import cycle
 
 from kit.layout.ground import Item, Layout
 from kit.layout.packing import pack
+from kit.layout.place import mark_keep_outs
 from kit.layout.rows import rows
 from kit.recipe import Recipe
 from kit.shapes import Rect
@@ -118,9 +119,10 @@ def lay_out(
     items = [
         Item(slot.width_mm, slot.height_mm, slot.row, may_turn=not slot.upright) for slot in slots
     ]
+    keep_outs = mark_keep_outs(recipe)
     if recipe.sheet.layout == "pack":
-        return pack(items, area, gap_mm, quick=quick)
-    return rows(items, area, gap_mm)
+        return pack(items, area, gap_mm, keep_outs, quick=quick)
+    return rows(items, area, gap_mm, keep_outs)
 
 
 def _topped_up(

@@ -83,6 +83,17 @@ def _box(value: Any) -> Any:
     return check_box(_size(value))
 
 
+def _reading(value: Any) -> Any:
+    """A length across, or a size across by down."""
+    if value is None or isinstance(value, Reading):
+        return value
+    two = isinstance(value, str) and ("x" in value or "×" in value)
+    read = _size(value) if two else (_length(value),)
+    if min(read) <= 0.0:
+        raise ValueError('a length above 0 is wanted, such as "180mm"')
+    return Reading(*read)
+
+
 def _paper(value: Any) -> Any:
     if not isinstance(value, str):
         raise ValueError('a paper is wanted. Write "Letter", "A4" or "8.5in x 11in"')
@@ -165,6 +176,15 @@ class BoxShare:
     high: float
 
 
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a maker's ruler reads along the printed ones, in mm; ``down_mm`` None if only one is."""
+
+    across_mm: float
+    down_mm: float | None = None
+
+
+RulerReading = Annotated[Reading | None, BeforeValidator(_reading)]
 Side = Annotated[float, Field(gt=0, le=2_000)]
 Size = Annotated[tuple[Side, Side], BeforeValidator(_size)]
 BoxSize = Annotated[tuple[float, float], BeforeValidator(_box)]

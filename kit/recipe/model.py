@@ -11,7 +11,7 @@ import re
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, field_validator, model_validator
+from pydantic import AfterValidator, Field, field_validator, model_validator
 
 from kit.kinds import KINDS
 from kit.recipe.fields import (
@@ -24,6 +24,7 @@ from kit.recipe.fields import (
     Part,
     Positive,
     Repeat,
+    RulerReading,
     Share,
     Size,
     Whole,
@@ -34,6 +35,7 @@ from palette.errors import PaletteError
 from palette.space import colour_of
 from palette.surfaces import DEFAULT_SURFACE, SURFACES
 
+MOST_NAME_BYTES = 127  # of a PDF name (ISO 32000-1, annex C)
 FORMAT = 1  # raised when a key changes its meaning; a recipe without the key is of format 1
 
 
@@ -98,7 +100,7 @@ class SheetPart(Part):
     registration: RegistrationPart = RegistrationPart()
     corner_radius: Length = 1.5
     frame: bool = False
-    ruler_reads: Positive | None = None
+    ruler_reads: RulerReading = None
     correct_scale: bool = False
 
     @field_validator("top_up")
@@ -132,7 +134,7 @@ class MarkPart(Part):
     """One of ``[[marks]]``: a printed mark for the maker's own machine; lengths in mm.
 
     ``at`` is its middle from the paper's top left corner; ``corner`` says which way a "corner"
-    points.
+    points; nothing else is printed or cut within ``quiet`` of it.
     """
 
     shape: Literal["cross", "corner", "disc", "square"]
@@ -140,18 +142,30 @@ class MarkPart(Part):
     size: Positive
     stroke: Positive = 0.5
     corner: Literal["top left", "top right", "bottom right", "bottom left"] = "top left"
+    quiet: Length = 2.0
+
+
+def _spot_name(name: str) -> str:
+    """Refuse what no PDF can call a spot colour (ISO 32000-1, 7.3.5 and 8.6.6.4)."""
+    if name in ("All", "None"):
+        raise ValueError("must be a name of its own: PDF keeps All and None for itself")
+    if len(name.encode()) > MOST_NAME_BYTES or not name.isprintable() or name != name.strip():
+        raise ValueError(f"must be a name of up to {MOST_NAME_BYTES} letters that can be seen")
+    return name
 
 
 class CutPart(Part):
     """``[cut]``: through cuts, and what HP-GL files tell the machine; lengths in mm.
 
-    Overcut and blade offset are 0 unless set, because most machines add their own.
+    Overcut and blade offset are 0 unless set, because most machines add their own. ``spot`` names
+    the kiss cut's spot colour in PDFs, for programs that find their tool by it.
     """
 
     through: Literal["none", "groups", "sheet", "both"] = "none"
     hpgl_arcs: bool = True
     overcut: Annotated[Length, Field(le=2)] = 0.0
     blade_offset: Annotated[Length, Field(le=2)] = 0.0
+    spot: Annotated[str, AfterValidator(_spot_name)] = ""
 
 
 class PressPart(Part):

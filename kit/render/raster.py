@@ -19,7 +19,7 @@ import numpy as np
 from kit.letters import Lettering
 from kit.render.ink_map import InkMap
 from kit.render.picture import draw_picture
-from kit.render.ruler import draw_ruler
+from kit.render.ruler import draw_ruler, draw_ruler_down
 from kit.shapes import (
     TOLERANCE_PX,
     Rect,
@@ -95,12 +95,14 @@ def render_sheet(
         list(pool.map(stickers, groups))
     for panel in sheet.panels:
         _draw_panel(raster, panel, bounding_box(panel.contour), planes, resolution)
-    for mark in sheet.marks:
+    for mark in (*sheet.marks, *sheet.machine_marks):
         _draw_mark(raster, mark, resolution)
     if sheet.frame is not None:
         _draw_mark(raster, Mark(sheet.frame, FRAME_MM, FRAME_INK, None), resolution)
     if sheet.ruler is not None:
-        draw_ruler(raster, sheet.ruler, resolution, sheet.caption)
+        draw_ruler(raster, sheet.ruler, resolution, "" if sheet.ruler_down else sheet.caption)
+    if sheet.ruler_down is not None:
+        draw_ruler_down(raster, sheet.ruler_down, resolution, sheet.caption)
     return raster
 
 

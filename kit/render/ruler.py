@@ -1,7 +1,8 @@
 """The printed ruler: a maker lays her own beside it and sees whether the printer kept the scale.
 
-In: the raster, a box in millimetres and a caption. Draws a line as long as the box is wide with a
-tick each millimetre, longer ones at 5 and 10, the length in figures behind it, and the caption.
+In: the raster, a box in millimetres and a caption. Draws a line as long as the box is wide (or, of
+the ruler down, high) with a tick each millimetre, longer ones at 5 and 10, the length in figures
+behind it, and the caption: above the ticks where the box is high enough, or else behind the length.
 Why: a scale error of 0.1 % moves a cut at the far edge of a sheet by over 0.1 mm.
 """
 
@@ -35,8 +36,20 @@ def draw_ruler(raster: Pixels, box: Rect, dpi: float, caption: str) -> None:
         _bar(raster, Rect(x - LINE_MM / 2, baseline - tall, LINE_MM, tall), per_mm)
     line = Rect(box.x_mm - LINE_MM / 2, baseline - LINE_MM, box.width_mm + LINE_MM, LINE_MM)
     _bar(raster, line, per_mm)
-    words = f"{box.width_mm:g} mm" + (f"   {caption}" if caption else "")
-    _write(raster, words, box.right_mm + 1.5, baseline, per_mm)
+    words = f"{box.width_mm:g} mm"
+    if caption and box.height_mm >= max(TICK_MM.values()) + TEXT_MM:
+        _write(raster, caption, box.x_mm + 1.0, baseline - max(TICK_MM.values()) - 0.4, per_mm)
+    elif caption:
+        words += f"   {caption}"
+    _write(raster, words, box.right_mm + 1.0, baseline, per_mm)
+
+
+def draw_ruler_down(raster: Pixels, box: Rect, dpi: float, caption: str) -> None:
+    """Draw the ruler into the raster along the left of ``box``; ticks and words point right."""
+    wide_mm = raster.shape[1] * MM_PER_INCH / dpi
+    # the page turned left, so that what runs down runs across
+    turned = Rect(box.y_mm, wide_mm - box.right_mm, box.height_mm, box.width_mm)
+    draw_ruler(np.rot90(raster), turned, dpi, caption)
 
 
 def _bar(raster: Pixels, bar: Rect, per_mm: float) -> None:

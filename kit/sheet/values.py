@@ -10,6 +10,7 @@ Not done here: deciding any of it (recipe, fills, layout) or drawing it (``kit.r
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -167,12 +168,14 @@ class CutStyle:
             do it themselves.
         blade_offset_mm: how far the blade's tip trails its axis, for HP-GL to make up for at
             corners. 0 for most machines, which do it themselves; doing it twice spoils corners.
+        spot: what PDFs call the kiss cut's spot colour; "" for the line's own name.
     """
 
     through: tuple[Contour, ...] = ()
     arcs: bool = True
     overcut_mm: float = 0.0
     blade_offset_mm: float = 0.0
+    spot: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,16 +189,19 @@ class Sheet:
         dpi: the print raster's resolution in pixels per inch.
         placements: the stickers, in the order in which they are drawn and cut.
         ruler: a box as wide as a whole number of centimetres, where a ruler is printed to check
-            the printer's scale; None for none.
-        caption: a short line printed beside the ruler.
+            the printer's scale across; None for none.
+        caption: a short line printed beside a ruler: the one down where there is one.
         cut: through cuts, and how the machine is spoken to.
-        marks: printed on the page itself, for the maker's machine.
+        marks: lines printed on the page itself.
+        machine_marks: printed likewise, for the maker's machine to find its place by; cut files
+            have them in a group that is not to be cut.
         frame: a thin outline in print and cut files alike, to align imported files by; it is not
             to be cut.
-        print_scale: how much larger the print file is drawn about the page's centre, to make up
-            for a printer that shrinks; 1 for none.
+        print_scale: how much wider and higher print files are drawn about the page's centre, to
+            make up for a printer that shrinks; 1, 1 for none.
         panels: areas printed on the page itself, under the marks.
         lettering: words printed on the page itself.
+        ruler_down: a box as high as a whole number of centimetres, for a ruler down the page.
     """
 
     title: str
@@ -207,10 +213,27 @@ class Sheet:
     caption: str = ""
     cut: CutStyle = CutStyle()
     marks: tuple[Mark, ...] = ()
+    machine_marks: tuple[Mark, ...] = ()
     frame: Contour | None = None
-    print_scale: float = 1.0
+    print_scale: tuple[float, float] = (1.0, 1.0)
     panels: tuple[Panel, ...] = ()
     lettering: tuple[Lettering, ...] = ()
+    ruler_down: Rect | None = None
+
+    @property
+    def guides(self) -> Mapping[str, tuple[Contour, ...]]:
+        """The lines of a cut file that are not to be cut, by group; only groups that hold some.
+
+        ``page`` is the paper's outline, exactly 0 0 W H: by it the cut lines and a picture of the
+        page lie on each other, centre on centre or corner on corner. ``marks`` are the machine's,
+        ``frame`` is the frame that a recipe may ask for.
+        """
+        groups = {
+            "page": (rounded_rectangle(Rect(0.0, 0.0, self.width_mm, self.height_mm)),),
+            "marks": tuple(mark.contour for mark in self.machine_marks),
+            "frame": () if self.frame is None else (self.frame,),
+        }
+        return {name: outlines for name, outlines in groups.items() if outlines}
 
     @property
     def raster_px(self) -> tuple[int, int]:

@@ -32,7 +32,7 @@ def fit_sheet(
     title: str,
     words: Sequence[str] = (),
 ) -> Sheet:
-    """Return the sheet.
+    """Return the sheet, without rulers.
 
     Args:
         paper_mm: the paper's width and height.
@@ -60,13 +60,11 @@ def fit_sheet(
         letter(line, Rect(area.x_mm, area.y_mm + 6.0 * i, area.width_mm, 6.0), WORDS_PT)
         for i, line in enumerate(words)
     ]
-    long = 10.0 * int(min(100.0, area.width_mm * 0.6) // 10.0)
     return Sheet(
         title,
         *paper_mm,
         dpi,
         (),
-        Rect(area.x_mm, area.bottom_mm - 4.0, long, 4.0),
         marks=(Mark(corners, LINE_MM, INK, None), *ticks),
         lettering=(*text, *numbers),
     )

@@ -3,7 +3,7 @@
 ``WRITERS`` is the table of them. Not done here: putting files anywhere (``kitloom.disk``).
 """
 
-from kit.writers.pdf import print_pdf
+from kit.writers.pdf import join_pdfs, print_pdf
 from kit.writers.png import print_png
 from kit.writers.svg import path_data
 from kit.writers.table import WRITERS, Writer
@@ -11,6 +11,7 @@ from kit.writers.table import WRITERS, Writer
 __all__ = [
     "WRITERS",
     "Writer",
+    "join_pdfs",
     "path_data",
     "print_pdf",
     "print_png",

@@ -2,8 +2,8 @@
 
 In: a sheet and its cuts. Out: DXF R2000 (AC1015) bytes: LWPOLYLINE with bulges, so
 round corners stay true arcs; ``$INSUNITS`` 4 is millimetres (R12 cannot say so). Through cuts lie
-on a layer of their own. The page is told by the drawing limits (``$LIMMAX``), not by a path. DXF's
-y runs up, so y is mirrored and every bulge negated.
+on a layer of their own; the sheet's guides, which are not to be cut, on grey layers that do not
+plot. DXF's y runs up, so y is mirrored and every bulge negated.
 
 The library stamps dates, version and random identifiers into a drawing; they are fixed here, so
 that equal sheets give equal files.
@@ -15,11 +15,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from io import StringIO
 from threading import Lock
+from typing import Any
 
 from kit.render import CutPage, Page
-from kit.shapes import Contour, Rect, bounding_box
-
-Corner = tuple[float, float, float]
+from kit.shapes import Contour
+from kit.sheet import Sheet
 
 # a dark teal and a dark ochre of the colour index that DXF viewers share
 COLOUR_INDICES = {"kiss-cut": 136, "through-cut": 44}
@@ -38,42 +38,32 @@ def cut_dxf(page: Page | CutPage) -> bytes:
             drawing.layers.add(layer_name(key), color=COLOUR_INDICES[key])
         space = drawing.modelspace()
         for path in page.cuts.paths:
-            space.add_lwpolyline(
-                upright(path.contour, sheet.height_mm),
-                format="xyb",
-                close=True,
-                dxfattribs={"layer": layer_name(path.cut.key)},
-            )
-        if sheet.frame is not None:
-            drawing.layers.add("FRAME", color=8)  # grey
-            space.add_lwpolyline(
-                upright(sheet.frame, sheet.height_mm),
-                format="xyb",
-                close=True,
-                dxfattribs={"layer": "FRAME"},
-            )
+            _add(space, path.contour, sheet, layer_name(path.cut.key))
+        for name, outlines in sheet.guides.items():
+            drawing.layers.add(layer_name(name), color=8, plot=False)  # grey
+            for outline in outlines:
+                _add(space, outline, sheet, layer_name(name))
         drawing.header["$MEASUREMENT"] = 1
         space.reset_limits((0.0, 0.0), (sheet.width_mm, sheet.height_mm))
-        space.reset_extents(*_extents(page))
+        extents = (0.0, 0.0, 0.0), (sheet.width_mm, sheet.height_mm, 0.0)
+        space.reset_extents(*extents)
+        # which the library leaves out of the header where a corner lies at 0, 0
+        drawing.header["$EXTMIN"], drawing.header["$EXTMAX"] = extents
         out = StringIO()
         drawing.write(out)
     return out.getvalue().encode("ascii")
 
 
+def _add(space: Any, outline: Contour, sheet: Sheet, layer: str) -> None:
+    """Draw a closed outline on a layer of ezdxf's model space."""
+    space.add_lwpolyline(
+        upright(outline, sheet.height_mm), format="xyb", close=True, dxfattribs={"layer": layer}
+    )
+
+
 def layer_name(key: str) -> str:
-    """Return the layer of a kind of cut, such as "KISS_CUT"."""
+    """Return the layer of a kind of cut or of guides, such as "KISS_CUT"."""
     return key.upper().replace("-", "_")
-
-
-def _extents(page: Page | CutPage) -> tuple[Corner, Corner]:
-    """Return the corners of the area that the outlines occupy, y up; the page where none does."""
-    sheet = page.sheet
-    boxes = [bounding_box(path.contour) for path in page.cuts.paths]
-    boxes = boxes or [Rect(0.0, 0.0, sheet.width_mm, sheet.height_mm)]
-    bottom = max(box.bottom_mm for box in boxes)
-    top = min(box.y_mm for box in boxes)
-    left, right = min(box.x_mm for box in boxes), max(box.right_mm for box in boxes)
-    return (left, sheet.height_mm - bottom, 0.0), (right, sheet.height_mm - top, 0.0)
 
 
 def upright(contour: Contour, height_mm: float) -> list[tuple[float, float, float]]:

@@ -3,10 +3,11 @@
 In: a ``Page``. Out: PDF 1.7 bytes. The raster lies at its true physical size, so the scale is exact
 even where the paper is not a whole number of pixels; the page clips the sliver beyond its edge. It
 is compressed without loss (``kit.render.flate``), its colours are defined by an embedded sRGB
-profile (ISO 32000-1, 8.6.5.5) that is also the output intent, and the box of the trimmed page is
-named.
+profile (ISO 32000-1, 8.6.5.5), and the box of the trimmed page is named. The file asks viewers to
+print at actual size, on one side, from the tray that holds such paper (ISO 32000-1, table 150).
 
-Not claimed: PDF/X. There is no cut line in this file, in any layer.
+Not claimed: PDF/X or PDF/A; so there is no output intent, which a checker would take for the claim.
+There is no cut line in this file, in any layer.
 """
 
 from __future__ import annotations
@@ -61,17 +62,8 @@ def blank_pdf(sheet: Sheet) -> Pdf:
     sheet_of_paper.obj.Resources = Dictionary(
         ColorSpace=Dictionary(Art=Array([Name.ICCBased, profile])),
     )
-    pdf.Root.OutputIntents = Array(
-        [
-            Dictionary(
-                Type=Name.OutputIntent,
-                # the subtype that may name a display profile; no conformance is claimed by it
-                S=Name.GTS_PDFA1,
-                OutputConditionIdentifier="sRGB IEC61966-2.1",
-                Info="sRGB IEC61966-2.1",
-                DestOutputProfile=profile,
-            )
-        ]
+    pdf.Root.ViewerPreferences = Dictionary(
+        PrintScaling=Name("/None"), Duplex=Name.Simplex, PickTrayByPDFSize=True
     )
     _describe(pdf, sheet.title)
     return pdf
@@ -99,17 +91,15 @@ def art_operators(page: Page) -> str:
     bottom = sheet.height_mm / MM_PER_POINT - height
     numbers = " ".join(number(v) for v in (width, 0.0, 0.0, height, 0.0, bottom))
     drawn = f"q {numbers} cm /Art Do Q\n{_lettering_operators(page)}"
-    return drawn if sheet.print_scale == 1.0 else f"q {_scale(sheet)} cm\n{drawn}Q\n"
+    return drawn if sheet.print_scale == (1.0, 1.0) else f"q {_scale(sheet)} cm\n{drawn}Q\n"
 
 
 def _scale(sheet: Sheet) -> str:
     """Return the matrix that draws larger about the page's centre."""
-    scale = sheet.print_scale
-    across, up = (
-        number((1.0 - scale) * side / MM_PER_POINT / 2.0)
-        for side in (sheet.width_mm, sheet.height_mm)
-    )
-    return f"{scale:.6f} 0 0 {scale:.6f} {across} {up}"
+    wide, high = sheet.print_scale
+    across = number((1.0 - wide) * sheet.width_mm / MM_PER_POINT / 2.0)
+    up = number((1.0 - high) * sheet.height_mm / MM_PER_POINT / 2.0)
+    return f"{wide:.6f} 0 0 {high:.6f} {across} {up}"
 
 
 def _lettering_operators(page: Page) -> str:
@@ -148,6 +138,18 @@ def draw(pdf: Pdf, operators: str) -> None:
     from pikepdf import Stream
 
     pdf.pages[0].obj.Contents = pdf.make_indirect(Stream(pdf, operators.encode("ascii")))
+
+
+def join_pdfs(files: Sequence[bytes], title: str) -> bytes:
+    """Return PDFs of one page each as one PDF with all their pages, at actual size likewise."""
+    import pikepdf
+
+    whole = pikepdf.open(BytesIO(files[0]))
+    for file in files[1:]:
+        with pikepdf.open(BytesIO(file)) as one:
+            whole.pages.extend(one.pages)
+    _describe(whole, title)
+    return to_bytes(whole)
 
 
 def to_bytes(pdf: Pdf) -> bytes:

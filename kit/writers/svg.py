@@ -5,38 +5,65 @@ whose viewBox counts the same millimetres, so one user unit is 1 mm. Bent sides 
 arcs (``A``); five decimals keep every point within 0.00001 mm.
 Through cuts are a second group of a colour of their own.
 
-Not in the file: artwork, panels, marks, page frame. The page is the viewBox, not a path to cut.
+The sheet's guides are groups of grey lines, named ``page``, ``marks`` and ``frame``; they are not
+to be cut.
+
+``all_svg`` has the page's picture beneath the same groups: one file to import, aligned by
+construction. The picture is not drawn larger for a printer that shrinks: the cut lines would have
+to be as well, and a machine that reads marks of that print makes up for it itself.
 """
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Sequence
 from html import escape
 
 from kit.cut import CUT_CLASSES, CutClass, CutPath
-from kit.render import Page
+from kit.render import CutPage, Page
 from kit.shapes import Contour, arc_between
 from kit.sheet import Sheet
+from kit.writers.png import page_png
+from patterns.units import MM_PER_INCH
 
 # dark teal and a dark ochre, for programs that tell cuts apart by colour; solid, because a dashed
 # line may be cut dashed
 STROKES = {"kiss-cut": "#0b525c", "through-cut": "#7a5a00"}
+GUIDES = "#808080"
 LINE_MM = 0.25
 
 
-def cut_svg(page: Page) -> bytes:
+def cut_svg(page: Page | CutPage) -> bytes:
     """Return the cut file of a page."""
+    return _drawing(page, "").encode("utf-8")
+
+
+def all_svg(page: Page) -> bytes:
+    """Return the page's picture and above it the cut lines, in one drawing."""
+    rows, cols = page.sheet.raster_px
+    size = MM_PER_INCH / page.sheet.dpi
+    content = b64encode(page_png(page)).decode("ascii")
+    # SVG 1.1 knows the link by its older name; what reads either finds it
+    picture = (
+        f'  <g id="print">\n    <image width="{_number(cols * size)}" '
+        f'height="{_number(rows * size)}" preserveAspectRatio="none" '
+        f'xlink:href="data:image/png;base64,{content}"/>\n  </g>\n'
+    )
+    return _drawing(page, picture).encode("utf-8")
+
+
+def _drawing(page: Page | CutPage, picture: str) -> str:
     sheet = page.sheet
     width, height = _number(sheet.width_mm), _number(sheet.height_mm)
     groups = "".join(_group(cut, page.cuts.paths) for cut in CUT_CLASSES)
-    text = (
+    link = 'xmlns:xlink="http://www.w3.org/1999/xlink" ' if picture else ""
+    return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
-        '<svg xmlns="http://www.w3.org/2000/svg" version="1.1" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" {link}version="1.1" '
         f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">\n'
         f"  <title>{escape(sheet.title, quote=False)}</title>\n"
-        f"{groups}{_frame(sheet)}</svg>\n"
+        f"{picture}{groups}{_guides(sheet)}</svg>\n"
     )
-    return text.encode("utf-8")
 
 
 def _group(cut: CutClass, paths: Sequence[CutPath]) -> str:
@@ -50,12 +77,15 @@ def _group(cut: CutClass, paths: Sequence[CutPath]) -> str:
     return f'  <g id="{cut.key}" {style}>\n{lines}  </g>\n' if lines else ""
 
 
-def _frame(sheet: Sheet) -> str:
-    """Return the frame to align by, on a layer of its own; nothing where there is none."""
-    if sheet.frame is None:
-        return ""
-    style = f'fill="none" stroke="#808080" stroke-width="{LINE_MM}"'
-    return f'  <g id="frame" {style}>\n    <path d="{path_data(sheet.frame)}"/>\n  </g>\n'
+def _guides(sheet: Sheet) -> str:
+    """Return the groups of lines to align by, which are not to be cut."""
+    style = f'fill="none" stroke="{GUIDES}" stroke-width="{LINE_MM}"'
+    return "".join(
+        f'  <g id="{name}" {style}>\n'
+        + "".join(f'    <path d="{path_data(one)}"/>\n' for one in outlines)
+        + "  </g>\n"
+        for name, outlines in sheet.guides.items()
+    )
 
 
 def path_data(contour: Contour) -> str:

@@ -78,16 +78,28 @@ WRITERS = {
             ".svg",
             "kit.writers.svg:cut_svg",
             "Cut lines in true millimetres; try this one first",
-            "Cut lines alone, true arcs, 1 unit is 1 mm; the page is the drawing's box.",
+            "Cut lines, true arcs, 1 unit is 1 mm. The groups `page` (the paper's edge) and "
+            "`marks` are not to be cut.",
             cuts=True,
             of_strip=True,
+        ),
+        Writer(
+            "all-svg",
+            "-all.svg",
+            "kit.writers.svg:all_svg",
+            "Picture and cut lines in one drawing, already aligned",
+            "The page's picture and above it all that `sheet-1.svg` holds: one import, and they "
+            "lie on each other.",
+            cuts=True,
+            prints=True,
         ),
         Writer(
             "dxf",
             ".dxf",
             "kit.writers.dxf:cut_dxf",
             "The same cut lines, where a program asks for DXF",
-            "Cut lines alone in millimetres (`$INSUNITS` 4), arcs as bulges; R2000.",
+            "The same in millimetres (`$INSUNITS` 4), arcs as bulges; R2000. The layers `PAGE` and "
+            "`MARKS` are not to be cut.",
             cuts=True,
             of_strip=True,
             heavy=True,
@@ -102,6 +114,14 @@ WRITERS = {
             "until you turn it on.",
             cuts=True,
             prints=True,
+        ),
+        Writer(
+            "cut-pdf",
+            "-cut.pdf",
+            "kit.writers.layered_pdf:cut_pdf",
+            "The cut lines alone as a PDF, for a program that opens no SVG",
+            "Cut lines alone, as vectors in a spot colour; the page is the paper.",
+            cuts=True,
         ),
         Writer(
             "hpgl",

@@ -25,6 +25,9 @@ class SingleFile:
 
 
 SINGLE_FILES: Mapping[str, SingleFile] = {
+    "kit.pdf": SingleFile(
+        "All sheets, to print in one go", "all sheets as pages, to print in one go at actual size"
+    ),
     "palette.json": SingleFile(
         "The palette with all its figures; kitloom reads it back",
         "the palette as `kitloom palette --json` prints it",

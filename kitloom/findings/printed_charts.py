@@ -138,9 +138,9 @@ def _scale(subject: str, record: ChartRecord) -> list[Finding]:
             subject,
             what=f"The print is {x:+.2%} across and {y:+.2%} down.",
             why=f"Over 200 mm that is {abs(x) * 200:.1f} and {abs(y) * 200:.1f} mm: cuts land off.",
-            remedy="Lay a ruler on the printed one to make sure it is the printer and not the "
-            f"scanner; then scale the print by {1.0 / (1.0 + x):.4f} across and "
-            f"{1.0 / (1.0 + y):.4f} down, or widen registration.scale in the recipe.",
+            remedy="Lay a ruler on the printed ones to make sure it is the printer and not the "
+            "scanner; then write what the rulers of a printed sheet read into sheet.ruler_reads, "
+            "with sheet.correct_scale = true.",
             scale_x=round(1.0 + x, 5),
             scale_y=round(1.0 + y, 5),
             correction_x=round(1.0 / (1.0 + x), 5),

@@ -143,19 +143,23 @@ def _alike(
 
 def scale_findings(facts: KitFacts) -> list[Finding]:
     """Say when the recipe's reading of the ruler shows that the printer does not keep the size."""
-    error = scale_error(facts.recipe, facts.kit.sheets[0])
-    if error < 0.0005:
-        return []
+    errors = scale_error(facts.recipe)
     reads = facts.recipe.sheet.ruler_reads
+    error = max(errors, key=abs)
+    if reads is None or abs(error) < 0.0005:
+        return []
+    down = reads.down_mm is not None and error == errors[1]
+    read_mm = reads.down_mm if down else reads.across_mm
     return [
         finding(
             "printer-scale",
             facts.recipe.file.name,
-            what=f"The printed ruler reads {reads:.2f} mm, off by {error:.2%}.",
+            what=f"The printed ruler{' down' if down else ''} reads {read_mm:.2f} mm, off by "
+            f"{abs(error):.2%}.",
             why="Towards the edges of the sheet the cut misses its print by that share.",
             remedy='Look for "fit to page" in the driver first; if it stays, set '
-            "sheet.correct_scale = true, and the print PDF makes up for it.",
-            scale_error=round(error, 6),
+            "sheet.correct_scale = true, and the print files make up for it.",
+            scale_error=round(abs(error), 6),
         )
     ]
 

@@ -1,8 +1,8 @@
 """The files of a kit: for each sheet one of each output format, and once palette and report.
 
 Sheet after sheet is drawn, written and put by, on disk where they are many, so memory hardly grows
-with their number; what does not wait for one another is done side by side in threads, because array
-arithmetic, JPEG and deflate release the interpreter.
+with their number but for ``kit.pdf``, which holds them all; what does not wait for one another is
+done side by side in threads, because array arithmetic, JPEG and deflate release the interpreter.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from functools import partial
 
 from kit.compose import lock_text
 from kit.render import Page, Unprinted, render_page
-from kit.writers import WRITERS
+from kit.writers import WRITERS, join_pdfs
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.findings import Finding, bare_findings
@@ -62,6 +62,8 @@ def kit_files(
         kit = kit.with_findings(drawn)
         for one in drawn:
             tell(one)
+        pages = [files[f"sheet-{n}{WRITERS['pdf'].suffix}"] for n in range(1, len(sheets) + 1)]
+        files["kit.pdf"] = join_pdfs(pages, kit.title)
         files["palette.json"] = text_of(palette_answer(kit.verdict)).encode()
         files.update(palette_files(kit.verdict.palette, kit.press, kit.title))
         shown = [picture.result() for picture in pictures]

@@ -12,9 +12,10 @@ from dataclasses import replace
 from textwrap import fill
 
 from kit.compose import print_scale
-from kit.layout import ruler_box, usable_area
+from kit.layout import mark_zones, ruler_box, ruler_down_box, usable_area
 from kit.registration import Misfit, misfit_of
 from kit.render import Page, render_page
+from kit.shapes import bounding_box
 from kit.sheet import Fill, PatternFill, Sheet
 from kit.trial import HEIGHT_MM, Strip, corrected_box, fit_sheet, trial_strip
 from kit.writers import WRITERS
@@ -30,7 +31,7 @@ FIT_WORDS = (
 _HOW_TO = """\
 TRIAL OF {title}
 
-1. Does it fit? Print fit.pdf at 100 % on plain paper and check its ruler. Lay the top left corner
+1. Does it fit? Print fit.pdf at 100 % on plain paper and check its rulers. Lay the top left corner
    of the box on a day box of your planner and read, in millimetres, where the planner's right and
    lower lines lie on the two scales, right first. Both 0: planner.box in the recipe is right.
 
@@ -111,8 +112,7 @@ def strip_of(kit: JudgedKit) -> Strip:
         dpi=part.dpi,
         title=f"{kit.title}, trial strip",
     )
-    scale = print_scale(part, ruler_box(area))
-    return replace(strip, sheet=replace(strip.sheet, print_scale=scale))
+    return replace(strip, sheet=replace(strip.sheet, print_scale=print_scale(kit.recipe)))
 
 
 def registration_of(kit: JudgedKit, numbers: Sequence[float]) -> Misfit:
@@ -155,7 +155,16 @@ def _fit(kit: JudgedKit) -> Sheet:
         title=f"{kit.title}, fit sheet",
         words=FIT_WORDS,
     )
-    return replace(sheet, print_scale=print_scale(part, ruler_box(area)))
+    taken = [bounding_box(one.contour) for one in sheet.marks]
+    taken += [one.box for one in sheet.lettering]
+    zones = mark_zones(kit.recipe)
+    return replace(
+        sheet,
+        # those of the kit's sheets, so that a reading here holds for them
+        ruler=ruler_box(area, zones),
+        ruler_down=ruler_down_box(area, part.gap, taken, zones),
+        print_scale=print_scale(kit.recipe),
+    )
 
 
 def _written(stem: str, page: Page, names: Sequence[str]) -> dict[str, bytes]:

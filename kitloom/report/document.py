@@ -61,7 +61,7 @@ def _content(
     sheets = kit.kit.sheets
     stickers = sum(len(sheet.placements) for sheet in sheets)
     paper = kit.recipe.sheet.paper
-    ruler = sheets[0].ruler
+    ruler, beside = sheets[0].ruler, sheets[0].ruler_down
     return {
         "title": kit.title,
         "summary": f"{stickers} stickers on {plural(len(sheets), 'sheet')} of {paper.name}, "
@@ -84,7 +84,11 @@ def _content(
         "rest": rest_sentence(kit.verdict.palette),
         "table": _table(kit),
         "plane": lab_plane(kit.verdict.palette, kit.press),
-        "ruler_mm": f"{ruler.width_mm:g}" if ruler else "",
+        "rulers_mm": " and ".join(
+            f"{long:g}"
+            for long in (ruler and ruler.width_mm, beside and beside.height_mm)
+            if long is not None
+        ),
         "version": __version__,
     }
 

@@ -1,16 +1,22 @@
-"""SVG and DXF read back by other programs' readers and compared in millimetres."""
+"""Every cut file read back by other programs' readers and compared in millimetres."""
 
 from __future__ import annotations
 
+import base64
+import io
 import math
 import re
+from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import numpy as np
 import pytest
 import shapely
 
-from kit.shapes import bounding_box, flatten_contour
+from kit.recipe import MarkPart
+from kit.render import Page
+from kit.shapes import Rect, bounding_box, flatten_contour
+from kit.sheet import frame_around, page_marks
 from kit.writers import WRITERS
 
 SVG_NS = "{http://www.w3.org/2000/svg}"
@@ -43,16 +49,16 @@ def sized(polygon):
 # ---- SVG
 
 
-def svg_polygons(data):
-    """The paths by svgelements, in millimetres: it counts 96 px an inch (CSS), so scale back."""
-    import io
-
-    from svgelements import SVG, Arc, Close, Line, Move, Path
+def svg_polygons(data, group="kiss-cut"):
+    """A group's paths by svgelements, in millimetres: it counts 96 px an inch (CSS)."""
+    from svgelements import SVG, Arc, Close, Group, Line, Move, Path
 
     drawing = SVG.parse(io.BytesIO(data), ppi=96.0)
     scale = 25.4 / 96.0
+    (named,) = drawing.elements(lambda e: isinstance(e, Group) and e.id == group)
     found = []
-    for path in drawing.elements(lambda e: isinstance(e, Path)):
+    for path in named:
+        assert isinstance(path, Path)
         path.reify()
         points = []
         for segment in path:
@@ -61,14 +67,16 @@ def svg_polygons(data):
             assert isinstance(segment, Arc | Line | Close)
             steps = 200 if isinstance(segment, Arc) else 1
             points += [segment.point(k / steps) for k in range(steps)]
-        found.append(shapely.Polygon([(p.x * scale, p.y * scale) for p in points]))
+        shape = shapely.Polygon if len(points) > 2 else shapely.LineString
+        found.append(shape([(p.x * scale, p.y * scale) for p in points]))
     return found
 
 
+@pytest.mark.parametrize("writer", ["svg", "all-svg"])
 @pytest.mark.parametrize("name", ["letter", "a5"])
-def test_svg_paths_are_the_outlines(name, request):
+def test_svg_paths_are_the_outlines(name, writer, request):
     page = request.getfixturevalue(name)
-    found = svg_polygons(WRITERS["svg"].write(page))
+    found = svg_polygons(WRITERS[writer].write(page))
     wanted = outlines(page)
     assert len(found) == len(page.sheet.placements)
     for seen, true, placement in zip(found, wanted, in_cutting_order(page), strict=True):
@@ -96,7 +104,10 @@ def test_svg_has_the_page_and_nothing_but_closed_true_arcs(letter):
 
 
 def dxf_entities(data):
-    """LWPOLYLINEs by a reader of our own: pairs of group code and value (DXF reference, R2000)."""
+    """LWPOLYLINEs by a reader of our own: pairs of group code and value (DXF reference, R2000).
+
+    Those on layers that are not to be cut are left out.
+    """
     lines = data.decode("ascii").splitlines()
     pairs = [(int(c), v.strip()) for c, v in zip(lines[::2], lines[1::2], strict=True)]
     start = pairs.index((2, "ENTITIES"))
@@ -106,15 +117,17 @@ def dxf_entities(data):
             if value == "ENDSEC":
                 break
             assert value == "LWPOLYLINE"
-            current = {"closed": False, "points": []}
+            current = {"closed": False, "points": [], "layer": ""}
             polylines.append(current)
+        elif code == 8:
+            current["layer"] = value
         elif code == 70:
             current["closed"] = bool(int(value) & 1)
         elif code == 10:
             current["points"].append([float(value), 0.0, 0.0])
         elif code in (20, 42):
             current["points"][-1][1 if code == 20 else 2] = float(value)
-    return polylines
+    return [one for one in polylines if one["layer"].endswith("_CUT")]
 
 
 def bulged(points, height):
@@ -151,8 +164,6 @@ def test_dxf_group_codes_are_the_outlines(name, request):
 
 
 def test_dxf_passes_ezdxf_recover_and_audit(letter):
-    import io
-
     from ezdxf import recover
 
     drawing, auditor = recover.read(io.BytesIO(WRITERS["dxf"].write(letter)))
@@ -161,15 +172,12 @@ def test_dxf_passes_ezdxf_recover_and_audit(letter):
     assert drawing.dxfversion == "AC1015"  # R2000
     assert drawing.header["$INSUNITS"] == 4  # millimetres (DXF reference)
     assert tuple(drawing.header["$LIMMAX"])[:2] == pytest.approx((215.9, 279.4))
-    boxes = [p.box for p in letter.sheet.placements]  # extents: the area that objects occupy
-    assert tuple(drawing.header["$EXTMIN"])[:2] == pytest.approx(
-        (min(b.x_mm for b in boxes), 279.4 - max(b.bottom_mm for b in boxes))
-    )
-    assert tuple(drawing.header["$EXTMAX"])[:2] == pytest.approx(
-        (max(b.right_mm for b in boxes), 279.4 - min(b.y_mm for b in boxes))
-    )
-    assert len(drawing.modelspace()) == len(letter.sheet.placements)
-    for entity, true in zip(drawing.modelspace(), outlines(letter), strict=True):
+    # extents: the area that objects occupy (DXF reference); the paper's outline is one of them
+    assert tuple(drawing.header["$EXTMIN"])[:2] == (0.0, 0.0)
+    assert tuple(drawing.header["$EXTMAX"])[:2] == pytest.approx((215.9, 279.4))
+    cut = drawing.modelspace().query('LWPOLYLINE[layer=="KISS_CUT"]')
+    assert len(cut) == len(drawing.modelspace()) - 1 == len(letter.sheet.placements)
+    for entity, true in zip(cut, outlines(letter), strict=True):
         assert entity.closed
         pieces = []
         for side in entity.virtual_entities():  # lines and arcs, ezdxf's own reading of a bulge
@@ -185,7 +193,9 @@ def test_dxf_opens_in_gdal(letter, tmp_path):
 
     file = tmp_path / "sheet.dxf"
     file.write_bytes(WRITERS["dxf"].write(letter))
-    _, _, shapes, _ = pyogrio.raw.read(file)
+    meta, _, shapes, fields = pyogrio.raw.read(file)
+    layers = fields[list(meta["fields"]).index("Layer")]
+    shapes = [blob for blob, layer in zip(shapes, layers, strict=True) if layer == "KISS_CUT"]
     assert len(shapes) == len(letter.sheet.placements)
     for blob, placement, true in zip(
         shapes, in_cutting_order(letter), outlines(letter), strict=True
@@ -255,6 +265,160 @@ def test_hpgl_goes_round_each_sticker_once(letter):
         assert abs(pen - begun) < 0.75  # the same unit
 
 
+# ---- PDF
+
+
+@pytest.mark.parametrize("name", ["letter", "a5"])
+def test_the_cut_pdf_holds_the_outlines_and_nothing_else(name, request):
+    """Objects counted by PDFium; operators by pypdf, curves flattened here."""
+    import pypdf
+    import pypdfium2
+    from pypdfium2 import raw
+
+    page = request.getfixturevalue(name)
+    data = WRITERS["cut-pdf"].write(page)
+    document = pypdfium2.PdfDocument(data)
+    kinds = [one.type for one in document[0].get_objects()]
+    document.close()
+    assert kinds == [raw.FPDF_PAGEOBJ_PATH] * len(page.sheet.placements)
+    rings, ring = [], []
+    for operands, operator in pypdf.PdfReader(io.BytesIO(data)).pages[0].get_contents().operations:
+        assert operator in b"q gs CS SCN w J j m l c h S Q".split()  # no dash among them
+        if operator == b"m":
+            ring = []
+        if operator in {b"m", b"l", b"c"}:
+            numbers = [float(v) * 25.4 / 72 for v in operands]
+            ring += along(ring[-1] if ring else None, np.reshape(numbers, (-1, 2)))
+        if operator == b"h":  # the path is closed
+            rings.append(shapely.Polygon([(x, page.sheet.height_mm - y) for x, y in ring]))
+    for seen, true in zip(rings, outlines(page), strict=True):
+        assert apart(seen, true) <= 0.02
+
+
+def along(start, points):
+    """A point, or a cubic Bézier from ``start`` by its formula."""
+    if len(points) == 1:
+        return [points[0]]
+    t = np.linspace(0.0, 1.0, 60)[1:, None]
+    a, b, c = points
+    return list((1 - t) ** 3 * start + 3 * t * (1 - t) ** 2 * a + 3 * t**2 * (1 - t) * b + t**3 * c)
+
+
+@pytest.mark.parametrize("name", ["cut-pdf", "layers-pdf"])
+def test_the_recipe_may_name_the_kiss_cuts_spot_colour(name, letter):
+    import pikepdf
+
+    style = replace(letter.sheet.cut, spot="Schnitt (außen) #1")
+    page = Page(replace(letter.sheet, cut=style), letter.raster)
+    with pikepdf.open(io.BytesIO(WRITERS[name].write(page))) as pdf:
+        assert pdf.pages[0].Resources.ColorSpace.KissCut[1] == "/Schnitt (außen) #1"
+
+
+# ---- guides: not to be cut
+
+
+MARKS = (
+    MarkPart(shape="disc", at="7mm x 8mm", size="5mm"),
+    MarkPart(shape="square", at="100mm x 8mm", size="6mm"),
+    MarkPart(shape="corner", at="140mm x 190mm", size="8mm", corner="bottom right"),
+    MarkPart(shape="cross", at="8mm x 190mm", size="8mm"),
+)
+
+
+@pytest.fixture(scope="module")
+def marked(a5):
+    """The page with every kind of mark and a frame; its raster does not matter here."""
+    paper = Rect(0.0, 0.0, a5.sheet.width_mm, a5.sheet.height_mm)
+    frame = frame_around([placed.bleed for placed in a5.sheet.placements], paper)
+    return Page(replace(a5.sheet, machine_marks=page_marks(MARKS), frame=frame), a5.raster)
+
+
+def mark_bounds():
+    """(left, top, right, bottom) of every line of every mark, from the recipe's own numbers."""
+    found = []
+    for mark in MARKS:
+        (x, y), half = mark.at, mark.size / 2.0
+        if mark.shape == "cross":
+            found += [(x - half, y, x + half, y), (x, y - half, x, y + half)]
+        else:
+            found.append((x - half, y - half, x + half, y + half))
+    return found
+
+
+@pytest.mark.parametrize("writer", ["svg", "all-svg"])
+def test_svg_has_the_papers_edge_and_the_marks_in_groups_of_their_own(writer, marked):
+    data = WRITERS[writer].write(marked)
+    assert b'<path d="M0 0 L148 0 L148 210 L0 210 Z"/>' in data
+    (edge,) = svg_polygons(data, "page")
+    assert edge.bounds == pytest.approx((0.0, 0.0, 148.0, 210.0), abs=0.001)  # as it reads them
+    assert edge.area == pytest.approx(148.0 * 210.0, rel=1e-5)
+    marks = [one.bounds for one in svg_polygons(data, "marks")]
+    assert np.array(marks) == pytest.approx(np.array(mark_bounds()), abs=0.01)
+    assert len(svg_polygons(data, "frame")) == 1
+    assert len(svg_polygons(data, "kiss-cut")) == len(marked.sheet.placements)
+
+
+def test_dxf_has_the_papers_edge_and_the_marks_on_layers_of_their_own(marked):
+    from ezdxf import bbox, recover
+
+    drawing, auditor = recover.read(io.BytesIO(WRITERS["dxf"].write(marked)))
+    assert not auditor.has_errors
+    assert not auditor.has_fixes
+
+    def bounds(layer):
+        lines = drawing.modelspace().query(f'LWPOLYLINE[layer=="{layer}"]')
+        boxes = [bbox.extents([line]) for line in lines]
+        return np.array(
+            [(b.extmin.x, 210.0 - b.extmax.y, b.extmax.x, 210.0 - b.extmin.y) for b in boxes]
+        )
+
+    assert bounds("PAGE") == pytest.approx(np.array([(0.0, 0.0, 148.0, 210.0)]), abs=1e-6)
+    assert bounds("MARKS") == pytest.approx(np.array(mark_bounds()), abs=0.01)
+    assert len(bounds("FRAME")) == 1
+    assert len(bounds("KISS_CUT")) == len(marked.sheet.placements)
+    for name in ("PAGE", "MARKS", "FRAME"):
+        assert drawing.layers.get(name).dxf.plot == 0  # does not plot (DXF reference, group 290)
+    assert drawing.layers.get("KISS_CUT").dxf.get("plot", 1) == 1
+
+
+@pytest.mark.parametrize("name", ["hpgl", "cut-pdf", "layers-pdf"])
+def test_files_without_groups_have_no_line_that_is_not_cut(name, marked, a5):
+    assert WRITERS[name].write(marked) == WRITERS[name].write(a5)
+
+
+# ---- picture and cut lines in one drawing
+
+
+@pytest.mark.parametrize("name", ["letter", "a5"])
+def test_the_picture_in_the_drawing_is_the_print_and_lies_on_the_page(name, request):
+    from PIL import Image
+    from svgelements import SVG
+    from svgelements import Image as Placed
+
+    page = request.getfixturevalue(name)
+    data = WRITERS["all-svg"].write(page)
+    (placed,) = SVG.parse(io.BytesIO(data), ppi=96.0).elements(lambda e: isinstance(e, Placed))
+    rows, cols = page.sheet.raster_px
+    size = cols * 25.4 / page.sheet.dpi, rows * 25.4 / page.sheet.dpi
+    where = placed.x, placed.y, placed.width, placed.height
+    scale = placed.transform.a * 25.4 / 96.0, placed.transform.d * 25.4 / 96.0
+    assert where == pytest.approx((0.0, 0.0, *size), abs=1e-5)
+    assert (*scale, placed.transform.e, placed.transform.f) == pytest.approx((1, 1, 0, 0), abs=1e-5)
+    root = ET.fromstring(data)  # noqa: S314  our own file
+    (link,) = (
+        one.attrib["{http://www.w3.org/1999/xlink}href"] for one in root.iter(f"{SVG_NS}image")
+    )
+    kind, content = link.split(",")
+    assert kind == "data:image/png;base64"
+    own = base64.b64decode(content, validate=True)
+    assert own == WRITERS["print-png"].write(page)
+    with Image.open(io.BytesIO(own)) as picture:
+        assert np.array_equal(np.asarray(picture), page.raster)
+    # the picture lies beneath: what comes later in an SVG is painted above
+    groups = [one.attrib["id"] for one in root.findall(f"{SVG_NS}g")]
+    assert groups == ["print", "kiss-cut", "page"]
+
+
 # ---- every cut file
 
 
@@ -262,6 +426,8 @@ def test_every_cut_file_is_read_back_here():
     """A new format must bring its reader: this list is compared with the table of writers."""
     read_back = {
         "svg": test_svg_paths_are_the_outlines,
+        "all-svg": test_svg_paths_are_the_outlines,
+        "cut-pdf": test_the_cut_pdf_holds_the_outlines_and_nothing_else,
         "dxf": test_dxf_group_codes_are_the_outlines,
         "hpgl": test_hpgl_lines_are_the_outlines,
         "layers-pdf": "tests/standards/test_processing_steps.py",
@@ -272,10 +438,6 @@ def test_every_cut_file_is_read_back_here():
 @pytest.mark.parametrize("name", [w.name for w in WRITERS.values() if w.cuts and not w.prints])
 def test_cut_files_have_no_artwork_marks_or_frame(name, letter):
     """Marks and panels are printed, never cut: dropping them all changes nothing."""
-    from dataclasses import replace
-
-    from kit.render import Page
-
     bare = tuple(replace(p, panels=(), marks=()) for p in letter.sheet.placements)
     stripped = Page(replace(letter.sheet, placements=bare, ruler=None), letter.raster)
     assert WRITERS[name].write(stripped) == WRITERS[name].write(letter)

@@ -267,7 +267,7 @@ def misprinted(bleed, gap, registration, trials=150):
     import io
 
     import pypdfium2
-    from svgelements import SVG, Path
+    from svgelements import SVG, Group
 
     from kit.render import render_page
     from kit.shapes import rounded_rectangle
@@ -281,11 +281,8 @@ def misprinted(bleed, gap, registration, trials=150):
         for box, ink, colour in zip(boxes, printed, BRIGHT, strict=False)
     )
     page = render_page(Sheet("Trial", 215.9, 279.4, 300, placements), {})
-    paths = list(
-        SVG.parse(io.BytesIO(WRITERS["svg"].write(page)), ppi=25.4).elements(
-            lambda e: isinstance(e, Path)
-        )
-    )
+    drawing = SVG.parse(io.BytesIO(WRITERS["svg"].write(page)), ppi=25.4)
+    (paths,) = drawing.elements(lambda e: isinstance(e, Group) and e.id == "kiss-cut")
     assert len(paths) == len(boxes)
     document = pypdfium2.PdfDocument(WRITERS["pdf"].write(page))
     shown = document[0].render(scale=300 / 72 * (1 - 1e-9)).to_pil().convert("RGB")

@@ -94,7 +94,8 @@ def from_svg(data, _height):
 
     found = []
     drawing = svgelements.SVG.parse(io.BytesIO(data), ppi=25.4)
-    for path in drawing.elements(lambda e: isinstance(e, svgelements.Path)):
+    groups = drawing.elements(lambda e: isinstance(e, svgelements.Group))
+    for path in (path for group in groups if "-cut" in str(group.id) for path in group):
         path.reify()
         points = []
         for segment in path:
@@ -110,7 +111,7 @@ def from_dxf(data, height):
     drawing, auditor = recover.read(io.BytesIO(data))
     assert not auditor.has_errors
     found = []
-    for entity in drawing.modelspace():
+    for entity in drawing.modelspace().query('LWPOLYLINE[layer ? ".*_CUT"]'):
         assert entity.closed
         points = []
         for side in entity.virtual_entities():

@@ -10,8 +10,10 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from xml.etree import ElementTree as ET
 
 import numpy as np
+import pikepdf
 import pypdfium2
 import pytest
 from PIL import Image
@@ -61,9 +63,13 @@ STICKERS = 14
 FILES = {
     *(
         f"sheet-1{end}"
-        for end in (".pdf", "-print.png", ".svg", ".dxf", ".hpgl", "-layers.pdf", ".png")
+        for end in (
+            *(".pdf", "-print.png", ".svg", "-all.svg", ".dxf"),
+            *(".hpgl", "-layers.pdf", "-cut.pdf", ".png"),
+        )
     ),
     *(f"palette{end}" for end in (".json", ".tokens.json", ".css", ".csv", ".cxf")),
+    "kit.pdf",
     "swatch-card.pdf",
     "swatch-card.svg",
     "kit.lock.json",
@@ -305,32 +311,56 @@ def test_a_broken_lock_is_refused(folder: Path) -> None:
 
 
 def test_marks_and_frame_are_printed_and_never_cut(folder: Path) -> None:
-    """A black disc of 5 mm where the recipe puts it; the frame on a layer of its own."""
+    """A black disc of 5 mm where the recipe puts it; marks and frame in groups of their own."""
     marked = RECIPE.replace('bleed = "1.1mm"', 'bleed = "1.1mm"\nframe = true')
-    marked += '[[marks]]\nshape = "disc"\nat = "7mm x 7mm"\nsize = "5mm"\n'
-    marked += '[[marks]]\nshape = "corner"\nat = "140mm x 195mm"\nsize = "8mm"\n'
+    marked += '[[marks]]\nshape = "disc"\nat = "15mm x 15mm"\nsize = "5mm"\n'
+    marked += '[[marks]]\nshape = "corner"\nat = "137mm x 188mm"\nsize = "8mm"\n'
     marked += 'corner = "bottom right"\nstroke = "1mm"\n'
     (folder / "kit.toml").write_text(marked)
     make(folder / "kit.toml")
     with Image.open(folder / "kit" / "sheet-1-print.png") as page:
         pixels = np.asarray(page.convert("L"), dtype=int)
     mm = 200 / 25.4
-    disc = pixels[int(4 * mm) : int(10 * mm), int(4 * mm) : int(10 * mm)]
+    disc = pixels[int(12 * mm) : int(18 * mm), int(12 * mm) : int(18 * mm)]
+    # its quiet zone is white: 2 mm about its box
+    zone = pixels[int(10.6 * mm) : int(19.4 * mm), int(10.6 * mm) : int(19.4 * mm)]
+    assert (zone < 255).sum() == (disc < 255).sum()
     # area of a 5 mm disc, counted in ink
     assert ((255 - disc) / 255).sum() / mm**2 == pytest.approx(np.pi * 2.5**2, rel=0.02)
-    assert pixels[int(199 * mm), int(140 * mm)] < 40  # the corner's lower line
-    svg = (folder / "kit" / "sheet-1.svg").read_text()
-    assert svg.count("<path") == STICKERS + 1
-    assert svg.index('id="frame"') > svg.index('id="kiss-cut"')
+    assert pixels[int(192 * mm), int(137 * mm)] < 40  # the corner's lower line
+    svg = ET.parse(folder / "kit" / "sheet-1.svg")  # noqa: S314  our own file
+    groups = {one.attrib["id"]: len(one) for one in svg.findall("{http://www.w3.org/2000/svg}g")}
+    assert groups == {"kiss-cut": STICKERS, "page": 1, "marks": 2, "frame": 1}
+
+
+def test_every_sheet_is_a_page_of_the_kits_pdf_at_actual_size(made: tuple[Path, str]) -> None:
+    """By pypdf; what asks for actual size by pikepdf (ISO 32000-1, table 150)."""
+    folder = made[0] / "kit"
+    sheets = len(list(folder.glob("sheet-*-print.png")))
+    kit = PdfReader(folder / "kit.pdf")
+    assert len(kit.pages) == sheets
+    assert kit.metadata is not None
+    assert kit.metadata.title == "Small"
+    for number, page in enumerate(kit.pages, start=1):
+        alone = PdfReader(folder / f"sheet-{number}.pdf").pages[0]
+        assert page.images[0].data == alone.images[0].data
+        assert page.mediabox == alone.mediabox
+    written = sorted(folder.glob("*.pdf"))
+    assert len(written) == 3 * sheets + 2  # print, layers and cut; the kit and its swatch card
+    for path in written:
+        with pikepdf.open(path) as pdf:
+            wish = pdf.Root.ViewerPreferences
+            assert (wish.PrintScaling, wish.Duplex) == ("/None", "/Simplex"), path.name
+            assert wish.PickTrayByPDFSize is True, path.name
 
 
 def test_a_short_ruler_widens_the_tolerance_or_is_corrected(
     folder: Path, made: tuple[Path, str]
 ) -> None:
-    """A 70 mm ruler that reads 69.3 mm: 1 % short, so the print is drawn 70/69.3 larger."""
+    """A ruler of 120 mm that reads 118.8 mm: 1 % short, so the print is drawn 120/118.8 larger."""
     plain = json.loads(made[1])
     assert "printer-scale" not in {one["code"] for one in plain["findings"]}
-    short = RECIPE.replace('gap = "3mm"', 'gap = "3mm"\nruler_reads = "69.3mm"')
+    short = RECIPE.replace('gap = "3mm"', 'gap = "3mm"\nruler_reads = "118.8mm"')
     (folder / "kit.toml").write_text(short)
     told = json.loads(make(folder / "kit.toml", "--out", folder / "told", "--json").stdout)
     codes = {one["code"] for one in told["findings"]}
@@ -344,7 +374,7 @@ def test_a_short_ruler_widens_the_tolerance_or_is_corrected(
         for operands, operator in reader.pages[0].get_contents().operations
         if operator == b"cm"
     )
-    assert scale[0] * art[0] == pytest.approx(152.4 / 25.4 * 72 * 70 / 69.3, abs=0.01)
+    assert scale[0] * art[0] == pytest.approx(152.4 / 25.4 * 72 * 120 / 118.8, abs=0.01)
     # the page's centre stays where it is
     assert scale[0] * 216 + scale[4] == pytest.approx(216, abs=0.01)
 

@@ -78,7 +78,7 @@ EXAMPLES = {
     ),
     "make": Example(
         ("make", "samples/allotment/kit.toml", "--out", "kit"),
-        24,
+        28,
         "The sample kit of the first page, with every file that is written.",
     ),
     "serve": Example(

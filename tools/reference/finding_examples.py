@@ -39,7 +39,7 @@ paper = "A5"
 gap = "0.8mm"
 bleed = "0.2mm"
 registration = "0.5mm"
-ruler_reads = "69.8mm"
+ruler_reads = "109.7mm"
 [palette]
 colours = 6
 [fills]

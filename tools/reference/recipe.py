@@ -51,6 +51,7 @@ _READ = {
     "_repeat": 'length or "auto"',
     "_size": "width x height",
     "_box": "width x height",
+    "_reading": "length, or width x height",
     "_paper": "paper",
     "_row_size": "width x height, or shares of the box",
     "_pins": "offset, or a list of them",
