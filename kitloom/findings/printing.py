@@ -7,11 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from kitloom.findings.codes import Finding, Severity, finding
-from palette.press import Press
+from kitloom.findings.kit_facts import KitFacts
+from palette.press import Press, on_paper
 from palette.proof import MAX_PLACES, ColourAssessment, FillAssessment, ThinStroke
+from palette.space import de2000, hex_to_lab
 
 FILL_SHARE = 0.05
+WEAK_BLACK_L = 20.0  # L* beside the paper's 100: glossy paper's black lies at 10, matt's at 27
+_DARKS = "#000000", "#202020"
 
 
 def colour_findings(colours: Sequence[ColourAssessment], press: Press) -> list[Finding]:
@@ -63,6 +69,32 @@ def press_finding(press: Press) -> Finding:
         remedy="Print a trial strip (kitloom trial), give your printer's own ICC profile, or "
         "measure the printer with a chart (kitloom proof --chart).",
     )
+
+
+def dark_findings(facts: KitFacts) -> list[Finding]:
+    """Say once of a kit that its paper's black is weak."""
+    return weak_black_findings(facts.press)
+
+
+def weak_black_findings(press: Press) -> list[Finding]:
+    """Say that a press's black is weak, so that darks fall together."""
+    black_l = press.black_l
+    if black_l < WEAK_BLACK_L:
+        return []
+    darks = np.stack([hex_to_lab(colour) for colour in _DARKS])
+    seen, printed = float(de2000(*darks)), float(de2000(*on_paper(press, darks)))
+    return [
+        finding(
+            "darks-closer",
+            press.name,
+            what=f"Black prints as a dark grey there, L* {black_l:.0f} where paper is 100.",
+            why=f"Dark colours come closer together: {' and '.join(_DARKS)} differ by {seen:.1f} "
+            f"on screen, on this paper by {printed:.1f} (CIEDE2000).",
+            remedy="Keep dark neighbours plainly apart in lightness or colour, or print on glossy "
+            "paper.",
+            black_l=round(black_l, 1),
+        )
+    ]
 
 
 def fill_findings(

@@ -16,6 +16,7 @@ from pathlib import Path
 import numpy as np
 
 from palette.arrays import Floats
+from palette.press.builtin import builtin_press
 from palette.press.chart_file import ChartRecord, read_record
 from palette.press.chart_fit import ChartFit, fit_chart
 from palette.press.cube import SIDE, cube_nodes
@@ -23,13 +24,16 @@ from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import HUE_KEEPING, clip
 from palette.press.protocol import AS_SEEN
 from palette.space import (
+    D50,
     de2000,
     from_polar,
     lab_to_oklab,
     lab_to_srgb,
+    lab_to_xyz,
     oklab_to_lab,
     srgb_to_lab,
     to_polar,
+    xyz_to_lab,
 )
 
 LIMITS = {
@@ -52,6 +56,15 @@ class ChartPress:
             mean=record.error.mean_de2000, p95=record.error.p95_de2000
         )
         self.fit: ChartFit = fit_chart(record.rgb, record.lab, record.choice)
+
+    @cached_property
+    def black_l(self) -> float:
+        """L* of its black beside the paper's 100; from a scan the likelier built-in press's."""
+        paper, black = self.record.paper_lab, self.record.black_lab
+        if paper is None or black is None:
+            return builtin_press(self.record.choice.like).black_l
+        depth = lab_to_xyz(np.array(black))[1] / lab_to_xyz(np.array(paper))[1]
+        return float(xyz_to_lab(depth * D50)[0])
 
     @cached_property
     def gamut(self) -> Gamut:

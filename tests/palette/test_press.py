@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from palette.errors import ProfileError
-from palette.press import InkPress, Press, open_press
+from palette.press import InkPress, Press, on_paper, open_press
 from palette.press.builtin import REACH, BuiltinPress
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import device_faces
@@ -43,6 +43,23 @@ def test_black_and_white_are_never_flagged(press: Press) -> None:
     ends = np.stack([hex_to_lab("#000000"), hex_to_lab("#ffffff")])
     assert (press.shift(ends) < 3.0).all()
     assert press.shift(ends)[1] < 0.1
+
+
+def test_black_on_paper_is_no_deeper_than_it_prints(press: Press) -> None:
+    ends = on_paper(press, np.stack([hex_to_lab("#000000"), hex_to_lab("#ffffff")]))
+    deepest = {"matt": 27.0}.get(press.name.split()[0], 9.6)  # 9.55: see test_press_accuracy
+    assert abs(ends[0, 0] - deepest) < 1.0
+    assert abs(ends[1, 0] - 100.0) < 0.1
+
+
+def test_a_profile_that_compensates_nothing_is_not_compensated_twice() -> None:
+    black = hex_to_lab("#000000")[None]
+    for plain in (
+        open_press(profile=PROFILE, black_point_compensation=False),
+        open_press(profile=PROFILE, intent="absolute"),
+    ):
+        np.testing.assert_allclose(on_paper(plain, black), plain.to_print(black), atol=1e-9)
+        assert plain.to_print(black)[0, 0] > 8.0
 
 
 def test_builtin_greys_stay_grey() -> None:

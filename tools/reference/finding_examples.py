@@ -65,7 +65,7 @@ fill = "palette"
 """
 
 _FLOWERS = _ODD.format(name="flowers", tile=f"{DAY}/sprigs", variety=0)
-_STRIPES = _ODD.format(name="stripes", tile="diagonal", variety=0.5)
+_STRIPES = _ODD.format(name="stripes", tile="diagonal", variety=0.5) + '[press]\nsurface = "matt"\n'
 
 _RUNS: tuple[tuple[str, ...], ...] = (
     ("check", FAULTY, "lines.png"),
