@@ -16,6 +16,7 @@ from palette.proof import MAX_PLACES, ColourAssessment, FillAssessment, ThinStro
 from palette.space import de2000, hex_to_lab
 
 FILL_SHARE = 0.05
+NO_FARTHER = 0.05  # CIEDE2000: differences under this are told as none
 WEAK_BLACK_L = 20.0  # L* beside the paper's 100: glossy paper's black lies at 10, matt's at 27
 _DARKS = "#000000", "#202020"
 
@@ -33,6 +34,8 @@ def colour_findings(colours: Sequence[ColourAssessment], press: Press) -> list[F
             printed_hex=one.printed_hex,
             nearest_hex=one.nearest_hex,
             nearest_de2000=round(one.nearest_de2000, 2),
+            same_hue_hex=one.same_hue_hex,
+            same_hue_de2000=round(one.same_hue_de2000, 2),
             grade=one.grade,
         )
         for one in colours
@@ -42,21 +45,34 @@ def colour_findings(colours: Sequence[ColourAssessment], press: Press) -> list[F
 
 
 def nudge_or_leave(one: ColourAssessment) -> str:
-    """Say how far off a colour prints, how far off the advised one lies, and which to take.
+    """Say how far off a colour prints, which others print as they are seen, and how far off those.
 
     The last sentence is the same for all colours of one advice, so that many are told short.
     """
-    plain, other = f"{one.shift_de2000:.1f}", f"{one.nearest_de2000:.1f}"
-    figures = (
-        f"As it is, it prints {plain} away from the colour you chose; {one.nearest_hex}, the "
-        f"nearest that prints as it is seen, lies {other} away (CIEDE2000)."
-    )
-    if plain != other and one.shift_de2000 < one.nearest_de2000:
-        return (
-            f"{figures} Left as it is, it prints nearer to what you chose; use the other only if "
-            "screen and print should look the same."
+    offers = [
+        f"{what} {colour}, {far:.1f} away"
+        for what, colour, far in (
+            ("the nearest of all is", one.nearest_hex, one.nearest_de2000),
+            ("the nearest of its own hue is", one.same_hue_hex, one.same_hue_de2000),
         )
-    return f"{figures} Use the other, or accept the shift."
+        if worth_offering(one, colour, far)
+    ]
+    plain = (
+        f"As it is, it prints {one.shift_de2000:.1f} away from the colour you chose (CIEDE2000)."
+    )
+    if not offers:
+        return f"{plain} No colour that prints as it is seen comes nearer: accept the shift."
+    return (
+        f"{plain} Of those that print as they are seen, {'; '.join(offers)}. "
+        "Use one of these where screen and print should look alike, or accept the shift."
+    )
+
+
+def worth_offering(one: ColourAssessment, colour: str, far: float) -> bool:
+    """Return whether a colour is worth its place: no farther than the print, or truer in hue."""
+    if colour == one.nearest_hex:
+        return far < one.shift_de2000 + NO_FARTHER
+    return far < one.shift_de2000 - NO_FARTHER or not one.print_keeps_hue
 
 
 def press_finding(press: Press) -> Finding:

@@ -20,7 +20,7 @@ from palette.arrays import Floats
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import LEVELS, Gamut, gamut_of
 from palette.press.mapping import clip
-from palette.press.nearest import nearest_printable
+from palette.press.nearest import nearest_of_all, nearest_of_hue
 from palette.press.neugebauer import (
     PrintCondition,
     black_lightness,
@@ -77,8 +77,12 @@ class BuiltinPress:
         return de2000(values, self.to_print(values))
 
     def nearest(self, lab: Floats) -> Floats:
+        """Return the nearest colours of all that print as they are seen."""
+        return nearest_of_all(self.gamut, self.to_print, lab)
+
+    def nearest_of_hue(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue."""
-        return nearest_printable(self.gamut, self.to_print, lab)
+        return nearest_of_hue(self.gamut, self.to_print, lab)
 
 
 @cache

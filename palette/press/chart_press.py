@@ -22,6 +22,7 @@ from palette.press.chart_fit import ChartFit, fit_chart
 from palette.press.cube import SIDE, cube_nodes
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import HUE_KEEPING, clip
+from palette.press.nearest import nearest_of_all
 from palette.press.protocol import AS_SEEN
 from palette.space import (
     D50,
@@ -86,6 +87,10 @@ class ChartPress:
         return de2000(values, self.to_print(values))
 
     def nearest(self, lab: Floats) -> Floats:
+        """Return the nearest colours of all that print as they are seen."""
+        return nearest_of_all(self.gamut, self.to_print, lab)
+
+    def nearest_of_hue(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue.
 
         Where the driver shifts every colour of a hue, the one that shifts least.
@@ -95,10 +100,10 @@ class ChartPress:
         moves = self.shift(values) > AS_SEEN
         for first in range(0, int(moves.sum()), 2_000):
             rows = np.flatnonzero(moves)[first : first + 2_000]
-            result[rows] = self._nearest(values[rows])
+            result[rows] = self._in_hue(values[rows])
         return result
 
-    def _nearest(self, request: Floats) -> Floats:
+    def _in_hue(self, request: Floats) -> Floats:
         """Try the printable colour of the same hue and paler, lighter and darker ones about it."""
         inside = clip(self.gamut, to_polar(lab_to_oklab(request)), HUE_KEEPING)
         paler, lighter = np.linspace(1.0, 0.0, 13), np.linspace(-8.0, 8.0, 5)

@@ -27,7 +27,7 @@ from palette.arrays import Floats, Pixels
 from palette.errors import ProfileError, shown
 from palette.file_bytes import read_bytes
 from palette.press.gamut import Gamut, gamut_of
-from palette.press.nearest import nearest_printable
+from palette.press.nearest import nearest_of_all, nearest_of_hue
 from palette.press.protocol import Intent
 from palette.space import D50, de2000, lab_to_oklab, lab_to_srgb8, lab_to_xyz, xyz_to_lab
 
@@ -74,8 +74,12 @@ class IccPress:
         return de2000(values, self.to_print(values))
 
     def nearest(self, lab: Floats) -> Floats:
+        """Return the nearest colours of all that print as they are seen."""
+        return nearest_of_all(self.gamut, self.to_print, lab)
+
+    def nearest_of_hue(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue."""
-        return nearest_printable(self.gamut, self.to_print, lab)
+        return nearest_of_hue(self.gamut, self.to_print, lab)
 
     @cached_property
     def gamut(self) -> Gamut:

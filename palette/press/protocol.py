@@ -51,6 +51,9 @@ class Press(Protocol):
         """Return, shape (n,), how far in CIEDE2000 each colour moves by printing."""
 
     def nearest(self, lab: Floats) -> Floats:
+        """Return the nearest colours of all that print as they are seen."""
+
+    def nearest_of_hue(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue."""
 
 

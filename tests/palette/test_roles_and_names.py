@@ -128,6 +128,9 @@ class GreyPress:
     def shift(self, lab: np.ndarray) -> np.ndarray:
         return de2000(lab, self.to_print(lab))
 
+    def nearest_of_hue(self, lab: np.ndarray) -> np.ndarray:
+        return self.to_print(lab)
+
     def nearest(self, lab: np.ndarray) -> np.ndarray:
         return self.to_print(lab)
 
