@@ -137,8 +137,8 @@ def fill_findings(
             remedy=f"Compare it with {repaired}, which this run drew into what prints."
             if repaired
             else "Compare before and after (kitloom proof --pictures FOLDER, or the report of "
-            "make); kitloom proof --repair FOLDER writes a tile that keeps its contrast within "
-            "what prints.",
+            "make); kitloom proof --repair FOLDER writes a tile in the colours that print, so that "
+            "screen and print look alike.",
             share_out_of_gamut=round(fill.share_out_of_gamut, 4),
             mean_shift_de2000=round(fill.mean_shift_de2000, 2),
             p95_shift_de2000=round(fill.p95_shift_de2000, 2),
