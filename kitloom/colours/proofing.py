@@ -93,6 +93,7 @@ class RepairResult:
         joins_kept: whether its joins are as good as before.
         plain_off: how far the plain tile's print lies from its screen colours (CIEDE2000, mean).
         repaired_off: the same of the repaired tile's print, from the plain tile's screen colours.
+        kept_hue: whether its hues were to be kept, at the price of a print that lies farther off.
     """
 
     file: str
@@ -101,6 +102,7 @@ class RepairResult:
     joins_kept: bool
     plain_off: float
     repaired_off: float
+    kept_hue: bool
 
 
 def subjects_of(given: Sequence[Path], repeat: str | None, press: PressRequest) -> Subjects:
@@ -174,7 +176,9 @@ def stems_of(fills: Sequence[FillProof]) -> list[str]:
     return unique_stems([fill.artwork.path for fill in fills])
 
 
-def measure_repair(fill: FillProof, new: Pixels, bins: ColourBins, press: Press) -> RepairResult:
+def measure_repair(
+    fill: FillProof, new: Pixels, bins: ColourBins, press: Press, *, keep_hue: bool = False
+) -> RepairResult:
     """Measure a repaired tile: what still shifts, and whether its joins are as good as before."""
     lattice = find_lattice(fill.artwork.pixels)
     lossy = fill.artwork.lossy
@@ -185,5 +189,6 @@ def measure_repair(fill: FillProof, new: Pixels, bins: ColourBins, press: Press)
         fill.assessment,
         assess_fill(bins, press),
         before.seamless is not True or after.seamless is True,
-        *prints_from_screen(fill.bins, press),
+        *prints_from_screen(fill.bins, press, keep_hue=keep_hue),
+        kept_hue=keep_hue,
     )

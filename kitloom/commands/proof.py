@@ -75,7 +75,12 @@ class _Proof:
     "--repair",
     type=click.Path(path_type=Path),
     metavar="FOLDER",
-    help="Write tiles whose colours all print, and their palette, into this folder.",
+    help="Write tiles in the colours that print, and their palette, into this folder.",
+)
+@click.option(
+    "--keep-hue",
+    is_flag=True,
+    help="With --repair: keep hues, and tones apart; prints farther from the old colours.",
 )
 @printer_option
 @chart_options
@@ -91,6 +96,7 @@ def proof(
     repeat: str | None,
     pictures: Path | None,
     repair: Path | None,
+    keep_hue: bool,
     printer: Path | None,
     chart: Path | None,
     chart_read: Path | None,
@@ -128,6 +134,8 @@ def proof(
         _refuse_given("intent", "no_black_point", without="--profile")
     if not paths:
         raise click.UsageError("Name a file, a folder, a colour or a recipe.")
+    if keep_hue and repair is None:
+        raise click.UsageError("--keep-hue says how to repair: name a folder with --repair too.")
     press_request = PressRequest(surface, profile, printer, intent, not no_black_point)
     subjects = subjects_of(paths, repeat, press_request)
     reads = [*subjects.reads, *(path for path in (profile, printer) if path is not None)]
@@ -141,7 +149,7 @@ def proof(
     if pictures is not None:
         to_write.append((pictures, proof_pictures(made.fills, press)))
     if repair is not None:
-        files, results = repaired_files(made.fills, subjects.colours, press)
+        files, results = repaired_files(made.fills, subjects.colours, press, keep_hue=keep_hue)
         to_write.append((repair, files))
         repaired = [str(repair / name) for name in files]
         made.findings.extend(repair_findings(results))

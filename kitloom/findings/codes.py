@@ -103,6 +103,12 @@ CODES: dict[str, Code] = {
     "press-limits": Code(
         "note", "What this forecast is worth", "How far to trust the press model."
     ),
+    "darks-closer": Code(
+        "note",
+        "Darks come closer together",
+        "The surface prints black as a dark grey.",
+        "printing:dark_findings",
+    ),
     "pair-close": Code(
         "warn", "Two colours too alike", "Two palette colours are hard to tell apart."
     ),

@@ -9,15 +9,22 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from kitloom.findings.codes import Finding, Severity, finding
+from kitloom.findings.kit_facts import KitFacts
 from kitloom.findings.places import key_words, place_dicts, where_words
-from palette.press import Press
+from palette.press import Press, on_paper
 from palette.proof import MAX_PLACES, ColourAssessment, FillAssessment, ThinStroke
+from palette.space import de2000, hex_to_lab
 
 if TYPE_CHECKING:
     from kitloom.inks import InkPlace
 
 FILL_SHARE = 0.05
+NO_FARTHER = 0.05  # CIEDE2000: differences under this are told as none
+WEAK_BLACK_L = 20.0  # L* beside the paper's 100: glossy paper's black lies at 10, matt's at 27
+_DARKS = "#000000", "#202020"
 
 
 def colour_findings(
@@ -60,27 +67,42 @@ def _shift(one: ColourAssessment, press: Press, places: Sequence[InkPlace]) -> F
         printed_hex=one.printed_hex,
         nearest_hex=one.nearest_hex,
         nearest_de2000=round(one.nearest_de2000, 2),
+        same_hue_hex=one.same_hue_hex,
+        same_hue_de2000=round(one.same_hue_de2000, 2),
         grade=one.grade,
         **own,
     )
 
 
 def nudge_or_leave(one: ColourAssessment) -> str:
-    """Say how far off a colour prints, how far off the advised one lies, and which to take.
+    """Say how far off a colour prints, which others print as they are seen, and how far off those.
 
     The last sentence is the same for all colours of one advice, so that many are told short.
     """
-    plain, other = f"{one.shift_de2000:.1f}", f"{one.nearest_de2000:.1f}"
-    figures = (
-        f"As it is, it prints {plain} away from the colour you chose; {one.nearest_hex}, the "
-        f"nearest that prints as it is seen, lies {other} away (CIEDE2000)."
-    )
-    if plain != other and one.shift_de2000 < one.nearest_de2000:
-        return (
-            f"{figures} Left as it is, it prints nearer to what you chose; use the other only if "
-            "screen and print should look the same."
+    offers = [
+        f"{what} {colour}, {far:.1f} away"
+        for what, colour, far in (
+            ("the nearest of all is", one.nearest_hex, one.nearest_de2000),
+            ("the nearest of its own hue is", one.same_hue_hex, one.same_hue_de2000),
         )
-    return f"{figures} Use the other, or accept the shift."
+        if worth_offering(one, colour, far)
+    ]
+    plain = (
+        f"As it is, it prints {one.shift_de2000:.1f} away from the colour you chose (CIEDE2000)."
+    )
+    if not offers:
+        return f"{plain} No colour that prints as it is seen comes nearer: accept the shift."
+    return (
+        f"{plain} Of those that print as they are seen, {'; '.join(offers)}. "
+        "Use one of these where screen and print should look alike, or accept the shift."
+    )
+
+
+def worth_offering(one: ColourAssessment, colour: str, far: float) -> bool:
+    """Return whether a colour is worth its place: no farther than the print, or truer in hue."""
+    if colour == one.nearest_hex:
+        return far < one.shift_de2000 + NO_FARTHER
+    return far < one.shift_de2000 - NO_FARTHER or not one.print_keeps_hue
 
 
 def press_finding(press: Press) -> Finding:
@@ -93,6 +115,32 @@ def press_finding(press: Press) -> Finding:
         remedy="Print a trial strip (kitloom trial), give your printer's own ICC profile, or "
         "measure the printer with a chart (kitloom proof --chart).",
     )
+
+
+def dark_findings(facts: KitFacts) -> list[Finding]:
+    """Say once of a kit that its paper's black is weak."""
+    return weak_black_findings(facts.press)
+
+
+def weak_black_findings(press: Press) -> list[Finding]:
+    """Say that a press's black is weak, so that darks fall together."""
+    black_l = press.black_l
+    if black_l < WEAK_BLACK_L:
+        return []
+    darks = np.stack([hex_to_lab(colour) for colour in _DARKS])
+    seen, printed = float(de2000(*darks)), float(de2000(*on_paper(press, darks)))
+    return [
+        finding(
+            "darks-closer",
+            press.name,
+            what=f"Black prints as a dark grey there, L* {black_l:.0f} where paper is 100.",
+            why=f"Dark colours come closer together: {' and '.join(_DARKS)} differ by {seen:.1f} "
+            f"on screen, on this paper by {printed:.1f} (CIEDE2000).",
+            remedy="Keep dark neighbours plainly apart in lightness or colour, or print on glossy "
+            "paper.",
+            black_l=round(black_l, 1),
+        )
+    ]
 
 
 def fill_findings(
@@ -119,8 +167,8 @@ def fill_findings(
             remedy=f"Compare it with {repaired}, which this run drew into what prints."
             if repaired
             else "Compare before and after (kitloom proof --pictures FOLDER, or the report of "
-            "make); kitloom proof --repair FOLDER writes a tile that keeps its contrast within "
-            "what prints.",
+            "make); kitloom proof --repair FOLDER writes a tile in the colours that print, so that "
+            "screen and print look alike.",
             share_out_of_gamut=round(fill.share_out_of_gamut, 4),
             mean_shift_de2000=round(fill.mean_shift_de2000, 2),
             p95_shift_de2000=round(fill.p95_shift_de2000, 2),

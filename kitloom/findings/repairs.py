@@ -8,6 +8,8 @@ from kitloom.colours import RepairResult
 from kitloom.findings.codes import Finding, finding
 from palette.proof import AS_SEEN
 
+AS_NEAR = 0.3  # CIEDE2000: what the table of colours for pictures rounds by
+
 
 def repair_findings(results: Sequence[RepairResult]) -> list[Finding]:
     """Say what a repair reached, and where joins came out worse."""
@@ -29,6 +31,7 @@ def repair_findings(results: Sequence[RepairResult]) -> list[Finding]:
             share_after=round(one.after.share_out_of_gamut, 4),
             plain_off=round(one.plain_off, 2),
             repaired_off=round(one.repaired_off, 2),
+            kept_hue=one.kept_hue,
         )
         for one in results
     ]
@@ -41,13 +44,13 @@ def screen_distance_sentence(plain: float, repaired: float) -> str:
     """
     if plain < AS_SEEN:
         return ""
-    if f"{repaired:.1f}" != f"{plain:.1f}" and repaired < plain:
-        return (
-            f"Its print lies {repaired:.1f} from the old screen colours on average, the plain "
-            f"tile's {plain:.1f} (CIEDE2000)."
-        )
+    figures = f"{repaired:.1f} and {plain:.1f} off on average (CIEDE2000)"
+    if repaired < plain + AS_NEAR:
+        near = "nearer to the old screen colours than"
+        if f"{repaired:.1f}" == f"{plain:.1f}" or repaired > plain:
+            near = "as near to the old screen colours as"
+        return f"Its print lies {near} the plain tile's: {figures}."
     return (
-        "Its print comes no nearer to the old screen colours than the plain tile's: "
-        f"{repaired:.1f} and {plain:.1f} off on average (CIEDE2000); what it keeps is tones apart "
-        "and in order."
+        f"Its print lies farther from the old screen colours than the plain tile's: {figures}; "
+        "what it keeps is hues, and tones apart and in order."
     )

@@ -16,7 +16,7 @@ from kit.sheet import ColourFill, Placement, Sheet
 from kitloom.findings.codes import Finding, finding
 from kitloom.findings.kit_facts import KitFacts
 from kitloom.findings.palettes import SAME_DE2000
-from palette.press import Press
+from palette.press import Press, on_paper
 from palette.space import de2000_table, hex_to_lab
 
 
@@ -87,7 +87,7 @@ def _alike_neighbours(subject: str, sheet: Sheet, gap_mm: float, press: Press) -
     if not colours:
         return []
     labs = np.stack([hex_to_lab(colour) for colour in colours])
-    seen, printed = de2000_table(labs), de2000_table(press.to_print(labs))
+    seen, printed = de2000_table(labs), de2000_table(on_paper(press, labs))
     place = {colour: i for i, colour in enumerate(colours)}
     found = []
     for i, (one, colour) in enumerate(plain):

@@ -157,6 +157,8 @@ def colour_dicts(colours: Iterable[ColourAssessment]) -> list[dict[str, Any]]:
             "grade": one.grade,
             "nearest_hex": one.nearest_hex,
             "nearest_de2000": round(one.nearest_de2000, 2),
+            "same_hue_hex": one.same_hue_hex,
+            "same_hue_de2000": round(one.same_hue_de2000, 2),
         }
         for one in colours
     ]

@@ -41,25 +41,26 @@ def proof_pictures(fills: Sequence[FillProof], press: Press) -> dict[str, bytes]
 
 
 def repaired_files(
-    fills: Sequence[FillProof], colours: Sequence[str], press: Press
+    fills: Sequence[FillProof], colours: Sequence[str], press: Press, *, keep_hue: bool = False
 ) -> tuple[dict[str, bytes], list[RepairResult]]:
     """Return repaired tiles, their pictures and their palette, and what the repair reached.
 
+    They get the colours of their own print, or with ``keep_hue`` printable ones of their own hues.
     The palette is that of the fills and colours together, drawn in by the same map as the tiles,
     so that a tile and a plain fill that matched still match.
     """
     files: dict[str, bytes] = {}
     results, bins = [], {}
     for fill, stem in zip(fills, stems_of(fills), strict=True):
-        new = repair_pixels(fill.artwork.pixels, press)
+        new = repair_pixels(fill.artwork.pixels, press, keep_hue=keep_hue)
         size = (fill.artwork.dpi, fill.artwork.dpi) if fill.artwork.dpi else None
         files[f"{stem}.png"] = png_bytes(new, dpi=size)
         files[f"{stem}.before-after.png"] = picture_bytes(
             before_after_repair(fill.artwork.pixels, new, press)
         )
         bins[stem] = bins_of(new)
-        results.append(measure_repair(fill, new, bins[stem], press))
-    files |= _repaired_palette(fills, colours, bins, press)
+        results.append(measure_repair(fill, new, bins[stem], press, keep_hue=keep_hue))
+    files |= _repaired_palette(fills, colours, bins, press, keep_hue)
     return files, results
 
 
@@ -68,13 +69,14 @@ def _repaired_palette(
     colours: Sequence[str],
     repaired: Mapping[str, ColourBins],
     press: Press,
+    keep_hue: bool,
 ) -> dict[str, bytes]:
     """The palette of fills and colours, each drawn in, as palette.json; none for no fills."""
     if not repaired:
         return {}
     bins = {stem: fill.bins for stem, fill in zip(repaired, fills, strict=True)}
     palette = choose(bins, "auto", colours)
-    drawn = repair_plain(lab_to_srgb8(palette.labs), press)
+    drawn = repair_plain(lab_to_srgb8(palette.labs), press, keep_hue=keep_hue)
     named = tuple(
         from_hex(swatch.name, hex_of(rgb8), "palette")
         for swatch, rgb8 in zip(palette.swatches, drawn, strict=True)

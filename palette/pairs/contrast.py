@@ -1,23 +1,20 @@
 """Which colours of a palette can be told apart, on screen and on paper, and what can be read?
 
 In: a ``Palette``, hex colours, and a press where there is one. Out: ``Pair``s with their difference
-in CIEDE2000 and their contrast ratio.
+in CIEDE2000: on screen, and as both lie on the paper, where black is no deeper than it prints.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from palette.arrays import Floats
 from palette.choose import Palette
+from palette.press import Press, on_paper
 from palette.space import de2000_table, hex_to_lab
-
-if TYPE_CHECKING:
-    from palette.press import Press
 
 
 @dataclass(frozen=True)
@@ -54,7 +51,7 @@ def colour_pairs(colours: Sequence[str], press: Press) -> tuple[Pair, ...]:
 
 def _pairs(hexes: Sequence[str], lab: Floats, press: Press | None) -> tuple[Pair, ...]:
     screen = de2000_table(lab)
-    printed = None if press is None else de2000_table(press.to_print(lab))
+    printed = None if press is None else de2000_table(on_paper(press, lab))
     return tuple(
         Pair(
             hexes[i],

@@ -11,7 +11,7 @@ from palette.press.chart_file import ChartRecord, to_toml
 from palette.press.chart_fit import fit_chart
 from palette.press.cube import CACHED_PRESSES, SHIFT_SCALE, ColourCube, print_cube, shift_cube
 from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
-from palette.press.protocol import AS_SEEN, InkPress, Intent, Press
+from palette.press.protocol import AS_SEEN, InkPress, Intent, Press, on_paper
 from palette.press.register import open_press
 
 __all__ = [
@@ -29,6 +29,7 @@ __all__ = [
     "builtin_press",
     "fit_chart",
     "gamut_of",
+    "on_paper",
     "open_press",
     "print_cube",
     "shift_cube",

@@ -16,20 +16,25 @@ from pathlib import Path
 import numpy as np
 
 from palette.arrays import Floats
+from palette.press.builtin import builtin_press
 from palette.press.chart_file import ChartRecord, read_record
 from palette.press.chart_fit import ChartFit, fit_chart
 from palette.press.cube import SIDE, cube_nodes
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import HUE_KEEPING, clip
+from palette.press.nearest import nearest_of_all
 from palette.press.protocol import AS_SEEN
 from palette.space import (
+    D50,
     de2000,
     from_polar,
     lab_to_oklab,
     lab_to_srgb,
+    lab_to_xyz,
     oklab_to_lab,
     srgb_to_lab,
     to_polar,
+    xyz_to_lab,
 )
 
 LIMITS = {
@@ -54,6 +59,15 @@ class ChartPress:
         self.fit: ChartFit = fit_chart(record.rgb, record.lab, record.choice)
 
     @cached_property
+    def black_l(self) -> float:
+        """L* of its black beside the paper's 100; from a scan the likelier built-in press's."""
+        paper, black = self.record.paper_lab, self.record.black_lab
+        if paper is None or black is None:
+            return builtin_press(self.record.choice.like).black_l
+        depth = lab_to_xyz(np.array(black))[1] / lab_to_xyz(np.array(paper))[1]
+        return float(xyz_to_lab(depth * D50)[0])
+
+    @cached_property
     def gamut(self) -> Gamut:
         """All that this printer can be made to print."""
         return gamut_of(lambda rgb: lab_to_oklab(self.fit.predict(rgb)), channels=3)
@@ -73,6 +87,10 @@ class ChartPress:
         return de2000(values, self.to_print(values))
 
     def nearest(self, lab: Floats) -> Floats:
+        """Return the nearest colours of all that print as they are seen."""
+        return nearest_of_all(self.gamut, self.to_print, lab)
+
+    def nearest_of_hue(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue.
 
         Where the driver shifts every colour of a hue, the one that shifts least.
@@ -82,10 +100,10 @@ class ChartPress:
         moves = self.shift(values) > AS_SEEN
         for first in range(0, int(moves.sum()), 2_000):
             rows = np.flatnonzero(moves)[first : first + 2_000]
-            result[rows] = self._nearest(values[rows])
+            result[rows] = self._in_hue(values[rows])
         return result
 
-    def _nearest(self, request: Floats) -> Floats:
+    def _in_hue(self, request: Floats) -> Floats:
         """Try the printable colour of the same hue and paler, lighter and darker ones about it."""
         inside = clip(self.gamut, to_polar(lab_to_oklab(request)), HUE_KEEPING)
         paler, lighter = np.linspace(1.0, 0.0, 13), np.linspace(-8.0, 8.0, 5)

@@ -17,7 +17,7 @@ import numpy as np
 
 from palette.arrays import Floats, Pixels
 from palette.press.protocol import Press
-from palette.space import lab_to_srgb, srgb_to_lab
+from palette.space import de2000, lab_to_srgb, srgb_to_lab
 
 SIDE = 33
 CACHED_PRESSES = 4  # of each kind of cube: a surface or two, a profile, a chart
@@ -58,14 +58,22 @@ class ColourCube:
 @lru_cache(CACHED_PRESSES)
 def print_cube(press: Press) -> ColourCube:
     """Return the cube from sRGB to the printed colour, sRGB."""
-    return ColourCube(lambda lab: lab_to_srgb(press.to_print(lab)))
+    return ColourCube(lambda _: lab_to_srgb(_printed(press)))
 
 
 @lru_cache(CACHED_PRESSES)
 def shift_cube(press: Press) -> ColourCube:
     """Return the cube from sRGB to ten times the shift, as a grey."""
     scale = SHIFT_SCALE / 255.0
-    return ColourCube(lambda lab: np.repeat(press.shift(lab)[:, None] * scale, 3, axis=1))
+    return ColourCube(lambda lab: np.repeat(de2000(lab, _printed(press))[:, None] * scale, 3, 1))
+
+
+@lru_cache(CACHED_PRESSES)
+def _printed(press: Press) -> Floats:
+    """Return what a press prints at the nodes, which both of its cubes are made from."""
+    printed = press.to_print(srgb_to_lab(cube_nodes()))
+    printed.setflags(write=False)
+    return printed
 
 
 def cube_nodes() -> Floats:

@@ -27,9 +27,9 @@ from palette.arrays import Floats, Pixels
 from palette.errors import ProfileError, shown
 from palette.file_bytes import read_bytes
 from palette.press.gamut import Gamut, gamut_of
-from palette.press.nearest import nearest_printable
+from palette.press.nearest import nearest_of_all, nearest_of_hue
 from palette.press.protocol import Intent
-from palette.space import de2000, lab_to_oklab, lab_to_srgb8
+from palette.space import D50, de2000, lab_to_oklab, lab_to_srgb8, lab_to_xyz, xyz_to_lab
 
 INTENTS: dict[str, int] = {"perceptual": 0, "relative": 1, "saturation": 2, "absolute": 3}
 MAX_BYTES = 64 * 1024 * 1024  # a large printer profile has about 3 MiB
@@ -55,12 +55,13 @@ class IccPress:
 
     def __init__(self, name: str, mode: str, into: Any, back: Any) -> None:
         self.name = name
+        self.black_l = 0.0
         self.limits = (
             "As good as this profile: made for one printer, one ink set and one paper, printed "
             "with the driver settings it was measured with."
         )
-        self._mode = mode
-        self._into = into
+        self.mode = mode
+        self.into = into
         self._back = back
 
     def to_print(self, lab: Floats) -> Floats:
@@ -73,8 +74,12 @@ class IccPress:
         return de2000(values, self.to_print(values))
 
     def nearest(self, lab: Floats) -> Floats:
+        """Return the nearest colours of all that print as they are seen."""
+        return nearest_of_all(self.gamut, self.to_print, lab)
+
+    def nearest_of_hue(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue."""
-        return nearest_printable(self.gamut, self.to_print, lab)
+        return nearest_of_hue(self.gamut, self.to_print, lab)
 
     @cached_property
     def gamut(self) -> Gamut:
@@ -83,14 +88,14 @@ class IccPress:
         def oklab_of_shares(shares: Floats) -> Floats:
             return lab_to_oklab(self._seen(np.rint(shares * 255.0).astype(np.uint8)))
 
-        return gamut_of(oklab_of_shares, channels=_CHANNELS[self._mode])
+        return gamut_of(oklab_of_shares, channels=_CHANNELS[self.mode])
 
     def _device(self, lab: Floats) -> Pixels:
         srgb = lab_to_srgb8(np.asarray(lab, dtype=np.float64).reshape(-1, 3))
-        return _through(self._into, srgb, "RGB").reshape(-1, _CHANNELS[self._mode])
+        return _through(self.into, srgb, "RGB").reshape(-1, _CHANNELS[self.mode])
 
     def _seen(self, device: Pixels) -> Floats:
-        coded = _through(self._back, device, self._mode).reshape(-1, 3)
+        coded = _through(self._back, device, self.mode).reshape(-1, 3)
         opponent = coded[:, 1:].view(np.int8)  # Pillow packs a* and b* as signed bytes
         return np.column_stack([coded[:, 0] * (100.0 / 255.0), opponent]).astype(np.float64)
 
@@ -143,7 +148,12 @@ def open_profile(path: Path, intent: Intent = "relative", *, bpc: bool = True) -
         mode = _MODES[data[16:20].decode("latin-1").strip()]
         into, back = _transforms(profile, mode, INTENTS[intent], bpc)
         name = shown(_name(profile)) or path.stem
-        press = (CmykIccPress if mode == "CMYK" else IccPress)(name, mode, into, back)
+        kind = CmykIccPress if mode == "CMYK" else IccPress
+        # an absolute intent compensates nothing; without compensation to_print has it already
+        weak = bpc and intent != "absolute"
+        press = kind(name, mode, into, back)
+        if weak:
+            press.black_l = _black_l(profile, press)
         greys = press.to_print(_GREYS)[:, 0]
     except (ImageCms.PyCMSError, OSError, ValueError, TypeError, MemoryError) as error:
         raise ProfileError(
@@ -189,6 +199,20 @@ def _transforms(profile: Any, mode: str, intent: int, bpc: bool) -> tuple[Any, A
     seen = absolute if intent == absolute else ImageCms.Intent.RELATIVE_COLORIMETRIC
     lab = ImageCms.createProfile("LAB")
     return into, ImageCms.buildTransform(profile, lab, mode, "LAB", seen, flags)
+
+
+def _black_l(profile: Any, press: IccPress) -> float:
+    """Return L*, beside the paper's 100, of what black point compensation calls 0 in a profile."""
+    from PIL import ImageCms
+
+    lab = ImageCms.createProfile("LAB")
+    seen = ImageCms.Intent.RELATIVE_COLORIMETRIC
+    back = ImageCms.buildTransform(profile, lab, press.mode, "LAB", seen, ImageCms.Flags(0))
+    black = np.zeros((1, 3))
+    plain = IccPress(press.name, press.mode, press.into, back)
+    # the black that is printed, as it is and as it is with compensation: a straight line in light
+    there, called = (lab_to_xyz(one.to_print(black))[0, 1] for one in (plain, press))
+    return float(xyz_to_lab(max(there - called, 0.0) / (1.0 - called) * D50)[0])
 
 
 def _check_header(data: bytes, where: str) -> None:

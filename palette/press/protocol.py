@@ -2,7 +2,8 @@
 
 Everything is CIELAB (D50), relative to the paper's white and with black point compensation on both
 sides, so that plain white and plain black are never flagged: paper white is asked for as L* 100
-and printed as L* 100.
+and printed as L* 100. That is the scale for "does it look as on screen". How far apart two printed
+colours look is asked of them as they lie ``on_paper``, where weak black is a dark grey.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from typing import Literal, Protocol, runtime_checkable
 
 from palette.arrays import Floats
 from palette.press.gamut import Gamut
+from palette.press.neugebauer import with_black
 
 AS_SEEN = 1.5  # CIEDE2000: a colour that moves by less looks the same in print
 Intent = Literal["perceptual", "relative", "saturation", "absolute"]
@@ -38,6 +40,10 @@ class Press(Protocol):
     def gamut(self) -> Gamut:
         """The outer bound of what it prints."""
 
+    @property
+    def black_l(self) -> float:
+        """L* of its black beside the paper's 100, which ``to_print`` calls 0; 0 if it does not."""
+
     def to_print(self, lab: Floats) -> Floats:
         """Return the colours that would stand on paper for the colours asked for."""
 
@@ -45,6 +51,9 @@ class Press(Protocol):
         """Return, shape (n,), how far in CIEDE2000 each colour moves by printing."""
 
     def nearest(self, lab: Floats) -> Floats:
+        """Return the nearest colours of all that print as they are seen."""
+
+    def nearest_of_hue(self, lab: Floats) -> Floats:
         """Return the nearest colours that print as they are seen and keep their hue."""
 
 
@@ -54,3 +63,11 @@ class InkPress(Press, Protocol):
 
     def inks(self, lab: Floats) -> Floats:
         """Return ink shares 0 to 1, (n, 4), C M Y K, that print the colours asked for."""
+
+
+def on_paper(press: Press, lab: Floats) -> Floats:
+    """Return the colours that would stand on paper, relative to it, without compensating black.
+
+    Colours asked for and returned are (n, 3) CIELAB (D50).
+    """
+    return with_black(press.to_print(lab), press.black_l)

@@ -20,12 +20,13 @@ import numpy as np
 
 from palette.arrays import Floats, Floats32, Pixels
 from palette.press import AS_SEEN, SHIFT_SCALE, Press, print_cube, shift_cube
-from palette.space import de2000, hex_of, hex_to_lab, lab_to_srgb8
+from palette.space import de2000, hex_of, hex_to_lab, lab_to_oklab, lab_to_srgb8, to_polar
 
 Grade = Literal["as seen", "borderline", "will shift"]
 
 OUT_OF_GAMUT = 3.0
 WILL_SHIFT = 3.5
+HUE_DEGREES = 4.0  # in OKLab; of a vivid colour about CIEDE2000 1.5, which is when it is seen
 
 
 class Bins(Protocol):
@@ -50,9 +51,12 @@ class ColourAssessment:
         shift_de2000: how far it moves.
         in_gamut: whether it moves by less than 3.
         grade: "as seen" under 1.5, "borderline" up to 3.5, then "will shift".
-        nearest_hex: the nearest colour that prints as seen and keeps its hue.
-        nearest_de2000: how far that one lies from the colour asked for, which is often further
+        nearest_hex: the nearest colour of all that prints as seen.
+        nearest_de2000: how far that one lies from the colour asked for.
+        same_hue_hex: the nearest that prints as seen and keeps its hue.
+        same_hue_de2000: how far that one lies from the colour asked for, which is often farther
             than ``shift_de2000``: the press's own way in may give up hue and keep more chroma.
+        print_keeps_hue: whether its own print has its hue, as nearly as anyone sees.
     """
 
     hex: str
@@ -62,6 +66,9 @@ class ColourAssessment:
     grade: Grade
     nearest_hex: str
     nearest_de2000: float
+    same_hue_hex: str
+    same_hue_de2000: float
+    print_keeps_hue: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,16 +105,42 @@ def assess_colours(colours: Sequence[str] | Floats, press: Press) -> tuple[Colou
         return ()
     lab = np.array([hex_to_lab(c) if isinstance(c, str) else c for c in colours], dtype=np.float64)
     shown = [hex_of(c) for c in lab_to_srgb8(lab)]
-    printed = [hex_of(c) for c in lab_to_srgb8(press.to_print(lab))]
-    nearest = [hex_of(c) for c in lab_to_srgb8(press.nearest(lab))]
-    off = de2000(lab, np.array([hex_to_lab(c) for c in nearest])).tolist()
+    there = press.to_print(lab)
+    printed = [hex_of(c) for c in lab_to_srgb8(there)]
     shifts = [float(s) for s in press.shift(lab)]
+    nearest = _with_distance(lab, press.nearest(lab))
+    of_hue = _with_distance(lab, press.nearest_of_hue(lab))
+    kept = _keeps_hue(lab, there)
     return tuple(
-        ColourAssessment(colour, there, shift, shift < OUT_OF_GAMUT, grade_of(shift), near, far)
-        for colour, there, shift, near, far in zip(
-            shown, printed, shifts, nearest, off, strict=True
+        ColourAssessment(
+            hex=colour,
+            printed_hex=printed[i],
+            shift_de2000=shifts[i],
+            in_gamut=shifts[i] < OUT_OF_GAMUT,
+            grade=grade_of(shifts[i]),
+            nearest_hex=nearest[i][0],
+            nearest_de2000=nearest[i][1],
+            same_hue_hex=of_hue[i][0],
+            same_hue_de2000=of_hue[i][1],
+            print_keeps_hue=kept[i],
         )
+        for i, colour in enumerate(shown)
     )
+
+
+def _with_distance(lab: Floats, near: Floats) -> list[tuple[str, float]]:
+    """Return each near colour as "#rrggbb", and how far that lies from the one asked for."""
+    shown = [hex_of(c) for c in lab_to_srgb8(near)]
+    off = de2000(lab, np.array([hex_to_lab(c) for c in shown]))
+    return list(zip(shown, off.tolist(), strict=True))
+
+
+def _keeps_hue(lab: Floats, printed: Floats) -> list[bool]:
+    """Return of each print whether its hue is the one asked for, within ``HUE_DEGREES``."""
+    was, now = (to_polar(lab_to_oklab(values)) for values in (lab, printed))
+    turn = np.degrees(np.abs((now[:, 2] - was[:, 2] + np.pi) % (2.0 * np.pi) - np.pi))
+    kept: list[bool] = (turn < HUE_DEGREES).tolist()
+    return kept
 
 
 def assess_fill(bins: Bins, press: Press) -> FillAssessment:

@@ -1,14 +1,17 @@
 """Can the artwork be changed so that it prints as it then looks? Colours drawn into the gamut.
 
 In: sRGB pixels or CIELAB (D50) colours, and a ``Press``. Out: the same, changed so that printing
-moves them little, with gradients still smooth and different colours still different.
+moves them little. Two maps do it, and neither knows anything of the picture: equal colours stay
+equal, so a join stays a join, and a tile and a plain fill that matched still match.
 
-Each colour moves along a straight line towards a grey of its own hue, at the lightness where that
-hue prints most vividly (lower for light hues, and at twice its own if that is darker). What lies
-within four fifths of the way to the edge of the gamut stays; what lies farther, out to the edge of
-sRGB, is pressed together to fit. The map knows nothing of the picture: equal colours stay equal, so
-a join stays a join, and a tile and a plain fill that matched still match. It is smooth, and it
-never turns back.
+- The press's own: the file gets the colours of its print. No map of a whole picture prints nearer
+  to the old screen colours, and nothing is lost that printing would not take. A press whose prints
+  would shift when printed again, as a driver that darkens everything makes them, has none.
+- The hue-keeping one. Each colour moves along a straight line towards a grey of its own hue, at
+  the lightness where that hue prints most vividly (lower for light hues, and at twice its own if
+  that is darker). What lies within four fifths of the way to the edge of the gamut stays; what lies
+  farther, out to the edge of sRGB, is pressed together to fit. Gradients stay smooth and different
+  colours different; it never turns back. It prints farther from the old screen colours.
 
 Source: the CUSP method, chroma dependent compression towards the lightness of the cusp, MacDonald
 and Morovič 1995, as in CIE 156:2004, with a soft knee, here in OKLab. Not done here: choosing
@@ -23,7 +26,17 @@ from functools import cache, lru_cache
 import numpy as np
 
 from palette.arrays import Floats, Pixels
-from palette.press import CACHED_PRESSES, HUES, LEVELS, ColourCube, Gamut, Press, gamut_of
+from palette.press import (
+    AS_SEEN,
+    CACHED_PRESSES,
+    HUES,
+    LEVELS,
+    ColourCube,
+    Gamut,
+    Press,
+    gamut_of,
+    print_cube,
+)
 from palette.proof.assess import Bins
 from palette.space import (
     de2000,
@@ -40,14 +53,15 @@ _EDGE = 0.97  # the edge that is aimed at: a press's own table falls a little sh
 _RISE = 2.0  # a dark colour is drawn to a grey of twice its lightness at most, so it stays dark
 _HIGH, _ABOVE = 60.0, 0.3  # above this lightness a cusp counts for this share
 _HALVINGS = 16
+_PROBES = 9  # colours an axis of sRGB
 
 
-def repair_pixels(pixels: Pixels, press: Press) -> Pixels:
+def repair_pixels(pixels: Pixels, press: Press, *, keep_hue: bool = False) -> Pixels:
     """Return the picture, (height, width, 3) sRGB uint8, drawn into what the press can print."""
-    return _cube(press).apply(pixels)
+    return _cube(press, keep_hue).apply(pixels)
 
 
-def repair_plain(rgb8: Pixels, press: Press) -> Pixels:
+def repair_plain(rgb8: Pixels, press: Press, *, keep_hue: bool = False) -> Pixels:
     """Return plain colours, (n, 3) sRGB uint8, with the very bytes ``repair_pixels`` gives a tile.
 
     Drawn in by another road and rounded after it, one colour in twenty-five would land a byte off
@@ -55,34 +69,49 @@ def repair_plain(rgb8: Pixels, press: Press) -> Pixels:
     """
     if len(rgb8) == 0:
         return rgb8.copy()
-    plain: Pixels = repair_pixels(rgb8[None], press)[0]
+    plain: Pixels = repair_pixels(rgb8[None], press, keep_hue=keep_hue)[0]
     return plain
 
 
-def repair_colours(lab: Floats, press: Press) -> Floats:
+def repair_colours(lab: Floats, press: Press, *, keep_hue: bool = False) -> Floats:
     """Return CIELAB (D50), (n, 3), drawn in by the same map, not rounded to 8 bits."""
     srgb = lab_to_srgb(np.asarray(lab, dtype=np.float64).reshape(-1, 3))
-    return srgb_to_lab(_cube(press).look_up(srgb))
+    return srgb_to_lab(_cube(press, keep_hue).look_up(srgb))
 
 
-def prints_from_screen(bins: Bins, press: Press) -> tuple[float, float]:
+def prints_from_screen(bins: Bins, press: Press, *, keep_hue: bool = False) -> tuple[float, float]:
     """Return how far a tile's print lies from its own screen colours, plain and once repaired.
 
     Args:
         bins: the tile's colours as they are now.
         press: what prints.
+        keep_hue: repaired by which map.
 
     Returns:
-        two means over the area in CIEDE2000. A press takes each colour to the nearest that it
-        prints, so the second is often the larger: a repair has to keep colours apart as well.
+        two means over the area in CIEDE2000. With hues kept the second is often the larger: that
+        map has to keep colours apart as well.
     """
-    prints = press.to_print(bins.lab), press.to_print(repair_colours(bins.lab, press))
-    plain, repaired = (float(de2000(bins.lab, one) @ bins.weight) for one in prints)
-    return plain, repaired
+    repaired = repair_colours(bins.lab, press, keep_hue=keep_hue)
+    prints = press.to_print(bins.lab), press.to_print(repaired)
+    off, drawn = (float(de2000(bins.lab, one) @ bins.weight) for one in prints)
+    return off, drawn
 
 
 @lru_cache(CACHED_PRESSES)
-def _cube(press: Press) -> ColourCube:
+def prints_its_prints(press: Press) -> bool:
+    """Return whether what a press prints would print as it is seen, for most colours of sRGB."""
+    steps = np.linspace(0.0, 1.0, _PROBES)
+    probes = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1).reshape(-1, 3)
+    return float(press.shift(press.to_print(srgb_to_lab(probes))).mean()) < AS_SEEN
+
+
+def _cube(press: Press, keep_hue: bool) -> ColourCube:
+    own = not keep_hue and prints_its_prints(press)
+    return print_cube(press) if own else _hue_cube(press)
+
+
+@lru_cache(CACHED_PRESSES)
+def _hue_cube(press: Press) -> ColourCube:
     def answer(lab: Floats) -> Floats:
         polar = to_polar(lab_to_oklab(lab))
         return lab_to_srgb(oklab_to_lab(from_polar(draw_in(polar, press.gamut, screen_gamut()))))

@@ -5,7 +5,7 @@ here: which colours artwork holds (``palette.choose``), or what print makes of t
 """
 
 from palette.space.colour_names import names_for
-from palette.space.difference import de2000, de2000_table
+from palette.space.difference import de2000, de2000_table, nearest_first
 from palette.space.lab import (
     D50,
     compand,
@@ -43,6 +43,7 @@ __all__ = [
     "linear",
     "linear_srgb",
     "names_for",
+    "nearest_first",
     "oklab_to_lab",
     "parse_hex",
     "ratio",

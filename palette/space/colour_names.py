@@ -17,7 +17,7 @@ from importlib.resources import files
 import numpy as np
 
 from palette.arrays import Floats
-from palette.space.difference import de2000
+from palette.space.difference import nearest_first
 from palette.space.lab import hex_to_lab
 
 # Word, change of lightness, factor of chroma, and how much nearer it must be than the bare noun.
@@ -64,7 +64,7 @@ def names_for(labs: Floats) -> tuple[str, ...]:
     words, places, handicap = vocabulary()
     taken: list[str] = []
     for lab in np.asarray(labs, dtype=np.float64).reshape(-1, 3):
-        order = np.argsort(de2000(lab, places) + handicap, kind="stable")
+        order = nearest_first(lab, places, handicap)
         free = (words[i] for i in order if words[i] not in taken)
         taken.append(next(free, f"colour {len(taken) + 1}"))
     return tuple(taken)

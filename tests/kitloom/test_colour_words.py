@@ -22,7 +22,7 @@ from kitloom.findings.codes import finding
 from kitloom.present import console, show_findings
 from palette.choose import share_words
 from palette.press import open_press
-from palette.proof import ColourAssessment, assess_colours
+from palette.proof import assess_colours
 from palette.space import de2000, hex_to_lab
 
 
@@ -30,34 +30,46 @@ def run(*words: object) -> Result:
     return CliRunner().invoke(kitloom, [str(word) for word in words], standalone_mode=False)
 
 
-def assessed(shift: float, nearest: float) -> ColourAssessment:
-    (yellow,) = assess_colours(["#ffff00"], open_press())
-    return replace(yellow, shift_de2000=shift, nearest_de2000=nearest)
-
-
-def test_the_advised_colour_is_weighed_against_the_plain_print() -> None:
-    """For this yellow and pink the colour that prints as seen lies further off than the print."""
-    for one in assess_colours(["#ffff00", "#ff00dc"], open_press()):
-        off = float(de2000(hex_to_lab(one.hex), hex_to_lab(one.nearest_hex)))
-        assert one.nearest_de2000 == pytest.approx(off)
-        assert off > one.shift_de2000
+def test_the_advised_colours_are_weighed_against_the_plain_print() -> None:
+    """A colour farther off than doing nothing was advised as the nearest."""
+    for one in assess_colours(["#ff00c8", "#00ff00", "#8a2be2", "#ffff00"], open_press()):
+        for colour, far in (
+            (one.nearest_hex, one.nearest_de2000),
+            (one.same_hue_hex, one.same_hue_de2000),
+        ):
+            off = float(de2000(hex_to_lab(one.hex), hex_to_lab(colour)))
+            assert far == pytest.approx(off)
+        assert one.nearest_de2000 <= min(one.shift_de2000, one.same_hue_de2000)
         said = nudge_or_leave(one)
-        assert f"{one.shift_de2000:.1f} away" in said
-        assert f"{one.nearest_hex}, the nearest that prints as it is seen, lies {off:.1f}" in said
-        assert "Left as it is, it prints nearer" in said
+        assert f"it prints {one.shift_de2000:.1f} away" in said
+        assert f"the nearest of all is {one.nearest_hex}, {one.nearest_de2000:.1f} away" in said
+        assert len(said) <= 300
 
 
-def test_the_advised_colour_is_advised_where_it_is_nearer() -> None:
-    assert nudge_or_leave(assessed(9.0, 4.0)).endswith("Use the other, or accept the shift.")
-    assert "prints nearer" in nudge_or_leave(assessed(4.0, 9.0))
-    assert "prints nearer" not in nudge_or_leave(assessed(4.01, 4.02))  # both are told as 4.0
+def test_a_colour_of_the_same_hue_is_a_choice_where_it_gains_something() -> None:
+    """Nearer than the print, or truer in hue; else it only costs."""
+    pink, violet = assess_colours(["#ff00c8", "#8a2be2"], open_press())
+    assert not pink.print_keeps_hue
+    assert f"own hue is {pink.same_hue_hex}, {pink.same_hue_de2000:.1f} away" in nudge_or_leave(
+        pink
+    )
+    assert violet.print_keeps_hue
+    assert violet.same_hue_de2000 > violet.shift_de2000
+    assert "own hue" not in nudge_or_leave(violet)
 
 
-def test_colour_that_shifts_has_both_figures_in_json() -> None:
-    told = json.loads(run("proof", "#ffff00", "--json").stdout)
+def test_nothing_is_advised_that_lies_farther_off_than_doing_nothing() -> None:
+    (pink,) = assess_colours(["#ff00c8"], open_press())
+    lost = replace(pink, nearest_de2000=11.0, print_keeps_hue=True)
+    assert nudge_or_leave(lost).endswith("comes nearer: accept the shift.")
+
+
+def test_colour_that_shifts_has_all_figures_in_json() -> None:
+    told = json.loads(run("proof", "#ff00c8", "--json").stdout)
     (shift,) = (one for one in told["findings"] if one["code"] == "colour-shift")
-    assert shift["measures"]["nearest_de2000"] == told["colours"][0]["nearest_de2000"]
-    assert shift["measures"]["nearest_de2000"] > shift["measures"]["shift_de2000"]
+    for key in ("nearest_hex", "nearest_de2000", "same_hue_hex", "same_hue_de2000"):
+        assert shift["measures"][key] == told["colours"][0][key]
+    assert shift["measures"]["nearest_de2000"] <= shift["measures"]["shift_de2000"]
 
 
 def shown(findings: list[Finding], capsys: pytest.CaptureFixture[str]) -> str:
@@ -71,10 +83,10 @@ def test_what_alike_warnings_share_is_told_once(capsys: pytest.CaptureFixture[st
     found = [one for one in colour_findings(colours, press) if one.severity == "warn"]
     out = shown(found, capsys)
     assert out.count("on paper it looks duller") == 1
-    assert out.count("Left as it is, it prints nearer") == 1
+    assert out.count("Use one of these where") == 1
     for one in colours:
         assert f"{one.hex}  A colour prints differently\n    It prints as {one.printed_hex}," in out
-        assert f"{one.nearest_hex}, the nearest that prints as it is seen" in out
+        assert f"the nearest of all is {one.nearest_hex}," in out
     assert "All 3: It lies outside" in out
 
 

@@ -7,6 +7,7 @@ import re
 import shutil
 from pathlib import Path
 
+import click
 import numpy as np
 import pytest
 from click.testing import CliRunner, Result
@@ -178,30 +179,53 @@ def repaired_neon(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict]
     return folder, answer_of(run("proof", FAULTY / "neon.png", "--repair", folder, "--json"))
 
 
-def test_a_repair_says_where_its_print_is_no_nearer_and_asks_for_no_other(
+def prints_off(folder: Path) -> tuple[float, float]:
+    """How far the prints of the sample's neon tile and of its repair lie from the screen's."""
+    press = open_press("glossy")
+    seen, new = (
+        srgb_to_lab(np.asarray(Image.open(path).convert("RGB"))[::4, ::4].reshape(-1, 3))
+        for path in (FAULTY / "neon.png", folder / "neon.png")
+    )
+    plain, repaired = (float(de2000(seen, press.to_print(one)).mean()) for one in (seen, new))
+    return plain, repaired
+
+
+def test_a_repair_prints_no_farther_off_than_none_and_asks_for_no_other(
     repaired_neon: tuple[Path, dict],
 ) -> None:
     """The figures are those of the two prints, measured here on the written file itself."""
     neon = FAULTY / "neon.png"
     folder, answer = repaired_neon
     said = {one["code"]: one for one in answer["findings"]}
-    press = open_press("glossy")
-    seen, new = (
-        srgb_to_lab(np.asarray(Image.open(path).convert("RGB"))[::4, ::4].reshape(-1, 3))
-        for path in (neon, folder / "neon.png")
-    )
-    plain, repaired = (float(de2000(seen, press.to_print(one)).mean()) for one in (seen, new))
+    plain, repaired = prints_off(folder)
     measures = said["repaired"]["measures"]
     assert measures["plain_off"] == pytest.approx(plain, abs=0.3)
     assert measures["repaired_off"] == pytest.approx(repaired, abs=0.3)
-    assert repaired > plain
+    assert repaired < plain + 0.3
+    assert measures["share_after"] < 0.01
+    assert not measures["kept_hue"]
     figures = f"{measures['repaired_off']:.1f} and {measures['plain_off']:.1f} off on average"
-    told = f"no nearer to the old screen colours than the plain tile's: {figures}"
+    told = f"as near to the old screen colours as the plain tile's: {figures}"
     assert told in said["repaired"]["what"]
     assert "--repair" not in said["fill-shift"]["remedy"]
     assert str(folder / "neon.png") in said["fill-shift"]["remedy"]
     alone = answer_of(run("proof", neon, "--json"))["findings"]
     assert "--repair" in next(one for one in alone if one["code"] == "fill-shift")["remedy"]
+
+
+def test_a_repair_that_keeps_hues_says_what_it_costs(tmp_path: Path) -> None:
+    words = "proof", FAULTY / "neon.png", "--keep-hue"
+    answer = answer_of(run(*words, "--repair", tmp_path / "r", "--json"))
+    (one,) = [one for one in answer["findings"] if one["code"] == "repaired"]
+    plain, repaired = prints_off(tmp_path / "r")
+    assert repaired > plain + 0.5
+    assert one["measures"]["kept_hue"]
+    assert one["measures"]["repaired_off"] == pytest.approx(repaired, abs=0.3)
+    assert "farther from the old screen colours" in one["what"]
+    assert "what it keeps is hues" in one["what"]
+    refused = run(*words)
+    assert isinstance(refused.exception, click.UsageError)
+    assert "--repair" in str(refused.exception)
 
 
 def test_a_repair_of_what_prints_as_seen_says_nothing_of_the_screen(

@@ -17,8 +17,10 @@ from kitloom.cli import kitloom
 from kitloom.disk import check_free
 from kitloom.disk.writing import OutputError
 from kitloom.findings.codes import finding
+from kitloom.findings.printing import weak_black_findings
 from kitloom.present import console, show_findings
 from kitloom.report.pictures import fair
+from palette.press import open_press
 
 SAMPLES = Path(__file__).parents[2] / "samples" / "allotment"
 RECIPE = """\
@@ -180,3 +182,11 @@ def test_a_place_that_cannot_be_written_is_not_told_to_make_room(tmp_path: Path)
     told = run("check", SAMPLES / "tiles" / "dots.png", "--csv", "/proc/a.csv")
     assert isinstance(told.exception, OutputError)
     assert "Make room" not in told.exception.remedy
+
+
+@pytest.mark.parametrize(("surface", "notes"), [("matt", 1), ("glossy", 0)])
+def test_a_kit_on_paper_with_a_weak_black_says_so_once(surface: str, notes: int):
+    """Else dark neighbours that look well apart on screen come out as one."""
+    found = weak_black_findings(open_press(surface))
+    assert [one.code for one in found] == ["darks-closer"] * notes
+    assert all("2.7" in one.why for one in found)

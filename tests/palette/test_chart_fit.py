@@ -125,10 +125,15 @@ def test_nearest_prints_as_seen_and_keeps_its_hue() -> None:
     known = fogra39()
     press = ChartPress(record_of(known), "mine")
     vivid = ASKED[press.shift(ASKED) > 5.0][:60]
-    near = press.nearest(vivid)
+    near = press.nearest_of_hue(vivid)
     truly = de2000(near, known.relative(lab_to_srgb(near)))
     assert np.percentile(truly, 90.0) < 2.5
-    assert (press.nearest(ASKED[press.shift(ASKED) < 1.0]) == ASKED[press.shift(ASKED) < 1.0]).all()
+    prints = ASKED[press.shift(ASKED) < 1.0]
+    assert (press.nearest(prints) == prints).all()
+    assert (press.nearest_of_hue(prints) == prints).all()
+    of_all = press.nearest(vivid)
+    assert np.percentile(press.shift(of_all), 90.0) <= 1.5
+    assert de2000(vivid, of_all).mean() < de2000(vivid, near).mean()
     # CIELAB bends hue lines, the blues' most: so the bulk of the hues is judged
     turn = np.angle(
         np.exp(1j * (np.arctan2(near[:, 2], near[:, 1]) - np.arctan2(*vivid.T[2:0:-1])))

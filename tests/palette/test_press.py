@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from palette.errors import ProfileError
-from palette.press import InkPress, Press, open_press
+from palette.press import InkPress, Press, on_paper, open_press
 from palette.press.builtin import REACH, BuiltinPress
 from palette.press.conditions import GLOSSY, MATT
 from palette.press.gamut import device_faces
@@ -45,6 +45,23 @@ def test_black_and_white_are_never_flagged(press: Press) -> None:
     assert press.shift(ends)[1] < 0.1
 
 
+def test_black_on_paper_is_no_deeper_than_it_prints(press: Press) -> None:
+    ends = on_paper(press, np.stack([hex_to_lab("#000000"), hex_to_lab("#ffffff")]))
+    deepest = {"matt": 27.0}.get(press.name.split()[0], 9.6)  # 9.55: see test_press_accuracy
+    assert abs(ends[0, 0] - deepest) < 1.0
+    assert abs(ends[1, 0] - 100.0) < 0.1
+
+
+def test_a_profile_that_compensates_nothing_is_not_compensated_twice() -> None:
+    black = hex_to_lab("#000000")[None]
+    for plain in (
+        open_press(profile=PROFILE, black_point_compensation=False),
+        open_press(profile=PROFILE, intent="absolute"),
+    ):
+        np.testing.assert_allclose(on_paper(plain, black), plain.to_print(black), atol=1e-9)
+        assert plain.to_print(black)[0, 0] > 8.0
+
+
 def test_builtin_greys_stay_grey() -> None:
     greys = srgb_to_lab(np.repeat(np.arange(0, 256, 5, dtype=np.uint8)[:, None], 3, axis=1))
     for surface in SURFACES:
@@ -67,12 +84,23 @@ def test_muted_colours_print_as_seen(press: Press) -> None:
 
 
 def test_nearest_keeps_its_hue_and_prints(press: Press, colours: np.ndarray) -> None:
-    near = press.nearest(colours)
+    near = press.nearest_of_hue(colours)
     assert np.percentile(press.shift(near), 99) <= 3.0
     was, now = to_polar(lab_to_oklab(colours)), to_polar(lab_to_oklab(near))
     turn = np.abs((now[:, 2] - was[:, 2] + np.pi) % (2 * np.pi) - np.pi)
     coloured = now[:, 1] > 3.0
     assert np.degrees(turn[coloured]).max() <= 3.0
+
+
+def test_nearest_prints_and_is_no_farther_than_the_print(press: Press) -> None:
+    """#ff00c8 was told a colour that lies farther off than its own print, which prints as seen."""
+    vivid = np.stack(
+        [hex_to_lab(c) for c in ("#ff00c8", "#00ff00", "#8a2be2", "#2b2bff", "#d9f2e6")]
+    )
+    near, plain = press.nearest(vivid), press.shift(vivid)
+    assert press.shift(near).max() <= 1.5
+    assert (de2000(vivid, near) <= plain + 0.1).all()
+    assert (de2000(vivid, near) <= de2000(vivid, press.nearest_of_hue(vivid)) + 0.1).all()
 
 
 def test_printing_twice_changes_little(press: Press, colours: np.ndarray) -> None:
@@ -91,6 +119,7 @@ def test_no_colours_are_no_trouble(press: Press) -> None:
     assert press.to_print(empty).shape == (0, 3)
     assert press.shift(empty).shape == (0,)
     assert press.nearest(empty).shape == (0, 3)
+    assert press.nearest_of_hue(empty).shape == (0, 3)
 
 
 def test_matt_holds_less_than_glossy(colours: np.ndarray) -> None:

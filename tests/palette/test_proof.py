@@ -32,6 +32,9 @@ class FixedPress:
     def shift(self, lab: np.ndarray) -> np.ndarray:
         return lab[:, 1].copy()
 
+    def nearest_of_hue(self, lab: np.ndarray) -> np.ndarray:
+        return self.to_print(lab)
+
     def nearest(self, lab: np.ndarray) -> np.ndarray:
         return self.to_print(lab)
 

@@ -7,8 +7,9 @@ import pytest
 
 from palette.choose import Palette, Role, Swatch, fitness, roles_for
 from palette.choose.roles import Use
-from palette.pairs import lost_pairs, pairs
+from palette.pairs import colour_pairs, lost_pairs, pairs
 from palette.pairs.cvd import Sight
+from palette.press import open_press
 from palette.space import contrast_with_pens, de2000, hex_to_lab, names_for, ratio
 from palette.space.legibility import PENS
 
@@ -119,12 +120,16 @@ class GreyPress:
 
     name = "grey"
     limits = ""
+    black_l = 0.0
 
     def to_print(self, lab: np.ndarray) -> np.ndarray:
         return lab * [1.0, 0.0, 0.0]
 
     def shift(self, lab: np.ndarray) -> np.ndarray:
         return de2000(lab, self.to_print(lab))
+
+    def nearest_of_hue(self, lab: np.ndarray) -> np.ndarray:
+        return self.to_print(lab)
 
     def nearest(self, lab: np.ndarray) -> np.ndarray:
         return self.to_print(lab)
@@ -135,6 +140,18 @@ def test_pairs_once_printed() -> None:
     assert pair.de2000 > 30
     assert pair.de2000_printed is not None
     assert pair.de2000_printed < 5
+
+
+def test_dark_pairs_are_as_far_apart_as_on_the_paper() -> None:
+    """On matt, black is a dark grey: two darks that merge there would pass as 7 apart.
+
+    2.7 is another program's figure for the pair, worked from the same published press.
+    """
+    (pair,) = colour_pairs(["#000000", "#202020"], open_press("matt"))
+    assert pair.de2000 == pytest.approx(7.4, abs=0.1)
+    assert pair.de2000_printed == pytest.approx(2.7, abs=0.1)
+    (glossy,) = colour_pairs(["#000000", "#202020"], open_press("glossy"))
+    assert glossy.de2000_printed == pytest.approx(5.4, abs=0.2)
 
 
 def test_pairs_of_one_colour_and_of_none() -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from palette.space import de2000, de2000_table
+from palette.space import de2000, de2000_table, nearest_first
 
 _FILE = Path(__file__).with_name("ciede2000_pairs.csv")
 _ON_THE_BRANCH = {14: (4.8045, 4.7461)}
@@ -63,6 +63,18 @@ def _random_labs() -> tuple[np.ndarray, np.ndarray]:
     b[::2] = random.uniform([0, -90, -90], [100, 90, 90], (2000, 3))
     a[::50, 1:] = 0.0  # neutrals have no hue
     return a, b
+
+
+def test_agrees_with_colormath() -> None:
+    """Which ranks where this gives the figures; the two must not tell two stories."""
+    from colormath.color_diff_matrix import delta_e_cie2000
+
+    a, b = _random_labs()
+    theirs = np.array([delta_e_cie2000(one, b[:200]) for one in a[:200]])
+    ours = de2000(a[:200, None], b[None, :200])
+    assert np.abs(ours - theirs).max() < 2e-4
+    for one, row in zip(a[:200], ours, strict=True):
+        assert np.diff(row[nearest_first(one, b[:200])]).min() > -4e-4
 
 
 def test_agrees_with_coloraide() -> None:

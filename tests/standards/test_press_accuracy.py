@@ -1,8 +1,10 @@
 """Do the built-in presses print what was measured, and warn where a real profile would move?
 
-Sources: Fogra characterisation data and a printer profile of FOGRA39L, see data/README.md. Truth is
-sRGB through the profile and back, relative colorimetric, black point compensation on both sides, in
-LittleCMS with doubles. Limits are what the model reaches, with a little room.
+Sources: Fogra characterisation data and two printer profiles of FOGRA39L, see data/README.md. Truth
+is what was printed, and sRGB through either profile and back, relative colorimetric, black point
+compensation on both sides, in LittleCMS with doubles: one profile alone would reward copying how it
+rounds, and the two agree with each other no better than ours does with each. Limits are what the
+model reaches, with a little room.
 """
 
 from __future__ import annotations
@@ -25,7 +27,7 @@ from palette.press.neugebauer import (
     print_lab,
     without_black,
 )
-from palette.space import de2000, srgb_to_lab
+from palette.space import de2000, lab_to_srgb, srgb_to_lab
 
 DATA = Path(__file__).parent / "data"
 CONDITIONS = [GLOSSY, MATT]
@@ -83,32 +85,53 @@ def test_more_ink_is_never_lighter(condition: PrintCondition) -> None:
             assert np.diff(light).max() <= slack / 20, (ink, under)
 
 
+PROFILES = ("FOGRA39L_coated", "ISOcoated_v2_300_bas")
+
+
 @cache
-def model_and_profile() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def model_and_profile(name: str) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """The model from the table of one condition, the profile from measurements of the same."""
     lab = srgb_to_lab(srgb_grid(17))
-    truth = np.loadtxt(DATA / "FOGRA39L_coated-17.csv", delimiter=",", skiprows=2)
+    truth = np.loadtxt(DATA / f"{name}-17.csv", delimiter=",", skiprows=2)
     return lab, truth, builtin_press("glossy").to_print(lab)
 
 
-def test_verdicts_against_a_profile() -> None:
-    lab, truth, model = model_and_profile()
+@pytest.mark.parametrize("name", PROFILES)
+def test_verdicts_against_a_profile(name: str) -> None:
+    """Else vivid colours go to print unwarned, or ones that print are greyed for nothing."""
+    lab, truth, model = model_and_profile(name)
     moved, said = de2000(lab, truth), de2000(lab, model)
-    assert ((moved >= 3) == (said >= 3)).mean() >= 0.985
-    assert ((moved >= 3) & (said < 3)).mean() <= 0.005
+    assert ((moved >= 3) == (said >= 3)).mean() >= 0.965
+    assert ((moved >= 3) & (said < 3)).mean() <= 0.015
     assert not ((moved > 6) & (said < 3)).any()
-    assert np.abs(moved - said).mean() <= 0.35
+    assert np.abs(moved - said).mean() <= 0.5
 
 
-def test_printed_colours_against_a_profile() -> None:
-    _, truth, model = model_and_profile()
+def test_pastels_against_two_profiles() -> None:
+    """A coarse table, such as the first profile's, calls a twentieth of printable pastels lost."""
+    rows = np.loadtxt(DATA / "pastels.csv", delimiter=",", skiprows=2)
+    lab = srgb_to_lab(rows[:, :3].astype(np.uint8))
+    assert lab[:, 0].min() > 88.0
+    said = builtin_press("glossy").shift(lab) >= 3
+    coarse, fine = (de2000(lab, rows[:, at : at + 3]) >= 3 for at in (3, 6))
+    assert (said == fine).mean() >= 0.98
+    assert (said == coarse).mean() >= (fine == coarse).mean()
+    assert (fine & ~said).mean() <= 0.005
+
+
+@pytest.mark.parametrize(
+    ("name", "mean", "most"), [(PROFILES[0], 1.1, 3.0), (PROFILES[1], 1.4, 4.6)]
+)
+def test_printed_colours_against_a_profile(name: str, mean: float, most: float) -> None:
+    """Where a colour goes that does not print is a profile's own choice: the two are 1.7 apart."""
+    _, truth, model = model_and_profile(name)
     off = de2000(truth, model)
-    assert off.mean() <= 1.0
-    assert np.percentile(off, 95) <= 3.0
+    assert off.mean() <= mean
+    assert np.percentile(off, 95) <= most
 
 
 def test_a_profile_through_pillow_against_doubles() -> None:
-    lab, truth, _ = model_and_profile()
+    lab, truth, _ = model_and_profile(PROFILES[0])
     read = open_profile(DATA / "FOGRA39L_coated.icc").to_print(lab)
     off = de2000(read, truth)
     assert off.mean() <= 0.3
@@ -116,21 +139,23 @@ def test_a_profile_through_pillow_against_doubles() -> None:
     assert ((de2000(lab, read) >= 3) == (de2000(lab, truth) >= 3)).mean() >= 0.99
 
 
-@pytest.mark.parametrize(("condition", "mean", "most"), [(GLOSSY, 0.8, 4.0), (MATT, 0.9, 4.5)])
-def test_what_was_printed_can_be_printed(
-    condition: PrintCondition, mean: float, most: float
-) -> None:
-    """Every published patch, asked for as a colour: moved no more than a profile moves it.
+@pytest.mark.parametrize("condition", CONDITIONS, ids=lambda c: c.name)
+@pytest.mark.parametrize("band", [(0, 15), (15, 30), (30, 50), (50, 70), (70, 85), (85, 101)])
+def test_what_was_printed_can_be_printed(condition: PrintCondition, band: tuple[int, int]) -> None:
+    """Every published patch, asked for as a colour, from pastels to deep darks.
 
-    The FOGRA39L profile moves its own table by 0.70 on average, 99 % by 3.3 at most.
+    Left out are those beyond the ink limit, and those that no sRGB pixel asks for.
     """
-    _, lab = table(condition.name)
+    inks, lab = table(condition.name)
     press = BuiltinPress(condition, "", "")
-    seen = without_black(paper_relative(condition, lab), press.black_l)
-    # deeper colours are overprints of solid black, which black point compensation makes too vivid
-    shift = press.shift(seen[seen[:, 0] > 20.0])
-    assert shift.mean() <= mean
-    assert np.percentile(shift, 99) <= most
+    relative = paper_relative(condition, lab[inks.sum(axis=1) <= condition.ink_limit + 1e-9])
+    seen = without_black(relative, press.black_l)
+    seen = seen[de2000(seen, srgb_to_lab(lab_to_srgb(seen))) < 0.01]
+    own = seen[(seen[:, 0] >= band[0]) & (seen[:, 0] < band[1])]
+    assert len(own) >= 15
+    shift = press.shift(own)
+    assert (shift >= 3).mean() <= 0.01
+    assert shift.mean() <= 0.2
 
 
 def test_black_is_where_a_profile_of_the_condition_finds_it() -> None:

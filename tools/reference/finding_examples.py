@@ -69,7 +69,7 @@ fill = "palette"
 """
 
 _FLOWERS = _ODD.format(name="flowers", tile=f"{DAY}/sprigs", variety=0)
-_STRIPES = _ODD.format(name="stripes", tile="diagonal", variety=0.5)
+_STRIPES = _ODD.format(name="stripes", tile="diagonal", variety=0.5) + '[press]\nsurface = "matt"\n'
 
 _OWN = """\
 [planner]
