@@ -75,7 +75,11 @@ def trial(seed: int, side_mm: float, share: float = 1.0) -> Trial:
 def neighbours(seed: int, share: float, *, same_ink: bool) -> Trial:
     """Two stickers beside or above each other, with the gap that they ask for or a share of it."""
     source = random.Random(seed)
-    registration = declared(source)
+    # mostly shift: what is needed is told for the sticker that moves most, and with much turn or
+    # scale that need not be the side which faces the neighbour
+    registration = Registration(
+        source.uniform(0.7, 1.0), source.uniform(0.0, 0.05), source.uniform(0.0, 0.0005)
+    )
     paper = Rect(0.0, 0.0, 80.0, 64.0)
     inks = [INKS[0]] * 2 if same_ink else source.sample(INKS, 2)
     beside = source.random() < 0.5
