@@ -169,10 +169,13 @@ def points_of(outline: Contour):
 
 def inside(points, shape):
     """The pixels whose middles lie inside a ring of points in pixels, drawn by Pillow."""
-    fine = 4  # as fine again, then the one at the middle
+    fine = 4
     picture = Image.new("1", (shape[1] * fine, shape[0] * fine))
     ImageDraw.Draw(picture).polygon([tuple(p) for p in (points * fine - 0.5).tolist()], fill=1)
-    return np.asarray(picture)[fine // 2 :: fine, fine // 2 :: fine]
+    drawn = np.asarray(picture)
+    # the middle lies between four fine pixels; Pillow draws the border too, so all must be inside
+    around = [drawn[i::fine, j::fine] for i in (1, 2) for j in (1, 2)]
+    return np.logical_and.reduce(around)
 
 
 @dataclass(frozen=True)
