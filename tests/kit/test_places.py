@@ -87,10 +87,11 @@ def test_more_pixels_than_memory_holds_are_refused() -> None:
 
 @pytest.mark.parametrize(
     ("width", "long"),
-    [(195.9, 100), (166.7, 100), (166.6, 90), (100.0, 60), (33.4, 20), (20.0, 20), (19.9, 10)],
-)
+    [(410.0, 400), (195.9, 180), (190.0, 180), (189.9, 170), (100.0, 90), (99.9, 80), (30.0, 20),
+     (29.9, 10), (20.0, 10), (10.0, 10)],
+)  # fmt: skip
 def test_the_ruler_is_whole_centimetres_at_the_bottom_left(width: float, long: float) -> None:
-    """Six tenths of the width, two centimetres at least and ten at most."""
+    """As long as the width lets it with 10 mm for its length in figures; a centimetre at least."""
     assert ruler_box(Rect(7.0, 9.0, width, 100.0)) == Rect(7.0, 105.0, long, 4.0)
 
 

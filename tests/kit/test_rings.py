@@ -11,7 +11,7 @@ import shapely
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from kit.shapes import first_crossing, longest_ring, polygon_coverage, signed_area
+from kit.shapes import first_crossing, outer_ring, polygon_coverage, signed_area
 from kit.shapes.marching import rings
 
 SQUARE = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)]  # clockwise as seen, y down
@@ -90,8 +90,8 @@ def test_rings_part_what_is_inside_from_what_is_not(seed):
             if abs(field[row, col]) > 1e-6:
                 assert area.contains(shapely.Point(col, row)) == (field[row, col] > 0.0)
     assert all(signed_area([tuple(p) for p in ring]) < 0.0 for ring in found)
-    longest = longest_ring(field)
-    assert len(longest) == max(map(len, found))
+    outer = shapely.Polygon(outer_ring(field))
+    assert outer.area == max(shapely.Polygon(ring).area for ring in found)
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -122,6 +122,18 @@ def test_a_hole_runs_the_other_way_round():
     assert areas == pytest.approx([-(49.0 - 0.5), 9.0 - 0.5])
 
 
+def test_the_outside_is_what_encloses_most_not_what_is_longest():
+    """A sticker whose hole is a comb is cut round its outside, not into its hole."""
+    field = np.full((24, 24), -1.0)
+    field[2:22, 2:22] = 1.0
+    field[4:20, 4] = field[4:20:2, 4:20] = -1.0
+    hole, outside = sorted(rings(field), key=lambda ring: shapely.Polygon(ring).area)
+    assert len(hole) > 2 * len(outside)
+    assert np.array_equal(outer_ring(field), outside)
+    # twenty points across, half a cell more on each side, less four corners of an eighth
+    assert shapely.Polygon(outside).area == pytest.approx(20.0**2 - 0.5)
+
+
 def test_areas_that_touch_at_a_corner_stay_apart():
     for flip in (False, True):
         field = np.full((8, 8), -1.0)
@@ -133,15 +145,15 @@ def test_areas_that_touch_at_a_corner_stay_apart():
 
 def test_nothing_inside_is_refused():
     with pytest.raises(ValueError, match=r"^nothing is inside$"):
-        longest_ring(np.full((5, 5), -1.0))
+        outer_ring(np.full((5, 5), -1.0))
     level = np.zeros((5, 5))  # nought is outside
     with pytest.raises(ValueError, match="inside"):
-        longest_ring(level)
+        outer_ring(level)
 
 
 def test_the_border_of_a_square_is_the_square():
     """The coverage of a square on a grid, followed round: the same area, sharp corners cut."""
     square = [(2.0, 3.0), (9.0, 3.0), (9.0, 8.0), (2.0, 8.0)]
-    ring = longest_ring(polygon_coverage([np.array(square)], 12, 12) - 0.5) + 0.5
+    ring = outer_ring(polygon_coverage([np.array(square)], 12, 12) - 0.5) + 0.5
     assert shapely.Polygon(ring).area == pytest.approx(35.0, abs=0.6)
     assert shapely.Polygon(ring).bounds == pytest.approx((2.0, 3.0, 9.0, 8.0), abs=0.01)

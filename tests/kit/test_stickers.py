@@ -27,8 +27,8 @@ def row(kind: str, more: str = "", *, count: int = 1, fill: str = '"palette"') -
     return f'[[rows]]\nsticker = "{kind}"\ncount = {count}\nfill = {fill}\n{more}'
 
 
-def one(kind: str, more: str = "", **other):
-    (slot,) = slots_of(recipe_of(row(kind, more), **other))
+def one(kind: str, more: str = "", *, fill: str = '"palette"', **other):
+    (slot,) = slots_of(recipe_of(row(kind, more, fill=fill), **other))
     return slot
 
 
@@ -186,7 +186,7 @@ def test_a_slot_says_what_its_row_says() -> None:
     assert [slot.wish for slot in slots] == ["palette", "pods", "#3B5B7A", "pods", "palette"]
     assert [slot.angle_deg for slot in slots] == [0.0] * 5
     assert [slot.upright for slot in slots] == [True, False, False, False, False]
-    assert one("full box", 'turn = "40deg"\n').angle_deg == 40.0
+    assert one("full box", 'turn = "40deg"\n', fill='"pods"').angle_deg == 40.0
     last = slots[4]
     assert (last.checks, last.check_shape, last.panel, last.border_mm) == (5, "square", None, 0.0)
     column = Rect(0, 0, 8, 50)

@@ -153,7 +153,7 @@ REFUSED = "Choose another place; what was there is untouched."
         (OSError(errno.ENOSPC, "no room"), f"(the disk is full). {FULL}"),
         (OSError(errno.EDQUOT, "quota"), f"(your share of the disk is used up). {FULL}"),
         (OSError(errno.EFBIG, "big"), f"(the file would be larger than is allowed here). {FULL}"),
-        (OSError(errno.EACCES, "denied"), f"(you may not write there). {REFUSED}"),
+        (OSError(errno.EACCES, "denied"), f"(its permissions do not allow it). {REFUSED}"),
         (OSError(errno.EPERM, "denied"), f"(the system does not allow it). {REFUSED}"),
         (OSError(errno.EROFS, "fixed"), f"(it can only be read from). {REFUSED}"),
         (OSError(errno.EIO, "io"), f"(the disk does not answer as it should). {REFUSED}"),
@@ -290,7 +290,10 @@ def test_a_folder_that_cannot_be_put_right_is_told(
 
     monkeypatch.setattr(writing, "recover", refuse)
     line = refusal(lambda: put_right(tmp_path / "kit"))
-    assert line == f"{tmp_path / 'kit'}: cannot be written (you may not write there). {REFUSED}"
+    assert (
+        line
+        == f"{tmp_path / 'kit'}: cannot be written (its permissions do not allow it). {REFUSED}"
+    )
 
 
 def test_put_right_follows_a_link_and_finishes_moves(tmp_path: Path) -> None:

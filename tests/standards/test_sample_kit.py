@@ -10,7 +10,7 @@ from __future__ import annotations
 import io
 import json
 import tomllib
-from collections import Counter
+from collections import Counter, defaultdict
 from pathlib import Path
 
 import numpy as np
@@ -80,12 +80,28 @@ def test_the_pdf_shows_the_print_png_and_no_cut_line(kit: Path, name: str) -> No
     assert int(np.abs(shown - printed).max()) <= 1
 
 
-def test_the_svg_holds_the_stickers_outside_edges_alone(kit: Path, wanted: Counter) -> None:
+def svg_boxes(drawing: svgelements.SVG) -> dict[str, list[tuple[float, ...]]]:
+    """Return the boxes of every path of a cut file, by the group that it lies in."""
+    groups = [one for one in drawing if isinstance(one, svgelements.Group)]
+    boxes = {
+        group.id: [path.bbox() for path in group.select(lambda e: isinstance(e, svgelements.Path))]
+        for group in groups
+    }
+    paths = [one for one in drawing.elements() if isinstance(one, svgelements.Path)]
+    assert sum(map(len, boxes.values())) == len(paths)  # none lies outside a group
+    return boxes
+
+
+def test_the_svg_cuts_the_stickers_outside_edges_alone(kit: Path, wanted: Counter) -> None:
+    """Beside the cuts lies the paper's outline, to align by; a group of its own."""
     drawing = svgelements.SVG.parse(kit / "sheet-1.svg", ppi=25.4)  # so that 1 unit is 1 mm
     assert (float(drawing.width), float(drawing.height)) == pytest.approx(LETTER_MM, abs=0.001)
-    boxes = [path.bbox() for path in drawing.elements() if isinstance(path, svgelements.Path)]
-    sizes = Counter((round(b[2] - b[0], 2), round(b[3] - b[1], 2)) for b in boxes)
+    boxes = svg_boxes(drawing)
+    assert set(boxes) == {"kiss-cut", "page"}
+    sizes = Counter((round(b[2] - b[0], 2), round(b[3] - b[1], 2)) for b in boxes["kiss-cut"])
     assert sizes == wanted
+    (page,) = boxes["page"]
+    assert page == pytest.approx((0.0, 0.0, *LETTER_MM), abs=0.001)
 
 
 def test_the_dxf_holds_the_same_outlines_by_ezdxf(kit: Path, wanted: Counter) -> None:
@@ -96,13 +112,15 @@ def test_the_dxf_holds_the_same_outlines_by_ezdxf(kit: Path, wanted: Counter) ->
     drawing, audit = recover.read(io.BytesIO((kit / "sheet-1.dxf").read_bytes()))
     assert (len(audit.errors), len(audit.fixes)) == (0, 0)
     assert drawing.header["$INSUNITS"] == 4  # millimetres
-    sizes: Counter[tuple[float, float]] = Counter()
+    sizes: dict[str, Counter[tuple[float, float]]] = {"KISS_CUT": Counter(), "PAGE": Counter()}
     for line in drawing.modelspace():
         assert line.dxftype() == "LWPOLYLINE"
         assert line.closed
         box = BoundingBox(ezdxf.path.make_path(line).flattening(0.0005)).size
-        sizes[round(box.x, 2), round(box.y, 2)] += 1
-    assert sizes == wanted
+        sizes[line.dxf.layer][round(box.x, 2), round(box.y, 2)] += 1
+    assert sizes == {"KISS_CUT": wanted, "PAGE": Counter([LETTER_MM])}
+    plots = {name: bool(drawing.layers.get(name).dxf.plot) for name in sizes}
+    assert plots == {"KISS_CUT": True, "PAGE": False}
 
 
 @pytest.mark.slow
@@ -110,9 +128,12 @@ def test_the_dxf_holds_the_same_outlines_by_gdal(kit: Path, wanted: Counter) -> 
     from pyogrio.raw import read
     from shapely import from_wkb
 
-    outlines = from_wkb(read(kit / "sheet-1.dxf")[2])
-    extents = [tuple(np.ptp(np.asarray(one.envelope.exterior.coords), axis=0)) for one in outlines]
-    assert Counter(tuple(round(float(v), 2) for v in extent) for extent in extents) == wanted
+    _, _, shapes, (layers,) = read(kit / "sheet-1.dxf", columns=["Layer"])
+    sizes: dict[str, Counter[tuple[float, ...]]] = {"KISS_CUT": Counter(), "PAGE": Counter()}
+    for layer, one in zip(layers, from_wkb(shapes), strict=True):
+        extent = np.ptp(np.asarray(one.envelope.exterior.coords), axis=0)
+        sizes[layer][tuple(round(float(v), 2) for v in extent)] += 1
+    assert sizes == {"KISS_CUT": wanted, "PAGE": Counter([LETTER_MM])}
 
 
 def test_what_json_says_is_where_the_cuts_are(kit: Path) -> None:
@@ -127,9 +148,9 @@ def test_what_json_says_is_where_the_cuts_are(kit: Path) -> None:
         for s in sheet["stickers"]
     )
     drawing = svgelements.SVG.parse(kit / "sheet-1.svg", ppi=25.4)
-    boxes = [path.bbox() for path in drawing.elements() if isinstance(path, svgelements.Path)]
     cut = sorted(
         (round(b[0], 2), round(b[1], 2), round(b[2] - b[0], 2), round(b[3] - b[1], 2))
-        for b in boxes
+        for b in svg_boxes(drawing)["kiss-cut"]
     )
+    assert len(said) == len(cut)
     assert np.abs(np.array(said) - np.array(cut)).max() <= 0.0101
