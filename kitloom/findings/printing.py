@@ -54,6 +54,7 @@ def shift_findings(
 def _shift(one: ColourAssessment, press: Press, places: Sequence[InkPlace]) -> Finding:
     where = f": {where_words(places)}" if places else ""
     keys = key_words(places)
+    # what it prints as stands in ``what``: told again beside the keys it would be too long to read
     set_by = f"Set by {keys} in the recipe. " if keys else ""
     own: dict[str, Any] = {"places": place_dicts(places)} if places else {}
     return finding(
@@ -62,7 +63,7 @@ def _shift(one: ColourAssessment, press: Press, places: Sequence[InkPlace]) -> F
         what=f"It prints as {one.printed_hex}, a shift of {one.shift_de2000:.1f} (CIEDE2000)"
         f"{where}.",
         why=f"It lies outside what {press.name} prints; on paper it looks duller.",
-        remedy=f"{set_by}{nudge_or_leave(one)}",
+        remedy=f"{set_by}{_advice(one)}",
         shift_de2000=round(one.shift_de2000, 2),
         printed_hex=one.printed_hex,
         nearest_hex=one.nearest_hex,
@@ -75,7 +76,15 @@ def _shift(one: ColourAssessment, press: Press, places: Sequence[InkPlace]) -> F
 
 
 def nudge_or_leave(one: ColourAssessment) -> str:
-    """Say how far off a colour prints, which others print as they are seen, and how far off those.
+    """Say how far off a colour prints, and which others print as they are seen."""
+    return (
+        f"As it is, it prints {one.shift_de2000:.1f} away from the colour you chose (CIEDE2000). "
+        f"{_advice(one)}"
+    )
+
+
+def _advice(one: ColourAssessment) -> str:
+    """Say which other colours print as they are seen, and how far off those are.
 
     The last sentence is the same for all colours of one advice, so that many are told short.
     """
@@ -87,13 +96,10 @@ def nudge_or_leave(one: ColourAssessment) -> str:
         )
         if worth_offering(one, colour, far)
     ]
-    plain = (
-        f"As it is, it prints {one.shift_de2000:.1f} away from the colour you chose (CIEDE2000)."
-    )
     if not offers:
-        return f"{plain} No colour that prints as it is seen comes nearer: accept the shift."
+        return "No colour that prints as it is seen comes nearer: accept the shift."
     return (
-        f"{plain} Of those that print as they are seen, {'; '.join(offers)}. "
+        f"Of the colours that print as they are seen, {'; '.join(offers)}. "
         "Use one of these where screen and print should look alike, or accept the shift."
     )
 

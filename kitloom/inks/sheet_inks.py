@@ -182,7 +182,7 @@ def _of_line(mark: Mark) -> Iterator[tuple[str, str, str]]:
 
 def _on_page(sheet: Sheet) -> Iterator[tuple[str, str]]:
     """Yield each colour that is printed on the page itself, and what it is there."""
-    for mark in sheet.marks:
+    for mark in (*sheet.marks, *sheet.machine_marks):
         yield mark.colour, "marks"
     if sheet.frame is not None:
         yield FRAME_INK, "frame"

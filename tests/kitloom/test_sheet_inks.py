@@ -18,6 +18,7 @@ from kit.recipe import read_recipe
 from kitloom.cli import kitloom
 from kitloom.findings import Finding, sheet_colour_findings
 from kitloom.findings.places import key_words, where_words
+from kitloom.findings.printing import shift_findings
 from kitloom.inks import (
     Drawing,
     InkPlace,
@@ -30,6 +31,7 @@ from kitloom.inks import (
 from kitloom.kits import JudgedKit, make_kit, plain_inks
 from palette.choose import bins_of
 from palette.press import open_press
+from palette.proof import assess_colours
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 NEON = {
@@ -59,7 +61,7 @@ colours = 3
 pinned = ["#7a3b4f", "#3f6b4a"{pinned}]
 [[marks]]
 shape = "disc"
-at = "6mm x 6mm"
+at = "12mm x 12mm"
 size = "4mm"
 [[patterns]]
 file = "drops.png"
@@ -147,6 +149,22 @@ def test_neon_in_any_place_is_told_with_kind_and_row(tmp_path: Path) -> None:
         assert [place["row"] for place in one.measures["places"]] == sorted(
             {int(key.split(".")[1]) for key in keys.split(", ")}
         )
+        assert max(len(one.what), len(one.why), len(one.remedy)) <= 300
+
+
+def test_what_shifts_in_many_rows_stays_short() -> None:
+    """Two offers behind the longest list of keys were more than a maker reads in one go."""
+    press = open_press()
+    rows = [InkPlace("fill", "dot", row, f"rows.{row}.fill") for row in range(10, 200)]
+    colours = assess_colours(["#00ff00", "#ff00c8", "#8a2be2", "#2b2bff", "#ffff00"], press)
+    told = shift_findings(colours, press, {one.hex: rows for one in colours})
+    assert len(told) == len(colours)
+    assert any("own hue" in one.remedy for one in told)
+    for one in told:
+        assert one.remedy.startswith(
+            "Set by rows.10.fill, rows.11.fill and 188 more in the recipe."
+        )
+        assert str(one.measures["nearest_hex"]) in one.remedy
         assert max(len(one.what), len(one.why), len(one.remedy)) <= 300
 
 
