@@ -31,7 +31,13 @@ from palette.proof import (
     thin_strokes,
 )
 from palette.proof.assess import grade_of
-from palette.proof.repair import cusp_lightness, draw_in, repair_colours, screen_gamut
+from palette.proof.repair import (
+    cusp_lightness,
+    draw_in,
+    prints_its_prints,
+    repair_colours,
+    screen_gamut,
+)
 from palette.space import (
     de2000,
     from_polar,
@@ -58,6 +64,8 @@ class FixedPress:
 
     name = "fixed"
     limits = "Only for tests."
+    gamut = Gamut(np.zeros((LEVELS, HUES)))
+    black_l = 0.0
 
     def to_print(self, lab: np.ndarray) -> np.ndarray:
         return lab - lab[:, 1:2] * [1.0, 0.0, 0.0]
@@ -68,12 +76,38 @@ class FixedPress:
     def nearest(self, lab: np.ndarray) -> np.ndarray:
         return lab + np.array([5.0, 0.0, 0.0])
 
+    def nearest_of_hue(self, lab: np.ndarray) -> np.ndarray:
+        return lab + np.array([-9.0, 0.0, 0.0])
+
 
 class TruePress(FixedPress):
     """Prints what is asked for."""
 
     def to_print(self, lab: np.ndarray) -> np.ndarray:
         return lab
+
+    def shift(self, lab: np.ndarray) -> np.ndarray:
+        return de2000(lab, self.to_print(lab))
+
+
+class DarkPress(TruePress):
+    """Prints each colour at a share of its lightness."""
+
+    def __init__(self, share: float) -> None:
+        self.share = share
+
+    def to_print(self, lab: np.ndarray) -> np.ndarray:
+        return lab * [self.share, 1.0, 1.0]
+
+
+class TurningPress(TruePress):
+    """Prints each colour at a hue some degrees on, in OKLab."""
+
+    def __init__(self, degrees: float) -> None:
+        self.turn = np.array([0.0, 0.0, np.radians(degrees)])
+
+    def to_print(self, lab: np.ndarray) -> np.ndarray:
+        return oklab_to_lab(from_polar(to_polar(lab_to_oklab(lab)) + self.turn))
 
 
 def fill(*shifts_and_weights: tuple[float, float]) -> Bins:
@@ -104,17 +138,31 @@ def test_a_shift_is_graded_at_its_limits(shift: float, grade: str, in_gamut: boo
 
 
 def test_a_colour_is_shown_as_asked_for_as_printed_and_as_its_nearest() -> None:
-    """Each of the three figures belongs to its own colour, and no other's."""
+    """Each of the figures belongs to its own colour, and no other's."""
     first, second = assess_colours(["#808080", "#c08070"], FixedPress())
     assert first.hex == first.printed_hex == "#808080"  # a* is 0: nothing moves
     grey = hex_to_lab("#808080")
     lighter = hex_to_lab(first.nearest_hex)
     assert lighter == pytest.approx(grey + np.array([5.0, 0.0, 0.0]), abs=0.3)  # 8 bits
     assert first.nearest_de2000 == pytest.approx(float(de2000(grey, lighter)), abs=1e-9)
+    darker = hex_to_lab(first.same_hue_hex)
+    assert darker == pytest.approx(grey + np.array([-9.0, 0.0, 0.0]), abs=0.3)
+    assert first.same_hue_de2000 == pytest.approx(float(de2000(grey, darker)), abs=1e-9)
     red = hex_to_lab("#c08070")
     assert second.shift_de2000 == pytest.approx(red[1])
     assert hex_to_lab(second.printed_hex)[0] == pytest.approx(red[0] - red[1], abs=0.3)
     assert (second.hex, second.in_gamut) == ("#c08070", False)
+
+
+@pytest.mark.parametrize(
+    ("degrees", "kept"), [(0.0, True), (3.99, True), (4.01, False), (-3.99, True), (-4.01, False)]
+)
+def test_a_print_keeps_its_hue_within_4_degrees(degrees: float, kept: bool) -> None:
+    """Either way round, and though hue 0 is hue 360: else a turned print is advised as it is."""
+    hues = np.radians([1.0, 120.0, 359.0])
+    colours = oklab_to_lab(from_polar(np.array([[60.0, 12.0, hue] for hue in hues])))
+    found = assess_colours(colours, TurningPress(degrees))
+    assert [one.print_keeps_hue for one in found] == [kept] * 3
 
 
 @pytest.mark.parametrize(("shift", "share"), [(2.99, 0.0), (3.0, 0.25)])
@@ -144,11 +192,19 @@ def test_a_plain_fill_has_its_only_shift_everywhere() -> None:
 
 
 def test_a_shift_map_is_in_de2000() -> None:
-    """Grey moves by 0 and each red by its a*, to a tenth."""
-    reds = np.array([[[128, 128, 128], [140, 125, 125], [160, 120, 120]]], dtype=np.uint8)
-    found = shift_map(reds, FixedPress())
+    """Black moves by 0, every other pixel by how much darker it prints, to a tenth.
+
+    A grey of L* 53.6 by hand: 5.36 / (1 + 0.015 * 0.91 ** 2 / sqrt(20 + 0.91 ** 2)) = 5.34.
+    """
+    colours = [[0, 0, 0], [128, 128, 128], [140, 125, 125], [30, 160, 90], [255, 255, 255]]
+    pixels = np.array([colours], dtype=np.uint8)
+    found = shift_map(pixels, DarkPress(0.9))
     assert found.dtype == np.float32
-    np.testing.assert_allclose(found[0], srgb_to_lab(reds)[0, :, 1].clip(0.0), atol=0.2)
+    labs = srgb_to_lab(pixels)[0]
+    np.testing.assert_allclose(found[0], de2000(labs, labs * [0.9, 1.0, 1.0]), atol=0.1)
+    assert found[0, :2] == pytest.approx([0.0, 5.34], abs=0.1)
+    far = shift_map(pixels, DarkPress(0.5))
+    assert far[0, 4] == pytest.approx(25.0, abs=0.5)  # 36.5, held at what a byte of tenths holds
 
 
 # ---- ink: total area coverage, 0 to 4; half of the common grey printed black
@@ -176,8 +232,6 @@ class InkedPress(TruePress):
     """Knows its inks: as much of each as the colour's a*, b* and L* say."""
 
     name = "inked"
-    limits = "Only for tests."
-    gamut = Gamut(np.zeros((LEVELS, HUES)))
 
     def inks(self, lab: np.ndarray) -> np.ndarray:
         return np.concatenate([lab, 0 * lab[:, :1]], axis=1)
@@ -398,12 +452,13 @@ def test_a_profiles_intent_and_black_point_are_the_ones_asked_for(other: dict[st
 # ---- what every press's nearest colour promises
 
 
+@pytest.mark.parametrize("way", ["of all", "of its hue"])
 @pytest.mark.parametrize("name", [*SURFACES, "profile"])
-def test_the_nearest_of_what_prints_is_itself_and_of_the_rest_prints(name: str) -> None:
+def test_the_nearest_of_what_prints_is_itself_and_of_the_rest_prints(name: str, way: str) -> None:
     """The remedy's colour: it prints as seen (under 1.5), and no further off than needed."""
     press: Press = open_press(profile=PROFILE) if name == "profile" else open_press(name)
     colours = srgb_to_lab(np.random.default_rng(9).integers(0, 256, (400, 3), dtype=np.uint8))
-    near = press.nearest(colours)
+    near = press.nearest(colours) if way == "of all" else press.nearest_of_hue(colours)
     assert np.mean(press.shift(near) < AS_SEEN) > 0.98
     still = press.shift(colours) < 0.5
     assert np.median(de2000(colours[still], near[still])) < 0.05
@@ -536,31 +591,64 @@ def test_a_notch_in_the_bound_is_not_fallen_into() -> None:
 
 
 class NarrowPress(TruePress):
-    """Prints what is asked for, and says that it reaches a chroma of 10 at any lightness."""
+    """Prints everything grey, and says that it reaches a chroma of 10 at any lightness."""
 
     gamut = cylinder(10.0)
 
+    def to_print(self, lab: np.ndarray) -> np.ndarray:
+        return lab * [1.0, 0.0, 0.0]
 
-def test_pixels_colours_and_bins_are_drawn_in_by_one_map() -> None:
-    """Else a plain fill no longer matches the tile beside it, or the advice is of another print."""
+
+@pytest.mark.parametrize("keep_hue", [False, True])
+def test_pixels_colours_and_bins_are_drawn_in_by_one_map(keep_hue: bool) -> None:
+    """Else a plain fill no longer matches the tile beside it, or the advice is of another print.
+
+    The press's own map gives the colours of its print; with hues kept they are drawn in.
+    """
     press = NarrowPress()
     rgb8 = np.random.default_rng(4).integers(0, 256, (40, 3), dtype=np.uint8)
     labs = srgb_to_lab(rgb8)
     lch = to_polar(lab_to_oklab(labs))
-    by_hand = oklab_to_lab(from_polar(draw_in(lch, press.gamut, screen_gamut())))
-    colours = repair_colours(labs, press)
+    drawn_in = oklab_to_lab(from_polar(draw_in(lch, press.gamut, screen_gamut())))
+    by_hand = drawn_in if keep_hue else press.to_print(labs)
+    colours = repair_colours(labs, press, keep_hue=keep_hue)
     assert np.median(de2000(colours, by_hand)) < 0.5  # what the table of the picture leaves
-    assert colours.shape == repair_colours(labs[0], press).repeat(40, axis=0).shape
-    pixels = repair_pixels(rgb8.reshape(5, 8, 3), press)
+    one = repair_colours(labs[0], press, keep_hue=keep_hue)
+    assert colours.shape == one.repeat(40, axis=0).shape
+    pixels = repair_pixels(rgb8.reshape(5, 8, 3), press, keep_hue=keep_hue)
     assert pixels.shape == (5, 8, 3)
     np.testing.assert_allclose(pixels.reshape(-1, 3) / 255.0, lab_to_srgb(colours), atol=0.01)
-    np.testing.assert_array_equal(repair_plain(rgb8, press), pixels.reshape(-1, 3))
-    np.testing.assert_array_equal(repair_plain(rgb8[:1], press), pixels[0, :1])
-    assert repair_plain(rgb8[:0], press).shape == (0, 3)
+    plain = repair_plain(rgb8, press, keep_hue=keep_hue)
+    np.testing.assert_array_equal(plain, pixels.reshape(-1, 3))
+    np.testing.assert_array_equal(repair_plain(rgb8[:1], press, keep_hue=keep_hue), pixels[0, :1])
+    assert repair_plain(rgb8[:0], press, keep_hue=keep_hue).shape == (0, 3)
     bins = Bins(labs[:2], np.array([0.25, 0.75]))
-    plain, repaired = prints_from_screen(bins, press)
-    assert plain == 0.0  # it prints what is asked for
-    assert repaired == pytest.approx(de2000(labs[:2], colours[:2]) @ [0.25, 0.75])
+    off, repaired = prints_from_screen(bins, press, keep_hue=keep_hue)
+    prints = press.to_print(labs[:2]), press.to_print(colours[:2])
+    assert off == pytest.approx(de2000(labs[:2], prints[0]) @ [0.25, 0.75])
+    assert repaired == pytest.approx(de2000(labs[:2], prints[1]) @ [0.25, 0.75])
+
+
+class ShiftingPress(NarrowPress):
+    """Says of every colour that it shifts by so much."""
+
+    def __init__(self, shift: float) -> None:
+        self.by = shift
+
+    def shift(self, lab: np.ndarray) -> np.ndarray:
+        return np.full(len(lab), self.by)
+
+
+@pytest.mark.parametrize(("shift", "own"), [(1.49, True), (1.5, False)])
+def test_a_press_has_a_map_of_its_own_while_its_prints_print_as_seen(
+    shift: float, own: bool
+) -> None:
+    """Else the repaired file is printed off a second time, by what the first print was off."""
+    press = ShiftingPress(shift)
+    assert prints_its_prints(press) is own
+    vivid = np.array([[[255, 0, 170], [0, 255, 120]]], dtype=np.uint8)
+    greys = np.ptp(repair_pixels(vivid, press).astype(int), axis=2).max() <= 3
+    assert greys == own
 
 
 def test_the_screens_bound_holds_the_screens_colours() -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import io
 import json
 import tomllib
-from collections import Counter, defaultdict
+from collections import Counter
 from pathlib import Path
 
 import numpy as np
