@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qsl, urlencode, urlsplit
 
+from playwright.sync_api import Error
 from playwright.sync_api import TimeoutError as NeverCame
 
 from kitloom.page.views import IN_ADDRESS
@@ -364,7 +365,18 @@ class Crawl:
                 return False
             if button is None:
                 return True
-        self._pressing(button.click)
+        self._pressing(lambda: until(lambda: self._press(control)))
+        return True
+
+    def _press(self, control: Mapping[str, Any]) -> bool:
+        """Press a control's button; False where its part of the page was shown anew meanwhile."""
+        pair = self.page.evaluate_handle("one => window.crawling.element(one)", control)
+        try:
+            pair.get_property("1").as_element().click()
+        except Error as error:
+            if "not attached" in error.message:
+                return False
+            raise
         return True
 
     def _choose(self, found: Any, control: Mapping[str, Any]) -> bool:
