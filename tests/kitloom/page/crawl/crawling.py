@@ -18,10 +18,11 @@ from urllib.parse import parse_qsl, urlencode, urlsplit
 from playwright.sync_api import Error
 from playwright.sync_api import TimeoutError as NeverCame
 
-from kitloom.page.views import IN_ADDRESS
+from kitloom.page.addresses import step_address
+from kitloom.page.views import IN_ADDRESS, SLUGS
 
-from .conftest import Served
-from .waiting import until
+from ..conftest import Served
+from ..waiting import HANGS_SECONDS, until
 
 READER = (Path(__file__).parent / "crawling.js").read_text()
 MOST_STATES = 250  # a page whose addresses never end must end the crawl
@@ -438,3 +439,32 @@ def done(text: str) -> bool:
     marks = ("<progress", "Drawing the sheet …", 'http-equiv="refresh"')
     coarse = "data-sheet" in text and "-fine" not in text
     return not coarse and not any(mark in text for mark in marks)
+
+
+NO_KIT = ("My broken kit", "My empty kit")  # of which the page shows its first step alone
+
+
+def crawl_kit(
+    kit: Served,
+    cookies: Any,
+    chromium: Any,
+    files: Mapping[str, Path],
+    wide: int,
+    *,
+    scripted: bool,
+) -> None:
+    """Crawl a kit in a window so many pixels wide, and fail with all that is not as asked for."""
+    context = chromium.new_context(
+        viewport={"width": wide, "height": 900}, java_script_enabled=scripted
+    )
+    context.add_cookies(cookies)
+    page = context.new_page()
+    page.set_default_timeout(HANGS_SECONDS * 1000)
+    crawl = Crawl(page, kit, scripted, files)
+    crawl.run(step_address("artwork"))
+    context.close()
+    assert crawl.complaints == []
+    steps = {step_of(one) for one in crawl.states}
+    reached = {"artwork"} if kit.folder.name in NO_KIT else set(SLUGS)
+    assert reached <= steps, "the crawl did not get to every step"
+    assert crawl.used

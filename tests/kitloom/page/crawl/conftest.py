@@ -1,8 +1,4 @@
-"""Every state of every step is opened, every link followed, every kind of control used and undone.
-
-In two widths, with and without the page's script, in Debian's Chromium (``crawling.py``). No
-published source: what an address asks for is compared with what its page shows.
-"""
+"""The kits that the page is crawled on, each with a server of its own (``crawling.py`` crawls)."""
 
 from __future__ import annotations
 
@@ -14,16 +10,10 @@ from typing import Any
 import pytest
 
 from kitloom.measure import mark_of
-from kitloom.page.addresses import step_address
-from kitloom.page.views import SLUGS
 
-from .conftest import ROOT, Served, cropped_tile, lines_file, neon_tile, tile_file
-from .crawling import Crawl, done, step_of
-from .waiting import HANGS_SECONDS, until
-
-pytestmark = pytest.mark.slow
-
-NO_KIT = ("My broken kit", "My empty kit")  # of which the page shows its first step alone
+from ..conftest import ROOT, Served, cropped_tile, lines_file, neon_tile, tile_file
+from ..waiting import HANGS_SECONDS, until
+from .crawling import done
 
 PROFILE = ROOT / "tests" / "standards" / "data" / "FOGRA39L_coated.icc"
 NAMES = {
@@ -166,25 +156,3 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
         ".css": folder / "spring.css",
         ".toml": folder / "kit.toml",
     }
-
-
-@pytest.mark.parametrize(
-    ("wide", "scripted"), [(1280, True), (390, False)], ids=["wide, script", "narrow, no script"]
-)
-def test_every_state_shows_what_was_asked_for(
-    kit: Served, cookies: Any, chromium: Any, files: dict[str, Path], wide: int, scripted: bool
-) -> None:
-    context = chromium.new_context(
-        viewport={"width": wide, "height": 900}, java_script_enabled=scripted
-    )
-    context.add_cookies(cookies)
-    page = context.new_page()
-    page.set_default_timeout(HANGS_SECONDS * 1000)
-    crawl = Crawl(page, kit, scripted, files)
-    crawl.run(step_address("artwork"))
-    context.close()
-    assert crawl.complaints == []
-    steps = {step_of(one) for one in crawl.states}
-    reached = {"artwork"} if kit.folder.name in NO_KIT else set(SLUGS)
-    assert reached <= steps, "the crawl did not get to every step"
-    assert crawl.used

@@ -1,0 +1,1 @@
+"""Tests of the local page; a package, so that they share their tiles and servers."""
