@@ -1,4 +1,4 @@
-"""What fontTools draws, letters and SVG paths alike, as runs of cubic Bézier curves.
+"""What is drawn with a pen, letters and SVG paths alike, as runs of cubic Bézier curves.
 
 In: the calls of any fontTools pen, ``arcTo`` of its SVG parser among them. Out: one ``Run`` for
 each sub-path, in the units of the calls. Quadratic curves become cubics exactly, by raising their
@@ -12,7 +12,6 @@ Imported where it is used, as fontTools takes a while to load.
 from __future__ import annotations
 
 import math
-from typing import Any
 
 from fontTools.misc.transform import Identity
 from fontTools.pens.basePen import BasePen, NullPen
@@ -23,10 +22,10 @@ from kit.shapes.geometry import Point
 
 
 class CubicPen(BasePen):  # type: ignore[misc]  # the library's base class is untyped
-    """Collects runs; ``glyphs`` holds the parts that accented letters are made of."""
+    """Collects runs."""
 
-    def __init__(self, glyphs: Any = None) -> None:
-        super().__init__(glyphs)
+    def __init__(self) -> None:
+        super().__init__()
         self.runs: list[Run] = []
 
     def arcTo(  # noqa: N802, PLR0917  fontTools' own
