@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import os
+import subprocess
+from collections.abc import Callable, Iterator
+from pathlib import Path
 
 # As the command does, before numpy is loaded: OpenBLAS's threads turn in circles while they wait,
 # and those of one test process take the cores from the other.
@@ -52,3 +55,26 @@ def dot_tile(size: int) -> NDArray[np.uint8]:
         tile[np.hypot(dx, dy) < radius * size] = colour
     small = tile.reshape(size, 4, size, 4, 3).mean(axis=(1, 3))
     return np.rint(small).astype(np.uint8)
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[Callable[[int], Path]]:
+    """Mount file systems of a size; needs root and mount, as in CI."""
+    mounted = []
+
+    def mount(kilobytes: int) -> Path:
+        place = tmp_path / f"disk-{kilobytes}"
+        place.mkdir()
+        words = ["mount", "-t", "tmpfs", "-o", f"size={kilobytes}k", "tmpfs", str(place)]
+        try:
+            done = subprocess.run(words, capture_output=True, check=False)
+        except FileNotFoundError:
+            pytest.skip("this system has no mount")
+        if done.returncode:
+            pytest.skip("a file system cannot be mounted here")
+        mounted.append(place)
+        return place
+
+    yield mount
+    for place in mounted:
+        subprocess.run(["umount", str(place)], check=True)

@@ -189,29 +189,6 @@ def test_two_runs_at_once_leave_one_whole_set(kits: tuple[Path, Sets]) -> None:
 # --- a full disk ---------------------------------------------------------------------------------
 
 
-@pytest.fixture
-def small_disk(tmp_path: Path) -> Iterator[Callable[[int], Path]]:
-    """Mount file systems of a size; needs root and mount, as in CI."""
-    mounted = []
-
-    def mount(kilobytes: int) -> Path:
-        place = tmp_path / f"disk-{kilobytes}"
-        place.mkdir()
-        words = ["mount", "-t", "tmpfs", "-o", f"size={kilobytes}k", "tmpfs", str(place)]
-        try:
-            done = subprocess.run(words, capture_output=True, check=False)
-        except FileNotFoundError:
-            pytest.skip("this system has no mount")
-        if done.returncode:
-            pytest.skip("a file system cannot be mounted here")
-        mounted.append(place)
-        return place
-
-    yield mount
-    for place in mounted:
-        subprocess.run(["umount", str(place)], check=True)
-
-
 def test_a_full_disk_leaves_the_old_set(
     kits: tuple[Path, Sets], small_disk: Callable[[int], Path]
 ) -> None:

@@ -16,6 +16,7 @@ from kitloom.page.edits.intake import (
     begin_with_folder,
     keep_artwork,
     measure_artwork,
+    new_file,
     take_profile,
     take_recipe,
 )
@@ -30,6 +31,7 @@ __all__ = [
     "colours_of",
     "keep_artwork",
     "measure_artwork",
+    "new_file",
     "palettes",
     "recipe_of",
     "take_palette",

@@ -84,12 +84,27 @@ def incoming_file(bench: Bench, content: bytes, suffix: str, shown: str) -> Iter
         KitloomError: as raised inside, but about the file by the name that it came with.
     """
     path = bench.workspace.incoming / f"{uuid.uuid4().hex}{suffix}"
-    replace_file(path, content)
     try:
         with _called(shown):
+            replace_file(path, content)
             yield path
     finally:
         path.unlink(missing_ok=True)
+
+
+@contextmanager
+def new_file(place: Path, content: bytes) -> Iterator[None]:
+    """Keep a file that the recipe is about to name, and only if it does.
+
+    Raises:
+        KitloomError: as raised inside, or the disk refuses.
+    """
+    write_file(place, [content], overwrite=False)
+    try:
+        yield
+    except KitloomError:
+        place.unlink(missing_ok=True)
+        raise
 
 
 @contextmanager
@@ -129,12 +144,12 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
     if recipe is not None:
         taken |= {part.label for part in recipe.patterns}
     place = bench.workspace.artwork / f"{unused_stem(stem, taken)}{suffix}"
-    write_file(place, [file.content], overwrite=False)
-    bench.cache.keep(Request(place, study.lattice.name), study)
-    if waiting is not None:
-        return _supply(bench, recipe, waiting, place, file.drop)
-    add_pattern(bench, place, study, file.drop)
-    return place.stem
+    with new_file(place, file.content):
+        bench.cache.keep(Request(place, study.lattice.name), study)
+        if waiting is not None:
+            return _supply(bench, recipe, waiting, place, file.drop)
+        add_pattern(bench, place, study, file.drop)
+        return place.stem
 
 
 def _missing(recipe: Recipe | None, stem: str) -> int | None:
@@ -259,14 +274,14 @@ def take_profile(bench: Bench, file: Incoming) -> None:
     folder = bench.workspace.folder / "profiles"
     taken = {path.stem for path in folder.glob("*")}
     place = folder / f"{unused_stem(stem, taken)}.icc"
-    write_file(place, [file.content], overwrite=False)
     name = _relative(bench, place)
 
     def change(text: str) -> str:
         plain = with_value(text, "press", "chart", None)  # it would win over the profile
         return with_value(plain, "press", "profile", name)
 
-    bench.edit(f"the profile {stem}", change)
+    with new_file(place, file.content):
+        bench.edit(f"the profile {stem}", change)
 
 
 def _place_here(bench: Bench, given: str) -> str:

@@ -18,7 +18,7 @@ from urllib.parse import parse_qsl, urlsplit
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import UploadFile
+from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import (
@@ -44,12 +44,13 @@ from kitloom.page.edits import (
     take_recipe,
 )
 from kitloom.page.edits import table as edits
+from kitloom.page.page_error import PageError
 from kitloom.page.server.drop_order import DropOrder
 from kitloom.page.server.safety import FILE_POLICY, Door, Guard
 from kitloom.page.state import Bench
 from kitloom.page.views import SLUGS, OpenPage, Pictures, page_view
 from kitloom.page.work import REMAKES, Batch, FileMaking, Previews, earlier_files
-from palette.errors import KitloomError
+from palette.errors import KitloomError, reason_of
 
 MAX_FILES, MAX_FIELDS = 64, 40
 NO_ARTWORK = (".toml", ".icc", ".icm", *SUFFIXES)
@@ -148,20 +149,31 @@ class Handlers:
 
     async def upload(self, request: Request) -> Response:
         """Take in artwork, recipes, profiles and palettes; what cannot be used is refused."""
+        limits = {"max_files": MAX_FILES, "max_fields": MAX_FIELDS}
+        try:  # a large file waits in the system's temporary folder while it comes
+            async with request.form(**limits, max_part_size=1024 * 1024) as form:
+                return await self._take_all(form)
+        except OSError as error:
+            refused = PageError(
+                "what was dropped cannot be taken in",
+                where="artwork",
+                why=reason_of(error),
+                remedy="Make room on the disk, and drop it again.",
+            )
+            return await run_in_threadpool(self.refusal, "artwork", {}, (refused,))
+
+    async def _take_all(self, form: FormData) -> Response:
         refusals: list[KitloomError] = []
         worn = ""
-        limits = {"max_files": MAX_FILES, "max_fields": MAX_FIELDS}
-        async with request.form(**limits, max_part_size=1024 * 1024) as form:
-            drop, number = _turn(form.get("drop"), form.get("turn"))
-            together = drop or uuid.uuid4().hex
-            for file in form.getlist("files"):
-                if isinstance(file, UploadFile) and (file.filename or file.size):
-                    content = await file.read(MAX_FILE_BYTES + 1)
-                    incoming = Incoming(file.filename or "", content, together)
-                    worn, refused = await self._take(incoming, drop, number)
-                    refusals += refused
-            back = form.get("back")
-        slug, query = _place(str(back or ""))
+        drop, number = _turn(form.get("drop"), form.get("turn"))
+        together = drop or uuid.uuid4().hex
+        for file in form.getlist("files"):
+            if isinstance(file, UploadFile) and (file.filename or file.size):
+                content = await file.read(MAX_FILE_BYTES + 1)
+                incoming = Incoming(file.filename or "", content, together)
+                worn, refused = await self._take(incoming, drop, number)
+                refusals += refused
+        slug, query = _place(str(form.get("back") or ""))
         if refusals:
             return await run_in_threadpool(self.refusal, slug, query, tuple(refusals))
         if worn and slug == "palette":

@@ -16,7 +16,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from kitloom.disk import folder_made, replace_file
+from kitloom.disk import OutputError, folder_made, replace_file
 from kitloom.page.page_error import PageError
 from patterns.artwork import SUFFIXES
 
@@ -100,15 +100,25 @@ class Workspace:
             return ""
 
     def save(self, text: str, label: str, drop: str = "") -> None:
-        """Make this the recipe; undone steps after the present one are forgotten."""
+        """Make this the recipe; undone steps after the present one are forgotten.
+
+        Raises:
+            OutputError: the disk refuses; the recipe is what it was.
+        """
         for later in self._numbers():
             if later > self.position:
                 self._file(later).unlink(missing_ok=True)
         number = self.position + 1
         entry = {"label": label, "text": text} | ({"drop": drop} if drop else {})
         written = json.dumps(entry, ensure_ascii=False, indent=1)
-        replace_file(self._file(number), written.encode())
-        self._stand_at(number, text)
+        try:
+            replace_file(self._file(number), written.encode())
+            self._stand_at(number, text)
+        except OutputError as error:
+            self._file(number).unlink(missing_ok=True)
+            raise OutputError(
+                error.what, where=str(self.recipe), why=error.why, remedy=error.remedy
+            ) from error
         for old in self._numbers()[:-KEPT_STEPS]:
             self._file(old).unlink(missing_ok=True)
 
@@ -165,8 +175,9 @@ class Workspace:
             replace_file(self.recipe, text.encode("utf-8"))
         else:
             self.recipe.unlink(missing_ok=True)
-        replace_file(self._at, str(number).encode())
         self.position = number
+        with suppress(OutputError):  # the recipe stands; when opened again, it says what is true
+            replace_file(self._at, str(number).encode())
 
     def _last_position(self) -> int:
         with suppress(OSError, ValueError):

@@ -8,10 +8,11 @@ to them. Nothing is computed here, and nothing while the bench is locked.
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import ExitStack
+from pathlib import Path
 
 from kit.recipe import PatternPart, Recipe
-from kitloom.disk import write_file
-from kitloom.page.edits import OWN, Form, recipe_of
+from kitloom.page.edits import OWN, Form, new_file, recipe_of
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, millimetres, unused_stem, with_pattern_value, with_value
 from kitloom.page.work.batch import Batch, NewTiles, Plans
@@ -154,24 +155,31 @@ def use(
             raise PageError(
                 "the tiles were changed meanwhile", where=label, remedy="Look, and try it again."
             )
-        files = [_write(bench, recipe, part, one, word) for part, one in usable]
+        with ExitStack() as new:
+            files = []
+            for part, one in usable:
+                place, content = _new_tile(bench, recipe, part, one, word)
+                new.enter_context(new_file(place, content))
+                files.append(place.relative_to(bench.workspace.folder).as_posix())
 
-        def change(text: str) -> str:
-            for (part, one), file in zip(usable, files, strict=True):
-                text = _with_tile(bench, text, part, one, file)
-            return change_more(text)
+            def change(text: str) -> str:
+                for (part, one), file in zip(usable, files, strict=True):
+                    text = _with_tile(bench, text, part, one, file)
+                return change_more(text)
 
-        bench.edit(label, change)
+            bench.edit(label, change)
 
 
-def _write(bench: Bench, recipe: Recipe, part: PatternPart, one: Preview, word: str) -> str:
+def _new_tile(
+    bench: Bench, recipe: Recipe, part: PatternPart, one: Preview, word: str
+) -> tuple[Path, bytes]:
+    """Return where a new tile will lie, under a name that nothing has, and its file's content."""
     assert one.pixels is not None
     study = bench.cache.study(bench.request(recipe, part))
     dpi = (study.artwork.dpi, study.artwork.dpi) if study.artwork.dpi else None
     taken = {path.stem for path in bench.workspace.artwork.iterdir()}
     place = bench.workspace.artwork / f"{unused_stem(f'{part.file.stem}-{word}', taken)}.png"
-    write_file(place, [png_bytes(one.pixels, dpi=dpi)], overwrite=False)
-    return place.relative_to(bench.workspace.folder).as_posix()
+    return place, png_bytes(one.pixels, dpi=dpi)
 
 
 def _with_tile(bench: Bench, text: str, part: PatternPart, one: Preview, file: str) -> str:
