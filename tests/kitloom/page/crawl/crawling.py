@@ -366,52 +366,50 @@ class Crawl:
                 return False
             if button is None:
                 return True
-        self._pressing(lambda: until(lambda: self._press(control)))
+        self._pressing(lambda: self._act_on(control, "1", lambda button: button.click()))
         return True
 
-    def _press(self, control: Mapping[str, Any]) -> bool:
-        """Press a control's button; False where its part of the page was shown anew meanwhile."""
-        pair = self.page.evaluate_handle("one => window.crawling.element(one)", control)
-        try:
-            pair.get_property("1").as_element().click()
-        except Error as error:
-            if "not attached" in error.message:
-                return False
-            raise
-        return True
+    def _act_on(self, control: Mapping[str, Any], which: str, use: Callable[[Any], object]) -> None:
+        """Use a control's field ("0") or button ("1"), anew where it was swapped meanwhile."""
+
+        def used() -> bool:
+            pair = self.page.evaluate_handle("one => window.crawling.element(one)", control)
+            try:
+                use(pair.get_property(which).as_element())
+            except Error as error:
+                if "not attached" in error.message:
+                    return False
+                raise
+            return True
+
+        until(used)
 
     def _choose(self, found: Any, control: Mapping[str, Any]) -> bool:
         """Choose or type another value; with the script, that sends it."""
-        value = found.evaluate("field => window.crawling.other(field)")
-        if control["kind"] == "INPUT radio":
-            if found.is_checked():
-                return False
-            do = found.check
-        elif value is None:
+        value, kind = found.evaluate("field => window.crawling.other(field)"), control["kind"]
+        if found.is_checked() if kind == "INPUT radio" else value is None:
             return False
-        elif control["kind"].startswith("SELECT"):
 
-            def do() -> None:
-                found.select_option(value)
-        elif control["kind"] == "INPUT range":
-
-            def do() -> None:
-                found.evaluate(
+        def choose(field: Any) -> None:
+            if kind == "INPUT radio":
+                field.click()  # check() would ask once more, of a field that is gone by then
+            elif kind.startswith("SELECT"):
+                field.select_option(value)
+            elif kind == "INPUT range":
+                field.evaluate(
                     """(field, value) => { field.value = value;
                     for (const kind of ["input", "change"])
                       field.dispatchEvent(new Event(kind, {bubbles: true})); }""",
                     value,
                 )
-        else:
-
-            def do() -> None:
-                found.fill(value)
-                found.press("Tab")
+            else:
+                field.fill(value)
+                field.press("Tab")
 
         if self.scripted:
-            self._pressing(do)
+            self._pressing(lambda: self._act_on(control, "0", choose))
         else:
-            do()
+            self._act_on(control, "0", choose)
         return True
 
     def _pressing(self, press: Callable[[], object]) -> None:
