@@ -219,8 +219,8 @@ class FillsPart(Part):
 class PatternPart(Part):
     """One of ``[[patterns]]``: an artwork file and its repeat, the width of one tile in mm.
 
-    ``looked`` names the very file (the first digits of its SHA-256) whose doubtful joins the maker
-    looked at and found good.
+    ``looked`` names the very file (the first digits of its SHA-256) whose joins the maker looked
+    at and found good, whatever was measured there.
     """
 
     file: Path

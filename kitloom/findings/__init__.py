@@ -49,6 +49,7 @@ from kitloom.findings.visible_seams import (
     QUESTIONS,
     doubts,
     fault_dict,
+    look_findings,
     seam_findings,
     seam_remedy,
 )
@@ -79,6 +80,7 @@ __all__ = [
     "in_order",
     "keeping_findings",
     "kit_findings",
+    "look_findings",
     "mend_findings",
     "nudge_or_leave",
     "opening_findings",

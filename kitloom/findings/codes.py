@@ -38,6 +38,11 @@ CODES: dict[str, Code] = {
     "seam-unsure": Code(
         "warn", "A join to look at", "The measurements cannot decide; a person must look."
     ),
+    "looked-idle": Code(
+        "note",
+        "Looked at for nothing",
+        "A recipe says that joins were looked at where there is no doubt, or of another file.",
+    ),
     "repeat-inside": Code(
         "note", "Several repeats in one tile", "The tile holds its repeat more than once."
     ),

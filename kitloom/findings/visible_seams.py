@@ -8,7 +8,7 @@ from kitloom.findings.codes import Finding, finding
 from patterns.seams import AxisCheck, Fault, SeamCheck
 
 if TYPE_CHECKING:
-    from kitloom.measure import TileStudy
+    from kitloom.measure import Look, TileStudy
 
 EDGES = {
     "x": "where the right edge meets the left",
@@ -59,6 +59,19 @@ _FAULTS = {
     ),
 }
 
+_ASKED_ANEW = "This holds for this very file; another one is measured and asked about anew."
+_TAKE_OUT = "Nothing to do. To be asked again, take looked out of the recipe."
+_IDLE_LOOKS: dict[Look, tuple[str, str]] = {
+    "no doubt": (
+        "The recipe says that you looked at this tile, but it is seamless as measured.",
+        "Take looked out of the recipe.",
+    ),
+    "another file": (
+        "The recipe says that you looked at this tile, but its file has changed since.",
+        "Look at it again, or take looked out of the recipe.",
+    ),
+}
+
 # what kitloom mend does for it
 _TRIES = {
     "doubled-line": "kitloom mend takes it off, where it can tell it from its neighbours.",
@@ -75,13 +88,17 @@ def seam_findings(
         subject: the tile.
         check: what was measured on it.
         other: a lattice in which its joins would close.
-        accepted: whether the maker looked where the measurements cannot decide, and found it good.
+        accepted: whether the maker looked at the joins and found them good.
         mark: what a recipe writes once the maker has looked; empty where there is no recipe.
     """
     found = []
     for name, axis in (("x", check.x), ("y", check.y)):
         if axis.verdict == "seam":
-            found.append(_seam(subject, name, axis, check.lattice, other))
+            found.append(
+                _accepted_seam(subject, name, axis, check.lattice)
+                if accepted
+                else _seam(subject, name, axis, check.lattice, other=other, mark=mark)
+            )
         elif axis.verdict == "unsure":
             found.append(_unsure(subject, name, axis, mark, accepted=accepted))
     return found
@@ -132,7 +149,25 @@ def fault_dict(fault: Fault) -> dict[str, object]:
     }
 
 
-def _seam(subject: str, name: str, axis: AxisCheck, lattice: str, other: str) -> Finding:
+def look_findings(subject: str, look: Look) -> list[Finding]:
+    """Say when it has no effect that a recipe says a tile was looked at."""
+    if look not in _IDLE_LOOKS:
+        return []
+    what, remedy = _IDLE_LOOKS[look]
+    return [
+        finding(
+            "looked-idle",
+            subject,
+            what=what,
+            why="So it has no effect.",
+            remedy=remedy,
+        )
+    ]
+
+
+def _seam(
+    subject: str, name: str, axis: AxisCheck, lattice: str, *, other: str, mark: str
+) -> Finding:
     worst = max(axis.faults, key=lambda fault: fault.shift_de2000, default=None)
     kind = worst.kind if worst else "join"
     looks, remedy = _FAULTS.get(kind, _FAULTS["join"])
@@ -141,18 +176,45 @@ def _seam(subject: str, name: str, axis: AxisCheck, lattice: str, other: str) ->
             f"It closes as a {other}: check it with --lattice {other}, and write "
             f'lattice = "{other}" for it in the recipe.'
         )
+    elif mark:
+        remedy += f" {_TRIES.get(kind, _TRIES['join'])} {_if_it_is_good(mark)}"
+    else:
+        remedy += f" {_TRIES.get(kind, _TRIES['join'])}"
     place = f", {_span(worst)}" if worst else ""
     return finding(
         "seam",
         subject,
         what=f"A seam shows {EDGES[name]}{place}: {looks}.",
         why="It comes back at every repeat, on every sticker that it crosses.",
-        remedy=remedy if other else f"{remedy} {_TRIES.get(kind, _TRIES['join'])}",
-        axis=name,
-        score=round(axis.score, 3),
-        lattice=lattice,
-        faults=[fault_dict(fault) for fault in axis.faults],
+        remedy=remedy,
+        **_seam_measures(name, axis, lattice),
     )
+
+
+def _accepted_seam(subject: str, name: str, axis: AxisCheck, lattice: str) -> Finding:
+    return finding(
+        "seam",
+        subject,
+        severity="note",
+        what=f"You looked at it: the join {EDGES[name]} is good, though a seam was measured there.",
+        why=_ASKED_ANEW,
+        remedy=_TAKE_OUT,
+        accepted=True,
+        **_seam_measures(name, axis, lattice),
+    )
+
+
+def _seam_measures(name: str, axis: AxisCheck, lattice: str) -> dict[str, Any]:
+    return {
+        "axis": name,
+        "score": round(axis.score, 3),
+        "lattice": lattice,
+        "faults": [fault_dict(fault) for fault in axis.faults],
+    }
+
+
+def _if_it_is_good(mark: str) -> str:
+    return f'If you have looked and it is good, write looked = "{mark}" for it in the recipe.'
 
 
 def _unsure(subject: str, name: str, axis: AxisCheck, mark: str, *, accepted: bool) -> Finding:
@@ -165,8 +227,8 @@ def _unsure(subject: str, name: str, axis: AxisCheck, mark: str, *, accepted: bo
             severity="note",
             what=f"You looked at it: the join {EDGES[name]} is good, though the measurements "
             "cannot decide.",
-            why="This holds for this very file; another one is measured and asked about anew.",
-            remedy="Nothing to do. To be asked again, take looked out of the recipe.",
+            why=_ASKED_ANEW,
+            remedy=_TAKE_OUT,
             accepted=True,
             **measures,
         )

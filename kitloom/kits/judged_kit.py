@@ -20,6 +20,7 @@ from kitloom.findings import (
     in_order,
     keeping_findings,
     kit_findings,
+    look_findings,
     opening_findings,
     palette_findings,
     plain_findings,
@@ -168,9 +169,10 @@ def _findings(
 def _pattern_findings(used: UsedPattern, press: Press) -> list[Finding]:
     study, plane = used.study, used.plane
     subject, check = study.subject, study.check
-    mark = mark_of(study.artwork.path) if check.seamless is None else ""
+    mark = mark_of(study.artwork.path) if check.seamless is not True else ""
     return [
         *seam_findings(subject, check, accepted=used.accepted, mark=mark),
+        *look_findings(subject, used.look),
         *resolution_findings(subject, plane.effective_dpi, plane.repeat_mm),
         *fill_findings(subject, used.printed, press),
         *plain_findings(subject, study.artwork),

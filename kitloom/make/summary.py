@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from kitloom.kits import JudgedKit
-from kitloom.measure import TileStudy
+from kitloom.measure import UsedPattern
 from kitloom.present import as_json as shape
 
 
@@ -19,7 +19,7 @@ def summary_of(kit: JudgedKit) -> dict[str, Any]:
         "make",
         kit.findings,
         sheets=[shape.sheet_dict(sheet) for sheet in kit.kit.sheets],
-        tiles=[_tile(used.study) for used in kit.patterns],
+        tiles=[_tile(used) for used in kit.patterns],
         palette=shape.palette_dicts(kit.verdict.palette, kit.verdict.fitness),
         pairs=shape.pair_dicts(kit.verdict.pairs),
         colours=shape.colour_dicts(kit.verdict.colours),
@@ -32,6 +32,8 @@ def summary_of(kit: JudgedKit) -> dict[str, Any]:
     return {"name": kit.title, "paper": kit.recipe.sheet.paper.name, "answer": answer}
 
 
-def _tile(study: TileStudy) -> dict[str, Any]:
+def _tile(used: UsedPattern) -> dict[str, Any]:
     """One tile's measurements, without the repeats inside it: a kit has no use for them."""
-    return {key: value for key, value in shape.tile_dict(study).items() if key != "repeat"}
+    measured = shape.tile_dict(used.study)
+    measured.pop("repeat")
+    return {**measured, "accepted": used.accepted}

@@ -4,7 +4,7 @@ In: files. Out: a ``TileStudy`` each, and for a kit a ``UsedPattern``. Not done 
 about them (``kitloom.findings``).
 """
 
-from kitloom.measure.accepted import is_accepted, mark_of
+from kitloom.measure.accepted import Look, look_at, mark_of
 from kitloom.measure.studies import (
     STRENGTH_STEPS,
     Request,
@@ -23,14 +23,15 @@ from kitloom.measure.used import PatternRequest, UsedPattern, measure, measure_a
 
 __all__ = [
     "STRENGTH_STEPS",
+    "Look",
     "PatternRequest",
     "Request",
     "TileStudy",
     "UsedPattern",
     "bins_by_name",
-    "is_accepted",
     "kit_study",
     "lean_study",
+    "look_at",
     "mark_of",
     "measure",
     "measure_all",

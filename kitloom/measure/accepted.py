@@ -1,19 +1,21 @@
 """Has the maker looked at this tile's joins and found them good?
 
 In: what the recipe says of it (the key ``looked`` of a pattern: the first ``DIGITS`` of its file's
-SHA-256) and the tile's study. Out: yes or no. It answers an unsure verdict and nothing else: a seam
-that is measured stays one, and a file whose bytes have changed is asked about again.
+SHA-256) and the tile's study. Out: what comes of it. It answers a seam as well as an unsure
+verdict, for the maker's eye has the last word; a file that has changed is asked about anew.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Literal
 
 from kitloom.measure.studies import TileStudy
 from patterns.artwork import digest
 
 DIGITS = 12
+Look = Literal["", "accepted", "another file", "no doubt"]
 
 
 def mark_of(path: Path) -> str:
@@ -21,13 +23,20 @@ def mark_of(path: Path) -> str:
     return digest(path)[:DIGITS]
 
 
-def is_accepted(mark: str, study: TileStudy, read_mark: Callable[[Path], str] = mark_of) -> bool:
-    """Tell whether an unsure tile is the very one that the maker found good.
+def look_at(mark: str, study: TileStudy, read_mark: Callable[[Path], str] = mark_of) -> Look:
+    """Tell what comes of it that the maker looked at a tile and found it good.
 
     Args:
         mark: what the recipe says of it; "" for nothing.
         study: the tile.
         read_mark: another way to get at ``mark_of``, which reads the whole file.
+
+    Returns:
+        "" where the recipe says nothing; "accepted"; or why it has no effect: it was said of
+        another file, or there is no doubt about the joins.
     """
-    doubtful = study.check.seamless is None
-    return doubtful and bool(mark) and read_mark(study.artwork.path) == mark
+    if not mark:
+        return ""
+    if study.check.seamless is True:
+        return "no doubt"
+    return "accepted" if read_mark(study.artwork.path) == mark else "another file"

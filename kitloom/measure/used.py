@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Literal
 
-from kitloom.measure.accepted import is_accepted
+from kitloom.measure.accepted import Look, look_at
 from kitloom.measure.studies import Request, TileStudy, lean_study, study_all
 from palette.press import Press
 from palette.proof import FillAssessment, ThinStroke, assess_fill, mean_coverage, thin_strokes
@@ -29,7 +29,7 @@ class PatternRequest:
         repeat_mm: the width of one tile on paper, or "auto" to choose it.
         half_box_mm: the sticker that a repeat is chosen for.
         dpi: the sheet's resolution.
-        mark: of the file whose doubtful joins the maker found good (``kitloom.measure.accepted``).
+        mark: of the file whose joins the maker found good (``kitloom.measure.accepted``).
     """
 
     name: str
@@ -62,7 +62,12 @@ class UsedPattern:
     ink: float
     thin: tuple[ThinStroke, ...] = ()
     sizes: AutoRepeat | None = None
-    accepted: bool = False
+    look: Look = ""
+
+    @property
+    def accepted(self) -> bool:
+        """Whether its joins show or may show, and the maker found them good."""
+        return self.look == "accepted"
 
 
 def measure(
@@ -86,8 +91,8 @@ def measure(
     thin = thin_strokes(pixels, plane.effective_dpi)
     release_memory(pixels)
     printed, ink = assess_fill(tile.bins, press), mean_coverage(tile.bins, press)
-    accepted = is_accepted(request.mark, tile)
-    return UsedPattern(request.name, tile, plane, printed, ink, thin, sizes, accepted)
+    look = look_at(request.mark, tile)
+    return UsedPattern(request.name, tile, plane, printed, ink, thin, sizes, look)
 
 
 def measure_all(

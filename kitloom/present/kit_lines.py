@@ -55,7 +55,9 @@ def _show(summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: boo
     blocks = [f"{block(one, 2)} {one}" for one in colours] if screen.is_terminal else colours
     screen.print(f"Palette: {'  '.join(blocks)}")
     seamless = sum(tile["seamless"] is True for tile in tiles)
-    screen.print(f"{seamless} of {len(tiles)} tiles repeat without a visible seam")
+    accepted = sum(tile["accepted"] for tile in tiles)
+    by_you = f", {accepted} accepted by you" if accepted else ""
+    screen.print(f"{seamless} of {len(tiles)} tiles repeat without a visible seam{by_you}")
     notes = [one for one in findings if one.severity == "note" and one.code not in _ANSWERS]
     show_findings(screen, [one for one in findings if one not in notes])
     place = escape(str(written[0].parent))

@@ -78,10 +78,10 @@ def tile_part(
 
 
 def _question(used: UsedPattern) -> str:
+    if used.accepted:
+        return "You looked at it, and it is good."
     if used.study.check.seamless is not None:
         return ""
-    if used.accepted:
-        return "You looked at it."
     return "Does the pattern go on at the ringed place as it does elsewhere?"
 
 

@@ -81,6 +81,7 @@ colours = 6
 [[patterns]]
 file = "samples/allotment/tiles/sprigs.png"
 repeat = "30mm"
+looked = "0123456789ab"
 [[rows]]
 sticker = "custom"
 count = 1

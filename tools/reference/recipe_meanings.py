@@ -75,8 +75,8 @@ MEANINGS = {
     "patterns.name": "What fills call it; left out, the file's name without its ending.",
     "patterns.repeat": 'The width of the whole tile on paper, or "auto".',
     "patterns.lattice": 'How tiles sit beside each other; "auto" looks for it.',
-    "patterns.looked": "You looked at its joins where the measurements could not decide, and they "
-    "are good: the first 12 digits of the file's SHA-256, so that another file is asked about "
+    "patterns.looked": "You looked at its joins and they are good, whatever was measured "
+    "there: the first 12 digits of the file's SHA-256, so that another file is asked about "
     "anew. Take it out when you change the lattice.",
     "rows.sticker": "The [kind](stickers.md).",
     "rows.count": "How many; may be left out where text says it.",

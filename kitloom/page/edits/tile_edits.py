@@ -48,7 +48,7 @@ def set_lattice(bench: Bench, form: Form) -> Edit:
 
 
 def set_accepted(bench: Bench, form: Form) -> Edit:
-    """Note that the maker looked at an unsure tile and found it good, or have it asked again."""
+    """Note that the maker looked at a tile's joins and found them good, or have it asked again."""
     recipe = recipe_of(bench)
     index = pattern_index(recipe, form)
     part = recipe.patterns[index]
@@ -56,12 +56,9 @@ def set_accepted(bench: Bench, form: Form) -> Edit:
         label = f"{part.label} to be looked at again"
         return Edit(label, lambda text: rt.with_pattern_value(text, index, "looked", None))
     study = bench.cache.study(bench.request(recipe, part))
-    if study.check.seamless is not None:
-        seam = study.check.seamless is False
+    if study.check.seamless is True:
         raise PageError(
-            "a seam was measured there" if seam else "there is no doubt about its joins",
-            where=part.label,
-            remedy="Mend it, or choose another tile." if seam else "Nothing to do.",
+            "there is no doubt about its joins", where=part.label, remedy="Nothing to do."
         )
     mark = bench.cache.mark(study.artwork.path)
     label = f"looked at {part.label}"

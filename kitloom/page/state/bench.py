@@ -24,7 +24,7 @@ from kit.render import render_and_check
 from kitloom.findings import bare_findings
 from kitloom.jobs import Job, Runner, StoppedError
 from kitloom.kits import JudgedKit, make_kit
-from kitloom.measure import Request, TileStudy, is_accepted, round_check
+from kitloom.measure import Request, TileStudy, look_at, round_check
 from kitloom.page.page_error import unforeseen_as
 from kitloom.page.state.reading import Reader
 from kitloom.page.state.recipe_text import without_keys
@@ -202,8 +202,8 @@ class Bench:
         return self.cache.known(self.request(recipe, part))
 
     def accepted(self, part: PatternPart, study: TileStudy) -> bool:
-        """Tell whether a tile is unsure and the maker looked at it and found it good."""
-        return is_accepted(part.looked, study, self.cache.mark)
+        """Tell whether a tile's joins are in doubt and the maker found them good."""
+        return look_at(part.looked, study, self.cache.mark) == "accepted"
 
     def make(self, recipe: Recipe, tick: Callable[[], None]) -> JudgedKit:
         """Return the whole job of a recipe, exactly as the command makes it."""

@@ -128,11 +128,9 @@ def _alike(job: JudgedKit, finding: Finding) -> Remedy | None:
 
 def _seam(job: JudgedKit, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
-    return (
-        Remedy("Mend it, and show me first", link=_tile("tiles", used.name, "mend"))
-        if used
-        else None
-    )
+    if used is None or used.accepted:
+        return None
+    return Remedy("Mend it, and show me first", link=_tile("tiles", used.name, "mend"))
 
 
 def _unsure(job: JudgedKit, finding: Finding) -> Remedy | None:

@@ -68,7 +68,15 @@ def _tile_card(request: StepRequest, part: PatternPart) -> dict[str, Any]:
 
 def _tiles(request: StepRequest) -> dict[str, Any]:
     view = tiles_view(request.bench, request.recipe, request.query)
-    codes = {"seam", "seam-unsure", "resolution", "opened", "repeat-inside", "thin-lines"}
+    codes = {
+        "seam",
+        "seam-unsure",
+        "looked-idle",
+        "resolution",
+        "opened",
+        "repeat-inside",
+        "thin-lines",
+    }
     about = view["tile"]["subject"] if view.get("tile") else ""
     if view["tile"] and view["tile"]["doubts"]:
         codes.remove("seam-unsure")  # the tile's own words and buttons say it

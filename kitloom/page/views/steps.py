@@ -67,15 +67,16 @@ def _tiles(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
         return f"{len(known)} of {len(studies)} measured", "stop"
     if len(known) < len(studies):
         return f"measuring, {len(known)} of {len(studies)} done", ""
-    seams = sum(study.check.seamless is False for _, study in known)
-    accepted = sum(bench.accepted(part, study) for part, study in known)
-    unsure = sum(study.check.seamless is None for _, study in known) - accepted
+    in_doubt = [study.check.seamless for part, study in known if not bench.accepted(part, study)]
+    seams, unsure = in_doubt.count(False), in_doubt.count(None)
+    accepted = len(known) - len(in_doubt)
     if seams:
         return f"{plural(seams, 'tile')} with a seam that shows", "stop"
     if unsure:
         return f"{plural(unsure, 'tile')} to look at", "warn"
-    by_eye = f"; you looked at {accepted} of them" if accepted else ""
-    return f"every tile repeats without a visible seam{by_eye}", "good"
+    if accepted:
+        return f"{len(known) - accepted} seamless, {accepted} accepted by you", "good"
+    return "every tile repeats without a visible seam", "good"
 
 
 def _palette(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:

@@ -45,10 +45,12 @@ _SENTENCES = {
 
 
 ACCEPTED = ("good", "you looked at it")
-ACCEPTED_SENTENCE = (
-    "The measurements cannot decide; you looked at it, and it is good. If its file changes, you "
-    "are asked again."
-)
+ACCEPTED_SENTENCES = {
+    False: "A seam was measured; you looked at it, and it is good. If its file changes, you are "
+    "asked again.",
+    None: "The measurements cannot decide; you looked at it, and it is good. If its file changes, "
+    "you are asked again.",
+}
 
 
 def verdict(bench: Bench, part: PatternPart, study: TileStudy | None) -> tuple[str, str]:
@@ -136,7 +138,7 @@ def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> 
         "subject": study.subject,
         "mark": mark,
         "words": words,
-        "sentence": ACCEPTED_SENTENCE if accepted else _SENTENCES[study.check.seamless],
+        "sentence": (ACCEPTED_SENTENCES if accepted else _SENTENCES)[study.check.seamless],
         "doubts": doubts(study.check) if study.check.seamless is None else "",
         "accepted": accepted,
         "ringed": bool(study.check.x.faults or study.check.y.faults),

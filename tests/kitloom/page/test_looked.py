@@ -17,8 +17,8 @@ from kitloom.kits import make_kit
 from kitloom.measure import Request, study
 from kitloom.page.edits import Form, Incoming
 from kitloom.page.edits.table import apply
-from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
+from kitloom.page.state import recipe_text as rt
 from kitloom.page.state.workspace import Workspace
 from kitloom.page.views.steps import step_rows
 from kitloom.page.work import Previews, remaking
@@ -61,7 +61,7 @@ def test_looking_silences_the_yellow_and_undo_brings_it_back(kit: Bench) -> None
     warned = line_of(kit, "sheet")
     apply(kit, "looked", LOOKED)
     assert [one.severity for one in drawn(kit)] == ["note"]
-    assert "you looked at 1 of them" in line_of(kit, "tiles")[0]
+    assert "1 seamless, 1 accepted by you" in line_of(kit, "tiles")[0]
     assert line_of(kit, "tiles")[1] == "good"
     assert line_of(kit, "sheet") != warned
     kit.undo()
@@ -101,19 +101,49 @@ def test_another_lattice_has_other_joins(kit: Bench) -> None:
     assert "looked" not in kit.workspace.text()
 
 
-def test_a_seam_is_never_silenced(kit: Bench) -> None:
+def test_a_seam_is_the_makers_to_accept(kit: Bench) -> None:
+    """A verdict that is wrong must not stop a kit whose maker has looked."""
     take_artwork(kit, Incoming("cut.png", _sample("cropped").read_bytes()))
-    with pytest.raises(PageError, match="a seam was measured"):
-        apply(kit, "looked", Form({"tile": "cut", "good": "yes"}))
+
+    def seams() -> list[Finding]:
+        draw(kit)
+        assert kit.drawing.job is not None
+        return [one for one in kit.drawing.job.findings if one.code == "seam"]
+
+    asked = seams()
+    assert asked
+    assert {one.severity for one in asked} == {"stop"}
     mark = kit.cache.mark(kit.workspace.artwork / "cut.png")
-    text = kit.workspace.text().replace(
-        'file = "artwork/cut.png"\n', f'file = "artwork/cut.png"\nlooked = "{mark}"\n'
-    )
+    assert all(f'looked = "{mark}"' in kit_words(kit, one) for one in asked)
+    apply(kit, "looked", Form({"tile": "cut", "good": "yes"}))
+    told = seams()
+    assert {one.severity for one in told} == {"note"}
+    assert all("You looked at it" in one.what for one in told)
+    assert all(one.measures["accepted"] for one in told)
+    assert line_of(kit, "tiles")[1] == "warn"  # for the other one
+    apply(kit, "looked", LOOKED)
+    assert line_of(kit, "tiles") == ("1 seamless, 2 accepted by you", "good")
+
+
+def kit_words(bench: Bench, one: Finding) -> str:
+    """What the command says of it, which knows the recipe's words."""
+    job = make_kit(read_recipe(bench.workspace.recipe), [], lambda: None)
+    same = [other for other in job.findings if other.code == one.code]
+    return " ".join(other.remedy for other in same)
+
+
+def test_a_look_without_effect_says_so(kit: Bench) -> None:
+    """Or a maker believes that a tile was accepted which was never asked about."""
+    text = rt.with_pattern_value(kit.workspace.text(), 0, "looked", "0123456789ab")
+    text = rt.with_pattern_value(text, 1, "looked", "0123456789ab")
     kit.edit("by hand", lambda _: text)
-    drawn(kit)
+    draw(kit)
     assert kit.drawing.job is not None
-    assert "seam" in {one.code for one in kit.drawing.job.findings if one.severity == "stop"}
-    assert line_of(kit, "tiles")[1] == "stop"
+    idle = {one.subject: one for one in kit.drawing.job.findings if one.code == "looked-idle"}
+    assert {one.severity for one in idle.values()} == {"note"}
+    said = {Path(subject).stem: one.what for subject, one in idle.items()}
+    assert "seamless as measured" in said["waves"]
+    assert "its file has changed since" in said["lines"]
 
 
 def test_the_tiles_step_asks_and_takes_the_answer(client: TestClient, kit: Bench) -> None:
