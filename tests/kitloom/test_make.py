@@ -392,10 +392,16 @@ def test_a_trial_is_written_and_its_readings_become_recipe_lines(folder: Path) -
     assert {"fit.pdf", "strip.pdf", "strip.svg", "strip.dxf", "trial.txt"} <= names
     assert {path.name for path in own_files(folder / "kit-trial")} == names
     read = CliRunner().invoke(
-        kitloom, [*words, "--edges", "1.5 -0.5", "--combs", "3 3 3 3"], standalone_mode=False
+        kitloom, [*words, "--edges", "1.5 -0.5", "--combs", "3 3 3 3 3 3"], standalone_mode=False
     )
     assert 'box = "31.5mm x 39.5mm"' in read.output
     assert "registration = { shift =" in read.output
+    assert "# one sheet only" in read.output
+    strips = [f"--combs={3 + k} 3 3 3 3 3" for k in range(3)]
+    more = CliRunner().invoke(kitloom, [*words, *strips, "--json"], standalone_mode=False)
+    assert [line.split(" =")[0] for line in json.loads(more.output)["recipe_lines"]] == [
+        *("registration", "offset", "turn")
+    ]
     bad = CliRunner().invoke(kitloom, [*words, "--combs", "three"], standalone_mode=False)
     assert "other than numbers" in str(bad.exception)
 
