@@ -73,7 +73,7 @@ def trial(
     if strips:
         habit = habit_from(job, strips)
         lines.append(("sheet", registration_line(habit)))
-        lines += [("cut", line) for line in cut_lines(job, habit)]
+        lines += [("cut", line) for line in cut_lines(wanted.cut, habit)]
     if not reading:
         files = trial_files(job)
         written = write_set(folder, files, reads=paths_of(wanted), overwrite=overwrite)

@@ -15,7 +15,7 @@ from textwrap import fill
 
 from kit.compose import cut_style, print_scale
 from kit.layout import held_at, mark_zones, ruler_box, ruler_down_box, usable_area
-from kit.recipe import Recipe
+from kit.recipe import CutPart, Recipe
 from kit.registration import Habit, habit_of
 from kit.render import Page, render_page
 from kit.shapes import Rect, bounding_box, rect_between
@@ -191,15 +191,17 @@ def registration_line(habit: Habit) -> str:
     )
 
 
-def cut_lines(kit: JudgedKit, habit: Habit) -> list[str]:
+def cut_lines(own: CutPart, habit: Habit) -> list[str]:
     """Return the recipe's lines that move the cut against the steady shift and turn.
 
-    The strips were cut with the recipe's own offset and turn, so what they say comes on top. None
-    where the strips are too few to tell what is steady.
+    None where the strips are too few to tell what is steady.
+
+    Args:
+        own: the recipe's, with which the strips were cut: what they say comes on top of it.
+        habit: what they say.
     """
     if not habit.has_spread:
         return []
-    own = kit.recipe.cut
     turn = own.turn - habit.turn_deg
     cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     (x, y), (shift_x, shift_y) = own.offset, habit.shift_mm

@@ -131,7 +131,10 @@ OFFSET, TURN = (0.8, -0.5), 0.3
 SPOTS = [(30.0, 40.0), (120.0, 60.0), (40.0, 200.0), (170.0, 230.0)]
 
 
-@pytest.fixture(scope="module", params=["middle", "marks", "top left"])
+SLOW = [pytest.param(held, marks=pytest.mark.slow) for held in ("middle", "marks")]
+
+
+@pytest.fixture(scope="module", params=["top left", *SLOW])
 def moved(request):
     """Four discs and a frame, a through cut round all; the raster does not matter."""
     cut = f'offset = "{OFFSET[0]}mm {OFFSET[1]}mm"\nturn = "{TURN}deg"'
@@ -279,6 +282,7 @@ def ends_of(points):
     return points if math.dist(points[0], points[-1]) < 1e-3 else np.vstack([points, points[:1]])
 
 
+@pytest.mark.slow
 def test_the_cut_pdf_as_pdfium_draws_it(moved):
     """The box of all ink at 600 dpi: the through cut's, half a line of 0.25 mm wider all round."""
     import pypdfium2

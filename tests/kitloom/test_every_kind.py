@@ -247,7 +247,7 @@ def test_readings_become_lines_of_the_recipe(job, folder):
     habit = habit_from(job, [[3, 3, -2, -2, 3, -2]])
     line = registration_line(habit)
     assert line.endswith("# one sheet only")
-    assert cut_lines(job, habit) == []
+    assert cut_lines(job.recipe.cut, habit) == []
     text = HEAD.replace('box = "40mm x 52mm"', box_line(job, 0.5, -1.0))
     recipe = parse_recipe(with_lines(text + "".join(rows()), sheet=[line]), folder / "kit.toml")
     read = recipe.sheet.registration
@@ -271,7 +271,7 @@ def test_several_strips_move_the_cut_and_further_ones_move_it_on(folder):
     first = trial()
     habit = habit_from(first, [[3, 3, -2, -2, 3, -2], [4, 4, -2, -2, 4, -2], [2, 2, -2, -2, 2, -2]])
     assert "#" not in registration_line(habit)
-    lines = cut_lines(first, habit)
+    lines = cut_lines(first.recipe.cut, habit)
     assert lines == ['offset = "-0.30mm 0.20mm"', 'turn = "0.000deg"']
     second = trial(cut=lines)
     outlines = [p.outline for p in strip_of(second).sheet.placements]
@@ -279,7 +279,7 @@ def test_several_strips_move_the_cut_and_further_ones_move_it_on(folder):
     was, now = bounding_box(outlines[0]), bounding_box(path.contour)
     assert (now.x_mm - was.x_mm, now.y_mm - was.y_mm) == pytest.approx((-0.3, 0.2))
     again = habit_from(second, [[1, 1, 0, 0, 1, 0]] * 3)
-    assert cut_lines(second, again)[0] == 'offset = "-0.40mm 0.20mm"'
+    assert cut_lines(second.recipe.cut, again)[0] == 'offset = "-0.40mm 0.20mm"'
 
 
 def test_strips_have_the_makers_marks_and_keep_off_them(folder):
