@@ -91,8 +91,8 @@ def trial_files(kit: JudgedKit) -> dict[str, bytes]:
     names = ", ".join(f"{chr(ord('A') + i)} {one.name}" for i, one in enumerate(strip.combs))
     text = _HOW_TO.format(
         title=kit.title.upper(),
-        strip=f"the top {HEIGHT_MM:.0f} mm of a sheet of sticker paper"
-        + (f" and the lowest {FOOT_MM:.0f} mm" if has_foot else ""),
+        strip=f"{HEIGHT_MM:.0f} mm along the top of a sheet of sticker paper"
+        + (f" and {FOOT_MM:.0f} mm along its bottom" if has_foot else ""),
         combs=fill(f"{names}.", 96, initial_indent="   ", subsequent_indent="   "),
         recipe=kit.recipe.file.name,
         fills=_fill_words(kit, strip.shown),
