@@ -9,7 +9,7 @@ import pytest
 
 from kit.recipe_error import RecipeError
 from kit.registration import Comb, habit_of
-from kit.registration.tolerance import largest_shift_mm
+from kit.registration.tolerance import corner_shift_mm, largest_shift_mm
 from kit.shapes import Rect
 
 AREA = Rect(10.0, 10.0, 195.9, 259.4)
@@ -67,6 +67,34 @@ def test_what_is_declared_covers_every_corner(held):
         m = largest_shift_mm(habit.registration, [AREA], held)
         for numbers in strips:
             assert worst_miss(numbers, held, habit) <= m
+
+
+@pytest.mark.parametrize("held", [MIDDLE, CORNER, (215.9, 279.4)], ids=["middle", "first", "last"])
+@pytest.mark.parametrize("count", [3, 5])
+def test_what_is_declared_reaches_as_far_as_is_needed_everywhere(count, held):
+    """Over the whole area, by each strip's own least squares, numpy's deviation and the table of t.
+
+    And not much farther: at the worst place by less than a third.
+    """
+    source = np.random.default_rng(count)
+    reads_mm = np.abs(np.linalg.pinv(equations(held))) * 0.05
+    for spread in np.eye(5)[:, None] * (0.1, 0.1, 4e-4, 5e-4, 5e-4) + np.full((5, 1, 5), 1e-5):
+        misfits = source.normal(size=(count, 5)) * spread + (0.2, -0.1, 3e-4, 2e-4, -9e-4)
+        strips = (np.round(misfits @ equations(MIDDLE).T * 20.0) / 2.0).tolist()
+        told = habit_of(COMBS, strips, held, AREA).registration
+        found = np.array(strips) / 10.0 @ np.linalg.pinv(equations(held)).T
+        worst = []
+        for x in np.linspace(AREA.x_mm, AREA.right_mm, 7):
+            for y in np.linspace(AREA.y_mm, AREA.bottom_mm, 7):
+                dx, dy = x - held[0], y - held[1]
+                for terms in np.array([(1, 0, -dy, dx, 0), (0, 1, dx, 0, dy)]):
+                    spread_mm = (found @ terms).std(ddof=1) * math.sqrt(1.0 + 1.0 / count)
+                    steady_mm = abs(terms[3:] @ found.mean(axis=0)[3:])
+                    least = T99[count] * spread_mm + steady_mm
+                    most = least + np.abs(terms) @ reads_mm.sum(axis=1)
+                    assert corner_shift_mm(told, dx, dy) >= least
+                    worst.append(most)
+        assert largest_shift_mm(told, [AREA], held) <= max(worst) * 1.34
 
 
 def equations(held):
