@@ -25,7 +25,8 @@ def moved_findings(facts: KitFacts) -> list[Finding]:
             facts.recipe.file.name,
             what=f"In every cut file what is cut is moved {', '.join(ways)}.",
             why="That makes up for what your own cutter misses by, and for no other machine.",
-            remedy="Take cut.offset and cut.turn out for a print shop or another cutter.",
+            remedy="For a print shop or another cutter take offset and turn out of the recipe's "
+            "[cut].",
             offset_x_mm=x,
             offset_y_mm=y,
             turn_deg=turn,
