@@ -71,21 +71,30 @@ def test_what_is_declared_covers_every_corner(held):
 
 @pytest.mark.parametrize("held", [MIDDLE, CORNER, (215.9, 279.4)], ids=["middle", "first", "last"])
 @pytest.mark.parametrize("count", [3, 5])
-def test_what_is_declared_reaches_as_far_as_is_needed_everywhere(count, held):
+@pytest.mark.parametrize("wide", [False, True], ids=["upright", "wide"])
+def test_what_is_declared_reaches_as_far_as_is_needed_everywhere(wide, count, held):
     """Over the whole area, by each strip's own least squares, numpy's deviation and the table of t.
 
     And not much farther: at the worst place by less than a third.
     """
     source = np.random.default_rng(count)
-    reads_mm = np.abs(np.linalg.pinv(equations(held))) * 0.05
-    for spread in np.eye(5)[:, None] * (0.1, 0.1, 4e-4, 5e-4, 5e-4) + np.full((5, 1, 5), 1e-5):
+    combs, area, middle = COMBS, AREA, MIDDLE
+    if wide:  # x and y change places
+        combs = [Comb(c.name, "y" if c.along == "x" else "x", c.tip[::-1]) for c in COMBS]
+        area, middle = Rect(10.0, 10.0, AREA.height_mm, AREA.width_mm), MIDDLE[::-1]
+        held = held[::-1]
+    rows = equations(held, combs)
+    reads_mm = np.abs(np.linalg.pinv(rows)) * 0.05
+    one, two = np.eye(5), np.eye(5) + np.eye(5)[[1, 2, 3, 4, 2]]  # such as turn and scale across
+    for varied in (*one, *two):
+        spread = varied * (0.1, 0.1, 8e-4, 8e-4, 8e-4)
         misfits = source.normal(size=(count, 5)) * spread + (0.2, -0.1, 3e-4, 2e-4, -9e-4)
-        strips = (np.round(misfits @ equations(MIDDLE).T * 20.0) / 2.0).tolist()
-        told = habit_of(COMBS, strips, held, AREA).registration
-        found = np.array(strips) / 10.0 @ np.linalg.pinv(equations(held)).T
+        strips = (np.round(misfits @ equations(middle, combs).T * 20.0) / 2.0).tolist()
+        told = habit_of(combs, strips, held, area).registration
+        found = np.array(strips) / 10.0 @ np.linalg.pinv(rows).T
         worst = []
-        for x in np.linspace(AREA.x_mm, AREA.right_mm, 7):
-            for y in np.linspace(AREA.y_mm, AREA.bottom_mm, 7):
+        for x in np.linspace(area.x_mm, area.right_mm, 7):
+            for y in np.linspace(area.y_mm, area.bottom_mm, 7):
                 dx, dy = x - held[0], y - held[1]
                 for terms in np.array([(1, 0, -dy, dx, 0), (0, 1, dx, 0, dy)]):
                     spread_mm = (found @ terms).std(ddof=1) * math.sqrt(1.0 + 1.0 / count)
@@ -94,13 +103,13 @@ def test_what_is_declared_reaches_as_far_as_is_needed_everywhere(count, held):
                     most = least + np.abs(terms) @ reads_mm.sum(axis=1)
                     assert corner_shift_mm(told, dx, dy) >= least
                     worst.append(most)
-        assert largest_shift_mm(told, [AREA], held) <= max(worst) * 1.34
+        assert largest_shift_mm(told, [area], held) <= max(worst) * 1.34
 
 
-def equations(held):
+def equations(held, combs=COMBS):
     """What each comb reads, in mm, of shift x and y, turn (radians), scale across and down."""
     rows = []
-    for comb in COMBS:
+    for comb in combs:
         dx, dy = comb.tip[0] - held[0], comb.tip[1] - held[1]
         rows.append((1, 0, -dy, dx, 0) if comb.along == "x" else (0, 1, dx, 0, dy))
     return np.array(rows)
@@ -124,6 +133,17 @@ def test_one_or_two_strips_tell_no_spread_and_move_nothing(count):
     assert not habit.has_spread
     assert (habit.shift_mm, habit.turn_deg) == ((0.0, 0.0), 0.0)
     assert habit.registration.shift_mm >= 0.5
+
+
+def test_two_strips_are_covered_both():
+    """The first lies off more, the second is turned more, and stretched down."""
+    strips = [[5, 5, 0, 0, 5, 0], [1, 1, -1, 3, -4, 3]]
+    both = habit_of(COMBS, strips, MIDDLE, AREA).registration
+    alone = [habit_of(COMBS, [one], MIDDLE, AREA).registration for one in strips]
+    assert alone[0].shift_mm > alone[1].shift_mm
+    assert alone[0].turn_deg < alone[1].turn_deg
+    assert both.shift_mm == alone[0].shift_mm
+    assert (both.turn_deg, both.scale) == (alone[1].turn_deg, max(one.scale for one in alone))
 
 
 def told(strips):
