@@ -65,6 +65,7 @@ PARTS = {
             "tests/kit/test_bleed.py",
             "tests/kit/test_geometry.py",
             "tests/kit/test_combs.py",
+            "tests/kit/test_habit.py",
             "tests/kit/test_rings.py",
             "tests/kit/test_bleed_shape.py",
             "tests/kit/test_tolerance.py",

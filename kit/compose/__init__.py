@@ -15,7 +15,7 @@ from kit.compose.lock import (
     read_lock,
     with_lock,
 )
-from kit.compose.placing import print_scale
+from kit.compose.placing import cut_style, print_scale
 
 __all__ = [
     "FORMAT",
@@ -25,6 +25,7 @@ __all__ = [
     "LockedSticker",
     "Pattern",
     "compose",
+    "cut_style",
     "lock_text",
     "places_in_rows",
     "print_scale",

@@ -25,7 +25,9 @@ from kit.layout import (
     check_fits,
     check_gap,
     check_marks,
+    check_offset,
     check_reading,
+    held_at,
     lay_out,
     neighbours,
     sticker_area,
@@ -101,6 +103,7 @@ def compose(
     usable = usable_area(recipe.sheet, where=str(recipe.file))
     check_marks(recipe)
     check_reading(recipe, usable)
+    check_offset(recipe, usable)
     area = sticker_area(usable, recipe)
     listed = slots_of(recipe)
     check_fits(recipe, listed, area)
@@ -188,7 +191,7 @@ def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
         Registration(part.shift, part.turn, part.scale + max(map(abs, scale_error(recipe)))),
         [placed.box for placed in sheet.placements],
         [placed.bleed for placed in sheet.placements],
-        (sheet.width_mm / 2.0, sheet.height_mm / 2.0),
+        held_at(recipe),
         raster_mm=MM_PER_INCH / sheet.dpi / 2.0,
         inks=[
             placed.fill if isinstance(placed.fill, ColourFill) else (i, placed.fill)

@@ -13,6 +13,7 @@ from kit.fills import Choice
 from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.layout import (
     Spot,
+    cut_move,
     mark_zones,
     ruler_box,
     ruler_down_box,
@@ -99,17 +100,19 @@ def sheet_of(
         ),
         ruler_box(usable, zones),
         CAPTION,
-        CutStyle(
-            through,
-            recipe.cut.hpgl_arcs,
-            recipe.cut.overcut,
-            recipe.cut.blade_offset,
-            recipe.cut.spot,
-        ),
+        cut_style(recipe, through),
         machine_marks=page_marks(recipe.marks),
         frame=frame,
         print_scale=print_scale(recipe),
         ruler_down=ruler_down_box(usable, part.gap, taken, zones),
+    )
+
+
+def cut_style(recipe: Recipe, through: tuple[Contour, ...] = ()) -> CutStyle:
+    """Return how sheets of a recipe are cut, with a sheet's own through cuts."""
+    cut = recipe.cut
+    return CutStyle(
+        through, cut.hpgl_arcs, cut.overcut, cut.blade_offset, cut.spot, cut_move(recipe)
     )
 
 

@@ -1,7 +1,8 @@
 """What is cut on a sheet, in the order of cutting: the one list that every cut file draws.
 
 In: a sheet. Out: its ``CutPath``s: first every sticker's kiss cut, then the through cuts that were
-asked for, each outline begun where the blade sets down (``kit.cut.order``). Millimetres, y down.
+asked for, each outline begun where the blade sets down (``kit.cut.order``) and moved as the sheet's
+``CutMove`` says. Millimetres, y down.
 
 The blade is taken to rest at the sheet's bottom left corner, the origin of DXF and HP-GL.
 """
@@ -10,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kit.cut.order import cut_tour
+from kit.cut.order import cut_tour, travel_mm
 from kit.shapes import Contour
 from kit.sheet import Sheet
 
@@ -79,8 +80,10 @@ def cut_plan(sheet: Sheet) -> CutPlan:
     contours = [path.contour for path in outlines]
     home = (0.0, sheet.height_mm)
     tour = cut_tour(contours, [path.cut.layer for path in outlines], home)
+    # in the order of the sheet as it is planned, so that a small move changes nothing but places
+    moved = [sheet.cut.move(contour) for contour in tour.contours]
     paths = tuple(
         CutPath(contour, outlines[i].cut, outlines[i].number)
-        for i, contour in zip(tour.order, tour.contours, strict=True)
+        for i, contour in zip(tour.order, moved, strict=True)
     )
-    return CutPlan(paths, tour.travel_mm)
+    return CutPlan(paths, travel_mm(moved, home))

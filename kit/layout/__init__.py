@@ -6,6 +6,7 @@ sheet, and through cuts. Not done here: what fills a sticker (``kit.fills``).
 
 from kit.layout.arrangement import Advice, advice, arrange, lay_out, neighbours
 from kit.layout.ground import Layout, Spot
+from kit.layout.holding import check_offset, cut_move, held_at
 from kit.layout.place import (
     check_fits,
     check_marks,
@@ -28,7 +29,10 @@ __all__ = [
     "check_fits",
     "check_gap",
     "check_marks",
+    "check_offset",
     "check_reading",
+    "cut_move",
+    "held_at",
     "lay_out",
     "mark_zones",
     "neighbours",

@@ -9,6 +9,7 @@ from kit.recipe.fields import LEAST_REPEAT_MM, Pin, RepeatLength
 from kit.recipe.files import files_of, paths_of
 from kit.recipe.messages import near
 from kit.recipe.model import (
+    CutPart,
     Margins,
     MarkPart,
     PatternPart,
@@ -29,6 +30,7 @@ __all__ = [
     "MAX_BYTES",
     "PAPERS",
     "Binding",
+    "CutPart",
     "DraftTile",
     "Margins",
     "MarkPart",

@@ -7,6 +7,7 @@ of. A fault is told with what to write instead.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
@@ -143,6 +144,22 @@ def _angle(value: Any) -> Any:
     return _number(value, 'an angle is wanted. Write it like "0.1deg"')
 
 
+def _move(value: Any) -> Any:
+    """Two lengths that may be negative, x and y: "0.3mm -0.2mm"."""
+    if isinstance(value, tuple):
+        return value
+    fault = 'two lengths are wanted, to the right and down. Write them like "0.3mm -0.2mm"'
+    # a unit may stand apart from its number, and an x or a comma between the two lengths
+    text = re.sub(r"\s+(?=mm|cm|in|pt|\")", "", value) if isinstance(value, str) else ""
+    parts = re.split(r"\s*[x×,]\s*|\s+", text.strip())
+    if len(parts) != 2:
+        raise ValueError(fault)
+    try:
+        return parse_size(" x ".join(parts))
+    except LengthError as error:
+        raise ValueError(f"{error.what}. {fault[0].upper()}{fault[1:]}") from None
+
+
 def _number(value: Any, fault: str) -> float:
     """Return an ordinary number, or refuse the value in these words."""
     try:
@@ -189,6 +206,7 @@ Side = Annotated[float, Field(gt=0, le=2_000)]
 Size = Annotated[tuple[Side, Side], BeforeValidator(_size)]
 BoxSize = Annotated[tuple[float, float], BeforeValidator(_box)]
 Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
+Offset = Annotated[tuple[float, float], BeforeValidator(_move)]
 Words = Annotated[str, Field(max_length=80)]
 RepeatLength = Annotated[float, Field(ge=LEAST_REPEAT_MM, le=2_000)]
 Repeat = Annotated[RepeatLength | Literal["auto"], BeforeValidator(_repeat)]

@@ -60,6 +60,9 @@ def _of_sheet(recipe: Recipe) -> Iterator[IdleKey]:
     if "correct_scale" in sheet.model_fields_set and sheet.ruler_reads is None:
         why = "there is no ruler_reads to correct by"
         yield IdleKey(("sheet", "correct_scale"), why, "Write what the printed ruler measures")
+    if sheet.held == "marks" and not recipe.marks:
+        why = "there are no marks that could hold the sheet"
+        yield IdleKey(("sheet", "held"), why, "Write the machine's marks as [[marks]]")
 
 
 def _of_press(recipe: Recipe) -> Iterator[IdleKey]:

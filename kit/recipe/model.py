@@ -19,6 +19,7 @@ from kit.recipe.fields import (
     BoxSize,
     Length,
     Number,
+    Offset,
     OneOf,
     PaperValue,
     Part,
@@ -87,7 +88,12 @@ class RegistrationPart(Part):
 
 
 class SheetPart(Part):
-    """``[sheet]``: the paper and how exactly it is printed and cut; lengths in mm."""
+    """``[sheet]``: the paper and how exactly it is printed and cut; lengths in mm.
+
+    ``held`` is the point that stays where it is when a cut is turned or stretched off the print:
+    the sheet's middle, the middle of the marks that the machine looks for, or the corner that the
+    sheet is laid in.
+    """
 
     paper: PaperValue
     dpi: Number = Field(default=300, ge=72, le=1200)
@@ -98,6 +104,9 @@ class SheetPart(Part):
     top_up: tuple[str, ...] = ()
     bleed: Length = 1.0
     registration: RegistrationPart = RegistrationPart()
+    held: Literal["middle", "marks", "top left", "top right", "bottom right", "bottom left"] = (
+        "middle"
+    )
     corner_radius: Length = 1.5
     frame: bool = False
     ruler_reads: RulerReading = None
@@ -158,7 +167,9 @@ class CutPart(Part):
     """``[cut]``: through cuts, and what HP-GL files tell the machine; lengths in mm.
 
     Overcut and blade offset are 0 unless set, because most machines add their own. ``spot`` names
-    the kiss cut's spot colour in PDFs, for programs that find their tool by it.
+    the kiss cut's spot colour in PDFs, for programs that find their tool by it. ``offset`` and
+    ``turn`` (degrees, clockwise, about the point that ``sheet.held`` names) move what is cut in
+    every cut file, against what a machine misses by each time.
     """
 
     through: Literal["none", "groups", "sheet", "both"] = "none"
@@ -166,6 +177,8 @@ class CutPart(Part):
     overcut: Annotated[Length, Field(le=2)] = 0.0
     blade_offset: Annotated[Length, Field(le=2)] = 0.0
     spot: Annotated[str, AfterValidator(_spot_name)] = ""
+    offset: Offset = (0.0, 0.0)
+    turn: Annotated[Angle, Field(ge=-5, le=5)] = 0.0
 
 
 class PressPart(Part):

@@ -1,7 +1,8 @@
 """Will the cut stay inside the colour, however print and cut are out of register?
 
 In: boxes, outlines and a ``Registration``. Out: bleed, gaps, measured tolerances, combs that show
-the shift. Not done here: moving stickers (``kit.layout``).
+the shift, and what several of their strips say of the next sheet. Not done here: moving stickers
+(``kit.layout``).
 """
 
 from kit.registration.bleed import bleed_boxes
@@ -15,6 +16,7 @@ from kit.registration.combs import (
     Misfit,
     misfit_of,
 )
+from kit.registration.habit import Habit, habit_of
 from kit.registration.tolerance import Registration, Tolerance, measure_tolerance, needed_border_mm
 
 __all__ = [
@@ -23,11 +25,13 @@ __all__ = [
     "LINE_PITCH_MM",
     "TOOTH_MM",
     "Comb",
+    "Habit",
     "Misfit",
     "Registration",
     "Tolerance",
     "bleed_boxes",
     "bleed_shape",
+    "habit_of",
     "measure_tolerance",
     "misfit_of",
     "needed_border_mm",

@@ -5,10 +5,12 @@ tooth meets its line: the number at that line, in tenths of a millimetre, is how
 off the print along the comb. (Vernier's principle: moved by e, tooth k lies at 2.1k + e and line k
 at 2.0k; they meet where e = -0.1k, so line k bears the number -k.) Numbers grow against the teeth.
 
-In: where the combs lie, and the numbers read off them. Out: a ``Misfit``: shift along x and y at
-the sheet's centre, turn and scale, and the recipe's registration that covers them. Millimetres, y
-down; a positive turn is clockwise as seen. Half a tenth cannot be read: it is added to the shift,
+In: where the combs lie, and the numbers read off them. Out: a ``Misfit``: shift along x and y where
+the sheet is held, turn, scale across and down, and the registration that covers them. Millimetres,
+y down; a positive turn is clockwise as seen. Half a tenth cannot be read: it is added to the shift,
 and for turn and scale what it amounts to over the combs' distance.
+
+Not done here: what several strips say of the next sheet (``kit.registration.habit``).
 """
 
 from __future__ import annotations
@@ -21,7 +23,9 @@ from typing import Literal
 import numpy as np
 
 from kit.recipe_error import RecipeError
+from kit.registration.tolerance import Registration
 from kit.shapes import Contour, Point, Rect, Vertex
+from palette.arrays import Floats
 
 TEETH = 21
 LINE_PITCH_MM, TOOTH_PITCH_MM = 2.0, 2.1
@@ -29,6 +33,10 @@ STEP_MM = TOOTH_PITCH_MM - LINE_PITCH_MM
 TOOTH_MM, BODY_MM = 1.6, 4.0
 LENGTH_MM = (TEETH - 1) * TOOTH_PITCH_MM + 2.0 * TOOTH_PITCH_MM
 HALF = TEETH // 2
+UNREAD_MM = STEP_MM / 2.0
+# how far (root of squares) a strip's own numbers may be from every shift, turn and scale: reading
+# to half a tenth leaves 0.11 mm at most, axes a twelfth of a degree askew as much again
+MOST_LEFT_MM = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +96,12 @@ class Comb:
 
 @dataclass(frozen=True, slots=True)
 class Misfit:
-    """How the cut lies on the print, as read off.
+    """How the cut lies on the print, as read off one strip.
 
     Attributes:
-        shift_mm: of the sheet's centre, along x and y.
+        shift_mm: of the point that the sheet is held at, along x and y.
         turn_deg: clockwise as seen.
-        scale: how much larger the cut is than the print, as a share.
+        scale: how much wider and higher the cut is than the print, as shares.
         read_mm: how far off a reading may be.
         read_deg: how far off the turn may be for that.
         read_scale: how far off the scale may be for that.
@@ -101,65 +109,105 @@ class Misfit:
 
     shift_mm: Point
     turn_deg: float
-    scale: float
+    scale: tuple[float, float]
     read_mm: float
     read_deg: float
     read_scale: float
 
     @property
-    def registration(self) -> tuple[float, float, float]:
-        """The recipe's shift (mm), turn (degrees) and scale (a share) that cover this misfit."""
-        return (
-            max(abs(v) for v in self.shift_mm) + self.read_mm,
+    def registration(self) -> Registration:
+        """What covers this misfit, and what cannot be read."""
+        return Registration(
+            max(map(abs, self.shift_mm)) + self.read_mm,
             abs(self.turn_deg) + self.read_deg,
-            abs(self.scale) + self.read_scale,
+            max(map(abs, self.scale)) + self.read_scale,
         )
 
 
-def misfit_of(combs: Sequence[Comb], numbers: Sequence[float], centre_mm: Point) -> Misfit:
+def misfit_of(
+    combs: Sequence[Comb], numbers: Sequence[float], held_mm: Point, *, where: str = "combs"
+) -> Misfit:
     """Return what the numbers say that were read off the combs.
 
-    The cut lies off the print at a point p from the centre by shift + turn x p + scale x p; each
-    comb gives one equation along its axis. Four or more are solved by least squares.
+    The cut lies off the print at a point p from where the sheet is held by shift + turn x p +
+    scale x p; each comb gives one equation along its axis, and all are solved by least squares.
 
     Args:
         combs: at least four, both axes among them.
         numbers: for each comb the number at the line that its tooth meets, -10 to 10.
-        centre_mm: the sheet's centre.
+        held_mm: the point that the sheet is held at.
+        where: what errors call the strip.
 
     Raises:
-        RecipeError: numbers missing, out of range, or combs that cannot tell turn and scale.
+        RecipeError: numbers missing or out of range, or such as no shift, turn and scale give.
     """
     if len(numbers) != len(combs):
         raise RecipeError(
             f"{len(numbers)} numbers for {len(combs)} combs",
-            where="combs",
+            where=where,
             remedy=f"Give one for each: {', '.join(comb.name for comb in combs)}.",
         )
     for comb, number in zip(combs, numbers, strict=True):
         if not -HALF <= number <= HALF:
             raise RecipeError(
                 f"{number:g} is not on the {comb.name} comb",
-                where="combs",
+                where=where,
                 remedy=f"Give the number at the line that a tooth meets, -{HALF} to {HALF}.",
             )
-    rows = np.array([_equation(comb, centre_mm) for comb in combs])
-    solution, _, rank, _ = np.linalg.lstsq(rows, np.array(numbers) * STEP_MM, rcond=None)
-    if rank < 4:
-        raise ValueError("these combs cannot tell turn and scale")
-    reach = np.abs(np.linalg.pinv(rows)).sum(axis=1) * STEP_MM / 2.0
+    solve, read_mm = solution_of(combs, held_mm), np.array(numbers) * STEP_MM
+    found = solve @ read_mm
+    reach = np.abs(solve).sum(axis=1) * UNREAD_MM
+    left = float(np.linalg.norm(equations_of(combs, held_mm) @ found - read_mm))
+    if left > MOST_LEFT_MM:
+        raise RecipeError(
+            f"these numbers contradict each other by {left:.1f} mm: no shift, turn and stretch of "
+            "a sheet gives all of them",
+            where=where,
+            remedy="Read the strip again; look at the signs and at the order of the combs.",
+        )
     return Misfit(
-        shift_mm=(float(solution[0]), float(solution[1])),
-        turn_deg=math.degrees(float(solution[2])),
-        scale=float(solution[3]),
+        shift_mm=(float(found[0]), float(found[1])),
+        turn_deg=math.degrees(float(found[2])),
+        scale=(float(found[3]), float(found[4])),
         read_mm=float(max(reach[0], reach[1])),
         read_deg=math.degrees(float(reach[2])),
-        read_scale=float(reach[3]),
+        read_scale=float(max(reach[3], reach[4])),
     )
 
 
-def _equation(comb: Comb, centre: Point) -> tuple[float, float, float, float]:
-    """Return what a comb's reading is made of: of shift x, shift y, turn (rad) and scale."""
-    dx, dy = comb.tip[0] - centre[0], comb.tip[1] - centre[1]
-    # turned clockwise by a small angle, y down, (dx, dy) moves by (-dy, dx) times it
-    return (1.0, 0.0, -dy, dx) if comb.along == "x" else (0.0, 1.0, dx, dy)
+def miss_terms(dx_mm: float, dy_mm: float) -> Floats:
+    """Return what a point's miss along x and along y is made of, (2, 5).
+
+    Columns: shift x and y (mm), turn (radians), scale across and down (shares). The point lies
+    (dx, dy) from where the sheet is held; turned clockwise by a small angle, y down, it moves by
+    (-dy, dx) times that.
+    """
+    return np.array([(1.0, 0.0, -dy_mm, dx_mm, 0.0), (0.0, 1.0, dx_mm, 0.0, dy_mm)])
+
+
+def equations_of(combs: Sequence[Comb], held_mm: Point) -> Floats:
+    """Return what each comb's reading is made of, (combs, 5): see ``miss_terms``."""
+    return np.array(
+        [
+            miss_terms(comb.tip[0] - held_mm[0], comb.tip[1] - held_mm[1])["xy".index(comb.along)]
+            for comb in combs
+        ]
+    )
+
+
+def solution_of(combs: Sequence[Comb], held_mm: Point) -> Floats:
+    """Return the matrix (5, combs) that makes readings in mm into shift, turn and scales.
+
+    Combs that stand at one height only, on low paper, do not tell the scale down from the shift:
+    one scale is then taken for both ways.
+
+    Raises:
+        ValueError: the combs cannot tell a turn or a scale.
+    """
+    terms = equations_of(combs, held_mm)
+    if np.linalg.matrix_rank(terms) == 5:
+        return np.linalg.pinv(terms).astype(np.float64)
+    one_scale = np.column_stack([terms[:, :3], terms[:, 3] + terms[:, 4]])
+    if np.linalg.matrix_rank(one_scale) < 4:
+        raise ValueError("these combs cannot tell turn and scale")
+    return np.linalg.pinv(one_scale)[[0, 1, 2, 3, 3]].astype(np.float64)

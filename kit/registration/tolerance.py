@@ -4,10 +4,10 @@ In: the declared registration (how far the cut may lie off the print), the cut b
 boxes of a sheet, millimetres. Out: the largest shift m of any sticker's corner, the bleed and gap
 it needs, and what the sheet has.
 
-Model: the cut is the print's plan shifted by at most e along x and along y, turned by at most θ and
-scaled by at most 1 ± s about the point where the two are aligned (the sheet's centre, if nothing
-better is known). A corner at (dx, dy) from it moves along x by
-dx((1+s)cos θ − 1) ∓ dy(1+s)sin θ, and along y with dx and dy exchanged; ``corner_shift_mm`` is the
+Model: the cut is the print's plan shifted by at most e along x and along y, and about the point
+that the sheet is held at (its middle, the middle of its marks or a corner) turned by at most θ and
+scaled along x and along y by at most 1 ± s each. A corner at (dx, dy) from it moves along x by
+dx((1±s)cos θ − 1) ∓ dy(1±s)sin θ, and along y with dx and dy exchanged; ``corner_shift_mm`` is the
 exact largest value of that. No white edge: bleed ≥ m. No neighbour's ink: gap ≥ bleed + m.
 
 Not done here: a machine's real figures. They are the maker's to measure on a test sheet.
@@ -30,7 +30,7 @@ class Registration:
     Attributes:
         shift_mm: at most this along x and along y.
         turn_deg: at most this, either way round.
-        scale: at most this share longer or shorter, such as 0.001.
+        scale: at most this share wider or narrower, higher or lower, such as 0.001.
     """
 
     shift_mm: float
@@ -72,7 +72,7 @@ def corner_shift_mm(registration: Registration, dx_mm: float, dy_mm: float) -> f
 
     Args:
         registration: the largest errors.
-        dx_mm: the point's distance from where print and cut are aligned.
+        dx_mm: the point's distance from where the sheet is held.
         dy_mm: likewise.
     """
     across, down = abs(dx_mm), abs(dy_mm)
@@ -87,10 +87,9 @@ def _along(registration: Registration, along: float, across_it: float) -> float:
     # outwards: largest at full scale. Nearly on the axis a smaller turn would reach further, but
     # there the move inwards is larger still
     outwards = (1.0 + scale) * (along * math.cos(turn) + across_it * math.sin(turn)) - along
-    # inwards: turning helps throughout; scale works on both terms, one each way
-    inwards = max(
-        along - factor * (along * math.cos(turn) - across_it * math.sin(turn))
-        for factor in (1.0 - scale, 1.0 + scale)
+    # inwards: turning helps throughout; shorter along, longer across
+    inwards = (
+        along - (1.0 - scale) * along * math.cos(turn) + (1.0 + scale) * across_it * math.sin(turn)
     )
     return max(outwards, inwards)
 
@@ -124,7 +123,7 @@ def measure_tolerance(
         registration: the largest errors.
         boxes: the cut boxes of the stickers.
         bleeds: the printed box of each, in the same order.
-        centre_mm: where print and cut are aligned.
+        centre_mm: where the sheet is held.
         raster_mm: how far a printed edge may be from its true place: half a printer pixel.
         inks: what each sticker is printed in; where two are equal, one's colour on the other's
             edge cannot be seen, and their bleeds may share the gap.

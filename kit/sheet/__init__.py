@@ -4,10 +4,11 @@ In: nothing but numbers and names. Out: frozen ``Sheet``s that every writer is g
 deciding or drawing any of it.
 """
 
-from kit.sheet.marks import frame_around, mark_box, page_marks
+from kit.sheet.marks import frame_around, mark_box, mark_point, page_marks
 from kit.sheet.values import (
     PAPER,
     ColourFill,
+    CutMove,
     CutStyle,
     Fill,
     Mark,
@@ -22,6 +23,7 @@ from kit.sheet.values import (
 __all__ = [
     "PAPER",
     "ColourFill",
+    "CutMove",
     "CutStyle",
     "Fill",
     "Mark",
@@ -32,6 +34,7 @@ __all__ = [
     "Sheet",
     "frame_around",
     "mark_box",
+    "mark_point",
     "page_marks",
     "plane_key",
 ]

@@ -15,6 +15,12 @@ from kit.sheet.values import Mark
 
 INK = "#000000"
 FRAME_AWAY_MM = 1.0
+_TOWARDS = {
+    "top left": (-0.5, -0.5),
+    "top right": (0.5, -0.5),
+    "bottom right": (0.5, 0.5),
+    "bottom left": (-0.5, 0.5),
+}
 
 
 def page_marks(parts: Sequence[MarkPart]) -> tuple[Mark, ...]:
@@ -39,6 +45,14 @@ def mark_box(part: MarkPart) -> Rect:
     return Rect(x - part.size / 2.0, y - part.size / 2.0, part.size, part.size)
 
 
+def mark_point(part: MarkPart) -> tuple[float, float]:
+    """Return the point that a machine takes a mark for: its middle; a corner's two lines meet."""
+    if part.shape != "corner":
+        return part.at
+    dx, dy = _TOWARDS[part.corner]
+    return part.at[0] + dx * part.size, part.at[1] + dy * part.size
+
+
 def _line(part: MarkPart, *points: tuple[float, float]) -> Mark:
     """A line through points given as shares of the mark's size from its middle."""
     x, y = part.at
@@ -53,12 +67,7 @@ def _cross(part: MarkPart) -> list[Mark]:
 
 def _corner(part: MarkPart) -> list[Mark]:
     """Two lines that meet in the corner of the mark's box that is nearest to its paper corner."""
-    dx, dy = {
-        "top left": (-0.5, -0.5),
-        "top right": (0.5, -0.5),
-        "bottom right": (0.5, 0.5),
-        "bottom left": (-0.5, 0.5),
-    }[part.corner]
+    dx, dy = _TOWARDS[part.corner]
     return [_line(part, (-dx, dy), (dx, dy), (dx, -dy))]
 
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from kit.letters import Lettering
-from kit.shapes import Contour, Rect, rounded_rectangle
+from kit.shapes import Contour, Point, Rect, rotate, rounded_rectangle, translate
 from palette.arrays import Pixels
 from patterns.units import MM_PER_INCH
 
@@ -157,6 +157,32 @@ class Placement:
 
 
 @dataclass(frozen=True, slots=True)
+class CutMove:
+    """How cut files move what is cut against what a machine misses by each time.
+
+    What is not cut, the page's outline and the machine's marks, stays: programs lay the cut lines
+    on the sheet by these, so only what moves beside them moves on the paper.
+
+    Attributes:
+        offset_mm: to the right and down, after the turn.
+        turn_deg: clockwise as seen.
+        about_mm: the point that it turns about.
+    """
+
+    offset_mm: Point = (0.0, 0.0)
+    turn_deg: float = 0.0
+    about_mm: Point = (0.0, 0.0)
+
+    def __call__(self, contour: Contour) -> Contour:
+        """Return an outline as cut files have it; the very same where nothing is moved."""
+        if self.offset_mm == (0.0, 0.0) and self.turn_deg == 0.0:
+            return contour
+        x, y = self.about_mm
+        turned = rotate(translate(contour, -x, -y), self.turn_deg)
+        return translate(turned, x + self.offset_mm[0], y + self.offset_mm[1])
+
+
+@dataclass(frozen=True, slots=True)
 class CutStyle:
     """What is cut beside the stickers' outlines, and what the machine wants to be told.
 
@@ -169,6 +195,7 @@ class CutStyle:
         blade_offset_mm: how far the blade's tip trails its axis, for HP-GL to make up for at
             corners. 0 for most machines, which do it themselves; doing it twice spoils corners.
         spot: what PDFs call the kiss cut's spot colour; "" for the line's own name.
+        move: how cut files move all outlines; by default not at all.
     """
 
     through: tuple[Contour, ...] = ()
@@ -176,6 +203,7 @@ class CutStyle:
     overcut_mm: float = 0.0
     blade_offset_mm: float = 0.0
     spot: str = ""
+    move: CutMove = CutMove()
 
 
 @dataclass(frozen=True, slots=True)

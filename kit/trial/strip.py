@@ -4,11 +4,13 @@ In: the paper, the area that printer and cutter reach, palette colours, pattern 
 to print. Out: a ``Strip``: a ``Sheet`` with all of it along the top of the paper, and its combs
 (``kit.registration.combs``). On it: every colour, one window of each fill, lines from 0.1 to 0.5 mm
 and words of 5 to 10 pt, dark on white and white on dark, a ruler, four combs, a small square to try
-the blade.
+the blade; and two more combs along the bottom, because a paper fed a little long or short shows
+only there.
 
-The strip takes ``HEIGHT_MM`` of the paper's height; the rest stays for the next one. Lines: print
-houses' guidelines ask for 0.18 mm dark on light and 0.35 mm reversed; none is for home inkjets.
-Not done here: reading the strip (``misfit_of``), or the sentences on it.
+The strip takes ``HEIGHT_MM`` of the paper's top and ``FOOT_MM`` of its bottom, where the paper is
+high enough for both. Lines: print houses' guidelines ask for 0.18 mm dark on light and 0.35 mm
+reversed; none is for home inkjets.
+Not done here: reading the strips (``kit.registration``), or the sentences on them.
 """
 
 from __future__ import annotations
@@ -23,6 +25,8 @@ from kit.shapes import Contour, Rect, Vertex, bounding_box, rounded_rectangle
 from kit.sheet import ColourFill, Fill, Mark, Panel, Placement, Sheet
 
 HEIGHT_MM = 56.0
+TOP_COMBS = 4
+FOOT_MM = LENGTH_MM + 2.0  # an upright comb, a millimetre clear at both ends
 LEAST_WIDTH_MM = 125.0
 SWATCH_MM, FILL_MM, SPACE_MM = 9.0, 14.0, 2.0
 LINES_MM = (0.1, 0.15, 0.18, 0.25, 0.35, 0.5)
@@ -32,6 +36,7 @@ SIDE_MM = 15.0  # what a comb along y and its numbers take at each end
 BLADE_SQUARE_MM = 8.0
 NARROWEST_MM = 6.0  # of a fill's window: less shows no motif
 NUMBER_PT = 6.0
+NAME_PT = 8.0
 
 
 @dataclass(frozen=True)
@@ -40,7 +45,7 @@ class Strip:
 
     Attributes:
         sheet: what is printed and cut.
-        combs: the combs on it, in the order in which they are read.
+        combs: the combs on it, in the order in which they are read; each bears its letter from A.
         shown: how many of the fills had room.
     """
 
@@ -83,8 +88,11 @@ def trial_strip(
     strip = Rect(area.x_mm, area.y_mm, area.width_mm, HEIGHT_MM)
     inner = Rect(strip.x_mm + SIDE_MM, strip.y_mm, strip.width_mm - 2.0 * SIDE_MM, strip.height_mm)
     combs = _combs(strip, inner)
+    if area.height_mm >= HEIGHT_MM + FOOT_MM:
+        combs += _foot(area)
     lines, words = _fine(inner, sample)
     numbers = [_number(comb, n) for comb in combs for n, _ in comb.lines() if n % 5 == 0]
+    names = [_name(comb, chr(ord("A") + i)) for i, comb in enumerate(combs)]
     rules = [Mark(line, COMB_LINE_MM, INK, None) for comb in combs for _, line in comb.lines()]
     bottom = combs[0].box().bottom_mm
     windows = _windows(inner, fills)
@@ -96,7 +104,7 @@ def trial_strip(
         _ruler(inner, bottom),
         marks=(*lines, *rules),
         panels=(*_swatches(inner, colours), *windows, _dark(inner)),
-        lettering=(*words, *numbers),
+        lettering=(*words, *numbers, *names),
     )
     return Strip(sheet, combs, len(windows))
 
@@ -112,6 +120,21 @@ def _combs(strip: Rect, inner: Rect) -> tuple[Comb, ...]:
         Comb("left down", "y", (ends[0], middle)),
         Comb("right down", "y", (ends[1], middle)),
     )
+
+
+def _foot(area: Rect) -> tuple[Comb, ...]:
+    """Return the combs along the bottom: across at the left, up and down at the right."""
+    deep, half = BODY_MM + TOOTH_MM, LENGTH_MM / 2.0 + 1.0
+    return (
+        Comb("bottom across", "x", (area.x_mm + half, area.bottom_mm - deep)),
+        Comb("bottom down", "y", (area.right_mm - deep, area.bottom_mm - half)),
+    )
+
+
+def _name(comb: Comb, letter_of_it: str) -> Lettering:
+    """Return a comb's letter, on its body."""
+    x, y = comb.at(0.0, -TOOTH_MM - BODY_MM / 2.0)
+    return letter(letter_of_it, Rect(x - 2.0, y - 2.0, 4.0, 4.0), NAME_PT)
 
 
 def _number(comb: Comb, number: int) -> Lettering:

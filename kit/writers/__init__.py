@@ -3,6 +3,7 @@
 ``WRITERS`` is the table of them. Not done here: putting files anywhere (``kitloom.disk``).
 """
 
+from kit.writers.marks_csv import marks_csv
 from kit.writers.pdf import join_pdfs, print_pdf
 from kit.writers.png import print_png
 from kit.writers.svg import path_data
@@ -12,6 +13,7 @@ __all__ = [
     "WRITERS",
     "Writer",
     "join_pdfs",
+    "marks_csv",
     "path_data",
     "print_pdf",
     "print_png",

@@ -20,8 +20,10 @@ from kitloom.commands.options import json_option, out_option, overwrite_option
 )
 @click.option(
     "--combs",
-    metavar='"A B C D"',
-    help="The four readings of the strip's combs; prints the recipe's registration.",
+    metavar='"A B C D E F"',
+    multiple=True,
+    help="One strip's readings of its combs; give it again for each strip. Prints the recipe's "
+    "registration and, from three strips on, the cut's offset and turn.",
 )
 @overwrite_option
 @json_option
@@ -29,48 +31,60 @@ def trial(
     recipe: Path,
     out: Path | None,
     edges: str | None,
-    combs: str | None,
+    combs: tuple[str, ...],
     overwrite: bool,
     as_json: bool,
 ) -> int:
     """Write a trial: the planner's box on plain paper, and a strip of colours, fills and combs.
 
-    The strip costs a few centimetres of one sheet. With --edges and --combs nothing is written:
-    what you read off the trial becomes the lines to put into the recipe.
+    The strip costs a few centimetres of a sheet. With --edges and --combs nothing is written: what
+    you read off the trial becomes the lines to put into the recipe. From 3 to 5 strips, each on a
+    sheet of its own, it also tells what your cutter misses by every time.
     """
     from kit.recipe import check_files, paths_of, read_recipe
     from kitloom.disk import check_output, finish_moves, folder_beside, write_set
     from kitloom.kits import make_kit
-    from kitloom.make import box_line, left_out, registration_line, registration_of, trial_files
+    from kitloom.make import (
+        box_line,
+        cut_lines,
+        habit_from,
+        left_out,
+        registration_line,
+        trial_files,
+    )
     from kitloom.present import as_json as shape
     from kitloom.present import console, progress
 
     wanted = read_recipe(recipe)
     finish_moves(wanted.folder / part.file for part in wanted.patterns)
     check_files(wanted)
-    readings = [_numbers(text, name) for text, name in ((edges, "--edges"), (combs, "--combs"))]
-    reading = edges is not None or combs is not None
+    strips = [_numbers(text, "--combs") for text in combs]
+    box = None if edges is None else _two(_numbers(edges, "--edges"))
+    reading = box is not None or bool(strips)
     folder = out or folder_beside(recipe, "-trial")
     if not reading:
         check_output(folder, reads=paths_of(wanted), overwrite=overwrite)
     with progress("Measuring", len(wanted.patterns) + 2, quiet=as_json) as tick:
         job = make_kit(wanted, [], tick)
-    lines: list[str] = []
+    lines: list[tuple[str, str]] = []
     written: list[Path] = []
-    if edges is not None:
-        lines.append(box_line(job, *_two(readings[0])))
-    if combs is not None:
-        lines.append(registration_line(registration_of(job, readings[1])))
+    if box is not None:
+        lines.append(("planner", box_line(job, *box)))
+    if strips:
+        habit = habit_from(job, strips)
+        lines.append(("sheet", registration_line(habit)))
+        lines += [("cut", line) for line in cut_lines(wanted.cut, habit)]
     if not reading:
         files = trial_files(job)
         written = write_set(folder, files, reads=paths_of(wanted), overwrite=overwrite)
     if as_json:
         names = [str(path) for path in written]
-        click.echo(shape.text_of(shape.answer("trial", [], files=names, recipe_lines=lines)))
+        texts = [line for _, line in lines]
+        click.echo(shape.text_of(shape.answer("trial", [], files=names, recipe_lines=texts)))
         return 0
     screen = console()
-    for line in lines:
-        screen.print(f"Put into the recipe:  {line}", markup=False)
+    for table, line in lines:
+        screen.print(f"Put into the recipe, [{table}]:  {line}", markup=False)
     if written:
         screen.print(f"Wrote the trial; start with {folder / 'trial.txt'}.", markup=False)
         if told := left_out(job):
@@ -78,9 +92,9 @@ def trial(
     return 0
 
 
-def _numbers(text: str | None, option: str) -> list[float]:
+def _numbers(text: str, option: str) -> list[float]:
     try:
-        numbers = [float(part) for part in (text or "").replace(",", " ").split()]
+        numbers = [float(part) for part in text.replace(",", " ").split()]
     except ValueError:
         numbers = [math.nan]
     if not all(map(math.isfinite, numbers)):

@@ -28,6 +28,11 @@ SINGLE_FILES: Mapping[str, SingleFile] = {
     "kit.pdf": SingleFile(
         "All sheets, to print in one go", "all sheets as pages, to print in one go at actual size"
     ),
+    "marks.csv": SingleFile(
+        "Where your marks lie, in millimetres from the page's edges",
+        "where your marks ([`[[marks]]`](recipe.md)) lie, in millimetres from the page's edges; "
+        "only where there are some",
+    ),
     "palette.json": SingleFile(
         "The palette with all its figures; kitloom reads it back",
         "the palette as `kitloom palette --json` prints it",

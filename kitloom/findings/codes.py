@@ -186,6 +186,12 @@ CODES: dict[str, Code] = {
         "Two plain fills side by side fall together.",
         "sheets:sheet_findings",
     ),
+    "cut-moved": Code(
+        "note",
+        "Cut lines are moved",
+        "The recipe moves what is cut against a steady miss of the cutter.",
+        "cut_moves:moved_findings",
+    ),
     "printer-scale": Code(
         "warn",
         "The ruler came out at another size",

@@ -7,15 +7,25 @@ them in place (``kitloom.disk``).
 from kitloom.make.outputs import kit_files
 from kitloom.make.shared_work import SharedWork
 from kitloom.make.summary import summary_of
-from kitloom.make.trial import box_line, left_out, registration_line, registration_of, trial_files
+from kitloom.make.trial import (
+    box_line,
+    cut_lines,
+    habit_from,
+    left_out,
+    registration_line,
+    strip_of,
+    trial_files,
+)
 
 __all__ = [
     "SharedWork",
     "box_line",
+    "cut_lines",
+    "habit_from",
     "kit_files",
     "left_out",
     "registration_line",
-    "registration_of",
+    "strip_of",
     "summary_of",
     "trial_files",
 ]

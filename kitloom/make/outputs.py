@@ -13,7 +13,7 @@ from functools import partial
 
 from kit.compose import lock_text
 from kit.render import Page, Unprinted, render_page
-from kit.writers import WRITERS, join_pdfs
+from kit.writers import WRITERS, join_pdfs, marks_csv
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.findings import Finding, bare_findings
@@ -64,6 +64,8 @@ def kit_files(
             tell(one)
         pages = [files[f"sheet-{n}{WRITERS['pdf'].suffix}"] for n in range(1, len(sheets) + 1)]
         files["kit.pdf"] = join_pdfs(pages, kit.title)
+        if kit.recipe.marks:
+            files["marks.csv"] = marks_csv(kit.recipe.marks, kit.recipe.sheet.paper.height_mm)
         files["palette.json"] = text_of(palette_answer(kit.verdict)).encode()
         files.update(palette_files(kit.verdict.palette, kit.press, kit.title))
         shown = [picture.result() for picture in pictures]

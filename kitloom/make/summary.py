@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from kit.recipe import MarkPart
+from kit.sheet import mark_point
 from kitloom.kits import JudgedKit
 from kitloom.measure import UsedPattern
 from kitloom.present import as_json as shape
@@ -19,6 +21,7 @@ def summary_of(kit: JudgedKit) -> dict[str, Any]:
         "make",
         kit.findings,
         sheets=[shape.sheet_dict(sheet) for sheet in kit.kit.sheets],
+        marks=[_mark(one) for one in kit.recipe.marks],
         tiles=[_tile(used) for used in kit.patterns],
         palette=shape.palette_dicts(kit.verdict.palette, kit.verdict.fitness),
         pairs=shape.pair_dicts(kit.verdict.pairs),
@@ -30,6 +33,12 @@ def summary_of(kit: JudgedKit) -> dict[str, Any]:
         windows=shape.window_dicts(kit.kit.windows),
     )
     return {"name": kit.title, "paper": kit.recipe.sheet.paper.name, "answer": answer}
+
+
+def _mark(mark: MarkPart) -> dict[str, Any]:
+    """One of the maker's marks: where a machine finds it, from the page's top left corner."""
+    x, y = mark_point(mark)
+    return {"shape": mark.shape, "x_mm": round(x, 3), "y_mm": round(y, 3), "size_mm": mark.size}
 
 
 def _tile(used: UsedPattern) -> dict[str, Any]:

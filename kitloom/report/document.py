@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 
-from kit.sheet import Sheet
+from kit.sheet import Sheet, mark_point
 from kit.writers import path_data
 from kitloom import __version__
 from kitloom.findings import CODES, FILL_SHARE, Finding, rest_sentence, where_words
@@ -89,6 +89,11 @@ def _content(
             for long in (ruler and ruler.width_mm, beside and beside.height_mm)
             if long is not None
         ),
+        "marks": [
+            {"shape": one.shape, "x": x, "y": y, "up": paper.height_mm - y}
+            for one in kit.recipe.marks
+            for x, y in [mark_point(one)]
+        ],
         "version": __version__,
     }
 

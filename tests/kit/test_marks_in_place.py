@@ -20,6 +20,7 @@ from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect
 from kit.stickers import slots_of
+from kit.writers import marks_csv
 
 HEAD = '[planner]\nbox = "38mm x 48mm"\n[[patterns]]\nfile = "a.png"\n'
 CORNERS = [("14mm x 14mm", "8mm"), ("201mm x 14mm", "8mm"), ("14mm x 264mm", "8mm")]
@@ -106,3 +107,14 @@ def test_more_marks_never_take_fewer_sheets(count):
         area = sticker_area(usable_area(asked.sheet), asked)
         sheets.append(len(lay_out(asked, slots_of(asked), area, asked.sheet.gap).sheets))
     assert all(one <= other for one, other in pairwise(sheets))
+
+
+def test_a_table_gives_the_marks_places():
+    """From the page's left, top and bottom; a corner is where its lines meet. Letter, 279.4 mm."""
+    corner = 'shape = "corner"\ncorner = "bottom left"\n'
+    asked = recipe(mark("14mm x 16mm", "8mm") + mark("100mm x 200mm", "9mm", corner))
+    assert marks_csv(asked.marks, 279.4).decode().splitlines() == [
+        "mark,shape,from_left_mm,from_top_mm,from_bottom_mm,size_mm",
+        "1,square,14.000,16.000,263.400,8.000",
+        "2,corner,95.500,204.500,74.900,9.000",
+    ]

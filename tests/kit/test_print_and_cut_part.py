@@ -1,8 +1,9 @@
 """Random sheets as they are printed, cut as far off as is declared: no white, no foreign ink.
 
-The print is the raster that the files hold. The cut is drawn over it by Pillow: each outline of the
-plan, its arcs sampled here, moved about the page's middle by shift, turn and scale. Outside source
-of the model: plane geometry alone.
+The print is the raster that the files hold. The cut is drawn over it by Pillow: each outline that
+cut files hold, its arcs sampled here, moved by what the cutter misses by each time, and then by
+shift, turn and a scale each way about the point that the sheet is held at: its middle, a corner or
+elsewhere. Outside source of the model: plane geometry alone.
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ from kit.registration import (
 )
 from kit.render import render_page
 from kit.shapes import Contour, Rect, translate
-from kit.sheet import ColourFill, Placement, Sheet
+from kit.sheet import ColourFill, CutMove, CutStyle, Placement, Sheet
 
 INKS = ("#3b5b7a", "#c4543c", "#6a8a4a")
 SHAPES = ("full box", "half box", "label", "dot", "pennant", "scalloped box")
@@ -37,13 +38,36 @@ DPI = 254.0  # ten pixels a millimetre
 PX_MM = 25.4 / DPI
 
 
+Error = tuple[float, float, float, float, float]  # shift x, y; turn (radians); wider; higher
+
+
+@dataclass(frozen=True)
+class Steady:
+    """What a cutter misses by each time: its sheet's cut files are moved against it."""
+
+    shift: tuple[float, float] = (0.0, 0.0)
+    turn_deg: float = 0.0
+
+    def undone(self, held: tuple[float, float]) -> CutMove:
+        """The move that it takes back: turned the other way, then as far the other way."""
+        turn = math.radians(-self.turn_deg)
+        x, y = self.shift
+        back = (
+            -(x * math.cos(turn) - y * math.sin(turn)),
+            -(x * math.sin(turn) + y * math.cos(turn)),
+        )
+        return CutMove(back, -self.turn_deg, held)
+
+
 @dataclass(frozen=True)
 class Trial:
-    """A sheet, what its maker declared, and what is said about it."""
+    """A sheet, what its maker declared, what is said about it, and how it is held and cut."""
 
     sheet: Sheet
     registration: Registration
     told: Tolerance
+    held: tuple[float, float]
+    steady: Steady
 
 
 def declared(source: random.Random) -> Registration:
@@ -62,14 +86,15 @@ def trial(seed: int, side_mm: float, share: float = 1.0) -> Trial:
         Item(*kind.size_mm((0.36 * side_mm, 0.3 * side_mm)), row) for row, kind in enumerate(kinds)
     ]
     usable = paper.grow(-0.08 * side_mm)
-    most = farthest_move(
-        registration, usable.x_mm - paper.width_mm / 2, usable.y_mm - 0.4 * side_mm
-    )
+    held = source.choice((paper.centre_mm, *paper.corners(), (0.2 * side_mm, 0.7 * side_mm)))
+    steady = Steady((source.uniform(-2.0, 2.0), source.uniform(-2.0, 2.0)), source.uniform(-1, 1))
+    most = max(farthest_move(registration, x - held[0], y - held[1]) for x, y in usable.corners())
     lay = source.choice((rows, pack))
     spots = lay(items, usable, 2.0 * (most + PX_MM / 2)).sheets[0]
     boxes = [spot.box for spot in spots]
     inks = [source.choice(INKS) for _ in spots]
-    return printed(paper, registration, [kinds[s.index] for s in spots], boxes, inks, share)
+    row = [kinds[spot.index] for spot in spots]
+    return printed(paper, registration, row, boxes, inks, share, held=held, steady=steady)
 
 
 def neighbours(seed: int, share: float, *, same_ink: bool) -> Trial:
@@ -101,9 +126,13 @@ def printed(
     boxes: list[Rect],
     inks: list[str],
     share: float,
+    *,
+    held: tuple[float, float] | None = None,
+    steady: Steady = Steady(),
 ) -> Trial:
-    """A sheet with a share of the bleed that its registration asks for."""
-    asked = measure_tolerance(registration, boxes, boxes, paper.centre_mm, raster_mm=PX_MM / 2)
+    """A sheet with a share of the bleed that its registration asks for, held in its middle."""
+    held = held or paper.centre_mm
+    asked = measure_tolerance(registration, boxes, boxes, held, raster_mm=PX_MM / 2)
     bleed = share * asked.needed_bleed_mm
     bleeds = bleed_boxes(boxes, bleed, paper)
     placements = []
@@ -120,11 +149,10 @@ def printed(
                 ink=translate(shape, box.x_mm, box.y_mm) if shape else None,
             )
         )
-    told = measure_tolerance(
-        registration, boxes, bleeds, paper.centre_mm, raster_mm=PX_MM / 2, inks=inks
-    )
-    sheet = Sheet("Trial", paper.width_mm, paper.height_mm, DPI, tuple(placements))
-    return Trial(sheet, registration, told)
+    told = measure_tolerance(registration, boxes, bleeds, held, raster_mm=PX_MM / 2, inks=inks)
+    cut = CutStyle(move=steady.undone(held))
+    sheet = Sheet("Trial", paper.width_mm, paper.height_mm, DPI, tuple(placements), cut=cut)
+    return Trial(sheet, registration, told, held, steady)
 
 
 def farthest_move(registration: Registration, dx_mm: float, dy_mm: float) -> float:
@@ -136,17 +164,17 @@ def farthest_move(registration: Registration, dx_mm: float, dy_mm: float) -> flo
     )
 
 
-def corners(registration: Registration) -> list[tuple[float, float, float, float]]:
-    """Shift along x and y, turn (radians) and scale: each at its limit one way or the other."""
-    turn = math.radians(registration.turn_deg)
-    limits = (registration.shift_mm, registration.shift_mm, turn, registration.scale)
+def corners(registration: Registration) -> list[Error]:
+    """Shift along x and y, turn and both scales: each at its limit one way or the other."""
+    turn, scale = math.radians(registration.turn_deg), registration.scale
+    limits = (registration.shift_mm, registration.shift_mm, turn, scale, scale)
     return list(itertools.product(*((-limit, limit) for limit in limits)))
 
 
 def moved(points, error, centre):
-    x, y = (points - centre).T
-    dx, dy, turn, scale = error
-    cos, sin = math.cos(turn) * (1 + scale), math.sin(turn) * (1 + scale)
+    dx, dy, turn, wider, higher = error
+    x, y = ((points - centre) * (1 + wider, 1 + higher)).T
+    cos, sin = math.cos(turn), math.sin(turn)
     return np.stack([cos * x - sin * y + dx, sin * x + cos * y + dy], axis=-1) + centre
 
 
@@ -189,14 +217,16 @@ class Seen:
 
 def look(made: Trial) -> Seen:
     page = render_page(made.sheet, {})
-    centre = (made.sheet.width_mm / 2, made.sheet.height_mm / 2)
     off = white = foreign = 0
-    for placement in made.sheet.placements:
-        outline = points_of(placement.outline)
+    each_time: Error = (*made.steady.shift, math.radians(made.steady.turn_deg), 0.0, 0.0)
+    for path in page.cuts.paths:
+        placement = made.sheet.placements[path.number]
+        # what cut files hold, as the machine cuts it every time; and now and then a little off
+        outline = moved(points_of(path.contour), each_time, made.held)
         own = rgb(placement.fill.colour)
         others = [rgb(ink) for ink in INKS if ink != placement.fill.colour]
         for error in corners(made.registration):
-            cut = moved(outline, error, centre) / PX_MM
+            cut = moved(outline, error, made.held) / PX_MM
             left, top = np.maximum(np.floor(cut.min(axis=0)).astype(int) - 1, 0)
             right, bottom = np.ceil(cut.max(axis=0)).astype(int) + 1
             shown = page.raster[top:bottom, left:right].astype(int)

@@ -287,6 +287,7 @@ IDLE = [
     ('[press]\nchart = "a.toml"\n', 'profile = "a.icc"', None),
     ('[palette]\nfrom = "a.css"\n', "colours = 4", None),
     ('[sheet]\npaper = "A4"\n', "correct_scale = true", 'ruler_reads = "99mm"'),
+    ('[sheet]\npaper = "A4"\n', 'held = "marks"', None),
     (ROW.format("full box") + 'fill = "palette"\n[fills]\n', "variety = 0.2", None),
 ]
 

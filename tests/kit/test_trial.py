@@ -13,11 +13,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.recipe_error import RecipeError
-from kit.registration import Comb, misfit_of
+from kit.registration import BODY_MM, TOOTH_MM, Comb, misfit_of
+from kit.registration.tolerance import largest_shift_mm
 from kit.render import render_page
 from kit.shapes import Rect, bounding_box, flatten_contour
 from kit.sheet import ColourFill
-from kit.trial import HEIGHT_MM, corrected_box, fit_sheet, trial_strip
+from kit.trial import FOOT_MM, HEIGHT_MM, corrected_box, fit_sheet, trial_strip
 from kit.trial.strip import LINES_MM, TYPE_PT
 from kit.writers import WRITERS
 
@@ -32,10 +33,10 @@ def strip(paper=LETTER, dpi=150):
 
 
 def misplaced(points, centre, shift, turn_deg, scale):
-    """Where a machine cuts that misses the print: scaled and turned about the sheet's centre."""
+    """Where a machine cuts that misses the print: scaled each way and turned about a point."""
     angle = math.radians(turn_deg)
     turn = np.array([[math.cos(angle), -math.sin(angle)], [math.sin(angle), math.cos(angle)]])
-    return (points - centre) @ turn.T * (1 + scale) + centre + shift
+    return (points - centre) @ turn.T * (1 + np.array(scale)) + centre + shift
 
 
 def read_off(comb, cut):
@@ -53,10 +54,17 @@ def read_off(comb, cut):
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.floats(-0.5, 0.5), st.floats(-0.5, 0.5), st.floats(-0.1, 0.1), st.floats(-0.001, 0.001))
-def test_what_is_read_off_is_what_the_machine_does(dx, dy, turn_deg, scale):
+@given(
+    st.floats(-0.5, 0.5),
+    st.floats(-0.5, 0.5),
+    st.floats(-0.1, 0.1),
+    st.tuples(st.floats(-0.001, 0.001), st.floats(-0.002, 0.002)),
+    st.sampled_from([(0.5, 0.5), (0.0, 0.0), (1.0, 1.0)]),
+)
+def test_what_is_read_off_is_what_the_machine_does(dx, dy, turn_deg, scale, held):
+    """Whether the sheet is held in its middle or in a corner; another scale down than across."""
     made = strip()
-    centre = np.array(LETTER) / 2
+    centre = np.array(LETTER) * held
     numbers = []
     for comb in made.combs:
         points = np.array([(v.x_mm, v.y_mm) for v in comb.outline().vertices])
@@ -68,17 +76,31 @@ def test_what_is_read_off_is_what_the_machine_does(dx, dy, turn_deg, scale):
     assert found.turn_deg == pytest.approx(turn_deg, abs=found.read_deg + 0.002)
     assert found.scale == pytest.approx(scale, abs=found.read_scale + 2e-5)
     # what goes into the recipe covers what the machine does
-    shift, turn, share = found.registration
-    assert shift >= max(abs(dx), abs(dy)) - 0.01
-    assert turn >= abs(turn_deg) - 0.002
-    assert share >= abs(scale) - 2e-5
+    told = found.registration
+    assert told.shift_mm >= max(abs(dx), abs(dy)) - 0.01
+    assert told.turn_deg >= abs(turn_deg) - 0.002
+    assert told.scale >= max(map(abs, scale)) - 2e-5
+
+
+def test_a_paper_fed_short_is_seen_from_a_corner():
+    """0.2 % short down the page, laid in a corner: combs along the top alone read 0 0 1 1.
+
+    By hand: 0.002 over the combs' heights. At the far end of a Letter page's usable 269.4 mm the
+    cut lies .54 mm off, of which a white sliver would come.
+    """
+    made = strip()
+    numbers = [
+        round(20 * (0.0 if comb.along == "x" else 0.002 * comb.tip[1])) / 2 for comb in made.combs
+    ]
+    assert numbers == [0, 0, 1, 1, 0, 5]
+    told = misfit_of(made.combs, numbers, (0.0, 0.0)).registration
+    assert largest_shift_mm(told, [Rect(10, 10, 195.9, 259.4)], (0.0, 0.0)) >= 0.54
 
 
 def test_readings_are_fine_enough_to_be_worth_it():
     made = strip()
-    found = misfit_of(made.combs, [0, 0, 0, 0], (LETTER[0] / 2, LETTER[1] / 2))
-    assert found.shift_mm == (0.0, 0.0)
-    assert found.turn_deg == found.scale == 0.0
+    found = misfit_of(made.combs, [0] * 6, (LETTER[0] / 2, LETTER[1] / 2))
+    assert (*found.shift_mm, found.turn_deg, *found.scale) == (0.0,) * 5
     assert found.read_mm < 0.15  # half a tenth, and the turn over the 110 mm to the centre
     assert found.read_deg < 0.04  # 0.1 mm over 180 mm
     assert found.read_scale < 0.0012
@@ -95,12 +117,12 @@ def test_one_turned_strip_by_hand():
     found = misfit_of(combs, [0, 0, -1.5, 1.5], (100.0, 50.0))
     assert found.turn_deg == pytest.approx(math.degrees(0.3 / 160))
     assert found.shift_mm == pytest.approx((0.0, 0.0), abs=1e-9)
-    assert misfit_of(combs, [-2, 2, 0, 0], (100.0, 50.0)).scale == pytest.approx(0.4 / 100)
+    assert misfit_of(combs, [-2, 2, 0, 0], (100.0, 50.0)).scale == pytest.approx((0.4 / 100,) * 2)
     assert misfit_of(combs, [3, 3, -2, -2], (100.0, 50.0)).shift_mm == pytest.approx((0.3, -0.2))
 
 
 @pytest.mark.parametrize(
-    ("numbers", "message"), [([1, 2], "2 numbers for 4"), ([0, 0, 11, 0], "11")]
+    ("numbers", "message"), [([1, 2], "2 numbers for 6"), ([0, 0, 11, 0, 0, 0], "11")]
 )
 def test_bad_readings_are_refused(numbers, message):
     with pytest.raises(RecipeError, match=message):
@@ -109,14 +131,24 @@ def test_bad_readings_are_refused(numbers, message):
 
 @pytest.mark.parametrize("paper", [LETTER, A5])
 def test_the_strip_keeps_to_its_strip_and_its_parts_apart(paper):
+    """And to the foot of the page: its two combs lie in the lowest 48 mm."""
     made = strip(paper)
-    area = shapely.box(10, 10, paper[0] - 10, 10 + HEIGHT_MM)
+    area = shapely.union(
+        shapely.box(10, 10, paper[0] - 10, 10 + HEIGHT_MM),
+        shapely.box(10, paper[1] - 10 - FOOT_MM, paper[0] - 10, paper[1] - 10),
+    )
     cuts = [shapely.Polygon(flatten_contour(p.outline, 1e-3)) for p in made.sheet.placements]
-    assert len(cuts) == 5
+    assert len(cuts) == 7
+    letters = {w.words: w for w in made.sheet.lettering if w.words in set("ABCDEF")}
+    for comb, letter in zip(made.combs, "ABCDEF", strict=True):
+        (x, y), body = letters[letter].box.centre_mm, comb.box()
+        assert body.grow(-0.5).holds(letters[letter].box), "its letter is cut into"
+        assert (x, y) == pytest.approx(comb.at(0.0, -TOOTH_MM - BODY_MM / 2), abs=0.5)
     printed = [shapely.Polygon(flatten_contour(panel.contour, 1e-3)) for panel in made.sheet.panels]
     words = [
         shapely.box(w.box.x_mm, w.box.y_mm, w.box.right_mm, w.box.bottom_mm)
         for w in made.sheet.lettering
+        if w.words not in letters
     ]
     ruler = made.sheet.ruler
     if ruler is not None:
@@ -159,6 +191,16 @@ def test_the_strip_is_cut_as_drawn_and_nothing_else():
     assert sizes == {"kiss-cut": len(made.sheet.placements), "page": 1}
     for writer in WRITERS.values():
         assert writer.write(page)
+
+
+def test_low_paper_has_the_combs_along_its_top_alone():
+    """A postcard's height has no room for upright combs twice: one scale is taken for both ways."""
+    paper = (152.4, 101.6)
+    made = trial_strip(paper, Rect(10, 10, 132.4, 81.6), COLOURS, [], dpi=72, title="strip")
+    assert [comb.name for comb in made.combs] == [
+        *("left across", "right across", "left down", "right down")
+    ]
+    assert misfit_of(made.combs, [-1, 1, 0, 0], (76.2, 50.8)).scale[1] > 0.001
 
 
 def test_too_small_a_paper_is_refused():

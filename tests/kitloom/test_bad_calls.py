@@ -154,6 +154,12 @@ CALLS = [
     ("rescale art --repeat nan --out new", "not a length"),
     ("make kit.toml --box 1mmx3mm", "no planner has a day box"),
     ("trial kit.toml --edges nan", "something other than numbers"),
+    ("trial kit.toml --combs 1,2,3,4", "4 numbers for 6 combs"),
+    ("trial kit.toml --combs -9,9,-9,9,-9,9", "these numbers contradict each other"),
+    (
+        "trial kit.toml --combs 6,6,0,0,6,0 --combs -6,-6,0,0,-6,0",
+        "strips 1 and 2 contradict each other: 6 and -6 on the left across comb",
+    ),
     ("draft art --out art", "is a folder"),
     ("draft --samples noise.bin", "is a file, not a folder"),
     ("check art --csv a.txt --jsonl a.txt --workers 1", "would be written twice"),
@@ -181,6 +187,21 @@ def test_a_slipped_reading_of_the_ruler_prints_nothing(ruler: str, folder: Path)
     told = line_of(folder, "make kit.toml", recipe=recipe)
     assert "cannot be the printed ruler" in told
     assert "did you mean" in told
+
+
+@pytest.mark.parametrize("command", ["make", "trial"])
+def test_cut_lines_are_not_moved_off_the_paper(command: str, folder: Path) -> None:
+    """A cutter would stop at the paper's edge, or cut its mat."""
+    recipe = RECIPE + '[cut]\noffset = "0mm 11mm"\n'
+    told = line_of(folder, f"{command} kit.toml", recipe=recipe)
+    assert "kit.toml, line 14: cut.offset is larger than the margin" in told
+    assert "1.00 mm past the paper's bottom edge" in told
+
+
+def test_marks_over_each_other_are_one_line(folder: Path) -> None:
+    mark = '[[marks]]\nshape = "disc"\nat = "20mm x {}mm"\nsize = "5mm"\n'
+    recipe = RECIPE + mark.format(20) + mark.format(22)
+    assert "marks.2 lies within 2 mm of marks.1" in line_of(folder, "make kit.toml", recipe=recipe)
 
 
 def test_a_page_that_cannot_listen_makes_no_folder(folder: Path) -> None:

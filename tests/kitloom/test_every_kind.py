@@ -10,16 +10,16 @@ import pytest
 import shapely
 from PIL import Image, ImageDraw
 
+from kit.cut import cut_plan
 from kit.cut.order import travel_mm
 from kit.kinds import KINDS
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
 from kit.render import render_page
-from kit.shapes import flatten_contour
+from kit.shapes import bounding_box, flatten_contour
 from kit.writers import WRITERS
 from kitloom.kits import make_kit
-from kitloom.make import box_line, registration_line, registration_of, trial_files
-from kitloom.make.trial import strip_of
+from kitloom.make import box_line, cut_lines, habit_from, registration_line, strip_of, trial_files
 
 HEAD = """\
 [planner]
@@ -237,18 +237,66 @@ def test_the_trial_is_a_set_of_files(job):
     assert shown == {"drops"}
 
 
+def with_lines(text, *, sheet=(), cut=()):
+    """The recipe with lines of its sheet and of its cut."""
+    text = text.replace("dpi = 150\n", "\n".join(["dpi = 150", *sheet, ""]))
+    return text.replace('through = "both"\n', "\n".join(['through = "both"', *cut, ""]))
+
+
 def test_readings_become_lines_of_the_recipe(job, folder):
-    misfit = registration_of(job, [3, 3, -2, -2])
-    line = registration_line(misfit)
-    text = HEAD.replace("dpi = 150\n", f"dpi = 150\n{line}\n").replace(
-        'box = "40mm x 52mm"', box_line(job, 0.5, -1.0)
-    )
-    recipe = parse_recipe(text + "".join(rows()), folder / "kit.toml")
+    habit = habit_from(job, [[3, 3, -2, -2, 3, -2]])
+    line = registration_line(habit)
+    assert line.endswith("# one sheet only")
+    assert cut_lines(job.recipe.cut, habit) == []
+    text = HEAD.replace('box = "40mm x 52mm"', box_line(job, 0.5, -1.0))
+    recipe = parse_recipe(with_lines(text + "".join(rows()), sheet=[line]), folder / "kit.toml")
     read = recipe.sheet.registration
-    wanted = misfit.registration
-    assert (read.shift, read.turn, read.scale) == pytest.approx(wanted, rel=0.02)
-    assert (read.shift, read.turn, read.scale) >= wanted
+    wanted = habit.registration
+    assert (read.shift, read.turn, read.scale) == pytest.approx(
+        (wanted.shift_mm, wanted.turn_deg, wanted.scale), rel=0.03
+    )
+    assert read.shift >= wanted.shift_mm
+    assert read.turn >= wanted.turn_deg
+    assert read.scale >= wanted.scale
     assert recipe.planner.box == (40.5, 51.0)
+
+
+def test_several_strips_move_the_cut_and_further_ones_move_it_on(folder):
+    """What the recipe moves already was in the strips' cut files, so it stays in the sum."""
+    text = HEAD + "".join(rows())
+
+    def trial(**lines):
+        return make_kit(parse_recipe(with_lines(text, **lines), folder / "kit.toml"), [], int)
+
+    first = trial()
+    habit = habit_from(first, [[3, 3, -2, -2, 3, -2], [4, 4, -2, -2, 4, -2], [2, 2, -2, -2, 2, -2]])
+    assert "#" not in registration_line(habit)
+    lines = cut_lines(first.recipe.cut, habit)
+    assert lines == ['offset = "-0.30mm 0.20mm"', 'turn = "0.000deg"']
+    second = trial(cut=lines)
+    outlines = [p.outline for p in strip_of(second).sheet.placements]
+    (path, *_) = [p for p in cut_plan(strip_of(second).sheet).paths if p.number == 0]
+    was, now = bounding_box(outlines[0]), bounding_box(path.contour)
+    assert (now.x_mm - was.x_mm, now.y_mm - was.y_mm) == pytest.approx((-0.3, 0.2))
+    again = habit_from(second, [[1, 1, 0, 0, 1, 0]] * 3)
+    assert cut_lines(second.recipe.cut, again)[0] == 'offset = "-0.40mm 0.20mm"'
+
+
+def test_strips_have_the_makers_marks_and_keep_off_them(folder):
+    """Without its marks a machine that looks for them cannot cut the strip."""
+    marks = "".join(
+        f'[[marks]]\nshape = "square"\nat = "{x}mm x {y}mm"\nsize = "6mm"\n'
+        for x, y in ((16, 16), (194, 16), (16, 263))
+    )
+    text = HEAD + "".join(rows()) + marks
+    strip = strip_of(make_kit(parse_recipe(text, folder / "kit.toml"), [], int))
+    assert len(strip.sheet.machine_marks) == 3
+    assert len(strip.combs) == 6
+    zones = [bounding_box(mark.contour).grow(2.0) for mark in strip.sheet.machine_marks]
+    parts = [bounding_box(one.contour) for one in (*strip.sheet.panels, *strip.sheet.marks)]
+    parts += [placed.box for placed in strip.sheet.placements]
+    parts += [words.box for words in strip.sheet.lettering]
+    assert not any(part.overlaps(zone) for part in parts for zone in zones)
 
 
 def test_the_recipe_path_is_read_in_lengths(folder):

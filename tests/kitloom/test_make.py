@@ -317,9 +317,15 @@ def test_marks_and_frame_are_printed_and_never_cut(folder: Path) -> None:
     marked += '[[marks]]\nshape = "corner"\nat = "137mm x 188mm"\nsize = "8mm"\n'
     marked += 'corner = "bottom right"\nstroke = "1mm"\n'
     (folder / "kit.toml").write_text(marked)
-    make(folder / "kit.toml")
+    told = json.loads(make(folder / "kit.toml", "--json").stdout)
     with Image.open(folder / "kit" / "sheet-1-print.png") as page:
         pixels = np.asarray(page.convert("L"), dtype=int)
+    # a table of their places; 203.2 mm of paper: 8 in
+    table = (folder / "kit" / "marks.csv").read_text().splitlines()
+    assert table[1] == "1,disc,15.000,15.000,188.200,5.000"
+    assert table[2] == "2,corner,141.000,192.000,11.200,8.000"
+    assert told["marks"][1] == {"shape": "corner", "x_mm": 141.0, "y_mm": 192.0, "size_mm": 8.0}
+    assert "<td>11.20</td>" in (folder / "kit" / "report.html").read_text()
     mm = 200 / 25.4
     disc = pixels[int(12 * mm) : int(18 * mm), int(12 * mm) : int(18 * mm)]
     # its quiet zone is white: 2 mm about its box
@@ -392,10 +398,16 @@ def test_a_trial_is_written_and_its_readings_become_recipe_lines(folder: Path) -
     assert {"fit.pdf", "strip.pdf", "strip.svg", "strip.dxf", "trial.txt"} <= names
     assert {path.name for path in own_files(folder / "kit-trial")} == names
     read = CliRunner().invoke(
-        kitloom, [*words, "--edges", "1.5 -0.5", "--combs", "3 3 3 3"], standalone_mode=False
+        kitloom, [*words, "--edges", "1.5 -0.5", "--combs", "3 3 3 3 3 3"], standalone_mode=False
     )
     assert 'box = "31.5mm x 39.5mm"' in read.output
     assert "registration = { shift =" in read.output
+    assert "# one sheet only" in read.output
+    strips = [f"--combs={3 + k} 3 3 3 3 3" for k in range(3)]
+    more = CliRunner().invoke(kitloom, [*words, *strips, "--json"], standalone_mode=False)
+    assert [line.split(" =")[0] for line in json.loads(more.output)["recipe_lines"]] == [
+        *("registration", "offset", "turn")
+    ]
     bad = CliRunner().invoke(kitloom, [*words, "--combs", "three"], standalone_mode=False)
     assert "other than numbers" in str(bad.exception)
 

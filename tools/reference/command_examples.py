@@ -69,12 +69,13 @@ EXAMPLES = {
     "trial": Example(
         (
             *("trial", "samples/allotment/kit.toml"),
-            *("--edges", "0.5 0", "--combs", "2 1.5 1 2"),
+            *("--edges", "0.5 0", "--combs", "2 1 1 2 1 1"),
+            *("--combs", "1 1 0 1 1 0", "--combs", "2 1 1 1 1 0"),
         ),
-        4,
+        6,
         "Without readings it writes the trial's files and the steps, `trial.txt`. With them it "
         "says what to put into the recipe: here the planner's box is half a millimetre wider, "
-        "and the cut lands a little off.",
+        "and of three strips the cut lands a little to the right and low.",
     ),
     "make": Example(
         ("make", "samples/allotment/kit.toml", "--out", "kit"),

@@ -93,6 +93,9 @@ count = 1
 picture = "moon.png"
 size = "30mm x 30mm"
 distance = "0mm"
+[cut]
+offset = "-0.35mm 0.2mm"
+turn = "0.04deg"
 """
 _JAR = """\
 <svg xmlns="http://www.w3.org/2000/svg"><circle cx="50" cy="50" r="60"/>

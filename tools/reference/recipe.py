@@ -55,6 +55,7 @@ _READ = {
     "_paper": "paper",
     "_row_size": "width x height, or shares of the box",
     "_pins": "offset, or a list of them",
+    "_move": "two lengths, x y",
     "_angle": "angle",
     "_share": "share",
 }
@@ -171,7 +172,8 @@ def _default(path: str, field: FieldInfo, written: str) -> str:
         return "–"
     if isinstance(value, bool):
         return f"`{str(value).lower()}`"
-    if isinstance(value, str):
-        return f'`"{value}"`'
+    if isinstance(value, str | tuple):
+        text = value if isinstance(value, str) else " ".join(f"{one:g}mm" for one in value)
+        return f'`"{text}"`'
     unit = _UNITS.get(written, "")
     return f'`"{value:g}{unit}"`' if unit else f"`{value:g}`"

@@ -43,6 +43,9 @@ MEANINGS = {
     "sheet.registration.shift": "By how much it may lie off along and across.",
     "sheet.registration.turn": "By how much it may be turned.",
     "sheet.registration.scale": "By which share it may be larger or smaller.",
+    "sheet.held": "What stays in place where a cut is turned or stretched off the print: the "
+    'sheet\'s "middle", the middle of your "marks", or the corner that the sheet is laid in, such '
+    'as "top left". Misses grow from there.',
     "sheet.corner_radius": "The radius of a box's round corners.",
     "sheet.frame": "Print a thin frame a millimetre round all stickers, to align files by.",
     "sheet.ruler_reads": "What your own ruler reads along the printed rulers, across and down. "
@@ -54,6 +57,9 @@ MEANINGS = {
     "cut.blade_offset": "The blade's offset; only for a machine that makes up for none.",
     "cut.spot": "What PDF files call the kiss cut's spot colour, for a program that picks its tool "
     "by that name.",
+    "cut.offset": "How far to move what is cut, to the right and down (negative: left and up), "
+    "against a steady miss of your cutter. A trial tells. Page outline and marks stay.",
+    "cut.turn": "How far to turn what is cut, clockwise, about the point that sheet.held names.",
     "press.surface": f"What it is printed on: {surfaces_in_words()}.",
     "press.profile": "Your printer's own ICC profile; in place of surface.",
     "press.chart": "Your printer as its chart was read; in place of surface and profile.",

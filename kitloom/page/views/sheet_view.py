@@ -6,9 +6,10 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from kit.layout import held_at
 from kit.recipe import Recipe
 from kit.shapes import Rect
-from kit.sheet import PAPER, ColourFill, PatternFill, Placement, Sheet
+from kit.sheet import PAPER, ColourFill, PatternFill, Placement
 from kit.stickers import Slot
 from kit.writers import WRITERS, path_data
 from kitloom.disk import SINGLE_FILES
@@ -58,7 +59,7 @@ def _sheet(job: JudgedKit, number: int, chosen: str) -> dict[str, Any]:
         "wide": f"{sheet.width_mm:.3f}",
         "high": f"{sheet.height_mm:.3f}",
         "used": f"{_share_used(job, number):.0%}",
-        "worst": _worst(job, sheet),
+        "worst": _worst(job),
         "bleeds": [path_data(placed.printed_outline) for placed in sheet.placements],
         "stickers": [
             {
@@ -78,10 +79,10 @@ def _share_used(job: JudgedKit, number: int) -> float:
     return job.kit.used[number] if len(layout.sheets) > 1 else layout.share_of_usable
 
 
-def _worst(job: JudgedKit, sheet: Sheet) -> str:
+def _worst(job: JudgedKit) -> str:
     """The move that takes the cut as far off the print as the recipe declares."""
     off = job.recipe.sheet.registration
-    x, y = sheet.width_mm / 2.0, sheet.height_mm / 2.0
+    x, y = held_at(job.recipe)
     grow = 1.0 + off.scale
     return (
         f"translate({off.shift:g} {off.shift:g}) rotate({off.turn:g} {x:g} {y:g}) "
