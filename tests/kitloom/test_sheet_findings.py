@@ -117,6 +117,7 @@ def test_sizes_that_follow_from_a_small_box_are_doubted(folder):
 # ---- the frame and the ruler
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("sheet", "more", "high"),
     [

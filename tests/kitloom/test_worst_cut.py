@@ -52,6 +52,7 @@ def farthest(move, sheet):
     return moved
 
 
+@pytest.mark.slow
 def test_the_sheet_is_shown_as_far_off_as_is_declared(tmp_path):
     """Else the picture promises a better cut than the machine makes."""
     job = job_of(tmp_path)
@@ -64,6 +65,7 @@ def test_the_sheet_is_shown_as_far_off_as_is_declared(tmp_path):
     ] == ["checklist", "full box"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("read", ["181mm x 241mm", "179.2mm x 238.9mm"])
 def test_what_the_ruler_reads_is_shown_beside_it(tmp_path, read):
     job = job_of(tmp_path, f'ruler_reads = "{read}"')
