@@ -55,3 +55,16 @@ def test_the_last_step_shows_a_roads_steps(
         plain = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", "", page)).replace("&#39;", "'")
         for text in (*road.steps, road.check):
             assert text.replace("`", "") in plain
+
+
+def test_making_the_files_keeps_the_road(client: TestClient, bench: Bench, tmp_path: Path) -> None:
+    content = tile_file(tmp_path / "art" / "waves.png").read_bytes()
+    take_artwork(bench, Incoming("waves.png", content))
+    draw(bench)
+    page = client.get("/step/home", params={"road": "corner"}).text
+    back = "/step/home?road=corner"
+    assert f'<input type="hidden" name="back" value="{back}">' in page
+    sent = client.post("/making", data={"do": "stop", "back": back}, follow_redirects=False)
+    assert sent.headers["location"] == back
+    plain = client.post("/making", data={"do": "stop"}, follow_redirects=False)
+    assert plain.headers["location"] == "/step/home"
