@@ -22,6 +22,7 @@ from kit.drawings.icon_file import drawing_of
 from kit.drawings.outline_file import outline_of
 from kit.kinds import CHECK_STROKE_MM, KINDS, RULE_STROKE_MM, Kind, least_border_mm
 from kit.letters import INK, PAPER, fitting_pt
+from kit.registration import needed_border_mm
 from kit.shapes import Contour, CurvedPath, Rect, bounding_box
 from kit.sheet import Picture
 from kit.stickers import Slot, dress
@@ -31,6 +32,7 @@ from kit.writers import path_data
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"
 BOX_MM, RADIUS_MM, MARGIN_MM, PX_PER_MM = (40.0, 52.0), 1.5, 1.5, 5.0
+MISS_MM = 0.5  # what a cut may miss, for borders that look even
 COLOURS = ("#5c7854", "#3b5b7a", "#a8573f", "#d9b45b", "#8a5a7b")
 WORDS = {
     "header": "Thursday",
@@ -49,7 +51,7 @@ LEAF = (
 def slot_of(kind: Kind) -> Slot:
     """Return the sticker that stands for its kind."""
     width, height = kind.size_mm(BOX_MM)
-    border = least_border_mm(0.5) if kind.panel else 0.0
+    border = least_border_mm(MISS_MM) if kind.panel else 0.0
     shape: Contour | None = None
     drawing: Drawing | None = None
     if kind.source_key == "outline":
@@ -73,6 +75,7 @@ def slot_of(kind: Kind) -> Slot:
         text_pt=_points(kind, words, width, height),
         shape=shape,
         drawing=drawing,
+        clear_mm=needed_border_mm(MISS_MM),
     )
 
 

@@ -37,7 +37,7 @@ SHOTS = (
     ("4-print", "print?tile=neon&try=repair", "#use-repaired"),
     ("5-kit", "kit", ".row-strip"),
     ("6-sheet", "sheet?sticker=0", ".window"),
-    ("7-home", "home", "#everything"),
+    ("7-home", "home?road=prints", "#everything"),
 )
 AUTUMN = b"""name,hex
 oat,#f4e7cf

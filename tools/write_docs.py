@@ -18,7 +18,7 @@ DOCS = ROOT / "docs"
 sys.path[:0] = [str(ROOT), str(ROOT / "tools")]
 
 import draw_kinds  # noqa: E402  beside this file
-from reference import commands, exchange, findings, presses, recipe, writers  # noqa: E402
+from reference import commands, exchange, findings, presses, recipe, roads, writers  # noqa: E402
 from reference.recipe_meanings import MEANINGS  # noqa: E402
 
 from kitloom.findings import CODES  # noqa: E402
@@ -40,6 +40,7 @@ def pages(*, rerun: bool) -> dict[Path, str]:
         "presses.md": presses.page(),
         "exchange.md": exchange.page(),
         "files.md": writers.page(),
+        "print-and-cut.md": roads.page(before.get("print-and-cut.md", "")),
         **commands.pages(before, rerun=rerun),
     }
     return {DOCS / name: text for name, text in made.items()} | draw_kinds.files()

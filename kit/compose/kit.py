@@ -34,9 +34,9 @@ from kit.layout import (
     usable_area,
 )
 from kit.recipe import Recipe
-from kit.registration import Registration, Tolerance, measure_tolerance
+from kit.registration import Registration, Tolerance, largest_shift_mm, measure_tolerance
 from kit.sheet import ColourFill, Sheet, plane_key
-from kit.stickers import Slot, slots_of
+from kit.stickers import Slot, even_slots, slots_of
 from palette.arrays import Floats
 from palette.choose import Palette, Role
 from patterns.plane import Plane
@@ -68,6 +68,7 @@ class Kit:
         advice: what would save a sheet; None where nothing can.
         used: for each sheet, its stickers' share of the usable area.
         tolerances: for each sheet, what its registration needs and what it has.
+        misses_mm: for each slot, how far its cut may lie off its print.
         locked: the stickers, by number, that a lock decided.
     """
 
@@ -82,6 +83,7 @@ class Kit:
     advice: Advice | None
     used: tuple[float, ...]
     tolerances: tuple[Tolerance, ...]
+    misses_mm: tuple[float, ...]
     locked: tuple[int, ...] = ()
 
 
@@ -109,6 +111,8 @@ def compose(
     check_fits(recipe, listed, area)
     own = lay_out(recipe, listed, area, recipe.sheet.gap)
     slots, layout = arrange(recipe, listed, area, own)
+    misses = _misses(recipe, layout, len(slots))
+    slots = even_slots(recipe, slots, misses)
     wishes = tuple(slot.wish for slot in slots)
     kept: tuple[int, ...] = ()
     if keep is not None:
@@ -146,6 +150,7 @@ def compose(
         advice(recipe, listed, area, own),
         tuple(_share_used(sheet, usable.area_mm2) for sheet in sheets),
         tuple(_tolerance(recipe, sheet) for sheet in sheets),
+        misses,
         kept,
     )
 
@@ -185,10 +190,24 @@ def scale_error(recipe: Recipe) -> tuple[float, float]:
     return across - 1.0, down - 1.0
 
 
-def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
+def registration_of(recipe: Recipe) -> Registration:
+    """Return how far the cut may lie off the print, the printer's own error counted in."""
     part = recipe.sheet.registration
+    return Registration(part.shift, part.turn, part.scale + max(map(abs, scale_error(recipe))))
+
+
+def _misses(recipe: Recipe, layout: Layout, count: int) -> tuple[float, ...]:
+    """Return for each sticker how far its cut may lie off its print, mm."""
+    registration, held = registration_of(recipe), held_at(recipe)
+    misses = [0.0] * count
+    for spot in (spot for spots in layout.sheets for spot in spots):
+        misses[spot.index] = largest_shift_mm(registration, [spot.box], held)
+    return tuple(misses)
+
+
+def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
     return measure_tolerance(
-        Registration(part.shift, part.turn, part.scale + max(map(abs, scale_error(recipe)))),
+        registration_of(recipe),
         [placed.box for placed in sheet.placements],
         [placed.bleed for placed in sheet.placements],
         held_at(recipe),

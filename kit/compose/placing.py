@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from kit.fills import Choice
 from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.layout import (
+    LABEL_MM,
     Spot,
     cut_move,
     mark_zones,
@@ -24,7 +25,7 @@ from kit.layout import (
 from kit.letters import INK
 from kit.recipe import Recipe, SheetPart
 from kit.registration import bleed_boxes, bleed_shape
-from kit.shapes import Contour, Rect, bounding_box, quarter_turn, translate
+from kit.shapes import CASING_MM, Contour, Rect, bounding_box, quarter_turn, translate
 from kit.sheet import (
     PAPER,
     ColourFill,
@@ -42,7 +43,7 @@ from kit.sheet import (
 from kit.stickers import Slot, dress
 from patterns.plane import Plane
 
-CASING_MM = 0.14
+RULER_AWAY_MM = 0.5  # a line nearer to the ruler reads like one of its ticks
 CAPTION = "print at 100 %, then lay a ruler here"
 
 
@@ -85,9 +86,11 @@ def sheet_of(
     bleeds = bleed_boxes(boxes, part.bleed, page)
     rows = [stickers.slots[spot.index].row for spot in spots]
     zones = mark_zones(recipe)
-    around = [*bleeds, *zones]
-    frame = frame_around(around, page) if part.frame else None
-    through = through_cuts(boxes, rows, recipe.cut.through, part.gap, part.corner_radius)
+    ruler = ruler_box(usable, zones)
+    frame = _frame([*bleeds, *zones], ruler, page) if part.frame else None
+    through = through_cuts(
+        boxes, rows, recipe.cut.through, part.gap, part.corner_radius, zones=zones
+    )
     taken = [*bleeds, *map(bounding_box, through), *(_sides(bounding_box(frame)) if frame else ())]
     return Sheet(
         f"{recipe.kit.name or recipe.file.stem}, sheet {number}",
@@ -98,7 +101,7 @@ def sheet_of(
             _placement(stickers, spot, bleed, part)
             for spot, bleed in zip(spots, bleeds, strict=True)
         ),
-        ruler_box(usable, zones),
+        ruler,
         CAPTION,
         cut_style(recipe, through),
         machine_marks=page_marks(recipe.marks),
@@ -114,6 +117,17 @@ def cut_style(recipe: Recipe, through: tuple[Contour, ...] = ()) -> CutStyle:
     return CutStyle(
         through, cut.hpgl_arcs, cut.overcut, cut.blade_offset, cut.spot, cut_move(recipe)
     )
+
+
+def _frame(printed: Sequence[Rect], ruler: Rect, page: Rect) -> Contour:
+    """Return the frame round what is printed: round the ruler too where it would run through it."""
+    frame = frame_around(printed, page)
+    # the figures behind the ruler's end belong to it
+    band = Rect(ruler.x_mm, ruler.y_mm, ruler.width_mm + LABEL_MM, ruler.height_mm)
+    sides = _sides(bounding_box(frame))
+    if any(band.overlaps(side.grow(RULER_AWAY_MM)) for side in sides):
+        return frame_around([*printed, band], page)
+    return frame
 
 
 def _sides(box: Rect) -> list[Rect]:

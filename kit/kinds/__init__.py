@@ -6,6 +6,7 @@ In: a day box in millimetres. Out: sizes, panels, marks. Not done here: filling 
 from kit.kinds.table import (
     CHECK_STROKE_MM,
     KINDS,
+    LEAST_BORDER_MM,
     RULE_STROKE_MM,
     Kind,
     check_marks,
@@ -16,6 +17,7 @@ from kit.kinds.table import (
 __all__ = [
     "CHECK_STROKE_MM",
     "KINDS",
+    "LEAST_BORDER_MM",
     "RULE_STROKE_MM",
     "Kind",
     "check_marks",

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Protocol
 
 from kit.registration import needed_border_mm
 from kit.shapes import (
@@ -31,6 +31,8 @@ from kit.shapes import (
 CHECK_SPACING_MM = 7.0
 CHECK_SHARE = 0.6
 CHECK_STROKE_MM = 0.25
+CHECK_APART = 1.25  # the least distance between two marks' middles, in their width
+LEAST_CHECK_MM = 3.0  # a smaller mark is hard to tick (common practice, no published source)
 LEAST_BORDER_MM = 3.0
 RULE_SPACING_MM = 7.0
 RULE_STROKE_MM = 0.2
@@ -55,6 +57,19 @@ def _inside_the_stitches(box: Rect) -> Rect:
     return box.grow(-max(3.0, min(box.width_mm, box.height_mm) / 8.0))
 
 
+class Sewing(Protocol):
+    """Stitches printed inside a box: none for most kinds."""
+
+    def __call__(self, box: Rect, radius_mm: float, clear_mm: float = 0.0) -> tuple[Contour, ...]:
+        """Return the stitches as outlines, where there is room ``clear_mm`` from the box's edge."""
+        ...
+
+
+def _unsewn(box: Rect, radius_mm: float, clear_mm: float = 0.0) -> tuple[Contour, ...]:
+    del box, radius_mm, clear_mm
+    return ()
+
+
 @dataclass(frozen=True, slots=True)
 class Kind:
     """One kind of sticker.
@@ -67,7 +82,8 @@ class Kind:
         outline: the cut line for its box and the sheet's corner radius in mm.
         checks: whether marks to tick off run down it.
         panel: the panel that it has unless the row says otherwise: "white", "ruled" or none.
-        threads: printed stitches, as outlines inside its box, for the corner radius in mm.
+        threads: printed stitches, as outlines inside its box, for the corner radius in mm and
+            how far they should keep from the cut.
         words: where words go in its box; None where it has no room for any.
         source_key: what file a row of this kind must name: none, a path that is its cut line, or a
             picture that is cut round.
@@ -83,7 +99,7 @@ class Kind:
     outline: Callable[[Rect, float], Contour] = rounded_rectangle
     checks: bool = False
     panel: str | None = None
-    threads: Callable[[Rect, float], tuple[Contour, ...]] = lambda _, __: ()
+    threads: Sewing = _unsewn
     words: Callable[[Rect], Rect] | None = _middle
     source_key: Literal["", "outline", "picture"] = ""
     may_turn: bool = True
@@ -96,25 +112,41 @@ class Kind:
         return (min(width, height),) * 2 if self.square else (width, height)
 
 
-def check_marks(box: Rect, count: int | None, shape: str) -> tuple[Contour, ...]:
+def check_marks(
+    box: Rect, count: int | None, shape: str, clear_mm: float = 0.0
+) -> tuple[Contour, ...]:
     """Return marks evenly spaced down a box, the first and last half a step from its ends.
 
     Args:
         box: the sticker's box.
         count: how many; None for as many as stand about 7 mm apart.
         shape: "circle" or "square".
+        clear_mm: how far they should keep from the cut. For that they get smaller, down to
+            ``LEAST_CHECK_MM``, and move closer together.
     """
     marks = count or max(1, round(box.height_mm / CHECK_SPACING_MM))
     step = box.height_mm / marks
-    across = min(box.width_mm * CHECK_SHARE, step * 0.8)
+    across = min(box.width_mm * CHECK_SHARE, step / CHECK_APART)
+    taken = 2.0 * clear_mm + CHECK_STROKE_MM
+    room = min(box.width_mm - taken, (box.height_mm - taken) / (1.0 + (marks - 1) * CHECK_APART))
+    across = max(min(across, room), min(across, LEAST_CHECK_MM))
+    first = _first_mark(box.height_mm, marks, across, clear_mm)
+    step = (box.height_mm - 2.0 * first) / (marks - 1) if marks > 1 else 0.0
     x = box.x_mm + box.width_mm / 2.0
-    places = [box.y_mm + (i + 0.5) * step for i in range(marks)]
+    places = [box.y_mm + first + i * step for i in range(marks)]
     if shape == "circle":
         return tuple(circle(x, y, across / 2.0) for y in places)
     return tuple(
         rounded_rectangle(Rect(x - across / 2.0, y - across / 2.0, across, across), across / 8.0)
         for y in places
     )
+
+
+def _first_mark(height_mm: float, marks: int, across_mm: float, clear_mm: float) -> float:
+    """Return how far the first mark's middle lies from its end: half a step or more."""
+    clear = clear_mm + (across_mm + CHECK_STROKE_MM) / 2.0
+    closest = (height_mm - (marks - 1) * CHECK_APART * across_mm) / 2.0
+    return max(height_mm / marks / 2.0, min(clear, closest))
 
 
 def rules(panel: Rect, inset_mm: float = 2.0) -> tuple[Contour, ...]:
@@ -208,10 +240,13 @@ KINDS = {
 }
 
 
-def least_border_mm(shift_mm: float) -> float:
+def least_border_mm(miss_mm: float) -> float:
     """Return the narrowest border round a writing panel that still looks even.
 
-    At least 3 mm (common practice, no published source), and at least five times the registration
-    shift: the visible ratio of opposite borders is then (5 + 1) / (5 - 1) = 1.5 at the worst.
+    At least 3 mm (common practice, no published source), and at least five times what the cut may
+    miss there: the visible ratio of opposite borders is then (5 + 1) / (5 - 1) = 1.5 at the worst.
+
+    Args:
+        miss_mm: how far the cut may lie off the print at that sticker.
     """
-    return max(LEAST_BORDER_MM, needed_border_mm(shift_mm))
+    return max(LEAST_BORDER_MM, needed_border_mm(miss_mm))

@@ -8,6 +8,7 @@ from kit.layout.arrangement import Advice, advice, arrange, lay_out, neighbours
 from kit.layout.ground import Layout, Spot
 from kit.layout.holding import check_offset, cut_move, held_at
 from kit.layout.place import (
+    LABEL_MM,
     check_fits,
     check_marks,
     check_reading,
@@ -18,9 +19,16 @@ from kit.layout.place import (
     sticker_area,
     usable_area,
 )
-from kit.layout.through_cut import check_gap, through_cuts
+from kit.layout.through_cut import (
+    LEAST_BACKING_MM,
+    check_gap,
+    narrowest_backing_mm,
+    through_cuts,
+)
 
 __all__ = [
+    "LABEL_MM",
+    "LEAST_BACKING_MM",
     "Advice",
     "Layout",
     "Spot",
@@ -35,6 +43,7 @@ __all__ = [
     "held_at",
     "lay_out",
     "mark_zones",
+    "narrowest_backing_mm",
     "neighbours",
     "ruler_box",
     "ruler_down_box",

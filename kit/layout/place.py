@@ -215,9 +215,12 @@ def _meant(read_mm: float, long_mm: float) -> str:
 
 
 def sticker_area(area: Rect, recipe: Recipe) -> Rect:
-    """Return the usable area less the ruler's band, a gap above it, and room for through cuts."""
+    """Return the usable area less the ruler's band, a gap above it, and room for through cuts.
+
+    Where the bleed is wider than the gap, that is left above the ruler: no ink runs into it.
+    """
     gap_mm = recipe.sheet.gap
-    taken = RULER_MM + max(gap_mm, 1.0)
+    taken = RULER_MM + max(gap_mm, recipe.sheet.bleed, 1.0)
     above = rect_between(area.x_mm, area.y_mm, area.right_mm, area.bottom_mm - taken)
     return above.grow(-room_at_edge_mm(recipe.cut.through, gap_mm))
 

@@ -1,8 +1,8 @@
 """Which sizes of a recipe are so small that a point or a unit may have slipped?
 
 In: a recipe, or a day box in millimetres. Out: a ``SmallSize`` for each that is doubted: the day
-box, and every row that states a size of its own. What the kinds make of the box is not doubted
-again: a checklist is narrow by its nature.
+box, every row that states a size of its own, and every row whose kind makes too little of a box
+that may be right.
 
 The limits are common practice, no published source: day boxes of planners are some 25 to 60 mm
 either way, a sticker narrower than 5 mm is hard to take off its backing, and only dots and drawings
@@ -33,6 +33,7 @@ class SmallSize:
         width_mm: its width.
         height_mm: its height.
         least_mm: what a side is usually at least.
+        derived: whether its kind made it of the day box.
     """
 
     key: str
@@ -40,6 +41,7 @@ class SmallSize:
     width_mm: float
     height_mm: float
     least_mm: float
+    derived: bool = False
 
     def tenfold_mm(self) -> tuple[float, float]:
         """Return the size with the point of each small side moved by one place."""
@@ -53,13 +55,16 @@ class SmallSize:
 def small_sizes(recipe: Recipe) -> tuple[SmallSize, ...]:
     """Return what is doubted of a recipe, the box first, then its rows in order."""
     box_mm = recipe.planner.box
-    doubts = [small_box(box_mm)]
+    box = small_box(box_mm)
+    doubts = [] if box is None else [box]
     for number, row in enumerate(recipe.rows, 1):
-        size_mm = row.size_mm(box_mm)
+        key, size_mm = f"rows.{number}.size", row.size_mm(box_mm)
+        made_mm = KINDS[row.sticker].size_mm(box_mm)
         if size_mm is not None and _is_small(row.sticker, size_mm):
-            key = f"rows.{number}.size"
             doubts.append(SmallSize(key, row.sticker, *size_mm, LEAST_LONGER_MM))
-    return tuple(one for one in doubts if one is not None)
+        elif size_mm is None and box is None and min(made_mm) < LEAST_ACROSS_MM:
+            doubts.append(SmallSize(key, row.sticker, *made_mm, LEAST_ACROSS_MM, derived=True))
+    return tuple(doubts)
 
 
 def least_sizes(recipe: Recipe) -> Iterator[tuple[tuple[str | int, ...], str]]:

@@ -1,8 +1,8 @@
 """Will the cut stay inside the colour, however print and cut are out of register?
 
-In: boxes, outlines and a ``Registration``. Out: bleed, gaps, measured tolerances, combs that show
-the shift, and what several of their strips say of the next sheet. Not done here: moving stickers
-(``kit.layout``).
+In: boxes, outlines and a ``Registration``. Out: bleed, gaps, measured tolerances, how even borders
+look, combs that show the shift, and what several of their strips say of the next sheet. Not done
+here: moving stickers (``kit.layout``).
 """
 
 from kit.registration.bleed import bleed_boxes
@@ -16,11 +16,19 @@ from kit.registration.combs import (
     Misfit,
     misfit_of,
 )
+from kit.registration.evenness import EVEN_RATIO, border_ratio, narrowest_border_mm
 from kit.registration.habit import Habit, habit_of
-from kit.registration.tolerance import Registration, Tolerance, measure_tolerance, needed_border_mm
+from kit.registration.tolerance import (
+    Registration,
+    Tolerance,
+    largest_shift_mm,
+    measure_tolerance,
+    needed_border_mm,
+)
 
 __all__ = [
     "BODY_MM",
+    "EVEN_RATIO",
     "LENGTH_MM",
     "LINE_PITCH_MM",
     "TOOTH_MM",
@@ -31,8 +39,11 @@ __all__ = [
     "Tolerance",
     "bleed_boxes",
     "bleed_shape",
+    "border_ratio",
     "habit_of",
+    "largest_shift_mm",
     "measure_tolerance",
     "misfit_of",
+    "narrowest_border_mm",
     "needed_border_mm",
 ]

@@ -28,7 +28,7 @@ from kit.shapes.coverage import (
     window_touched,
 )
 from kit.shapes.curves import CurvedPath, Run, extent, flatten_path
-from kit.shapes.edges import pennant, scallops, stitches
+from kit.shapes.edges import CASING_MM, pennant, scallops, stitches
 from kit.shapes.fine_parts import FinePart, fine_parts
 from kit.shapes.geometry import (
     Contour,
@@ -46,6 +46,7 @@ from kit.shapes.marching import outer_ring
 from kit.shapes.rings import first_crossing, signed_area
 
 __all__ = [
+    "CASING_MM",
     "TOLERANCE_PX",
     "Arc",
     "Bezier",

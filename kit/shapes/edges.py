@@ -19,6 +19,7 @@ SCALLOP_DEPTH_MM = 1.2
 TAIL_SHARE = 0.5  # how deep a pennant's notch is, as a share of its height
 STITCH_MM, STITCH_GAP_MM, THREAD_MM = 2.2, 1.3, 0.4
 STITCH_INSET_MM = 1.8
+CASING_MM = 0.14  # a dark edge drawn along threads, half of it outside, on artwork
 
 
 def rounded_polygon(points: Sequence[Point], radii_mm: Sequence[float]) -> Contour:
@@ -106,9 +107,16 @@ def _lobe_bulge(radius: float, half: float) -> float:
     return math.tan((math.pi / 2.0 + 2.0 * math.asin(half / radius)) / 4.0)
 
 
-def stitches(box: Rect, radius_mm: float) -> tuple[Contour, ...]:
-    """Return the dashes of a seam sewn round a box, each with round ends, bent at the corners."""
-    inset = min(STITCH_INSET_MM, min(box.width_mm, box.height_mm) / 5.0)
+def stitches(box: Rect, radius_mm: float, clear_mm: float = 0.0) -> tuple[Contour, ...]:
+    """Return the dashes of a seam sewn round a box, each with round ends, bent at the corners.
+
+    Args:
+        box: what it is sewn round, inside.
+        radius_mm: of the box's corners.
+        clear_mm: how far it should keep from the box's edge; at most a fifth of the shorter side.
+    """
+    inset = max(STITCH_INSET_MM, clear_mm + (THREAD_MM + CASING_MM) / 2.0)
+    inset = min(inset, min(box.width_mm, box.height_mm) / 5.0)
     seam = rounded_rectangle(box.grow(-inset), max(radius_mm - inset / 2.0, 0.8))
     lines: list[Contour] = []
     for start, end in seam.sides():

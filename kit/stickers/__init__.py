@@ -5,11 +5,13 @@ them (``kit.fills``) and where they lie (``kit.layout``).
 """
 
 from kit.stickers.dressing import dress
+from kit.stickers.evenness import even_slots
 from kit.stickers.slots import Slot, filler_slot, is_colour, slots_of
 
 __all__ = [
     "Slot",
     "dress",
+    "even_slots",
     "filler_slot",
     "is_colour",
     "slots_of",

@@ -14,9 +14,8 @@ from dataclasses import dataclass
 from kit.letters import PAPER, Lettering, ink_on, letter
 from kit.shapes import Contour, Rect, rounded_rectangle
 from kit.sheet import Picture
+from kit.stickers.row_words import BAND_ABOVE_MM, BAND_ASIDE_MM
 from kit.stickers.slots import Slot
-
-BAND_ASIDE_MM, BAND_ABOVE_MM = 2.0, 1.4  # of white round words on a pattern
 
 
 @dataclass(frozen=True)
@@ -49,7 +48,7 @@ def dress(slot: Slot, box: Rect, radius_mm: float, ground: str | None) -> Dress:
     """
     words = _words(slot, box, ground)
     return Dress(
-        slot.kind.threads(box, radius_mm),
+        slot.kind.threads(box, radius_mm, slot.clear_mm),
         ink_on(ground) if ground else PAPER,
         _band(slot, box, words) if words is not None and ground is None else None,
         _picture(slot, box),

@@ -45,6 +45,8 @@ class Slot:
         shape: its cut line where a file tells it, with its box at the origin; None where the kind
             does.
         drawing: the maker's picture and where it lies inside the box.
+        clear_mm: how far what is printed inside should keep from the cut, so that opposite borders
+            look even at its place; 0 while that is unknown (``kit.stickers.evenness``).
         made_from: SHA-256 of the file that told shape or drawing; "" where none did.
         beside: what the file of its outline draws besides, such as ("2 circle", "1 text").
     """
@@ -66,6 +68,7 @@ class Slot:
     text_pt: float = 0.0
     shape: Contour | None = None
     drawing: Drawing | None = None
+    clear_mm: float = 0.0
     made_from: str = ""
     beside: tuple[str, ...] = ()
 
@@ -83,7 +86,9 @@ class Slot:
 
     def check_marks(self, box: Rect) -> tuple[Contour, ...]:
         """Return the marks to tick off."""
-        return check_marks(box, self.checks, self.check_shape) if self.kind.checks else ()
+        if not self.kind.checks:
+            return ()
+        return check_marks(box, self.checks, self.check_shape, self.clear_mm)
 
     def rules(self, box: Rect) -> tuple[Contour, ...]:
         """Return the lines of a ruled panel."""
@@ -91,7 +96,7 @@ class Slot:
 
     def words_area(self, box: Rect) -> Rect:
         """Return where its words go: on the panel where it has one."""
-        return words_area(self.kind, box, self.border_mm)
+        return words_area(self.kind, box, self.border_mm, self.clear_mm)
 
 
 def slots_of(recipe: Recipe) -> tuple[Slot, ...]:
@@ -143,7 +148,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
     )
     if panel:
         slot = replace(slot, border_mm=_border(recipe, slot, row))
-    slot = replace(slot, text_pt=_text_pt(recipe, slot, row))
+    slot = replace(slot, text_pt=row_text_pt(recipe, slot, row))
     return [
         replace(
             slot,
@@ -155,7 +160,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
     ]
 
 
-def _text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
+def row_text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
     """Return the size of a row's type, or refuse it where lines to write on are in its way."""
     name, where = f"rows.{slot.row + 1}", place_in(recipe, "rows", slot.row, "text")
     if row.words and slot.panel == "ruled":
@@ -165,7 +170,8 @@ def _text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
             remedy='Set panel = "white", or take the text out.',
         )
     size_mm = (slot.width_mm, slot.height_mm)
-    return text_pt(row, size_mm, slot.border_mm, where=where, name=name)
+    clear_mm = slot.clear_mm
+    return text_pt(row, size_mm, slot.border_mm, where=where, name=name, clear_mm=clear_mm)
 
 
 def _from_file(

@@ -169,6 +169,24 @@ CODES: dict[str, Code] = {
         "Within the tolerance a cut could touch a neighbour's ink.",
         "sheets:sheet_findings",
     ),
+    "bleed-clipped": Code(
+        "note",
+        "The bleed is smaller than asked for",
+        "Between stickers, or at the paper's edge, there is no room for all of the recipe's bleed.",
+        "sheets:clipped_findings",
+    ),
+    "through-sliver": Code(
+        "warn",
+        "Slivers between through cuts",
+        "The backing between two through cuts is so narrow that it lifts under the blade.",
+        "through:sliver_findings",
+    ),
+    "through-mark": Code(
+        "warn",
+        "A through cut goes round a mark",
+        "What is cut out of the sheet has a mark for the machine on it.",
+        "through:mark_findings",
+    ),
     "unprinted": Code(
         "stop",
         "A sticker is left bare",
@@ -201,8 +219,8 @@ CODES: dict[str, Code] = {
     "border": Code(
         "warn",
         "Border too narrow",
-        "A mis-registered panel would look crooked.",
-        "sheets:border_findings",
+        "Where a cut misses, panel, marks, stitches, words or a drawing would look off the middle.",
+        "borders:border_findings",
     ),
     "small-words": Code(
         "warn",

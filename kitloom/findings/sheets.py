@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 
 from kit.compose import scale_error
-from kit.kinds import least_border_mm
 from kit.layout import Advice
 from kit.recipe import Binding, Recipe
 from kit.registration import Tolerance
@@ -39,8 +38,8 @@ def tolerance_findings(subject: str, tolerance: Tolerance) -> list[Finding]:
             finding(
                 "bleed",
                 subject,
-                what=f"A cut may miss its print by {tolerance.shift_mm:.2f} mm, but the print runs "
-                f"only {tolerance.bleed_mm:.2f} mm past it.",
+                what=f"{_missed(tolerance)}, but the print runs only "
+                f"{_down(tolerance.bleed_mm)} mm past it.",
                 why="Some stickers would come out with a white sliver at one edge.",
                 remedy=f"Set bleed to {_up(tolerance.needed_bleed_mm)} mm or more"
                 f"{_and_gap(tolerance)}, or register the cut more exactly.",
@@ -54,8 +53,8 @@ def tolerance_findings(subject: str, tolerance: Tolerance) -> list[Finding]:
             finding(
                 "gap",
                 subject,
-                what=f"A cut may miss its print by {tolerance.shift_mm:.2f} mm, but a neighbour's "
-                f"ink is only {tolerance.clearance_mm:.2f} mm away.",
+                what=f"{_missed(tolerance)}, but a neighbour's ink is only "
+                f"{_down(tolerance.clearance_mm)} mm away.",
                 why="A sticker's edge could show its neighbour's colour.",
                 remedy=f"Set gap to {_up(tolerance.needed_gap_mm)} mm or more, or the bleed lower.",
                 shift_mm=round(tolerance.shift_mm, 4),
@@ -63,6 +62,45 @@ def tolerance_findings(subject: str, tolerance: Tolerance) -> list[Finding]:
                 needed_gap_mm=round(tolerance.needed_gap_mm, 4),
             )
         )
+    return found
+
+
+def _missed(tolerance: Tolerance) -> str:
+    """Say how far a cut may miss, and the half pixel that a printed edge may be off besides."""
+    half_pixel = tolerance.needed_bleed_mm - tolerance.shift_mm
+    pixel = f", and printed edges are true to {half_pixel:.2f} mm" if half_pixel > 0.0 else ""
+    return f"A cut may miss its print by {tolerance.shift_mm:.2f} mm{pixel}"
+
+
+def _down(mm: float) -> str:
+    """A length rounded down to a hundredth, so that it never reads like what would do."""
+    return f"{np.floor(mm * 100.0 + 1e-6) / 100.0:.2f}"
+
+
+def clipped_findings(facts: KitFacts) -> list[Finding]:
+    """Say of each sheet where the printed bleed is less than the recipe asks for."""
+    asked_mm, gap_mm = facts.recipe.sheet.bleed, facts.recipe.sheet.gap
+    found = []
+    for number, tolerance in enumerate(facts.kit.tolerances, start=1):
+        if tolerance.bleed_mm < asked_mm - 1e-6:
+            by_gap = gap_mm < 2.0 * asked_mm - 1e-6
+            found.append(
+                finding(
+                    "bleed-clipped",
+                    f"sheet {number}",
+                    what=f"The bleed is {_down(tolerance.bleed_mm)} mm in places, not "
+                    f"{asked_mm:.2f} as asked for.",
+                    why=f"Two neighbours share the gap of {gap_mm:g} mm."
+                    if by_gap
+                    else "The paper ends there.",
+                    remedy=f"Set gap to {_up(2.0 * asked_mm)} mm for all of it, or leave it: the "
+                    "bleed finding says where it is too little."
+                    if by_gap
+                    else "Make the margins wider for all of it, or leave it.",
+                    bleed_mm=round(tolerance.bleed_mm, 4),
+                    asked_mm=round(asked_mm, 4),
+                )
+            )
     return found
 
 
@@ -161,28 +199,6 @@ def scale_findings(facts: KitFacts) -> list[Finding]:
             "sheet.correct_scale = true, and the print files make up for it.",
             scale_error=round(abs(error), 6),
         )
-    ]
-
-
-def border_findings(facts: KitFacts) -> list[Finding]:
-    """Name the kinds whose border would look crooked where a cut misses."""
-    least_mm = least_border_mm(facts.recipe.sheet.registration.shift)
-    narrow = {
-        (slot.kind.name, slot.border_mm)
-        for slot in facts.kit.slots
-        if slot.panel is not None and slot.border_mm < least_mm - 1e-9
-    }
-    return [
-        finding(
-            "border",
-            kind,
-            what=f"The border round its panel is {border_mm:.1f} mm wide.",
-            why="When the cut misses a little, one side of the border looks much wider.",
-            remedy=f"Make it {_up(least_mm)} mm or more.",
-            border_mm=border_mm,
-            needed_border_mm=round(least_mm, 3),
-        )
-        for kind, border_mm in sorted(narrow)
     ]
 
 

@@ -40,15 +40,23 @@ def _small(subject: str, one: SmallSize) -> Finding:
         else "So small a sticker is hard to take off its backing and to place."
     )
     measure = "Measure your planner's day box again. " if box else ""
+    remedy = (
+        f'{measure}If a point or a unit slipped, write "{meant(one)}"; if you mean it, leave it.'
+    )
+    if one.derived:
+        remedy = (
+            f"It follows from planner.box: measure your day box again, or give the row a size of "
+            f"its own with {one.least_mm:g} mm or more either way."
+        )
     return finding(
         "small-size",
         subject,
         what=f"{named} is {one.width_mm:.3g} mm wide and {one.height_mm:.3g} mm high.",
         why=why,
-        remedy=f'{measure}If a point or a unit slipped, write "{meant(one)}"; if you mean it, '
-        "leave it.",
+        remedy=remedy,
         key=one.key,
         width_mm=round(one.width_mm, 3),
         height_mm=round(one.height_mm, 3),
         least_mm=one.least_mm,
+        derived=one.derived,
     )

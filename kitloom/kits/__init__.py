@@ -9,15 +9,19 @@ from kitloom.kits.judged_kit import JudgedKit, choose_palette, make_kit
 from kitloom.kits.plain_inks import plain_inks
 from kitloom.kits.record import lock_of
 from kitloom.kits.request import KitRequest, PaletteRequest, press_of, resolve
+from kitloom.kits.worst_cut import CloseLook, WorstCut, worst_cuts
 
 __all__ = [
+    "CloseLook",
     "JudgedKit",
     "KitRequest",
     "PaletteRequest",
+    "WorstCut",
     "choose_palette",
     "lock_of",
     "make_kit",
     "plain_inks",
     "press_of",
     "resolve",
+    "worst_cuts",
 ]

@@ -21,7 +21,7 @@ from kitloom.kits import JudgedKit, lock_of
 from kitloom.make.kept_files import KeptFiles
 from kitloom.make.summary import summary_of
 from kitloom.present import palette_answer, text_of
-from kitloom.report import report_html, sheet_picture, tile_part
+from kitloom.report import print_picture, report_html, sheet_picture, tile_part
 from kitloom.system import cores
 
 MOST_THREADS = 8
@@ -48,11 +48,12 @@ def kit_files(
         tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
     )
     with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
-        tiles, pictures = pool.map(part, kit.patterns), []
+        tiles, pictures, prints = pool.map(part, kit.patterns), [], []
         unprinted: list[tuple[Unprinted, ...]] = []
         for number, sheet in enumerate(sheets, start=1):
             page = render_page(sheet, kit.kit.planes)
             unprinted.append(page.unprinted)
+            prints.append(pool.submit(print_picture, page, len(sheets)))
             for suffix, content in _sheet_files(page, pool).items():
                 files[f"sheet-{number}{suffix}"] = content
             preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
@@ -68,8 +69,8 @@ def kit_files(
             files["marks.csv"] = marks_csv(kit.recipe.marks, kit.recipe.sheet.paper.height_mm)
         files["palette.json"] = text_of(palette_answer(kit.verdict)).encode()
         files.update(palette_files(kit.verdict.palette, kit.press, kit.title))
-        shown = [picture.result() for picture in pictures]
-        files["report.html"] = report_html(kit, shown, list(tiles))
+        shown, drawn_prints = ([one.result() for one in some] for some in (pictures, prints))
+        files["report.html"] = report_html(kit, shown, drawn_prints, list(tiles))
     lock = with_seal(lock_of(kit), inputs, files, summary_of(kit))
     files[LOCK_NAME] = lock_text(lock).encode()
     tick()

@@ -4,7 +4,7 @@ In: a finished kit. Out: one HTML file that stands alone, and pictures as bytes.
 measuring anything.
 """
 
-from kitloom.report.document import report_html, sheet_picture, template
+from kitloom.report.document import print_picture, report_html, sheet_picture, template
 from kitloom.report.pictures import draw_repeats, jpeg_bytes, picture_bytes, png_bytes
 from kitloom.report.proof_files import proof_pictures, repaired_files
 from kitloom.report.tile_parts import tile_part
@@ -14,6 +14,7 @@ __all__ = [
     "jpeg_bytes",
     "picture_bytes",
     "png_bytes",
+    "print_picture",
     "proof_pictures",
     "repaired_files",
     "report_html",

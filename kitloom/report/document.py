@@ -13,12 +13,13 @@ from typing import Any
 import numpy as np
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 
+from kit.render import Page
 from kit.sheet import Sheet, mark_point
 from kit.writers import path_data
 from kitloom import __version__
 from kitloom.findings import CODES, FILL_SHARE, Finding, rest_sentence, where_words
 from kitloom.inks import JudgedDrawing
-from kitloom.kits import JudgedKit
+from kitloom.kits import JudgedKit, worst_cuts
 from kitloom.present import plural
 from kitloom.report.pictures import data_uri, fair, jpeg_bytes
 from palette.choose import share_words
@@ -34,16 +35,20 @@ _CLOSE_DE2000 = 5.0
 
 
 def report_html(
-    kit: JudgedKit, pictures: Iterable[bytes], tiles: Sequence[dict[str, Any]]
+    kit: JudgedKit,
+    pictures: Iterable[bytes],
+    prints: Iterable[bytes],
+    tiles: Sequence[dict[str, Any]],
 ) -> bytes:
     """Return the report of a kit.
 
     Args:
         kit: a judged kit.
         pictures: ``sheet_picture`` of each sheet in turn.
+        prints: ``print_picture`` of each sheet in turn.
         tiles: ``report_tiles.tile_part`` of each pattern.
     """
-    return template().render(_content(kit, pictures, tiles)).encode()
+    return template().render(_content(kit, pictures, prints, tiles)).encode()
 
 
 @cache
@@ -56,7 +61,10 @@ def template() -> Template:
 
 
 def _content(
-    kit: JudgedKit, pictures: Iterable[bytes], tiles: Sequence[dict[str, Any]]
+    kit: JudgedKit,
+    pictures: Iterable[bytes],
+    prints: Iterable[bytes],
+    tiles: Sequence[dict[str, Any]],
 ) -> dict[str, Any]:
     sheets = kit.kit.sheets
     stickers = sum(len(sheet.placements) for sheet in sheets)
@@ -72,7 +80,10 @@ def _content(
         "codes": CODES,
         "sheets": [
             _sheet(sheet, share, picture)
-            for sheet, share, picture in zip(sheets, kit.kit.used, pictures, strict=True)
+            | {"print": data_uri(drawn), "worst": worst_cuts(kit, sheet)}
+            for sheet, share, picture, drawn in zip(
+                sheets, kit.kit.used, pictures, prints, strict=True
+            )
         ],
         "tiles": tiles,
         "doubted": any(tile["strips"] for tile in tiles),
@@ -130,6 +141,18 @@ def sheet_picture(preview: bytes, sheets: int) -> bytes:
         small = picture.width > width_px
         shown = picture.resize((width_px, height_px), reducing_gap=2.0) if small else picture
         return jpeg_bytes(np.asarray(shown))
+
+
+def print_picture(page: Page, sheets: int) -> bytes:
+    """Return all that is printed of a sheet, bleed too, as the JPEG file that the report cuts.
+
+    Args:
+        page: the sheet, drawn.
+        sheets: how many there are; many are shown smaller.
+    """
+    rows, cols = page.sheet.raster_px
+    width_px = min(cols, fair(SHEET_PX, sheets, FULL_SIZE_SHEETS))
+    return jpeg_bytes(reduce_to(page.printed, round(rows * width_px / cols), width_px, gap=2.0))
 
 
 def _sheet(sheet: Sheet, used: float, preview: bytes) -> dict[str, Any]:

@@ -106,3 +106,46 @@ def test_a_writing_box_is_ruled_unless_its_row_says_otherwise() -> None:
 def test_a_recipe_of_another_format_is_refused_with_the_mend() -> None:
     with pytest.raises(RecipeError, match="format 7 are not known here"):
         parse_recipe('[kit]\nformat = 7\n[planner]\nbox = "4cm x 5cm"\n', Path("kit.toml"))
+
+
+# ---- as far from the cut as looks even
+
+
+@pytest.mark.parametrize(
+    ("width", "clear", "across"),
+    [
+        (9.0, 0.0, 5.4),
+        (10.0, 2.5, 4.75),  # 10 less 5 less the line's width of 0.25
+        (10.0, 3.2, 3.35),
+        (10.0, 3.5, 3.0),  # the least that can be ticked
+        (6.0, 3.5, 3.0),
+        (4.0, 3.5, 2.4),  # 0.6 of the width is less
+    ],
+)
+def test_marks_get_smaller_to_keep_clear_of_the_cut(width: float, clear: float, across: float):
+    marks = [
+        bounding_box(mark) for mark in check_marks(Rect(0, 0, width, 52.0), None, "circle", clear)
+    ]
+    assert {round(mark.width_mm, 6) for mark in marks} == {across}
+    assert len(marks) == 7
+    steps = np.diff([mark.centre_mm[1] for mark in marks])
+    assert steps == pytest.approx(np.full(6, steps[0]))
+    # above the first and below the last as well, the line counted in
+    ends = min(marks[0].y_mm, 52.0 - marks[-1].bottom_mm) - 0.125
+    assert ends >= clear - 1e-9
+
+
+@pytest.mark.parametrize("count", [1, 2, 12])
+@pytest.mark.parametrize("clear", [0.0, 3.0, 20.0, 60.0])
+def test_marks_never_touch_however_clear_they_should_be(count: int, clear: float):
+    box = Rect(0.0, 0.0, 9.0, 52.0)
+    marks = [bounding_box(mark) for mark in check_marks(box, count, "circle", clear)]
+    assert all(box.holds(mark) for mark in marks)
+    assert all(b.y_mm - a.bottom_mm >= 0.5 for a, b in pairwise(marks))
+
+
+@pytest.mark.parametrize(("clear", "outside"), [(0.0, 1.6), (3.0, 3.07), (20.0, 5.0)])
+def test_stitches_move_in_to_keep_clear(clear: float, outside: float):
+    """Inset 1.8 less half a thread of 0.4; at the most a fifth of the shorter side, 5.2."""
+    threads = KINDS["stitched box"].threads(Rect(0, 0, 40, 26), 1.5, clear)
+    assert min(bounding_box(one).x_mm for one in threads) == pytest.approx(outside)

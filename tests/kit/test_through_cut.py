@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import random
 import re
 from dataclasses import replace
@@ -15,7 +16,7 @@ import shapely
 
 from kit.cut.paths import KISS, THROUGH
 from kit.layout import check_gap, through_cuts
-from kit.layout.through_cut import group_hulls, room_at_edge_mm
+from kit.layout.through_cut import group_hulls, narrowest_backing_mm, room_at_edge_mm
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
 from kit.render import Page
@@ -246,3 +247,80 @@ def test_two_millimetres_are_the_least_gap_for_a_through_cut(wish):
 
 def test_room_at_the_edge_is_what_the_outermost_line_takes():
     assert [room_at_edge_mm(w, 6.0) for w in ("none", "groups", "sheet", "both")] == [0, 2, 4, 4]
+
+
+# ---- round marks, and what is left between two lines
+
+
+def marked_rows(seed):
+    """Rows and columns of stickers, and two zones of marks in the place of one sticker each."""
+    chance = random.Random(seed)
+    boxes, rows, y = [], [], 10.0
+    for _ in range(7):
+        x, height = 10.0, chance.uniform(8, 40)
+        for _ in range(chance.randint(1, 6)):
+            width = chance.uniform(8, 30)
+            boxes.append(Rect(x, y, width, height * chance.uniform(0.5, 1.0)))
+            x += width + GAP
+        y += height + GAP
+    for _ in range(7):  # some rows take several lines, and end beside others
+        rows += [len(rows)] * chance.randint(1, 9)
+    rows = (rows + [99] * len(boxes))[: len(boxes)]
+    zones = []
+    for _ in range(2):
+        if len(boxes) > 3:
+            at = chance.randrange(1, len(boxes) - 1)
+            # what keeps off the neighbours as far as the layout has stickers keep off zones
+            zones.append(boxes.pop(at))
+            rows.pop(at)
+    return boxes, rows, zones
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_no_groups_line_goes_round_a_mark(seed):
+    """Else a card comes off the sheet with a registration mark on it. Outside reader: shapely."""
+    boxes, rows, zones = marked_rows(seed)
+    cuts = [polygon(c) for c in through_cuts(boxes, rows, "groups", GAP, 2.0, zones=zones)]
+    for zone in zones:
+        square = shapely.box(*zone.corners()[0], *zone.corners()[2])
+        assert not any(cut.intersects(square) for cut in cuts)
+    for a, b in combinations(cuts, 2):
+        assert a.distance(b) >= GAP / 3 - 1e-6
+    for box in boxes:
+        square = shapely.box(*box.corners()[0], *box.corners()[2])
+        assert sum(cut.contains(square) for cut in cuts) == 1
+
+
+def test_a_row_round_a_mark_is_two_groups_by_hand():
+    row = [Rect(10 + 23 * i, 10, 20, 20) for i in range(5)]
+    mark = row.pop(2)
+    hulls = group_hulls(row, [0] * 4, 3.0, [mark])
+    assert hulls == [Rect(10, 10, 43, 20), Rect(79, 10, 43, 20)]
+    assert group_hulls(row, [0] * 4, 3.0, [mark.shift(0, 30)]) == [Rect(10, 10, 112, 20)]
+    # a ring of stickers round a mark: no line of several is clear of it, each has its own
+    ring = [Rect(10 + 23 * i, 10 + 23 * j, 20, 20) for i in range(3) for j in range(3)]
+    middle = ring.pop(4)
+    hulls = group_hulls(ring, [0] * 8, 3.0, [middle])
+    assert not any(hull.overlaps(middle) for hull in hulls)
+
+
+@pytest.mark.parametrize(
+    ("frames", "left"),
+    [
+        ([Rect(0, 0, 10, 10), Rect(11, 0, 10, 10)], 1.0),
+        ([Rect(0, 0, 10, 10), Rect(0, 12.5, 10, 10)], 2.5),
+        ([Rect(0, 0, 10, 10), Rect(13, 14, 10, 10)], 5.0),
+        ([Rect(0, 0, 50, 60), Rect(1.5, 2, 20, 20)], 1.5),
+        ([Rect(1.5, 2, 20, 57.25), Rect(0, 0, 50, 60)], 0.75),
+        ([Rect(0, 0, 10, 10)], math.inf),
+        ([], math.inf),
+    ],
+)
+def test_what_is_left_between_two_lines_by_hand(frames, left):
+    assert narrowest_backing_mm(frames) == pytest.approx(left)
+
+
+def test_stickers_too_near_to_be_taken_apart_stay_together():
+    boxes = [Rect(0, 0, 10, 10), Rect(11, 0, 10, 10), Rect(23, 0, 10, 10)]
+    zone = Rect(10.2, 4, 0.6, 2)
+    assert group_hulls(boxes, [0, 1, 2], 3.0, [zone]) == [Rect(0, 0, 33, 10)]

@@ -102,6 +102,33 @@ _JAR = """\
 <path d="M0 0 H49.5 V60 H50.5 V0 H100 V100 H0 Z"/></svg>
 """
 
+_THROUGH = """\
+[planner]
+box = "40mm x 52mm"
+[sheet]
+paper = "A5"
+bleed = "2mm"
+registration = "0.3mm"
+[cut]
+through = "both"
+[palette]
+colours = 6
+[[marks]]
+shape = "disc"
+at = "65mm x 100mm"
+size = "5mm"
+[[patterns]]
+file = "samples/allotment/tiles/sprigs.png"
+repeat = "30mm"
+[[rows]]
+sticker = "half box"
+count = 4
+[[rows]]
+sticker = "quarter box"
+count = 4
+fill = "palette"
+"""
+
 _RUNS: tuple[tuple[str, ...], ...] = (
     ("check", FAULTY, "lines.png"),
     ("check", "library", "--workers", "1"),
@@ -125,6 +152,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("make", "flowers.toml"),
     ("make", "stripes.toml"),
     ("make", "own.toml"),
+    ("make", "through.toml"),
     ("make", "flowers.toml", "--keep", "flowers/kit.lock.json", "--out", "again"),
     ("make", "samples/allotment/kit.toml", "--patterns", EVENING, "--out", "kit"),
 )
@@ -181,6 +209,7 @@ def _draw(folder: Path) -> None:
     haze.save(folder / "moon.png")
     (folder / "jar.svg").write_text(_JAR, "utf-8")
     (folder / "own.toml").write_text(_OWN, "utf-8")
+    (folder / "through.toml").write_text(_THROUGH, "utf-8")
     (folder / "flowers.toml").write_text(_FLOWERS, "utf-8")
     (folder / "stripes.toml").write_text(_STRIPES, "utf-8")
 

@@ -90,10 +90,11 @@ MEANINGS = {
     "colour, or a list of them.",
     "rows.panel": 'The area to write on: "white", "ruled", "none" or a colour; left out, the kind '
     "decides.",
-    "rows.border": "From the cut line to the panel; at least 3 mm and five times the registration "
-    "shift.",
+    "rows.border": "From the cut line to the panel; left out, at least 3 mm and five times what "
+    "the cut may miss there, so that opposite borders look even.",
     "rows.size": 'Another size, such as "20mm x 30mm" or "2 x 0.5 box".',
-    "rows.checks": "How many marks to tick off; left out, one every 7 mm.",
+    "rows.checks": "How many marks to tick off; left out, one every 7 mm. On a narrow sticker they "
+    "get smaller, down to 3 mm, so that the borders beside them look even.",
     "rows.check": "Their shape.",
     "rows.turn": "By how much the artwork is turned inside its sticker.",
     "rows.offset": 'Where in the pattern the window sits: "5mm x 12mm", "centred", or a list with '

@@ -142,10 +142,9 @@ class Handlers:
     async def make_files(self, request: Request) -> Response:
         """Start or stop the making of the files."""
         async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
-            stop = form.get("do") == "stop"
-        return await self._answer(
-            step_address("home"), self.making.stop if stop else self.making.start
-        )
+            stop, back = form.get("do") == "stop", form.get("back")
+        back = back if isinstance(back, str) else step_address("home")
+        return await self._answer(back, self.making.stop if stop else self.making.start)
 
     async def upload(self, request: Request) -> Response:
         """Take in artwork, recipes, profiles and palettes; what cannot be used is refused."""

@@ -131,9 +131,22 @@ def _words(job: JudgedKit, one: Finding) -> Finding:
 
 def _size(job: JudgedKit, one: Finding) -> Finding:
     del job
+    if one.measures["derived"]:
+        return replace(
+            one,
+            remedy="It follows from the day box: measure it again and set it in step 5; or give "
+            "the sticker a size of its own in the recipe.",
+        )
     if one.measures["key"] != "planner.box":
         return replace(one, remedy=f"{one.remedy} The size stands in the recipe.")
     return replace(one, remedy="Measure it again and set it in step 5; if you mean it, leave it.")
+
+
+def _border(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    if one.measures["inside"] == "panel":
+        return one
+    return replace(one, remedy=f"{one.remedy} These stand in the recipe.")
 
 
 _SAY: dict[str, Callable[[JudgedKit, Finding], Finding]] = {
@@ -150,4 +163,5 @@ _SAY: dict[str, Callable[[JudgedKit, Finding], Finding]] = {
     "sheets": _sheets,
     "small-words": _words,
     "small-size": _size,
+    "border": _border,
 }

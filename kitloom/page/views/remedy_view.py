@@ -57,8 +57,16 @@ def _gap(job: JudgedKit, finding: Finding) -> Remedy:
     return Remedy(f"Set gap to {gap:g} mm", "tolerance", {"bleed": "0", "gap": f"{gap:g}"})
 
 
-def _border(job: JudgedKit, finding: Finding) -> Remedy:
+def _sliver(job: JudgedKit, finding: Finding) -> Remedy:
     del job
+    gap = _up(float(finding.measures["needed_gap_mm"]))
+    return Remedy(f"Set gap to {gap:g} mm", "tolerance", {"bleed": "0", "gap": f"{gap:g}"})
+
+
+def _border(job: JudgedKit, finding: Finding) -> Remedy | None:
+    del job
+    if finding.measures["inside"] != "panel":
+        return None
     border = _up(float(finding.measures["needed_border_mm"]))
     fields = {"kind": finding.subject, "border": f"{border:g}"}
     return Remedy(f"Make the border {border:g} mm", "border", fields)
@@ -163,6 +171,7 @@ _REMEDIES: dict[str, Callable[[JudgedKit, Finding], Remedy | None]] = {
     "bleed": _bleed,
     "gap": _gap,
     "border": _border,
+    "through-sliver": _sliver,
     "colour-shift": _colour,
     "resolution": _resolution,
     "sheets": _paper,

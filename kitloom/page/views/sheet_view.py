@@ -6,14 +6,13 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from kit.layout import held_at
 from kit.recipe import Recipe
 from kit.shapes import Rect
 from kit.sheet import PAPER, ColourFill, PatternFill, Placement
 from kit.stickers import Slot
 from kit.writers import WRITERS, path_data
 from kitloom.disk import SINGLE_FILES
-from kitloom.kits import JudgedKit
+from kitloom.kits import JudgedKit, worst_cuts
 from kitloom.page.state import Bench, parse_place, place_words
 from kitloom.page.views.tile_pictures import cell_tiles
 from kitloom.page.work import FileMaking
@@ -48,7 +47,7 @@ def sheet_view(
     chosen = query.get("sticker", "")
     view["sheets"] = [_sheet(job, i, chosen) for i in range(len(job.kit.sheets))]
     view["sticker"] = _sticker(recipe, job, chosen)
-    view["shift"] = f"{recipe.sheet.registration.shift:g}"
+    view["worst"] = _worst_words(job)
     return view
 
 
@@ -59,7 +58,7 @@ def _sheet(job: JudgedKit, number: int, chosen: str) -> dict[str, Any]:
         "wide": f"{sheet.width_mm:.3f}",
         "high": f"{sheet.height_mm:.3f}",
         "used": f"{_share_used(job, number):.0%}",
-        "worst": _worst(job),
+        "worst": worst_cuts(job, sheet),
         "bleeds": [path_data(placed.printed_outline) for placed in sheet.placements],
         "stickers": [
             {
@@ -79,15 +78,13 @@ def _share_used(job: JudgedKit, number: int) -> float:
     return job.kit.used[number] if len(layout.sheets) > 1 else layout.share_of_usable
 
 
-def _worst(job: JudgedKit) -> str:
-    """The move that takes the cut as far off the print as the recipe declares."""
-    off = job.recipe.sheet.registration
-    x, y = held_at(job.recipe)
-    grow = 1.0 + off.scale
-    return (
-        f"translate({off.shift:g} {off.shift:g}) rotate({off.turn:g} {x:g} {y:g}) "
-        f"translate({x:g} {y:g}) scale({grow:g}) translate({-x:g} {-y:g})"
-    )
+def _worst_words(job: JudgedKit) -> list[str]:
+    """Say of each worst cut which one it is and how far off, on the sheet where that is most."""
+    by_sheet = [worst_cuts(job, sheet) for sheet in job.kit.sheets]
+    return [
+        f"{alike[0].words}, {max(one.miss_mm for one in alike):.2f} mm off"
+        for alike in zip(*by_sheet, strict=True)
+    ]
 
 
 def _words(placed: Placement) -> str:

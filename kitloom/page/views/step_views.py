@@ -14,6 +14,7 @@ from kitloom.page.views.colourway_view import colourway_view
 from kitloom.page.views.findings_view import findings_view
 from kitloom.page.views.kit_view import kit_view
 from kitloom.page.views.palette_view import palette_view
+from kitloom.page.views.road_view import road_view
 from kitloom.page.views.sheet_view import home_view, sheet_view
 from kitloom.page.views.tiles_view import (
     chosen_index,
@@ -127,6 +128,7 @@ def _print(request: StepRequest) -> dict[str, Any]:
 def _kit(request: StepRequest) -> dict[str, Any]:
     codes = {"bleed", "gap", "border", "sheets", "fills-repeat", "copies-alike", "cut-motifs"}
     codes |= {"neighbours-alike", "small-size", "unprinted"}
+    codes |= {"bleed-clipped", "through-sliver", "through-mark"}
     codes |= {"outline-beside", "fine-outline", "icon-left-out"}
     view = kit_view(request.bench, request.recipe, request.job)
     return view | {"findings": findings_view(request.job, codes)}
@@ -138,7 +140,8 @@ def _sheet(request: StepRequest) -> dict[str, Any]:
 
 
 def _home(request: StepRequest) -> dict[str, Any]:
-    return home_view(request.bench, request.making, request.recipe, request.job)
+    view = home_view(request.bench, request.making, request.recipe, request.job)
+    return view | road_view(request.query.get("road", ""), view["files"])
 
 
 STEP_VIEWS: dict[str, Callable[[StepRequest], dict[str, Any]]] = {

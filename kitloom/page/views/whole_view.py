@@ -24,7 +24,8 @@ from kitloom.page.views.steps import SLUGS, step_rows
 from kitloom.page.work import Batch, FileMaking
 from palette.errors import KitloomError
 
-IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear")  # what a step's address can name
+# what a step's address can name
+IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear", "road")
 START = secrets.token_hex(4)  # pictures of another start are other pictures
 
 

@@ -62,6 +62,7 @@
         to: document.querySelector("#to")?.value ?? "",
         worn: $$(".wardrobe a[aria-current]").map((one) => one.firstChild.textContent.trim()).join(", "),
         sticker: $$(".stickers a[aria-current]").map((one) => one.id.replace("sticker-", "")).join(", "),
+        road: $$(".roads a[aria-current]").map((one) => new URL(one.href).searchParams.get("road")).join(", "),
         waits: $$("progress").length + $$("p, h3, .small, .strip a, .row .line").filter((one) => seen(one) && /…\s*$/.test(words(one))).length,
         wider: document.documentElement.scrollWidth - innerWidth,
         parts: $$("[id]").map((one) => one.id),

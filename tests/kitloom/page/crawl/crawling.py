@@ -75,6 +75,7 @@ SHOWN: dict[str, Callable[[str, Mapping[str, str], Facts], list[str]]] = {
     "wear": lambda _, __, facts: [facts["worn"]],
     "sticker": lambda _, __, facts: [facts["sticker"]],
     "try": lambda _, choices, facts: [choices["try"] if "part-try" in facts["open"] else ""],
+    "road": lambda _, __, facts: [facts["road"]],
 }
 STEPS = {
     "tile": {"tiles", "palette", "print"},
@@ -83,6 +84,7 @@ STEPS = {
     "wear": {"palette"},
     "sticker": {"sheet"},
     "try": {"tiles", "print"},
+    "road": {"home"},
 }
 assert set(SHOWN) == set(STEPS) == set(IN_ADDRESS), "a new choice: say here how the page shows it"
 
