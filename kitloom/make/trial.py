@@ -19,7 +19,7 @@ from kit.shapes import bounding_box
 from kit.sheet import Fill, PatternFill, Sheet
 from kit.trial import HEIGHT_MM, Strip, corrected_box, fit_sheet, trial_strip
 from kit.writers import WRITERS
-from kitloom.kits import JudgedKit
+from kitloom.kits import JudgedKit, printer_numbers
 from kitloom.measure import UsedPattern
 
 FIT_WRITERS = ("pdf",)
@@ -63,7 +63,8 @@ def trial_files(kit: JudgedKit) -> dict[str, bytes]:
     """
     fit = render_page(_fit(kit), {})
     strip = strip_of(kit)
-    page = render_page(strip.sheet, {one.name: one.plane for one in kit.patterns})
+    planes = {one.name: one.plane for one in kit.patterns}
+    page = render_page(strip.sheet, planes, printer_numbers(kit))
     files = _written("fit", fit, FIT_WRITERS) | _written("strip", page, STRIP_WRITERS)
     combs = ", ".join(comb.name for comb in strip.combs)
     text = _HOW_TO.format(
