@@ -42,7 +42,7 @@ GAMUT_SIDE = 17
 OUT_DE2000 = 3.0  # as everywhere: a colour that moves by so much is not printed as asked
 _ROUNDS = 8
 _HIT = 0.7  # CIEDE2000: what comes so near can be printed
-_PULL = 3.0  # CIELAB for the whole way from 0 to 1
+_PULL = 5.0  # CIELAB for the whole way from 0 to 1
 _STEP = 0.01  # of RGB, for slopes
 
 
