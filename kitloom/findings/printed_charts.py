@@ -127,7 +127,7 @@ def _scanner_faults(subject: str, record: ChartRecord, quality: ReadingQuality) 
                 subject,
                 what=f"Plain paper is at the end of the scanner's scale in "
                 f"{scan.faults.overexposed:.0%} of its pixels.",
-                why="What is paler than that reads as paper, and light colours come out too light.",
+                why="Pale colours then read as paper, and light ones come out too light.",
                 remedy="Scan once more a little darker, with automatic exposure off.",
                 overexposed=round(scan.faults.overexposed, 3),
             )

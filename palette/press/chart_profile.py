@@ -43,6 +43,7 @@ OUT_DE2000 = 3.0  # as everywhere: a colour that moves by so much is not printed
 _ROUNDS = 8
 _HIT = 0.7  # CIEDE2000: what comes so near can be printed
 _PULL = 5.0  # CIELAB for the whole way from 0 to 1
+_DARK = 12.0  # L* over black
 _STEP = 0.01  # of RGB, for slopes
 
 
@@ -136,7 +137,10 @@ class _Back:
         rgb = self._solved(lab)
         out = np.flatnonzero(de2000(self.printed(rgb), lab) > _HIT)
         polar = to_polar(lab_to_oklab(lab[out]))
-        rgb[out] = self._solved(oklab_to_lab(from_polar(clip(self._gamut, polar))))
+        mapped = self._solved(oklab_to_lab(from_polar(clip(self._gamut, polar))))
+        # in the dark a colour's own hue is not worth the light that it would take
+        dark = np.clip(1.0 - lab[out, :1] / _DARK, 0.0, 1.0)
+        rgb[out] = dark * rgb[out] + (1.0 - dark) * mapped
         grey = (np.abs(lab[:, 1:]) < 1e-9).all(axis=1)
         rgb[grey & (lab[:, 0] >= 100.0)] = 1.0
         rgb[grey & (lab[:, 0] <= 0.0)] = 0.0

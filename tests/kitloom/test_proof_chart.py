@@ -269,8 +269,9 @@ def test_a_print_drawn_through_the_chart(tmp_path: Path, dots: np.ndarray) -> No
     (tmp_path / "mine.toml").write_bytes(to_toml(record))
     Image.fromarray(dots).save(tmp_path / "dots.png")
     words = '[[rows]]\nsticker = "header"\ntext = "days"\nfill = "#3b5b7a"\n'
-    (tmp_path / "plain.toml").write_text(RECIPE + words)
-    through = RECIPE.replace('chart = "mine.toml"', 'chart = "mine.toml"\nconvert = true')
+    named = f'[kit]\nname = "Dots"\n{RECIPE}'
+    (tmp_path / "plain.toml").write_text(named + words)
+    through = named.replace('chart = "mine.toml"', 'chart = "mine.toml"\nconvert = true')
     (tmp_path / "through.toml").write_text(through + words)
     answers = {name: run("make", tmp_path / f"{name}.toml", "--json") for name in NAMES}
     codes = {name: [one["code"] for one in answer["findings"]] for name, answer in answers.items()}
