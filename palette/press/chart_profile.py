@@ -4,7 +4,8 @@ In: a ``ChartRecord``. Out: the profile's bytes. Forward, RGB to CIELAB, the tab
 own answers. Backward, for a colour that can be printed, they hold the RGB that prints it, found by
 damped least squares (Levenberg 1944, Marquardt 1963) in the forward table, with a slight pull
 towards the RGB asked for, which decides where many print alike; a colour that cannot be printed is
-first moved to the one that ``palette.press.mapping`` would take for it. The colorimetric tables
+first moved to the one that ``palette.press.mapping`` would take for it, the darker the less, down to
+the print that is nearest in CIELAB. The colorimetric tables
 are relative to the paper; those of the other intents scale black to black besides (ISO 18619:2015),
 because many programs print by them without compensation.
 
@@ -37,7 +38,7 @@ from palette.space import (
     to_polar,
 )
 
-BACK_SIDE = 41  # of the tables from CIELAB: with 33 the round trip is half as far off again
+BACK_SIDE = 41  # of the tables from CIELAB: with 33 there and back is up to a quarter farther off
 GAMUT_SIDE = 17
 OUT_DE2000 = 3.0  # as everywhere: a colour that moves by so much is not printed as asked
 _ROUNDS = 8
