@@ -3,11 +3,11 @@
 In: a ``ChartRecord``. Out: the profile's bytes. Forward, RGB to CIELAB, the tables hold the fit's
 own answers. Backward, for a colour that can be printed, they hold the RGB that prints it, found by
 damped least squares (Levenberg 1944, Marquardt 1963) in the forward table, with a slight pull
-towards the RGB asked for, which decides where many print alike; a colour that cannot be printed is
-first moved to the one that ``palette.press.mapping`` would take for it, the darker the less, down to
-the print that is nearest in CIELAB. The colorimetric tables
-are relative to the paper; those of the other intents scale black to black besides (ISO 18619:2015),
-because many programs print by them without compensation.
+towards the RGB asked for, which decides where many print alike. A colour that cannot be printed is
+first moved to the one that ``palette.press.mapping`` would take for it; the darker it is, the more
+the print that is nearest in CIELAB is taken instead. The colorimetric tables are relative to the
+paper; those of the other intents scale black to black besides (ISO 18619:2015), because many
+programs print by them without compensation.
 
 A chart is read as the printer was sent it, driver and all: so is this profile. What is converted
 through it has to be sent in the very same way.
