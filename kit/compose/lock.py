@@ -81,6 +81,7 @@ class Lock:
         palette: hex colours, in order.
         names: what each of them was called, by hex; a palette file has names of its own.
         stickers: in the recipe's order, then those that topped a sheet up.
+        drawn_through: hash of the chart or profile whose numbers the print is drawn in.
         code: hash of the kitloom that made it.
         inputs: hash of all that it was made from, files named in the recipe included.
         outputs: hash of each file beside the lock, by name.
@@ -97,6 +98,7 @@ class Lock:
     names: Annotated[Mapping[HexColour, ColourName], Field(max_length=MOST_COLOURS)] = field(
         default_factory=dict
     )
+    drawn_through: str = ""
     code: str = ""
     inputs: str = ""
     outputs: Mapping[str, str] = field(default_factory=dict)
@@ -106,7 +108,10 @@ class Lock:
 
 def lock_text(lock: Lock) -> str:
     """Return the lock as JSON text, the same for the same lock."""
-    return json.dumps(asdict(lock), indent=1, ensure_ascii=False) + "\n"
+    values = asdict(lock)
+    if not lock.drawn_through:  # few prints are
+        del values["drawn_through"]
+    return json.dumps(values, indent=1, ensure_ascii=False) + "\n"
 
 
 def parse_lock(text: str, *, where: str) -> Lock:

@@ -78,6 +78,7 @@ def _of_press(recipe: Recipe) -> Iterator[IdleKey]:
     else:
         for key in ("intent", "black_point_compensation"):
             why[key] = "there is no profile"
+        why["convert"] = "there is neither a chart nor a profile to draw the print through"
     for key, reason in why.items():
         if key in press.model_fields_set:
             yield IdleKey(("press", key), reason)

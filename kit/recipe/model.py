@@ -182,13 +182,17 @@ class CutPart(Part):
 
 
 class PressPart(Part):
-    """``[press]``: what the sheet is printed on, or the printer's own profile or chart."""
+    """``[press]``: what the sheet is printed on, or the printer's own profile or chart.
+
+    ``convert`` has the print drawn in the printer's own numbers, through either.
+    """
 
     surface: Annotated[str, OneOf(tuple(SURFACES))] = DEFAULT_SURFACE
     profile: Path | None = None
     chart: Path | None = None
     intent: Literal["perceptual", "relative", "saturation", "absolute"] = "relative"
     black_point_compensation: bool = True
+    convert: bool = False
 
 
 def _colour(text: str) -> str:

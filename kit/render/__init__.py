@@ -8,7 +8,13 @@ in it (they are never printed).
 from kit.render.flate import deflate_png_rows
 from kit.render.ink_map import Unprinted
 from kit.render.raster import FRAME_INK, blend, render_sheet
-from kit.render.raster_page import CutPage, Page, render_and_check, render_page
+from kit.render.raster_page import (
+    CutPage,
+    Page,
+    PrinterNumbers,
+    render_and_check,
+    render_page,
+)
 from kit.render.ruler import INK as RULER_LEVEL
 
 __all__ = [
@@ -16,6 +22,7 @@ __all__ = [
     "RULER_LEVEL",
     "CutPage",
     "Page",
+    "PrinterNumbers",
     "Unprinted",
     "blend",
     "deflate_png_rows",

@@ -6,7 +6,7 @@ a ``CutPage`` for a writer of cuts alone. Not done here: the formats (``kit.writ
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -19,6 +19,7 @@ from kit.render.ink_map import InkMap, Unprinted
 from kit.render.raster import PatternPlane, draw_lettering, render_sheet
 from kit.sheet import Sheet
 from palette.arrays import Pixels
+from palette.space import hex_of, parse_hex
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,19 @@ class CutPage:
 
 
 @dataclass(frozen=True)
+class PrinterNumbers:
+    """Whose own numbers a print is drawn in, and how it gets to them.
+
+    Attributes:
+        name: what the printer is called.
+        sent: (rows, cols, 3) sRGB uint8 in, the numbers to send out, the same shape.
+    """
+
+    name: str
+    sent: Callable[[Pixels], Pixels]
+
+
+@dataclass(frozen=True)
 class Page:
     """A sheet with its print raster: what a writer is given.
 
@@ -44,12 +58,14 @@ class Page:
             whole number of pixels it reaches over the right and bottom edge by less than one.
         bare: the same sheet as it was before it had a raster, if its cuts are known from there.
         unprinted: the stickers whose fill does not lie wherever a cut may fall.
+        printer: whose own numbers the files to print are drawn in; None for sRGB.
     """
 
     sheet: Sheet
     raster: Pixels = field(repr=False)
     bare: CutPage | None = field(default=None, repr=False, compare=False)
     unprinted: tuple[Unprinted, ...] = ()
+    printer: PrinterNumbers | None = field(default=None, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Check the size and make the raster read-only."""
@@ -88,15 +104,43 @@ class Page:
         return deflate_png_rows(self.printed) if self.lettering else self.flate
 
     @cached_property
+    def sent_flate(self) -> bytes:
+        """``flate`` as it is sent to the printer: in its own numbers, where the page has some."""
+        if self.printer is None:
+            return self.flate
+        return deflate_png_rows(self.printer.sent(self.raster))
+
+    @cached_property
+    def sent_printed(self) -> Pixels:
+        """``printed`` as it is sent to the printer."""
+        return self.printed if self.printer is None else self.printer.sent(self.printed)
+
+    @cached_property
+    def sent_printed_flate(self) -> bytes:
+        """``printed_flate`` as it is sent to the printer."""
+        if self.printer is None:
+            return self.printed_flate
+        return deflate_png_rows(self.sent_printed) if self.lettering else self.sent_flate
+
+    def sent_colour(self, colour: str) -> str:
+        """Return a colour "#rrggbb" as it is sent to the printer."""
+        if self.printer is None:
+            return colour
+        pixel = np.array(parse_hex(colour), dtype=np.uint8).reshape(1, 1, 3)
+        return hex_of(self.printer.sent(pixel)[0, 0])
+
+    @cached_property
     def cuts(self) -> CutPlan:
         """What is cut, in order; found once for all cut files."""
         return (self.bare or CutPage(self.sheet)).cuts
 
 
-def render_page(sheet: Sheet, planes: Mapping[str, PatternPlane]) -> Page:
+def render_page(
+    sheet: Sheet, planes: Mapping[str, PatternPlane], printer: PrinterNumbers | None = None
+) -> Page:
     """Return the sheet with its print raster at the sheet's own resolution, looked over."""
     raster, unprinted = render_and_check(sheet, planes)
-    return Page(sheet, raster, unprinted=unprinted)
+    return Page(sheet, raster, unprinted=unprinted, printer=printer)
 
 
 def render_and_check(

@@ -3,8 +3,10 @@
 In: a ``Page``. Out: PDF 1.7 bytes. The raster lies at its true physical size, so the scale is exact
 even where the paper is not a whole number of pixels; the page clips the sliver beyond its edge. It
 is compressed without loss (``kit.render.flate``), its colours are defined by an embedded sRGB
-profile (ISO 32000-1, 8.6.5.5), and the box of the trimmed page is named. The file asks viewers to
-print at actual size, on one side, from the tray that holds such paper (ISO 32000-1, table 150).
+profile (ISO 32000-1, 8.6.5.5), and the box of the trimmed page is named. A page in its printer's
+own numbers has device colours instead (8.6.4.3), which viewers pass on as they are: under any
+profile they would be converted on the way. The file asks viewers to print at actual size, on one
+side, from the tray that holds such paper (ISO 32000-1, table 150).
 
 Not claimed: PDF/X or PDF/A; so there is no output intent, which a checker would take for the claim.
 There is no cut line in this file, in any layer.
@@ -12,7 +14,7 @@ There is no cut line in this file, in any layer.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from io import BytesIO
 from typing import TYPE_CHECKING
 
@@ -31,8 +33,12 @@ PRODUCER = "kitloom"
 
 def print_pdf(page: Page) -> bytes:
     """Return the print PDF of a page."""
-    pdf = new_pdf(page)
-    draw(pdf, art_operators(page))
+    if page.printer is None:
+        pdf = new_pdf(page)
+        draw(pdf, art_operators(page))
+    else:
+        pdf = _device_pdf(page)
+        draw(pdf, art_operators(page, page.sent_colour))
     return to_bytes(pdf)
 
 
@@ -42,7 +48,20 @@ def new_pdf(page: Page) -> Pdf:
 
     pdf = blank_pdf(page.sheet)
     own = resources(pdf)
-    own.XObject = Dictionary(Art=pdf.make_indirect(_image(pdf, page, own.ColorSpace.Art)))
+    image = _image(pdf, page, page.flate, own.ColorSpace.Art)
+    own.XObject = Dictionary(Art=pdf.make_indirect(image))
+    return pdf
+
+
+def _device_pdf(page: Page) -> Pdf:
+    """Return the same in the numbers that are sent to the printer: ``/Art`` is DeviceRGB."""
+    from pikepdf import Array, Dictionary, Name
+
+    pdf = blank_pdf(page.sheet)
+    own = resources(pdf)
+    own.ColorSpace = Dictionary(Art=Array([Name.DeviceRGB]))
+    image = _image(pdf, page, page.sent_flate, Name.DeviceRGB)
+    own.XObject = Dictionary(Art=pdf.make_indirect(image))
     return pdf
 
 
@@ -79,8 +98,8 @@ def number(value: float) -> str:
     return f"{value:.4f}".rstrip("0").rstrip(".") or "0"
 
 
-def art_operators(page: Page) -> str:
-    """Return the content-stream operators that draw the artwork.
+def art_operators(page: Page, as_sent: Callable[[str], str] = str) -> str:
+    """Return the content-stream operators that draw the artwork, colours as ``as_sent`` has them.
 
     The image's top left corner is the paper's, its size a whole number of pixels at the sheet's
     resolution; all of it drawn larger about the page's centre where the printer shrinks.
@@ -90,7 +109,7 @@ def art_operators(page: Page) -> str:
     width, height = cols * 72.0 / sheet.dpi, rows * 72.0 / sheet.dpi
     bottom = sheet.height_mm / MM_PER_POINT - height
     numbers = " ".join(number(v) for v in (width, 0.0, 0.0, height, 0.0, bottom))
-    drawn = f"q {numbers} cm /Art Do Q\n{_lettering_operators(page)}"
+    drawn = f"q {numbers} cm /Art Do Q\n{_lettering_operators(page, as_sent)}"
     return drawn if sheet.print_scale == (1.0, 1.0) else f"q {_scale(sheet)} cm\n{drawn}Q\n"
 
 
@@ -102,11 +121,11 @@ def _scale(sheet: Sheet) -> str:
     return f"{wide:.6f} 0 0 {high:.6f} {across} {up}"
 
 
-def _lettering_operators(page: Page) -> str:
+def _lettering_operators(page: Page, as_sent: Callable[[str], str]) -> str:
     """Return the operators that fill every letter's outline, in the profile's colours."""
     height = page.sheet.height_mm
     words = [
-        f"{components(one.colour)} sc\n"
+        f"{components(as_sent(one.colour))} sc\n"
         + "".join(closed_path(path.start, path.pieces, height) for path in one.paths)
         + "f\n"
         for one in page.lettering
@@ -182,13 +201,13 @@ def _profile(pdf: Pdf) -> Stream:
     )
 
 
-def _image(pdf: Pdf, page: Page, colours: Object) -> Stream:
+def _image(pdf: Pdf, page: Page, stream: bytes, colours: Object) -> Stream:
     from pikepdf import Dictionary, Name, Stream
 
     rows, cols = page.sheet.raster_px
     return Stream(
         pdf,
-        page.flate,
+        stream,
         Type=Name.XObject,
         Subtype=Name.Image,
         Width=cols,

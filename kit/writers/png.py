@@ -1,9 +1,10 @@
 """The page as a picture: at print resolution for other programs, and a small preview for people.
 
 ``print_png`` is what the print PDF shows, letters as pixels too, with its physical resolution set
-(pHYs) and marked as sRGB. ``preview_png`` shows the stickers as they come off the sheet: cut to
-their outlines, with a soft shadow on pale backing paper, about ``PREVIEW_DPI``; page size kept, no
-cut lines. Chunks are those of the PNG recommendation (W3C, third edition).
+(pHYs) and marked as sRGB, or as nothing where it is in the printer's own numbers. ``preview_png``
+shows the stickers as they come off the sheet: cut to their outlines, with a soft shadow on pale
+backing paper, about ``PREVIEW_DPI``; page size kept, no cut lines. Chunks are those of the PNG
+recommendation (W3C, third edition).
 """
 
 from __future__ import annotations
@@ -39,20 +40,21 @@ def print_png(page: Page) -> bytes:
         return page_png(page)
     rows, cols = page.sheet.raster_px
     scaled = deflate_png_rows(np.asarray(_made_up_for(page)))
-    return png_file(rows, cols, scaled, page.sheet.dpi)
+    return png_file(rows, cols, scaled, page.sheet.dpi, srgb=page.printer is None)
 
 
 def page_png(page: Page) -> bytes:
     """Return the print raster as a PNG that lies on the cut lines as it is."""
     rows, cols = page.sheet.raster_px
-    return png_file(rows, cols, page.printed_flate, page.sheet.dpi)
+    stream = page.sent_printed_flate
+    return png_file(rows, cols, stream, page.sheet.dpi, srgb=page.printer is None)
 
 
 def _made_up_for(page: Page) -> Image:
     """Return the print raster drawn larger about the page's centre, by cubic interpolation."""
     from PIL import Image
 
-    picture = Image.fromarray(page.printed)
+    picture = Image.fromarray(page.sent_printed)
     per_mm = page.sheet.dpi / MM_PER_INCH
     (wide, high), sheet = page.sheet.print_scale, page.sheet
     across, down = sheet.width_mm * per_mm / 2.0, sheet.height_mm * per_mm / 2.0
@@ -74,14 +76,14 @@ def preview_png(page: Page) -> bytes:
     return png_file(shown.shape[0], shown.shape[1], deflate_png_rows(shown), page.sheet.dpi / step)
 
 
-def png_file(rows: int, cols: int, stream: bytes, dpi: float) -> bytes:
-    """Return an 8-bit RGB PNG around a zlib stream of filtered rows."""
+def png_file(rows: int, cols: int, stream: bytes, dpi: float, *, srgb: bool = True) -> bytes:
+    """Return an 8-bit RGB PNG around a zlib stream of filtered rows; ``srgb`` says it is that."""
     per_metre = round(dpi / MM_PER_INCH * 1000.0)
     return b"".join(
         (
             b"\x89PNG\r\n\x1a\n",
             _chunk(b"IHDR", struct.pack(">2I5B", cols, rows, 8, 2, 0, 0, 0)),
-            _chunk(b"sRGB", b"\0"),  # rendering intent: perceptual
+            _chunk(b"sRGB", b"\0") if srgb else b"",  # rendering intent: perceptual
             _chunk(b"tEXt", f"{KEYWORD}\0{WORDS}".encode("latin-1")),  # a sheet is no artwork
             _chunk(b"pHYs", struct.pack(">2IB", per_metre, per_metre, 1)),
             _chunk(b"IDAT", stream),

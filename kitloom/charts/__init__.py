@@ -6,6 +6,12 @@ files' bytes; a ``ChartRecord`` with how well the reading went. A room of its ow
 here: sentences about a reading (``kitloom.findings.printed_charts``), writing.
 """
 
-from kitloom.charts.printed_chart import ReadingQuality, chart_files, chart_for, read_chart
+from kitloom.charts.printed_chart import (
+    ReadingQuality,
+    ScannerWord,
+    chart_files,
+    chart_for,
+    read_chart,
+)
 
-__all__ = ["ReadingQuality", "chart_files", "chart_for", "read_chart"]
+__all__ = ["ReadingQuality", "ScannerWord", "chart_files", "chart_for", "read_chart"]

@@ -30,6 +30,7 @@ class PressRequest:
     chart: Path | None = None
     intent: Intent = "relative"
     black_point_compensation: bool = True
+    convert: bool = False
 
     @property
     def named(self) -> bool:
@@ -48,6 +49,7 @@ class PressRequest:
             intent=self.intent,
             black_point_compensation=self.black_point_compensation,
             chart=self.chart,
+            convert=self.convert,
         )
 
 
@@ -144,6 +146,7 @@ def _press_of(recipe: Recipe) -> PressRequest:
         recipe.folder / part.chart if part.chart else None,
         part.intent,
         part.black_point_compensation,
+        part.convert,
     )
 
 

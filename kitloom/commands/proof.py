@@ -103,6 +103,9 @@ def proof(
     chart_list: Path | None,
     paper: str | None,
     out: Path | None,
+    scanner: Path | None,
+    colour_managed: bool,
+    icc: Path | None,
     strict: bool,
     overwrite: bool,
     as_json: bool,
@@ -123,11 +126,14 @@ def proof(
     from kitloom.report import proof_pictures, repaired_files
 
     if chart_read is None:
-        _refuse_given("chart_list", "out", without="--chart-read")
+        only = ("chart_list", "out", "scanner", "colour_managed", "icc")
+        _refuse_given(*only, without="--chart-read")
     if chart is None:
         _refuse_given("paper", without="--chart")
     if chart is not None or chart_read is not None:
-        request = ChartRequest(paths, chart, chart_read, chart_list, paper, out)
+        request = ChartRequest(
+            paths, chart, chart_read, chart_list, paper, out, scanner, colour_managed, icc
+        )
         return chart_run(request, overwrite=overwrite, strict=strict, as_json=as_json)
     check_press_options(surface, profile, printer)
     if profile is None:

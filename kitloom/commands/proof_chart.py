@@ -27,6 +27,9 @@ class ChartRequest:
         listing: the chart's list.
         paper: the paper to write the chart for.
         out: where to write what was learned.
+        scanner: the scanner's profile, or None.
+        managed: whether the scan's colours mean what its file says.
+        icc: where to write the printer as an ICC profile, or None.
     """
 
     paths: tuple[Path, ...]
@@ -35,6 +38,9 @@ class ChartRequest:
     listing: Path | None
     paper: str | None
     out: Path | None
+    scanner: Path | None = None
+    managed: bool = False
+    icc: Path | None = None
 
 
 _OPTIONS = (
@@ -66,6 +72,23 @@ _OPTIONS = (
         type=click.Path(path_type=Path),
         metavar="FILE",
         help="With --chart-read: where to write the printer's file, such as my-printer.toml.",
+    ),
+    click.option(
+        "--scanner",
+        type=click.Path(path_type=Path),
+        metavar="FILE",
+        help="With --chart-read: the scanner's own ICC profile, which the scan does not name.",
+    ),
+    click.option(
+        "--colour-managed",
+        is_flag=True,
+        help="With --chart-read: the scan's colours mean what its file says: its profile, or sRGB.",
+    ),
+    click.option(
+        "--icc",
+        type=click.Path(path_type=Path),
+        metavar="FILE",
+        help="With --chart-read: write the printer as an ICC profile too, such as my-printer.icc.",
     ),
 )
 
@@ -118,22 +141,32 @@ def _write(request: ChartRequest, folder: Path, *, overwrite: bool, as_json: boo
 
 
 def _read(request: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool) -> int:
-    from kitloom.charts import read_chart
-    from kitloom.disk import write_into
+    from kitloom.charts import ScannerWord, read_chart
+    from kitloom.disk import write_all_into
     from kitloom.findings import chart_findings, exit_status
     from palette.chart import facts_of
-    from palette.press import to_toml
+    from palette.press import printer_profile, to_toml
 
     assert request.read is not None
     assert request.listing is not None
     assert request.out is not None
     recipe = _recipe_of(request.paths)
-    record, quality = read_chart(request.read, request.listing)
+    if request.scanner is not None and request.managed:
+        raise click.UsageError(
+            "--scanner does not go with --colour-managed: a scan whose colours mean what its file "
+            "says needs no other profile. Leave one out."
+        )
+    word = ScannerWord(request.scanner, request.managed)
+    record, quality = read_chart(request.read, request.listing, word)
     facts = facts_of(record)
     findings = chart_findings(str(request.read), record, facts, quality, recipe)
-    made = {request.out.name: to_toml(record)}
+    made = [(request.out.parent, {request.out.name: to_toml(record)})]
+    if request.icc is not None:
+        profile = printer_profile(record, request.icc.stem)
+        made.append((request.icc.parent, {request.icc.name: profile}))
     reads = [request.read, request.listing, *request.paths]
-    paths = write_into(request.out.parent, made, reads=reads, overwrite=overwrite)
+    reads += [request.scanner] if request.scanner is not None else []
+    paths = write_all_into(made, reads=reads, overwrite=overwrite)
     written = [str(path) for path in paths]
     content = {
         "files": written,
@@ -141,6 +174,7 @@ def _read(request: ChartRequest, *, overwrite: bool, strict: bool, as_json: bool
             "chart": record.chart_id,
             "source": record.source,
             "reading": "absolute" if record.paper_lab else "relative",
+            "scanner": record.scanner,
             "patches": len(record.rgb),
             "left_out_mean_de2000": round(record.error.mean_de2000, 3),
             "left_out_p95_de2000": round(record.error.p95_de2000, 3),

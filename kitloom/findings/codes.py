@@ -94,6 +94,23 @@ CODES: dict[str, Code] = {
     "chart-scanned": Code(
         "note", "Read by a scanner", "What a scan of a chart supports, and what it does not."
     ),
+    "chart-scanner": Code(
+        "warn",
+        "Printer and scanner cannot be told apart",
+        "The scanner's colours had to be guessed, and the guess does not hold.",
+    ),
+    "chart-overexposed": Code(
+        "warn", "The scan is too light", "Paper is at the end of the scanner's scale."
+    ),
+    "chart-banded": Code(
+        "warn", "The print has bands", "A nozzle is clogged, or the head is out of line."
+    ),
+    "chart-patchy": Code(
+        "warn", "The print is patchy", "Ink or light lies heavier in some places than in others."
+    ),
+    "chart-mirrored": Code(
+        "warn", "The sheet reads as in a mirror", "A driver's mirror setting would do that."
+    ),
     "chart-merges": Code("note", "Colours that merge", "Chart colours that are one in print."),
     "chart-ramp": Code("note", "Where the greys end", "The printer's ramp ends before black."),
     "chart-chroma": Code("note", "How vivid it prints", "How much of each vivid hue is reached."),
@@ -107,6 +124,12 @@ CODES: dict[str, Code] = {
     ),
     "press-limits": Code(
         "note", "What this forecast is worth", "How far to trust the press model."
+    ),
+    "own-numbers": Code(
+        "note",
+        "Drawn in your printer's own numbers",
+        "How to print files that are drawn through a chart or profile.",
+        "printing:own_numbers_findings",
     ),
     "darks-closer": Code(
         "note",

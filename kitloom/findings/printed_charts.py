@@ -41,8 +41,11 @@ def chart_findings(
     """Say what a chart that was read back tells about its printer."""
     found = [_fit(subject, record, quality)]
     if record.source == "scan":
-        found.append(_scan_finding(subject, record))
+        found.append(_scan_finding(subject, record, quality))
+        found += _scanner_faults(subject, record, quality)
     found += _facts(subject, facts)
+    if record.trusted:
+        found.append(_chroma(subject, facts))
     found += _scale(subject, record)
     if recipe is not None:
         found += _margins(record, recipe)
@@ -69,19 +72,104 @@ def _fit(subject: str, record: ChartRecord, quality: ReadingQuality) -> Finding:
     )
 
 
-def _scan_finding(subject: str, record: ChartRecord) -> Finding:
+def _scan_finding(subject: str, record: ChartRecord, quality: ReadingQuality) -> Finding:
+    if record.trusted:
+        what = (
+            f"The scanner's numbers are taken as {quality.scanner or 'its profile says'}: tone, "
+            "tint and vividness of the print are the printer's. Colours are relative to the paper."
+        )
+        why = "So it is as true as the scanner's colours are, and for other inks a little less."
+        remedy = "Compare a print with the proof by eye; absolute colours need an instrument."
+    else:
+        what = (
+            "Nothing is known of the scanner, so its colours are guessed from the patches: a tone, "
+            "tint or vividness of the whole print is put down to the scanner."
+        )
+        why = "Trust which colours merge and where greys end, not how far vivid ones fall short."
+        remedy = (
+            "Scan with the scanner's colour management on and read it with --colour-managed, or "
+            "give its profile with --scanner; or borrow an instrument."
+        )
     return finding(
         "chart-scanned",
         subject,
-        what="A scanner is no colorimeter: colours are relative to the paper, and about "
-        f"{record.reading_de2000:.0f} (CIEDE2000) uncertain; a tone or tint of the whole print is "
-        "put down to the scanner.",
-        why="Trust which colours merge, where greys end and how far vivid colours fall short; "
-        "absolute colours need an instrument.",
-        remedy="Borrow an instrument to know more, or compare a print with the proof by eye.",
+        what=what,
+        why=why,
+        remedy=remedy,
         reading="relative",
         reading_de2000=round(record.reading_de2000, 1),
     )
+
+
+def _scanner_faults(subject: str, record: ChartRecord, quality: ReadingQuality) -> list[Finding]:
+    """Say what is wrong with a scan or its print, short of refusing it."""
+    found = []
+    scan = quality.scan
+    if record.scanner == "doubtful":
+        found.append(
+            finding(
+                "chart-scanner",
+                subject,
+                what="Printer and scanner cannot be told apart here: greys and quiet colours are "
+                "not where they should be, or the scanner would have to be a very odd one.",
+                why="Either of them may be the cause, so a forecast may hold or be off by 5 and "
+                "more.",
+                remedy="Scan again with the scanner's colour management on and --colour-managed, "
+                "or with --scanner PROFILE.icc. Until then keep to press.surface.",
+            )
+        )
+    if scan is None:
+        return found
+    if scan.faults.burnt:
+        found.append(
+            finding(
+                "chart-overexposed",
+                subject,
+                what=f"Plain paper is at the end of the scanner's scale in "
+                f"{scan.faults.overexposed:.0%} of its pixels.",
+                why="Pale colours then read as paper, and light ones come out too light.",
+                remedy="Scan once more a little darker, with automatic exposure off.",
+                overexposed=round(scan.faults.overexposed, 3),
+            )
+        )
+    if scan.faults.banded:
+        found.append(
+            finding(
+                "chart-banded",
+                subject,
+                what=f"The ink lies in bands: lines of a patch differ by {scan.faults.banding:.0%} "
+                "of its depth.",
+                why="A nozzle is clogged or the head out of line, so every colour reads too pale.",
+                remedy="Clean and align the print head, print the chart again and read that.",
+                banding=round(scan.faults.banding, 3),
+            )
+        )
+    if quality.evenness is not None and quality.evenness.patchy:
+        found.append(
+            finding(
+                "chart-patchy",
+                subject,
+                what="Whole areas of the sheet are heavier or lighter than others, by some "
+                f"{quality.evenness.share:.1%} of a colour's depth.",
+                why="The same colour then differs from place to place, and the chart with it.",
+                remedy="Let the print dry, check ink and head, close the scanner's lid, then print "
+                "and read the chart again.",
+                unevenness=round(quality.evenness.share, 4),
+            )
+        )
+    if scan.frame.mirrored:
+        found.append(
+            finding(
+                "chart-mirrored",
+                subject,
+                what="The sheet reads as in a mirror.",
+                why="If the print itself is mirrored, every sticker will be: some drivers have "
+                "such a setting, for transfers.",
+                remedy="Look at the words on the sheet. If they read wrong, switch that setting "
+                "off; if they read right, only the picture was turned over, and all is well.",
+            )
+        )
+    return found
 
 
 def _facts(subject: str, facts: ChartFacts) -> list[Finding]:
@@ -112,18 +200,20 @@ def _facts(subject: str, facts: ChartFacts) -> list[Finding]:
                 white_down_to=facts.white_down_to,
             )
         )
-    reached = ", ".join(f"{name} {share:.0%}" for name, share in facts.chroma_reached.items())
-    found.append(
-        finding(
-            "chart-chroma",
-            subject,
-            what=f"Of the chroma asked for it prints: {reached}.",
-            why="These hues look duller on paper than on screen.",
-            remedy="See each colour's own shift with kitloom proof.",
-            chroma_reached={name: round(share, 3) for name, share in facts.chroma_reached.items()},
-        )
-    )
     return found
+
+
+def _chroma(subject: str, facts: ChartFacts) -> Finding:
+    """Say how vivid it prints, which only a reading can that knows its scanner."""
+    reached = ", ".join(f"{name} {share:.0%}" for name, share in facts.chroma_reached.items())
+    return finding(
+        "chart-chroma",
+        subject,
+        what=f"Of the chroma asked for it prints: {reached}.",
+        why="These hues look duller or stronger on paper than on screen.",
+        remedy="See each colour's own shift with kitloom proof.",
+        chroma_reached={name: round(share, 3) for name, share in facts.chroma_reached.items()},
+    )
 
 
 def _scale(subject: str, record: ChartRecord) -> list[Finding]:

@@ -123,6 +123,29 @@ def press_finding(press: Press) -> Finding:
     )
 
 
+def own_numbers_findings(facts: KitFacts) -> list[Finding]:
+    """Say how a print has to be sent that is drawn through a chart or profile."""
+    part = facts.recipe.press
+    if not part.convert:
+        return []
+    settings = (
+        "with the very settings that the chart was printed with"
+        if part.chart is not None
+        else "with the driver's colour management off, as the profile was measured"
+    )
+    return [
+        finding(
+            "own-numbers",
+            facts.press.name,
+            what="kit.pdf, the sheets' PDFs, -print.png and -all.svg hold your printer's own "
+            "numbers, so they look odd on a screen.",
+            why="Any program that converts colours on the way would convert them twice.",
+            remedy=f"Print them {settings}. For any other printer, take press.convert out and "
+            "make the kit again; -layers.pdf stays in sRGB.",
+        )
+    ]
+
+
 def dark_findings(facts: KitFacts) -> list[Finding]:
     """Say once of a kit that its paper's black is weak."""
     return weak_black_findings(facts.press)

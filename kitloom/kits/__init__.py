@@ -7,6 +7,7 @@ Not done here: the files (``kitloom.make``).
 
 from kitloom.kits.judged_kit import JudgedKit, choose_palette, make_kit
 from kitloom.kits.plain_inks import plain_inks
+from kitloom.kits.printers import printer_numbers
 from kitloom.kits.record import lock_of
 from kitloom.kits.request import KitRequest, PaletteRequest, press_of, resolve
 from kitloom.kits.worst_cut import CloseLook, WorstCut, worst_cuts
@@ -22,6 +23,7 @@ __all__ = [
     "make_kit",
     "plain_inks",
     "press_of",
+    "printer_numbers",
     "resolve",
     "worst_cuts",
 ]

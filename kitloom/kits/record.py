@@ -7,6 +7,7 @@ from it (``kitloom.cache``).
 from __future__ import annotations
 
 from kit.compose import FORMAT, Kit, Lock, LockedPattern, LockedSticker, places_in_rows
+from kit.recipe import Recipe
 from kitloom import __version__
 from kitloom.cache import check_text
 from kitloom.kits.judged_kit import JudgedKit
@@ -34,7 +35,14 @@ def lock_of(made: JudgedKit) -> Lock:
         tuple(swatch.hex for swatch in swatches),
         tuple(_stickers(made.kit)),
         {swatch.hex: swatch.name for swatch in swatches},
+        _drawn_through(made.recipe),
     )
+
+
+def _drawn_through(recipe: Recipe) -> str:
+    part = recipe.press
+    through = part.chart or part.profile
+    return digest(recipe.folder / through) if part.convert and through is not None else ""
 
 
 def _stickers(kit: Kit) -> list[LockedSticker]:

@@ -99,6 +99,7 @@ def press_of(recipe: Recipe) -> Press:
         intent=part.intent,
         black_point_compensation=part.black_point_compensation,
         chart=recipe.folder / part.chart if part.chart else None,
+        convert=part.convert,
     )
 
 

@@ -17,7 +17,7 @@ from kit.writers import WRITERS, join_pdfs, marks_csv
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.findings import Finding, bare_findings
-from kitloom.kits import JudgedKit, lock_of
+from kitloom.kits import JudgedKit, lock_of, printer_numbers
 from kitloom.make.kept_files import KeptFiles
 from kitloom.make.summary import summary_of
 from kitloom.present import palette_answer, text_of
@@ -44,6 +44,7 @@ def kit_files(
     """
     files = KeptFiles()
     sheets = kit.kit.sheets
+    printer = printer_numbers(kit)
     part = partial(
         tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
     )
@@ -51,7 +52,7 @@ def kit_files(
         tiles, pictures, prints = pool.map(part, kit.patterns), [], []
         unprinted: list[tuple[Unprinted, ...]] = []
         for number, sheet in enumerate(sheets, start=1):
-            page = render_page(sheet, kit.kit.planes)
+            page = render_page(sheet, kit.kit.planes, printer)
             unprinted.append(page.unprinted)
             prints.append(pool.submit(print_picture, page, len(sheets)))
             for suffix, content in _sheet_files(page, pool).items():
@@ -79,6 +80,6 @@ def kit_files(
 
 def _sheet_files(page: Page, pool: ThreadPoolExecutor) -> dict[str, bytes]:
     """Return one sheet in every format, by its suffix; what several formats need is made first."""
-    _ = page.cuts, page.flate, page.printed_flate
+    _ = page.cuts, page.flate, page.printed_flate, page.sent_flate, page.sent_printed_flate
     under_way = {one.suffix: pool.submit(one.write, page) for one in WRITERS.values()}
     return {suffix: future.result() for suffix, future in under_way.items()}

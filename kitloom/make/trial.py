@@ -30,7 +30,7 @@ from kit.trial import (
     trial_strip,
 )
 from kit.writers import WRITERS
-from kitloom.kits import JudgedKit
+from kitloom.kits import JudgedKit, printer_numbers
 from kitloom.measure import UsedPattern
 
 FIT_WRITERS = ("pdf",)
@@ -85,7 +85,8 @@ def trial_files(kit: JudgedKit) -> dict[str, bytes]:
     """
     fit = render_page(_fit(kit), {})
     strip = strip_of(kit)
-    page = render_page(strip.sheet, {one.name: one.plane for one in kit.patterns})
+    planes = {one.name: one.plane for one in kit.patterns}
+    page = render_page(strip.sheet, planes, printer_numbers(kit))
     files = _written("fit", fit, FIT_WRITERS) | _written("strip", page, STRIP_WRITERS)
     has_foot = len(strip.combs) > TOP_COMBS
     names = ", ".join(f"{chr(ord('A') + i)} {one.name}" for i, one in enumerate(strip.combs))

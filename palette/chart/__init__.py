@@ -5,6 +5,7 @@ the chart's listing, colours relative to the paper, and facts that need no fit. 
 drawing the chart (``kit.chart``), reading a scan of it (``palette.scan``).
 """
 
+from palette.chart.evenness import Evenness, evenness_of
 from palette.chart.facts import ChartFacts, facts_of
 from palette.chart.listing import EDGES, ChartList, from_cgats, number_of, to_cgats
 from palette.chart.measurement import MeasuredChart, from_colours, from_table
@@ -16,8 +17,10 @@ __all__ = [
     "WHITES",
     "ChartFacts",
     "ChartList",
+    "Evenness",
     "MeasuredChart",
     "chart_colours",
+    "evenness_of",
     "facts_of",
     "from_cgats",
     "from_colours",

@@ -55,6 +55,12 @@ class ChartList:
             values.setflags(write=False)
 
     @property
+    def centres_mm(self) -> Floats:
+        """The patches' middles, (n, 2)."""
+        middles: Floats = self.boxes_mm[:, :2] + self.boxes_mm[:, 2:] / 2.0
+        return middles
+
+    @property
     def white(self) -> Mask:
         """Which patches are plain paper, (n,)."""
         plain: Mask = (self.rgb == 255).all(axis=1)

@@ -6,9 +6,9 @@ sent (RGB) and half in how it looks (CIELAB), from eleven levels a channel; the 
 come first. So a shorter chart is the start of a longer one.
 
 How many: ``benchmarks/chart.py`` prints the error against their number. From 100 to 180 it still
-falls by a quarter; from 180 to 300 by less than 0.1 CIEDE2000, by 0.2 for a printer without colour
-management. 180 fit on an A5 sheet in patches that a scanner reads at 150 dpi: so 180 it is, with 17
-greys and at least twenty times plain paper.
+falls by a quarter; from 180 to 300 by less than 0.1 CIEDE2000 where the driver changes nothing
+overall, by up to 0.2 elsewhere. 180 fit on an A5 sheet in patches that a scanner reads at 150 dpi:
+so 180 it is, with 17 greys and at least twenty times plain paper.
 
 Source: farthest-point sampling (Gonzalez 1985). Not done here: where they lie on the paper.
 """

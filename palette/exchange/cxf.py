@@ -2,8 +2,10 @@
 
 Source: ISO 17972-1, namespace ``http://colorexchangeformat.com/CxF3-core``. Each colour is an
 ``Object`` with CIELAB under D50, 2 degree observer. This is not CxF/X-4, which needs measured
-spectra. The dates that the format wants are fixed, so that one palette gives one file. The standard
-is sold, so the required parts were checked against a public reader, not against its text.
+spectra. The dates that the format wants are fixed, so that one palette gives one file. Nothing was
+measured, so nothing is said of a measurement: the method is "unknown", and there is no
+``MeasurementSpec``, although the public reader's classes call it required. The standard is sold, so
+the required parts were checked against that reader, not against its text.
 
 When reading, a document type declaration is refused, and with it every entity: no small file can
 swell to gigabytes or fetch another one.
@@ -44,9 +46,7 @@ def write(palette: Palette) -> bytes:
         SubElement(resources, "ColorSpecificationCollection"), "ColorSpecification", Id="D50"
     )
     stimulus = SubElement(specification, "TristimulusSpec")
-    _text(stimulus, Illuminant="D50", Observer="2_Degree", Method="E308_1nm")
-    measured = SubElement(specification, "MeasurementSpec")
-    _text(measured, MeasurementType="Colorimetric_Reflectance")
+    _text(stimulus, Illuminant="D50", Observer="2_Degree", Method="unknown")
     indent(root)
     document: bytes = tostring(root, encoding="utf-8", xml_declaration=True)
     return document + b"\n"

@@ -7,11 +7,13 @@ stand on paper. A new press is a module here with a class that keeps ``Press``, 
 """
 
 from palette.press.builtin import builtin_press
-from palette.press.chart_file import ChartRecord, to_toml
-from palette.press.chart_fit import fit_chart
+from palette.press.chart_file import ChartRecord, Scanner, to_toml
+from palette.press.chart_fit import ChartFit, fit_chart
+from palette.press.chart_profile import printer_profile
 from palette.press.cube import CACHED_PRESSES, SHIFT_SCALE, ColourCube, print_cube, shift_cube
 from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
-from palette.press.protocol import AS_SEEN, InkPress, Intent, Press, on_paper
+from palette.press.icc_header import check_profile
+from palette.press.protocol import AS_SEEN, InkPress, Intent, Press, SendingPress, on_paper
 from palette.press.register import open_press
 
 __all__ = [
@@ -20,18 +22,23 @@ __all__ = [
     "HUES",
     "LEVELS",
     "SHIFT_SCALE",
+    "ChartFit",
     "ChartRecord",
     "ColourCube",
     "Gamut",
     "InkPress",
     "Intent",
     "Press",
+    "Scanner",
+    "SendingPress",
     "builtin_press",
+    "check_profile",
     "fit_chart",
     "gamut_of",
     "on_paper",
     "open_press",
     "print_cube",
+    "printer_profile",
     "shift_cube",
     "to_toml",
 ]

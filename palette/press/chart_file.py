@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 import numpy as np
 
@@ -21,8 +21,12 @@ from palette.press.chart_fit import LIKE, NOISES, FitChoice, FitError
 from palette.toml_text import parse_toml
 
 Source = Literal["instrument", "scan"]
+# of a scan: by the scanner's profile, by a program that delivers what it says, or guessed from the
+# patches, where the guess held and where it did not
+Scanner = Literal["profile", "managed", "fitted", "doubtful"]
 
 MOST_BYTES = 1_000_000
+_MOST_BLACK = 60.0  # a print lighter than that is no black
 LEAST_PATCHES, MOST_PATCHES = 16, 5_000
 
 
@@ -42,6 +46,8 @@ class ChartRecord:
         black_lab: the printed black, absolute; None from a scan.
         scale_error: printed over meant less 1, across and down; None where not measured.
         margins_mm: the white left along each edge; edges that were not seen are missing.
+        scanner: how a scan's colours were found; None from an instrument.
+        black_l: L* of the black beside the paper's 100, where a scan can say it.
     """
 
     chart_id: str
@@ -55,6 +61,13 @@ class ChartRecord:
     black_lab: tuple[float, float, float] | None = None
     scale_error: tuple[float, float] | None = None
     margins_mm: dict[str, float] = field(default_factory=dict)
+    scanner: Scanner | None = None
+    black_l: float | None = None
+
+    @property
+    def trusted(self) -> bool:
+        """Whether a common tone, tint or vividness of the print is the printer's own."""
+        return self.source == "instrument" or self.scanner in ("profile", "managed")
 
     def __post_init__(self) -> None:
         self.rgb.setflags(write=False)
@@ -71,6 +84,7 @@ def to_toml(record: ChartRecord) -> bytes:
         f'id = "{record.chart_id}"',
         f'source = "{record.source}"',
         f'reading = "{"absolute" if record.paper_lab else "relative"}"',
+        *([f'scanner = "{record.scanner}"'] if record.scanner else []),
         "",
         "[error]  # CIEDE2000",
         f"left_out_mean = {record.error.mean_de2000:.2f}",
@@ -90,6 +104,8 @@ def to_toml(record: ChartRecord) -> bytes:
             f"black = [{_numbers(record.black_lab)}]",
             "",
         ]
+    if record.black_l is not None:
+        lines += ["[black]  # L* beside the paper's 100", f"L = {record.black_l:.2f}", ""]
     if record.scale_error:
         x, y = record.scale_error
         lines += [
@@ -167,7 +183,13 @@ def _record(data: dict[str, Any]) -> ChartRecord:
         raise _RecordError("fit.like or fit.length is out of range")
     if not min(NOISES) <= choice.noise <= 10.0 or source not in {"instrument", "scan"}:
         raise _RecordError("fit.noise or chart.source is out of range")
-    absolute, scale = data.get("absolute"), data.get("scale")
+    scanner = data["chart"].get("scanner", "fitted" if source == "scan" else None)
+    if scanner is not None and scanner not in get_args(Scanner):
+        raise _RecordError("chart.scanner is none that is known")
+    absolute, scale, black = data.get("absolute"), data.get("scale"), data.get("black")
+    black_l = float(black["L"]) if black else None
+    if black_l is not None and not 0.0 <= black_l <= _MOST_BLACK:
+        raise _RecordError("black.L is out of range")
     return ChartRecord(
         chart_id=str(data["chart"].get("id", "")),
         source=source,
@@ -180,6 +202,8 @@ def _record(data: dict[str, Any]) -> ChartRecord:
         black_lab=_triple(absolute["black"]) if absolute else None,
         scale_error=(float(scale["x"]) - 1.0, float(scale["y"]) - 1.0) if scale else None,
         margins_mm={str(k): float(v) for k, v in data.get("margins", {}).items()},
+        scanner=scanner,
+        black_l=black_l,
     )
 
 

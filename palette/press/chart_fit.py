@@ -62,16 +62,29 @@ class ChartFit:
         error: of left-out patches.
         sent: (m, 3) different colours sent, 0 to 1.
         pull: (m, 3) each patch's share in the correction, CIELAB.
+        foretold: (m, 3) what the others foretell of each colour when it is left out, CIELAB.
+        read: (m, 3) what was read of it.
     """
 
     choice: FitChoice
     error: FitError
     sent: Floats
     pull: Floats
+    foretold: Floats
+    read: Floats
 
     def __post_init__(self) -> None:
-        self.sent.setflags(write=False)
-        self.pull.setflags(write=False)
+        for values in (self.sent, self.pull, self.foretold, self.read):
+            values.setflags(write=False)
+
+    def left_out(self, rgb: Pixels) -> tuple[Floats, Floats]:
+        """Return, for (n, 3) uint8 colours of the fit, L* foretold when left out and the miss.
+
+        Shapes (n,) and (n, 3): CIELAB read less foretold.
+        """
+        places = {tuple(one): i for i, one in enumerate(np.rint(self.sent * 255.0).tolist())}
+        at = [places[tuple(one)] for one in rgb.astype(np.float64).tolist()]
+        return self.foretold[at, 0], (self.read - self.foretold)[at]
 
     def predict(self, rgb: Floats) -> Floats:
         """Return the CIELAB (D50), relative, that stands on paper for sRGB 0 to 1, (n, 3)."""
@@ -98,10 +111,11 @@ def fit_chart(rgb: Pixels, lab: Floats, choice: FitChoice | None = None) -> Char
     best: tuple[float, ChartFit] | None = None
     for one in choices:
         pull, left_out = _solve(sent, read - starts[one.like], copies, one)
-        off = de2000(starts[one.like] + left_out, read)
+        foretold = starts[one.like] + left_out
+        off = de2000(foretold, read)
         error = FitError(float(off.mean()), float(np.percentile(off, 95.0)))
         if best is None or error.mean_de2000 < best[0] - 1e-9:
-            best = (error.mean_de2000, ChartFit(one, error, sent, pull))
+            best = (error.mean_de2000, ChartFit(one, error, sent, pull, foretold, read))
     assert best is not None
     return best[1]
 

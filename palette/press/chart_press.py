@@ -41,9 +41,14 @@ LIMITS = {
     "instrument": "Measured on your printer: patches left out of the fit are missed by {mean:.1f} "
     "on average and by up to {p95:.1f} for 95 % of them (CIEDE2000); other paper, ink or driver "
     "settings print otherwise.",
-    "scan": "Read by a scanner, which is no colorimeter: patches left out of the fit are missed by "
-    "{mean:.1f} on average (CIEDE2000), and a cast or tone of the whole print cannot be told from "
-    "the scanner's own. Trust which colours merge or fall short more than the figures.",
+    "trusted": "Read by a scanner that says what it sees: patches left out of the fit are missed "
+    "by {mean:.1f} on average (CIEDE2000), and the scanner's own error comes on top. Other paper, "
+    "ink or driver settings print otherwise.",
+    "fitted": "Read by a scanner of which nothing is known: patches left out of the fit are missed "
+    "by {mean:.1f} on average (CIEDE2000), but a tone, tint or vividness of the whole print cannot "
+    "be told from the scanner's own. Trust which colours merge more than the figures.",
+    "doubtful": "Read by a scanner that could not be told apart from the printer: figures may "
+    "hold or be off by 5 and more (CIEDE2000). Trust which colours merge, and no more.",
 }
 
 
@@ -53,14 +58,17 @@ class ChartPress:
     def __init__(self, record: ChartRecord, name: str) -> None:
         self.record = record
         self.name = f"{name}, measured by {record.source}"
-        self.limits = LIMITS[record.source].format(
+        scanned = "trusted" if record.trusted else record.scanner or "fitted"
+        self.limits = LIMITS["instrument" if record.source == "instrument" else scanned].format(
             mean=record.error.mean_de2000, p95=record.error.p95_de2000
         )
         self.fit: ChartFit = fit_chart(record.rgb, record.lab, record.choice)
 
     @cached_property
     def black_l(self) -> float:
-        """L* of its black beside the paper's 100; from a scan the likelier built-in press's."""
+        """L* of its black beside the paper's 100; where unknown the likelier built-in press's."""
+        if self.record.black_l is not None:
+            return self.record.black_l
         paper, black = self.record.paper_lab, self.record.black_lab
         if paper is None or black is None:
             return builtin_press(self.record.choice.like).black_l

@@ -15,7 +15,6 @@ here: LittleCMS's gamut check, which has a limit of its own; multi-ink and devic
 
 from __future__ import annotations
 
-import struct
 from functools import cached_property
 from io import BytesIO
 from pathlib import Path
@@ -27,13 +26,13 @@ from palette.arrays import Floats, Pixels
 from palette.errors import ProfileError, shown
 from palette.file_bytes import read_bytes
 from palette.press.gamut import Gamut, gamut_of
+from palette.press.icc_header import check_profile
 from palette.press.nearest import nearest_of_all, nearest_of_hue
 from palette.press.protocol import Intent
 from palette.space import D50, de2000, lab_to_oklab, lab_to_srgb8, lab_to_xyz, xyz_to_lab
 
 INTENTS: dict[str, int] = {"perceptual": 0, "relative": 1, "saturation": 2, "absolute": 3}
 MAX_BYTES = 64 * 1024 * 1024  # a large printer profile has about 3 MiB
-_MAX_TAGS = 200
 _MODES = {"CMYK": "CMYK", "RGB": "RGB", "GRAY": "L"}
 _CHANNELS = {"CMYK": 4, "RGB": 3, "L": 1}
 _CLASSES = {
@@ -50,16 +49,19 @@ _LEAST_RANGE = 25.0  # in L*; plain paper prints black at 30, coloured stock sho
 _REMEDY = "Ask the maker of your printer or paper for a printer profile (.icc), or leave it out."
 
 
+_LIMITS = (
+    "As good as this profile: made for one printer, one ink set and one paper, printed with the "
+    "driver settings it was measured with."
+)
+
+
 class IccPress:
     """A ``Press`` from a printer profile."""
 
     def __init__(self, name: str, mode: str, into: Any, back: Any) -> None:
         self.name = name
         self.black_l = 0.0
-        self.limits = (
-            "As good as this profile: made for one printer, one ink set and one paper, printed "
-            "with the driver settings it was measured with."
-        )
+        self.limits = _LIMITS
         self.mode = mode
         self.into = into
         self._back = back
@@ -67,6 +69,35 @@ class IccPress:
     def to_print(self, lab: Floats) -> Floats:
         """Return the colours that would stand on paper for the colours asked for."""
         return self._seen(self._device(lab))
+
+    def sent(self, pixels: Pixels) -> Pixels:
+        """Return the printer's own numbers for a picture, (rows, cols, 3) sRGB uint8 to the same.
+
+        Raises:
+            ProfileError: the printer takes no RGB.
+        """
+        from PIL import Image, ImageCms
+
+        self.check_sends()
+        picture = Image.fromarray(np.ascontiguousarray(pixels))
+        sent = ImageCms.applyTransform(picture, self.into)
+        assert sent is not None  # only an in-place call returns None
+        return np.asarray(sent)
+
+    def check_sends(self) -> None:
+        """Refuse to draw a picture for a printer that takes no RGB.
+
+        Raises:
+            ProfileError: it takes CMYK or grey.
+        """
+        if self.mode != "RGB":
+            raise ProfileError(
+                "is a profile that no home printer's driver can be sent",
+                where="press.profile",
+                why=f"its numbers are {'grey' if self.mode == 'L' else self.mode}, and a print is "
+                "drawn in RGB",
+                remedy="Leave press.convert out, or name an RGB profile or a chart.",
+            )
 
     def shift(self, lab: Floats) -> Floats:
         """Return, shape (n,), how far in CIEDE2000 each colour moves by printing."""
@@ -132,8 +163,6 @@ def open_profile(path: Path, intent: Intent = "relative", *, bpc: bool = True) -
     Raises:
         ProfileError: not there, not a profile, damaged, not of a printer, or unusable.
     """
-    from PIL import ImageCms
-
     where = str(path)
     if intent not in INTENTS:
         raise ProfileError(
@@ -142,12 +171,19 @@ def open_profile(path: Path, intent: Intent = "relative", *, bpc: bool = True) -
             remedy=f"Write one of {', '.join(INTENTS)}.",
         )
     data = read_bytes(path, MAX_BYTES, ProfileError, noun="profile")
-    _check_header(data, where)
+    return profile_press(data, where, intent, bpc=bpc)
+
+
+def profile_press(data: bytes, where: str, intent: Intent, *, bpc: bool) -> IccPress:
+    """Return the press that a printer profile's bytes describe; see ``open_profile``."""
+    from PIL import ImageCms
+
+    _check_printer(data, where)
     try:
         profile = ImageCms.ImageCmsProfile(BytesIO(data))
         mode = _MODES[data[16:20].decode("latin-1").strip()]
         into, back = _transforms(profile, mode, INTENTS[intent], bpc)
-        name = shown(_name(profile)) or path.stem
+        name = shown(_name(profile)) or Path(where).stem
         kind = CmykIccPress if mode == "CMYK" else IccPress
         # an absolute intent compensates nothing; without compensation to_print has it already
         weak = bpc and intent != "absolute"
@@ -215,34 +251,18 @@ def _black_l(profile: Any, press: IccPress) -> float:
     return float(xyz_to_lab(max(there - called, 0.0) / (1.0 - called) * D50)[0])
 
 
-def _check_header(data: bytes, where: str) -> None:
-    """Refuse what LittleCMS should not be bothered with."""
-    if len(data) < 132 or data[36:40] != b"acsp":
-        raise ProfileError("is not an ICC profile", where=where, remedy=_REMEDY)
-    size, tags = struct.unpack(">I", data[:4])[0], struct.unpack(">I", data[128:132])[0]
-    if size > len(data) or tags > _MAX_TAGS or 132 + 12 * tags > len(data):
-        raise _cut_short(where)
-    for at in range(132, 132 + 12 * tags, 12):
-        offset, length = struct.unpack(">II", data[at + 4 : at + 12])
-        if offset + length > len(data):
-            raise _cut_short(where)
-    kind = data[12:16].decode("latin-1")
+def _check_printer(data: bytes, where: str) -> None:
+    """Refuse what is no printer's profile."""
+    kind, space = check_profile(data, where, _REMEDY)
     if kind != "prtr":
         raise ProfileError(
             f"is a profile of {_CLASSES.get(kind, 'an unknown device')}, not of a printer",
             where=where,
             remedy=_REMEDY,
         )
-    space = data[16:20].decode("latin-1").strip()
     if space not in _MODES:
         raise ProfileError(
             "is a printer profile, but neither CMYK, RGB nor grey",
             where=where,
             remedy=_REMEDY,
         )
-
-
-def _cut_short(where: str) -> ProfileError:
-    return ProfileError(
-        "is damaged or cut short", where=where, remedy="Download or export the profile again."
-    )

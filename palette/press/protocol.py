@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from typing import Literal, Protocol, runtime_checkable
 
-from palette.arrays import Floats
+from palette.arrays import Floats, Pixels
 from palette.press.gamut import Gamut
 from palette.press.neugebauer import with_black
 
@@ -63,6 +63,14 @@ class InkPress(Press, Protocol):
 
     def inks(self, lab: Floats) -> Floats:
         """Return ink shares 0 to 1, (n, 4), C M Y K, that print the colours asked for."""
+
+
+@runtime_checkable
+class SendingPress(Press, Protocol):
+    """A press for which a print can be drawn in the printer's own numbers."""
+
+    def sent(self, pixels: Pixels) -> Pixels:
+        """Return the printer's own numbers for (rows, cols, 3) sRGB uint8, the same shape."""
 
 
 def on_paper(press: Press, lab: Floats) -> Floats:

@@ -25,6 +25,7 @@ def open_press(
     intent: Intent = "relative",
     black_point_compensation: bool = True,
     chart: Path | None = None,
+    convert: bool = False,
 ) -> Press:
     """Return the press that a recipe or an option names.
 
@@ -34,18 +35,25 @@ def open_press(
         intent: with a profile, "perceptual", "relative", "saturation" or "absolute".
         black_point_compensation: with a profile, whether black is scaled to black on both sides.
         chart: a printer's file, measured from its own chart; it wins over the others.
+        convert: whether the print is drawn in the printer's own numbers, through its chart or RGB
+            profile; the press then is a ``SendingPress``.
 
     Raises:
         ProfileError: another surface, or a profile or chart that cannot be used.
     """
     if chart is not None:
         from palette.press.chart_press import open_chart
+        from palette.press.chart_profile import converted_press
 
-        return open_chart(chart)
+        measured = open_chart(chart)
+        return converted_press(measured, str(chart)) if convert else measured
     if profile is not None:
         from palette.press.icc import open_profile
 
-        return open_profile(profile, intent, bpc=black_point_compensation)
+        own = open_profile(profile, intent, bpc=black_point_compensation)
+        if convert:
+            own.check_sends()
+        return own
     if surface not in SURFACES:
         raise ProfileError(
             f'"{surface}" is not a surface',

@@ -48,7 +48,7 @@ class LightField:
 def light_field(readings: PatchReadings, chart: ChartList) -> LightField:
     """Return the field through the white patches that are in the picture."""
     used = chart.white & readings.seen
-    places = centres_mm(chart)[used]
+    places = chart.centres_mm[used]
     logs = np.log(np.maximum(readings.values[used], 1e-3))
     powers = _powers(places, chart.paper_mm)
     weight = np.ones(len(logs))
@@ -62,12 +62,6 @@ def light_field(readings: PatchReadings, chart: ChartList) -> LightField:
     level = (powers @ terms).mean(axis=1)
     rest = np.percentile(np.abs(logs - powers @ terms).max(axis=1), 95.0)
     return LightField(terms, chart.paper_mm, float(1.0 - np.exp(-np.ptp(level))), float(rest))
-
-
-def centres_mm(chart: ChartList) -> Floats:
-    """Return the patches' middles, (n, 2)."""
-    middles: Floats = chart.boxes_mm[:, :2] + chart.boxes_mm[:, 2:] / 2.0
-    return middles
 
 
 def _powers(places_mm: Floats, size_mm: tuple[float, float]) -> Floats:

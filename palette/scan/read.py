@@ -3,6 +3,8 @@
 In: sRGB pixels, the resolution that the file names (or None) and the ``ChartList``. Out: a
 ``ScanReading``: CIELAB (D50) of the patches, relative to the paper's white and the printer's black,
 with what was measured on the way. A scan supports no absolute colours: a scanner is no colorimeter.
+Where it is known what the scanner's values mean, they are taken at their word (see
+``palette.scan.profiled``), else the scanner is guessed from the patches (``palette.scan.scanner``).
 
 Raises ``ScanError`` for a scan that is cropped, folded, blurred, saturated, wrongly scaled or of
 another chart. Not done here: opening files, fitting the press.
@@ -10,7 +12,7 @@ another chart. Not done here: opening files, fitting the press.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,8 +20,10 @@ from palette.arrays import Floats32, Mask, Pixels
 from palette.chart import ChartList
 from palette.scan import checks
 from palette.scan.frame import Frame, find_frame
-from palette.scan.illumination import centres_mm, light_field
+from palette.scan.illumination import light_field
+from palette.scan.print_faults import PrintFaults, print_faults
 from palette.scan.print_size import PrintedSize, check_scale, measure_size
+from palette.scan.profiled import ProfiledScanner, see_profiled
 from palette.scan.refusals import ScanError
 from palette.scan.sample import read_patches, straighten
 from palette.scan.scanner import ScannerReading, see
@@ -36,6 +40,7 @@ class ScanReading:
         scanner: the patches' colours and what was found out about the scanner.
         clean: (n,) which patches read evenly; the others are not to be used.
         size: the printed scale and margins.
+        faults: what is wrong with print or scan, short of refusing it.
         falloff: how much darker the darkest paper white is, as a share, before it was taken out.
         blur_mm: smear of an edge, standard deviation.
         noise_de2000: what the reading of one patch is uncertain by, from copies of plain paper.
@@ -45,13 +50,28 @@ class ScanReading:
     scanner: ScannerReading
     clean: Mask
     size: PrintedSize
+    faults: PrintFaults
     falloff: float
     blur_mm: float
     noise_de2000: float
 
 
-def read_scan(pixels: Pixels, dpi: float | None, chart: ChartList, where: str) -> ScanReading:
+def read_scan(
+    pixels: Pixels,
+    dpi: float | None,
+    chart: ChartList,
+    where: str,
+    scanner: ProfiledScanner | None = None,
+) -> ScanReading:
     """Read a chart back.
+
+    Args:
+        pixels: (rows, cols, 3) uint8: the scanner's own values where ``scanner`` is given, else
+            sRGB.
+        dpi: what the file names, or None.
+        chart: what was printed.
+        where: names the file in errors.
+        scanner: what its values mean; None to find that out from the patches.
 
     Raises:
         ScanError: the picture cannot be read; its ``kind`` says why.
@@ -68,19 +88,21 @@ def read_scan(pixels: Pixels, dpi: float | None, chart: ChartList, where: str) -
     checks.check_flat(sheet, readings, light, chart, where)
     checks.check_light(light, where)
     check_scale(frame, chart, dpi, (grey.shape[0], grey.shape[1]), where)
-    relative = readings.values / light.at(centres_mm(chart))
+    relative = readings.values / light.at(chart.centres_mm)
     clean = checks.check_content(relative, readings, chart, where)
-    black = relative[chart.black & clean].mean(axis=0)
-    scanner = see(relative[clean], chart.rgb[clean], black)
+    if scanner is not None:
+        seen = see_profiled(scanner, readings, chart.black & clean, chart)
+    else:
+        seen = see(relative[clean], chart.rgb[clean], relative[chart.black & clean].mean(axis=0))
     lab = np.full((len(chart.rgb), 3), np.nan)
-    lab[clean] = scanner.lab
-    whole = ScannerReading(lab, scanner.gamma, scanner.cross_talk, scanner.anchor_de2000)
+    lab[clean] = seen.lab[clean] if scanner is not None else seen.lab
     white = lab[chart.white & clean]
     return ScanReading(
         frame=frame,
-        scanner=whole,
+        scanner=replace(seen, lab=lab),
         clean=clean,
         size=measure_size(frame, sheet, chart, dpi),
+        faults=print_faults(sheet, readings, chart),
         falloff=light.falloff,
         blur_mm=blur,
         noise_de2000=float(de2000(white, white.mean(axis=0)).mean()),
@@ -105,7 +127,7 @@ def _too_few(grey: Floats32, targets: FoundTargets, where: str) -> ScanError:
         "cropped",
         f"shows {count} of the chart's 4 corner targets",
         where=where,
-        why="the sheet is cut off, folded over or covered",
+        why="the sheet is cut off, folded over or covered, or printed with gaps",
     )
 
 

@@ -82,8 +82,7 @@ def read_patches(sheet: Straightened, chart: ChartList) -> PatchReadings:
     values, uneven = np.zeros((count, 3)), np.zeros(count)
     bent, seen = np.full((count, 2), np.nan), np.zeros(count, dtype=bool)
     for i, box in enumerate(chart.boxes_mm):
-        inset = _INSET * box[2:]
-        block = sheet.pixels[_window(box + np.concatenate([inset, -2.0 * inset]), sheet)]
+        block = inner_pixels(sheet, box)
         seen[i] = bool(sheet.seen[_window(box, sheet)].all()) and block.size > 0
         if not seen[i]:
             continue
@@ -93,6 +92,13 @@ def read_patches(sheet: Straightened, chart: ChartList) -> PatchReadings:
         values[i], uneven[i] = inner.mean(axis=0), inner.std(axis=0).max()
         bent[i] = _place_error(sheet, box)
     return PatchReadings(values, uneven, bent, seen)
+
+
+def inner_pixels(sheet: Straightened, box: Floats) -> Pixels:
+    """Return the pixels of a patch's middle, (rows, cols, 3), clear of its edges."""
+    inset = _INSET * box[2:]
+    inner: Pixels = sheet.pixels[_window(box + np.concatenate([inset, -2.0 * inset]), sheet)]
+    return inner
 
 
 def _window(box: Floats, sheet: Straightened) -> tuple[slice, slice]:

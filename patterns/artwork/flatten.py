@@ -32,8 +32,14 @@ MOST_LABEL = 100  # characters of a profile's own name
 SAME_TO_WITHIN = 2  # of 255: less than any eye sees, more than rounding in profiles' tables
 
 
-def flatten(image: Image) -> tuple[Pixels, float | None, tuple[str, ...]]:
+def flatten(
+    image: Image, *, own_numbers: bool = False
+) -> tuple[Pixels, float | None, tuple[str, ...]]:
     """Return pixels (read-only), the dpi named in the file or None, and notes.
+
+    Args:
+        image: opened, not yet read.
+        own_numbers: leave an embedded profile unheeded: the file's own numbers are wanted.
 
     Raises:
         Exception: whatever its decoder stumbles over in a damaged file.
@@ -44,7 +50,8 @@ def flatten(image: Image) -> tuple[Pixels, float | None, tuple[str, ...]]:
     if _has_16_bits(image):
         notes.append("Its 16 bits a channel were brought to 8.")
     image.load()
-    dpi, profile = named_dpi(image), image.info.get("icc_profile")
+    dpi = named_dpi(image)
+    profile = None if own_numbers else image.info.get("icc_profile")
     upright = _upright(image)
     if upright is not image:
         notes.append("Turned upright as its EXIF orientation says.")

@@ -105,15 +105,20 @@ def digest(path: Path) -> str:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def open_artwork(path: Path) -> Artwork:
+def open_artwork(path: Path, *, own_numbers: bool = False) -> Artwork:
     """Read one file.
+
+    Args:
+        path: the file.
+        own_numbers: leave the profile in it unheeded, so that the pixels are not sRGB but the
+            file's own numbers: what a scanner delivered.
 
     Raises:
         ArtworkError: missing, not an image, damaged or cut short, or larger than ``MAX_PIXELS``.
     """
     _refuse_what_is_no_file(path)
     try:
-        return _decode(path)
+        return _decode(path, own_numbers=own_numbers)
     except ArtworkError:
         raise
     except PermissionError as error:
@@ -160,7 +165,7 @@ def _refuse_what_is_no_file(path: Path) -> None:
         )
 
 
-def _decode(path: Path) -> Artwork:
+def _decode(path: Path, *, own_numbers: bool) -> Artwork:
     from PIL import Image, UnidentifiedImageError
 
     try:
@@ -173,7 +178,7 @@ def _decode(path: Path) -> Artwork:
         if image.width * image.height > MAX_PIXELS:
             raise _too_many_pixels(path, image.width, image.height)
         lossy = image.format in LOSSY or image.info.get("compression") == "jpeg"
-        pixels, dpi, notes = flatten(image)
+        pixels, dpi, notes = flatten(image, own_numbers=own_numbers)
     return Artwork(path, pixels, dpi, notes, lossy)
 
 

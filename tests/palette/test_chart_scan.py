@@ -12,17 +12,38 @@ from functools import cache
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from PIL import Image, ImageDraw
+from PIL import Image, ImageCms, ImageDraw
 
-from benchmarks.chart_prints import Glass, KnownPress, fogra39, pictured, swop, tinted
+from benchmarks.chart_prints import (
+    BROAD,
+    SRGB,
+    Glass,
+    KnownPress,
+    fogra39,
+    pictured,
+    swop,
+    tinted,
+    unmanaged,
+    vivid,
+)
 from kit.chart import ChartLayout, ChartWords, chart_page, lay_chart
 from kit.recipe import find_paper
+from palette.chart import evenness_of
+from palette.errors import ProfileError
 from palette.press import ChartRecord, fit_chart
 from palette.press.chart_press import ChartPress
-from palette.scan import CELLS, ScanReading, code_cells, read_scan
+from palette.scan import (
+    CELLS,
+    SRGB_SCANNER,
+    ProfiledScanner,
+    ScanReading,
+    code_cells,
+    open_scanner,
+    read_scan,
+)
 from palette.scan.code import read_code
 from palette.scan.refusals import REMEDIES, ScanError
-from palette.space import de2000, srgb_to_lab
+from palette.space import D50, de2000, lab_to_xyz, srgb_to_lab, xyz_to_lab
 
 DPI = 150.0
 SLOW = pytest.mark.slow  # more of a kind that is in the line once
@@ -42,8 +63,13 @@ def plain_scan() -> NDArray[np.uint8]:
     return pictured(sheet()[1], fogra39(), PLAIN)
 
 
-def read(pixels: NDArray[np.uint8], dpi: float | None = DPI, paper: str = "A5") -> ScanReading:
-    return read_scan(pixels, dpi, sheet(paper)[0].chart, "scan.jpg")
+def read(
+    pixels: NDArray[np.uint8],
+    dpi: float | None = DPI,
+    paper: str = "A5",
+    scanner: ProfiledScanner | None = None,
+) -> ScanReading:
+    return read_scan(pixels, dpi, sheet(paper)[0].chart, "scan.jpg", scanner)
 
 
 def refused(pixels: NDArray[np.uint8], dpi: float | None = DPI) -> str:
@@ -89,7 +115,9 @@ def test_fresh_colours_and_verdicts(make: Callable[[], KnownPress], glass: Glass
     same = (press.shift(ASKED) >= 3.0) == (de2000(ASKED, truth) >= 3.0)
     assert same.mean() >= 0.90
     assert scan.frame.mirrored is glass.mirrored
-    assert scan.scanner.gamma == pytest.approx(glass.gamma, rel=0.06)
+    assert scan.scanner.fit is not None
+    assert scan.scanner.fit.gamma == pytest.approx(glass.gamma, rel=0.06)
+    assert not scan.scanner.fit.doubtful
 
 
 def test_a_tint_in_the_greys_is_the_printer_s() -> None:
@@ -101,6 +129,132 @@ def test_a_tint_in_the_greys_is_the_printer_s() -> None:
     off = (read_lab - truth)[grey][:, 1:]
     assert np.abs(truth[grey][:, 1:]).max() > 5.0  # there is a tint to be found
     assert np.abs(off).mean() < 1.5
+
+
+def missed_by(known: KnownPress, scan: ScanReading) -> float:
+    """The mean CIEDE2000 by which a reading's patches are off."""
+    chart = sheet()[0].chart
+    off = de2000(scan.scanner.lab, known.relative(chart.rgb / 255.0))
+    return float(off[scan.clean].mean())
+
+
+def test_a_vivid_driver_is_read_where_the_scanner_is_taken_at_its_word() -> None:
+    """Without it all that vividness is put down to the scanner, and the reading says so."""
+    known = vivid(fogra39())
+    pixels = pictured(sheet()[1], known, Glass(sensor=SRGB))
+    guessed, taken = read(pixels), read(pixels, scanner=SRGB_SCANNER)
+    assert missed_by(known, taken) < 0.9
+    assert missed_by(known, guessed) > 2.0
+    assert guessed.scanner.fit is not None
+    assert guessed.scanner.fit.doubtful
+    assert taken.scanner.fit is None
+
+
+@SLOW
+def test_a_scanner_s_own_profile_is_taken_at_its_word() -> None:
+    known = vivid(fogra39())
+    pixels = pictured(sheet()[1], known, Glass(sensor=BROAD))
+    assert missed_by(known, read(pixels, scanner=ProfiledScanner("own", BROAD.to_xyz))) < 1.0
+    assert missed_by(known, read(pixels)) > 2.0
+
+
+@SLOW
+def test_the_depth_of_black_is_read_where_the_scanner_is_taken_at_its_word() -> None:
+    scan = read(plain_sensor_scan(), scanner=SRGB_SCANNER)
+    ends = lab_to_xyz(fogra39().absolute(np.array([[0.0] * 3, [1.0] * 3])))
+    truth = float(xyz_to_lab(ends[0, 1] / ends[1, 1] * D50)[0])
+    assert scan.scanner.black_l == pytest.approx(truth, abs=0.6)
+
+
+@cache
+def plain_sensor_scan() -> NDArray[np.uint8]:
+    return pictured(sheet()[1], fogra39(), Glass(sensor=SRGB))
+
+
+def srgb_profile() -> bytes:
+    return ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+
+
+def test_a_profile_read_through_8_bits_gives_what_the_formula_gives() -> None:
+    """LittleCMS's own sRGB against ours: a reading is no coarser for going through Pillow."""
+    scanner = open_scanner(srgb_profile(), "scanner.icc")
+    values = np.random.default_rng(3).random((200, 3))
+    ours, theirs = (xyz_to_lab(one.to_xyz(values)) for one in (SRGB_SCANNER, scanner))
+    off = de2000(ours, theirs)
+    assert off.mean() < 0.08
+    assert off.max() < 0.4
+    ends = np.array([[0.0] * 3, [1.0] * 3])
+    assert xyz_to_lab(scanner.to_xyz(ends))[:, 0] == pytest.approx([0.0, 100.0], abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (srgb_profile()[:300], "cut short"),
+        (b"no profile at all", "not an ICC profile"),
+        (srgb_profile()[:12] + b"prtr" + srgb_profile()[16:], "prtr"),
+        (srgb_profile()[:16] + b"CMYK" + srgb_profile()[20:], "CMYK"),
+    ],
+)
+def test_what_is_no_scanner_s_profile_is_refused(data: bytes, says: str) -> None:
+    with pytest.raises(ProfileError, match=says):
+        open_scanner(data, "scanner.icc")
+
+
+def with_bands(raster: NDArray[np.uint8], every: int, share: float) -> NDArray[np.uint8]:
+    """One row of pixels in so many has less ink: a clogged nozzle."""
+    banded = raster.copy()
+    ink = 255.0 - banded[::every].astype(np.float64)
+    banded[::every] = np.rint(255.0 - ink * (1.0 - share))
+    return banded
+
+
+def patchily(raster: NDArray[np.uint8], depth: float) -> NDArray[np.uint8]:
+    """Ink is heavier here and lighter there, over some 3 cm."""
+    coarse = np.random.default_rng(1).uniform(-1.0, 1.0, (6, 6)).astype(np.float32)
+    size = (raster.shape[1], raster.shape[0])
+    field = np.asarray(Image.fromarray(coarse).resize(size, Image.Resampling.BICUBIC))
+    ink = (255.0 - raster) * (1.0 + depth * field[..., None])
+    return np.clip(255.0 - ink, 0.0, 255.0).astype(np.uint8)
+
+
+def patchy(scan: ScanReading) -> bool:
+    chart = sheet()[0].chart
+    rgb, lab = chart.rgb[scan.clean], scan.scanner.lab[scan.clean]
+    return evenness_of(rgb, chart.centres_mm[scan.clean], fit_chart(rgb, lab)).patchy
+
+
+def test_a_sound_print_has_no_fault_and_bands_are_noticed() -> None:
+    sound = read(plain_scan())
+    assert (sound.faults.banded, sound.faults.burnt) == (False, False)
+    banded = read(pictured(with_bands(sheet()[1], 9, 0.3), fogra39(), PLAIN))
+    assert banded.faults.banded
+    assert banded.faults.banding > 10.0 * sound.faults.banding
+
+
+@SLOW
+def test_bands_of_a_sheet_that_lies_on_its_side_are_noticed() -> None:
+    pixels = np.rot90(pictured(with_bands(sheet()[1], 20, 0.5), fogra39(), PLAIN))
+    assert read(np.ascontiguousarray(pixels)).faults.banded
+
+
+@SLOW
+def test_paper_at_the_end_of_the_scale_is_noticed_before_it_is_refused() -> None:
+    assert not read(pictured(sheet()[1], fogra39(), Glass(exposure=1.0))).faults.burnt
+    assert read(pictured(sheet()[1], fogra39(), Glass(exposure=1.1))).faults.burnt
+
+
+@SLOW
+def test_a_patchy_print_is_noticed() -> None:
+    assert patchy(read(pictured(patchily(sheet()[1], 0.1), fogra39(), PLAIN)))
+
+
+@SLOW
+@pytest.mark.parametrize("make", [lambda: vivid(fogra39()), lambda: tinted(fogra39()), unmanaged])
+def test_a_sound_print_of_any_printer_has_no_fault(make: Callable[[], KnownPress]) -> None:
+    for glass, word in ((Glass(noise=0.012, seed=5), None), (Glass(sensor=SRGB), SRGB_SCANNER)):
+        scan = read(pictured(sheet()[1], make(), glass), scanner=word)
+        assert (scan.faults.banded, scan.faults.burnt, patchy(scan)) == (False, False, False)
 
 
 def test_however_the_sheet_lies_it_reads_the_same() -> None:

@@ -131,6 +131,12 @@ def test_cxf_is_read_by_an_outside_reader() -> None:
         assert (lab.l, lab.a, lab.b) == pytest.approx(swatch.lab, abs=1e-3)
 
 
+def test_cxf_says_nothing_of_a_measurement_that_was_not_made() -> None:
+    """Its colours come from sRGB pixels: a program that trusts instruments would be misled."""
+    for word in (b"Measurement", b"E308", b"Reflectance", b"Spectrum"):
+        assert word not in written("cxf")
+
+
 def tokens(value: object, **group: object) -> bytes:
     return json.dumps({"set": {"$type": "color", "one": {"$value": value}, **group}}).encode()
 

@@ -23,9 +23,13 @@ from kit.shapes import Rect, rounded_rectangle
 from kit.sheet import ColourFill, Placement, Sheet
 from kitloom.charts import ReadingQuality
 from kitloom.findings import Finding, bare_findings, chart_findings
-from palette.chart import chart_colours, facts_of, grey_ramp
-from palette.press import ChartRecord, fit_chart, open_press
+from palette.chart import Evenness, chart_colours, facts_of, grey_ramp
+from palette.press import ChartRecord, fit_chart, open_press, to_toml
 from palette.press.chart_fit import FitError
+from palette.scan import PrintFaults, ScanReading
+from palette.scan.frame import Frame
+from palette.scan.print_size import PrintedSize
+from palette.scan.scanner import ScannerReading
 from palette.space import srgb_to_lab
 from reference.running import ROOT, desk, run
 
@@ -153,6 +157,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("make", "stripes.toml"),
     ("make", "own.toml"),
     ("make", "through.toml"),
+    ("make", "printed.toml"),
     ("make", "flowers.toml", "--keep", "flowers/kit.lock.json", "--out", "again"),
     ("make", "samples/allotment/kit.toml", "--patterns", EVENING, "--out", "kit"),
 )
@@ -210,6 +215,9 @@ def _draw(folder: Path) -> None:
     (folder / "jar.svg").write_text(_JAR, "utf-8")
     (folder / "own.toml").write_text(_OWN, "utf-8")
     (folder / "through.toml").write_text(_THROUGH, "utf-8")
+    through = '[press]\nchart = "my-printer.toml"\nconvert = true\n'
+    (folder / "printed.toml").write_text(_OWN + through, "utf-8")
+    (folder / "my-printer.toml").write_bytes(to_toml(_measured()))
     (folder / "flowers.toml").write_text(_FLOWERS, "utf-8")
     (folder / "stripes.toml").write_text(_STRIPES, "utf-8")
 
@@ -225,20 +233,47 @@ def _bare() -> Sequence[Finding]:
 
 def _charts() -> Sequence[Finding]:
     """Findings about a printer that prints as uncoated offset does."""
-    press = open_press("matt")
-    sent = np.concatenate([chart_colours(), grey_ramp()]).astype(np.uint8)
-    lab = press.to_print(srgb_to_lab(sent))
-    record = ChartRecord(
-        *("example", "scan", sent, lab, fit_chart(sent, lab).choice, FitError(1.1, 2.6), 2.0),
-        scale_error=(-0.004, -0.002),
-        margins_mm={"top": 4.2, "bottom": 14.0},
-    )
+    record = _measured()
     quality = ReadingQuality(None, 3)
     recipe = parse_recipe(
         _ODD.format(name="flowers", tile="samples/allotment/tiles/sprigs", variety=0),
         Path("kit.toml"),
     )
     good = chart_findings("scan.png", record, facts_of(record), quality, recipe)
-    poor = replace(record, error=FitError(4.1, 9.6))
+    poor = replace(record, error=FitError(4.1, 9.6), scanner="doubtful")
     clipped = replace(facts_of(record), black_up_to=24, white_down_to=250)
-    return [*good, *chart_findings("scan.png", poor, clipped, quality, None)]
+    spoilt = ReadingQuality(_spoilt_scan(), 3, Evenness(0.024, patchy=True))
+    known = replace(record, scanner="managed")
+    return [
+        *good,
+        *chart_findings("scan.png", poor, clipped, spoilt, None),
+        *chart_findings("scan.png", known, facts_of(known), quality, None),
+    ]
+
+
+def _measured() -> ChartRecord:
+    sent = np.concatenate([chart_colours(), grey_ramp()]).astype(np.uint8)
+    lab = open_press("matt").to_print(srgb_to_lab(sent))
+    return ChartRecord(
+        *("example", "scan", sent, lab, fit_chart(sent, lab).choice, FitError(1.1, 2.6), 2.0),
+        scale_error=(-0.004, -0.002),
+        margins_mm={"top": 4.2, "bottom": 14.0},
+        scanner="fitted",
+    )
+
+
+def _spoilt_scan() -> ScanReading:
+    """A scan that lies as in a mirror, of a print with bands, a little too light."""
+    frame = Frame(
+        np.eye(3), np.zeros((4, 2)), mirrored=True, turn_deg=0.0, px_per_mm=6.0, leaning=0.0
+    )
+    return ScanReading(
+        frame=frame,
+        scanner=ScannerReading(np.zeros((1, 3)), None, None),
+        clean=np.ones(1, dtype=bool),
+        size=PrintedSize(None, None, {}),
+        faults=PrintFaults(banding=0.066, banded=True, overexposed=0.09, burnt=True),
+        falloff=0.0,
+        blur_mm=0.1,
+        noise_de2000=0.3,
+    )

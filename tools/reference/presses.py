@@ -23,6 +23,7 @@ measure your printer by a chart. Every verdict about print names the press that 
 surface = "glossy"             # or "matt"
 # profile = "my-inkjet.icc"    # in place of surface
 # chart = "my-printer.toml"    # in place of either
+# convert = true               # with chart, or an RGB profile: draw the print through it
 ```
 
 On the command line: `--surface`, `--profile` (with `--intent` and `--no-black-point` for
@@ -48,8 +49,10 @@ forecast is about *your* printer on *your* sticker paper: see
 
 ## What about my printer's driver?
 
-Leave colour to the driver, or to a profile, never to both. Choose the paper type that the paper's
-maker names; it decides how much ink is laid down. See [print and cut](print-and-cut.md).
+Leave colour to the driver, or to a profile, never to both. With `convert = true` the
+print is drawn in [your printer's own numbers](own-press.md#a-print-in-your-printers-own-numbers),
+and nothing may convert them again. Choose the paper type that the paper's maker names; it decides
+how much ink is laid down. See [print and cut](print-and-cut.md).
 """
 
 

@@ -65,6 +65,8 @@ MEANINGS = {
     "press.chart": "Your printer as its chart was read; in place of surface and profile.",
     "press.intent": "The rendering intent, with a profile.",
     "press.black_point_compensation": "Whether black is scaled to black, with a profile.",
+    "press.convert": "Draw the print in your printer's own numbers, through its chart or RGB "
+    "profile: see [your own printer](own-press.md).",
     "palette.colours": 'How many colours to choose, or "auto".',
     "palette.pinned": 'Colours that must be in the palette: "#hex" or a CSS name; with `from` too.',
     "palette.from": "A palette file of an earlier season to use again.",

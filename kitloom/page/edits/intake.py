@@ -277,8 +277,9 @@ def take_profile(bench: Bench, file: Incoming) -> None:
     name = _relative(bench, place)
 
     def change(text: str) -> str:
-        plain = with_value(text, "press", "chart", None)  # it would win over the profile
-        return with_value(plain, "press", "profile", name)
+        for key in ("chart", "convert"):  # a chart would win over the profile
+            text = with_value(text, "press", key, None)
+        return with_value(text, "press", "profile", name)
 
     with new_file(place, file.content):
         bench.edit(f"the profile {stem}", change)

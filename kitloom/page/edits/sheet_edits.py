@@ -17,7 +17,7 @@ def set_surface(bench: Bench, form: Form) -> Edit:
     surface = form.text("surface")
 
     def change(text: str) -> str:
-        for key in ("profile", "chart"):  # either would win over the surface
+        for key in ("profile", "chart", "convert"):  # they would win over the surface
             text = rt.with_value(text, "press", key, None)
         return rt.with_value(text, "press", "surface", surface)
 

@@ -198,6 +198,8 @@ def with_files_renamed(text: str, keys: Iterable[Key], rename: Callable[[str], s
             part = part[step]
         if place[0] not in {"patterns", "rows"}:
             part.pop(key)
+            if place[0] == "press":
+                part.pop("convert", None)  # there is nothing left to draw the print through
             continue
         given = str(part[key])
         part[key] = rename(given)
