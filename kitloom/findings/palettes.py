@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from kitloom.colours import PaletteVerdict
 from kitloom.findings.codes import Finding, finding
 from kitloom.findings.printing import colour_findings
-from palette.choose import Belonging, Fitness, Palette, share_words
+from palette.choose import LEAST_SOURCE, Belonging, Fitness, Palette, Swatch, share_words
 from palette.pairs import LostPair, Pair
 from palette.space import TEXT_RATIO
 
@@ -41,6 +41,8 @@ def palette_findings(
         *colour_findings(verdict.colours, verdict.press, places),
         *pen_findings(verdict.fitness),
         *sight_findings(verdict.lost),
+        *ground_findings(verdict.palette),
+        *apart_findings(verdict.palette),
     )
 
 
@@ -110,6 +112,58 @@ def sight_findings(lost: Sequence[LostPair]) -> list[Finding]:
         )
         for pair in lost
     ]
+
+
+def ground_findings(palette: Palette) -> list[Finding]:
+    """Name the tiles whose ground no colour of the palette looks like."""
+    return [
+        finding(
+            "ground-missing",
+            ground.tile,
+            what=f"Its ground, {ground.hex} ({ground.share:.0%} of it), looks like no colour of "
+            f"the palette; the nearest, {palette.swatches[ground.nearest].name}, is "
+            f"{ground.de2000:.1f} off (CIEDE2000).",
+            why="Headers, dots and plain fills do not match it.",
+            remedy=f"Pin {ground.hex}, or ask for more colours; or leave it so, if other fills "
+            "suit this tile.",
+            ground=ground.hex,
+            share=round(ground.share, 4),
+            de2000=round(ground.de2000, 2),
+        )
+        for ground in palette.grounds
+        if ground.de2000 > CLOSE_DE2000
+    ]
+
+
+def apart_findings(palette: Palette) -> list[Finding]:
+    """Ask about the tiles that are unlike all others and gave the palette colours of their own."""
+    found = []
+    for one in palette.apart:
+        own = [swatch.hex for swatch in palette.swatches if _only_in(swatch, one.tile)]
+        if not own:
+            continue
+        some = ", ".join(own[:4]) + (" and more" if len(own) > 4 else "")
+        found.append(
+            finding(
+                "tile-apart",
+                one.tile,
+                what=f"{one.share:.0%} of it is far from every colour of the other tiles; it alone "
+                f"gave {len(own)} of the palette's {len(palette)} colours: {some}.",
+                why="Plain stickers in these may look as if they were of another kit.",
+                remedy="Does it belong? If not, take the colours from the others: name those in "
+                "palette.tiles of a recipe, or leave this file out of kitloom palette.",
+                share=round(one.share, 4),
+                colours=own,
+            )
+        )
+    return found
+
+
+def _only_in(swatch: Swatch, tile: str) -> bool:
+    """Say whether a tile has a colour and no other tile has any of it to speak of."""
+    own = swatch.sources.get(tile, 0.0)
+    others = [share for name, share in swatch.sources.items() if name != tile]
+    return own >= LEAST_SOURCE > max(others, default=0.0)
 
 
 def belonging_findings(belongs: Mapping[str, Belonging], palette: Palette) -> list[Finding]:

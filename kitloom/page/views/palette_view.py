@@ -25,7 +25,7 @@ def palette_view(
     bench: Bench, recipe: Recipe, job: JudgedKit, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return the swatches, the contrasts, and what may take the place of the chosen colour."""
-    pinned = {one.lower() for one in recipe.palette.pinned}
+    pinned = recipe.palette.pins
     verdict = job.verdict
     swatches = [
         {
