@@ -26,7 +26,7 @@ from kitloom.commands.options import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from kitloom.colours import PaletteVerdict
+    from kitloom.colours import Colourway, PaletteVerdict
     from kitloom.findings import Finding
     from palette.choose import Belonging, ColourBins, Palette
     from palette.exchange import NamedColour
@@ -139,7 +139,7 @@ def palette(
         parse_pairs,
     )
     from kitloom.disk import artwork_files, check_apart, unique_stems, write_all_into
-    from kitloom.findings import exit_status, palette_findings
+    from kitloom.findings import colourway_findings, exit_status, palette_findings
     from kitloom.present import as_json as shape
     from kitloom.present import progress
     from palette.press import open_press
@@ -158,18 +158,19 @@ def palette(
         chosen = _wear_colours(bins, given)
     else:
         chosen = _choose(bins, colours, pin, without)
-    belongs, ill = _belonging(bins, chosen) if from_file is not None else ({}, [])
+    wanted = parse_pairs(pair, {one.name: one.hex for one in chosen.swatches})
+    belongs, ill = _belonging(bins, chosen, wanted) if from_file is not None else ({}, [])
     if from_file is not None:  # what the artwork has beside these colours is told as belonging
         chosen = replace(chosen, grounds=(), apart=())
     verdict = judge_palette(chosen, press, parse_allowed(allow, chosen))
     findings = [*ill, *unread, *palette_findings(verdict)]
     to_write: list[tuple[Path, dict[str, bytes]]] = []
+    worn: list[Colourway] = []
     if colourway is not None:
-        wanted = parse_pairs(pair, {one.name: one.hex for one in chosen.swatches})
         check_pairs(wanted, bins.values())
-        worn, ill = _recolour(files, chosen, wanted, quiet=as_json)
-        to_write.append((colourway, worn))
-        findings = [*ill, *findings]
+        worn = _recolour(files, chosen, wanted, quiet=as_json)
+        to_write.append((colourway, _colourway_files(worn)))
+        findings = [*colourway_findings(worn), *findings]
     content = shape.palette_answer(verdict, findings, belongs)
     if out is not None:
         own = {"palette.json": shape.text_of(content).encode()}
@@ -178,7 +179,7 @@ def palette(
     if as_json:
         click.echo(shape.text_of(content))
     else:
-        _show(verdict, findings, written)
+        _show(verdict, findings, written, worn)
     return exit_status(findings, strict=strict)
 
 
@@ -278,36 +279,49 @@ def _typed(pins: Mapping[str, str]) -> dict[str, str]:
 
 
 def _belonging(
-    bins: Mapping[str, ColourBins], chosen: Palette
+    bins: Mapping[str, ColourBins], chosen: Palette, own: Sequence[tuple[str, str]]
 ) -> tuple[dict[str, Belonging], list[Finding]]:
     """Return how well each tile belongs to the palette, and what to say of it."""
-    from kitloom.findings import belonging_findings
+    from kitloom.colours import becomes, plan_colourway
+    from kitloom.findings import BELONGS_SHARE, belonging_findings
     from palette.choose import belonging
 
     belongs = {name: belonging(tile, chosen.labs) for name, tile in bins.items()}
-    return belongs, belonging_findings(belongs, chosen)
+    worn = {
+        name: becomes(one.strangers[0].hex, plan_colourway(bins[name], chosen, own))
+        for name, one in belongs.items()
+        if one.share_near < BELONGS_SHARE and one.strangers
+    }
+    return belongs, belonging_findings(belongs, chosen, worn)
 
 
 def _recolour(
     files: Sequence[Path], wear: Palette, own: Sequence[tuple[str, str]], *, quiet: bool
-) -> tuple[dict[str, bytes], list[Finding]]:
-    """Return the tiles in the colours of a palette as files, and what to say of them."""
+) -> list[Colourway]:
+    """Return the tiles in the colours of a palette, their joins checked again."""
     from kitloom.colours import recolour_tile
-    from kitloom.disk import unique_stems
-    from kitloom.findings import colourway_findings
     from kitloom.measure import Request, study_all
     from kitloom.present import progress
-    from kitloom.report import png_bytes
 
     requests = [Request(path) for path in files]
     with progress("Dressing", len(files), quiet=quiet) as tick:
-        made = list(study_all(requests, lambda one: recolour_tile(one.path, wear, own), tick))
-    stems = unique_stems(files)
-    written = {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
-    return written, colourway_findings(made)
+        return list(study_all(requests, lambda one: recolour_tile(one.path, wear, own), tick))
 
 
-def _show(verdict: PaletteVerdict, findings: Sequence[Finding], written: Sequence[Path]) -> None:
+def _colourway_files(made: Sequence[Colourway]) -> dict[str, bytes]:
+    from kitloom.disk import unique_stems
+    from kitloom.report import png_bytes
+
+    stems = unique_stems([one.path for one in made])
+    return {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
+
+
+def _show(
+    verdict: PaletteVerdict,
+    findings: Sequence[Finding],
+    written: Sequence[Path],
+    worn: Sequence[Colourway],
+) -> None:
     from rich.markup import escape
     from rich.table import Table
 
@@ -335,5 +349,8 @@ def _show(verdict: PaletteVerdict, findings: Sequence[Finding], written: Sequenc
         screen.print(rest, markup=False)
     for path in written:
         screen.print(f"wrote {path}", markup=False)
+    if worn:
+        kept = sum(one.joins_kept for one in worn)
+        screen.print(f"Joins checked again: {kept} of {len(worn)} as good as before.")
     show_findings(screen, findings)
     show_verdict(screen, findings)

@@ -13,6 +13,7 @@ from kitloom.findings.kit_facts import KitFacts, kit_findings
 from kitloom.findings.mending import SIDES, in_doubt, mend_findings
 from kitloom.findings.no_repeat import repeat_unseen_findings
 from kitloom.findings.palettes import (
+    BELONGS_SHARE,
     belonging_findings,
     pair_findings,
     palette_findings,
@@ -54,6 +55,7 @@ from kitloom.findings.visible_seams import (
 )
 
 __all__ = [
+    "BELONGS_SHARE",
     "CODES",
     "CRISP_DPI",
     "FILL_SHARE",

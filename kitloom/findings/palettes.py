@@ -15,7 +15,7 @@ from kitloom.findings.codes import Finding, finding
 from kitloom.findings.printing import colour_findings
 from palette.choose import LEAST_SOURCE, Belonging, Fitness, Palette, Swatch, share_words
 from palette.pairs import LostPair, Pair
-from palette.space import TEXT_RATIO
+from palette.space import TEXT_RATIO, de2000, hex_to_lab
 
 if TYPE_CHECKING:
     from kitloom.inks import InkPlace
@@ -166,14 +166,22 @@ def _only_in(swatch: Swatch, tile: str) -> bool:
     return own >= LEAST_SOURCE > max(others, default=0.0)
 
 
-def belonging_findings(belongs: Mapping[str, Belonging], palette: Palette) -> list[Finding]:
-    """Name the artwork that has many colours the palette lacks."""
+def belonging_findings(
+    belongs: Mapping[str, Belonging], palette: Palette, becomes: Mapping[str, str]
+) -> list[Finding]:
+    """Name the artwork that has many colours the palette lacks.
+
+    Args:
+        belongs: by the artwork's name, how well it goes with the palette.
+        palette: the colours.
+        becomes: by the same name, what its largest stranger becomes in the palette's colours.
+    """
     found = []
     for name, one in belongs.items():
         if one.share_near >= BELONGS_SHARE:
             continue
         foreign = ", ".join(f"{s.hex} ({s.share:.0%})" for s in one.strangers[:3])
-        near = palette.swatches[one.strangers[0].nearest].name if one.strangers else ""
+        told = _worn(one.strangers[0].hex, becomes[name], palette) if one.strangers else ""
         found.append(
             finding(
                 "stranger",
@@ -182,12 +190,20 @@ def belonging_findings(belongs: Mapping[str, Belonging], palette: Palette) -> li
                 f"it also has {foreign}.",
                 why="Beside the rest of the kit it looks like part of another one.",
                 remedy="Dress it in the palette with kitloom palette --from PALETTE --colourway "
-                f"FOLDER; its largest stranger would become {near or 'another colour'}.",
+                f"FOLDER{told}.",
                 share_near=round(one.share_near, 4),
                 mean_de2000=round(one.mean_de2000, 2),
             )
         )
     return found
+
+
+def _worn(stranger: str, becomes: str, palette: Palette) -> str:
+    """Say which of the palette's colours, or a tone of which, takes a stranger's place."""
+    apart = de2000(palette.labs, hex_to_lab(becomes))
+    near = palette.swatches[int(apart.argmin())].name
+    tone = "" if apart.min() < CLOSE_DE2000 else f"{becomes}, a tone like "
+    return f": {stranger} becomes {tone}{near}"
 
 
 def rest_sentence(palette: Palette) -> str:

@@ -8,7 +8,8 @@ from palette.choose.belong import Belonging, belonging
 from palette.choose.choice import MOST_COLOURS, choose
 from palette.choose.histogram import EXACT_COLOURS, ColourBins, bins_of, pool_bins
 from palette.choose.joining import USUAL
-from palette.choose.recolouring import Pair, match_palettes, recolour
+from palette.choose.matching import match_palettes
+from palette.choose.recolouring import Pair, recolour
 from palette.choose.roles import Fitness, fitness, roles_for
 from palette.choose.swatch import (
     LEAST_SOURCE,

@@ -9,8 +9,10 @@ stand on paper. A new press is a module here with a class that keeps ``Press``, 
 from palette.press.builtin import builtin_press
 from palette.press.chart_file import ChartRecord, to_toml
 from palette.press.chart_fit import fit_chart
+from palette.press.chart_press import black_of
 from palette.press.cube import CACHED_PRESSES, SHIFT_SCALE, ColourCube, print_cube, shift_cube
 from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
+from palette.press.neugebauer import with_black
 from palette.press.protocol import AS_SEEN, InkPress, Intent, Press, on_paper
 from palette.press.register import open_press
 
@@ -26,6 +28,7 @@ __all__ = [
     "InkPress",
     "Intent",
     "Press",
+    "black_of",
     "builtin_press",
     "fit_chart",
     "gamut_of",
@@ -34,4 +37,5 @@ __all__ = [
     "print_cube",
     "shift_cube",
     "to_toml",
+    "with_black",
 ]

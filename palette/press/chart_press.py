@@ -47,6 +47,15 @@ LIMITS = {
 }
 
 
+def black_of(record: ChartRecord) -> float:
+    """Return L* of a printer's black beside its paper's 100; of a scan a built-in press's."""
+    paper, black = record.paper_lab, record.black_lab
+    if paper is None or black is None:
+        return builtin_press(record.choice.like).black_l
+    depth = lab_to_xyz(np.array(black))[1] / lab_to_xyz(np.array(paper))[1]
+    return float(xyz_to_lab(depth * D50)[0])
+
+
 class ChartPress:
     """A ``Press`` from one printer's chart."""
 
@@ -61,11 +70,7 @@ class ChartPress:
     @cached_property
     def black_l(self) -> float:
         """L* of its black beside the paper's 100; from a scan the likelier built-in press's."""
-        paper, black = self.record.paper_lab, self.record.black_lab
-        if paper is None or black is None:
-            return builtin_press(self.record.choice.like).black_l
-        depth = lab_to_xyz(np.array(black))[1] / lab_to_xyz(np.array(paper))[1]
-        return float(xyz_to_lab(depth * D50)[0])
+        return black_of(self.record)
 
     @cached_property
     def gamut(self) -> Gamut:
