@@ -28,6 +28,7 @@ from kitloom.findings.printing import (
     nudge_or_leave,
     press_finding,
     thin_findings,
+    worth_offering,
 )
 from kitloom.findings.proofs import proof_findings
 from kitloom.findings.repairs import repair_findings, screen_distance_sentence
@@ -106,5 +107,6 @@ __all__ = [
     "unopenable_finding",
     "unreadable_finding",
     "where_words",
+    "worth_offering",
     "written_finding",
 ]
