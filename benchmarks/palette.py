@@ -1,19 +1,23 @@
 """How good and how fast is a palette, beside k-means over every pixel?
 
 Run ``python -m benchmarks.palette`` (about twenty minutes), with ``--quick`` (about four), or one
-table only: ``--mains``, ``--loss``, ``--speed`` or ``--recolour``. Five tables, each but the last
-against its named baseline in the same run:
+table only: ``--mains``, ``--counts``, ``--loss``, ``--speed`` or ``--recolour``. Six tables; those
+but the third and the last against a named baseline in the same run:
 
 1. recall: planted colours found, false ones, and the number chosen by "auto";
 2. mains: kits of twelve tiles, washes among them: whose largest colour is within CIEDE2000 5 of the
    palette;
-3. loss: our k-means stage on bins against the best of 100 restarts over every pixel, of each tile
+3. counts: how many colours "auto" chooses for sets of twelve tiles: the samples, kits drawn with a
+   dozen colours, drawings of the seam benchmarks that have nothing to do with each other, and the
+   tiles of public packages (see ``benchmarks.seam_tiles``), and which share of their tiles' grounds
+   the palette holds within CIEDE2000 5, with "auto" and with 8;
+4. loss: our k-means stage on bins against the best of 100 restarts over every pixel, of each tile
    and of three together. Equal pixels are gathered into weighted colours first, which is the same
    problem to the last bit of rounding and lets 100 restarts end within the hour;
-4. speed: the whole process, ``kitloom palette`` with decoding and imports included, for the twelve
+5. speed: the whole process, ``kitloom palette`` with decoding and imports included, for the twelve
    tiles that ``benchmarks.make`` uses too, against scikit-image's Lab of every pixel and
    scikit-learn's k-means over all of them; median of five of ours, once the baseline;
-5. recolour: a grainy tile of 1800 px, some hundred thousand colours, given eight other colours in
+6. recolour: a grainy tile of 1800 px, some hundred thousand colours, given eight other colours in
    this process; median of five. The aim is 2 s of the processor on a quiet machine.
 """
 
@@ -29,10 +33,12 @@ import numpy as np
 from benchmarks.palette_kits import drawn_kit, kept, kept_by
 from benchmarks.planted import colours, grainy, planted_kit, through_jpeg, tile
 from benchmarks.processes import Figures, measured, median, option
+from benchmarks.seam_tiles import drawn_tiles, public_tiles
 from benchmarks.twelve import drawn
 from palette.choose import bins_of, choose, pool_bins, recolour
 from palette.choose.kmeans import assess, kmeans
 from palette.space import de2000, srgb_to_lab
+from patterns.artwork import open_artwork
 
 NAIVE = """
 import sys
@@ -114,6 +120,42 @@ def _centres(tiles: list[np.ndarray], count: int) -> np.ndarray:
     return KMeans(count, n_init=1, random_state=0).fit(labs.astype(np.float32)).cluster_centers_
 
 
+def counts(cases: int) -> None:
+    print('sets of twelve tiles: colours chosen by "auto", and grounds held within CIEDE2000 5')
+    samples = Path(__file__).parents[1] / "samples" / "allotment"
+    for name in ("tiles", "evening"):
+        paths = sorted(path for path in (samples / name).iterdir() if path.is_file())
+        _told_counts(f"sample {name}", [[open_artwork(path).pixels for path in paths]])
+    seeds = range(900, 900 + cases)
+    _told_counts("kits with a dozen colours", [drawn_kit(seed)[0] for seed in seeds])
+    mixed = [one.pixels for seed in range(4) for one in drawn_tiles(1, seed=40 + seed)]
+    _told_counts("unrelated drawings", _twelves(mixed))
+    public = [one.pixels for one in public_tiles() if min(one.pixels.shape[:2]) >= 48]
+    if public:
+        _told_counts("public tiles", _twelves(public))
+
+
+def _twelves(tiles: list[np.ndarray]) -> list[list[np.ndarray]]:
+    order = np.random.default_rng(4).permutation(len(tiles))
+    return [[tiles[i] for i in order[at : at + 12]] for at in range(0, len(tiles) - 11, 12)]
+
+
+def _told_counts(what: str, sets: list[list[np.ndarray]]) -> None:
+    rows = []
+    for tiles in sets:
+        bins = {f"{i:02}": bins_of(pixels) for i, pixels in enumerate(tiles)}
+        auto, eight = choose(bins, "auto"), choose(bins, 8)
+        held = [np.mean([one.de2000 <= 5.0 for one in p.grounds]) for p in (auto, eight)]
+        rows.append((len(auto), *held))
+    number, by_auto, by_eight = np.array(rows, dtype=float).T
+    print(
+        f"  {what} ({len(sets)}): {number.mean():.1f} colours ({number.min():.0f} to"
+        f" {number.max():.0f}), over ten in {np.mean(number > 10):.0%}; grounds held"
+        f" {by_auto.mean():.0%}, with 8 {by_eight.mean():.0%}",
+        flush=True,
+    )
+
+
 def varied_tiles(size_px: int, count: int) -> list[np.ndarray]:
     """Draw flat, JPEG and grainy tiles in turn."""
     random = np.random.default_rng(77)
@@ -186,11 +228,13 @@ def recolouring(runs: int) -> None:
 
 def main() -> None:
     quick = "--quick" in sys.argv
-    only = {"--speed", "--loss", "--mains", "--recolour"} & set(sys.argv)
+    only = {"--speed", "--loss", "--mains", "--counts", "--recolour"} & set(sys.argv)
     if not only:
         recall(10 if quick else 40)
     if not only or "--mains" in only:
         mains(10 if quick else 40)
+    if not only or "--counts" in only:
+        counts(10 if quick else 40)
     if not only or "--loss" in only:
         loss(varied_tiles(300, 6 if quick else 12), 20 if quick else 100)
     if not only or "--speed" in only:

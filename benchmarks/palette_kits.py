@@ -95,7 +95,7 @@ def kept_by(tiles: list[Pixels], accent: Pixels, labs: NDArray[np.float64]) -> t
     """Say the same of any colours, (n, 3) CIELAB."""
     apart = []
     for pixels in tiles:
-        own = bodies_of([bins_of(pixels)], np.zeros((0, 3)), None)
+        own = bodies_of([bins_of(pixels)], np.zeros((0, 3)))
         main = own.lab[int(own.shares[:, 0].argmax())]
         apart.append(float(de2000(main, labs).min()))
     off = np.array(apart)

@@ -179,7 +179,8 @@ def with_lock(recipe: Recipe, lock: Lock, digests: Mapping[str, str]) -> Recipe:
     )
     palette = recipe.palette
     if lock.palette:
-        palette = palette.model_copy(update={"pinned": lock.palette, "colours": len(lock.palette)})
+        kept = tuple(one for one in lock.palette if one not in palette.left_out)
+        palette = palette.model_copy(update={"pinned": kept, "colours": max(1, len(kept))})
     return recipe.model_copy(update={"patterns": patterns, "palette": palette})
 
 

@@ -39,7 +39,8 @@ surface = "glossy"               # or "matt" for matt and plain label paper
 # profile = "my-printer.icc"     # better, in place of surface, if you have your printer's own
 
 [palette]
-colours = "auto"                 # or a number
+colours = 8                      # or "auto", as many as the artwork is worth
+# without = ["#5d8a55"]          # colours that you do not want in it
 # tiles = [{tile}]{space}# choose it from the tiles named here alone: leave a loud one out
 """
 

@@ -32,8 +32,9 @@ from kit.recipe.fields import (
 )
 from kit.recipe.messages import near
 from kit.recipe.row_keys import MAX_STICKERS, RowPart
+from palette.choose import USUAL
 from palette.errors import PaletteError
-from palette.space import colour_of
+from palette.space import colour_of, named_colours
 from palette.surfaces import DEFAULT_SURFACE, SURFACES
 
 MOST_NAME_BYTES = 127  # of a PDF name (ISO 32000-1, annex C)
@@ -195,33 +196,43 @@ class PressPart(Part):
     convert: bool = False
 
 
-def _colour(text: str) -> str:
-    return text if text.startswith("#") else colour_of(text)
+def _known_name(text: str) -> str:
+    """Refuse a name that CSS does not know; what begins with # is checked by its pattern."""
+    if not text.startswith("#"):
+        try:
+            colour_of(text)
+        except PaletteError as error:
+            raise ValueError(f"{error.what}. {error.remedy}") from None
+    return text
+
+
+_Colour = Annotated[str, Field(pattern=r"^(#[0-9a-fA-F]{6}|[^#].*|)$"), AfterValidator(_known_name)]
 
 
 class PalettePart(Part):
-    """``[palette]``: how many colours are wanted, and which must be among them.
+    """``[palette]``: how many colours are wanted, which must be among them and which must not.
 
-    ``from`` is a palette file of an earlier season, ``tiles`` the patterns that colours are taken
-    from (all where empty), ``allow`` pairs of colours that may be as close as they are.
+    ``pinned`` and ``without`` are as they were typed, "#rrggbb" or names of CSS. ``from`` is a
+    palette file of an earlier season, ``tiles`` the patterns that colours are taken from (all where
+    empty), ``allow`` pairs of colours that may be as close as they are.
     """
 
-    colours: Annotated[Whole, Field(ge=1, le=24)] | Literal["auto"] = "auto"
-    pinned: tuple[Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")], ...] = ()
+    colours: Annotated[Whole, Field(ge=1, le=24)] | Literal["auto"] = USUAL
+    pinned: tuple[_Colour, ...] = ()
+    without: tuple[_Colour, ...] = ()
     source: Path | None = Field(default=None, alias="from")
     tiles: tuple[str, ...] = ()
     allow: tuple[tuple[str, str], ...] = ()
 
-    @field_validator("pinned", mode="before")
-    @classmethod
-    def _names_are_colours(cls, value: Any) -> Any:
-        """Read names of CSS too; what is no text is left to the field's own check."""
-        if not isinstance(value, list | tuple):
-            return value
-        try:
-            return tuple(_colour(one) if isinstance(one, str) else one for one in value)
-        except PaletteError as error:
-            raise ValueError(f"{error.what}. {error.remedy}") from None
+    @property
+    def pins(self) -> dict[str, str]:
+        """The pinned colours "#rrggbb" with the names that were typed, "" for a hex."""
+        return named_colours(self.pinned)
+
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """The colours "#rrggbb" that must not be in the palette."""
+        return tuple(named_colours(self.without))
 
 
 class FillsPart(Part):

@@ -4,7 +4,13 @@ In: bins, palettes, presses. Out: measurements and files of colours. Not done he
 them (``kitloom.findings``).
 """
 
-from kitloom.colours.colourway import Colourway, recolour_tile
+from kitloom.colours.colourway import (
+    Colourway,
+    becomes,
+    joins_kept,
+    plan_colourway,
+    recolour_tile,
+)
 from kitloom.colours.ink_coverage import (
     fill_coverages,
     plain_coverages,
@@ -42,8 +48,10 @@ __all__ = [
     "PressRequest",
     "RepairResult",
     "Subjects",
+    "becomes",
     "check_pairs",
     "fill_coverages",
+    "joins_kept",
     "judge_palette",
     "measure_repair",
     "merge_colours",
@@ -52,6 +60,7 @@ __all__ = [
     "parse_allowed",
     "parse_pairs",
     "plain_coverages",
+    "plan_colourway",
     "proof_fills",
     "read_palette_file",
     "recolour_tile",

@@ -10,10 +10,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
+
+import numpy as np
 
 from palette.arrays import Pixels
-from palette.choose import Pair, Palette, bins_of, choose, match_palettes, recolour
-from palette.space import hex_to_lab
+from palette.choose import (
+    ColourBins,
+    Pair,
+    Palette,
+    bins_of,
+    choose,
+    match_palettes,
+    recolour,
+)
+from palette.space import hex_of, parse_hex
 from patterns.artwork import open_artwork
 from patterns.repeats import find_lattice
 from patterns.seams import SeamCheck, check_seams
@@ -35,6 +46,42 @@ class Colourway:
     before: SeamCheck
     after: SeamCheck
 
+    @property
+    def joins_kept(self) -> bool:
+        """Whether its joins are as good as they were."""
+        return joins_kept(self.before, self.after)
+
+
+def joins_kept(before: SeamCheck, after: SeamCheck) -> bool:
+    """Say whether joins are as good as before: what was seamless is, and what was no seam is none.
+
+    A join that cannot be decided lies between the two.
+    """
+    return _SOUND[after.seamless] >= _SOUND[before.seamless]
+
+
+_SOUND = MappingProxyType({False: 0, None: 1, True: 2})
+
+
+def plan_colourway(
+    tile: ColourBins, wear: Palette, own: Sequence[tuple[str, str]] = ()
+) -> tuple[Pair, ...]:
+    """Return what each of a tile's colours becomes: the one mapping, for pictures and for words.
+
+    Args:
+        tile: its bins.
+        wear: the palette to wear.
+        own: the maker's own pairs of hex colours, old and new.
+    """
+    source = choose({"tile": tile}, "auto", [old for old, _ in own])
+    return match_palettes(source, wear, own)
+
+
+def becomes(colour: str, pairs: Sequence[Pair]) -> str:
+    """Return what a colour "#rrggbb" becomes where a tile is recoloured by these pairs."""
+    pixel = np.array([[parse_hex(colour)]], dtype=np.uint8)
+    return hex_of(recolour(pixel, pairs)[0, 0])
+
 
 def recolour_tile(path: Path, wear: Palette, own: Sequence[tuple[str, str]]) -> Colourway:
     """Return a tile in the colours of a palette.
@@ -48,12 +95,7 @@ def recolour_tile(path: Path, wear: Palette, own: Sequence[tuple[str, str]]) -> 
         ArtworkError: the file cannot be used.
     """
     artwork = open_artwork(path)
-    source = choose({path.stem: bins_of(artwork.pixels)}, "auto", [old for old, _ in own])
-    chosen = dict(own)
-    pairs: list[Pair] = []
-    for swatch, (old, new) in zip(source.swatches, match_palettes(source, wear), strict=True):
-        pairs.append((old, hex_to_lab(chosen[swatch.hex]) if swatch.hex in chosen else new))
-    pixels = recolour(artwork.pixels, pairs)
+    pixels = recolour(artwork.pixels, plan_colourway(bins_of(artwork.pixels), wear, own))
     lattice = find_lattice(artwork.pixels)
     return Colourway(
         path,

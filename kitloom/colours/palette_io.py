@@ -8,9 +8,10 @@ Read: our own ``palette.json``, and every exchange format that can be read.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from kit.card import card_files
@@ -75,6 +76,8 @@ def palette_of_colours(
     bins: Mapping[str, ColourBins],
     pinned: Sequence[str] = (),
     *,
+    names: Mapping[str, str] = MappingProxyType({}),
+    without: Sequence[str] = (),
     where: str = "palette",
 ) -> Palette:
     """Return a palette of given colours with the shares and roles that they have in artwork.
@@ -83,29 +86,44 @@ def palette_of_colours(
         colours: as a file has them.
         bins: the artwork.
         pinned: colours "#rrggbb" that are to be in it too.
+        names: what the maker calls some colours, by "#rrggbb"; else they have the file's names.
+        without: colours "#rrggbb" of the file that are not to be in it.
         where: the file, for errors.
 
     Raises:
-        PaletteError: a pinned text that is no colour, or more colours in all than 64.
+        PaletteError: a text that is no colour, more colours in all than 64, one left out that the
+            file has not, or none left.
     """
-    names = {hex_of(parse_hex(one.hex)): one.name for one in colours}
-    wanted = merge_colours(colours, pinned, where=where)
-    palette = choose(bins, len(wanted), wanted)
-    swatches = tuple(
-        replace(one, name=names[one.hex]) if one.hex in names else one for one in palette.swatches
-    )
-    return replace(palette, swatches=_apart(swatches, set(names)))
+    wanted = merge_colours(colours, pinned, without=without, where=where)
+    called = {hex_of(parse_hex(one.hex)): one.name for one in colours}
+    palette = choose(bins, len(wanted), wanted, names={**called, **names})
+    return replace(palette, swatches=_apart(palette.swatches, names, called))
 
 
 def merge_colours(
-    colours: Sequence[NamedColour], pinned: Sequence[str] = (), *, where: str
+    colours: Sequence[NamedColour],
+    pinned: Sequence[str] = (),
+    *,
+    without: Sequence[str] = (),
+    where: str,
 ) -> list[str]:
     """Return the different colours "#rrggbb" of a file, then the pinned ones that it lacks.
 
     Raises:
-        PaletteError: a pinned text that is no colour, or more colours in all than 64.
+        PaletteError: a text that is no colour, more colours in all than 64, one left out that the
+            file has not, or none left.
     """
     own = dict.fromkeys(hex_of(parse_hex(one.hex)) for one in colours)
+    for gone in without:
+        if gone not in own:
+            raise PaletteError(
+                f"{gone} is to be left out, but is no colour of it",
+                where=where,
+                remedy=f"It has {', '.join(own)}."[:200],
+            )
+        del own[gone]
+    if not own and without:
+        raise PaletteError("no colour of it is left", where=where, remedy="Leave fewer out.")
     wanted = list(own | dict.fromkeys(hex_of(parse_hex(one)) for one in pinned))
     if len(wanted) <= MOST_COLOURS:
         return wanted
@@ -124,12 +142,13 @@ def merge_colours(
     )
 
 
-def _apart(swatches: tuple[Swatch, ...], named: Set[str]) -> tuple[Swatch, ...]:
-    """Return them with another name where a pinned one has a name that the file has given away."""
-    taken = {one.name for one in swatches if one.hex in named}
+def _apart(
+    swatches: tuple[Swatch, ...], typed: Mapping[str, str], called: Mapping[str, str]
+) -> tuple[Swatch, ...]:
+    """Return them with another name where the maker's for one is what the file calls another."""
     return tuple(
         replace(one, name=f"{one.name} {one.hex}")
-        if one.hex not in named and one.name in taken
+        if one.hex in typed and any(one.name == called.get(o.hex) for o in swatches if o is not one)
         else one
         for one in swatches
     )

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple, cast
 
 import click
 
@@ -25,14 +26,14 @@ from kitloom.commands.options import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from kitloom.colours import PaletteVerdict
+    from kitloom.colours import Colourway, PaletteVerdict
     from kitloom.findings import Finding
     from palette.choose import Belonging, ColourBins, Palette
     from palette.exchange import NamedColour
 
 
 def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> int | str | None:
-    """Read a number of colours, or "auto"; None where nothing was asked for."""
+    """Read a number of colours, or "auto"; None where no number was asked for."""
     if value is None or value == "auto":
         return value
     if not value.isdecimal() or not 1 <= int(value) <= 24:
@@ -47,8 +48,9 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
     metavar="N|auto",
     callback=_count,
     default=None,
-    show_default="auto",
-    help="How many colours to choose; not with --from, whose colours are all taken.",
+    show_default="8",
+    help="How many colours to choose; auto: as many as the artwork is worth, seldom more than ten. "
+    "Not with --from, whose colours are all taken.",
 )
 @click.option(
     "--from",
@@ -64,6 +66,13 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
     metavar="COLOUR",
     help='A colour that must be in the palette, with --from too: "#hex", its name in the palette, '
     "or a CSS name; may be given several times.",
+)
+@click.option(
+    "--without",
+    multiple=True,
+    metavar="COLOUR",
+    help="A colour that is left out, with its near relatives (of --from this very one): named as "
+    "with --pin; several times too.",
 )
 @click.option(
     "--allow",
@@ -99,6 +108,7 @@ def palette(
     colours: int | str | None,
     from_file: Path | None,
     pin: tuple[str, ...],
+    without: tuple[str, ...],
     allow: tuple[str, ...],
     colourway: Path | None,
     pair: tuple[str, ...],
@@ -129,7 +139,7 @@ def palette(
         parse_pairs,
     )
     from kitloom.disk import artwork_files, check_apart, unique_stems, write_all_into
-    from kitloom.findings import exit_status, palette_findings
+    from kitloom.findings import colourway_findings, exit_status, palette_findings
     from kitloom.present import as_json as shape
     from kitloom.present import progress
     from palette.press import open_press
@@ -141,20 +151,26 @@ def palette(
     reads = [*files, *(path for path in named if path is not None)]
     targets = [colourway / f"{stem}.png" for stem in unique_stems(files)] if colourway else []
     check_apart([*targets, *([out / "palette.json"] if out else [])], reads)
-    given = _read_given(from_file, pin) if from_file is not None else None
+    given = _read_given(from_file, pin, without) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
-    chosen = _wear_colours(bins, given) if given is not None else _choose(bins, colours, pin)
+    if given is not None:
+        chosen = _wear_colours(bins, given)
+    else:
+        chosen = _choose(bins, colours, pin, without)
+    wanted = parse_pairs(pair, {one.name: one.hex for one in chosen.swatches})
+    belongs, ill = _belonging(bins, chosen, wanted) if from_file is not None else ({}, [])
+    if from_file is not None:  # what the artwork has beside these colours is told as belonging
+        chosen = replace(chosen, grounds=(), apart=())
     verdict = judge_palette(chosen, press, parse_allowed(allow, chosen))
-    belongs, ill = _belonging(bins, chosen) if from_file is not None else ({}, [])
     findings = [*ill, *unread, *palette_findings(verdict)]
     to_write: list[tuple[Path, dict[str, bytes]]] = []
+    worn: list[Colourway] = []
     if colourway is not None:
-        wanted = parse_pairs(pair, {one.name: one.hex for one in chosen.swatches})
         check_pairs(wanted, bins.values())
-        worn, ill = _recolour(files, chosen, wanted, quiet=as_json)
-        to_write.append((colourway, worn))
-        findings = [*ill, *findings]
+        worn = _recolour(files, chosen, wanted, quiet=as_json)
+        to_write.append((colourway, _colourway_files(worn)))
+        findings = [*colourway_findings(worn), *findings]
     content = shape.palette_answer(verdict, findings, belongs)
     if out is not None:
         own = {"palette.json": shape.text_of(content).encode()}
@@ -163,7 +179,7 @@ def palette(
     if as_json:
         click.echo(shape.text_of(content))
     else:
-        _show(verdict, findings, written)
+        _show(verdict, findings, written, worn)
     return exit_status(findings, strict=strict)
 
 
@@ -203,79 +219,109 @@ def _bins(
 
 
 class _GivenColours(NamedTuple):
-    """The colours of --from and what --pin adds to them."""
+    """The colours of --from, what --pin adds to them and --without takes away; names typed."""
 
     place: Path
     colours: tuple[NamedColour, ...]
     pinned: Sequence[str]
+    names: Mapping[str, str]
+    without: Sequence[str]
 
 
-def _read_given(place: Path, pin: Sequence[str]) -> _GivenColours:
+def _read_given(place: Path, pin: Sequence[str], without: Sequence[str]) -> _GivenColours:
     """Read --from, and refuse what no artwork can wear before any artwork is read."""
     from kitloom.colours import merge_colours, read_palette_file
+    from palette.space import named_colours
 
     colours = read_palette_file(place)
-    pinned = _pins(pin, {one.name: one.hex for one in colours})
-    merge_colours(colours, pinned, where=str(place))
-    return _GivenColours(place, colours, pinned)
+    own = {one.name: one.hex for one in colours}
+    pins = named_colours(pin, own, where="--pin")
+    gone = list(named_colours(without, own, where="--without"))
+    merge_colours(colours, list(pins), without=gone, where=str(place))
+    return _GivenColours(place, colours, list(pins), _typed(pins), gone)
 
 
 def _wear_colours(bins: Mapping[str, ColourBins], given: _GivenColours) -> Palette:
     from kitloom.colours import palette_of_colours
 
-    return palette_of_colours(given.colours, bins, given.pinned, where=str(given.place))
+    return palette_of_colours(
+        given.colours,
+        bins,
+        given.pinned,
+        names=given.names,
+        without=given.without,
+        where=str(given.place),
+    )
 
 
 def _choose(
-    bins: Mapping[str, ColourBins], colours: int | str | None, pin: Sequence[str]
+    bins: Mapping[str, ColourBins],
+    colours: int | str | None,
+    pin: Sequence[str],
+    without: Sequence[str],
 ) -> Palette:
-    from palette.choose import choose
+    from palette.choose import USUAL, choose
+    from palette.space import named_colours
 
-    count: int | Literal["auto"] = colours if isinstance(colours, int) else "auto"
-    if all(text.strip().startswith("#") for text in pin):
-        return choose(bins, count, _pins(pin, {}))
-    # the names that a run without pins shows are those that a maker copies from it
-    shown = choose(bins, count)
-    return choose(bins, count, _pins(pin, {one.name: one.hex for one in shown.swatches}))
+    count = USUAL if colours is None else cast('int | Literal["auto"]', colours)
+    own: dict[str, str] = {}
+    if not all(text.strip().startswith("#") for text in (*pin, *without)):
+        # the names that a run without these shows are those that a maker copies from it
+        own = {one.name: one.hex for one in choose(bins, count).swatches}
+    pins = named_colours(pin, own, where="--pin")
+    gone = named_colours(without, own, where="--without")
+    return choose(bins, count, list(pins), names=_typed(pins), without=list(gone))
 
 
-def _pins(texts: Sequence[str], own: Mapping[str, str]) -> list[str]:
-    from palette.space import colour_of
-
-    return [colour_of(text, own, where="--pin") for text in texts]
+def _typed(pins: Mapping[str, str]) -> dict[str, str]:
+    """Return what was typed of those that were not typed as a hex."""
+    return {colour: name for colour, name in pins.items() if name}
 
 
 def _belonging(
-    bins: Mapping[str, ColourBins], chosen: Palette
+    bins: Mapping[str, ColourBins], chosen: Palette, own: Sequence[tuple[str, str]]
 ) -> tuple[dict[str, Belonging], list[Finding]]:
     """Return how well each tile belongs to the palette, and what to say of it."""
-    from kitloom.findings import belonging_findings
+    from kitloom.colours import becomes, plan_colourway
+    from kitloom.findings import BELONGS_SHARE, belonging_findings
     from palette.choose import belonging
 
     belongs = {name: belonging(tile, chosen.labs) for name, tile in bins.items()}
-    return belongs, belonging_findings(belongs, chosen)
+    worn = {
+        name: becomes(one.strangers[0].hex, plan_colourway(bins[name], chosen, own))
+        for name, one in belongs.items()
+        if one.share_near < BELONGS_SHARE and one.strangers
+    }
+    return belongs, belonging_findings(belongs, chosen, worn)
 
 
 def _recolour(
     files: Sequence[Path], wear: Palette, own: Sequence[tuple[str, str]], *, quiet: bool
-) -> tuple[dict[str, bytes], list[Finding]]:
-    """Return the tiles in the colours of a palette as files, and what to say of them."""
+) -> list[Colourway]:
+    """Return the tiles in the colours of a palette, their joins checked again."""
     from kitloom.colours import recolour_tile
-    from kitloom.disk import unique_stems
-    from kitloom.findings import colourway_findings
     from kitloom.measure import Request, study_all
     from kitloom.present import progress
-    from kitloom.report import png_bytes
 
     requests = [Request(path) for path in files]
     with progress("Dressing", len(files), quiet=quiet) as tick:
-        made = list(study_all(requests, lambda one: recolour_tile(one.path, wear, own), tick))
-    stems = unique_stems(files)
-    written = {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
-    return written, colourway_findings(made)
+        return list(study_all(requests, lambda one: recolour_tile(one.path, wear, own), tick))
 
 
-def _show(verdict: PaletteVerdict, findings: Sequence[Finding], written: Sequence[Path]) -> None:
+def _colourway_files(made: Sequence[Colourway]) -> dict[str, bytes]:
+    from kitloom.disk import unique_stems
+    from kitloom.report import png_bytes
+
+    stems = unique_stems([one.path for one in made])
+    return {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
+
+
+def _show(
+    verdict: PaletteVerdict,
+    findings: Sequence[Finding],
+    written: Sequence[Path],
+    worn: Sequence[Colourway],
+) -> None:
     from rich.markup import escape
     from rich.table import Table
 
@@ -303,5 +349,8 @@ def _show(verdict: PaletteVerdict, findings: Sequence[Finding], written: Sequenc
         screen.print(rest, markup=False)
     for path in written:
         screen.print(f"wrote {path}", markup=False)
+    if worn:
+        kept = sum(one.joins_kept for one in worn)
+        screen.print(f"Joins checked again: {kept} of {len(worn)} as good as before.")
     show_findings(screen, findings)
     show_verdict(screen, findings)

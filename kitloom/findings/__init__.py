@@ -13,6 +13,7 @@ from kitloom.findings.kit_facts import KitFacts, kit_findings
 from kitloom.findings.mending import SIDES, in_doubt, mend_findings
 from kitloom.findings.no_repeat import repeat_unseen_findings
 from kitloom.findings.palettes import (
+    BELONGS_SHARE,
     belonging_findings,
     pair_findings,
     palette_findings,
@@ -27,6 +28,7 @@ from kitloom.findings.printing import (
     nudge_or_leave,
     press_finding,
     thin_findings,
+    worth_offering,
 )
 from kitloom.findings.proofs import proof_findings
 from kitloom.findings.repairs import repair_findings, screen_distance_sentence
@@ -55,6 +57,7 @@ from kitloom.findings.visible_seams import (
 )
 
 __all__ = [
+    "BELONGS_SHARE",
     "CODES",
     "CRISP_DPI",
     "FILL_SHARE",
@@ -106,5 +109,6 @@ __all__ = [
     "unopenable_finding",
     "unreadable_finding",
     "where_words",
+    "worth_offering",
     "written_finding",
 ]

@@ -149,6 +149,16 @@ CODES: dict[str, Code] = {
     "sight": Code(
         "note", "Alike to some eyes", "Two colours fall together for some people's sight."
     ),
+    "ground-missing": Code(
+        "note",
+        "A tile's ground is not in the palette",
+        "No palette colour looks like the colour that covers most of this tile.",
+    ),
+    "tile-apart": Code(
+        "warn",
+        "A tile unlike all others",
+        "One tile's colours lie far from those of all others, and some became palette colours.",
+    ),
     "stranger": Code(
         "warn", "Does not belong to the palette", "A good part of this artwork has other colours."
     ),

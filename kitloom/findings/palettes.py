@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 from kitloom.colours import PaletteVerdict
 from kitloom.findings.codes import Finding, finding
 from kitloom.findings.printing import colour_findings
-from palette.choose import Belonging, Fitness, Palette, share_words
+from palette.choose import LEAST_SOURCE, Belonging, Fitness, Palette, Swatch, share_words
 from palette.pairs import LostPair, Pair
-from palette.space import TEXT_RATIO
+from palette.space import TEXT_RATIO, de2000, hex_to_lab
 
 if TYPE_CHECKING:
     from kitloom.inks import InkPlace
@@ -41,6 +41,8 @@ def palette_findings(
         *colour_findings(verdict.colours, verdict.press, places),
         *pen_findings(verdict.fitness),
         *sight_findings(verdict.lost),
+        *ground_findings(verdict.palette),
+        *apart_findings(verdict.palette),
     )
 
 
@@ -112,14 +114,74 @@ def sight_findings(lost: Sequence[LostPair]) -> list[Finding]:
     ]
 
 
-def belonging_findings(belongs: Mapping[str, Belonging], palette: Palette) -> list[Finding]:
-    """Name the artwork that has many colours the palette lacks."""
+def ground_findings(palette: Palette) -> list[Finding]:
+    """Name the tiles whose ground no colour of the palette looks like."""
+    return [
+        finding(
+            "ground-missing",
+            ground.tile,
+            what=f"Its ground, {ground.hex} ({ground.share:.0%} of it), looks like no colour of "
+            f"the palette; the nearest, {palette.swatches[ground.nearest].name}, is "
+            f"{ground.de2000:.1f} off (CIEDE2000).",
+            why="Headers, dots and plain fills do not match it.",
+            remedy=f"Pin {ground.hex}, or ask for more colours; or leave it so, if other fills "
+            "suit this tile.",
+            ground=ground.hex,
+            share=round(ground.share, 4),
+            de2000=round(ground.de2000, 2),
+        )
+        for ground in palette.grounds
+        if ground.de2000 > CLOSE_DE2000
+    ]
+
+
+def apart_findings(palette: Palette) -> list[Finding]:
+    """Ask about the tiles that are unlike all others and gave the palette colours of their own."""
+    found = []
+    for one in palette.apart:
+        own = [swatch.hex for swatch in palette.swatches if _only_in(swatch, one.tile)]
+        if not own:
+            continue
+        some = ", ".join(own[:4]) + (" and more" if len(own) > 4 else "")
+        found.append(
+            finding(
+                "tile-apart",
+                one.tile,
+                what=f"{one.share:.0%} of it is far from every colour of the other tiles; it alone "
+                f"gave {len(own)} of the palette's {len(palette)} colours: {some}.",
+                why="Plain stickers in these may look as if they were of another kit.",
+                remedy="Does it belong? If not, take the colours from the others: name those in "
+                "palette.tiles of a recipe, or leave this file out of kitloom palette.",
+                share=round(one.share, 4),
+                colours=own,
+            )
+        )
+    return found
+
+
+def _only_in(swatch: Swatch, tile: str) -> bool:
+    """Say whether a tile has a colour and no other tile has any of it to speak of."""
+    own = swatch.sources.get(tile, 0.0)
+    others = [share for name, share in swatch.sources.items() if name != tile]
+    return own >= LEAST_SOURCE > max(others, default=0.0)
+
+
+def belonging_findings(
+    belongs: Mapping[str, Belonging], palette: Palette, becomes: Mapping[str, str]
+) -> list[Finding]:
+    """Name the artwork that has many colours the palette lacks.
+
+    Args:
+        belongs: by the artwork's name, how well it goes with the palette.
+        palette: the colours.
+        becomes: by the same name, what its largest stranger becomes in the palette's colours.
+    """
     found = []
     for name, one in belongs.items():
         if one.share_near >= BELONGS_SHARE:
             continue
         foreign = ", ".join(f"{s.hex} ({s.share:.0%})" for s in one.strangers[:3])
-        near = palette.swatches[one.strangers[0].nearest].name if one.strangers else ""
+        told = _worn(one.strangers[0].hex, becomes[name], palette) if one.strangers else ""
         found.append(
             finding(
                 "stranger",
@@ -128,12 +190,20 @@ def belonging_findings(belongs: Mapping[str, Belonging], palette: Palette) -> li
                 f"it also has {foreign}.",
                 why="Beside the rest of the kit it looks like part of another one.",
                 remedy="Dress it in the palette with kitloom palette --from PALETTE --colourway "
-                f"FOLDER; its largest stranger would become {near or 'another colour'}.",
+                f"FOLDER{told}.",
                 share_near=round(one.share_near, 4),
                 mean_de2000=round(one.mean_de2000, 2),
             )
         )
     return found
+
+
+def _worn(stranger: str, becomes: str, palette: Palette) -> str:
+    """Say which of the palette's colours, or a tone of which, takes a stranger's place."""
+    apart = de2000(palette.labs, hex_to_lab(becomes))
+    near = palette.swatches[int(apart.argmin())].name
+    tone = "" if apart.min() < CLOSE_DE2000 else f"{becomes}, a tone like "
+    return f": {stranger} becomes {tone}{near}"
 
 
 def rest_sentence(palette: Palette) -> str:

@@ -115,26 +115,27 @@ def choose_palette(
     Args:
         request: which colours.
         bins: the colours of each pattern, by name.
-        choose_with: chooses from bins, a number and pins, as ``palette.choose.choose`` does.
+        choose_with: chooses the palette, with the parameters of ``palette.choose.choose``.
 
     Raises:
         PaletteError: more colours than a palette may have.
     """
     tiles = {name: bins[name] for name in request.tiles}
     if request.file_colours is None:
-        palette = choose_with(tiles, request.colours, request.pinned)
+        palette = choose_with(
+            tiles, request.colours, request.pinned, names=request.names, without=request.without
+        )
     else:
         palette = palette_of_colours(
-            request.file_colours, tiles, request.pinned, where=request.where
+            request.file_colours,
+            tiles,
+            request.pinned,
+            names=request.names,
+            without=request.without,
+            where=request.where,
         )
-    pins = {colour.lower() for colour in request.own_pins}
     swatches = tuple(
-        replace(
-            one,
-            pinned=one.pinned and one.hex in pins,
-            name=request.names.get(one.hex, one.name),
-        )
-        for one in palette.swatches
+        replace(one, pinned=one.pinned and one.hex in request.own_pins) for one in palette.swatches
     )
     return replace(palette, swatches=swatches)
 

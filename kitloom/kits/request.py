@@ -30,9 +30,10 @@ class PaletteRequest:
         colours: how many; "auto" to find out.
         pinned: colours "#rrggbb" that must be among them.
         own_pins: those that the recipe itself pins; the others come from a lock that is kept.
+        without: colours "#rrggbb" that must not be among them.
         file_colours: the colours of a palette file, all of which are taken; None to choose.
         where: that file, for errors.
-        names: by "#rrggbb", what the lock that is kept calls a colour.
+        names: by "#rrggbb", what the recipe or the lock that is kept calls a colour.
         allowed: two colours each, by name or hex, that may stay as close as they are.
     """
 
@@ -40,6 +41,7 @@ class PaletteRequest:
     colours: int | Literal["auto"]
     pinned: tuple[str, ...]
     own_pins: tuple[str, ...]
+    without: tuple[str, ...]
     file_colours: tuple[NamedColour, ...] | None
     where: str
     names: Mapping[str, str]
@@ -146,10 +148,11 @@ def _palette(own: Recipe, kept: Recipe, names: Mapping[str, str]) -> PaletteRequ
     return PaletteRequest(
         part.tiles or labels,
         part.colours,
-        part.pinned,
-        own.palette.pinned,
+        tuple(part.pins),
+        tuple(own.palette.pins),
+        own.palette.left_out,
         read_palette_file(file) if file is not None else None,
         str(file or own.file),
-        names,
+        {**names, **{colour: name for colour, name in own.palette.pins.items() if name}},
         tuple(",".join(pair) for pair in part.allow),
     )

@@ -56,13 +56,17 @@ class SharedWork:
     def choose(
         self,
         bins: Mapping[str, ColourBins],
-        colours: int | Literal["auto"] = "auto",
-        pinned: Sequence[str] = (),
+        colours: int | Literal["auto"],
+        pinned: Sequence[str],
+        *,
+        names: Mapping[str, str],
+        without: Sequence[str],
     ) -> Palette:
         """Choose a palette, as ``palette.choose.choose`` does."""
-        job = self._runner.submit(partial(choose, bins, colours, pinned), "palette")
+        work = partial(choose, bins, colours, pinned, names=names, without=without)
+        job = self._runner.submit(work, "palette")
         load_drawings()  # meanwhile
-        return _result(job, partial(choose, bins, colours, pinned))
+        return _result(job, work)
 
 
 def _result(job: Job[T], work: Callable[[], T]) -> T:

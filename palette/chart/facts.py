@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.arrays import Floats, Pixels
-from palette.press import ChartRecord
+from palette.press import ChartRecord, black_of, with_black
 from palette.space import de2000, hex_of, srgb_to_lab
 
 APART_DE2000, MERGED_DE2000 = 10.0, 2.5
@@ -67,7 +67,7 @@ def facts_of(record: ChartRecord) -> ChartFacts:
     order = np.argsort(levels)
     levels, ramp = levels[order], ramp[order]
     return ChartFacts(
-        merges=_merges(sent, lab),
+        merges=_merges(sent, with_black(lab, black_of(record))),
         black_up_to=_reach(levels, ramp),
         white_down_to=_reach(levels[::-1], ramp[::-1]),
         chroma_reached=_chroma(sent, lab),
@@ -82,6 +82,10 @@ def _reach(levels: NDArray[np.int_], ramp: Floats) -> int:
 
 
 def _merges(sent: Pixels, lab: Floats) -> tuple[Merge, ...]:
+    """Return the pairs that are one on the paper, where black is no deeper than it prints.
+
+    ``lab`` is relative to the paper and not compensated, as colours of a palette are compared.
+    """
     request = srgb_to_lab(sent)
     i, j = np.triu_indices(len(sent), 1)
     screen, printed = de2000(request[i], request[j]), de2000(lab[i], lab[j])

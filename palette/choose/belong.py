@@ -95,7 +95,7 @@ def _nearest(labs: Floats, palette_labs: Floats) -> tuple[np.ndarray, Floats]:
 
 
 def _strangers(tile: ColourBins, palette_labs: Floats) -> tuple[Stranger, ...]:
-    bodies = bodies_of([tile], np.zeros((0, 3)), None)
+    bodies = bodies_of([tile], np.zeros((0, 3)))
     nearest, distance = _nearest(bodies.lab, palette_labs)
     result = [
         Stranger(

@@ -16,70 +16,85 @@ Kaufman and Rousseeuw, "Finding groups in data", 1990.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Literal
 
 import numpy as np
 
 from palette.arrays import Floats, Mask, Pixels
 from palette.choose.belong import NEAR_DE2000
-from palette.choose.bodies import MAIN_SHARE, bodies_of
+from palette.choose.bodies import find_bodies
 from palette.choose.histogram import ColourBins, pool_bins
+from palette.choose.joining import MAIN_SHARE, USUAL
 from palette.choose.kmeans import kmeans, squared_distances
 from palette.choose.roles import roles_for
 from palette.choose.swatch import Palette, Role, Swatch
+from palette.choose.tile_facts import dense_core, grounds_of, tiles_apart
 from palette.errors import PaletteError
 from palette.space import de2000, hex_of, names_for, parse_hex, srgb_to_lab
 
 MOST_COLOURS = 64
-AUTO_MOST = 16  # a card of more is no palette but an inventory; a maker may still ask for more
 FAINT_SHARE = 0.001  # of all the artwork: as "under 0.1%" it would stand on a card
 STANDS_OFF_DE2000 = 25.0  # a black eye on a pale ground draws the eye as a strong hue does
 _POOL = 12_000
 _CURVE_POINTS = 600
 _CURVE_TO = 12
-_CORE_DE76 = 6.0
+_WORN_SHARE = 0.5  # of the area looks like the palette: the artwork wears it
 
 
 def choose(
     bins_by_name: Mapping[str, ColourBins],
-    colours: int | Literal["auto"] = "auto",
+    colours: int | Literal["auto"] = USUAL,
     pinned: Sequence[str] = (),
+    *,
+    names: Mapping[str, str] = MappingProxyType({}),
+    without: Sequence[str] = (),
 ) -> Palette:
     """Choose the palette of a set of tiles.
 
     Args:
         bins_by_name: the bins of each tile, by the name to show it under.
-        colours: how many colours, 1 to 64, or "auto" to let the artwork decide, up to 16 and none
-            that less than 0.1% of it looks like, accents and tiles' main colours apart. Fewer come
-            back where the artwork holds fewer that can be told apart.
+        colours: how many colours, 1 to 64, or "auto" to let the artwork decide: each has to be
+            worth its place by difference, area and chroma, so that more than ten are seldom, and
+            none is one that less than 0.1% of it looks like, accents and tiles' main colours
+            apart. Fewer come back where the artwork holds fewer that can be told apart.
         pinned: colours "#rrggbb" that must be in the palette as they are; they count.
+        names: what the maker calls some colours, by "#rrggbb"; all others get words of ours.
+        without: colours "#rrggbb" that must not be in it, nor their near relatives (CIEDE2000
+            under 10), unless these are pinned.
 
     Raises:
-        PaletteError: no tiles, an impossible number, or a pinned text that is no colour.
+        PaletteError: no tiles, an impossible number, a text that is no colour, one that is pinned
+            and left out, or nothing else than what is left out.
     """
     count = _check(bins_by_name, colours)
-    fixed = np.array([parse_hex(text, where="pinned colour") for text in pinned], dtype=np.uint8)
-    fixed = np.unique(fixed.reshape(-1, 3), axis=0)
+    fixed, unwanted = _pinned_and_left_out(pinned, without)
     # Sorted by content and not by name, so that renamed or reordered files change nothing.
-    names = sorted(bins_by_name, key=lambda name: (bins_by_name[name].key, name))
-    tiles = [bins_by_name[name] for name in names]
-    bodies = bodies_of(tiles, srgb_to_lab(fixed), count)
-    if count is None and len(bodies.lab) > AUTO_MOST:
-        bodies = bodies_of(tiles, srgb_to_lab(fixed), max(AUTO_MOST, len(fixed)))
+    tile_names = sorted(bins_by_name, key=lambda name: (bins_by_name[name].key, name))
+    tiles = [bins_by_name[name] for name in tile_names]
+    found = find_bodies(tiles, srgb_to_lab(fixed), count, unwanted)
+    if not len(found.chosen):
+        raise PaletteError(
+            "nothing is left", where="palette", remedy="Leave fewer colours out, or add artwork."
+        )
     pool = pool_bins(tiles, _POOL)
-    rgb8 = np.concatenate([fixed, _standing(pool, bodies.lab)[len(fixed) :]])
-    if count is None:
+    rgb8 = np.concatenate([fixed, _standing(pool, found.chosen.lab, unwanted)[len(fixed) :]])
+    if count == "auto":
         rgb8 = _without_faint(rgb8, tiles, len(fixed))
     nearest, shares = _all_shares(tiles, srgb_to_lab(rgb8))
     rest = np.maximum(1.0 - shares.sum(axis=0), 0.0)
+    swatches = _swatches(rgb8, nearest, shares, tile_names, pinned=len(fixed), names=names)
+    labs = np.array([one.lab for one in swatches])
     return Palette(
-        _swatches(rgb8, nearest, shares, names, len(fixed)),
+        swatches,
         _curve(pool),
-        tuple(sorted(zip(names, rest.tolist(), strict=True))),
+        tuple(sorted(zip(tile_names, rest.tolist(), strict=True))),
+        grounds_of(tiles, tile_names, labs, unwanted),
+        tiles_apart(found.every, tile_names),
     )
 
 
-def _check(bins: Mapping[str, ColourBins], colours: int | str) -> int | None:
+def _check(bins: Mapping[str, ColourBins], colours: int | str) -> int | Literal["auto"]:
     if not bins:
         raise PaletteError(
             "there is no artwork to take colours from",
@@ -87,7 +102,7 @@ def _check(bins: Mapping[str, ColourBins], colours: int | str) -> int | None:
             remedy="Name at least one image file.",
         )
     if colours == "auto":
-        return None
+        return "auto"
     if not isinstance(colours, int) or not 1 <= colours <= MOST_COLOURS:
         raise PaletteError(
             f'"{colours}" is not a number of colours',
@@ -97,9 +112,28 @@ def _check(bins: Mapping[str, ColourBins], colours: int | str) -> int | None:
     return colours
 
 
-def _standing(pool: ColourBins, centres: Floats) -> Pixels:
-    """Return for each centre the colour of the artwork that stands for it best, (k, 3) uint8."""
-    labels = squared_distances(pool.lab, centres).argmin(axis=1)
+def _pinned_and_left_out(pinned: Sequence[str], without: Sequence[str]) -> tuple[Pixels, Floats]:
+    """Return the pinned colours, each once, (n, 3) uint8, and those left out, (m, 3) CIELAB."""
+    fixed = np.array([parse_hex(text, where="pinned colour") for text in pinned], dtype=np.uint8)
+    fixed = np.unique(fixed.reshape(-1, 3), axis=0)
+    gone = np.array([parse_hex(text, where="colour left out") for text in without], dtype=np.uint8)
+    gone = np.unique(gone.reshape(-1, 3), axis=0)
+    both = [hex_of(one) for one in fixed if (one == gone).all(axis=1).any()]
+    if both:
+        raise PaletteError(
+            f"{both[0]} is pinned and left out",
+            where="palette",
+            remedy="Take it out of one of the two.",
+        )
+    return fixed, srgb_to_lab(gone)
+
+
+def _standing(pool: ColourBins, centres: Floats, left_out: Floats) -> Pixels:
+    """Return for each centre the colour of the artwork that stands for it best, (k, 3) uint8.
+
+    What is nearest to a colour that is left out stands for none.
+    """
+    labels = squared_distances(pool.lab, np.concatenate([centres, left_out])).argmin(axis=1)
     chosen = np.zeros((len(centres), 3), dtype=np.uint8)
     for k, centre in enumerate(centres):
         members = np.flatnonzero(labels == k)
@@ -116,10 +150,7 @@ def _medoid(lab: Floats, body: Floats, centre: Floats) -> int:
     """
     if not body.sum() > 0.0:
         return int(((lab - centre) ** 2).sum(axis=1).argmin())
-    heavy = np.argsort(-body, kind="stable")[:48]
-    near = squared_distances(lab, lab[heavy]) < _CORE_DE76**2
-    peak = heavy[int((body @ near).argmax())]
-    core = ((lab - lab[peak]) ** 2).sum(axis=1) < _CORE_DE76**2
+    core = dense_core(lab, body)
     mean = body[core] @ lab[core] / body[core].sum()
     solid = np.flatnonzero(core & (body >= 0.02 * body[core].max()))
     return int(solid[((lab[solid] - mean) ** 2).sum(axis=1).argmin()])
@@ -169,23 +200,32 @@ def _shares(tile: ColourBins, labs: Floats) -> Floats:
 
 
 def _swatches(
-    rgb8: Pixels, nearest: Floats, shares: Floats, names: Sequence[str], pinned: int
+    rgb8: Pixels,
+    nearest: Floats,
+    shares: Floats,
+    tiles: Sequence[str],
+    *,
+    pinned: int,
+    names: Mapping[str, str],
 ) -> tuple[Swatch, ...]:
-    # roles come from all the area that a colour is nearest to, so that a palette which the artwork
-    # is yet to wear has a ground too, and not everything in it is an accent
+    # a palette that the artwork is yet to wear has its roles from all the area that a colour is
+    # nearest to: it has a ground too then, and not everything in it is an accent
+    of_roles = shares if shares.sum(axis=0).mean() >= _WORN_SHARE else nearest
     mean, whole = (np.round(one.mean(axis=1), 9) for one in (shares, nearest))
     order = np.lexsort((rgb8[:, 2], rgb8[:, 1], rgb8[:, 0], -whole, -mean))
     rgb8, shares, mean = rgb8[order], shares[order], shares.mean(axis=1)[order]
     labs = srgb_to_lab(rgb8)
-    names_and_roles = zip(names_for(labs), roles_for(labs, nearest[order]), strict=True)
+    hexes = [hex_of(one) for one in rgb8]
+    words = names_for(labs, [names.get(one) for one in hexes])
+    names_and_roles = zip(words, roles_for(labs, of_roles[order]), strict=True)
     return tuple(
         Swatch(
             name=name,
-            hex=hex_of(rgb8[i]),
+            hex=hexes[i],
             lab=(float(labs[i, 0]), float(labs[i, 1]), float(labs[i, 2])),
             share=float(mean[i]),
             role=role,
-            sources=dict(sorted(zip(names, shares[i].tolist(), strict=True))),
+            sources=dict(sorted(zip(tiles, shares[i].tolist(), strict=True))),
             pinned=bool(order[i] < pinned),
         )
         for i, (name, role) in enumerate(names_and_roles)

@@ -6,8 +6,9 @@ along outlines become blends of the new colours; grain and shading stay on top. 
 equal, so a tile without a seam stays without one.
 
 Each colour is read as a blend of two colours of the palette, the pairs nearest to it counting most,
-and blended again from what took their place; what the blend does not explain is added as it was, in
-CIELAB. Close to a colour of the palette that colour alone counts.
+and blended again from what took their place; what the blend does not explain is added in CIELAB,
+turned with the hue, so that shading of a green becomes shading of its red. Close to a colour of the
+palette that colour alone counts. Which colour becomes which is ``palette.choose.matching``'s.
 
 Sources: the transfer between palettes after Chang, Fried, Liu, DiVerdi, Finkelstein, "Palette-based
 photo recoloring", ACM Transactions on Graphics 34(4), 2015; additive blends as in Tan, Echevarria,
@@ -26,9 +27,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from palette.arrays import Floats, Floats32, Pixels
-from palette.choose.swatch import Palette, Role
 from palette.errors import PaletteError
-from palette.space import de2000, lab_to_srgb, lab_to_srgb8, srgb_to_lab
+from palette.space import lab_to_srgb, lab_to_srgb8, srgb_to_lab
 
 Pair = tuple[Floats, Floats]
 
@@ -36,7 +36,8 @@ _CHUNK = 1 << 15
 _SIZE = 1 << 24
 _PAIR_CODES = 4.0  # a blend may lie this many code values off the line between two colours
 _OWN_CODES = 6.0  # this near to a palette colour, that colour alone counts
-_ROLE_COST = 15.0  # CIEDE2000 that another role is worth when palettes are matched
+_MOST_TURNED = 1.0  # times as strong; more makes steps of slow ramps
+_FAINT_CHROMA = 6.0  # under it a hue is none, and what is left over keeps its own
 
 
 def recolour(pixels: Pixels, mapping: Sequence[Pair]) -> Pixels:
@@ -90,8 +91,17 @@ def _move(rgb8: Pixels, sources: Floats, targets: Floats) -> Pixels:
     """Return the new colours of (n, 3) uint8 colours."""
     old, new = lab_to_srgb(sources), lab_to_srgb(targets)
     weights = _blends(rgb8, (old * 255.0).astype(np.float32))
-    left_over = srgb_to_lab(rgb8) - srgb_to_lab(weights @ old)
-    return lab_to_srgb8(srgb_to_lab(weights @ new) + left_over)
+    before, after = srgb_to_lab(weights @ old), srgb_to_lab(weights @ new)
+    return lab_to_srgb8(after + _turned(srgb_to_lab(rgb8) - before, before, after))
+
+
+def _turned(left_over: Floats, before: Floats, after: Floats) -> Floats:
+    """Return what blends do not explain, (n, 3), turned and scaled as their a and b were."""
+    one, other = (values[:, 1] + 1j * values[:, 2] for values in (before, after))
+    turn = (other * one.conj() + _FAINT_CHROMA**2) / (np.abs(one) ** 2 + _FAINT_CHROMA**2)
+    turn /= np.maximum(np.abs(turn) / _MOST_TURNED, 1.0)
+    turned = (left_over[:, 1] + 1j * left_over[:, 2]) * turn
+    return np.stack([left_over[:, 0], turned.real, turned.imag], axis=-1)
 
 
 def _blends(rgb8: Pixels, old: Floats32) -> Floats:
@@ -115,47 +125,3 @@ def _blends(rgb8: Pixels, old: Floats32) -> Floats:
         blend[:, j] += strength * along
     weights: Floats = (blend / blend.sum(axis=1, keepdims=True)).astype(np.float64)
     return weights
-
-
-def match_palettes(source: Palette, target: Palette) -> tuple[Pair, ...]:
-    """Match two palettes by role and likeness, for ``recolour``.
-
-    Every colour of the source gets one of the target; as long as there are enough, each gets its
-    own. Light stays light and deep stays deep, so that a pattern remains readable.
-
-    Args:
-        source: the artwork's palette.
-        target: the palette to wear.
-
-    Raises:
-        PaletteError: one of them is empty.
-    """
-    from scipy.optimize import linear_sum_assignment
-
-    if not len(source) or not len(target):
-        raise PaletteError(
-            "an empty palette cannot be matched", where="colourway", remedy="Give some colours."
-        )
-    cost = _matching_cost(source, target)
-    rows, columns = linear_sum_assignment(cost)
-    partner = dict(zip(rows.tolist(), columns.tolist(), strict=True))
-    return tuple(
-        (source.labs[i], target.labs[partner.get(i, int(cost[i].argmin()))])
-        for i in range(len(source))
-    )
-
-
-def _matching_cost(source: Palette, target: Palette) -> Floats:
-    lightness = np.abs(source.labs[:, None, 0] - target.labs[None, :, 0])
-    roles = np.array(
-        [[one.role is not other.role for other in target.swatches] for one in source.swatches]
-    )
-    grounds = np.array(
-        [
-            [(one.role is Role.GROUND) != (other.role is Role.GROUND) for other in target.swatches]
-            for one in source.swatches
-        ]
-    )
-    distance = de2000(source.labs[:, None], target.labs[None])
-    cost: Floats = lightness + 0.25 * distance + _ROLE_COST * roles + _ROLE_COST * grounds
-    return cost

@@ -17,11 +17,12 @@ from enum import StrEnum
 import numpy as np
 
 from palette.arrays import Floats
+from palette.choose.joining import MAIN_SHARE
 from palette.choose.swatch import Role
 from palette.space import TEXT_RATIO, contrast_with_pens, de2000, hex_of, lab_to_srgb8, ratio
 
 NEUTRAL_CHROMA = 9.0
-ACCENT_SHARE = 0.04  # of any tile
+ACCENT_SHARE = 0.05  # of all the artwork
 ACCENT_CHROMA = 30.0
 ACCENT_DE2000 = 12.0
 DEEP_LIGHTNESS = 42.0
@@ -52,8 +53,9 @@ class Fitness:
 def roles_for(labs: Floats, shares: Floats) -> tuple[Role, ...]:
     """Return the role of each colour.
 
-    The largest is the ground. Of the rest, a strong colour that has little area in every tile and
-    stands off from all others is an accent; no visible hue is neutral; else lightness decides.
+    The largest is the ground. Of the rest, a strong colour that has little of all the area, is no
+    main colour of any tile and stands off from all others is an accent; no visible hue is neutral;
+    else lightness decides.
     """
     if not len(labs):
         return ()
@@ -61,16 +63,15 @@ def roles_for(labs: Floats, shares: Floats) -> tuple[Role, ...]:
     np.fill_diagonal(distance, np.inf)
     ground = int(np.argmax(shares.mean(axis=1)))
     return tuple(
-        Role.GROUND
-        if i == ground
-        else _role(labs[i], float(shares[i].max()), float(distance[i].min()))
+        Role.GROUND if i == ground else _role(labs[i], shares[i], float(distance[i].min()))
         for i in range(len(labs))
     )
 
 
-def _role(lab: Floats, share: float, distance_de2000: float) -> Role:
+def _role(lab: Floats, shares: Floats, distance_de2000: float) -> Role:
     chroma = float(np.hypot(lab[1], lab[2]))
-    if share < ACCENT_SHARE and chroma >= ACCENT_CHROMA and distance_de2000 >= ACCENT_DE2000:
+    small = shares.mean() < ACCENT_SHARE and shares.max() < MAIN_SHARE
+    if small and chroma >= ACCENT_CHROMA and distance_de2000 >= ACCENT_DE2000:
         return Role.ACCENT
     if chroma < NEUTRAL_CHROMA:
         return Role.NEUTRAL

@@ -25,7 +25,7 @@ class Role(StrEnum):
     DEEP = "deep"  # dark enough to read on white
     MID = "mid"  # neither dark nor light: motifs
     LIGHT = "light"  # light enough to read black on
-    ACCENT = "accent"  # little area, strong colour: what the eye goes to first
+    ACCENT = "accent"  # little of the area, strong colour: what the eye goes to first
     NEUTRAL = "neutral"  # white, grey, black, or so near that no hue is seen
 
 
@@ -76,6 +76,40 @@ class Swatch:
 
 
 @dataclass(frozen=True)
+class Ground:
+    """The colour that covers most of a tile, and what the palette has for it.
+
+    Attributes:
+        tile: its name.
+        hex: sRGB.
+        share: of the tile's area, blurs apart, that looks like it, 0 to 1.
+        nearest: place in the palette of the nearest colour.
+        de2000: how far away that is.
+    """
+
+    tile: str
+    hex: str
+    share: float
+    nearest: int
+    de2000: float
+
+
+@dataclass(frozen=True)
+class ApartTile:
+    """A tile unlike all others.
+
+    Attributes:
+        tile: its name.
+        share: of its area that is far from every colour of the others, 0 to 1.
+        colours: those colours as sRGB hex, largest first.
+    """
+
+    tile: str
+    share: float
+    colours: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Palette:
     """The colours of a set of tiles, largest share first.
 
@@ -85,11 +119,15 @@ class Palette:
             k best k-means centres. Where it stops falling steeply, more colours add little.
         rest: for each tile, by name, the share of its area that is near none of the colours: blurs
             along outlines, tones of a wash, and colours that were left out.
+        grounds: each tile's ground, except those that were left out, by the tiles' names.
+        apart: tiles whose colours lie far from those of all others.
     """
 
     swatches: tuple[Swatch, ...]
     curve: tuple[tuple[int, float], ...] = ()
     rest: tuple[tuple[str, float], ...] = ()
+    grounds: tuple[Ground, ...] = ()
+    apart: tuple[ApartTile, ...] = ()
 
     def __len__(self) -> int:
         return len(self.swatches)

@@ -9,10 +9,12 @@ stand on paper. A new press is a module here with a class that keeps ``Press``, 
 from palette.press.builtin import builtin_press
 from palette.press.chart_file import ChartRecord, Scanner, to_toml
 from palette.press.chart_fit import ChartFit, fit_chart
+from palette.press.chart_press import black_of
 from palette.press.chart_profile import printer_profile
 from palette.press.cube import CACHED_PRESSES, SHIFT_SCALE, ColourCube, print_cube, shift_cube
 from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
 from palette.press.icc_header import check_profile
+from palette.press.neugebauer import with_black
 from palette.press.protocol import AS_SEEN, InkPress, Intent, Press, SendingPress, on_paper
 from palette.press.register import open_press
 
@@ -31,6 +33,7 @@ __all__ = [
     "Press",
     "Scanner",
     "SendingPress",
+    "black_of",
     "builtin_press",
     "check_profile",
     "fit_chart",
@@ -41,4 +44,5 @@ __all__ = [
     "printer_profile",
     "shift_cube",
     "to_toml",
+    "with_black",
 ]

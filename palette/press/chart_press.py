@@ -52,6 +52,20 @@ LIMITS = {
 }
 
 
+def black_of(record: ChartRecord) -> float:
+    """Return L* of a printer's black beside its paper's 100.
+
+    Where the record does not tell it, as from a scan, it is the likelier built-in press's.
+    """
+    if record.black_l is not None:
+        return record.black_l
+    paper, black = record.paper_lab, record.black_lab
+    if paper is None or black is None:
+        return builtin_press(record.choice.like).black_l
+    depth = lab_to_xyz(np.array(black))[1] / lab_to_xyz(np.array(paper))[1]
+    return float(xyz_to_lab(depth * D50)[0])
+
+
 class ChartPress:
     """A ``Press`` from one printer's chart."""
 
@@ -67,13 +81,7 @@ class ChartPress:
     @cached_property
     def black_l(self) -> float:
         """L* of its black beside the paper's 100; where unknown the likelier built-in press's."""
-        if self.record.black_l is not None:
-            return self.record.black_l
-        paper, black = self.record.paper_lab, self.record.black_lab
-        if paper is None or black is None:
-            return builtin_press(self.record.choice.like).black_l
-        depth = lab_to_xyz(np.array(black))[1] / lab_to_xyz(np.array(paper))[1]
-        return float(xyz_to_lab(depth * D50)[0])
+        return black_of(self.record)
 
     @cached_property
     def gamut(self) -> Gamut:

@@ -22,7 +22,7 @@ from palette.space.lab import (
     xyz_to_lab,
 )
 from palette.space.legibility import TEXT_RATIO, contrast_with_pens, ratio
-from palette.space.named import colour_of, suggestion
+from palette.space.named import colour_of, named_colours, suggestion
 from palette.space.oklab import from_polar, lab_to_oklab, oklab_to_lab, to_polar
 
 __all__ = [
@@ -42,6 +42,7 @@ __all__ = [
     "lab_to_xyz",
     "linear",
     "linear_srgb",
+    "named_colours",
     "names_for",
     "nearest_first",
     "oklab_to_lab",

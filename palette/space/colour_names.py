@@ -3,14 +3,19 @@
 Input: CIELAB (D50) colours (n, 3). Output: plain English words such as "deep teal" or "pale
 butter", unique within one palette.
 
-``names.csv`` holds well-known things and hues with their colour, coined for kitloom; each can also
-be met deeper, paler, softer or brighter. The nearest in CIEDE2000 that no earlier colour of the
-palette has taken is the name. No published table is used and no standard claimed.
+``names.csv`` holds well-known things and hues with their colour; each can also be met deeper,
+paler, softer or brighter. The nearest in CIEDE2000 that no earlier colour of the palette has taken
+is the name.
+
+Source: words that CSS has too mean the colour that CSS gives them (CSS Color Module Level 4, W3C,
+section 6.1). The others are chosen for kitloom, with values of their own; no table of names is
+copied.
 """
 
 from __future__ import annotations
 
 import csv
+from collections.abc import Sequence
 from functools import cache
 from importlib.resources import files
 
@@ -55,16 +60,21 @@ def _makes_sense(word: str, lab: Floats) -> bool:
     return not word or bool(lab[0] > 25.0 and (word == "deep" or lab[0] > 40.0))
 
 
-def names_for(labs: Floats) -> tuple[str, ...]:
-    """Return one name each, all different; earlier colours choose first.
+def names_for(labs: Floats, own: Sequence[str | None] = ()) -> tuple[str, ...]:
+    """Return one name each; ours are all different, and earlier colours choose first.
 
     Args:
         labs: (n, 3) CIELAB (D50).
+        own: for each the name that somebody gave it, which it keeps, or None; or nothing at all.
     """
     words, places, handicap = vocabulary()
-    taken: list[str] = []
-    for lab in np.asarray(labs, dtype=np.float64).reshape(-1, 3):
-        order = nearest_first(lab, places, handicap)
-        free = (words[i] for i in order if words[i] not in taken)
-        taken.append(next(free, f"colour {len(taken) + 1}"))
-    return tuple(taken)
+    values = np.asarray(labs, dtype=np.float64).reshape(-1, 3)
+    given = list(own) or [None] * len(values)
+    taken = {name.lower() for name in given if name is not None}
+    result: list[str] = []
+    for lab, own_name in zip(values, given, strict=True):
+        free = (words[i] for i in nearest_first(lab, places, handicap) if words[i] not in taken)
+        name = own_name or next(free, f"colour {len(result) + 1}")
+        taken.add(name)
+        result.append(name)
+    return tuple(result)

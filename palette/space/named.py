@@ -8,7 +8,7 @@ Source: the named colours of CSS Color Module Level 4, section 6.1, as Pillow ho
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 
 from palette.errors import PaletteError
@@ -45,6 +45,25 @@ def colour_of(text: str, own: Mapping[str, str] | None = None, *, where: str = "
         raise PaletteError(
             f'"{text}" is not a colour', where=where, remedy=_advice(text, known)
         ) from None
+
+
+def named_colours(
+    texts: Sequence[str], own: Mapping[str, str] | None = None, *, where: str = "colour"
+) -> dict[str, str]:
+    """Return "#rrggbb" of each text as ``colour_of`` does, with the name typed; "" for a hex.
+
+    A name of the caller's own is spelt as the caller has it.
+
+    Raises:
+        PaletteError: neither a hex nor a known name.
+    """
+    spelt = {_plain(name): name for name in own or ()}
+    found: dict[str, str] = {}
+    for text in texts:
+        colour = colour_of(text, own, where=where)
+        named = not text.strip().startswith("#") and _plain(text) != colour[1:]
+        found[colour] = found.get(colour) or (spelt.get(_plain(text), text.strip()) * named)
+    return found
 
 
 def suggestion(text: str, names: Mapping[str, str]) -> str:

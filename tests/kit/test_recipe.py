@@ -67,7 +67,7 @@ def test_margins_may_differ() -> None:
 
 def test_a_pinned_colour_may_have_a_css_name() -> None:
     recipe = parsed(GOOD + '\n[palette]\npinned = ["Teal", "#AbCdEf"]\n')
-    assert recipe.palette.pinned == ("#008080", "#AbCdEf")
+    assert recipe.palette.pins == {"#008080": "Teal", "#abcdef": ""}
 
 
 # what is changed, what stands there instead, what the line must say

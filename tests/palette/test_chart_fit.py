@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -17,7 +18,7 @@ from palette.errors import ProfileError
 from palette.press import ChartRecord, Press, builtin_press, fit_chart, open_press, to_toml
 from palette.press.chart_file import read_record
 from palette.press.chart_press import ChartPress, open_chart
-from palette.space import de2000, lab_to_srgb, srgb_to_lab
+from palette.space import de2000, hex_of, lab_to_srgb, srgb_to_lab
 
 FRESH = np.random.default_rng(41).random((500, 3))
 ASKED = srgb_to_lab(FRESH)
@@ -151,6 +152,19 @@ def test_facts_name_what_merges_and_where_greys_end() -> None:
     assert ("#003300", "#330033") in {(one.a, one.b) for one in facts.merges}
     assert all(share < 1.0 for share in facts.chroma_reached.values())
     assert set(facts.chroma_reached) == {"red", "yellow", "green", "cyan", "blue", "magenta"}
+
+
+def test_darks_merge_as_they_lie_on_the_paper() -> None:
+    """On paper whose black is a dark grey, darks fall together that compensation holds apart."""
+    known = fogra39()
+    record = record_of(known)
+    deep = replace(record, black_lab=(4.0, 0.0, 0.0))
+    pale = replace(record, black_lab=(32.0, 0.0, 0.0))
+    merged = {(one.a, one.b) for one in facts_of(pale).merges}
+    assert {(one.a, one.b) for one in facts_of(deep).merges} < merged
+    where = {hex_of(rgb): i for i, rgb in enumerate(record.rgb)}
+    compensated = [float(de2000(*(record.lab[where[at]] for at in pair))) for pair in merged]
+    assert max(compensated) > 2.5  # the limit: compensated, such a pair was no merge
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ import subprocess
 import sys
 from functools import cache
 from itertools import pairwise
+from typing import Literal
 
 import numpy as np
 import pytest
@@ -138,15 +139,133 @@ def test_a_pinned_colour_that_no_tile_has_has_no_source() -> None:
     assert {s.hex: s.main_source for s in palette.swatches}["#ff0000"] is None
 
 
-@pytest.mark.parametrize("seed", range(930, 933))
-def test_no_tiles_main_colour_goes_while_auto_has_room(seed: int) -> None:
+@cache
+def twelve(seed: int) -> tuple[dict[str, ColourBins], np.ndarray]:
+    tiles, accent = drawn_kit(seed)
+    return {f"{i:02}": bins_of(pixels) for i, pixels in enumerate(tiles)}, accent
+
+
+@pytest.mark.parametrize("seed", range(930, 932))
+def test_no_tiles_main_colour_goes_while_there_is_room(seed: int) -> None:
     """Twelve tiles; by area and distance alone a few of their main colours went to others."""
     tiles, accent = drawn_kit(seed)
-    count, share_kept, worst, accent_off = kept(tiles, accent, "auto")
+    count, share_kept, worst, accent_off = kept(tiles, accent, 16)
     assert count <= 16
     assert share_kept == 1.0
     assert worst <= 5.0
     assert accent_off <= 3.0
+
+
+@pytest.mark.parametrize("seed", range(930, 932))
+def test_auto_is_a_palette_and_no_inventory(seed: int) -> None:
+    """Twelve tiles with a dozen grounds and inks: sixteen colours were chosen for any such set."""
+    palette = choose(twelve(seed)[0], "auto")
+    assert 8 <= len(palette) <= 10
+
+
+def test_eight_are_chosen_where_nobody_says_how_many() -> None:
+    assert len(choose(twelve(930)[0])) == 8
+
+
+@pytest.mark.parametrize("asked", ["auto", 8, 12])
+@pytest.mark.parametrize("seed", range(930, 932))
+def test_no_two_tones_are_taken_while_a_farther_ground_is_missing(
+    seed: int, asked: int | Literal["auto"]
+) -> None:
+    """A maker's tile would look like another kit's, and the palette hold one green twice."""
+    palette = choose(twelve(seed)[0], asked)
+    apart = de2000(palette.labs[:, None], palette.labs[None])
+    nearest_two = apart[np.triu_indices(len(palette), 1)].min()
+    missing = max(one.de2000 for one in palette.grounds if one.share >= 1 / 3)
+    assert missing <= 5.0 or nearest_two >= min(10.0, missing) - 1.0  # they stand a little off
+
+
+def test_a_missing_ground_takes_the_place_of_one_of_two_near_tones() -> None:
+    """Pairs of one hue 9 apart in every tile; the pale ground of the last is 14 from all."""
+    pair = np.zeros((60, 60, 3), np.uint8)
+    pair[:24], pair[24:48], pair[48:] = (92, 140, 86), (110, 160, 104), (250, 246, 236)
+    bins = {"leaves": bins_of(pair), "blush": plain((246, 214, 202)), "navy": plain((30, 40, 90))}
+    palette = choose(bins, 4)
+    assert all(ground.de2000 <= 5.0 for ground in palette.grounds)
+    assert len([one for one in palette.swatches if one.lab[1] < -20]) == 1
+
+
+def test_each_tiles_ground_is_told_with_how_far_off_the_palette_is() -> None:
+    bins = {"ivory": plain((248, 240, 222)), "blue": plain((40, 90, 170))}
+    near, far = choose(bins, 1, pinned=["#f8f0de"]).grounds[::-1]
+    assert (near.tile, near.hex, near.share, near.nearest) == ("ivory", "#f8f0de", 1.0, 0)
+    assert near.de2000 < 0.1
+    assert (far.tile, far.hex) == ("blue", "#285aaa")
+    assert far.de2000 == pytest.approx(
+        float(
+            de2000(
+                srgb_to_lab(np.array([40, 90, 170], np.uint8)),
+                srgb_to_lab(np.array([248, 240, 222], np.uint8)),
+            )
+        )
+    )
+
+
+def set_with(odd: list[tuple[int, int, int]], count: int) -> dict[str, ColourBins]:
+    """So many soft tiles, and one of stripes in other colours."""
+    soft = {}
+    for i in range(count):
+        tile_ = np.full((60, 60, 3), (244, 236, 220), np.uint8)
+        tile_[:20] = (150 + 3 * i, 170, 140)
+        soft[f"soft {i}"] = bins_of(tile_)
+    stripes = np.repeat(np.array(odd, np.uint8), 60 // len(odd), axis=0)[:, None]
+    return soft | {"odd": bins_of(np.repeat(stripes, 60, axis=1))}
+
+
+def test_a_tile_unlike_all_others_is_named_with_its_colours() -> None:
+    """A neon tile gave four of sixteen colours, and the kit neon headers, without a word."""
+    (odd,) = choose(set_with([(255, 0, 140), (60, 255, 0), (250, 255, 0)], 6)).apart
+    assert odd.tile == "odd"
+    assert odd.share == pytest.approx(1.0)
+    assert set(odd.colours) == {"#ff008c", "#3cff00", "#faff00"}
+
+
+@pytest.mark.parametrize(
+    ("odd", "count"),
+    [
+        ([(244, 236, 220), (160, 172, 140), (255, 0, 140)], 6),  # a third of it
+        ([(60, 80, 190)], 6),  # one other hue is a ground of its own
+        ([(255, 0, 140), (60, 255, 0), (250, 255, 0)], 2),  # of three, each may be the odd one
+    ],
+)
+def test_what_is_not_far_from_all_others_is_not_asked_about(
+    odd: list[tuple[int, int, int]], count: int
+) -> None:
+    assert choose(set_with(odd, count)).apart == ()
+
+
+def test_a_colour_that_is_left_out_is_not_chosen_nor_its_near_tones() -> None:
+    planted, bins = kit(43)
+    gone = hex_of(planted[7])
+    before, after = choose(bins, 8), choose(bins, 8, without=[gone])
+    assert nearest(planted[7:], before).min() < 3.0
+    assert nearest(planted[7:], after).min() >= 9.0
+    assert nearest(planted[:7], after).min(axis=1).max() < 3.0  # all others stay
+    assert all(ground.hex != gone for ground in after.grounds)
+
+
+def test_a_ground_that_is_left_out_is_not_missed() -> None:
+    bins = {"ivory": plain((248, 240, 222)), "blue": plain((40, 90, 170))}
+    palette = choose(bins, without=["#285aaa"])
+    assert [one.hex for one in palette.swatches] == ["#f8f0de"]
+    assert [one.tile for one in palette.grounds] == ["ivory"]
+    with pytest.raises(PaletteError, match="nothing is left"):
+        choose(bins, without=["#285aaa", "#f8f0de"])
+    with pytest.raises(PaletteError, match="is pinned and left out"):
+        choose(bins, pinned=["#285aaa"], without=["#285aaa"])
+
+
+def test_a_name_that_somebody_gave_is_kept_and_given_to_no_other() -> None:
+    bins = {"salmon": plain((243, 154, 138)), "blue": plain((40, 90, 170))}
+    palette = choose(bins, pinned=["#fa8072"], names={"#fa8072": "Salmon"})
+    names = {one.hex: one.name for one in palette.swatches}
+    assert names["#fa8072"] == "Salmon"
+    assert len({name.lower() for name in names.values()}) == len(names)
 
 
 def grounds(count: int) -> dict[str, ColourBins]:

@@ -52,9 +52,9 @@ def test_lightness_and_chroma_name_a_role(lab: tuple[float, float, float], role:
 @pytest.mark.parametrize(
     ("chroma", "share", "role"),
     [
-        (30.0, 0.0399, Role.ACCENT),
-        (30.0, 0.04, Role.MID),
-        (29.99, 0.0399, Role.MID),
+        (30.0, 0.0499, Role.ACCENT),
+        (30.0, 0.05, Role.MID),
+        (29.99, 0.0499, Role.MID),
         (80.0, 0.001, Role.ACCENT),
     ],
 )
@@ -64,11 +64,22 @@ def test_an_accent_is_small_and_strong(chroma: float, share: float, role: Role) 
     assert role_of((50.0, 0.0, -chroma), share) is role
 
 
-def test_an_accent_is_small_in_every_tile() -> None:
-    """A colour that is much of one tile is no accent, though it is little of all together."""
+@pytest.mark.parametrize(
+    ("shares", "role"),
+    [
+        ((0.2, 0.0, 0.0, 0.0, 0.0), Role.ACCENT),  # a fifth of one tile of five
+        ((0.32, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0), Role.ACCENT),
+        ((0.34, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0), Role.MID),  # a main colour of that tile
+        ((0.3, 0.0, 0.0), Role.MID),  # a tenth of all the artwork
+    ],
+)
+def test_an_accent_is_little_of_the_set_and_no_tiles_main_colour(
+    shares: tuple[float, ...], role: Role
+) -> None:
+    """Held to be small in every tile, no colour of seventeen tiles was called an accent."""
     labs = np.array([WHITE, (50.0, 60.0, 0.0)])
-    for most, role in ((0.039, Role.ACCENT), (0.05, Role.MID)):
-        assert roles_for(labs, np.array([[1.0, 0.9], [0.0, most]]))[1] is role
+    own = np.array(shares)
+    assert roles_for(labs, np.stack([1.0 - own, own]))[1] is role
 
 
 @pytest.mark.parametrize(("lighter", "role"), [(15.0, Role.MID), (15.25, Role.ACCENT)])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from palette.errors import PaletteError
-from palette.space import colour_of, suggestion
+from palette.space import colour_of, named_colours, suggestion
 from palette.space.named import css_names
 
 OWN = {"moss": "#7a7c3e", "teal": "#408488", "soft salmon": "#e2ada7"}
@@ -51,6 +51,12 @@ def test_what_is_no_colour_is_refused_with_the_nearest_name(text: str, said: str
     with pytest.raises(PaletteError, match=said) as caught:
         colour_of(text, OWN, where="--pin")
     assert str(caught.value).startswith(f'--pin: "{text}" is not a colour')
+
+
+def test_names_that_were_typed_come_with_their_colours() -> None:
+    """A CSS salmon was shown as "coral"; a palette's own name stays as the palette spells it."""
+    typed = named_colours(["Salmon", "soft-salmon", "#AbC", "3b5b7a", "salmon"], OWN)
+    assert typed == {"#fa8072": "Salmon", "#e2ada7": "soft salmon", "#aabbcc": "", "#3b5b7a": ""}
 
 
 def test_nothing_is_suggested_where_nothing_is_near() -> None:

@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from benchmarks.planted import colours, grainy, tile
-from palette.choose import bins_of, choose, match_palettes, recolour
+from palette.choose import Palette, Role, Swatch, match_palettes, recolour
+from palette.choose.matching import KEPT_CONTRAST
 from palette.errors import PaletteError
-from palette.space import de2000, srgb_to_lab
+from palette.space import (
+    de2000,
+    hex_of,
+    hex_to_lab,
+    lab_to_oklab,
+    lab_to_srgb8,
+    srgb_to_lab,
+    to_polar,
+)
 
 Mapping = list[tuple[np.ndarray, np.ndarray]]
 
@@ -102,22 +114,112 @@ def test_a_colour_becomes_the_same_among_very_many() -> None:
         assert np.abs(recolour(large[part], pairs).astype(int) - after[part]).max() <= 1
 
 
-def test_palettes_are_matched_by_role_and_lightness() -> None:
-    random = np.random.default_rng(12)
-    source = choose({"a": bins_of(tile(random, colours(random, 5, 15.0), 240))})
-    target = choose({"b": bins_of(tile(random, colours(random, 5, 15.0), 240))})
-    pairs = match_palettes(source, target)
-    assert [tuple(a) for a, _ in pairs] == [swatch.lab for swatch in source.swatches]
-    assert len({tuple(b) for _, b in pairs}) == 5
-    assert tuple(pairs[0][1]) == target.swatches[0].lab  # ground to ground
-    assert all((a == b).all() for a, b in match_palettes(source, source))
+def palette_of(*hexes: str) -> Palette:
+    """Return a palette of colours that cover less and less."""
+    count = len(hexes)
+    total = count * (count + 1) / 2
+    return Palette(
+        tuple(
+            Swatch(text, text, tuple(hex_to_lab(text).tolist()), (count - i) / total, Role.MID, {})
+            for i, text in enumerate(hexes)
+        )
+    )
+
+
+AUTUMN = palette_of("#efe6d5", "#9dae8b", "#335a48", "#a9415c", "#c8963c", "#5a2a4c", "#b2502b")
+GREENS = ["#25443a", "#345d39", "#5b8652", "#7eaa68", "#b9cd90"]
+
+
+def worn(source: Palette, target: Palette, own: Sequence[tuple[str, str]] = ()) -> np.ndarray:
+    return np.array([new for _, new in match_palettes(source, target, own)])
+
+
+def turn_degrees(one: np.ndarray, other: np.ndarray) -> float:
+    """Return the angle between two colours' hues in OKLab."""
+    first, second = to_polar(lab_to_oklab(np.stack([one, other])))[:, 2]
+    return float(np.degrees(abs((first - second + np.pi) % (2 * np.pi) - np.pi)))
+
+
+def test_light_and_dark_of_one_hue_become_one_hue() -> None:
+    """A green leaf came out with raspberry patches, navy petals with ochre."""
+    new = worn(palette_of("#f7efdf", *GREENS), AUTUMN)[1:]
+    assert max(turn_degrees(one, new[0]) for one in new) < 40.0
+    assert (np.diff(new[:, 0]) > 0.0).all()
+
+
+def test_two_hues_that_are_far_apart_stay_two() -> None:
+    """A red-green tartan came out green on green."""
+    red, green = worn(palette_of("#be2832", "#286e46"), AUTUMN)
+    assert turn_degrees(red, green) > 60.0
+    again = worn(palette_of("#286e46", "#be2832"), palette_of("#335a48", "#9dae8b", "#5a2a4c"))
+    assert turn_degrees(*again) > 60.0
+
+
+@st.composite
+def any_palettes(draw: st.DrawFn) -> tuple[Palette, Palette]:
+    """Two palettes of colours that can be told apart."""
+    made = []
+    for _ in range(2):
+        random = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
+        count = draw(st.integers(2, 9))
+        made.append(palette_of(*(hex_of(one) for one in colours(random, count, 8.0))))
+    return made[0], made[1]
+
+
+@given(any_palettes())
+@settings(max_examples=60, deadline=None)
+def test_lightness_keeps_its_order_and_most_of_its_contrast(pair: tuple[Palette, Palette]) -> None:
+    """A dark motif on a pale ground came out pale on dark, or lost in it."""
+    source, target = pair
+    old, new = source.labs[:, 0], worn(source, target)[:, 0]
+    darker, lighter = np.triu_indices(len(old), 1)
+    swap = old[darker] > old[lighter]
+    darker, lighter = np.where(swap, lighter, darker), np.where(swap, darker, lighter)
+    kept = new[lighter] - new[darker]
+    assert (kept >= KEPT_CONTRAST * (old[lighter] - old[darker]) - 0.05).all()
+
+
+@given(any_palettes())
+@settings(max_examples=40, deadline=None)
+def test_every_hue_is_one_of_the_palettes(pair: tuple[Palette, Palette]) -> None:
+    source, target = pair
+    new = worn(source, target)
+    vivid = [i for i, lab in enumerate(source.labs) if np.hypot(*lab[1:]) > 25.0 and lab[0] < 86.0]
+    palette_hues = [lab for lab in target.labs if np.hypot(*lab[1:]) > 9.0]
+    for i in vivid:
+        if np.hypot(*new[i, 1:]) > 12.0 and palette_hues:
+            assert min(turn_degrees(new[i], hue) for hue in palette_hues) < 12.0
+
+
+def test_tones_are_colours_of_the_palette_where_these_fit() -> None:
+    new = worn(palette_of("#f7efdf", "#25443a", "#a3b890"), AUTUMN)
+    assert de2000(new, [hex_to_lab(one) for one in ("#efe6d5", "#335a48", "#9dae8b")]).max() < 1.5
+
+
+def test_a_palette_worn_by_its_own_artwork_changes_nothing() -> None:
+    assert de2000(worn(AUTUMN, AUTUMN), AUTUMN.labs).max() < 0.1
+
+
+def test_what_somebody_asked_for_is_kept_and_its_hue_follows() -> None:
+    new = worn(palette_of("#f7efdf", *GREENS[1:4]), AUTUMN, [("#5b8652", "#8a2be2")])
+    assert de2000(new[2], hex_to_lab("#8a2be2")) < 1e-9
+    assert all(turn_degrees(one, new[2]) < 15.0 for one in new[1:])
+
+
+def test_shading_that_no_pair_names_turns_with_its_hue() -> None:
+    """What is left over of a blue was added as it was: petals turned plum in their shade."""
+    blue, red = (hex_to_lab(one) for one in ("#3c5496", "#a9415c"))
+    shades = blue + np.linspace(-12, 12, 9)[:, None] * np.array([1.0, 0.3, -1.0])
+    after = srgb_to_lab(recolour(lab_to_srgb8(shades)[None], [(blue, red)])[0])
+    assert max(turn_degrees(one, red) for one in after) < 25.0
+    assert (np.diff(after[:, 0]) > 1.0).all()
 
 
 def test_a_smaller_palette_is_used_more_than_once() -> None:
-    random = np.random.default_rng(13)
-    source = choose({"a": bins_of(tile(random, colours(random, 5, 15.0), 240))})
-    target = choose({"b": bins_of(tile(random, colours(random, 3, 15.0), 240))})
+    source, target = palette_of(*GREENS, "#be2832", "#3c5496"), palette_of("#335a48", "#efe6d5")
     assert len(match_palettes(source, target)) == len(source)
+    with pytest.raises(PaletteError, match="empty palette"):
+        match_palettes(source, Palette(()))
 
 
 def test_nothing_to_change_and_contradictions_are_refused() -> None:

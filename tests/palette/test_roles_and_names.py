@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import csv
+from importlib.resources import files
+
 import numpy as np
 import pytest
 
@@ -12,6 +15,7 @@ from palette.pairs.cvd import Sight
 from palette.press import open_press
 from palette.space import contrast_with_pens, de2000, hex_to_lab, names_for, ratio
 from palette.space.legibility import PENS
+from palette.space.named import css_names
 
 
 def labs(*hexes: str) -> np.ndarray:
@@ -71,13 +75,40 @@ def test_pens_read_on_white() -> None:
         ("#000000", "black"),
         ("#157a80", "teal"),
         ("#f8e08e", "butter"),
-        ("#1c2b57", "navy"),
+        ("#1c2b57", "marine"),
+        ("#000080", "navy"),
         ("#ff0000", "red"),
         ("#808080", "grey"),
     ],
 )
 def test_names_people_would_use(colour: str, word: str) -> None:
     assert word in names_for(labs(colour))[0].split()
+
+
+def name_table() -> dict[str, tuple[str, str]]:
+    """Return of each noun its hex and where that is from."""
+    text = files("palette.space").joinpath("names.csv").read_text(encoding="utf-8")
+    rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
+    return {row["name"]: (row["hex"], row["source"]) for row in rows}
+
+
+def test_one_word_is_one_colour_and_nobody_elses_under_a_word_of_ours() -> None:
+    """A maker who types "teal" and one who reads "teal" mean the same: CSS Color 4, section 6.1."""
+    css = css_names()
+    places = labs(*css.values())
+    for name, (hex_, source) in name_table().items():
+        if name.replace(" ", "") in css:
+            assert (hex_, source) == (css[name], "CSS")
+        else:
+            assert source == "kitloom"
+            assert de2000(hex_to_lab(hex_), places).min() >= 3.0
+
+
+def test_names_that_were_given_stay() -> None:
+    two = labs("#fa8072", "#fa8072", "#157a80")
+    first, second, third = names_for(two, [None, "my own", None])
+    assert (first, second, third) == (names_for(two[:1])[0], "my own", names_for(two[2:])[0])
+    assert "salmon" not in names_for(two, ["Salmon", None, None])[1:]
 
 
 def test_names_stay_unique_among_near_colours() -> None:

@@ -7,12 +7,17 @@ published digit: a relative one of 1 % cannot see a wrong hue branch (7.1792 aga
 from __future__ import annotations
 
 import csv
+import json
 from pathlib import Path
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
+from PIL import Image
 
-from palette.space import de2000, de2000_table, nearest_first
+import palette
+from kitloom.cli import kitloom
+from palette.space import de2000, de2000_table, hex_to_lab, nearest_first
 
 _FILE = Path(__file__).with_name("ciede2000_pairs.csv")
 _ON_THE_BRANCH = {14: (4.8045, 4.7461)}
@@ -75,6 +80,49 @@ def test_agrees_with_colormath() -> None:
     assert np.abs(ours - theirs).max() < 2e-4
     for one, row in zip(a[:200], ours, strict=True):
         assert np.diff(row[nearest_first(one, b[:200])]).min() > -4e-4
+
+
+def test_one_report_has_one_formula() -> None:
+    """Two implementations differ in the last digits; a report that mixes them contradicts itself.
+
+    ``colormath`` ranks, where no figure is shown; nobody else in the house computes a difference.
+    """
+    house = Path(palette.__file__).parents[1]
+    others = ("delta_e", "deltaE", "delta_E", "ciede2000", "colormath")
+    found = {
+        path.relative_to(house).as_posix()
+        for room in ("palette", "patterns", "kit", "kitloom")
+        for path in (house / room).rglob("*.py")
+        if any(f"{word}" in path.read_text(encoding="utf-8") for word in others)
+    }
+    assert found == {"palette/space/difference.py"}
+
+
+def test_the_same_two_colours_are_as_far_apart_wherever_a_report_says_so(
+    tmp_path: Path, dots: np.ndarray
+) -> None:
+    """Shift, pair, ground and belonging, each against the one formula, to its last shown digit."""
+    Image.fromarray(dots).save(tmp_path / "dots.png")
+    words = [
+        "palette",
+        str(tmp_path / "dots.png"),
+        "--pin",
+        "#ff00c8",
+        "--pin",
+        "#f300c0",
+        "--json",
+    ]
+    told = json.loads(CliRunner().invoke(kitloom, words, standalone_mode=False).stdout)
+    for pair in told["pairs"]:
+        two = [hex_to_lab(pair[key]) for key in ("a", "b")]
+        assert pair["de2000"] == round(float(de2000(*two)), 2)
+    for one in told["findings"]:
+        if one["code"] == "colour-shift":
+            asked = hex_to_lab(one["subject"])
+            for key in ("nearest", "same_hue"):
+                other = hex_to_lab(one["measures"][f"{key}_hex"])
+                shown = one["measures"][f"{key}_de2000"]
+                assert shown == pytest.approx(float(de2000(asked, other)), abs=0.0051)
 
 
 def test_agrees_with_coloraide() -> None:

@@ -145,6 +145,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("proof", "dark.png", "--profile", "coated.icc"),
     ("palette", DAY, "--pin", "#ff2bd6", "--pin", "#ff3ae0", "--out", "p"),
     ("palette", DAY, "--pin", "#60c030", "--pin", "#00ff00"),
+    ("palette", DAY, f"{FAULTY}/neon.png"),
     ("palette", EVENING, "--from", "p/palette.json"),
     (
         *("palette", "faint.png", "--from", "p/palette.json", "--colourway", "worn"),

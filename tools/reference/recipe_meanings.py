@@ -67,8 +67,11 @@ MEANINGS = {
     "press.black_point_compensation": "Whether black is scaled to black, with a profile.",
     "press.convert": "Draw the print in your printer's own numbers, through its chart or RGB "
     "profile: see [your own printer](own-press.md).",
-    "palette.colours": 'How many colours to choose, or "auto".',
+    "palette.colours": 'How many colours to choose, or "auto": as many as the artwork is worth, '
+    "seldom more than ten.",
     "palette.pinned": 'Colours that must be in the palette: "#hex" or a CSS name; with `from` too.',
+    "palette.without": 'Colours left out, with their near relatives: "#hex" or a CSS name; of '
+    "`from` exactly these.",
     "palette.from": "A palette file of an earlier season to use again.",
     "palette.tiles": "The patterns that colours are taken from; all where empty.",
     "palette.allow": "Pairs of colours, by name or hex, that may be as close as they are.",

@@ -13,6 +13,7 @@ from kitloom.page.edits.forms import Form
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 from kitloom.page.state import recipe_text as rt
+from palette.space import colour_of
 
 
 def set_colours(bench: Bench, form: Form) -> Edit:
@@ -26,12 +27,41 @@ def set_colours(bench: Bench, form: Form) -> Edit:
 
 def pin_colour(bench: Bench, form: Form) -> Edit:
     """Keep a colour in the palette whatever else changes, or let it go."""
-    colour, pinned = form.colour("colour"), list(recipe_of(bench).palette.pinned)
+    colour, palette = form.colour("colour"), recipe_of(bench).palette
+    others = [one for one in palette.pinned if colour_of(one) != colour]
     if form.text("keep") == "yes":
-        pins = [*pinned, *([colour] if colour not in pinned else [])]
+        pins = list(palette.pinned) if colour in palette.pins else [*others, colour]
         return Edit(f"kept {colour}", lambda text: _with_pins(text, pins))
-    pins = [one for one in pinned if one.lower() != colour]
-    return Edit(f"let {colour} go", lambda text: _with_pins(text, pins))
+    return Edit(f"let {colour} go", lambda text: _with_pins(text, others))
+
+
+def leave_out(bench: Bench, form: Form) -> Edit:
+    """Leave a colour out of the palette, or let it in again."""
+    colour, palette = form.colour("colour"), recipe_of(bench).palette
+    others = [one for one in palette.without if colour_of(one) != colour]
+    if form.text("leave") != "yes":
+        return Edit(f"let {colour} in again", lambda text: _with_left_out(text, others))
+    pins = [one for one in palette.pinned if colour_of(one) != colour]
+
+    def change(text: str) -> str:
+        without_pin = _with_pins(text, pins) if colour in palette.pins else text
+        return _with_left_out(without_pin, [*others, colour])
+
+    return Edit(f"left {colour} out", change)
+
+
+def take_no_colours_from(bench: Bench, form: Form) -> Edit:
+    """Choose the palette from the other tiles alone."""
+    recipe, name = recipe_of(bench), form.text("tile")
+    names = recipe.palette.tiles or [part.label for part in recipe.patterns]
+    others = [one for one in names if one != name]
+    if not others or len(others) == len(names):
+        raise PageError(f"{name} gives no colours now", where="palette", remedy="Look again.")
+
+    def change(text: str) -> str:
+        return rt.with_value(text, "palette", "tiles", others)
+
+    return Edit(f"no colours from {name}", change)
 
 
 def swap_colour(bench: Bench, form: Form) -> Edit:
@@ -92,6 +122,10 @@ def _clicked_colour(bench: Bench, form: Form) -> str:
     study = bench.cache.study(bench.request(recipe, part))
     across = form.whole("at.x") / form.whole("wide", 1)
     return _colour_at(study, across, form.whole("at.y") / form.whole("high", 1))
+
+
+def _with_left_out(text: str, colours: list[str]) -> str:
+    return rt.with_value(text, "palette", "without", colours or None)
 
 
 def _with_pins(text: str, pins: list[str]) -> str:

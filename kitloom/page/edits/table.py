@@ -10,7 +10,14 @@ from collections.abc import Callable
 
 from kitloom.page.edits.editing import Edit
 from kitloom.page.edits.forms import Form
-from kitloom.page.edits.palette_edits import nudge_all, pin_colour, set_colours, swap_colour
+from kitloom.page.edits.palette_edits import (
+    leave_out,
+    nudge_all,
+    pin_colour,
+    set_colours,
+    swap_colour,
+    take_no_colours_from,
+)
 from kitloom.page.edits.row_edits import add_row, move_row, remove_row, set_border, set_row
 from kitloom.page.edits.sheet_edits import (
     set_box,
@@ -50,6 +57,8 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "looked": set_accepted,
     "colours": set_colours,
     "pin": pin_colour,
+    "leave-out": leave_out,
+    "no-colours-from": take_no_colours_from,
     "swap": swap_colour,
     "nudge-all": nudge_all,
     "surface": set_surface,

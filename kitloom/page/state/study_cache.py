@@ -70,15 +70,19 @@ class StudyCache:
     def choose(
         self,
         bins: Mapping[str, ColourBins],
-        colours: int | Literal["auto"] = "auto",
-        pinned: Sequence[str] = (),
+        colours: int | Literal["auto"],
+        pinned: Sequence[str],
+        *,
+        names: Mapping[str, str],
+        without: Sequence[str],
     ) -> Palette:
-        """Return the palette that ``palette.choose.choice`` chooses."""
-        key = (tuple((name, _print(one)) for name, one in bins.items()), colours, tuple(pinned))
+        """Return the palette that ``palette.choose.choose`` chooses."""
+        prints = tuple((name, _print(one)) for name, one in bins.items())
+        key = (prints, colours, tuple(pinned), tuple(names.items()), tuple(without))
         with self._lock:
             if key in self._palettes:
                 return self._palettes[key]
-        made = choose(bins, colours, pinned)
+        made = choose(bins, colours, pinned, names=names, without=without)
         with self._lock:
             self._palettes[key] = made
             while len(self._palettes) > _PALETTES:

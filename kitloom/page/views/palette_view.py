@@ -8,12 +8,13 @@ from typing import Any
 import numpy as np
 
 from kit.recipe import Recipe
-from kitloom.findings import nudge_or_leave, rest_sentence
+from kitloom.findings import nudge_or_leave, rest_sentence, worth_offering
 from kitloom.kits import JudgedKit
 from kitloom.measure import UsedPattern
 from kitloom.page.state import Bench
 from kitloom.page.views.tiles_view import chosen_index, tile_strip
 from palette.choose import ColourBins, share_words
+from palette.proof import ColourAssessment
 from palette.space import hex_of, names_for
 
 OFFERED = 12
@@ -25,7 +26,7 @@ def palette_view(
     bench: Bench, recipe: Recipe, job: JudgedKit, query: Mapping[str, str]
 ) -> dict[str, Any]:
     """Return the swatches, the contrasts, and what may take the place of the chosen colour."""
-    pinned = {one.lower() for one in recipe.palette.pinned}
+    pinned = recipe.palette.pins
     verdict = job.verdict
     swatches = [
         {
@@ -39,6 +40,8 @@ def palette_view(
             "shift": f"{colour.shift_de2000:.1f}",
             "nearest": colour.nearest_hex if colour.grade == "will shift" else "",
             "nearest_off": f"{colour.nearest_de2000:.1f}",
+            "same_hue": _same_hue(colour),
+            "same_hue_off": f"{colour.same_hue_de2000:.1f}",
             "advice": nudge_or_leave(colour),
             "kept": swatch.hex in pinned,
         }
@@ -50,6 +53,7 @@ def palette_view(
         "swatches": swatches,
         "colours": recipe.palette.colours,
         "rest": rest_sentence(verdict.palette),
+        "left_out": recipe.palette.left_out,
         "table": _table(job),
         "swap": swap,
         "asked_tile": query.get("tile", ""),
@@ -58,6 +62,14 @@ def palette_view(
         if swap
         else None,
     }
+
+
+def _same_hue(colour: ColourAssessment) -> str:
+    """The nearest colour of its own hue, where it shifts and that is another than the nearest."""
+    if colour.grade != "will shift" or colour.same_hue_hex == colour.nearest_hex:
+        return ""
+    offered = worth_offering(colour, colour.same_hue_hex, colour.same_hue_de2000)
+    return colour.same_hue_hex if offered else ""
 
 
 def _plain_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]:

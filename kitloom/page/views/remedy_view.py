@@ -148,6 +148,18 @@ def _unsure(job: JudgedKit, finding: Finding) -> Remedy | None:
     return Remedy("Look at it", link=step_address("tiles", {"tile": used.name}, "part-tile"))
 
 
+def _ground(job: JudgedKit, finding: Finding) -> Remedy:
+    del job
+    ground = str(finding.measures["ground"])
+    return Remedy(f"Keep {ground} in the palette", "pin", {"colour": ground, "keep": "yes"})
+
+
+def _apart(job: JudgedKit, finding: Finding) -> Remedy:
+    del job
+    fields = {"tile": finding.subject}
+    return Remedy(f"Take no colours from {finding.subject}", "no-colours-from", fields)
+
+
 def _fill(job: JudgedKit, finding: Finding) -> Remedy | None:
     if "places" in finding.measures:
         return None  # a drawing: its maker draws it anew
@@ -173,6 +185,8 @@ _REMEDIES: dict[str, Callable[[JudgedKit, Finding], Remedy | None]] = {
     "border": _border,
     "through-sliver": _sliver,
     "colour-shift": _colour,
+    "ground-missing": _ground,
+    "tile-apart": _apart,
     "resolution": _resolution,
     "sheets": _paper,
     "neighbours-alike": _alike,

@@ -91,7 +91,13 @@ def _tiles(request: StepRequest) -> dict[str, Any]:
 def _palette(request: StepRequest) -> dict[str, Any]:
     if request.job is None:
         return {"swatches": None}
-    codes = {"pair-close", "pair-merges", "sight"}  # what shifts in print stands at the swatches
+    codes = {
+        "pair-close",
+        "pair-merges",
+        "sight",
+        "ground-missing",
+        "tile-apart",
+    }  # what shifts in print stands at the swatches
     view = palette_view(request.bench, request.recipe, request.job, request.query)
     view |= {"findings": findings_view(request.job, codes)} | _recolour(request, request.job, view)
     return view | colourway_view(

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from kitloom.colours import palette_of_colours
+from kitloom.colours import joins_kept, palette_of_colours, plan_colourway
 from kitloom.findings import in_doubt, mend_findings, screen_distance_sentence
 from kitloom.jobs import State
 from kitloom.measure import TileStudy
 from palette.arrays import Pixels
-from palette.choose import ColourBins, bins_of, choose, match_palettes, recolour
+from palette.choose import ColourBins, bins_of, recolour
 from palette.exchange import NamedColour
 from palette.press import Press
 from palette.proof import assess_fill, prints_from_screen, repair_pixels
@@ -92,7 +92,7 @@ def preview_recolour(study: TileStudy, shown: Sequence[str], old: str, new: str)
 def preview_redress(
     study: TileStudy, colours: tuple[NamedColour, ...], all_bins: Mapping[str, ColourBins]
 ) -> Preview:
-    """Return the tile in a whole other palette, matched by role and likeness.
+    """Return the tile in a whole other palette, matched hue by hue.
 
     The same tile comes out as from ``kitloom palette --from --colourway`` over the same artwork.
 
@@ -101,14 +101,13 @@ def preview_redress(
         colours: the other palette.
         all_bins: the colours of all tiles, which say what is ground and what accent.
     """
-    source = choose({study.artwork.path.stem: study.bins}, "auto")
-    pairs = match_palettes(source, palette_of_colours(colours, all_bins))
+    pairs = plan_colourway(study.bins, palette_of_colours(colours, all_bins))
     return _with_check(study, recolour(study.artwork.pixels, pairs), "colours")
 
 
 def _with_check(study: TileStudy, pixels: Pixels, noun: str) -> Preview:
     """Say whether a tile in other colours joins up as well as it did."""
     check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
-    sound = study.check.seamless is not True or check.seamless is True
+    sound = joins_kept(study.check, check)
     summary = "It repeats as well as before." if sound else f"Its joins show in the new {noun}."
     return Preview("done", summary, sound, pixels=pixels, lattice=study.lattice)

@@ -83,6 +83,8 @@ def test_pins_are_written_sticker_by_sticker_and_go_when_the_last_goes() -> None
         ("lattice", {"tile": "waves", "lattice": "half-drop"}, 'lattice = "half-drop"'),
         ("colours", {"colours": "5"}, "colours = 5"),
         ("pin", {"colour": "#0F5C5C", "keep": "yes"}, 'pinned = ["#0f5c5c"]'),
+        ("leave-out", {"colour": "#0F5C5C", "leave": "yes"}, 'without = ["#0f5c5c"]'),
+        ("no-colours-from", {"tile": "waves"}, 'tiles = ["ripples"]'),
         ("surface", {"surface": "matt"}, 'surface = "matt"'),
         ("name", {"name": 'A "new" name'}, 'name = "A \\"new\\" name"'),
         ("box", {"box-wide": "1.5in", "box-high": "50 mm"}, 'box = "1.5in x 50mm"'),
