@@ -39,7 +39,7 @@ from kit.sheet import (
     plane_key,
 )
 from kit.stickers import Slot, dress
-from patterns.plane import Plane
+from patterns.coordinates import AnyPlane
 
 CASING_MM = 0.14
 CAPTION = "print at 100 %, then lay a ruler here"
@@ -62,7 +62,7 @@ class Stickers:
     choices: Sequence[Choice]
     offsets_mm: Sequence[tuple[float, float] | None]
     panel_offsets_mm: Sequence[tuple[float, float] | None]
-    planes: Mapping[str, Plane]
+    planes: Mapping[str, AnyPlane]
     ink: str
 
 

@@ -193,6 +193,12 @@ CODES: dict[str, Code] = {
         "A mis-registered panel would look crooked.",
         "sheets:border_findings",
     ),
+    "coordinate-merges": Code(
+        "warn",
+        "A coordinate fades in print",
+        "Two colours of a coordinate fall together when printed.",
+        "coordinate_colours:merging_findings",
+    ),
     "small-words": Code(
         "warn",
         "Words too small",

@@ -150,9 +150,9 @@ KINDS: Mapping[str, CoordinateKind] = {
     for one in (
         CoordinateKind(
             "stripe",
-            "Stripes down the sticker. Even ones have two to four colours of one width. Ticking has "
-            "fine lines about a broader one, an awning broad stripes with a line to either side; a "
-            "third colour takes the broader line, or the awning's lines.",
+            "Stripes down the sticker. Even ones have two to four colours of one width. Ticking "
+            "has fine lines about a broader one, an awning broad stripes with a line to either "
+            "side; a third colour takes the broader line, or the awning's lines.",
             "from one stripe to the next of its colour",
             {"even": _even, "ticking": _ticking, "awning": _awning},
             2,
