@@ -31,6 +31,7 @@ from patterns.seams import AxisCheck
 if TYPE_CHECKING:  # what has no kit to tell of need not load what makes one
     from kit.fills import Windows
     from kit.sheet import Placement, Sheet
+    from kitloom.coordinates import Proposal
     from kitloom.inks import InkVerdict
 
 
@@ -238,6 +239,24 @@ def _sticker_dict(placed: Placement) -> dict[str, Any]:
         "height_mm": round(placed.box.height_mm, 4),
         "fill": fill,
     }
+
+
+def proposal_dicts(proposals: Iterable[Proposal]) -> list[dict[str, Any]]:
+    """Return coordinates that are proposed for some artwork."""
+    return [
+        {
+            "name": one.name,
+            "weight": one.weight,
+            "kind": one.kind,
+            "style": one.style,
+            "sett": one.sett,
+            "colours": list(one.colours),
+            "size_mm": one.size_mm,
+            "contrast_de2000": round(one.contrast_de2000, 2),
+            "mean_l": round(one.mean_l, 1),
+        }
+        for one in proposals
+    ]
 
 
 def palette_answer(

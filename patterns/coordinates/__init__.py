@@ -5,6 +5,7 @@ plane is, exactly at any resolution. Not done here: which colours and sizes suit
 (``kitloom.coordinates``), motifs taken from it, or what print makes of the colours.
 """
 
+from patterns.coordinates.cells import Cells
 from patterns.coordinates.coordinate import AnyPlane, Coordinate, Figure
 from patterns.coordinates.kinds import KINDS, TARTAN, CoordinateKind, draw_figure
 from patterns.coordinates.sett import Sett, parse_sett
@@ -13,6 +14,7 @@ __all__ = [
     "KINDS",
     "TARTAN",
     "AnyPlane",
+    "Cells",
     "Coordinate",
     "CoordinateKind",
     "Figure",

@@ -114,10 +114,13 @@ class Coordinate:
         upright = self._upright(Cells(x_mm, pixel_mm, columns), Cells(y_mm, pixel_mm, rows))
         return np.ascontiguousarray(np.rot90(upright, -turns))
 
-    def one_tile(self, rows: int, columns: int) -> Pixels:
-        """Return exactly one repeat, not turned, as that many pixels, (rows, columns, 3)."""
-        across = Cells(0.0, self.repeat_mm / columns, columns)
-        return self._upright(across, Cells(0.0, self.height_mm / rows, rows))
+    def one_tile(self, rows: int, columns: int, *, repeats: tuple[int, int] = (1, 1)) -> Pixels:
+        """Return exactly one repeat, not turned, as that many pixels, (rows, columns, 3).
+
+        Or as many whole repeats across and down as are asked for.
+        """
+        wide, high = repeats[0] * self.repeat_mm, repeats[1] * self.height_mm
+        return self._upright(Cells(0.0, wide / columns, columns), Cells(0.0, high / rows, rows))
 
     def _upright(self, across: Cells, down: Cells) -> Pixels:
         """Return pixels, not turned, drawn some rows at a time, which stay in the processor."""
