@@ -20,6 +20,7 @@ def summary_of(kit: JudgedKit) -> dict[str, Any]:
         kit.findings,
         sheets=[shape.sheet_dict(sheet) for sheet in kit.kit.sheets],
         tiles=[_tile(used.study) for used in kit.patterns],
+        coordinates=shape.coordinate_dicts(kit.recipe.coordinates, kit.kit.coordinates),
         palette=shape.palette_dicts(kit.verdict.palette, kit.verdict.fitness),
         pairs=shape.pair_dicts(kit.verdict.pairs),
         colours=shape.colour_dicts(kit.verdict.colours),
