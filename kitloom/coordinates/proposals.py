@@ -47,6 +47,7 @@ TONE_STEPS = np.arange(2.0, 30.0, 0.5)  # of lightness, in OKLab
 UNLIKE = 1.5  # so many times as far apart as the artwork's motifs, or as near
 LIGHT_L = 84.0  # a palette whose lightest is darker has no ground for light coordinates
 LIGHTNESS = {"light": 87.0, "middle": 70.0, "bold": 42.0}  # mean L* of each weight
+GROUND_COUNTS = 1.0  # how much better a ground is that covers most of the artwork
 ORDER_COUNTS = 0.5  # how much more the artwork's main colours are worth than its last
 MOST_COLOURS = 10  # of a palette, by share: enough to choose from
 LARGEST_MM = 26.0  # larger, a sticker shows too little of one to know it
@@ -252,6 +253,7 @@ def _choices(template: Template, inks: _Inks, used: Counter[str]) -> Iterator[_C
         score -= sum(used[inks.hexes[i]] for i in numbers[own:]) / len(numbers[own:])
         if template.light_ground:  # a ground of its own colour would tint all that lies on it
             score -= float(inks.chroma[numbers[0]]) / 25.0
+            score -= GROUND_COUNTS * numbers[0] / len(inks.hexes)
         score -= ORDER_COUNTS * sum(numbers) / (len(numbers) * len(inks.hexes))
         yield _Choice(round(score, 9), tuple(-i for i in numbers), apart, mean_l)
 

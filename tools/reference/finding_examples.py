@@ -81,6 +81,10 @@ colours = 6
 [[patterns]]
 file = "samples/allotment/tiles/sprigs.png"
 repeat = "30mm"
+[[coordinates]]
+kind = "gingham"
+colours = ["#d8c8a8", "#dccca9"]
+size = "8mm"
 [[rows]]
 sticker = "custom"
 count = 1
