@@ -16,7 +16,6 @@ from kit.kinds import KINDS
 from kit.recipe.coordinate_keys import CoordinatePart
 from kit.recipe.model import MarkPart, Recipe
 from kit.recipe.row_keys import RowPart
-from patterns.coordinates import KINDS as COORDINATE_KINDS
 from patterns.coordinates import TARTAN
 
 _DRAWN_IN_LINES = {"cross", "corner"}
@@ -101,8 +100,6 @@ def _of_mark(mark: MarkPart, number: int) -> Iterator[IdleKey]:
 def _of_coordinate(part: CoordinatePart, number: int) -> Iterator[IdleKey]:
     if "sett" in part.model_fields_set and part.kind != TARTAN:
         yield IdleKey(("coordinates", number, "sett"), f"only a {TARTAN} has a sett")
-    if "style" in part.model_fields_set and not COORDINATE_KINDS[part.kind].style_names:
-        yield IdleKey(("coordinates", number, "style"), f"a {part.kind} has one style alone")
 
 
 def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:

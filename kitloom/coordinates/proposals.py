@@ -126,7 +126,7 @@ TEMPLATES = (
     Template("bold", "stripe", "awning", 2, 1.7, light_ground=True),
     Template("bold", "tartan", "", 4, 2.4, sett="A/24 C2 A4 C2 A4 B20 D3 B/8"),
 )
-SIMPLER = {"tartan": Template("bold", "check", "", 2, 1.7)}  # in few colours
+SIMPLER = {"tartan": (Template("bold", "check", "", 2, 1.7),)}  # for few colours, or large artwork
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,6 +139,7 @@ class _Inks:
     chroma: Floats
     luminance: Floats
     apart: Floats
+    press: Press
 
     @classmethod
     def of(cls, palette: Palette, press: Press) -> _Inks:
@@ -153,6 +154,7 @@ class _Inks:
             np.hypot(labs[:, 1], labs[:, 2]),
             lab_to_xyz(labs)[:, 1],
             de2000_table(on_paper(press, labs)),
+            press,
         )
 
 
@@ -183,17 +185,16 @@ def propose(
     inks = _Inks.of(palette, press)
     used: Counter[str] = Counter()
     made = []
+    suit = _in_tones if tone_on_tone else _in_colours
     for template in TEMPLATES:
-        simpler = SIMPLER.get(template.kind, template)
-        if tone_on_tone:
-            one = _in_tones(simpler, inks, used, press, artwork_mm)
-        else:
-            one = _in_colours(template, inks, used, artwork_mm)
-            one = one or _in_colours(simpler, inks, used, artwork_mm)
-        if one is not None:
-            again = template.light_ground and not tone_on_tone  # a ground may serve for many
-            used.update(one.colours[1:] if again else one.colours)
-            made.append(one)
+        for way in (template, *SIMPLER.get(template.kind, ())):
+            size_mm = size_of(way, artwork_mm)
+            one = None if size_mm is None else suit(way, size_mm, inks, used)
+            if one is not None:
+                again = way.light_ground and not tone_on_tone  # a ground may serve for many
+                used.update(one.colours[1:] if again else one.colours)
+                made.append(one)
+                break
     if not made:
         raise PaletteError(
             f"has no two colours that differ by {LEAST_DE2000:g} on paper (CIEDE2000)",
@@ -203,19 +204,19 @@ def propose(
     return tuple(made)
 
 
-def size_of(template: Template, artwork_mm: float) -> float:
+def size_of(template: Template, artwork_mm: float) -> float | None:
     """Return a size in mm at which a template's parts are unlike the artwork's in scale.
 
-    As the template says, else larger, else finer; its finest line is never under ``LINE_MM``.
+    As the template says, else larger, else finer; its finest line is never under ``LINE_MM``. None
+    where that makes it too large for a sticker.
     """
     unit = artwork_mm * template.parts
     least = math.ceil(2.0 * LINE_MM / template.figure(1.0).narrowest_mm) / 2.0
-    size = max(_half_mm(template.scale * unit), least)
-    larger = math.ceil(2.0 * UNLIKE * unit) / 2.0
-    finer = math.floor(2.0 * unit / UNLIKE) / 2.0
-    if finer < size < larger:
-        size = larger
-    return max(finer, least) if size > LARGEST_MM else size
+    larger, finer = math.ceil(2.0 * UNLIKE * unit) / 2.0, math.floor(2.0 * unit / UNLIKE) / 2.0
+    for size in (max(_half_mm(template.scale * unit), least), larger, finer):
+        if least <= size <= LARGEST_MM and not finer < size < larger:
+            return size
+    return None
 
 
 def _half_mm(size_mm: float) -> float:
@@ -223,7 +224,7 @@ def _half_mm(size_mm: float) -> float:
 
 
 def _in_colours(
-    template: Template, inks: _Inks, used: Counter[str], artwork_mm: float
+    template: Template, size_mm: float, inks: _Inks, used: Counter[str]
 ) -> Proposal | None:
     """Return a template in the colours that suit it best; None where none do."""
     best = max(_choices(template, inks, used), default=None)
@@ -232,7 +233,7 @@ def _in_colours(
     numbers = [-i for i in best.order]
     colours = tuple(inks.hexes[i] for i in numbers)
     names = tuple(inks.names[i] for i in numbers)
-    return _proposal(template, artwork_mm, colours, names, apart=best.apart, mean_l=best.mean_l)
+    return _proposal(template, size_mm, colours, names, apart=best.apart, mean_l=best.mean_l)
 
 
 def _choices(template: Template, inks: _Inks, used: Counter[str]) -> Iterator[_Choice]:
@@ -259,9 +260,11 @@ def _choices(template: Template, inks: _Inks, used: Counter[str]) -> Iterator[_C
 
 
 def _in_tones(
-    template: Template, inks: _Inks, used: Counter[str], press: Press, artwork_mm: float
+    template: Template, size_mm: float, inks: _Inks, used: Counter[str]
 ) -> Proposal | None:
-    """Return a template in two tones of the colour that suits its weight best."""
+    """Return a template in two tones of the colour that suits its weight best, if it has two."""
+    if template.colours > 2:
+        return None
     wanted_l = LIGHTNESS[template.weight]
     off = [
         (abs(float(inks.lightness[i]) - wanted_l) / 10.0 + used[colour], i)
@@ -269,16 +272,14 @@ def _in_tones(
     ]
     for _, number in sorted(off):
         colour = inks.hexes[number]
-        found = _tone_of(colour, press)
+        found = _tone_of(colour, inks.press)
         if found is not None:
             other, apart = found
             shares = _shares(template)
             y = np.stack([lab_to_xyz(hex_to_lab(one)) for one in (colour, other)])[:, 1]
             names = inks.names[number], f"a tone of {inks.names[number]}"
             mean_l = _lightness(float(shares @ y))
-            return _proposal(
-                template, artwork_mm, (colour, other), names, apart=apart, mean_l=mean_l
-            )
+            return _proposal(template, size_mm, (colour, other), names, apart=apart, mean_l=mean_l)
     return None
 
 
@@ -302,7 +303,7 @@ def _tone_of(colour: str, press: Press) -> tuple[str, float] | None:
 
 def _proposal(
     template: Template,
-    artwork_mm: float,
+    size_mm: float,
     colours: Sequence[str],
     names: Sequence[str],
     *,
@@ -315,7 +316,7 @@ def _proposal(
         template.kind,
         template.style,
         template.sett,
-        size_of(template, artwork_mm),
+        size_mm,
         tuple(colours),
         tuple(names),
         apart,

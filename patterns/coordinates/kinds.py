@@ -233,21 +233,21 @@ def draw_figure(kind: str, size_mm: float, colours: int, style: str = "", sett: 
             cannot be read.
     """
     part = KINDS[kind]
-    if kind == TARTAN:
-        return _tartan(parse_sett(sett), size_mm, colours)
     if style and style not in part.style_names:
         known = ", ".join(part.style_names)
         raise ArtworkError(
-            f'"{style}" is no style of a {kind}',
+            f'"{style}" is no style of kind "{kind}"',
             where="style",
             remedy=f"Choose from {known}." if known else "Take it out; it has one alone.",
         )
+    if kind == TARTAN:
+        return _tartan(parse_sett(sett), size_mm, colours)
     most = 3 if style in {"ticking", "awning"} else part.most_colours
     if not part.least_colours <= colours <= most:
         least = part.least_colours
         wanted = f"{least}" if least == most else f"{least} to {most}"
         raise ArtworkError(
-            f"a {style or kind} does not have {colours} colours",
+            f'"{style or kind}" does not take {colours} colours',
             where="colours",
             remedy=f"Give {wanted}, the ground first.",
         )

@@ -342,9 +342,9 @@ def test_every_kind_is_drawn_in_all_its_numbers_of_colours(kind: str) -> None:
 @pytest.mark.parametrize(
     ("given", "said"),
     [
-        (("gingham", 5.0, 4), "colours: a gingham does not have 4 colours"),
-        (("stripe", 5.0, 4, "ticking"), "colours: a ticking does not have 4 colours"),
-        (("dots", 5.0, 2, "third-drop"), '"third-drop" is no style of a dots'),
+        (("gingham", 5.0, 4), 'colours: "gingham" does not take 4 colours'),
+        (("stripe", 5.0, 4, "ticking"), 'colours: "ticking" does not take 4 colours'),
+        (("dots", 5.0, 2, "third-drop"), '"third-drop" is no style of kind "dots"'),
         ((TARTAN, 5.0, 3, "", "A4 B2"), "colours: has 3 colours, and its sett 2"),
     ],
 )
