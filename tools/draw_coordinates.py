@@ -168,9 +168,10 @@ which would be finer than printers hold.
 Each pixel of the sheet shows the mean light of its area, by formula: no picture at another
 resolution stands in between, and a size of 7.3 mm is 7.3 mm at the far edge too. Against points
 taken 160 times finer each way no pixel is off by more than 1 of 255, nor against the coordinate's
-own drawing 16 times finer, nor against itself a thousand repeats on. Turned by other than quarter
-turns, a pixel is the mean of 16 parts: up to some 30 of 255 off where black meets white, 1.5 or
-less on average.
+own drawing 16 times finer, nor against itself a thousand repeats on. Stripes,
+gingham and tartan are so at any `turn`. The others, turned by other than quarter turns, have
+pixels that are the mean of 16 parts: up to some 30 of 255 off where black meets white, 1.5 or less
+on average.
 
 ## What is refused, and what is told
 

@@ -64,3 +64,51 @@ class Bands:
             up_to = turns * length[-1] + np.interp(within, bounds, length)
             covered[ink] = np.diff(up_to) / cells.pitch_mm
         return covered
+
+
+@dataclass(frozen=True, eq=False)
+class Profile:
+    """One ink's share along bands, 1 or 0, less its mean, and its antiderivatives.
+
+    Bands that lie slanted to the pixels are areas between slanted lines; along two sides their
+    integral is the second antiderivative. Each antiderivative has a mean of 0, so that it repeats
+    as the bands do.
+
+    Attributes:
+        bounds: where bands begin, and the last one ends, in mm.
+        height: the share less its mean, in each band.
+        first: its antiderivative where each band begins.
+        second_at: that one's antiderivative there.
+        mean: the ink's share of all.
+    """
+
+    bounds: Floats
+    height: Floats
+    first: Floats
+    second_at: Floats
+    mean: float
+
+    @classmethod
+    def of(cls, bands: Bands, ink: int) -> Profile:
+        """Return the profile of an ink of some bands."""
+        widths = np.array(bands.widths_mm)
+        own = np.array([one == ink for one in bands.inks], dtype=np.float64)
+        mean = float(own @ widths / widths.sum())
+        height = own - mean
+        first = np.concatenate([[0.0], np.cumsum(height * widths)])[:-1]
+        first -= float((first * widths + height * widths**2 / 2.0).sum() / widths.sum())
+        steps = first * widths + height * widths**2 / 2.0
+        second = np.concatenate([[0.0], np.cumsum(steps)])[:-1]
+        return cls(bands.bounds_mm, height, first, second, mean)
+
+    def second(self, at: Floats) -> Floats:
+        """Return the second antiderivative at each place, of the same shape."""
+        within = at - np.floor(at / self.bounds[-1]) * self.bounds[-1]
+        band = np.searchsorted(self.bounds[1:-1], within, side="right")
+        over = within - self.bounds.take(band)
+        value: Floats = self.height.take(band) / 2.0
+        value *= over
+        value += self.first.take(band)
+        value *= over
+        value += self.second_at.take(band)
+        return value

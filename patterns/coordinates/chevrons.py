@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from palette.arrays import Floats, Floats32
-from patterns.coordinates.bands import Bands
+from patterns.coordinates.bands import Bands, Profile
 from patterns.coordinates.cells import Cells, mixed_light, shares_between
 
 
@@ -53,7 +53,7 @@ class Chevrons:
         return mixed_light(inks[first], over)
 
     def _shares(self, across: Cells, down: Cells, ink: int) -> Floats:
-        profile = _Profile.of(self.down, ink)
+        profile = Profile.of(self.down, ink)
         edges = across.edges()
         turns = np.floor(edges / self.width_mm)
         within = edges - turns * self.width_mm
@@ -67,41 +67,3 @@ class Chevrons:
         shares: Floats = shares_between(areas / self.slope, across, down)
         shares += profile.mean
         return shares
-
-
-@dataclass(frozen=True, eq=False)
-class _Profile:
-    """One ink's share along the bands, 1 or 0, less its mean, and its second antiderivative.
-
-    Both antiderivatives are taken so that their mean is 0: they then repeat as the bands do.
-    """
-
-    bounds: Floats
-    height: Floats
-    first: Floats
-    second_at: Floats
-    mean: float
-
-    @classmethod
-    def of(cls, bands: Bands, ink: int) -> _Profile:
-        widths = np.array(bands.widths_mm)
-        own = np.array([one == ink for one in bands.inks], dtype=np.float64)
-        mean = float(own @ widths / widths.sum())
-        height = own - mean
-        first = np.concatenate([[0.0], np.cumsum(height * widths)])[:-1]
-        first -= float((first * widths + height * widths**2 / 2.0).sum() / widths.sum())
-        steps = first * widths + height * widths**2 / 2.0
-        second = np.concatenate([[0.0], np.cumsum(steps)])[:-1]
-        return cls(bands.bounds_mm, height, first, second, mean)
-
-    def second(self, at: Floats) -> Floats:
-        """Return the second antiderivative at each place, of the same shape."""
-        within = at - np.floor(at / self.bounds[-1]) * self.bounds[-1]
-        band = np.searchsorted(self.bounds[1:-1], within, side="right")
-        over = within - self.bounds.take(band)
-        value: Floats = self.height.take(band) / 2.0
-        value *= over
-        value += self.first.take(band)
-        value *= over
-        value += self.second_at.take(band)
-        return value

@@ -2,9 +2,9 @@
 
 In: a figure in millimetres and the colours of its inks. Out: printer pixels of any window, sRGB
 uint8. Nothing is drawn in between at another resolution: each pixel shows the exact mean of the
-light in its area, as a tile's does (``patterns.plane.linear_light``). Only where a figure is turned
-by other than quarter turns are pixels the mean of ``FINER`` x ``FINER`` parts, each of them exact
-but upright.
+light in its area, as a tile's does (``patterns.plane.linear_light``). Turned by other than quarter
+turns, stripes and cloth are as exact; of other figures a pixel is then the mean of ``FINER`` x
+``FINER`` parts, each of them exact but upright.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ import numpy as np
 from palette.arrays import Floats32, Pixels
 from palette.space import parse_hex
 from patterns.coordinates.cells import Cells
+from patterns.coordinates.weave import Weave
 from patterns.plane import STRAIGHT, Lattice, Plane, to_srgb8
 from patterns.plane.linear_light import to_light
 from patterns.units import MM_PER_INCH
@@ -132,8 +133,10 @@ class Coordinate:
         return out
 
     def _light(self, across: Cells, down: Cells) -> Floats32:
-        inks = to_light(np.array([parse_hex(one) for one in self.colours], dtype=np.uint8))
-        return self.figure.light(across, down, inks)
+        return self.figure.light(across, down, self._inks())
+
+    def _inks(self) -> Floats32:
+        return to_light(np.array([parse_hex(one) for one in self.colours], dtype=np.uint8))
 
     def _turned(self, x_mm: float, y_mm: float, pixel_mm: float, rows: int, columns: int) -> Pixels:
         out = np.empty((rows, columns, 3), np.uint8)
@@ -147,7 +150,16 @@ class Coordinate:
     def _turned_block(
         self, x_mm: float, y_mm: float, pixel_mm: float, rows: int, columns: int
     ) -> Floats32:
-        """Return the mean of the upright parts that lie at the middles of each pixel's parts."""
+        angle = math.radians(self.turn_deg)
+        if isinstance(self.figure, Weave) and self.figure.adds_up:
+            across, down = Cells(x_mm, pixel_mm, columns), Cells(y_mm, pixel_mm, rows)
+            return self.figure.turned_light(across, down, angle, self._inks())
+        return self._light_of_parts(x_mm, y_mm, pixel_mm, rows, columns)
+
+    def _light_of_parts(
+        self, x_mm: float, y_mm: float, pixel_mm: float, rows: int, columns: int
+    ) -> Floats32:
+        """Return the mean light of the upright parts at the middles of each turned pixel's."""
         fine_mm = pixel_mm / FINER
         angle = math.radians(self.turn_deg)
         cos, sin = math.cos(angle), math.sin(angle)

@@ -2,18 +2,21 @@
 
 Where a band across meets a band down, two inks lie in equal parts, as threads of cloth do; their
 light is mixed. What a pixel shows is then a sum of products of shares along the two axes, which is
-exact: all edges run along the pixels' own.
+exact: all edges run along the pixels' own. Turned by any angle, stripes and cloth are exact too,
+because there light from across and light from down just add up; lines that lie over each other do
+not.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from palette.arrays import Floats32
-from patterns.coordinates.bands import Bands
-from patterns.coordinates.cells import Cells
+from patterns.coordinates.bands import Bands, Profile
+from patterns.coordinates.cells import Cells, shares_between
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +58,35 @@ class Weave:
                 mixed += share[:, None] * (0.5 * inks[a] + 0.5 * inks[b])
             out += covered.astype(np.float32)[:, None, None] * mixed.astype(np.float32)
         return out
+
+    @property
+    def adds_up(self) -> bool:
+        """Tell whether its light is that of bands across plus that of bands down."""
+        return len(self.crossings) == 1 or self.crossings == woven(len(self.crossings))
+
+    def turned_light(self, across: Cells, down: Cells, angle: float, inks: Floats32) -> Floats32:
+        """Return ``light`` of what ``adds_up``, turned clockwise about 0, 0.
+
+        Args:
+            across: the columns of pixels.
+            down: their rows.
+            angle: in radians, no whole quarter turn.
+            inks: (n, 3) in linear light.
+        """
+        x, y = across.edges(), down.edges()[:, None]
+        cos, sin = math.cos(angle), math.sin(angle)
+        plain = len(self.crossings) == 1  # stripes have bands across alone
+        light: Floats32 = np.zeros((down.count, across.count, 3), np.float32)
+        for bands, at, tilt in (
+            (self.across, x * cos + y * sin, cos * sin),
+            (self.down, y * cos - x * sin, -cos * sin),
+        )[: 1 if plain else 2]:
+            weight = np.float32(1.0 if plain else 0.5)
+            for ink in sorted(set(bands.inks)):
+                profile = Profile.of(bands, ink)
+                share = shares_between(profile.second(at) / tilt, across, down) + profile.mean
+                light += share.astype(np.float32)[..., None] * (weight * inks[ink])
+        return light
 
 
 def woven(number: int) -> tuple[tuple[tuple[int, int], ...], ...]:

@@ -255,22 +255,34 @@ def test_a_quarter_turn_moves_whole_pixels(case: str, turns: int) -> None:
     assert farthest(turned, np.rot90(upright, -turns).astype(np.float64)) <= 1.0
 
 
-@pytest.mark.parametrize("degrees", [45.0, -20.0])
-@pytest.mark.parametrize("case", ["gingham", "chevron", "dots"])
-def test_turned_by_any_angle_it_stays_near_to_oversampling(case: str, degrees: float) -> None:
-    """Turned, a pixel is the mean of sixteen parts: off at edges by a few of 255, never more."""
-    kind, style, size, colours, inks = (WOVEN | SHAPES)[case]
-    scale = 3.0 / size
+def turned_inks(inks: Inks, degrees: float, scale: float) -> Inks:
+    """What is drawn, turned clockwise and at a share of its size."""
     cos, sin = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
+    return lambda x, y: inks((x * cos + y * sin) / scale, (y * cos - x * sin) / scale)
 
-    def turned(x: Floats, y: Floats) -> tuple[Indices, Indices]:
-        return inks((x * cos + y * sin) / scale, (y * cos - x * sin) / scale)
 
-    drawn = coordinate(kind, style, 3.0, colours, degrees).sample(
-        1.1, -6.3, 1.0, 1.0, 300.0, shape=(24, 24)
-    )
-    wanted = supersampled(turned, (1.1, -6.3), MM_PER_INCH / 300.0, (24, 24), 16)
-    off = np.abs(drawn.astype(np.float64) - wanted)
+@pytest.mark.parametrize("degrees", [45.0, -20.0, 187.0])
+@pytest.mark.parametrize("case", ["gingham", "tartan", "awning"])
+def test_stripes_and_cloth_are_exact_at_any_turn(case: str, degrees: float) -> None:
+    """Else a gingham on the bias has steps along its edges."""
+    kind, style, size, colours, inks = WOVEN[case]
+    drawn = coordinate(kind, style, 3.0, colours, degrees)
+    corner, pitch = (1.1, -6.3), MM_PER_INCH / 300.0
+    pixels = drawn.sample(*corner, 1.0, 1.0, 300.0, shape=(6, 6))
+    wanted = supersampled(turned_inks(inks, degrees, 3.0 / size), corner, pitch, (6, 6), 160)
+    assert farthest(pixels, wanted) <= 1.0
+
+
+@pytest.mark.parametrize("degrees", [45.0, -20.0])
+@pytest.mark.parametrize("case", ["check", "chevron", "dots"])
+def test_what_is_turned_otherwise_stays_near_to_oversampling(case: str, degrees: float) -> None:
+    """Such a pixel is the mean of sixteen parts: off at edges by a few of 255, never more."""
+    kind, style, size, colours, inks = (WOVEN | SHAPES)[case]
+    drawn = coordinate(kind, style, 3.0, colours, degrees)
+    corner, pitch = (1.1, -6.3), MM_PER_INCH / 300.0
+    pixels = drawn.sample(*corner, 1.0, 1.0, 300.0, shape=(24, 24))
+    wanted = supersampled(turned_inks(inks, degrees, 3.0 / size), corner, pitch, (24, 24), 16)
+    off = np.abs(pixels.astype(np.float64) - wanted)
     assert off.mean() < 1.5
     assert off.max() < 40.0
 
