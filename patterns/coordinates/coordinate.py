@@ -24,7 +24,7 @@ from patterns.plane.linear_light import to_light
 from patterns.units import MM_PER_INCH
 
 FINER = 4  # turning: parts of a printer pixel along each side
-BAND_ROWS = 48  # as much is drawn at a time, which stays in the processor's cache
+BAND_ROWS = 128  # as much is drawn at a time, which stays in the processor's cache
 BLOCK_PX = 96  # turning: likewise, along each side
 
 
