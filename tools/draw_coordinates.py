@@ -113,8 +113,10 @@ fill = ["pods", "gingham"]
 ```
 
 A row's `fill` or `panel` names a coordinate as it names a tile. Where two are of one kind, give
-them a `name`. A colour is a hex such as `"#5d8a55"`, the name of one of the palette's colours as
-`kitloom palette` shows them, or a CSS name. Stripes run down the sticker; `turn = "90deg"` in the
+them a `name`. A colour is a hex such as `"#5d8a55"`, the name of one of the palette's colours or
+its role (`"ground"`, `"deep"`, `"mid"`, `"light"`, `"accent"`, `"neutral"`: the one with most area)
+as `kitloom palette` shows them, or a CSS name. A role serves [another season](another-season.md)'s
+artwork too. Stripes run down the sticker; `turn = "90deg"` in the
 row lays them across, `turn = "45deg"` makes a gingham a bias check. Every key is on [its
 page](recipe.md#coordinates).
 
@@ -138,7 +140,8 @@ inch, for other programs, and `coordinates.toml`: the lines to copy into a recip
 
 ## Every kind
 
-Drawn as they fill a sticker of 42 x 28 mm.
+Drawn as they fill a sticker of 42 x 28 mm. An all-over of a motif taken from a tile is not among
+them yet.
 """
 
 _TAIL = """

@@ -23,8 +23,8 @@ from patterns.coordinates import KINDS, Figure, draw_figure
 class CoordinatePart(Part):
     """One of ``[[coordinates]]``: a drawn pattern; ``size`` is one repeat's width in mm.
 
-    ``colours`` are hex, names of the palette's colours or of CSS, the ground first; ``sett`` is a
-    tartan's thread counts.
+    ``colours`` are hex, names of the palette's colours, roles in it or names of CSS, the ground
+    first; ``sett`` is a tartan's thread counts.
     """
 
     kind: str

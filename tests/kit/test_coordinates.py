@@ -110,6 +110,14 @@ def test_colours_are_named_by_the_palette_before_css() -> None:
     assert made.colours == (swatch.hex, "#000080")
 
 
+def test_a_role_in_the_palette_is_its_main_colour_of_that_role() -> None:
+    """So that the same recipe dresses another season's artwork."""
+    swatches = palette().swatches
+    ground = next(one.hex for one in swatches if one.role == "ground")
+    made = composed(text_of(GINGHAM.replace('"#f6f0e2"', '"ground"'))).coordinates["gingham"]
+    assert made.colours == (ground, "#5c7854")
+
+
 def test_two_of_one_kind_have_names_of_their_own() -> None:
     named = GINGHAM + 'name = "small"\n' + GINGHAM.replace("7mm", "14mm") + 'name = "large"\n'
     kit = composed(text_of(named, ROW.format(count=2, fill='["small", "large"]')))

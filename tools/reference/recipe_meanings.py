@@ -90,7 +90,8 @@ MEANINGS = {
         if kind.style_names
     )
     + ". The first is the usual one.",
-    "coordinates.colours": "Its colours, the ground first: hex, palette names or CSS names.",
+    "coordinates.colours": "Its colours, the ground first: hex, names or roles in the palette, or "
+    "CSS names.",
     "coordinates.size": "One repeat's width on paper.",
     "coordinates.sett": 'A tartan\'s thread counts, such as "B24 W4 R2", or half of them between '
     'pivots, "B/24 W4 R/2".',
