@@ -181,7 +181,7 @@ def palette(
     if coordinates is not None:
         drawn, pictures = _coordinates(files, chosen, press, tone_on_tone=tone_on_tone)
         to_write.append((coordinates, pictures))
-        content["coordinates"] = shape.proposal_dicts(drawn)
+        content["coordinates"] = [one.as_dict() for one in drawn]
     if out is not None:
         own = {"palette.json": shape.text_of(content).encode()}
         to_write.append((out, own | palette_files(verdict.palette, press, "Palette")))

@@ -16,6 +16,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, permutations
+from typing import Any
 
 import numpy as np
 
@@ -87,6 +88,20 @@ class Proposal:
         """Return it, drawn."""
         figure = draw_figure(self.kind, self.size_mm, len(self.colours), self.style, self.sett)
         return Coordinate(figure, self.colours)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return it as ``--json`` shows it."""
+        return {
+            "name": self.name,
+            "weight": self.weight,
+            "kind": self.kind,
+            "style": self.style,
+            "sett": self.sett,
+            "colours": list(self.colours),
+            "size_mm": self.size_mm,
+            "contrast_de2000": round(self.contrast_de2000, 2),
+            "mean_l": round(self.mean_l, 1),
+        }
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,7 +32,6 @@ if TYPE_CHECKING:  # what has no kit to tell of need not load what makes one
     from kit.fills import Windows
     from kit.recipe import CoordinatePart
     from kit.sheet import Placement, Sheet
-    from kitloom.coordinates import Proposal
     from kitloom.inks import InkVerdict
     from patterns.coordinates import Coordinate
 
@@ -258,24 +257,6 @@ def coordinate_dicts(
             "height_mm": round(drawn[part.label].height_mm, 4),
         }
         for part in parts
-    ]
-
-
-def proposal_dicts(proposals: Iterable[Proposal]) -> list[dict[str, Any]]:
-    """Return coordinates that are proposed for some artwork."""
-    return [
-        {
-            "name": one.name,
-            "weight": one.weight,
-            "kind": one.kind,
-            "style": one.style,
-            "sett": one.sett,
-            "colours": list(one.colours),
-            "size_mm": one.size_mm,
-            "contrast_de2000": round(one.contrast_de2000, 2),
-            "mean_l": round(one.mean_l, 1),
-        }
-        for one in proposals
     ]
 
 
