@@ -19,6 +19,7 @@ from kitloom.cli import COMMANDS
 from kitloom.findings import CODES
 from palette.exchange import FORMATS
 from palette.surfaces import SURFACES
+from patterns.coordinates import KINDS as COORDINATES
 from tests.conftest import dot_tile
 from tests.kitloom.inside import called
 
@@ -64,6 +65,15 @@ def test_every_finding_has_its_entry_and_example(code: str):
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_has_its_entry(kind: str):
     assert f"| `{kind}` | ![{kind}](kinds/" in page("stickers.md")
+
+
+@pytest.mark.parametrize("kind", COORDINATES)
+def test_every_kind_of_coordinate_has_its_entry_and_picture(kind: str):
+    text = page("coordinates.md")
+    assert f"### {kind}\n\n{COORDINATES[kind].means}" in text
+    for style in COORDINATES[kind].style_names:
+        assert f"<br>`{kind}`, `{style}`, " in text
+    assert re.search(rf"\(coordinates/{kind}[\w-]*\.png\)", text)
 
 
 @pytest.mark.parametrize("surface", SURFACES)

@@ -17,6 +17,7 @@ ROOT = Path(__file__).resolve().parents[1]
 DOCS = ROOT / "docs"
 sys.path[:0] = [str(ROOT), str(ROOT / "tools")]
 
+import draw_coordinates  # noqa: E402  beside this file
 import draw_kinds  # noqa: E402  beside this file
 from reference import commands, exchange, findings, presses, recipe, roads, writers  # noqa: E402
 from reference.recipe_meanings import MEANINGS  # noqa: E402
@@ -40,6 +41,7 @@ def pages(*, rerun: bool) -> dict[Path, str]:
         "presses.md": presses.page(),
         "exchange.md": exchange.page(),
         "files.md": writers.page(),
+        "coordinates.md": draw_coordinates.page(),
         "print-and-cut.md": roads.page(before.get("print-and-cut.md", "")),
         **commands.pages(before, rerun=rerun),
     }

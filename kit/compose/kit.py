@@ -10,10 +10,11 @@ bleed and gap are enough (``kit.registration.tolerance``).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from kit.compose.coordinates import coordinates_of
 from kit.compose.lock import Lock, with_decisions
 from kit.compose.placing import Stickers, read_scale, sheet_of
 from kit.fills import Choice, Windows, choose_fills, choose_windows
@@ -39,8 +40,12 @@ from kit.sheet import ColourFill, Sheet, plane_key
 from kit.stickers import Slot, even_slots, slots_of
 from palette.arrays import Floats
 from palette.choose import Palette, Role
+from palette.space import srgb_to_lab
+from patterns.coordinates import AnyPlane, Coordinate
 from patterns.plane import Plane
 from patterns.units import MM_PER_INCH
+
+LOOK_PX = 48  # a side of one repeat, to see a coordinate's mean colour by
 
 
 @dataclass(frozen=True)
@@ -70,10 +75,11 @@ class Kit:
         tolerances: for each sheet, what its registration needs and what it has.
         misses_mm: for each slot, how far its cut may lie off its print.
         locked: the stickers, by number, that a lock decided.
+        coordinates: by name, the recipe's drawn patterns in their colours.
     """
 
     sheets: tuple[Sheet, ...]
-    planes: Mapping[str, Plane]
+    planes: Mapping[str, AnyPlane]
     slots: tuple[Slot, ...]
     wishes: tuple[str, ...]
     choices: tuple[Choice, ...]
@@ -85,6 +91,7 @@ class Kit:
     tolerances: tuple[Tolerance, ...]
     misses_mm: tuple[float, ...]
     locked: tuple[int, ...] = ()
+    coordinates: Mapping[str, Coordinate] = field(default_factory=dict)
 
 
 def compose(
@@ -100,7 +107,9 @@ def compose(
 
     Raises:
         RecipeError: a sticker that fits nowhere, a fill that is unknown, a panel without room.
+        PaletteError: a coordinate's colour that is none.
     """
+    drawn = coordinates_of(recipe, palette)
     check_gap(recipe.cut.through, recipe.sheet.gap, where=str(recipe.file))
     usable = usable_area(recipe.sheet, where=str(recipe.file))
     check_marks(recipe)
@@ -122,16 +131,18 @@ def compose(
         {pattern.name: pattern.lab for pattern in patterns},
         {swatch.hex: np.array(swatch.lab) for swatch in palette.swatches},
         neighbours(layout, len(slots), recipe.sheet.gap),
+        {name: _mean_lab(one) for name, one in drawn.items()},
     )
     planes = {pattern.name: pattern.plane for pattern in patterns}
     windows = choose_windows(
         slots,
         choices,
         planes,
+        drawn,
         corner_radius_mm=recipe.sheet.corner_radius,
         variety=recipe.fills.variety,
     )
-    in_use = _planes_in_use(slots, choices, planes)
+    in_use = _planes_in_use(slots, choices, {**planes, **drawn})
     offsets = windows.offsets_mm, windows.panel_offsets_mm
     stickers = Stickers(slots, choices, *offsets, in_use, _deepest(palette))
     sheets = tuple(
@@ -152,12 +163,19 @@ def compose(
         tuple(_tolerance(recipe, sheet) for sheet in sheets),
         misses,
         kept,
+        drawn,
     )
 
 
+def _mean_lab(coordinate: Coordinate) -> Floats:
+    """Return a coordinate's mean colour, CIELAB (D50), (3,)."""
+    mean: Floats = srgb_to_lab(coordinate.one_tile(LOOK_PX, LOOK_PX)).mean(axis=(0, 1))
+    return mean
+
+
 def _planes_in_use(
-    slots: Sequence[Slot], choices: Sequence[Choice], planes: Mapping[str, Plane]
-) -> dict[str, Plane]:
+    slots: Sequence[Slot], choices: Sequence[Choice], planes: Mapping[str, AnyPlane]
+) -> dict[str, AnyPlane]:
     """Every plane in use by its key, turned once for all stickers that show it so."""
     in_use = dict(planes)
     for slot, choice in zip(slots, choices, strict=True):

@@ -191,7 +191,7 @@ def with_decisions(
 
     The second value names those slots, by number.
     """
-    names = {part.label for part in recipe.patterns}
+    names = set(recipe.fill_names)
     locked = {(one.row, one.place): one for one in lock.stickers}
     result: list[Slot] = []
     kept: list[int] = []

@@ -41,7 +41,7 @@ from kit.sheet import (
     plane_key,
 )
 from kit.stickers import Slot, dress
-from patterns.plane import Plane
+from patterns.coordinates import AnyPlane
 
 RULER_AWAY_MM = 0.5  # a line nearer to the ruler reads like one of its ticks
 CAPTION = "print at 100 %, then lay a ruler here"
@@ -64,7 +64,7 @@ class Stickers:
     choices: Sequence[Choice]
     offsets_mm: Sequence[tuple[float, float] | None]
     panel_offsets_mm: Sequence[tuple[float, float] | None]
-    planes: Mapping[str, Plane]
+    planes: Mapping[str, AnyPlane]
     ink: str
 
 

@@ -19,6 +19,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice
+from types import MappingProxyType
 
 import numpy as np
 
@@ -61,6 +62,7 @@ def choose_fills(
     patterns: Mapping[str, Floats],
     colours: Mapping[str, Floats],
     neighbours: Sequence[Sequence[int]],
+    drawn: Mapping[str, Floats] = MappingProxyType({}),
 ) -> tuple[Choice, ...]:
     """Return one choice a slot.
 
@@ -70,8 +72,9 @@ def choose_fills(
         colours: palette hex to Lab, shape (3,), in the palette's order.
         neighbours: for each slot the slots that lie next to it on paper
             (``kit.layout.arrangement.neighbours``).
+        drawn: coordinate name to Lab, shape (3,); they are only where a slot names them.
     """
-    labs = {**patterns, **_own_colours(slots), **colours}
+    labs = {**patterns, **drawn, **_own_colours(slots), **colours}
     plain = {name: lab for name, lab in colours.items() if not _paper_like(lab)} or colours
     pools = {"patterns": list(patterns), "palette": list(plain)}
     used = Counter(_key(w) for s in slots for w in _wishes(s) if w not in pools)

@@ -3,7 +3,8 @@
 In: the slots, their fills and the planes. Out: for each patterned slot the offset of its top left
 corner in the plane, in millimetres, and for each pattern the two figures behind the choice: how
 cleanly the cuts run between its motifs, and how different its copies look (``kit.fills.offsets``).
-What the maker pins stays, and the others differ from it.
+What the maker pins stays, and the others differ from it. A coordinate is the same everywhere and
+has no motifs to spare: its middle lies in the middle of each sticker, so that both sides match.
 
 Artwork that is turned inside its sticker is reckoned the other way round: the sticker's edges are
 turned back, so that the plane need not be. Not decided here: the fills
@@ -17,6 +18,7 @@ import os
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -27,6 +29,7 @@ from kit.shapes import Point, Rect, bounding_box, rotate
 from kit.stickers import Slot
 from palette.arrays import Pixels
 from palette.space import srgb_to_lab
+from patterns.coordinates import Coordinate
 from patterns.motifs import motif_mask
 from patterns.plane import Plane, reduce_blocks, release_memory
 
@@ -53,6 +56,7 @@ def choose_windows(
     slots: Sequence[Slot],
     choices: Sequence[Choice],
     planes: Mapping[str, Plane],
+    drawn: Mapping[str, Coordinate] = MappingProxyType({}),
     *,
     corner_radius_mm: float,
     variety: float,
@@ -63,6 +67,7 @@ def choose_windows(
         slots: the stickers.
         choices: their fills, in the same order.
         planes: by pattern name, not turned.
+        drawn: coordinates by name, not turned.
         corner_radius_mm: of the cut lines.
         variety: 0 looks only for clean cuts, 1 only for copies that differ.
     """
@@ -81,6 +86,10 @@ def choose_windows(
             figures[name] = result
             for (i, panel), offset in zip(copies[name], result.offsets_mm, strict=True):
                 placed[i, panel and _both(choices[i])] = _rotate_point(offset, slots[i].angle_deg)
+    for name, coordinate in drawn.items():
+        for i, panel in _copies(choices, name):
+            own = _edges(slots[i], choices[i], corner_radius_mm, panel=panel)
+            placed[i, panel and _both(choices[i])] = _middle(coordinate, own, slots[i].angle_deg)
     return Windows(
         tuple(placed.get((i, False)) for i in range(len(slots))),
         tuple(placed.get((i, True)) for i in range(len(slots))),
@@ -114,6 +123,15 @@ def _edges(slot: Slot, choice: Choice, radius_mm: float, *, panel: bool) -> Edge
         pin_wish == "centred",
         min(cut.width_mm, cut.height_mm),
     )
+
+
+def _middle(coordinate: Coordinate, edges: Edges, angle_deg: float) -> Point:
+    """Return the offset that lays a coordinate's middle on the sticker's, or the pinned one."""
+    if edges.pin is not None:
+        return _rotate_point(edges.pin, angle_deg)
+    x, y = bounding_box(rotate(edges.outline, angle_deg)).centre_mm
+    left, top = _rotate_point(coordinate.figure.centre_mm, angle_deg)
+    return round(left - x, DECIMALS), round(top - y, DECIMALS)
 
 
 def _both(choice: Choice) -> bool:

@@ -4,6 +4,7 @@ In: TOML, and changes to it (other artwork, box or paper). Out: a frozen ``Recip
 their line. Not done here: opening artwork, or deciding anything about the sheet.
 """
 
+from kit.recipe.coordinate_keys import CoordinatePart
 from kit.recipe.draft import DraftTile, draft_pattern, draft_recipe
 from kit.recipe.fields import LEAST_REPEAT_MM, Pin, RepeatLength
 from kit.recipe.files import files_of, paths_of
@@ -30,6 +31,7 @@ __all__ = [
     "MAX_BYTES",
     "PAPERS",
     "Binding",
+    "CoordinatePart",
     "CutPart",
     "DraftTile",
     "Margins",

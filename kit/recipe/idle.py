@@ -13,8 +13,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kit.kinds import KINDS
+from kit.recipe.coordinate_keys import CoordinatePart
 from kit.recipe.model import MarkPart, Recipe
 from kit.recipe.row_keys import RowPart
+from patterns.coordinates import TARTAN
 
 _DRAWN_IN_LINES = {"cross", "corner"}
 _NO_PATTERNS = {"palette", "white", "ruled"}
@@ -51,6 +53,8 @@ def idle_keys(recipe: Recipe) -> Iterator[IdleKey]:
         yield IdleKey(("fills", "variety"), "no sticker shows a pattern")
     for number, mark in enumerate(recipe.marks):
         yield from _of_mark(mark, number)
+    for number, part in enumerate(recipe.coordinates):
+        yield from _of_coordinate(part, number)
     for number, row in enumerate(recipe.rows):
         yield from _of_row(row, number)
 
@@ -95,6 +99,11 @@ def _of_mark(mark: MarkPart, number: int) -> Iterator[IdleKey]:
         yield IdleKey(("marks", number, "corner"), f"a {mark.shape} looks the same in every corner")
     if "stroke" in mark.model_fields_set and mark.shape not in _DRAWN_IN_LINES:
         yield IdleKey(("marks", number, "stroke"), f"a {mark.shape} is filled, not drawn in lines")
+
+
+def _of_coordinate(part: CoordinatePart, number: int) -> Iterator[IdleKey]:
+    if "sett" in part.model_fields_set and part.kind != TARTAN:
+        yield IdleKey(("coordinates", number, "sett"), f"only a {TARTAN} has a sett")
 
 
 def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:

@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field, field_validator, model_validator
 
 from kit.kinds import KINDS
+from kit.recipe.coordinate_keys import CoordinatePart
 from kit.recipe.fields import (
     Angle,
     BoxSize,
@@ -297,14 +298,27 @@ class Recipe(Part):
     fills: FillsPart = FillsPart()
     marks: tuple[MarkPart, ...] = Field(default=(), max_length=50)
     patterns: tuple[PatternPart, ...] = Field(min_length=1, max_length=500)
+    coordinates: tuple[CoordinatePart, ...] = Field(default=(), max_length=100)
     rows: tuple[RowPart, ...] = Field(min_length=1, max_length=500)
     folder: Path = Field(default=Path(), exclude=True)
     file: Path = Field(default=Path("recipe"), exclude=True)
+
+    @property
+    def fill_names(self) -> tuple[str, ...]:
+        """What rows may call their fills by: the patterns' names, then the coordinates'."""
+        patterns = tuple(part.label for part in self.patterns)
+        return patterns + tuple(part.label for part in self.coordinates)
 
     @model_validator(mode="after")
     def _names_agree(self) -> Recipe:
         labels = [pattern.label for pattern in self.patterns]
         twice = {label for label in labels if labels.count(label) > 1}
+        again = {label for label in self.fill_names if self.fill_names.count(label) > 1} - twice
+        if again:
+            raise ValueError(
+                f'a coordinate is called "{min(again)}", and so is another fill. Give it a '
+                'name = "..." of its own'
+            )
         if twice:
             raise ValueError(
                 f'two patterns are called "{min(twice)}". Give one a name = "..." of its own'

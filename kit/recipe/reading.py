@@ -18,6 +18,7 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
+from kit.recipe.coordinate_keys import coordinate_faults
 from kit.recipe.files import Key, files_of
 from kit.recipe.idle import idle_keys
 from kit.recipe.messages import key_of, not_toml, recipe_error
@@ -54,7 +55,8 @@ def parse_recipe(text: str, path: Path) -> Recipe:
         RecipeError: the text is not TOML, or not a recipe, or has a key without effect.
     """
     recipe = _recipe_of(text, path)
-    faults = [recipe_error(text, path, key, words) for key, words in least_sizes(recipe)]
+    said = [*least_sizes(recipe), *coordinate_faults(recipe.coordinates)]
+    faults = [recipe_error(text, path, key, words) for key, words in said]
     for one in idle_keys(recipe):
         words = f"has no effect: {one.why}. {one.remedy_words}"
         faults.append(recipe_error(text, path, one.key, words))

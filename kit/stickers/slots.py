@@ -204,7 +204,7 @@ def _border(recipe: Recipe, slot: Slot, row: RowPart | None) -> float:
 
 
 def _check_wish(recipe: Recipe, number: int, wish: Wish, *, panel: bool) -> None:
-    names = [pattern.label for pattern in recipe.patterns]
+    names = recipe.fill_names
     known = {"patterns", "palette", *names, *(("white", "ruled") if panel else ())}
     if wish in known or is_colour(wish):
         return

@@ -26,10 +26,14 @@ from kitloom.commands.options import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
+    from rich.console import Console
+
     from kitloom.colours import Colourway, PaletteVerdict
+    from kitloom.coordinates import Proposal
     from kitloom.findings import Finding
     from palette.choose import Belonging, ColourBins, Palette
     from palette.exchange import NamedColour
+    from palette.press import Press
 
 
 def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> int | str | None:
@@ -93,6 +97,18 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
     help='With --colourway: what one colour becomes, such as "#5d8a55=#3b5b7a"; NEW may be a name '
     "in --from, either a CSS name; several times too.",
 )
+@click.option(
+    "--coordinates",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Write patterns that go with the tiles, drawn in the palette's colours, into this folder: "
+    "seamless pictures, and the lines that a recipe draws them by.",
+)
+@click.option(
+    "--tone-on-tone",
+    is_flag=True,
+    help="With --coordinates: draw each in two tones of one colour.",
+)
 @surface_option
 @profile_option
 @printer_option
@@ -112,6 +128,8 @@ def palette(
     allow: tuple[str, ...],
     colourway: Path | None,
     pair: tuple[str, ...],
+    coordinates: Path | None,
+    tone_on_tone: bool,
     surface: str | None,
     profile: Path | None,
     printer: Path | None,
@@ -130,6 +148,8 @@ def palette(
     cores, in little memory; files of it that cannot be opened are findings.
     """
     _refuse_odd(colours, from_file, colourway, pair)
+    if tone_on_tone and coordinates is None:
+        raise click.UsageError("--tone-on-tone needs --coordinates: name a folder for them.")
     check_press_options(surface, profile, printer)
     from kitloom.colours import (
         check_pairs,
@@ -138,7 +158,7 @@ def palette(
         parse_allowed,
         parse_pairs,
     )
-    from kitloom.disk import artwork_files, check_apart, unique_stems, write_all_into
+    from kitloom.disk import artwork_files, check_apart, write_all_into
     from kitloom.findings import colourway_findings, exit_status, palette_findings
     from kitloom.present import as_json as shape
     from kitloom.present import progress
@@ -149,15 +169,11 @@ def palette(
     files = artwork_files(paths)
     named = (from_file, profile, printer, resume)
     reads = [*files, *(path for path in named if path is not None)]
-    targets = [colourway / f"{stem}.png" for stem in unique_stems(files)] if colourway else []
-    check_apart([*targets, *([out / "palette.json"] if out else [])], reads)
+    check_apart(_targets(files, colourway, coordinates, out), reads)
     given = _read_given(from_file, pin, without) if from_file is not None else None
     with progress("Reading", len(files), quiet=as_json) as tick:
         bins, unread = _bins(files, resume, workers, cluster, tick)
-    if given is not None:
-        chosen = _wear_colours(bins, given)
-    else:
-        chosen = _choose(bins, colours, pin, without)
+    chosen = _choose(bins, colours, pin, without) if given is None else _wear_colours(bins, given)
     wanted = parse_pairs(pair, {one.name: one.hex for one in chosen.swatches})
     belongs, ill = _belonging(bins, chosen, wanted) if from_file is not None else ({}, [])
     if from_file is not None:  # what the artwork has beside these colours is told as belonging
@@ -172,6 +188,11 @@ def palette(
         to_write.append((colourway, _colourway_files(worn)))
         findings = [*colourway_findings(worn), *findings]
     content = shape.palette_answer(verdict, findings, belongs)
+    drawn: Sequence[Proposal] = ()
+    if coordinates is not None:
+        drawn, pictures = _coordinates(files, chosen, press, tone_on_tone=tone_on_tone)
+        to_write.append((coordinates, pictures))
+        content["coordinates"] = [one.as_dict() for one in drawn]
     if out is not None:
         own = {"palette.json": shape.text_of(content).encode()}
         to_write.append((out, own | palette_files(verdict.palette, press, "Palette")))
@@ -179,8 +200,19 @@ def palette(
     if as_json:
         click.echo(shape.text_of(content))
     else:
-        _show(verdict, findings, written, worn)
+        _show(verdict, drawn, findings, written, worn)
     return exit_status(findings, strict=strict)
+
+
+def _targets(
+    files: Sequence[Path], colourway: Path | None, coordinates: Path | None, out: Path | None
+) -> list[Path]:
+    """Return where files would lie, one for each folder at least."""
+    from kitloom.disk import unique_stems
+
+    targets = [colourway / f"{stem}.png" for stem in unique_stems(files)] if colourway else []
+    targets += [coordinates / "coordinates.toml"] if coordinates else []
+    return [*targets, *([out / "palette.json"] if out else [])]
 
 
 def _refuse_odd(
@@ -316,8 +348,19 @@ def _colourway_files(made: Sequence[Colourway]) -> dict[str, bytes]:
     return {f"{stem}.png": png_bytes(one.pixels) for stem, one in zip(stems, made, strict=True)}
 
 
+def _coordinates(
+    files: Sequence[Path], chosen: Palette, press: Press, *, tone_on_tone: bool
+) -> tuple[Sequence[Proposal], dict[str, bytes]]:
+    """Return patterns that go with the tiles, and their files."""
+    from kitloom.coordinates import artwork_spacing_mm, coordinate_files, propose
+
+    drawn = propose(chosen, press, artwork_spacing_mm(files), tone_on_tone=tone_on_tone)
+    return drawn, coordinate_files(drawn)
+
+
 def _show(
     verdict: PaletteVerdict,
+    drawn: Sequence[Proposal],
     findings: Sequence[Finding],
     written: Sequence[Path],
     worn: Sequence[Colourway],
@@ -347,6 +390,8 @@ def _show(
     screen.print(table)
     if rest := rest_sentence(verdict.palette):
         screen.print(rest, markup=False)
+    if drawn:
+        _show_coordinates(screen, drawn)
     for path in written:
         screen.print(f"wrote {path}", markup=False)
     if worn:
@@ -354,3 +399,23 @@ def _show(
         screen.print(f"Joins checked again: {kept} of {len(worn)} as good as before.")
     show_findings(screen, findings)
     show_verdict(screen, findings)
+
+
+def _show_coordinates(screen: Console, drawn: Sequence[Proposal]) -> None:
+    from rich.table import Table
+
+    from kitloom.present import block
+
+    table = Table(box=None, pad_edge=False, header_style="dim")
+    for column in ("colours", "coordinate", "weight", "size", "contrast on paper", "in"):
+        table.add_column(column)
+    for one in drawn:
+        table.add_row(
+            "".join(block(colour, 3) for colour in one.colours),
+            one.name,
+            one.weight,
+            f"{one.size_mm:g} mm",
+            f"{one.contrast_de2000:.0f}",
+            ", ".join(one.colour_names),
+        )
+    screen.print(table)

@@ -255,6 +255,12 @@ CODES: dict[str, Code] = {
         "Where a cut misses, panel, marks, stitches, words or a drawing would look off the middle.",
         "borders:border_findings",
     ),
+    "coordinate-merges": Code(
+        "warn",
+        "A coordinate fades in print",
+        "Two colours of a coordinate fall together when printed.",
+        "coordinate_colours:merging_findings",
+    ),
     "small-words": Code(
         "warn",
         "Words too small",

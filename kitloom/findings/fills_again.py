@@ -15,7 +15,9 @@ ALIKE_DISTANCE = 0.1  # our own measure: below it two windows are the same pictu
 
 def again_findings(facts: KitFacts) -> list[Finding]:
     """Say which patterns fill more than one sticker."""
-    again = Counter(choice.pattern for choice in facts.kit.choices if choice.pattern is not None)
+    drawn = facts.kit.coordinates  # every part of one looks alike, as is meant
+    shown = (choice.pattern for choice in facts.kit.choices)
+    again = Counter(name for name in shown if name is not None and name not in drawn)
     more = {name: count for name, count in again.items() if count > 1}
     if not more:
         return []

@@ -51,7 +51,8 @@ def stickers_ink(inks: SheetInks, fills: Mapping[str, float], press: Press) -> l
         fills: the mean total area coverage of each pattern by its name.
         press: what prints.
     """
-    totals = sticker_coverages(inks.stickers, fills, press)
+    known = {**fills, **fill_coverages(inks.coordinates, press)}
+    totals = sticker_coverages(inks.stickers, known, press)
     found = ink_findings("stickers", shares_of_black(totals, press))
     if isinstance(press, InkPress):
         found += _plain_over_limit(inks, press)

@@ -1,13 +1,14 @@
 """Every area of ink on a kit's sheets, by its colour: what is it, on which kind, in which row?
 
 In: a recipe and the kit that was composed of it. Out: ``SheetInks``: each colour once with all its
-places, each drawing once with all of its, and the stickers. Patterns are left out of the colours:
-they are measured as tiles. The paper's white is no ink.
+places, each drawing once with all of its, the coordinates and the stickers. Of coordinates the
+colours that they are drawn in count; patterns are left out, they are measured as tiles. The paper's
+white is no ink.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from kit.compose import Kit
@@ -15,12 +16,15 @@ from kit.drawings import Drawing as FileDrawing
 from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.recipe import Recipe
 from kit.render import FRAME_INK, RULER_LEVEL
-from kit.sheet import PAPER, ColourFill, Mark, Placement, Sheet
+from kit.sheet import PAPER, ColourFill, Mark, PatternFill, Placement, Sheet
 from kit.stickers import Slot
 from kitloom.inks.drawn_ink import DrawnInk, drawn_ink
 from palette.arrays import Pixels
+from palette.choose import ColourBins, bins_of
+from patterns.coordinates import Coordinate
 
 RULER_INK = f"#{RULER_LEVEL:02x}{RULER_LEVEL:02x}{RULER_LEVEL:02x}"
+COLOURS_PX = 240  # the longer side of one repeat of a coordinate: its shares are right to 0.5 %
 FROM_PALETTE = "palette.pinned"
 # each sort of line on a sticker has a width of its own; the third are stitches
 _LINES = {CHECK_STROKE_MM: "check marks", RULE_STROKE_MM: "rules"}
@@ -83,11 +87,13 @@ class SheetInks:
         colours: by "#rrggbb", the places where each is printed plain.
         drawings: each once.
         stickers: all of the kit's.
+        coordinates: the colours of each that a sticker shows, by its name.
     """
 
     colours: Mapping[str, tuple[InkPlace, ...]]
     drawings: tuple[Drawing, ...]
     stickers: tuple[Sticker, ...]
+    coordinates: Mapping[str, ColourBins] = field(default_factory=dict)
 
 
 def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
@@ -101,12 +107,19 @@ def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
     drawn: dict[str, Drawing] = {}
     drawn_at: dict[str, dict[InkPlace, None]] = {}
     stickers = []
+    keys = {one.label: f"coordinates.{n}.colours" for n, one in enumerate(recipe.coordinates, 1)}
+    shown: dict[str, None] = {}
     for index, placed in _in_order_of_recipe(kit):
         slot = kit.slots[index]
         row = slot.row + 1 if slot.row < len(recipe.rows) else None
         for colour, use, key in _on_sticker(placed, slot, kit.wishes[index], row):
             place = InkPlace(use, placed.kind, row, key)
             colours.setdefault(colour.lower(), {})[place] = None
+        for name, use in _coordinates_on(placed, keys):
+            shown[name] = None
+            place = InkPlace(f"coordinate {name} as {use}", placed.kind, row, keys[name])
+            for colour in kit.coordinates[name].colours:
+                colours.setdefault(colour, {})[place] = None
         own = None
         if slot.drawing is not None:
             key = slot.made_from
@@ -124,7 +137,23 @@ def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
         {colour: tuple(places) for colour, places in colours.items()},
         tuple(replace(one, places=tuple(drawn_at[key])) for key, one in drawn.items()),
         tuple(stickers),
+        {name: _colours_of(kit.coordinates[name]) for name in shown},
     )
+
+
+def _coordinates_on(placed: Placement, names: Collection[str]) -> Iterator[tuple[str, str]]:
+    """Yield each coordinate on a sticker, and what it is there."""
+    panels = [panel.fill for panel in placed.panels]
+    for fill, use in ((placed.fill, "fill"), *((one, "panel") for one in panels)):
+        if isinstance(fill, PatternFill) and fill.pattern in names:
+            yield fill.pattern, use
+
+
+def _colours_of(coordinate: Coordinate) -> ColourBins:
+    wide, high = coordinate.repeat_mm, coordinate.height_mm
+    across_px = max(1, round(COLOURS_PX * min(1.0, wide / high)))
+    down_px = max(1, round(COLOURS_PX * min(1.0, high / wide)))
+    return bins_of(coordinate.one_tile(down_px, across_px))
 
 
 def _in_order_of_recipe(kit: Kit) -> list[tuple[int, Placement]]:

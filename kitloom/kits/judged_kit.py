@@ -12,7 +12,13 @@ from dataclasses import dataclass, replace
 
 from kit.compose import Kit, Lock, Pattern, compose
 from kit.recipe import Recipe
-from kitloom.colours import PaletteVerdict, judge_palette, palette_of_colours, parse_allowed
+from kitloom.colours import (
+    PaletteVerdict,
+    fill_coverages,
+    judge_palette,
+    palette_of_colours,
+    parse_allowed,
+)
 from kitloom.findings import (
     Finding,
     fill_findings,
@@ -160,7 +166,9 @@ def _findings(
     known = {one.hex for one in colours.palette.swatches}
     found += sheet_colour_findings(inks, press, known)
     found += kit_findings(recipe, kit, press)
-    found += fills_ink({one.name: one.study.bins for one in patterns}, press, totals)
+    drawn = inks.inks.coordinates
+    bins = {one.name: one.study.bins for one in patterns}
+    found += fills_ink({**bins, **drawn}, press, {**totals, **fill_coverages(drawn, press)})
     found += stickers_ink(inks.inks, totals, press)
     if request.keep is not None:
         found += keeping_findings(recipe, request.keep, kit, request.digests)

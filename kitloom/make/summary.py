@@ -23,6 +23,7 @@ def summary_of(kit: JudgedKit) -> dict[str, Any]:
         sheets=[shape.sheet_dict(sheet) for sheet in kit.kit.sheets],
         marks=[_mark(one) for one in kit.recipe.marks],
         tiles=[_tile(used) for used in kit.patterns],
+        coordinates=shape.coordinate_dicts(kit.recipe.coordinates, kit.kit.coordinates),
         palette=shape.palette_dicts(kit.verdict.palette, kit.verdict.fitness),
         pairs=shape.pair_dicts(kit.verdict.pairs),
         colours=shape.colour_dicts(kit.verdict.colours),

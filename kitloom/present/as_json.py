@@ -30,8 +30,10 @@ from patterns.seams import AxisCheck
 
 if TYPE_CHECKING:  # what has no kit to tell of need not load what makes one
     from kit.fills import Windows
+    from kit.recipe import CoordinatePart
     from kit.sheet import Placement, Sheet
     from kitloom.inks import InkVerdict
+    from patterns.coordinates import Coordinate
 
 
 def answer(command: str, findings: Sequence[Finding], **content: Any) -> dict[str, Any]:
@@ -238,6 +240,24 @@ def _sticker_dict(placed: Placement) -> dict[str, Any]:
         "height_mm": round(placed.box.height_mm, 4),
         "fill": fill,
     }
+
+
+def coordinate_dicts(
+    parts: Sequence[CoordinatePart], drawn: Mapping[str, Coordinate]
+) -> list[dict[str, Any]]:
+    """Return a recipe's coordinates as they were drawn."""
+    return [
+        {
+            "name": part.label,
+            "kind": part.kind,
+            "style": part.style,
+            "sett": part.sett,
+            "colours": list(drawn[part.label].colours),
+            "size_mm": drawn[part.label].repeat_mm,
+            "height_mm": round(drawn[part.label].height_mm, 4),
+        }
+        for part in parts
+    ]
 
 
 def palette_answer(

@@ -21,6 +21,7 @@ from kitloom.findings import CODES, FILL_SHARE, Finding, rest_sentence, where_wo
 from kitloom.inks import JudgedDrawing
 from kitloom.kits import JudgedKit, worst_cuts
 from kitloom.present import plural
+from kitloom.report.coordinate_parts import coordinate_parts
 from kitloom.report.pictures import data_uri, fair, jpeg_bytes
 from palette.choose import share_words
 from palette.pairs import lab_plane
@@ -86,6 +87,7 @@ def _content(
             )
         ],
         "tiles": tiles,
+        "coordinates": coordinate_parts(kit),
         "doubted": any(tile["strips"] for tile in tiles),
         "press": kit.press.name,
         "press_limits": kit.press.limits,

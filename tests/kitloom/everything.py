@@ -28,6 +28,7 @@ def commands(folder: Path) -> list[list[object]]:
          "--box", "28mm x 36mm", "--paper", "A4"],
         ["trial", recipe, "--out", out / "trial"],
         ["palette", tile, folder / "stripes.png", "--out", out / "palette"],
+        ["palette", tile, folder / "stripes.png", "--coordinates", out / "coordinates"],
         ["palette", tile, "--from", cards, "--colourway", out / "colourway"],
         ["rescale", tile, "--repeat", "0.9in", "--dpi", "240", "--out", out / "rescaled"],
         ["mend", folder / "stripes.png", "--out", out / "mended"],

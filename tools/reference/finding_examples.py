@@ -86,6 +86,10 @@ colours = 6
 file = "samples/allotment/tiles/sprigs.png"
 repeat = "30mm"
 looked = "0123456789ab"
+[[coordinates]]
+kind = "gingham"
+colours = ["#d8c8a8", "#dccca9"]
+size = "8mm"
 [[rows]]
 sticker = "custom"
 count = 1

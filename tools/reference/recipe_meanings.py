@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from palette.surfaces import surfaces_in_words
+from patterns.coordinates import KINDS as COORDINATES
 
 TABLES = {
     "kit": "What the kit is called.",
@@ -18,6 +19,8 @@ TABLES = {
     "fills": "How windows into patterns are chosen.",
     "marks": "Printed marks of your own for a machine that looks for some. None by default.",
     "patterns": "Your artwork, one table a file.",
+    "coordinates": "Patterns that kitloom draws in your colours, to go with the artwork: see "
+    "[coordinates](coordinates.md).",
     "rows": "Some stickers of one kind, side by side. A row too wide for the sheet wraps.",
 }
 
@@ -89,10 +92,24 @@ MEANINGS = {
     "patterns.looked": "You looked at its joins and they are good, whatever was measured "
     "there: the first 12 digits of the file's SHA-256, so that another file is asked about "
     "anew. Take it out when you change the lattice.",
+    "coordinates.kind": "What is drawn: " + ", ".join(f'"{name}"' for name in COORDINATES) + ".",
+    "coordinates.name": "What fills call it; left out, its kind.",
+    "coordinates.style": "How, where its kind has several: "
+    + "; ".join(
+        f"for {name} " + ", ".join(f'"{style}"' for style in kind.style_names)
+        for name, kind in COORDINATES.items()
+        if kind.style_names
+    )
+    + ". The first is the usual one.",
+    "coordinates.colours": "Its colours, the ground first: hex, names or roles in the palette, or "
+    "CSS names.",
+    "coordinates.size": "One repeat's width on paper.",
+    "coordinates.sett": 'A tartan\'s thread counts, such as "B24 W4 R2", or half of them between '
+    'pivots, "B/24 W4 R/2".',
     "rows.sticker": "The [kind](stickers.md).",
     "rows.count": "How many; may be left out where text says it.",
-    "rows.fill": '"patterns" or "palette" for a different one each, the name of a pattern, a '
-    "colour, or a list of them.",
+    "rows.fill": '"patterns" or "palette" for a different one each, the name of a pattern or a '
+    "coordinate, a colour, or a list of them.",
     "rows.panel": 'The area to write on: "white", "ruled", "none" or a colour; left out, the kind '
     "decides.",
     "rows.border": "From the cut line to the panel; left out, at least 3 mm and five times what "

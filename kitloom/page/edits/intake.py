@@ -142,7 +142,7 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
     waiting = _missing(recipe, stem)
     taken = {p.stem for p in bench.workspace.artwork.iterdir()}
     if recipe is not None:
-        taken |= {part.label for part in recipe.patterns}
+        taken |= set(recipe.fill_names)
     place = bench.workspace.artwork / f"{unused_stem(stem, taken)}{suffix}"
     with new_file(place, file.content):
         bench.cache.keep(Request(place, study.lattice.name), study)

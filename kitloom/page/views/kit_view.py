@@ -72,7 +72,7 @@ def _fills(recipe: Recipe, row: RowPart) -> list[dict[str, str]]:
     if isinstance(row.fill, str) and row.fill.startswith("#"):
         own.append((row.fill, row.fill))
     general = [("patterns", "a different pattern each"), ("palette", "colours of the palette")]
-    names = [(part.label, part.label) for part in recipe.patterns]
+    names = [(name, name) for name in recipe.fill_names]
     return [{"value": value, "words": words} for value, words in (*own, *general, *names)]
 
 

@@ -129,6 +129,15 @@ def _words(job: JudgedKit, one: Finding) -> Finding:
     )
 
 
+def _merging(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    return replace(
+        one,
+        remedy="Take colours that are farther apart, or fill these stickers with something else; "
+        "the coordinate's colours stand in the recipe.",
+    )
+
+
 def _size(job: JudgedKit, one: Finding) -> Finding:
     del job
     if one.measures["derived"]:
@@ -162,6 +171,7 @@ _SAY: dict[str, Callable[[JudgedKit, Finding], Finding]] = {
     "cut-motifs": _cuts,
     "sheets": _sheets,
     "small-words": _words,
+    "coordinate-merges": _merging,
     "small-size": _size,
     "border": _border,
 }

@@ -117,10 +117,10 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         "pinned": pin is not None,
         "fill": fill,
         "colour": fill if fill.startswith("#") else "",
-        "names": [part.label for part in recipe.patterns],
+        "names": list(recipe.fill_names),
         "swatches": [(one.name, one.hex) for one in job.verdict.palette.swatches],
         "window": _window(placement, slot, pin) | {"over": _over(recipe, placement, slot)}
-        if current and _movable(placement)
+        if current and _movable(placement, job)
         else None,
         "neighbours": (
             in_row[0] + (place - 1) % len(in_row),
@@ -148,9 +148,12 @@ def _placement(job: JudgedKit, index: int) -> Placement | None:
     return None
 
 
-def _movable(placed: Placement) -> bool:
-    """Tell whether a sticker shows a pattern that can be moved by hand."""
-    return isinstance(placed.fill, PatternFill) and not placed.fill.angle_deg
+def _movable(placed: Placement, job: JudgedKit) -> bool:
+    """Tell whether a sticker shows a tile that can be moved by hand."""
+    fill = placed.fill
+    if not isinstance(fill, PatternFill) or fill.pattern in job.kit.coordinates:
+        return False
+    return not fill.angle_deg
 
 
 def _over(recipe: Recipe, placed: Placement, slot: Slot) -> dict[str, Any]:

@@ -121,7 +121,7 @@ def _recolour(request: StepRequest, job: JudgedKit, view: dict[str, Any]) -> dic
 
 
 def _print(request: StepRequest) -> dict[str, Any]:
-    codes = {"press-limits", "ink"}
+    codes = {"press-limits", "ink", "coordinate-merges"}
     view = print_view(request.bench, request.recipe, request.job, request.query)
     part = request.recipe.patterns[chosen_index(request.recipe, request.query)]
     preview = None

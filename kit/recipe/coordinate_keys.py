@@ -1,0 +1,79 @@
+"""One coordinate of a recipe: a pattern that is drawn in colours, to go with the bought ones.
+
+In: TOML values. Out: a ``CoordinatePart`` with its size in millimetres, and what is wrong with it:
+a style that its kind has not, too few colours, a sett that cannot be read, lines too fine to print.
+Its colours may be named, so what they are is known once there is a palette
+(``kit.compose.coordinates``).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import Annotated
+
+from pydantic import Field, field_validator
+
+from kit.recipe.fields import Part, Positive
+from kit.recipe.messages import near
+from patterns.artwork_error import ArtworkError
+from patterns.coordinates import KINDS, Figure, draw_figure
+
+
+class CoordinatePart(Part):
+    """One of ``[[coordinates]]``: a drawn pattern; ``size`` is one repeat's width in mm.
+
+    ``colours`` are hex, names of the palette's colours, roles in it or names of CSS, the ground
+    first; ``sett`` is a tartan's thread counts.
+    """
+
+    kind: str
+    name: str = Field(default="", max_length=80)
+    style: str = ""
+    colours: tuple[Annotated[str, Field(min_length=1, max_length=120)], ...]
+    size: Positive
+    sett: str = Field(default="", max_length=1_000)
+
+    @property
+    def label(self) -> str:
+        """What fills call it: its name, or its kind."""
+        return self.name or self.kind
+
+    def figure(self) -> Figure:
+        """Return what is drawn.
+
+        Raises:
+            ArtworkError: its style, colours or sett do not make one.
+        """
+        return draw_figure(self.kind, self.size, len(self.colours), self.style, self.sett)
+
+    @field_validator("kind")
+    @classmethod
+    def _known_kind(cls, value: str) -> str:
+        if value not in KINDS:
+            raise ValueError(
+                f'"{value}" is not a kind of coordinate. {near(value, KINDS)}The kinds: '
+                f"{', '.join(KINDS)}"
+            )
+        return value
+
+
+def coordinate_faults(
+    parts: Iterable[CoordinatePart],
+) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Yield the key of each fault of a recipe's coordinates, and what is said of it."""
+    from palette.proof import POSITIVE_MM
+
+    for number, part in enumerate(parts):
+        try:
+            finest_mm = part.figure().narrowest_mm
+        except ArtworkError as error:
+            yield ("coordinates", number, error.where), f"{error.what}. {error.remedy}"
+            continue
+        if finest_mm < POSITIVE_MM:
+            least_mm = math.ceil(part.size * POSITIVE_MM / finest_mm * 10.0 - 1e-6) / 10.0
+            yield (
+                ("coordinates", number, "size"),
+                f"is too small: its finest line would be {finest_mm:.2g} mm, and printers hold "
+                f"{POSITIVE_MM:g} mm. Write at least {least_mm:g} mm",
+            )

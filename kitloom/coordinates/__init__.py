@@ -1,0 +1,18 @@
+"""A set of coordinates for some artwork: which kinds, in which colours, at which size.
+
+In: a palette, the press, and how large the artwork's motifs stand. Out: ``Proposal``s, and their
+files: seamless pictures and the lines that a recipe draws them by. Not done here: drawing
+(``patterns.coordinates``).
+"""
+
+from kitloom.coordinates.artwork_scale import artwork_spacing_mm
+from kitloom.coordinates.files import LINES_NAME, coordinate_files
+from kitloom.coordinates.proposals import Proposal, propose
+
+__all__ = [
+    "LINES_NAME",
+    "Proposal",
+    "artwork_spacing_mm",
+    "coordinate_files",
+    "propose",
+]

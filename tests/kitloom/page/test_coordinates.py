@@ -1,0 +1,56 @@
+"""On the page, a recipe's coordinates are fills like others.
+
+No published source: what is offered is compared with the recipe.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from starlette.testclient import TestClient
+
+from kitloom.page.edits import Form, Incoming
+from kitloom.page.edits.table import apply
+from kitloom.page.state import Bench
+
+from .conftest import draw, take_artwork, tile_file
+
+COORDINATE = """
+[[coordinates]]
+kind = "gingham"
+colours = ["#f7efdf", "#f4ecdc"]
+size = "6mm"
+
+[[rows]]
+sticker = "full box"
+count = 2
+fill = "gingham"
+"""
+
+
+def test_rows_and_stickers_can_be_filled_with_a_coordinate(
+    bench: Bench, client: TestClient, tmp_path: Path
+) -> None:
+    """Else what stands in the recipe is lost as soon as another fill is chosen by hand."""
+    content = tile_file(tmp_path / "waves.png").read_bytes()
+    take_artwork(bench, Incoming("waves.png", content))
+    bench.edit("coordinate", lambda text: text + COORDINATE)
+    draw(bench)
+    assert '<option value="gingham"' in client.get("/step/kit").text
+    recipe, job = bench.recipe(), bench.drawing.job
+    assert recipe is not None
+    assert job is not None
+    last = len(job.kit.slots) - 1
+    sheet = client.get(f"/step/sheet?sticker={last}").text
+    assert "<option selected>gingham</option>" in sheet
+    assert 'id="offset-fields"' not in sheet  # its middle lies in the sticker's already
+    assert "coordinate&#39;s colours stand in the recipe" in sheet
+    row = str(len(recipe.rows) - 1)
+    apply(
+        bench,
+        "fill",
+        Form({"row": row, "of": str(len(recipe.rows)), "place": "0", "fill": "waves"}),
+    )
+    changed = bench.recipe()
+    assert changed is not None
+    assert changed.rows[-1].fill == ("waves", "gingham")

@@ -1,0 +1,255 @@
+"""Draw a picture of every kind of coordinate, and write the page that shows them.
+
+Usage: python tools/draw_coordinates.py
+
+Writes docs/coordinates/*.png from ``EXAMPLES``, drawn by kitloom in colours of the sample artwork,
+docs/coordinates/set.jpg (what ``kitloom palette --coordinates`` makes for the samples, beside some
+of them), and docs/coordinates.md. The page is also written, and checked, by tools/write_docs.py.
+"""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+from PIL import Image, ImageDraw
+
+ROOT = Path(__file__).resolve().parents[1]
+sys.path[:0] = [str(ROOT)]
+
+from kitloom.coordinates import artwork_spacing_mm, propose  # noqa: E402
+from kitloom.measure import bins_by_name  # noqa: E402
+from palette.choose import choose  # noqa: E402
+from palette.press import open_press  # noqa: E402
+from patterns.artwork import open_artwork  # noqa: E402
+from patterns.coordinates import KINDS, Coordinate, draw_figure  # noqa: E402
+from patterns.plane import STRAIGHT, Plane  # noqa: E402
+
+DOCS = ROOT / "docs"
+PICTURES = DOCS / "coordinates"
+TILES = ROOT / "samples" / "allotment" / "tiles"
+SIZE_MM, DPI, ROUND_MM = (42.0, 28.0), 200.0, 1.5
+SET_MM = 32.0
+IVORY, PINE, FERN, BERRY, SKY, SAGE = (
+    *("#f7efdf", "#25443a", "#5d8a55", "#b8435a", "#5f8797", "#b9cd90"),
+)
+NAVY, SUN = "#2f4a63", "#efc06b"
+
+
+@dataclass(frozen=True)
+class Example:
+    """One picture: a kind in a style and in some colours."""
+
+    file: str
+    kind: str
+    size_mm: float
+    colours: tuple[str, ...]
+    style: str = ""
+    sett: str = ""
+
+    @property
+    def words(self) -> str:
+        """What stands under it: what a recipe says, but for the colours."""
+        more = f", `{self.style}`" if self.style else ""
+        number = {2: "two", 3: "three", 4: "four", 5: "five"}[len(self.colours)]
+        return f"`{self.kind}`{more}, {number} colours, {self.size_mm:g} mm"
+
+    def pixels(self) -> np.ndarray:
+        """Return it as it fills a sticker, its middle in the middle."""
+        figure = draw_figure(self.kind, self.size_mm, len(self.colours), self.style, self.sett)
+        wide, high = SIZE_MM
+        x, y = figure.centre_mm
+        drawn = Coordinate(figure, self.colours)
+        return drawn.sample(x - wide / 2.0, y - high / 2.0, wide, high, DPI)
+
+
+EXAMPLES = (
+    Example("stripe-even", "stripe", 7.0, (IVORY, FERN), "even"),
+    Example("stripe-of-four", "stripe", 16.0, (PINE, SAGE, IVORY, BERRY), "even"),
+    Example("stripe-ticking", "stripe", 10.0, (IVORY, NAVY), "ticking"),
+    Example("stripe-ticking-of-three", "stripe", 10.0, (IVORY, NAVY, BERRY), "ticking"),
+    Example("stripe-awning", "stripe", 14.0, (IVORY, SKY), "awning"),
+    Example("stripe-awning-of-three", "stripe", 14.0, (IVORY, PINE, SUN), "awning"),
+    Example("gingham", "gingham", 6.0, (IVORY, BERRY)),
+    Example("gingham-of-three", "gingham", 6.0, (IVORY, SKY, FERN)),
+    Example("windowpane", "windowpane", 8.0, (PINE, IVORY)),
+    Example("windowpane-of-three", "windowpane", 12.0, (IVORY, FERN, SUN)),
+    Example(
+        "tartan", "tartan", 20.0, (NAVY, IVORY, FERN, BERRY), sett="N/24 W2 N4 W2 N4 G22 R3 G/8"
+    ),
+    Example("tartan-plain", "tartan", 12.0, (BERRY, PINE, SUN), sett="R18 G8 Y2 G2"),
+    Example("dots-grid", "dots", 4.5, (IVORY, PINE), "grid"),
+    Example("dots-grid-of-three", "dots", 9.0, (IVORY, BERRY, SKY), "grid"),
+    Example("dots-half-drop", "dots", 6.0, (SAGE, IVORY), "half-drop"),
+    Example("dots-half-drop-of-three", "dots", 6.0, (IVORY, SUN, SKY), "half-drop"),
+    Example("check", "check", 7.0, (IVORY, PINE)),
+    Example("grid", "grid", 4.0, (IVORY, SKY)),
+    Example("chevron", "chevron", 9.0, (IVORY, SKY)),
+    Example("chevron-of-three", "chevron", 9.0, (IVORY, SAGE, FERN)),
+    Example("scallop", "scallop", 8.0, (SKY, IVORY)),
+    Example("scallop-of-three", "scallop", 9.0, (IVORY, FERN, BERRY)),
+)
+
+_HEAD = """\
+# Coordinates
+
+Patterns that kitloom draws in the palette's colours, to go with the artwork that you bought: the
+trade calls such companions coordinates. A recipe says what is drawn, in which colours and how
+large; no picture is needed.
+
+```toml
+[[coordinates]]
+kind = "gingham"
+colours = ["ivory", "#5d8a55"]   # the ground first
+size = "6mm"                     # one repeat
+
+[[rows]]
+sticker = "full box"
+count = 4
+fill = ["pods", "gingham"]
+```
+
+A row's `fill` or `panel` names a coordinate as it names a tile. Where two are of one kind, give
+them a `name`. A colour is a hex such as `"#5d8a55"`, the name of one of the palette's colours or
+its role (`"ground"`, `"deep"`, `"mid"`, `"light"`, `"accent"`, `"neutral"`: the one with most area)
+as `kitloom palette` shows them, or a CSS name. A role serves [another season](another-season.md)'s
+artwork too. Stripes run down the sticker; `turn = "90deg"` in the
+row lays them across, `turn = "45deg"` makes a gingham a bias check. Every key is on [its
+page](recipe.md#coordinates).
+
+A coordinate lies with its middle in the middle of each sticker, so that both sides match;
+`offset` in the row moves it.
+
+## A set that goes with your tiles
+
+```
+kitloom palette artwork/autumn --coordinates autumn-coordinates
+```
+
+chooses kinds, colours and sizes for these tiles: two light coordinates, two of middle weight, two
+bold ones. Any two colours in one differ by at least 12 on your paper (CIEDE2000);
+`--tone-on-tone` draws each in two tones of one colour instead, 8 to 11.5 apart. Their parts stand
+at least one and a half times nearer than the tiles' motifs at a usual size, or farther apart, so
+that neither looks like the other. The folder gets each as a seamless picture of 300 pixels per
+inch, for other programs, and `coordinates.toml`: the lines to copy into a recipe.
+
+![Two tiles of the samples and the six coordinates chosen for all of them](coordinates/set.jpg)
+
+## Every kind
+
+Drawn as they fill a sticker of 42 x 28 mm. An all-over of a motif taken from a tile is not among
+them yet.
+"""
+
+_TAIL = """
+## Tartans
+
+A `sett` is a tartan's thread counts. Its letters stand for the colours, in the order in which
+they first stand in it: in `"N/24 W2 G22 R/8"` the first colour is N, the second W, then G and R.
+Two ways of writing are read (common practice, no published source):
+
+- `"R18 G8 Y2 G2"`: one repeat as it stands; after the last stripe the first one follows.
+- `"N/24 W2 G22 R/8"`: half a sett between two pivots, marked by `/`. It is read to the end and
+  back again. The counts at the pivots are whole ones: each pivot stands once, and is not doubled.
+
+```toml
+[[coordinates]]
+kind = "tartan"
+sett = "N/24 W2 G22 R/8"
+colours = ["#2f4a63", "#f7efdf", "#5d8a55", "#b8435a"]
+size = "20mm"
+```
+
+Where two colours cross, they are mixed in equal parts, as light: flat, without the cloth's twill,
+which would be finer than printers hold.
+
+## How exact they are
+
+Each pixel of the sheet shows the mean light of its area, by formula: no picture at another
+resolution stands in between, and a size of 7.3 mm is 7.3 mm at the far edge too. Against points
+taken 160 times finer each way no pixel is off by more than 1 of 255, nor against the coordinate's
+own drawing 16 times finer, nor against itself a thousand repeats on. Stripes,
+gingham and tartan are so at any `turn`. The others, turned by other than quarter turns, have
+pixels that are the mean of 16 parts: up to some 30 of 255 off where black meets white, 1.5 or less
+on average.
+
+## What is refused, and what is told
+
+A sett that cannot be read, a kind, style or colour that is not known, and a size at which the
+finest line would be under 0.18 mm, which printers do not hold, are refused with their line. Two
+colours of a coordinate that fall together in print are a
+[finding](findings.md#coordinate-merges); each colour that shifts is told as [all other
+ink](findings.md#colour-shift) is.
+"""
+
+
+def page() -> str:
+    """Return docs/coordinates.md."""
+    parts = [_HEAD]
+    for kind in KINDS.values():
+        own = [one for one in EXAMPLES if one.kind == kind.name]
+        parts.append(f"### {kind.name}\n\n{kind.means} `size` is {kind.size}.\n")
+        cells = [f"![{one.file}](coordinates/{one.file}.png)<br>{one.words}" for one in own]
+        for i in range(0, len(cells), 2):
+            pair = [*cells[i : i + 2], ""][:2]
+            parts += [f"| {pair[0]} | {pair[1]} |", *(["|---|---|"] if i == 0 else [])]
+        parts.append("")
+    return "\n".join(parts).rstrip("\n") + "\n" + _TAIL
+
+
+def _rounded(pixels: np.ndarray, radius_px: int) -> Image.Image:
+    """Return pixels as a sticker with round corners on white."""
+    picture = Image.fromarray(pixels)
+    large = tuple(4 * side for side in picture.size)
+    mask = Image.new("L", large)
+    ImageDraw.Draw(mask).rounded_rectangle(
+        (0, 0, large[0] - 1, large[1] - 1), 4 * radius_px, fill=255
+    )
+    white = Image.new("RGB", picture.size, "white")
+    white.paste(picture, mask=mask.resize(picture.size, Image.Resampling.BOX))
+    return white
+
+
+def _set_picture() -> bytes:
+    """Return two tiles and the coordinates that are chosen for all samples, as JPEG."""
+    files = sorted(path for path in TILES.iterdir())
+    palette = choose(bins_by_name(files, lambda: None))
+    press = open_press("glossy")
+    drawn = propose(palette, press, artwork_spacing_mm(files))
+    shown = [
+        Plane(open_artwork(TILES / name).pixels, repeat, STRAIGHT).sample(
+            0.0, 0.0, SET_MM, SET_MM, DPI
+        )
+        for name, repeat in (("marigolds.png", 30.0), ("watering-cans.png", 30.0))
+    ]
+    for one in (proposal.coordinate() for proposal in drawn):
+        x, y = one.figure.centre_mm
+        half = SET_MM / 2.0
+        shown.append(one.sample(x - half, y - half, SET_MM, SET_MM, DPI))
+    side, gap = shown[0].shape[0], 14
+    sheet = Image.new("RGB", (4 * side + 3 * gap, 2 * side + gap), "white")
+    for i, pixels in enumerate(shown):
+        place = (i % 4 * (side + gap), i // 4 * (side + gap))
+        sheet.paste(_rounded(pixels, round(ROUND_MM * DPI / 25.4)), place)
+    out = BytesIO()
+    sheet.save(out, "JPEG", quality=86, optimize=True)
+    return out.getvalue()
+
+
+def main() -> int:
+    """Draw the pictures and write the page."""
+    PICTURES.mkdir(parents=True, exist_ok=True)
+    for one in EXAMPLES:
+        picture = _rounded(one.pixels(), round(ROUND_MM * DPI / 25.4))
+        few = picture.quantize(64, dither=Image.Dither.NONE)
+        few.save(PICTURES / f"{one.file}.png", "PNG", optimize=True)
+    (PICTURES / "set.jpg").write_bytes(_set_picture())
+    (DOCS / "coordinates.md").write_text(page(), "utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
