@@ -25,8 +25,13 @@ def share_of(share: float, noun: str) -> str:
     return f"all of {noun}" if share >= 0.995 else f"{share:.0%} of {noun}"
 
 
+_ACCEPTED = "Nothing to do; the tile's own page asks you again if you wish."
+
+
 def _seam(job: JudgedKit, one: Finding) -> Finding:
     del job
+    if one.severity == "note":
+        return replace(one, remedy=_ACCEPTED)
     kinds = [str(fault["kind"]) for fault in one.measures["faults"]]
     remedy = (
         f"{seam_remedy(kinds[0] if kinds else '')} Or have it mended here, and look at it first."
@@ -37,9 +42,19 @@ def _seam(job: JudgedKit, one: Finding) -> Finding:
 def _unsure(job: JudgedKit, one: Finding) -> Finding:
     del job
     if one.severity == "note":
-        return replace(one, remedy="Nothing to do; the tile's own page asks you again if you wish.")
+        return replace(one, remedy=_ACCEPTED)
     question = QUESTIONS[str(one.measures["question"]) or "faint-join"]
     return replace(one, remedy=f"Look at its picture, with the place ringed: {question}")
+
+
+def _idle_look(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    return replace(one, remedy="Look at the tile's own page, and say there if it is good.")
+
+
+def _apart(job: JudgedKit, one: Finding) -> Finding:
+    del job
+    return replace(one, remedy="Does it belong? If not, take the colours from the other tiles.")
 
 
 def _fill(job: JudgedKit, one: Finding) -> Finding:
@@ -161,6 +176,8 @@ def _border(job: JudgedKit, one: Finding) -> Finding:
 _SAY: dict[str, Callable[[JudgedKit, Finding], Finding]] = {
     "seam": _seam,
     "seam-unsure": _unsure,
+    "looked-idle": _idle_look,
+    "tile-apart": _apart,
     "fill-shift": _fill,
     "colour-shift": _colour,
     "press-limits": _limits,
