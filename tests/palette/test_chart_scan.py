@@ -257,6 +257,7 @@ def test_a_sound_print_of_any_printer_has_no_fault(make: Callable[[], KnownPress
         assert (scan.faults.banded, scan.faults.burnt, patchy(scan)) == (False, False, False)
 
 
+@pytest.mark.slow
 def test_however_the_sheet_lies_it_reads_the_same() -> None:
     once = read(plain_scan())
     for turned in (np.rot90(plain_scan()), plain_scan()[::-1], plain_scan()[::-1, ::-1]):
@@ -265,6 +266,7 @@ def test_however_the_sheet_lies_it_reads_the_same() -> None:
         assert again.size.x_error == pytest.approx(once.size.x_error or 0.0, abs=2e-4)
 
 
+@pytest.mark.slow
 def test_fall_off_is_taken_out() -> None:
     chart = sheet()[0].chart
     even = read(pictured(sheet()[1], fogra39(), Glass(falloff=0.0))).scanner.lab
@@ -274,6 +276,7 @@ def test_fall_off_is_taken_out() -> None:
     assert de2000(dim.scanner.lab[chart.white], np.array([100.0, 0.0, 0.0])).max() < 1.5
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", [pytest.param("A4", marks=SLOW), "11in x 8.5in"])
 def test_other_papers(paper: str) -> None:
     layout, raster = sheet(paper)

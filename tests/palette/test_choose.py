@@ -400,6 +400,7 @@ print(repr(choose({str(i): bins_of(one) for i, one in enumerate(tiles)}, "auto")
 """
 
 
+@pytest.mark.slow
 def test_any_number_of_threads_gives_the_same_palette() -> None:
     told = []
     for threads in ("1", "2", "4"):
