@@ -20,9 +20,10 @@ import numpy as np
 
 from palette.arrays import Pixels
 from patterns.plane import STRAIGHT, Lattice
+from patterns.seams.inner_repeat import obeys_inner_repeat
 from patterns.seams.joins import LEAST_PX, build_joins
-from patterns.seams.values import SeamCheck
-from patterns.seams.verdict import judge, judge_small
+from patterns.seams.values import AxisCheck, SeamCheck
+from patterns.seams.verdict import SEAMLESS_TO, judge, judge_small
 
 
 def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = False) -> SeamCheck:
@@ -41,9 +42,21 @@ def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
     """
     if pixels.ndim != 3 or pixels.shape[2] != 3 or pixels.dtype != np.uint8 or not pixels.size:
         raise ValueError("check_seams needs (height, width, 3) sRGB uint8")
+    shifts = (lattice.drop, lattice.slide)
     if min(pixels.shape[:2]) < LEAST_PX:
-        shifts = (lattice.drop, lattice.slide)
         sides, ends = (judge_small(pixels, axis, shift) for axis, shift in enumerate(shifts))
         return SeamCheck(sides, ends, lattice.name)
-    x, y = build_joins(pixels, lattice)
-    return SeamCheck(judge(x, lossy=lossy), judge(y, lossy=lossy), lattice.name)
+    sides, ends = (
+        _proven(judge(joins, lossy=lossy), pixels, axis, shift)
+        for axis, (joins, shift) in enumerate(
+            zip(build_joins(pixels, lattice), shifts, strict=True)
+        )
+    )
+    return SeamCheck(sides, ends, lattice.name)
+
+
+def _proven(check: AxisCheck, pixels: Pixels, axis: int, shift: float) -> AxisCheck:
+    """Return a verdict of seamless where the tile's own repeat proves it, else the one given."""
+    if check.verdict == "seamless" or not obeys_inner_repeat(pixels, axis, shift):
+        return check
+    return AxisCheck("seamless", min(check.score, SEAMLESS_TO), (), check.strength, None)
