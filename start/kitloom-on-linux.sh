@@ -6,7 +6,7 @@
 # Tried on Debian. kitloom-on-macos.command starts this file too; that was not tried on a Mac.
 
 fail() {
-    printf '\nkitloom did not start. %s\n' "$1"
+    printf '\nkitloom is not open. %s\n' "$1"
     if [ -t 0 ]; then
         printf 'Press Enter to close this window. '
         read -r _

@@ -29,30 +29,30 @@ echo This takes some minutes and needs the network.
 goto end
 
 :no_folder
-echo kitloom did not start. This folder cannot be opened.
+echo kitloom is not open. This folder cannot be opened.
 goto end
 
 :packed
-echo kitloom did not start. Its other files are missing here: unpack the whole folder first.
+echo kitloom is not open. Its other files are missing here: unpack the whole folder first.
 goto end
 
 :no_python
-echo kitloom did not start. It needs Python 3.11 or newer, and there is none here.
+echo kitloom is not open. It needs Python 3.11 or newer, and there is none here.
 echo Get it at https://www.python.org/downloads/ and start this file again.
 goto end
 
 :no_environment
-echo kitloom did not start. The environment could not be made; the lines above say why.
+echo kitloom is not open. The environment could not be made; the lines above say why.
 echo Is there room on the disk, and may you write in this folder?
 goto end
 
 :no_libraries
-echo kitloom did not start. What it needs could not be fetched; the lines above say why.
+echo kitloom is not open. What it needs could not be fetched; the lines above say why.
 echo Is the network there? Start this file again to go on.
 goto end
 
 :broken
-echo kitloom did not start, or stopped. The lines above say why.
+echo kitloom is not open. The lines above say why.
 
 :end
 echo.
