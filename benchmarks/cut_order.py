@@ -26,7 +26,7 @@ import numpy as np
 from kit.cut.order import cut_tour, start_points, travel_mm
 from kit.shapes import Contour, Point, Rect, circle, rounded_rectangle
 
-SIZES_MM = ((38.1, 48.26), (38.1, 24.13), (6.35, 48.26))  # full box, half box, checklist
+SIZES_MM = ((42.0, 50.0), (42.0, 25.0), (7.0, 50.0))  # full box, half box, checklist
 SHEETS, TRIES = 6, 120
 HOME = (0.0, 0.0)
 Stops = list[int]

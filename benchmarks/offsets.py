@@ -24,10 +24,10 @@ def edges(width: float, height: float, border: float = 0.0) -> Edges:
 
 
 STICKERS = {
-    "full": edges(38.1, 48.26),
-    "half": edges(38.1, 24.13),
-    "strip": edges(6.35, 48.26),
-    "framed": edges(38.1, 48.26, 4.0),
+    "full": edges(40.0, 52.0),
+    "half": edges(40.0, 26.0),
+    "strip": edges(6.67, 52.0),
+    "framed": edges(40.0, 52.0, 4.0),
 }
 
 

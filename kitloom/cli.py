@@ -67,13 +67,24 @@ class _Commands(click.Group):
             formatter.write_dl(list(COMMANDS.items()))
 
 
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    cls=_Commands,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
 @click.version_option(__version__, prog_name="kitloom")
-def kitloom() -> None:
+@click.pass_context
+def kitloom(context: click.Context) -> int:
     """Pattern artwork and a short recipe in; a sticker sheet that prints and cuts out.
 
     Start with a folder of tiles: kitloom draft FOLDER --out kit.toml, then kitloom make kit.toml.
+    Without a command the page opens, which does all of this in your browser.
     """
+    if context.invoked_subcommand is None:
+        from kitloom.commands.serve import open_page
+
+        open_page()
+    return 0
 
 
 def _check_words(words: list[str]) -> None:

@@ -31,14 +31,14 @@ class LengthError(KitloomError):
 
 
 def parse_length(text: str, *, where: str = "length") -> float:
-    """Return the millimetres of a length such as "0.75in", "38mm", "1.2 cm" or "6pt".
+    """Return the millimetres of a length such as "0.75in", "40mm", "1.2 cm" or "6pt".
 
     Raises:
         LengthError: no number, or no unit among mm, cm, in, pt.
     """
     match = _LENGTH.fullmatch(text)
     if match is None:
-        remedy = 'Write it like "38mm" or "1.5in".'
+        remedy = 'Write it like "40mm" or "1.6in".'
         if _LENGTH.fullmatch(text.replace(",", ".", 1)):
             remedy = f'Use a point: "{text.strip().replace(",", ".")}".'
         raise LengthError(f'"{text}" is not a length', where=where, remedy=remedy)

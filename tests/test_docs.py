@@ -150,7 +150,7 @@ def test_recipes_in_the_docs_have_only_known_keys():
 
 # a recipe that is whole without the docs' few lines, table by table
 WHOLE = {
-    "planner": '[planner]\nbox = "38mm x 48mm"\n',
+    "planner": '[planner]\nbox = "42mm x 50mm"\n',
     "sheet": '[sheet]\npaper = "Letter"\ndpi = 72\n',
     "patterns": '[[patterns]]\nfile = "tiles/pods.png"\nrepeat = "20mm"\n',
     "rows": '[[rows]]\nsticker = "full box"\ncount = 1\nfill = "pods"\n',

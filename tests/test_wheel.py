@@ -13,6 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.opened_page import said_until_open
+
 pytestmark = pytest.mark.slow
 ROOT = Path(__file__).parents[1]
 PIP = (sys.executable, "-m", "pip", "--disable-pip-version-check", "--no-cache-dir", "-q")
@@ -103,7 +105,7 @@ fill = ["dots"]
 """
 
 
-def test_it_installs_into_an_empty_place_copies_its_samples_and_makes_a_kit(
+def test_it_installs_into_an_empty_place_makes_a_kit_of_its_samples_and_opens_the_page(
     wheel: Path, tmp_path: Path
 ) -> None:
     """An empty environment; the libraries of the running one stand in for their downloads."""
@@ -134,3 +136,7 @@ def test_it_installs_into_an_empty_place_copies_its_samples_and_makes_a_kit(
     run("make", "mine/small.toml")
     assert (tmp_path / "mine" / "small" / "sheet-1.pdf").exists()
     assert (tmp_path / "mine" / "small" / "report.html").exists()
+    (tmp_path / "home").mkdir()
+    said, status = said_until_open([command], tmp_path / "home", tmp_path)
+    assert status == 200, said
+    assert (tmp_path / "home" / "My kitloom kit" / "artwork").is_dir()

@@ -42,10 +42,16 @@ def pages(*, rerun: bool) -> dict[Path, str]:
         "exchange.md": exchange.page(),
         "files.md": writers.page(),
         "coordinates.md": draw_coordinates.page(),
+        "first-kit.md": roads.with_cautions(before.get("first-kit.md", "")),
         "print-and-cut.md": roads.page(before.get("print-and-cut.md", "")),
         **commands.pages(before, rerun=rerun),
     }
-    return {DOCS / name: text for name, text in made.items()} | draw_kinds.files()
+    front = ROOT / "README.md"
+    return (
+        {DOCS / name: text for name, text in made.items()}
+        | draw_kinds.files()
+        | {front: roads.with_cautions(front.read_text("utf-8"))}
+    )
 
 
 def faults(wanted: dict[Path, str]) -> list[str]:

@@ -28,9 +28,9 @@ LEAST_REPEAT_MM = 0.5
 
 def _length(value: Any) -> Any:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise ValueError('a length is wanted. Write it like "38mm" or "1.5in"')
+        raise ValueError('a length is wanted. Write it like "40mm" or "1.6in"')
     if isinstance(value, float) and not math.isfinite(value):
-        raise ValueError('it is not a length. Write it like "38mm" or "1.5in"')
+        raise ValueError('it is not a length. Write it like "40mm" or "1.6in"')
     try:
         return parse_length(str(value))
     except LengthError as error:

@@ -32,7 +32,7 @@ class Binding:
 
 
 def with_box(recipe: Recipe, box: str) -> Recipe:
-    """Return the recipe for another planner's day box, such as "38mm x 50mm".
+    """Return the recipe for another planner's day box, such as "42mm x 50mm".
 
     Raises:
         LengthError: not a width and a height.

@@ -36,7 +36,7 @@ WORKERS_LOAD = ("kitloom.measure", "scipy.ndimage", "sklearn.cluster")
     metavar="FOLDER",
     help="Use this folder's artwork instead of the recipe's.",
 )
-@click.option("--box", metavar='"W x H"', help='Another planner\'s day box, such as "38mm x 50mm".')
+@click.option("--box", metavar='"W x H"', help='Another planner\'s day box, such as "42mm x 50mm".')
 @click.option("--paper", metavar="NAME", help='Another paper, such as "A4" or "8.5in x 11in".')
 @click.option("--name", metavar="NAME", help="Another name for the kit, as its title.")
 @click.option(

@@ -34,3 +34,18 @@ def serve(folder: Path, port: int, no_browser: bool, address: str) -> int:
 
     run(folder, port, address=address, browser=not no_browser, say=click.echo)
     return 0
+
+
+def open_page() -> None:
+    """Open the page in the maker's own folder, for those who name neither command nor folder.
+
+    Raises:
+        KitloomError: there is no such folder, or it cannot be used.
+    """
+    from kitloom.disk import own_folder
+    from kitloom.page.server import serve as run
+
+    folder = own_folder()
+    click.echo("The page opens in your browser. (kitloom --help names the commands.)")
+    click.echo(f"Your work is kept in {folder}{'' if folder.exists() else ', made for it now'}.")
+    run(folder, 0, address="127.0.0.1", browser=True, say=click.echo)

@@ -13,6 +13,7 @@ from kitloom.disk.inputs import (
     unique_stems,
     unopenable_files,
 )
+from kitloom.disk.own_folder import own_folder
 from kitloom.disk.sample_kits import sample_files
 from kitloom.disk.single_files import SINGLE_FILES, SingleFile
 from kitloom.disk.whole import folder_made
@@ -47,6 +48,7 @@ __all__ = [
     "is_full",
     "is_recipe",
     "own_files",
+    "own_folder",
     "positive_length",
     "put_right",
     "replace_file",

@@ -32,6 +32,7 @@ from kit.trial import (
 from kit.writers import WRITERS
 from kitloom.kits import JudgedKit, printer_numbers
 from kitloom.measure import UsedPattern
+from kitloom.roads import CAUTIONS
 
 FIT_WRITERS = ("pdf",)
 STRIP_WRITERS = tuple(one.name for one in WRITERS.values() if one.of_strip)
@@ -43,6 +44,9 @@ EXAMPLE = ((2, 1, 1, 2, 1, 1), (1, 1, 0, 1, 1, 0), (2, 1, 1, 1, 1, 0))
 _HOW_TO = """\
 TRIAL OF {title}
 
+Before you print and cut:
+{cautions}
+
 1. Does it fit? Print fit.pdf at 100 % on plain paper and check its rulers. Lay the top left corner
    of the box on a day box of your planner and read, in millimetres, where the planner's right and
    lower lines lie on the two scales, right first. Both 0: planner.box in the recipe is right; if
@@ -52,8 +56,8 @@ TRIAL OF {title}
 
 2. The strip takes {strip}.
    Print strip.pdf at 100 %, let it dry, and cut it with strip.svg, strip.dxf or strip.hpgl, placed
-   like a whole sheet. Try force and depth on the small square first: it must peel off and leave the
-   backing whole.
+   like a whole sheet. Try force and depth on the small square first, with the least force that
+   does it: it must peel off and leave the backing whole.
 
 3. Look at the colours and fills in daylight. Which lines and words are still clean, dark on white
    and white on dark? Nothing on your stickers should be finer.
@@ -72,8 +76,6 @@ TRIAL OF {title}
    This prints the lines to put into the recipe, here with the readings of an example:
 
    kitloom trial {recipe} {readings}
-
-Keep fingers clear of a moving blade. Try depth on a scrap, with the least force that does it.
 """
 
 
@@ -92,6 +94,9 @@ def trial_files(kit: JudgedKit) -> dict[str, bytes]:
     names = ", ".join(f"{chr(ord('A') + i)} {one.name}" for i, one in enumerate(strip.combs))
     text = _HOW_TO.format(
         title=kit.title.upper(),
+        cautions="\n".join(
+            fill(one, 96, initial_indent="- ", subsequent_indent="  ") for one in CAUTIONS
+        ),
         strip=f"{HEIGHT_MM:.0f} mm along the top of a sheet of sticker paper"
         + (f" and {FOOT_MM:.0f} mm along its bottom" if has_foot else ""),
         combs=fill(f"{names}.", 96, initial_indent="   ", subsequent_indent="   "),

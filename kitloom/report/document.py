@@ -23,6 +23,7 @@ from kitloom.kits import JudgedKit, worst_cuts
 from kitloom.present import plural
 from kitloom.report.coordinate_parts import coordinate_parts
 from kitloom.report.pictures import data_uri, fair, jpeg_bytes
+from kitloom.roads import CAUTIONS
 from palette.choose import share_words
 from palette.pairs import lab_plane
 from palette.press import Press
@@ -107,6 +108,7 @@ def _content(
             for one in kit.recipe.marks
             for x, y in [mark_point(one)]
         ],
+        "cautions": CAUTIONS,
         "version": __version__,
     }
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 _SIZE = 420.0
 _REACH = 110.0  # a* and b* from -110 to 110
 _INK, _SOFT, _LINE = "#2f3336", "#6b7175", "#dfe2e3"
-_FONT = 'font-family="Helvetica, Arial, sans-serif"'
+_FONT = 'font-family="sans-serif"'
 
 
 def lab_plane(palette: Palette, press: Press | None = None) -> str:

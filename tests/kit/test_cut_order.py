@@ -15,8 +15,7 @@ from benchmarks.cut_order import good_way, in_rows, strewn
 from kit.cut.order import cut_tour, encloses, restart, start_points, travel_mm
 from kit.shapes import Contour, Rect, Vertex, circle, flatten_contour, rounded_rectangle
 
-# the sizes of a sample kit, mm (common practice, no published source)
-SIZES = ((38.1, 48.26), (38.1, 24.13), (6.35, 48.26))
+SIZES = ((42.0, 50.0), (42.0, 25.0), (7.0, 50.0))  # full box, half box, checklist, mm
 
 
 def sheet_in_rows(count, seed):

@@ -99,7 +99,7 @@ def test_no_like_lies_beside_above_or_below() -> None:
 @pytest.mark.parametrize("under", ["full box", "half box", "writing box", "strip"])
 def test_in_each_row_all_are_used_before_one_is_used_twice(patterns: int, under: str) -> None:
     """Also where the last of a row could only be what lies above it: then others go first."""
-    text = '[planner]\nbox = "38mm x 48mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
+    text = '[planner]\nbox = "42mm x 50mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
     text += row(4, '"patterns"') + row(4, '"patterns"', under) + row(8, '"patterns"', "half box")
     recipe = parse_recipe(text, Path("kit.toml"))
     slots, layout = arranged(recipe, slots_of(recipe))

@@ -22,7 +22,7 @@ from kit.shapes import Contour, Rect, Vertex, circle, rounded_rectangle
 from kit.sheet import ColourFill, CutMove, Placement, Sheet, frame_around, page_marks
 from kit.writers import WRITERS
 
-HEAD = '[planner]\nbox = "38mm x 48mm"\n[[patterns]]\nfile = "a.png"\n'
+HEAD = '[planner]\nbox = "42mm x 50mm"\n[[patterns]]\nfile = "a.png"\n'
 HEAD += '[[rows]]\nsticker = "full box"\ncount = 4\n'
 MARKS = "".join(
     f'[[marks]]\nshape = "{shape}"\nat = "{x}mm x {y}mm"\nsize = "8mm"\n'

@@ -1,7 +1,7 @@
 """Sticker kinds: sizes from the planner's box, marks evenly spaced, panels inside their border.
 
-The sizes that the trade quotes for one common box (full box 1.5 x 1.9 in, half box 1.5 x 0.95 in,
-checklist 0.25 x 1.9 in, circles about 7 mm apart) are common practice, no published source.
+A full box fills the day box, a half box half its height, a checklist a sixth of its width, with
+circles about 7 mm apart: common practice, no published source.
 """
 
 from __future__ import annotations
@@ -18,8 +18,7 @@ from kit.recipe_error import RecipeError
 from kit.shapes import Rect, bounding_box
 from kit.stickers import slots_of
 
-INCH = 25.4
-TRADE_BOX = (1.5 * INCH, 1.9 * INCH)
+DAY_BOX = (42.0, 50.0)  # mm
 
 
 def slots(rows: str, box: str = "40mm x 52mm", sheet: str = ""):
@@ -29,15 +28,15 @@ def slots(rows: str, box: str = "40mm x 52mm", sheet: str = ""):
 
 
 @pytest.mark.parametrize(
-    ("kind", "width_in", "height_in"),
-    [("full box", 1.5, 1.9), ("half box", 1.5, 0.95), ("checklist", 0.25, 1.9)],
+    ("kind", "width_mm", "height_mm"),
+    [("full box", 42.0, 50.0), ("half box", 42.0, 25.0), ("checklist", 7.0, 50.0)],
 )
-def test_sizes_are_the_trades_for_its_box(kind: str, width_in: float, height_in: float) -> None:
-    assert KINDS[kind].size_mm(TRADE_BOX) == pytest.approx((width_in * INCH, height_in * INCH))
+def test_sizes_are_the_trades_shares_of_a_box(kind: str, width_mm: float, height_mm: float) -> None:
+    assert KINDS[kind].size_mm(DAY_BOX) == pytest.approx((width_mm, height_mm))
 
 
 def test_checks_stand_about_7_mm_apart_and_evenly() -> None:
-    box = Rect(10.0, 20.0, *KINDS["checklist"].size_mm(TRADE_BOX))
+    box = Rect(10.0, 20.0, *KINDS["checklist"].size_mm(DAY_BOX))
     places = [bounding_box(mark).centre_mm for mark in check_marks(box, None, "circle")]
     steps = np.diff([y for _, y in places])
     assert steps == pytest.approx(np.full(len(steps), steps[0]))

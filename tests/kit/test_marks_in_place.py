@@ -22,7 +22,7 @@ from kit.shapes import Rect
 from kit.stickers import slots_of
 from kit.writers import marks_csv
 
-HEAD = '[planner]\nbox = "38mm x 48mm"\n[[patterns]]\nfile = "a.png"\n'
+HEAD = '[planner]\nbox = "42mm x 50mm"\n[[patterns]]\nfile = "a.png"\n'
 CORNERS = [("14mm x 14mm", "8mm"), ("201mm x 14mm", "8mm"), ("14mm x 264mm", "8mm")]
 
 

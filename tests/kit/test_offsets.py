@@ -20,8 +20,8 @@ def edges(width, height, border=None):
     return Edges(rounded_rectangle(box, 1.5), panels)
 
 
-FULL, HALF, STRIP = edges(38.1, 48.26), edges(38.1, 24.13), edges(6.35, 48.26)
-FRAMED = edges(38.1, 48.26, border=4.0)
+FULL, HALF, STRIP = edges(40.0, 52.0), edges(40.0, 26.0), edges(6.67, 52.0)
+FRAMED = edges(40.0, 52.0, border=4.0)
 SIDE = 60.0  # millimetres
 
 
@@ -149,7 +149,7 @@ def test_four_stickers_differ(name):
     assert len(set(chosen.offsets_mm)) == 4
 
 
-def crop(mask, offset, width=38.1, height=48.26):
+def crop(mask, offset, width=40.0, height=52.0):
     rows, cols = mask.values.shape
     i = np.arange(round(height / mask.pitch_mm[1])) + round(offset[1] / mask.pitch_mm[1])
     j = np.arange(round(width / mask.pitch_mm[0])) + round(offset[0] / mask.pitch_mm[0])

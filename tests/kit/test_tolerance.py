@@ -17,7 +17,7 @@ PAPER = Rect(0, 0, 215.9, 279.4)
 CENTRE = (107.95, 139.7)
 
 
-def grid(gap, columns=4, lines=5, width=38.1, height=48.26):
+def grid(gap, columns=4, lines=5, width=44.0, height=46.0):
     """Full boxes centred on Letter."""
     left = CENTRE[0] - (columns * width + (columns - 1) * gap) / 2
     top = CENTRE[1] - (lines * height + (lines - 1) * gap) / 2

@@ -20,6 +20,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from kitloom.disk import own_files
+from kitloom.roads import CAUTIONS
 from tests.conftest import dot_tile
 from tests.kitloom.inside import called
 
@@ -176,7 +177,7 @@ def test_the_report_stands_alone(made: tuple[Path, str]) -> None:
     assert links
     assert all(link.startswith(("data:", "#")) for link in links)
     assert report.count("<figure>") >= 3
-    for words in ("Printing and cutting", "100 %", "own instructions", "stripes", "CIEDE2000"):
+    for words in ("Printing and cutting", "100 %", "stripes", "CIEDE2000", *CAUTIONS):
         assert words in report
     assert "<script" not in report
 
@@ -397,6 +398,8 @@ def test_a_trial_is_written_and_its_readings_become_recipe_lines(folder: Path) -
     names = {path.name for path in (folder / "kit-trial").iterdir()}
     assert {"fit.pdf", "strip.pdf", "strip.svg", "strip.dxf", "trial.txt"} <= names
     assert {path.name for path in own_files(folder / "kit-trial")} == names
+    told = " ".join((folder / "kit-trial" / "trial.txt").read_text("utf-8").split())
+    assert all(sentence in told for sentence in CAUTIONS)
     read = CliRunner().invoke(
         kitloom, [*words, "--edges", "1.5 -0.5", "--combs", "3 3 3 3 3 3"], standalone_mode=False
     )

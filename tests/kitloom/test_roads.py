@@ -11,6 +11,7 @@ import base64
 import io
 import math
 import re
+from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import ezdxf
@@ -22,11 +23,12 @@ import svgelements
 from PIL import Image
 
 from kitloom.disk import SINGLE_FILES
-from kitloom.roads import ROADS, spans
+from kitloom.roads import CAUTIONS, ROADS, spans
 from kitloom.roads.table import FACTORS
 
 from .inside import called
 
+ROOT = Path(__file__).parents[2]
 SVG = "{http://www.w3.org/2000/svg}"
 PAPER_MM = (215.9, 279.4)  # Letter, ANSI/ASME Y14.1
 BLEED_MM = 1.5
@@ -284,6 +286,23 @@ def test_road_four_corner_of_the_mat(kit, ends):
 
 
 # ---- the texts
+
+
+def test_the_cautions_are_short_and_name_what_hurts():
+    """Else a maker learns from a burn or a cut what nobody said."""
+    said = " ".join(CAUTIONS)
+    for word in (
+        "instructions", "local rules", "laser printer", "hot laminator", "dry", "sprays",
+        "solvents", "blades", "carriages", "children", "small parts",
+    ):  # fmt: skip
+        assert word in said
+    assert max(map(len, CAUTIONS)) <= 180
+
+
+@pytest.mark.parametrize("name", ["README.md", "docs/first-kit.md", "docs/print-and-cut.md"])
+def test_each_text_that_leads_to_the_cutter_shows_the_cautions(name):
+    text = (ROOT / name).read_text("utf-8")
+    assert "".join(f"- {sentence}\n" for sentence in CAUTIONS) in text
 
 
 @pytest.mark.parametrize("road", ROADS, ids=lambda road: road.key)

@@ -19,4 +19,4 @@ def test_a_decimal_comma_is_answered_with_the_point() -> None:
 def test_what_no_point_would_mend_gets_an_example(text: str) -> None:
     with pytest.raises(LengthError) as refused:
         parse_length(text)
-    assert refused.value.remedy == 'Write it like "38mm" or "1.5in".'
+    assert refused.value.remedy == 'Write it like "40mm" or "1.6in".'

@@ -23,7 +23,7 @@ from kit.shapes import Rect, circle, flatten_contour, rounded_rectangle
 from kit.sheet import ColourFill, Placement, Sheet
 from kit.writers import WRITERS
 
-BOXES = [Rect(12.3 + 43.1 * (i % 4), 14.7 + 55.3 * (i // 4), 38.1, 48.26) for i in range(16)]
+BOXES = [Rect(12.3 + 43.1 * (i % 4), 14.7 + 55.3 * (i // 4), 40.0, 52.0) for i in range(16)]
 
 
 @pytest.fixture(scope="module")

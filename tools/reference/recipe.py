@@ -23,7 +23,7 @@ A recipe is a TOML text. `kitloom draft` writes one for a folder of artwork; thi
 else it can hold. Nothing that it says of stickers is an absolute place on paper, so the same recipe
 serves another pattern set, another planner and another paper.
 
-Lengths are texts with a unit: `"38mm"`, `"3.8cm"`, `"1.5in"` or `"9pt"`. Sizes are width by height:
+Lengths are texts with a unit: `"40mm"`, `"4cm"`, `"1.6in"` or `"9pt"`. Sizes are width by height:
 `"40mm x 52mm"`. File names start from the recipe's folder. A key that is not on this page is
 refused, with its line and the nearest key that is.
 

@@ -1,18 +1,26 @@
-"""The four roads in docs/print-and-cut.md, from the one list that the page shows too."""
+"""The roads and cautions in the README and docs/, from the lists that the page shows too."""
 
 from __future__ import annotations
 
 import re
 
-from kitloom.roads import ROADS, Road
+from kitloom.roads import CAUTIONS, ROADS, Road
 
 _PLACE = re.compile(r"(<!-- roads: .*? -->\n).*?(<!-- end of the roads -->\n)", re.DOTALL)
+_CAUTIONS = re.compile(r"(<!-- cautions: .*? -->\n).*?(<!-- end of the cautions -->\n)", re.DOTALL)
+
+
+def with_cautions(before: str) -> str:
+    """Return a page with its cautions made anew; the rest stays."""
+    cautions = "".join(f"- {sentence}\n" for sentence in CAUTIONS)
+    return _CAUTIONS.sub(lambda found: f"{found[1]}\n{cautions}\n{found[2]}", before)
 
 
 def page(before: str) -> str:
-    """Return the page with its part about the roads made anew; the rest stays."""
+    """Return the page with its parts about roads and cautions made anew; the rest stays."""
     roads = "\n".join(map(_road, ROADS))
-    return _PLACE.sub(lambda found: f"{found[1]}\n{roads}\n{found[2]}", before)
+    before = _PLACE.sub(lambda found: f"{found[1]}\n{roads}\n{found[2]}", before)
+    return with_cautions(before)
 
 
 def _road(road: Road) -> str:

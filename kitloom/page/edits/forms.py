@@ -59,7 +59,7 @@ class Form:
     def length_mm(
         self, key: str, least_mm: float = 0.0, most_mm: float = 2000.0, *, field: str = ""
     ) -> float:
-        """Return millimetres of "40", "40 mm" or "1.5in"; a bare number is millimetres.
+        """Return millimetres of "40", "40 mm" or "1.6in"; a bare number is millimetres.
 
         ``field`` is its field on the page, where that is not called by the key.
 
@@ -71,7 +71,7 @@ class Form:
             value = parse_length(f"{text}mm" if re.fullmatch(r"[+-]?[\d.]+", text) else text)
         except LengthError as error:
             comma = _COMMA.fullmatch(text)
-            remedy = 'Type "40", "40 mm" or "1.5in".'
+            remedy = 'Type "40", "40 mm" or "1.6in".'
             if comma:
                 remedy = f"Use a point: {comma[1]}.{comma[2]}{comma[3] or 'mm'}."
             raise _refusal(error.what, field or key, remedy) from None

@@ -1,7 +1,8 @@
 """Step 7: which of the four roads from files to cut stickers, and the files that it needs first.
 
 In: the road that the address names, and the files that there are. Out: the roads to choose from,
-the steps of the chosen one, and its files apart from the rest. The texts are ``kitloom.roads``'s.
+the steps of the chosen one, its files apart from the rest, and the cautions. The texts are
+``kitloom.roads``'s.
 """
 
 from __future__ import annotations
@@ -10,11 +11,11 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from kitloom.roads import ROADS, spans
+from kitloom.roads import CAUTIONS, ROADS, spans
 
 
 def road_view(key: str, files: Sequence[dict[str, Any]]) -> dict[str, Any]:
-    """Return the roads, and of the chosen one its steps and files.
+    """Return the cautions, the roads, and of the chosen one its steps and files.
 
     Args:
         key: of the road, as the address names it; another text chooses none.
@@ -33,6 +34,7 @@ def road_view(key: str, files: Sequence[dict[str, Any]]) -> dict[str, Any]:
             "check": list(spans(chosen.check)),
         },
         "first": first,
+        "cautions": CAUTIONS,
         "rest": [file for file in files if file not in first],
     }
 

@@ -11,7 +11,7 @@ from starlette.testclient import TestClient
 from kitloom.page.edits import Incoming
 from kitloom.page.state import Bench
 from kitloom.page.views.road_view import road_view
-from kitloom.roads import ROADS, Road
+from kitloom.roads import CAUTIONS, ROADS, Road
 
 from .conftest import draw, take_artwork, tile_file
 
@@ -42,7 +42,7 @@ def test_without_a_road_nothing_is_folded_away() -> None:
         assert [file["name"] for file in view["rest"]] == list(FILES)
 
 
-def test_the_last_step_shows_a_roads_steps(
+def test_the_last_step_shows_the_cautions_and_a_roads_steps(
     client: TestClient, bench: Bench, tmp_path: Path
 ) -> None:
     content = tile_file(tmp_path / "art" / "waves.png").read_bytes()
@@ -53,7 +53,7 @@ def test_the_last_step_shows_a_roads_steps(
         assert f"road={road.key}" in asks
         page = client.get("/step/home", params={"road": road.key}).text
         plain = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", "", page)).replace("&#39;", "'")
-        for text in (*road.steps, road.check):
+        for text in (*CAUTIONS, *road.steps, road.check):
             assert text.replace("`", "") in plain
 
 
