@@ -3,6 +3,15 @@
 In: a day box in millimetres. Out: sizes, panels, marks. Not done here: filling or placing any.
 """
 
+from kit.kinds.lists import (
+    LEAST_LIST_MM,
+    LEAST_PITCH_MM,
+    LineList,
+    below_title,
+    least_height_mm,
+    most_lines,
+    title_box,
+)
 from kit.kinds.table import (
     CHECK_STROKE_MM,
     KINDS,
@@ -18,9 +27,16 @@ __all__ = [
     "CHECK_STROKE_MM",
     "KINDS",
     "LEAST_BORDER_MM",
+    "LEAST_LIST_MM",
+    "LEAST_PITCH_MM",
     "RULE_STROKE_MM",
     "Kind",
+    "LineList",
+    "below_title",
     "check_marks",
     "least_border_mm",
+    "least_height_mm",
+    "most_lines",
     "rules",
+    "title_box",
 ]

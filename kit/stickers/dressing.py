@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kit.letters import PAPER, Lettering, ink_on, letter
+from kit.letters import INK, PAPER, Lettering, ink_on, letter
 from kit.shapes import Contour, Rect, rounded_rectangle
 from kit.sheet import Picture
 from kit.stickers.row_words import BAND_ABOVE_MM, BAND_ASIDE_MM
@@ -37,7 +37,7 @@ class Dress:
     lettering: tuple[Lettering, ...]
 
 
-def dress(slot: Slot, box: Rect, radius_mm: float, ground: str | None) -> Dress:
+def dress(slot: Slot, box: Rect, radius_mm: float, ground: str | None, title: str = INK) -> Dress:
     """Return what goes on a sticker.
 
     Args:
@@ -45,12 +45,14 @@ def dress(slot: Slot, box: Rect, radius_mm: float, ground: str | None) -> Dress:
         box: its cut line's box on the sheet, before any turn.
         radius_mm: the sheet's corner radius.
         ground: the colour behind the words, or None where a pattern is.
+        title: the colour of a title's band, which is behind the words of a list.
     """
-    words = _words(slot, box, ground)
+    behind = title if slot.is_titled else ground
+    words = _words(slot, box, behind)
     return Dress(
         slot.kind.threads(box, radius_mm, slot.clear_mm),
         ink_on(ground) if ground else PAPER,
-        _band(slot, box, words) if words is not None and ground is None else None,
+        _band(slot, box, words) if words is not None and behind is None else None,
         _picture(slot, box),
         () if words is None else (words,),
     )
