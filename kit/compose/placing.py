@@ -40,8 +40,7 @@ from kit.sheet import (
     page_marks,
     plane_key,
 )
-from kit.stickers import Slot, dress
-from palette.space import hex_of, parse_hex
+from kit.stickers import Slot, dress, light_of
 from patterns.coordinates import AnyPlane
 
 RULER_AWAY_MM = 0.5  # a line nearer to the ruler reads like one of its ticks
@@ -205,11 +204,6 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> 
         on_it.lettering,
         laid(translate(ink, upright.x_mm, upright.y_mm)) if ink else None,
     )
-
-
-def light_of(ink: str) -> str:
-    """Return the colour of light lines: the ink, mixed with as much of the paper's white."""
-    return hex_of((parse_hex(ink).astype(int) + parse_hex(PAPER)) // 2)
 
 
 def _fill(

@@ -37,13 +37,15 @@ def least_height_mm(count: int, pitch_mm: float | None) -> float:
     """Return the least height in which so many lines with marks have room."""
     if pitch_mm is None:
         return (count + END_SHARE) * LEAST_PITCH_MM
-    return (count - 1) * pitch_mm + mark_mm(pitch_mm) + 2.0 * MARGIN_MM
+    return max(pitch_mm, (count - 1) * pitch_mm + mark_mm(pitch_mm) + 2.0 * MARGIN_MM)
 
 
 def most_lines(height_mm: float, pitch_mm: float | None) -> int:
     """Return how many lines with marks have room in a height; 0 where none has."""
     if pitch_mm is None:
         return max(0, math.floor(height_mm / LEAST_PITCH_MM - END_SHARE + 1e-6))
+    if pitch_mm > height_mm + 1e-6:
+        return 0
     room = height_mm - mark_mm(pitch_mm) - 2.0 * MARGIN_MM
     return max(0, math.floor(room / pitch_mm + 1e-6) + 1)
 

@@ -108,9 +108,10 @@ class RowPart(Part):
         if not isinstance(data, dict) or "count" in data:
             return data
         month = data.get("month")
-        if isinstance(month, str) and text in (None, "dates"):
-            _known_month(month)
-            return {**data, "count": sum(map(len, dates_of(month)))}
+        if month is not None and (not text or text == "dates"):
+            known = isinstance(month, str) and is_month(month)
+            # one that is none is told by its own check
+            return {**data, "count": sum(map(len, dates_of(month))) if known else 1}
         if isinstance(text, str | list):
             return {**data, "count": max(1, len(words_of(text)))}
         return data
@@ -165,7 +166,9 @@ class RowPart(Part):
     @field_validator("month")
     @classmethod
     def _a_month(cls, value: str | None) -> str | None:
-        return value if value is None else _known_month(value)
+        if value is not None and not is_month(value):
+            raise ValueError(f'"{value}" is no month. Write its year and number, such as "2027-01"')
+        return value
 
     @field_validator("week")
     @classmethod
@@ -190,9 +193,3 @@ class RowPart(Part):
         if not value:
             raise ValueError('name at least one fill, or write fill = "patterns"')
         return value
-
-
-def _known_month(text: str) -> str:
-    if not is_month(text):
-        raise ValueError(f'"{text}" is no month. Write its year and number, such as "2027-01"')
-    return text

@@ -16,6 +16,7 @@ from kit.shapes import Contour, Rect, rounded_rectangle
 from kit.sheet import Picture
 from kit.stickers.row_words import BAND_ABOVE_MM, BAND_ASIDE_MM
 from kit.stickers.slots import Slot
+from palette.space import hex_of, parse_hex
 
 
 @dataclass(frozen=True)
@@ -78,3 +79,8 @@ def _picture(slot: Slot, box: Rect) -> Picture | None:
         return None
     drawing = slot.drawing
     return Picture(drawing.box.shift(box.x_mm, box.y_mm), drawing.on_white, drawing.alpha)
+
+
+def light_of(ink: str) -> str:
+    """Return the colour of light lines: the ink, mixed with as much of the paper's white."""
+    return hex_of((parse_hex(ink).astype(int) + parse_hex(PAPER)) // 2)
