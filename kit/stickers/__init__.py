@@ -4,7 +4,7 @@ In: a ``Recipe``. Out: ``Slot``s, and slots dressed with panels and marks. Not d
 them (``kit.fills``) and where they lie (``kit.layout``).
 """
 
-from kit.stickers.dressing import dress, light_of
+from kit.stickers.dressing import dress, light_of, title_colour
 from kit.stickers.evenness import even_slots
 from kit.stickers.slots import Slot, filler_slot, is_colour, slots_of
 
@@ -16,4 +16,5 @@ __all__ = [
     "is_colour",
     "light_of",
     "slots_of",
+    "title_colour",
 ]

@@ -16,7 +16,10 @@ from kit.shapes import Contour, Rect, rounded_rectangle
 from kit.sheet import Picture
 from kit.stickers.row_words import BAND_ABOVE_MM, BAND_ASIDE_MM
 from kit.stickers.slots import Slot
-from palette.space import hex_of, parse_hex
+from palette.space import de2000, hex_of, hex_to_lab, parse_hex
+
+# CIEDE2000: under it the two look like one area (common practice, no published source)
+LEAST_BAND_APART = 10.0
 
 
 @dataclass(frozen=True)
@@ -84,3 +87,15 @@ def _picture(slot: Slot, box: Rect) -> Picture | None:
 def light_of(ink: str) -> str:
     """Return the colour of light lines: the ink, mixed with as much of the paper's white."""
     return hex_of((parse_hex(ink).astype(int) + parse_hex(PAPER)) // 2)
+
+
+def title_colour(ink: str, fill: str | None) -> str:
+    """Return the colour of a title's band: the ink, or light where that is lost on the border.
+
+    Args:
+        ink: the colour that lines are drawn in.
+        fill: the border's colour, or None for a pattern.
+    """
+    if fill is None or de2000(hex_to_lab(ink), hex_to_lab(fill)) >= LEAST_BAND_APART:
+        return ink
+    return light_of(ink)

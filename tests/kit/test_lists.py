@@ -13,7 +13,7 @@ import pytest
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect, bounding_box
-from kit.stickers import even_slots, light_of, slots_of
+from kit.stickers import even_slots, light_of, slots_of, title_colour
 
 LIST = 'sticker = "checklist"\nsize = "1 x 1 box"\npanel = "ruled"\n'
 
@@ -132,6 +132,23 @@ def test_a_light_rule_is_half_as_dark(ink: str) -> None:
     assert [255 - one for one in light] == pytest.approx(
         [(255 - one) / 2 for one in dark], abs=0.51
     )
+
+
+@pytest.mark.parametrize(
+    ("fill", "light"),
+    [
+        (None, False),
+        ("#f4ecd8", False),
+        ("#7a3b4f", True),
+        ("#7c3d50", True),
+        ("#3b2030", False),
+        ("#3b5b7a", False),
+    ],
+)
+def test_a_title_s_band_is_never_lost_on_its_border(fill: str | None, light: bool) -> None:
+    """Else the white below it hangs low on its sticker."""
+    ink = "#7a3b4f"
+    assert title_colour(ink, fill) == (light_of(ink) if light else ink)
 
 
 @pytest.mark.parametrize(
