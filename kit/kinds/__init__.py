@@ -1,6 +1,7 @@
 """The kinds of sticker: the one table of them, as functions of the planner's box.
 
-In: a day box in millimetres. Out: sizes, panels, marks. Not done here: filling or placing any.
+In: a day box in millimetres. Out: sizes, panels, marks, and the lists that panels hold. Not done
+here: filling or placing any.
 """
 
 from kit.kinds.lists import (

@@ -14,15 +14,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from kit.kinds.table import CHECK_APART, CHECK_SHARE, LEAST_CHECK_MM, RULE_SPACING_MM
 from kit.shapes import Contour, Rect, Vertex, circle, rect_between, rounded_rectangle
 
-LIST_SPACING_MM = 7.0
 LEAST_PITCH_MM = 4.0  # closer, a pen has no room
 LEAST_LIST_MM = 20.0  # a narrower panel has no room to write beside a mark
 INSET_MM = 2.0  # from a panel's side to its lines
 MARGIN_MM = 1.0  # the least above the first mark and below the last line
 BESIDE_MM = 1.2  # from a mark to its line
-MARK_SHARE, MOST_MARK_MM, LEAST_MARK_MM = 0.6, 5.0, 3.0
+MOST_MARK_MM = 5.0
 TITLE_MM = 7.0
 TITLE_SHARE = 1.0 / 3.0  # of a panel at most
 END_SHARE = 0.4  # of a pitch that is left free above the first mark, and below the last line
@@ -30,7 +30,9 @@ END_SHARE = 0.4  # of a pitch that is left free above the first mark, and below 
 
 def mark_mm(pitch_mm: float) -> float:
     """Return how wide a mark is beside lines this far apart."""
-    return max(min(MARK_SHARE * pitch_mm, MOST_MARK_MM), min(LEAST_MARK_MM, pitch_mm / 1.25))
+    return max(
+        min(CHECK_SHARE * pitch_mm, MOST_MARK_MM), min(LEAST_CHECK_MM, pitch_mm / CHECK_APART)
+    )
 
 
 def least_height_mm(count: int, pitch_mm: float | None) -> float:
@@ -83,7 +85,7 @@ class LineList:
             return self.count
         if self.pitch_mm is not None:
             return max(1, most_lines(self.area.height_mm, self.pitch_mm))
-        return max(1, round(self.area.height_mm / LIST_SPACING_MM - END_SHARE))
+        return max(1, round(self.area.height_mm / RULE_SPACING_MM - END_SHARE))
 
     @property
     def step_mm(self) -> float:
