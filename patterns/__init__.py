@@ -26,7 +26,7 @@ What others may rely on, by room:
 - ``patterns.seams``: ``check_seams``, ``SeamCheck``, ``AxisCheck``, ``Fault``
 - ``patterns.repeats``: ``find_repeat``, ``find_lattice``, ``Repeat``
 - ``patterns.mend``: ``mend``, ``MendResult``, ``MendStep``
-- ``patterns.coordinates``: ``Coordinate``, ``draw_figure``, ``KINDS``, ``parse_sett``
+- ``patterns.coordinates``: ``Coordinate``, ``draw_figure``, ``COORDINATE_KINDS``, ``parse_sett``
 - ``patterns.motifs``: ``auto_repeat``, ``AutoRepeat``
 - ``patterns.lab32``: ``lab32``, ``de76``
 - ``patterns.autocorrelation``: ``autocorrelate``

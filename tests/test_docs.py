@@ -10,6 +10,7 @@ from itertools import pairwise
 from pathlib import Path
 from textwrap import dedent
 
+import numpy as np
 import pytest
 from PIL import Image
 
@@ -17,9 +18,13 @@ from kit.kinds import KINDS
 from kit.writers import WRITERS
 from kitloom.cli import COMMANDS
 from kitloom.findings import CODES
+from palette.chart import chart_colours, grey_ramp
 from palette.exchange import FORMATS
+from palette.press import ChartRecord, fit_chart, open_press, to_toml
+from palette.press.chart_fit import FitError
+from palette.space import srgb_to_lab
 from palette.surfaces import SURFACES
-from patterns.coordinates import KINDS as COORDINATES
+from patterns.coordinates import COORDINATE_KINDS as COORDINATES
 from tests.conftest import dot_tile
 from tests.kitloom.inside import called
 
@@ -191,7 +196,16 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Path:
     bee.save(folder / "bee.png")
     leaf = '<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 5 L10 0 L20 5 L10 10 Z"/></svg>'
     (folder / "leaf.svg").write_text(leaf)
+    (folder / "my-printer.toml").write_bytes(to_toml(measured_printer()))
     return folder
+
+
+def measured_printer() -> ChartRecord:
+    """A printer that prints as the built-in matt press does, as its chart would tell it."""
+    sent = np.concatenate([chart_colours(), grey_ramp()]).astype(np.uint8)
+    lab = open_press("matt").to_print(srgb_to_lab(sent))
+    choice = fit_chart(sent, lab).choice
+    return ChartRecord("example", "scan", sent, lab, choice, FitError(1.1, 2.6), 2.0)
 
 
 @pytest.mark.parametrize("block", EXAMPLES)

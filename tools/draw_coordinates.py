@@ -25,7 +25,7 @@ from kitloom.measure import bins_by_name  # noqa: E402
 from palette.choose import choose  # noqa: E402
 from palette.press import open_press  # noqa: E402
 from patterns.artwork import open_artwork  # noqa: E402
-from patterns.coordinates import KINDS, Coordinate, draw_figure  # noqa: E402
+from patterns.coordinates import COORDINATE_KINDS, Coordinate, draw_figure  # noqa: E402
 from patterns.plane import STRAIGHT, Plane  # noqa: E402
 
 DOCS = ROOT / "docs"
@@ -189,7 +189,7 @@ ink](findings.md#colour-shift) is.
 def page() -> str:
     """Return docs/coordinates.md."""
     parts = [_HEAD]
-    for kind in KINDS.values():
+    for kind in COORDINATE_KINDS.values():
         own = [one for one in EXAMPLES if one.kind == kind.name]
         parts.append(f"### {kind.name}\n\n{kind.means} `size` is {kind.size}.\n")
         cells = [f"![{one.file}](coordinates/{one.file}.png)<br>{one.words}" for one in own]

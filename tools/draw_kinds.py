@@ -2,15 +2,17 @@
 
 Usage: python tools/draw_kinds.py [--check]
 
-Writes docs/kinds/<kind>.svg and docs/stickers.md from ``kit.kinds.KINDS``; with ``--check``
-it only says which of them are out of date, and exits with 1 if any is. A picture shows the kind for
-a planner box of 40 x 52 mm: filled, with its marks, words, and the cut line as a dark teal dash.
+Writes docs/kinds/<kind>.svg, docs/lists/ and docs/stickers.md from ``kit.kinds.KINDS``; with
+``--check`` it only says which are out of date, and exits with 1 if any is. A picture shows the kind
+for a planner box of 40 x 52 mm: filled, with its marks, words, and the cut line as a dark teal
+dash.
 """
 
 from __future__ import annotations
 
 import base64
 import sys
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 
@@ -25,7 +27,7 @@ from kit.letters import INK, PAPER, fitting_pt
 from kit.registration import needed_border_mm
 from kit.shapes import Contour, CurvedPath, Rect, bounding_box
 from kit.sheet import Picture
-from kit.stickers import Slot, dress
+from kit.stickers import Slot, dress, light_of
 from kit.stickers.dressing import Dress
 from kit.stickers.row_words import words_area
 from kit.writers import path_data
@@ -42,6 +44,40 @@ WORDS = {
     "stitched box": "Harvest",
     "strip": "this week",
 }
+WIDE = "lists/checklist-wide.svg"
+_LISTS = f"""
+## Lists
+
+A checklist whose panel is 20 mm wide or more is a list: each mark stands on its line, and the row's
+text is its title. With `panel = "ruled"` it has lines to write on, with `"white"` none.
+
+![wide checklist]({WIDE})
+
+```toml
+[[rows]]
+sticker = "checklist"
+size = "1 x 1 box"
+panel = "ruled"
+rule = "light"
+text = ["To do", "Shopping"]
+```
+
+Any other sticker with a panel is a list too once its row says `checks` or `check`. Marks and lines
+have one `pitch`; left out, it is about 7 mm, so that the lines fill the panel.
+
+## Dates
+
+`text = "days"` and `text = "dates"` give a sticker for each day of a week and for each date from 1
+to 31. `month = "2027-02"` gives the dates of that month, `week = "Sunday"` starts weeks with that
+day: days come in that order, and in the layout `"rows"` each week of a month has a line of its own.
+
+```toml
+[[rows]]
+sticker = "dot"
+month = "2027-02"
+week = "Sunday"
+fill = "palette"
+```"""
 LEAF = (
     b'<svg><path d="M50 2 C84 18 98 52 76 80 C68 90 58 94 53 96 L53 112 L47 112 L47 96 '
     b'C42 94 32 90 24 80 C2 52 16 18 50 2 Z"/></svg>'
@@ -103,9 +139,17 @@ def flower() -> tuple[np.ndarray, np.ndarray]:
     return np.array(white.convert("RGB")), np.array(small.getchannel("A"))
 
 
-def picture_of(kind: Kind, colour: str) -> str:
-    """Return a kind's picture as SVG."""
-    slot = slot_of(kind)
+def wide_list() -> Slot:
+    """Return the wide form of a checklist: with a panel, lines and a title."""
+    kind, border = KINDS["checklist"], least_border_mm(MISS_MM)
+    bare = Slot(kind, 0, *BOX_MM, "palette", panel="ruled", border_mm=border, is_list=True)
+    slot = replace(bare, is_titled=True, words="To do", light=True)
+    area = slot.words_area(Rect(0.0, 0.0, *BOX_MM))
+    return replace(slot, text_pt=fitting_pt(["To do"], area.width_mm, area.height_mm))
+
+
+def picture_of(slot: Slot, title: str, colour: str) -> str:
+    """Return a sticker's picture as SVG."""
     box = Rect(MARGIN_MM, MARGIN_MM, slot.width_mm, slot.height_mm)
     fill = PAPER if slot.drawing is not None else colour
     on_it = dress(slot, box, RADIUS_MM, PAPER if slot.panel else fill)
@@ -119,15 +163,19 @@ def picture_of(kind: Kind, colour: str) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width * PX_PER_MM:.0f}" '
         f'height="{height * PX_PER_MM:.0f}" viewBox="0 0 {width:.3f} {height:.3f}">\n'
-        f"  <title>{kind.name}</title>\n  " + "\n  ".join(body) + "\n</svg>\n"
+        f"  <title>{title}</title>\n  " + "\n  ".join(body) + "\n</svg>\n"
     )
 
 
 def _printed(slot: Slot, box: Rect, on_it: Dress) -> list[str]:
     """Return panels, marks, stitches, drawing and words as SVG elements."""
-    made = [f'<path d="{path_data(p)}" fill="{PAPER}"/>' for p in slot.panels(box, RADIUS_MM)]
+    written_on = slot.written_on(box, RADIUS_MM)
+    made = [f'<path d="{path_data(one)}" fill="{PAPER}"/>' for one in written_on]
+    band = slot.title_band(box, RADIUS_MM)
+    made += [f'<path d="{path_data(one)}" fill="{INK}"/>' for one in (band,) if one is not None]
     check = f'fill="{PAPER}" stroke="{INK}" stroke-width="{CHECK_STROKE_MM}"'
-    rule = f'stroke="{INK}" stroke-width="{RULE_STROKE_MM}"'
+    line = light_of(INK) if slot.light else INK
+    rule = f'stroke="{line}" stroke-width="{RULE_STROKE_MM}"'
     made += [f'<path d="{path_data(mark)}" {check}/>' for mark in slot.check_marks(box)]
     made += [f'<path d="{path_data(line)}" {rule}/>' for line in slot.rules(box)]
     made += [f'<path d="{path_data(t)}" fill="{on_it.thread}"/>' for t in on_it.threads]
@@ -172,8 +220,12 @@ def files() -> dict[Path, str]:
     ]
     for i, kind in enumerate(KINDS.values()):
         name = f"{kind.name.replace(' ', '-')}.svg"
-        made[DOCS / "kinds" / name] = picture_of(kind, COLOURS[i % len(COLOURS)])
+        made[DOCS / "kinds" / name] = picture_of(
+            slot_of(kind), kind.name, COLOURS[i % len(COLOURS)]
+        )
         lines.append(f"| `{kind.name}` | ![{kind.name}](kinds/{name}) | {kind.means} |")
+    made[DOCS / WIDE] = picture_of(wide_list(), "checklist, wide", COLOURS[1])
+    lines.append(_LISTS)
     made[DOCS / "stickers.md"] = "\n".join(lines) + "\n"
     return made
 
@@ -186,8 +238,8 @@ def main() -> int:
         for path in old:
             print(f"out of date: {path.name}")
         return 1 if old else 0
-    (DOCS / "kinds").mkdir(parents=True, exist_ok=True)
     for path in old:
+        path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(wanted[path], "utf-8")
         print(f"written: {path.name}")
     return 0

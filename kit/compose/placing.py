@@ -40,7 +40,7 @@ from kit.sheet import (
     page_marks,
     plane_key,
 )
-from kit.stickers import Slot, dress
+from kit.stickers import Slot, dress, light_of, title_colour
 from patterns.coordinates import AnyPlane
 
 RULER_AWAY_MM = 0.5  # a line nearer to the ruler reads like one of its ticks
@@ -177,13 +177,18 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> 
     if choice.panel:
         inner = _fill(stickers, choice.panel, spot.index, turn_deg, panel=True)
     checks = [Mark(laid(one), CHECK_STROKE_MM, stickers.ink) for one in slot.check_marks(upright)]
-    rules = [Mark(laid(one), RULE_STROKE_MM, stickers.ink, None) for one in slot.rules(upright)]
+    line = light_of(stickers.ink) if slot.light else stickers.ink
+    rules = [Mark(laid(one), RULE_STROKE_MM, line, None) for one in slot.rules(upright)]
     behind = inner if slot.panel else fill
     ground = behind.colour if isinstance(behind, ColourFill) else None
-    on_it = dress(slot, upright, radius_mm, ground)
+    band = title_colour(stickers.ink, fill.colour if isinstance(fill, ColourFill) else None)
+    on_it = dress(slot, upright, radius_mm, ground, band)
     casing_mm = 0.0 if ground else CASING_MM  # a dark edge keeps threads visible on any artwork
     threads = [Mark(laid(one), casing_mm, INK, on_it.thread) for one in on_it.threads]
-    panels = [Panel(laid(panel), inner) for panel in slot.panels(upright, radius_mm)]
+    panels = [Panel(laid(panel), inner) for panel in slot.written_on(upright, radius_mm)]
+    title = slot.title_band(upright, radius_mm)
+    if title is not None:
+        panels.append(Panel(laid(title), ColourFill(band)))
     if on_it.band is not None:
         panels.append(Panel(on_it.band, paper))
     at_origin = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)

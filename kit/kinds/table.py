@@ -11,7 +11,8 @@ To add a kind, add one entry to ``KINDS``; recipes, layout, files and docs take 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
@@ -113,7 +114,11 @@ class Kind:
 
 
 def check_marks(
-    box: Rect, count: int | None, shape: str, clear_mm: float = 0.0
+    box: Rect,
+    count: int | None,
+    shape: str,
+    clear_mm: float = 0.0,
+    pitch_mm: float | None = None,
 ) -> tuple[Contour, ...]:
     """Return marks evenly spaced down a box, the first and last half a step from its ends.
 
@@ -123,7 +128,10 @@ def check_marks(
         shape: "circle" or "square".
         clear_mm: how far they should keep from the cut. For that they get smaller, down to
             ``LEAST_CHECK_MM``, and move closer together.
+        pitch_mm: from one mark to the next; None to spread them over the box.
     """
+    if pitch_mm is not None:
+        return _marks_at_pitch(box, count, shape, clear_mm, pitch_mm)
     marks = count or max(1, round(box.height_mm / CHECK_SPACING_MM))
     step = box.height_mm / marks
     across = min(box.width_mm * CHECK_SHARE, step / CHECK_APART)
@@ -132,8 +140,26 @@ def check_marks(
     across = max(min(across, room), min(across, LEAST_CHECK_MM))
     first = _first_mark(box.height_mm, marks, across, clear_mm)
     step = (box.height_mm - 2.0 * first) / (marks - 1) if marks > 1 else 0.0
+    return _column(box, [box.y_mm + first + i * step for i in range(marks)], across, shape)
+
+
+def _marks_at_pitch(
+    box: Rect, count: int | None, shape: str, clear_mm: float, pitch_mm: float
+) -> tuple[Contour, ...]:
+    """Return marks in the middle of a box, a pitch apart: as many as keep clear of its ends."""
+    taken = 2.0 * clear_mm + CHECK_STROKE_MM
+    widest = min(box.width_mm * CHECK_SHARE, pitch_mm / CHECK_APART)
+    least = min(widest, LEAST_CHECK_MM)
+    marks = count or max(1, math.floor((box.height_mm - taken - least) / pitch_mm + 1e-6) + 1)
+    block = (marks - 1) * pitch_mm
+    across = max(min(widest, box.width_mm - taken, box.height_mm - block - taken), least)
+    first = box.y_mm + (box.height_mm - block) / 2.0
+    return _column(box, [first + i * pitch_mm for i in range(marks)], across, shape)
+
+
+def _column(box: Rect, places: Sequence[float], across: float, shape: str) -> tuple[Contour, ...]:
+    """Return marks with their middles at these y, in the middle of a box's width."""
     x = box.x_mm + box.width_mm / 2.0
-    places = [box.y_mm + first + i * step for i in range(marks)]
     if shape == "circle":
         return tuple(circle(x, y, across / 2.0) for y in places)
     return tuple(
@@ -149,12 +175,16 @@ def _first_mark(height_mm: float, marks: int, across_mm: float, clear_mm: float)
     return max(height_mm / marks / 2.0, min(clear, closest))
 
 
-def rules(panel: Rect, inset_mm: float = 2.0) -> tuple[Contour, ...]:
-    """Return lines to write on, about 7 mm apart, inside a panel."""
-    count = max(1, round(panel.height_mm / RULE_SPACING_MM) - 1)
-    step = panel.height_mm / (count + 1)
+def rules(panel: Rect, inset_mm: float = 2.0, pitch_mm: float | None = None) -> tuple[Contour, ...]:
+    """Return lines to write on inside a panel, a pitch apart; without one, about 7 mm."""
+    if pitch_mm is None:
+        count = max(1, round(panel.height_mm / RULE_SPACING_MM) - 1)
+        first = step = panel.height_mm / (count + 1)
+    else:
+        count = max(1, math.floor(panel.height_mm / pitch_mm + 1e-6) - 1)
+        first, step = (panel.height_mm - (count - 1) * pitch_mm) / 2.0, pitch_mm
     left, right = panel.x_mm + inset_mm, panel.right_mm - inset_mm
-    places = [panel.y_mm + (i + 1) * step for i in range(count)]
+    places = [panel.y_mm + first + i * step for i in range(count)]
     return tuple(Contour((Vertex(left, y), Vertex(right, y))) for y in places if right > left)
 
 

@@ -117,7 +117,8 @@ def lay_out(
         RecipeError: a sticker fits nowhere.
     """
     items = [
-        Item(slot.width_mm, slot.height_mm, slot.row, may_turn=not slot.upright) for slot in slots
+        Item(slot.width_mm, slot.height_mm, slot.row, may_turn=not slot.upright, line=slot.line)
+        for slot in slots
     ]
     keep_outs = mark_keep_outs(recipe)
     if recipe.sheet.layout == "pack":

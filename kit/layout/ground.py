@@ -28,6 +28,7 @@ class Item:
         width_mm: its cut box's width.
         height_mm: its height.
         row: the recipe's row; neighbours of the same number lie beside each other.
+        line: which line of its row it is meant for, such as a week's; 0 where that is open.
         may_turn: whether ``pack`` may lay it a quarter turn round.
     """
 
@@ -35,6 +36,7 @@ class Item:
     height_mm: float
     row: int = 0
     may_turn: bool = False
+    line: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,7 +50,7 @@ def rows(
     """Return the items in rows, in the order given.
 
     Args:
-        items: what to place; rows are runs of the same row number.
+        items: what to place; rows are runs of the same row number, and of one line of it.
         usable: what printer and cutter can reach.
         gap_mm: the least distance between two stickers along x or y.
         keep_outs: areas that no sticker may enter.
@@ -59,7 +59,8 @@ def rows(
         RecipeError: an item fits nowhere on an empty sheet.
     """
     on = ground(usable, gap_mm, keep_outs)
-    groups = [tuple(i for i, _ in g) for _, g in groupby(enumerate(items), lambda p: p[1].row)]
+    runs = groupby(enumerate(items), lambda pair: (pair[1].row, pair[1].line))
+    groups = [tuple(i for i, _ in run) for _, run in runs]
     # beside a keep-out, a row may go narrow at once or wait until it is passed: try both
     ways = [
         _set_lines(items, groups, on, patient=patient)

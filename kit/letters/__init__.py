@@ -4,6 +4,7 @@ In: text, a size in points and a place. Out: ``Lettering``, curves and widths in
 done here: which words (``kit.stickers``), or drawing them (``kit.render``).
 """
 
+from kit.letters.dates import DAYS, dates_of, days_from, is_month
 from kit.letters.lettering import (
     INK,
     PAPER,
@@ -20,13 +21,17 @@ from kit.letters.lettering import (
 from kit.letters.typeface import Typeface, font_bytes, typeface
 
 __all__ = [
+    "DAYS",
     "INK",
     "PAPER",
     "Lettering",
     "Typeface",
+    "dates_of",
+    "days_from",
     "fitting_pt",
     "font_bytes",
     "ink_on",
+    "is_month",
     "letter",
     "line_from",
     "typeface",

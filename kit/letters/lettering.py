@@ -16,6 +16,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from kit.letters.dates import DATES, DAYS
 from kit.letters.typeface import Typeface, typeface
 from kit.shapes import CurvedPath, Point, Rect
 from patterns.units import MM_PER_POINT
@@ -25,8 +26,6 @@ LARGEST_PT = 22.0
 CAP_SHARE = 0.5  # capitals take at most this share of the area's height
 WIDTH_SHARE = 0.92  # and words this much of its width
 INK, PAPER = "#262626", "#ffffff"
-DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-DATES = tuple(str(day) for day in range(1, 32))
 WORD_LISTS = {"days": DAYS, "dates": DATES}
 
 

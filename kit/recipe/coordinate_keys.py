@@ -17,7 +17,7 @@ from pydantic import Field, field_validator
 from kit.recipe.fields import Part, Positive
 from kit.recipe.messages import near
 from patterns.artwork_error import ArtworkError
-from patterns.coordinates import KINDS, Figure, draw_figure
+from patterns.coordinates import COORDINATE_KINDS, Figure, draw_figure
 
 
 class CoordinatePart(Part):
@@ -50,10 +50,10 @@ class CoordinatePart(Part):
     @field_validator("kind")
     @classmethod
     def _known_kind(cls, value: str) -> str:
-        if value not in KINDS:
+        if value not in COORDINATE_KINDS:
             raise ValueError(
-                f'"{value}" is not a kind of coordinate. {near(value, KINDS)}The kinds: '
-                f"{', '.join(KINDS)}"
+                f'"{value}" is not a kind of coordinate. {near(value, COORDINATE_KINDS)}The kinds: '
+                f"{', '.join(COORDINATE_KINDS)}"
             )
         return value
 

@@ -57,6 +57,7 @@ def idle_keys(recipe: Recipe) -> Iterator[IdleKey]:
         yield from _of_coordinate(part, number)
     for number, row in enumerate(recipe.rows):
         yield from _of_row(row, number)
+        yield from _of_dates(row, number, packed=recipe.sheet.layout == "pack")
 
 
 def _of_sheet(recipe: Recipe) -> Iterator[IdleKey]:
@@ -109,20 +110,35 @@ def _of_coordinate(part: CoordinatePart, number: int) -> Iterator[IdleKey]:
 def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
     kind = KINDS[row.sticker]
     a_kind = f"{'an' if kind.name[0] in 'aeiou' else 'a'} {kind.name}"
+    panel = _panel_of(row)
+    ruled = panel == "ruled"
+    no_marks = not kind.checks and panel is None
     with_checks = ", ".join(one.name for one in KINDS.values() if one.checks)
+    no_checks = f"{a_kind} has no marks; a {with_checks} has, and so may any panel"
+    add_panel = 'Set panel = "ruled" as well'
     still = not kind.may_turn or bool(row.words) or row.picture is not None
     patterned = any(_shows_pattern(row, i) for i in range(row.count))
     plain = "these stickers show no pattern"
     idle = {
-        "text": (kind.words is None, f"{a_kind} has no room for text", ""),
+        "text": (
+            kind.words is None and not (kind.checks and panel is not None),
+            f"{a_kind} has no room for text",
+            'Set panel = "ruled" and a wide size as well' if kind.checks else "",
+        ),
         "text_size": (not row.words, "there is no text", ""),
         "border": (
-            _panel_of(row) is None,
+            panel is None,
             f"{a_kind} has no panel here",
             'Set panel = "white" as well',
         ),
-        "checks": (not kind.checks, f"{a_kind} has no marks; a {with_checks} has", ""),
-        "check": (not kind.checks, f"{a_kind} has no marks; a {with_checks} has", ""),
+        "checks": (no_marks, no_checks, add_panel),
+        "check": (no_marks, no_checks, add_panel),
+        "pitch": (
+            not ruled and (no_marks or not row.is_marked),
+            f"{a_kind} has neither lines nor marks here",
+            add_panel,
+        ),
+        "rule": (not ruled, f"{a_kind} has no lines to write on here", add_panel),
         "upright": (still, "these stickers are never laid on their side", ""),
         "turn": (not patterned, plain, ""),
         "offset": (not patterned, plain, ""),
@@ -133,6 +149,21 @@ def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
             yield IdleKey(("rows", number, key), why, remedy)
     if patterned:
         yield from _idle_pins(row, number)
+
+
+def _of_dates(row: RowPart, number: int, *, packed: bool) -> Iterator[IdleKey]:
+    """Yield a month without dates, and a week's start that orders nothing."""
+    if row.month is not None and not row.has_dates:
+        why = "only dates are of a month"
+        yield IdleKey(("rows", number, "month"), why, 'Set text = "dates"')
+    if row.week is None or row.text == "days":
+        return
+    if not row.has_dates or row.month is None:
+        why, remedy = "there are no days, and no month, to put in order", 'Set month = "2027-01"'
+        yield IdleKey(("rows", number, "week"), why, remedy)
+    elif packed:
+        why = "a packed sheet has no lines for weeks"
+        yield IdleKey(("rows", number, "week"), why, 'Set layout = "rows"')
 
 
 def _idle_pins(row: RowPart, number: int) -> Iterator[IdleKey]:

@@ -11,8 +11,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from kit.kinds import KINDS
-from kit.letters import words_of
+from kit.kinds import KINDS, LEAST_PITCH_MM
+from kit.letters import DAYS, dates_of, days_from, is_month, words_of
 from kit.recipe.fields import (
     Angle,
     BoxShare,
@@ -34,8 +34,10 @@ class RowPart(Part):
     """One of ``[[rows]]``: some stickers of one kind, side by side.
 
     ``text`` is "days", "dates" or words of the maker's own; without a count there is one sticker
-    for each. ``outline`` and ``picture`` are the files that the kinds "custom" and "icon" are made
-    from; ``distance`` is how far round a picture the cut runs, in mm.
+    for each. ``month`` is the one that dates are of, ``week`` the day that weeks start with.
+    ``checks``, ``check`` and ``pitch`` (mm) are the marks and lines of a list, ``rule`` how dark
+    its lines are. ``outline`` and ``picture`` are the files that the kinds "custom" and "icon" are
+    made from; ``distance`` is how far round a picture the cut runs, in mm.
     """
 
     sticker: str
@@ -45,12 +47,16 @@ class RowPart(Part):
     border: Positive | None = None
     size: RowSize = None
     checks: Whole | None = Field(default=None, ge=1, le=100)
-    check: Literal["circle", "square"] = "circle"
+    check: Literal["circle", "square"] | None = None
+    pitch: Positive | None = None
+    rule: Literal["dark", "light"] = "dark"
     turn: Angle = 0.0
     offset: Pins = None
     upright: bool = False
     text: Words | tuple[Words, ...] = ()
     text_size: Positive | None = None
+    month: str | None = None
+    week: str | None = None
     outline: Path | None = None
     picture: Path | None = None
     distance: Annotated[Length, Field(le=20)] = 2.0
@@ -64,13 +70,49 @@ class RowPart(Part):
     @property
     def words(self) -> tuple[str, ...]:
         """The words for its stickers in turn; none where it has no text."""
+        if self.has_dates and self.month is not None:
+            return tuple(day for week in self._weeks for day in week)
+        if self.text == "days" and self.week is not None:
+            return days_from(self.week)
         return words_of(self.text)
+
+    @property
+    def has_dates(self) -> bool:
+        """Whether its words are a month's dates: those of its own, or 1 to 31."""
+        return self.text == "dates" or (not self.text and self.month is not None)
+
+    def line_of(self, place: int) -> int:
+        """Return which of its lines a sticker at a 0-based place is meant for, from 0.
+
+        A month's weeks have a line each where the row says which day they start with.
+        """
+        if not self.has_dates or self.month is None or self.week is None:
+            return 0
+        lines = [line for line, week in enumerate(self._weeks) for _ in week]
+        months, day = divmod(place, len(lines))
+        return months * len(self._weeks) + lines[day]
+
+    @property
+    def _weeks(self) -> tuple[tuple[str, ...], ...]:
+        return dates_of(self.month or "", self.week or DAYS[0])
+
+    @property
+    def is_marked(self) -> bool:
+        """Whether it asks for marks to tick off."""
+        return KINDS[self.sticker].checks or self.checks is not None or self.check is not None
 
     @model_validator(mode="before")
     @classmethod
     def _one_for_each_word(cls, data: Any) -> Any:
         text = data.get("text") if isinstance(data, dict) else None
-        if isinstance(text, str | list) and "count" not in data:
+        if not isinstance(data, dict) or "count" in data:
+            return data
+        month = data.get("month")
+        if month is not None and (not text or text == "dates"):
+            known = isinstance(month, str) and is_month(month)
+            # one that is none is told by its own check
+            return {**data, "count": sum(map(len, dates_of(month))) if known else 1}
+        if isinstance(text, str | list):
             return {**data, "count": max(1, len(words_of(text)))}
         return data
 
@@ -108,6 +150,33 @@ class RowPart(Part):
             raise ValueError(
                 f'"{value}" is not a sticker kind. {near(value, KINDS)}The kinds: '
                 f"{', '.join(KINDS)}"
+            )
+        return value
+
+    @field_validator("pitch")
+    @classmethod
+    def _room_for_a_pen(cls, value: float | None) -> float | None:
+        if value is not None and value < LEAST_PITCH_MM:
+            raise ValueError(
+                f"lines {value:.3g} mm apart leave a pen no room. Write at least "
+                f'"{LEAST_PITCH_MM:g}mm"'
+            )
+        return value
+
+    @field_validator("month")
+    @classmethod
+    def _a_month(cls, value: str | None) -> str | None:
+        if value is not None and not is_month(value):
+            raise ValueError(f'"{value}" is no month. Write its year and number, such as "2027-01"')
+        return value
+
+    @field_validator("week")
+    @classmethod
+    def _a_day(cls, value: str | None) -> str | None:
+        if value is not None and value not in DAYS:
+            raise ValueError(
+                f'"{value}" is no day that a week can start with. {near(value, DAYS)}Write one '
+                'in full, such as "Sunday"'
             )
         return value
 

@@ -148,6 +148,32 @@ def rounded_rectangle(rect: Rect, radius_mm: float = 0.0) -> Contour:
     return Contour(distinct)
 
 
+def half_rounded(rect: Rect, radius_mm: float = 0.0, *, at_top: bool = True) -> Contour:
+    """Return a rectangle with round corners at its top or at its bottom, clockwise as seen.
+
+    The radius is capped at a little less than half the width, and than the height.
+    """
+    radius = max(0.0, min(radius_mm, 0.49 * rect.width_mm, 0.99 * rect.height_mm))
+    if radius == 0.0:
+        return rounded_rectangle(rect)
+    left, top, right, bottom = rect.x_mm, rect.y_mm, rect.right_mm, rect.bottom_mm
+    if at_top:
+        upper = (
+            Vertex(left, top + radius, QUARTER_BULGE),
+            Vertex(left + radius, top),
+            Vertex(right - radius, top, QUARTER_BULGE),
+            Vertex(right, top + radius),
+        )
+        return Contour((*upper, Vertex(right, bottom), Vertex(left, bottom)))
+    lower = (
+        Vertex(right, bottom - radius, QUARTER_BULGE),
+        Vertex(right - radius, bottom),
+        Vertex(left + radius, bottom, QUARTER_BULGE),
+        Vertex(left, bottom - radius),
+    )
+    return Contour((Vertex(left, top), Vertex(right, top), *lower))
+
+
 def circle(x_mm: float, y_mm: float, radius_mm: float) -> Contour:
     """Return the circle about (x, y), clockwise as seen, as two half circles (bulge 1)."""
     return Contour((Vertex(x_mm - radius_mm, y_mm, 1.0), Vertex(x_mm + radius_mm, y_mm, 1.0)))

@@ -4,7 +4,7 @@ In: a ``Recipe``. Out: ``Slot``s, and slots dressed with panels and marks. Not d
 them (``kit.fills``) and where they lie (``kit.layout``).
 """
 
-from kit.stickers.dressing import dress
+from kit.stickers.dressing import dress, light_of, title_colour
 from kit.stickers.evenness import even_slots
 from kit.stickers.slots import Slot, filler_slot, is_colour, slots_of
 
@@ -14,5 +14,7 @@ __all__ = [
     "even_slots",
     "filler_slot",
     "is_colour",
+    "light_of",
     "slots_of",
+    "title_colour",
 ]

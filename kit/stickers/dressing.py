@@ -11,11 +11,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kit.letters import PAPER, Lettering, ink_on, letter
+from kit.letters import INK, PAPER, Lettering, ink_on, letter
 from kit.shapes import Contour, Rect, rounded_rectangle
 from kit.sheet import Picture
 from kit.stickers.row_words import BAND_ABOVE_MM, BAND_ASIDE_MM
 from kit.stickers.slots import Slot
+from palette.space import de2000, hex_of, hex_to_lab, parse_hex
+
+# CIEDE2000: under it the two look like one area (common practice, no published source)
+LEAST_BAND_APART = 10.0
 
 
 @dataclass(frozen=True)
@@ -37,7 +41,7 @@ class Dress:
     lettering: tuple[Lettering, ...]
 
 
-def dress(slot: Slot, box: Rect, radius_mm: float, ground: str | None) -> Dress:
+def dress(slot: Slot, box: Rect, radius_mm: float, ground: str | None, title: str = INK) -> Dress:
     """Return what goes on a sticker.
 
     Args:
@@ -45,12 +49,14 @@ def dress(slot: Slot, box: Rect, radius_mm: float, ground: str | None) -> Dress:
         box: its cut line's box on the sheet, before any turn.
         radius_mm: the sheet's corner radius.
         ground: the colour behind the words, or None where a pattern is.
+        title: the colour of a title's band, which is behind the words of a list.
     """
-    words = _words(slot, box, ground)
+    behind = title if slot.is_titled else ground
+    words = _words(slot, box, behind)
     return Dress(
         slot.kind.threads(box, radius_mm, slot.clear_mm),
         ink_on(ground) if ground else PAPER,
-        _band(slot, box, words) if words is not None and ground is None else None,
+        _band(slot, box, words) if words is not None and behind is None else None,
         _picture(slot, box),
         () if words is None else (words,),
     )
@@ -76,3 +82,20 @@ def _picture(slot: Slot, box: Rect) -> Picture | None:
         return None
     drawing = slot.drawing
     return Picture(drawing.box.shift(box.x_mm, box.y_mm), drawing.on_white, drawing.alpha)
+
+
+def light_of(ink: str) -> str:
+    """Return the colour of light lines: the ink, mixed with as much of the paper's white."""
+    return hex_of((parse_hex(ink).astype(int) + parse_hex(PAPER)) // 2)
+
+
+def title_colour(ink: str, fill: str | None) -> str:
+    """Return the colour of a title's band: the ink, or light where that is lost on the border.
+
+    Args:
+        ink: the colour that lines are drawn in.
+        fill: the border's colour, or None for a pattern.
+    """
+    if fill is None or de2000(hex_to_lab(ink), hex_to_lab(fill)) >= LEAST_BAND_APART:
+        return ink
+    return light_of(ink)

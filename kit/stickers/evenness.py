@@ -13,7 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from kit.kinds import least_border_mm
+from kit.kinds import LEAST_LIST_MM, least_border_mm, least_height_mm
 from kit.letters import width_ems
 from kit.recipe import Recipe, RowPart
 from kit.registration import needed_border_mm
@@ -55,4 +55,14 @@ def _border_mm(slot: Slot, row: RowPart | None, miss_mm: float) -> float:
     if row is not None and row.text_size is not None and row.words:
         words_mm = max(map(width_ems, row.words)) * row.text_size
         room = min(room, (slot.width_mm - words_mm) / 2.0 - PANEL_MARGIN_MM)
+    if slot.is_list:
+        room = min(room, _list_border_mm(slot))
     return max(slot.border_mm, min(wanted, room))
+
+
+def _list_border_mm(slot: Slot) -> float:
+    """Return the widest border that leaves a list its room; below 0 where none does."""
+    panel_mm = slot.height_mm - 2.0 * slot.border_mm
+    title_mm = panel_mm - slot.room.high_mm
+    high_mm = title_mm + least_height_mm(slot.checks or 1, slot.pitch_mm)
+    return min(slot.width_mm - LEAST_LIST_MM, slot.height_mm - high_mm) / 2.0

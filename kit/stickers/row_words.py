@@ -9,7 +9,7 @@ Not done here: drawing letters (``kit.letters.lettering``), or choosing their in
 
 from __future__ import annotations
 
-from kit.kinds import KINDS, Kind
+from kit.kinds import Kind
 from kit.letters import fitting_pt, typeface, unknown_characters, width_ems
 from kit.recipe import RowPart
 from kit.recipe_error import RecipeError
@@ -52,6 +52,7 @@ def text_pt(
     row: RowPart,
     size_mm: tuple[float, float],
     border_mm: float,
+    area: Rect,
     *,
     where: str,
     name: str,
@@ -63,6 +64,7 @@ def text_pt(
         row: the row.
         size_mm: its stickers' width and height.
         border_mm: round its panel; 0 without one.
+        area: where its words go.
         where: the recipe's name, for errors.
         name: the row's name, for errors, such as "rows.3".
         clear_mm: how far words, or the white behind them, should keep from the cut. Where a size
@@ -81,7 +83,6 @@ def text_pt(
                 where=where,
                 remedy="Write it with other letters, or draw it as a picture.",
             )
-    area = words_area(KINDS[row.sticker], Rect(0.0, 0.0, *size_mm), border_mm, clear_mm)
     fits = fitting_pt(row.words, area.width_mm, area.height_mm)
     if row.text_size is None:
         even = fits if border_mm > 0.0 else _even_pt(row, size_mm, clear_mm)

@@ -11,15 +11,35 @@ import re
 from dataclasses import dataclass, replace
 
 from kit.drawings import Drawing, OwnOutline, read_drawing, read_outline
-from kit.kinds import KINDS, Kind, check_marks, least_border_mm, rules
+from kit.kinds import (
+    KINDS,
+    LEAST_LIST_MM,
+    Kind,
+    LineList,
+    below_title,
+    check_marks,
+    least_border_mm,
+    rules,
+    title_box,
+)
 from kit.recipe import LEAST_BOX_MM, Pin, Recipe, RowPart, near, place_in
 from kit.recipe_error import RecipeError
-from kit.shapes import Contour, Rect, bounding_box, rounded_rectangle, translate
-from kit.stickers.row_words import text_pt, words_area
+from kit.shapes import (
+    Contour,
+    Rect,
+    bounding_box,
+    half_rounded,
+    rect_between,
+    rounded_rectangle,
+    translate,
+)
+from kit.stickers.list_room import Room, check_room
+from kit.stickers.row_words import PANEL_MARGIN_MM, text_pt, words_area
 from patterns.artwork import digest
 
 Wish = str  # "patterns", "palette", a pattern's name, or a colour such as "#3b5b7a"
 SMALLEST_PANEL_MM = 4.0
+UNDER_BAND_MM = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +56,11 @@ class Slot:
         border_mm: width of the filled border round its panel.
         checks: how many marks to tick off; None for as many as fit.
         check_shape: "circle" or "square".
+        pitch_mm: from one line or mark to the next; None for about 7 mm.
+        is_list: whether its marks stand beside lines on its panel, not in a column of their own.
+        is_titled: whether its words are such a list's title, in a band along the panel's top.
+        light: whether its lines to write on are light.
+        line: which of its row's lines it is meant for, such as a week's.
         angle_deg: how far its artwork is turned clockwise.
         pin: the offset in its pattern's plane that the maker wants, or "centred", or None.
         panel_pin: likewise for its panel, where both show a pattern.
@@ -60,6 +85,11 @@ class Slot:
     border_mm: float = 0.0
     checks: int | None = None
     check_shape: str = "circle"
+    pitch_mm: float | None = None
+    is_list: bool = False
+    is_titled: bool = False
+    light: bool = False
+    line: int = 0
     angle_deg: float = 0.0
     pin: Pin | None = None
     panel_pin: Pin | None = None
@@ -86,16 +116,57 @@ class Slot:
 
     def check_marks(self, box: Rect) -> tuple[Contour, ...]:
         """Return the marks to tick off."""
+        if self.is_list:
+            return self.lines(box).marks(self.check_shape)
         if not self.kind.checks:
             return ()
-        return check_marks(box, self.checks, self.check_shape, self.clear_mm)
+        return check_marks(box, self.checks, self.check_shape, self.clear_mm, self.pitch_mm)
 
     def rules(self, box: Rect) -> tuple[Contour, ...]:
         """Return the lines of a ruled panel."""
-        return rules(box.grow(-self.border_mm)) if self.panel == "ruled" else ()
+        if self.panel != "ruled":
+            return ()
+        if self.is_list:
+            return self.lines(box).rules()
+        return rules(box.grow(-self.border_mm), pitch_mm=self.pitch_mm)
+
+    def lines(self, box: Rect) -> LineList:
+        """Return the lines of its list, below its title."""
+        panel = box.grow(-self.border_mm)
+        area = below_title(panel, self.pitch_mm) if self.is_titled else panel
+        return LineList(area, self.checks, self.pitch_mm)
+
+    @property
+    def room(self) -> Room:
+        """What it has for lines and marks."""
+        area = self.lines(Rect(0.0, 0.0, self.width_mm, self.height_mm)).area
+        return Room(area.width_mm, area.height_mm, self.is_list)
+
+    def title_band(self, box: Rect, radius_mm: float) -> Contour | None:
+        """Return the band that its title stands in, if it has one."""
+        if not self.is_titled:
+            return None
+        return half_rounded(title_box(box.grow(-self.border_mm), self.pitch_mm), radius_mm)
+
+    def written_on(self, box: Rect, radius_mm: float) -> tuple[Contour, ...]:
+        """Return what is printed of its panel: all, or what a title's band leaves free.
+
+        It begins a little above the band's lower edge, so that nothing shows between them.
+        """
+        if not self.is_titled:
+            return self.panels(box, radius_mm)
+        panel = box.grow(-self.border_mm)
+        area = below_title(panel, self.pitch_mm)
+        top = area.y_mm - UNDER_BAND_MM
+        below = rect_between(panel.x_mm, top, panel.right_mm, panel.bottom_mm)
+        return (half_rounded(below, radius_mm, at_top=False),)
 
     def words_area(self, box: Rect) -> Rect:
-        """Return where its words go: on the panel where it has one."""
+        """Return where its words go: on the panel where it has one, or in its title's band."""
+        if self.is_titled:
+            band = title_box(box.grow(-self.border_mm), self.pitch_mm)
+            side = PANEL_MARGIN_MM
+            return Rect(band.x_mm + side, band.y_mm, band.width_mm - 2 * side, band.height_mm)
         return words_area(self.kind, box, self.border_mm, self.clear_mm)
 
 
@@ -137,7 +208,9 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         wishes[0],
         panel=panel,
         checks=row.checks,
-        check_shape=row.check,
+        check_shape=row.check or "circle",
+        pitch_mm=row.pitch,
+        light=row.rule == "light",
         angle_deg=row.turn % 360.0,
         # letters and drawings stay the right way up
         upright=row.upright or not kind.may_turn or bool(row.words) or drawing is not None,
@@ -148,6 +221,10 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
     )
     if panel:
         slot = replace(slot, border_mm=_border(recipe, slot, row))
+        room_mm = slot.width_mm - 2.0 * slot.border_mm
+        is_list = row.is_marked and (not kind.checks or room_mm >= LEAST_LIST_MM)
+        slot = replace(slot, is_list=is_list, is_titled=is_list and bool(row.words))
+    check_room(recipe, number, slot.room)
     slot = replace(slot, text_pt=row_text_pt(recipe, slot, row))
     return [
         replace(
@@ -155,6 +232,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
             wish=wishes[i % len(wishes)],
             words=row.words[i % len(row.words)] if row.words else "",
             pin=row.pin_of(i),
+            line=row.line_of(i),
         )
         for i in range(row.count)
     ]
@@ -163,15 +241,16 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
 def row_text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
     """Return the size of a row's type, or refuse it where lines to write on are in its way."""
     name, where = f"rows.{slot.row + 1}", place_in(recipe, "rows", slot.row, "text")
-    if row.words and slot.panel == "ruled":
+    if row.words and slot.panel == "ruled" and not slot.is_titled:
         raise RecipeError(
             f"{name}.text: a ruled panel has no room for words",
             where=where,
             remedy='Set panel = "white", or take the text out.',
         )
     size_mm = (slot.width_mm, slot.height_mm)
+    area = slot.words_area(Rect(0.0, 0.0, *size_mm)) if row.words else Rect(0.0, 0.0, *size_mm)
     clear_mm = slot.clear_mm
-    return text_pt(row, size_mm, slot.border_mm, where=where, name=name, clear_mm=clear_mm)
+    return text_pt(row, size_mm, slot.border_mm, area, where=where, name=name, clear_mm=clear_mm)
 
 
 def _from_file(

@@ -72,20 +72,29 @@ def _uneven(facts: KitFacts) -> Iterator[_Uneven]:
 
 def _printed_inside(slot: Slot, placed: Placement) -> Iterator[tuple[str, Rect]]:
     """Yield what is printed inside a sticker and has a border, with its box."""
-    for panel in placed.panels:
+    if slot.is_titled:  # its title's band and the rest make one panel
+        yield "panel", _box_round([bounding_box(panel.contour) for panel in placed.panels])
+    for panel in () if slot.is_titled else placed.panels:
         yield "band" if slot.panel is None else "panel", bounding_box(panel.contour)
-    checks = len(slot.check_marks(Rect(0.0, 0.0, slot.width_mm, slot.height_mm)))
-    if checks:
+    box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
+    checks, rules = len(slot.check_marks(box)), len(slot.rules(box))
+    if checks and slot.is_list:
+        # a mark's like, on the right, is its line's end
+        yield "marks", _round_all(placed.marks[: checks + rules])
+    elif checks:
         yield "marks", _round_all(placed.marks[:checks])
-    elif placed.marks and slot.panel != "ruled":
-        yield "stitches", _round_all(placed.marks)
+    if placed.marks[checks + rules :]:
+        yield "stitches", _round_all(placed.marks[checks + rules :])
     if not placed.panels:
         for words in placed.lettering:
             yield "words", words.box
 
 
 def _round_all(marks: Sequence[Mark]) -> Rect:
-    boxes = [bounding_box(one.contour).grow(one.stroke_mm / 2.0) for one in marks]
+    return _box_round([bounding_box(one.contour).grow(one.stroke_mm / 2.0) for one in marks])
+
+
+def _box_round(boxes: Sequence[Rect]) -> Rect:
     return rect_between(
         min(one.x_mm for one in boxes),
         min(one.y_mm for one in boxes),

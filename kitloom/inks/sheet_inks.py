@@ -189,7 +189,11 @@ def _on_sticker(
         use = f"fill{behind}" if panel is None else "border"
         yield placed.fill.colour, use, _key(row, "fill", wish)
     if panel is not None and isinstance(panel.fill, ColourFill):
-        yield panel.fill.colour, f"panel{behind}", _key(row, "panel", slot.panel or "")
+        above = "" if slot.is_titled else behind
+        yield panel.fill.colour, f"panel{above}", _key(row, "panel", slot.panel or "")
+    for band in placed.panels[1:] if slot.is_titled else ():
+        if isinstance(band.fill, ColourFill):
+            yield band.fill.colour, f"title band{behind}", FROM_PALETTE
     for mark in placed.marks:
         yield from _of_line(mark)
     for words in placed.lettering:

@@ -7,11 +7,11 @@ plane is, exactly at any resolution. Not done here: which colours and sizes suit
 
 from patterns.coordinates.cells import Cells
 from patterns.coordinates.coordinate import AnyPlane, Coordinate, Figure
-from patterns.coordinates.kinds import KINDS, TARTAN, CoordinateKind, draw_figure
+from patterns.coordinates.kinds import COORDINATE_KINDS, TARTAN, CoordinateKind, draw_figure
 from patterns.coordinates.sett import Sett, parse_sett
 
 __all__ = [
-    "KINDS",
+    "COORDINATE_KINDS",
     "TARTAN",
     "AnyPlane",
     "Cells",

@@ -145,7 +145,7 @@ def _scallop(size_mm: float, colours: int) -> Scallops:
     return Scallops(size_mm, tuple(rings))
 
 
-KINDS: Mapping[str, CoordinateKind] = {
+COORDINATE_KINDS: Mapping[str, CoordinateKind] = {
     one.name: one
     for one in (
         CoordinateKind(
@@ -222,7 +222,7 @@ def draw_figure(kind: str, size_mm: float, colours: int, style: str = "", sett: 
     """Return the figure of a kind.
 
     Args:
-        kind: a name in ``KINDS``.
+        kind: a name in ``COORDINATE_KINDS``.
         size_mm: one repeat's width, above 0.
         colours: how many it is drawn in.
         style: one of the kind's; "" for the usual one.
@@ -232,7 +232,7 @@ def draw_figure(kind: str, size_mm: float, colours: int, style: str = "", sett: 
         ArtworkError: no such style, another number of colours than it can take, or a sett that
             cannot be read.
     """
-    part = KINDS[kind]
+    part = COORDINATE_KINDS[kind]
     if style and style not in part.style_names:
         known = ", ".join(part.style_names)
         raise ArtworkError(

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from palette.arrays import Floats, Indices, Pixels
 from palette.space import compand, linear, parse_hex
 from patterns.artwork_error import ArtworkError
-from patterns.coordinates import KINDS, TARTAN, Coordinate, draw_figure, parse_sett
+from patterns.coordinates import COORDINATE_KINDS, TARTAN, Coordinate, draw_figure, parse_sett
 from patterns.units import MM_PER_INCH
 
 INKS = ("#f6f0e2", "#1b2a33", "#c4503f", "#5c7854")
@@ -335,10 +335,10 @@ def test_a_sett_that_cannot_be_read_is_refused(text: str, said: str) -> None:
     assert caught.value.remedy
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", COORDINATE_KINDS)
 def test_every_kind_is_drawn_in_all_its_numbers_of_colours(kind: str) -> None:
     """Its middle looks the same on both sides, so that a sticker's two edges match."""
-    part = KINDS[kind]
+    part = COORDINATE_KINDS[kind]
     setts = {2: "A/5 B/3", 3: "A/5 B2 C/4"}
     for style in part.styles or {"": None}:
         for colours in range(2, min(part.most_colours, 3) + 1):

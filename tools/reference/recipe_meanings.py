@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from palette.surfaces import surfaces_in_words
-from patterns.coordinates import KINDS as COORDINATES
+from patterns.coordinates import COORDINATE_KINDS as COORDINATES
 
 TABLES = {
     "kit": "What the kit is called.",
@@ -115,15 +115,23 @@ MEANINGS = {
     "rows.border": "From the cut line to the panel; left out, at least 3 mm and five times what "
     "the cut may miss there, so that opposite borders look even.",
     "rows.size": 'Another size, such as "20mm x 30mm" or "2 x 0.5 box".',
-    "rows.checks": "How many marks to tick off; left out, one every 7 mm. On a narrow sticker they "
-    "get smaller, down to 3 mm, so that the borders beside them look even.",
-    "rows.check": "Their shape.",
+    "rows.checks": "How many marks to tick off, on a checklist or any panel; left out, one every "
+    "7 mm. On a narrow sticker they get smaller, down to 3 mm, so that the borders beside them "
+    "look even. On a panel each has its line: see [lists](stickers.md#lists).",
+    "rows.check": 'Their shape; left out, "circle".',
+    "rows.pitch": "From one line or mark to the next, at least 4 mm; left out, about 7 mm.",
+    "rows.rule": "How dark the lines of a ruled panel are.",
     "rows.turn": "By how much the artwork is turned inside its sticker.",
     "rows.offset": 'Where in the pattern the window sits: "5mm x 12mm", "centred", or a list with '
     'one a sticker ("auto" where any will do).',
     "rows.upright": "Never lay these stickers on their side when packing.",
-    "rows.text": 'Words: "days", "dates", your own, or a list; one sticker for each.',
+    "rows.text": 'Words: "days", "dates", your own, or a list; one sticker for each. On a list '
+    "they are its title.",
     "rows.text_size": "The type's size; left out, as large as the longest words allow.",
+    "rows.month": 'The month that dates are of, such as "2027-01": as many stickers as it has '
+    "days; text may be left out.",
+    "rows.week": 'The day that weeks start with, such as "Sunday": "days" come in that order, and '
+    "each week of a month has its own line.",
     "rows.outline": 'For "custom": an SVG file with one closed path or shape.',
     "rows.picture": 'For "icon": a drawing on a transparent or plain ground.',
     "rows.distance": 'For "icon": from the drawing\'s edge to the cut.',

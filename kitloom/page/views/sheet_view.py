@@ -166,6 +166,12 @@ def _over(recipe: Recipe, placed: Placement, slot: Slot) -> dict[str, Any]:
         "marks": [path_data(one) for one in slot.check_marks(box)],
         "rules": [path_data(one) for one in slot.rules(box)],
         "colour": colour,
+        "title": [
+            {"path": path_data(band), "colour": panel.fill.colour}
+            for band in [slot.title_band(box, recipe.sheet.corner_radius)]
+            for panel in placed.panels[1:]
+            if band is not None and isinstance(panel.fill, ColourFill)
+        ],
     }
 
 

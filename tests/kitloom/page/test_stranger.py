@@ -168,6 +168,32 @@ def test_a_panel_is_drawn_where_a_motif_is_placed(client: TestClient, kit: Bench
     assert "Centre on a motif" in client.get("/step/sheet?sticker=0").text
 
 
+def test_a_list_is_drawn_where_a_motif_is_placed_and_goes_with_its_panel(
+    client: TestClient, kit: Bench
+) -> None:
+    """Else its maker places a motif that the title's band will cover."""
+    row = {"sticker": "checklist", "size": "1 x 1 box", "panel": "ruled", "pitch": "6mm"}
+    row |= {"text": "To do", "fill": "waves", "count": 1}
+    kit.edit("a list", lambda text: rt.with_row(text, row))
+    draw(kit)
+    job = kit.drawing.job
+    assert job is not None
+    number = next(i for i, slot in enumerate(job.kit.slots) if slot.row == 4)
+    text = client.get(f"/step/sheet?sticker={number}").text
+    slot = job.kit.slots[number]
+    box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
+    band = slot.title_band(box, 1.5)
+    assert band is not None
+    assert f'<path d="{path_data(band)}" fill="#' in text
+    assert all(f'<path class="rule" d="{path_data(one)}"/>' in text for one in slot.rules(box))
+    # its keys have no effect on a strip, so they go with it
+    strip = {"sticker": "strip", "count": "1", "fill": "waves"}
+    apply(kit, "row", Form({"row": "4", "of": "5", **strip}))
+    recipe = kit.recipe()
+    assert recipe is not None
+    assert (recipe.rows[4].sticker, recipe.rows[4].pitch) == ("strip", None)
+
+
 def test_the_page_writes_what_a_draft_writes() -> None:
     tiles = [DraftTile(f"artwork/{i}.png", 20.0 + i, "straight") for i in range(4)]
     text = draft_recipe("A kit", "kit.toml", tiles[:1])
