@@ -105,6 +105,7 @@ def test_a_damaged_file_that_was_named_is_an_error(library: Path) -> None:
     assert "broken.png" in done.stderr
 
 
+@pytest.mark.slow
 def test_exports_agree_and_do_not_depend_on_the_workers(library: Path, tmp_path: Path) -> None:
     words = ["--csv", "--jsonl", "--page"]
     for workers, seed in ((1, "1"), (2, "2")):
@@ -168,6 +169,7 @@ def rows_of(journal: Path) -> list[dict[str, object]]:
     return [json.loads(line) for line in journal.read_text().splitlines()[1:]]
 
 
+@pytest.mark.slow
 def test_a_killed_audit_goes_on_and_a_changed_tile_is_done_again(
     library: Path, tmp_path: Path, dots: np.ndarray
 ) -> None:

@@ -70,6 +70,7 @@ def test_a_few_tiles_give_the_same_in_threads_and_in_processes(library: Path) ->
     assert run(*some) == run(*some, "--workers", "2")
 
 
+@pytest.mark.slow
 def test_a_damaged_file_is_left_out_and_told_and_a_journal_goes_on(
     library: Path, tmp_path: Path
 ) -> None:
