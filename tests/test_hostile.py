@@ -240,6 +240,11 @@ TEXTS = {
         "outline",
         '<svg xmlns="http://www.w3.org/2000/svg"><path d="M' + "1 1 " * 450_000 + '"/></svg>',
     ),
+    "a turn without end in an outline": (
+        "outline",
+        '<svg xmlns="http://www.w3.org/2000/svg">'
+        '<path transform="rotate(1e9990)" d="M0 0H9V9Z"/></svg>',
+    ),
     "cells without end in CSV": ("csv", "hex\n" + "," * 1_900_000),
     "rules without end in CSS": ("css", ":root{" + "--a:#123456;" * 160_000 + "}"),
     "a comment without end in CSS": ("css", "/*" * 900_000),

@@ -49,7 +49,7 @@ def attribute_matrix(text: str) -> Transform:
     """Return the matrix of a ``transform`` attribute.
 
     Raises:
-        PathError: it cannot be read.
+        PathError: it cannot be read, or leaves the plane.
     """
     whole, place = Identity, 0
     while place < len(text.rstrip()):
@@ -57,7 +57,8 @@ def attribute_matrix(text: str) -> Transform:
         try:
             if match is None:
                 raise ValueError("no transform")
-            numbers = [float(word) for word in re.split(r"[\s,]+", match[2].strip())]
+            words = re.split(r"[\s,]+", match[2].strip())
+            numbers = [float(check_number(word)) for word in words]
             if len(numbers) not in COUNTS[match[1]]:
                 raise ValueError("numbers missing or too many")
         except ValueError as error:
