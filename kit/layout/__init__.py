@@ -5,7 +5,7 @@ sheet, and through cuts. Not done here: what fills a sticker (``kit.fills``).
 """
 
 from kit.layout.arrangement import Advice, advice, arrange, lay_out, neighbours
-from kit.layout.ground import Layout, Spot
+from kit.layout.ground import Item, Layout, Spot
 from kit.layout.holding import check_offset, cut_move, held_at
 from kit.layout.place import (
     LABEL_MM,
@@ -19,6 +19,7 @@ from kit.layout.place import (
     sticker_area,
     usable_area,
 )
+from kit.layout.rows import grid_at_end
 from kit.layout.through_cut import (
     LEAST_BACKING_MM,
     check_gap,
@@ -30,6 +31,7 @@ __all__ = [
     "LABEL_MM",
     "LEAST_BACKING_MM",
     "Advice",
+    "Item",
     "Layout",
     "Spot",
     "advice",
@@ -40,6 +42,7 @@ __all__ = [
     "check_offset",
     "check_reading",
     "cut_move",
+    "grid_at_end",
     "held_at",
     "lay_out",
     "mark_zones",

@@ -14,6 +14,7 @@ from kit.layout.ground import Item, Layout
 from kit.layout.packing import pack
 from kit.layout.place import mark_keep_outs
 from kit.layout.rows import rows
+from kit.letters import DAYS
 from kit.recipe import Recipe
 from kit.shapes import Rect
 from kit.stickers import Slot, filler_slot
@@ -107,32 +108,57 @@ def _overlap(a: Rect, b: Rect) -> tuple[float, float]:
 
 
 def lay_out(
-    recipe: Recipe, slots: Sequence[Slot], area: Rect, gap_mm: float, *, quick: bool = False
+    recipe: Recipe,
+    slots: Sequence[Slot],
+    area: Rect,
+    gap_mm: float,
+    *,
+    quick: bool = False,
+    tidy: bool = False,
 ) -> Layout:
     """Return where stickers lie by the recipe's own way of laying them.
 
-    ``quick`` tries fewer ways of packing, for questions that are asked many times.
+    ``quick`` tries fewer ways of packing, for questions that are asked many times, ``tidy`` only
+    those that keep a row's stickers together.
 
     Raises:
         RecipeError: a sticker fits nowhere.
     """
-    items = [
-        Item(slot.width_mm, slot.height_mm, slot.row, may_turn=not slot.upright, line=slot.line)
-        for slot in slots
-    ]
+    items = [_item(recipe, slot) for slot in slots]
     keep_outs = mark_keep_outs(recipe)
     if recipe.sheet.layout == "pack":
-        return pack(items, area, gap_mm, keep_outs, quick=quick)
+        return pack(items, area, gap_mm, keep_outs, quick=quick, tidy=tidy)
     return rows(items, area, gap_mm, keep_outs)
+
+
+def _item(recipe: Recipe, slot: Slot) -> Item:
+    is_filler = slot.row >= len(recipe.rows)
+    row = None if is_filler else recipe.rows[slot.row]
+    return Item(
+        slot.width_mm,
+        slot.height_mm,
+        slot.row,
+        may_turn=not slot.upright,
+        line=slot.line,
+        beside=row is not None and row.beside,
+        across=len(DAYS) if row is not None and row.has_dates else 0,
+    )
 
 
 def _topped_up(
     recipe: Recipe, slots: Sequence[Slot], area: Rect, layout: Layout
 ) -> tuple[tuple[Slot, ...], Layout]:
-    """Add stickers of the named kinds in turn, as long as they take no further sheet."""
+    """Add stickers of the named kinds in turn, as long as they take no further sheet.
+
+    They are not strewn into every gap, unless the recipe's own stickers lie like that.
+    """
     row = len(recipe.rows)
     fillers = [filler_slot(recipe, name, row + i) for i, name in enumerate(recipe.sheet.top_up)]
     full = list(slots)
+    gap_mm = recipe.sheet.gap
+    together = lay_out(recipe, slots, area, gap_mm, quick=True, tidy=True)
+    tidy = len(together.sheets) <= len(layout.sheets)
+    parted = together.parted
     counts = [0] * len(fillers)
     closed: set[int] = set()
     for i in cycle(range(len(fillers))):
@@ -143,8 +169,8 @@ def _topped_up(
         counts[i] += 1
         added = [f for f, n in zip(fillers, counts, strict=True) for _ in range(n)]
         candidate = [*slots, *added]
-        grown = lay_out(recipe, candidate, area, recipe.sheet.gap, quick=True)
-        if len(grown.sheets) > len(layout.sheets):
+        grown = lay_out(recipe, candidate, area, gap_mm, quick=True, tidy=tidy)
+        if len(grown.sheets) > len(layout.sheets) or (tidy and grown.parted > parted):
             counts[i] -= 1
             closed.add(i)
         else:

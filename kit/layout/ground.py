@@ -29,6 +29,8 @@ class Item:
         height_mm: its height.
         row: the recipe's row; neighbours of the same number lie beside each other.
         line: which line of its row it is meant for, such as a week's; 0 where that is open.
+        beside: whether its row stands at the end of the lines of the row before it.
+        across: how many of its row a packed block should have side by side; 0 where that is open.
         may_turn: whether ``pack`` may lay it a quarter turn round.
     """
 
@@ -37,6 +39,8 @@ class Item:
     row: int = 0
     may_turn: bool = False
     line: int = 0
+    beside: bool = False
+    across: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +61,14 @@ class Layout:
         method: "rows" or "packed".
         sheets_at_least: no arrangement can need fewer, by area.
         share_of_usable: the stickers' area over the usable area of all sheets, 0 to 1.
+        parted: how many groups of stickers lie apart from the rest of their row, where packed.
     """
 
     sheets: tuple[tuple[Spot, ...], ...]
     method: str
     sheets_at_least: int
     share_of_usable: float
+    parted: int = 0
 
     @property
     def proven_fewest(self) -> bool:

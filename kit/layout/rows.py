@@ -2,10 +2,11 @@
 
 In: items with row numbers, the usable area, the least gap and keep-outs, in millimetres. Out: a
 ``Layout`` in the order given. A row too wide wraps, into equal lines where that comes out; a
-full sheet starts another. All lines begin at the block's left edge. A line is spread to the widest
-line's width, so that the right edges align too, where that opens its gaps a little only; stickers
-of one width stand in the columns of the line that holds most of them. The block is centred, which
-also keeps the corners near the point of registration.
+full sheet starts another. A row that stands beside the one before it fills what is left of that
+row's lines, in a grid, and then lines of its own. All lines begin at the block's left edge. A line
+is spread to the widest line's width, so that the right edges align too, where that opens its gaps a
+little only; stickers of one width stand in the columns of the line that holds most of them. The
+block is centred, which also keeps the corners near the point of registration.
 
 Not done here: turning or reordering items to save paper (``kit.layout.packing``).
 """
@@ -13,9 +14,9 @@ Not done here: turning or reordering items to save paper (``kit.layout.packing``
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import groupby
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import accumulate, groupby
 
 from kit.layout.ground import (
     SLACK_MM,
@@ -37,11 +38,35 @@ SPREAD_OF_WIDTH = 0.15
 
 
 @dataclass(frozen=True, slots=True)
-class _Line:
+class _Cell:
+    """What stands at one place of a line: a sticker, or some of one size above each other."""
+
     indices: tuple[int, ...]
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """One line: the cells of its own row from the left, then those of rows that stand beside it."""
+
+    cells: tuple[_Cell, ...]
+    beside: tuple[_Cell, ...]
     top: float
+    height: float
     left: float
     right: float
+
+    @property
+    def indices(self) -> tuple[int, ...]:
+        return tuple(index for cell in (*self.cells, *self.beside) for index in cell.indices)
+
+    def width(self, gap: float) -> float:
+        """How wide it is with all gaps alike."""
+        cells = (*self.cells, *self.beside)
+        return sum(cell.width for cell in cells) + gap * (len(cells) - 1)
+
+
+_Group = tuple[int, ...]
 
 
 def rows(
@@ -73,7 +98,7 @@ def rows(
 
 def _set_lines(
     items: Sequence[Item],
-    groups: Sequence[tuple[int, ...]],
+    groups: Sequence[_Group],
     on: Ground,
     *,
     patient: bool,
@@ -81,7 +106,9 @@ def _set_lines(
     """Break rows into lines and lines into sheets, from the top, at the least gap."""
     sheets: list[list[_Line]] = []
     top = on.area.bottom_mm + 1.0  # full: the first line opens a sheet
-    for group in groups:
+    chains = _chains(items, groups)
+    while chains:
+        group, *beside = chains.pop(0)
         rest = group
         while rest:
             line = _next_line(items, rest, top, on, patient=patient)
@@ -90,15 +117,29 @@ def _set_lines(
                 line = _next_line(items, rest, on.area.y_mm, on, patient=patient)
             if line is None:
                 raise too_large(items[rest[0]], on.area)
+            rest = rest[len(line.cells) :]
+            line, beside = _with_beside(items, line, beside, on.gap_mm)
             sheets[-1].append(line)
-            top = line.top + _height(items, line.indices) + on.gap_mm
-            rest = rest[len(line.indices) :]
+            top = line.top + line.height + on.gap_mm
+        if beside:
+            chains.insert(0, beside)
     return sheets
+
+
+def _chains(items: Sequence[Item], groups: Sequence[_Group]) -> list[list[_Group]]:
+    """Return each group with those that stand beside it."""
+    chains: list[list[_Group]] = []
+    for group in groups:
+        if chains and items[group[0]].beside:
+            chains[-1].append(group)
+        else:
+            chains.append([group])
+    return chains
 
 
 def _next_line(
     items: Sequence[Item],
-    rest: tuple[int, ...],
+    rest: _Group,
     top: float,
     on: Ground,
     *,
@@ -117,10 +158,58 @@ def _next_line(
         left, right = _widest_free(y, y + tall, on)
         fit = _how_many(items, rest, right - left, on.gap_mm)
         if fit:
-            candidates.append((fit, _Line(rest[: _even(len(rest), fit)], y, left, right)))
+            taken = rest[: _even(len(rest), fit)]
+            cells = tuple(_Cell((i,), items[i].width_mm) for i in taken)
+            candidates.append((fit, _Line(cells, (), y, _height(items, taken), left, right)))
             if not patient or fit == len(rest):
                 break
     return max(candidates, key=lambda pair: pair[0])[1] if candidates else None
+
+
+def _with_beside(
+    items: Sequence[Item], line: _Line, groups: Sequence[_Group], gap: float
+) -> tuple[_Line, list[_Group]]:
+    """Return a line with what stands beside it, as much as it has room for, and the others."""
+    left = list(groups)
+    while left:
+        room = line.right - line.left - line.width(gap) - gap
+        cells = _grid(items, left[0], room, line.height, gap)
+        if not cells:
+            break
+        line = replace(line, beside=(*line.beside, *cells))
+        taken = sum(len(cell.indices) for cell in cells)
+        if taken < len(left[0]):
+            left[0] = left[0][taken:]
+            break
+        del left[0]
+    return line, left
+
+
+def _grid(
+    items: Sequence[Item], group: _Group, room: float, height: float, gap: float
+) -> list[_Cell]:
+    """Return as many of a group as the end of a line holds, in columns that read line by line."""
+    largest = Item(max(items[i].width_mm for i in group), _height(items, group))
+    across, down = grid_at_end(largest, room, height, gap)
+    if not across * down:
+        return []
+    columns = min(across, math.ceil(len(group) / down))
+    taken = group[: columns * down]
+    return [_Cell(taken[column::columns], largest.width_mm) for column in range(columns)]
+
+
+def grid_at_end(item: Item, room_mm: float, height_mm: float, gap_mm: float) -> tuple[int, int]:
+    """Return how many of an item the end of a line holds across and down; 0 where none fits.
+
+    Args:
+        item: what is to stand there.
+        room_mm: width that is left, a gap already taken off.
+        height_mm: of the line.
+        gap_mm: the least distance between two stickers.
+    """
+    across = math.floor((room_mm + gap_mm + SLACK_MM) / (item.width_mm + gap_mm))
+    down = math.floor((height_mm + gap_mm + SLACK_MM) / (item.height_mm + gap_mm))
+    return max(0, across), max(0, down)
 
 
 def _even(count: int, fit: int) -> int:
@@ -129,7 +218,7 @@ def _even(count: int, fit: int) -> int:
     return count // lines if count % lines == 0 else fit
 
 
-def _how_many(items: Sequence[Item], rest: tuple[int, ...], width: float, gap: float) -> int:
+def _how_many(items: Sequence[Item], rest: _Group, width: float, gap: float) -> int:
     """Return how many of ``rest``, from the first, fit side by side."""
     used = -gap
     for count, index in enumerate(rest):
@@ -155,12 +244,8 @@ def _widest_free(top: float, bottom: float, on: Ground) -> tuple[float, float]:
     return best
 
 
-def _height(items: Sequence[Item], indices: tuple[int, ...]) -> float:
+def _height(items: Sequence[Item], indices: _Group) -> float:
     return max(items[i].height_mm for i in indices)
-
-
-def _width(items: Sequence[Item], indices: tuple[int, ...], gap: float) -> float:
-    return sum(items[i].width_mm for i in indices) + gap * (len(indices) - 1)
 
 
 def _spread(
@@ -169,51 +254,82 @@ def _spread(
     on: Ground,
 ) -> list[Spot]:
     """Give every item of a sheet its place: lines from one left edge, the block centred."""
-    block = max(_width(items, line.indices, on.gap_mm) for line in lines)
-    own = [_spacing(items, line, block, on.gap_mm) for line in lines]
+    block = max(line.width(on.gap_mm) for line in lines)
+    own = [_spacing(line, block, on.gap_mm) for line in lines]
     spots: list[Spot] = []
     for line in lines:
-        step = _columns(items, line, lines, own)
-        width = _width(items, line.indices, step)
+        steps = _steps(line, lines, own, block, on.gap_mm)
+        cells = (*line.cells, *line.beside)
+        width = sum(cell.width for cell in cells) + sum(steps)
         x = on.area.centre_mm[0] - block / 2.0
         x = max(min(x, line.right - width), line.left)
-        for index in line.indices:
-            item = items[index]
-            spots.append(Spot(index, Rect(x, line.top, item.width_mm, item.height_mm)))
-            x += item.width_mm + step
-    return centre(spots, on, across=False)
+        for cell, step in zip(cells, (*steps, 0.0), strict=True):
+            spots += _stacked(items, cell, x, line, on.gap_mm)
+            x += cell.width + step
+    return centre(sorted(spots, key=lambda spot: spot.index), on, across=False)
 
 
-def _spacing(items: Sequence[Item], line: _Line, block: float, gap: float) -> float:
+def _stacked(
+    items: Sequence[Item], cell: _Cell, x: float, line: _Line, gap: float
+) -> Iterator[Spot]:
+    """Yield a cell's stickers, above each other from the line's top, spread to its bottom."""
+    heights = [items[i].height_mm for i in cell.indices]
+    step = gap
+    if len(heights) > 1:
+        open_step = (line.height - sum(heights)) / (len(heights) - 1)
+        step = open_step if open_step <= MOST_SPREAD * gap else gap
+    tops = accumulate((height + step for height in heights), initial=line.top)
+    for index, top in zip(cell.indices, tops, strict=False):
+        yield Spot(index, Rect(x, top, items[index].width_mm, items[index].height_mm))
+
+
+def _spacing(line: _Line, block: float, gap: float) -> float:
     """Return the distance between a line's stickers: to the block's width, if it looks right."""
-    count = len(line.indices)
-    if count == 1:
+    cells = (*line.cells, *line.beside)
+    if len(cells) == 1:
         return gap
     target = min(block, line.right - line.left)
-    step = (target - _width(items, line.indices, 0.0)) / (count - 1)
-    narrowest = min(items[i].width_mm for i in line.indices)
+    step = (target - line.width(0.0)) / (len(cells) - 1)
+    narrowest = min(cell.width for cell in cells)
     return max(step, gap) if step <= max(MOST_SPREAD * gap, SPREAD_OF_WIDTH * narrowest) else gap
 
 
-def _columns(
-    items: Sequence[Item], line: _Line, lines: Sequence[_Line], own: Sequence[float]
-) -> float:
+def _steps(
+    line: _Line, lines: Sequence[_Line], own: Sequence[float], block: float, gap: float
+) -> list[float]:
+    """Return the distances between a line's cells, one fewer than there are.
+
+    Its own row stands in the columns of the fullest line of stickers as wide; what stands beside
+    it ends where the block does, if that looks right.
+    """
+    step = _columns(line, lines, own)
+    inside = [step] * (len(line.cells) - 1)
+    if not line.beside:
+        return inside
+    target = min(block, line.right - line.left)
+    over = target - sum(cell.width for cell in (*line.cells, *line.beside)) - sum(inside)
+    wide = over / len(line.beside)
+    beside = wide if gap <= wide + SLACK_MM and wide <= MOST_SPREAD * gap else gap
+    return [*inside, *[beside] * len(line.beside)]
+
+
+def _columns(line: _Line, lines: Sequence[_Line], own: Sequence[float]) -> float:
     """Return a line's spacing: that of the fullest line of stickers as wide, if it has room."""
-    width = _one_width(items, line)
+    width = _one_width(line)
     like = [
-        (len(other.indices), -spacing)
+        (len(other.cells), -spacing)
         for other, spacing in zip(lines, own, strict=True)
-        if width is not None and _one_width(items, other) == width
+        if width is not None and _one_width(other) == width
     ]
     mine = own[lines.index(line)]
     if not like:
         return mine
     spacing = -max(like)[1]
-    fits = _width(items, line.indices, spacing) <= line.right - line.left + SLACK_MM
+    fits = line.width(spacing) <= line.right - line.left + SLACK_MM
     return spacing if fits else mine
 
 
-def _one_width(items: Sequence[Item], line: _Line) -> float | None:
-    """Return the width that all of a line's stickers share, or None; hundredths of a millimetre."""
-    widths = {round(items[i].width_mm, 2) for i in line.indices}
+def _one_width(line: _Line) -> float | None:
+    """Return the width that all of a row's stickers share, or None; hundredths of a millimetre."""
+    widths = {round(cell.width, 2) for cell in line.cells}
     return widths.pop() if len(widths) == 1 else None

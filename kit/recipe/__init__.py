@@ -5,7 +5,6 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 """
 
 from kit.recipe.coordinate_keys import CoordinatePart
-from kit.recipe.draft import DraftTile, draft_pattern, draft_recipe
 from kit.recipe.fields import LEAST_REPEAT_MM, Pin, RepeatLength
 from kit.recipe.files import files_of, paths_of
 from kit.recipe.messages import near
@@ -33,7 +32,6 @@ __all__ = [
     "Binding",
     "CoordinatePart",
     "CutPart",
-    "DraftTile",
     "Margins",
     "MarkPart",
     "Paper",
@@ -46,8 +44,6 @@ __all__ = [
     "SmallSize",
     "box_of",
     "check_files",
-    "draft_pattern",
-    "draft_recipe",
     "file_places",
     "files_of",
     "find_paper",

@@ -147,6 +147,8 @@ def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
     for key, (is_idle, why, remedy) in idle.items():
         if is_idle and key in row.model_fields_set:
             yield IdleKey(("rows", number, key), why, remedy)
+    if "beside" in row.model_fields_set and number == 0:
+        yield IdleKey(("rows", number, "beside"), "there is no row before it")
     if patterned:
         yield from _idle_pins(row, number)
 

@@ -37,7 +37,8 @@ class RowPart(Part):
     for each. ``month`` is the one that dates are of, ``week`` the day that weeks start with.
     ``checks``, ``check`` and ``pitch`` (mm) are the marks and lines of a list, ``rule`` how dark
     its lines are. ``outline`` and ``picture`` are the files that the kinds "custom" and "icon" are
-    made from; ``distance`` is how far round a picture the cut runs, in mm.
+    made from; ``distance`` is how far round a picture the cut runs, in mm. ``beside`` sets it at
+    the end of the lines of the row before it.
     """
 
     sticker: str
@@ -53,6 +54,7 @@ class RowPart(Part):
     turn: Angle = 0.0
     offset: Pins = None
     upright: bool = False
+    beside: bool = False
     text: Words | tuple[Words, ...] = ()
     text_size: Positive | None = None
     month: str | None = None

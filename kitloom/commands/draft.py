@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections import Counter
 from dataclasses import replace
 from functools import partial
 from pathlib import Path, PurePosixPath
@@ -15,7 +16,7 @@ from kitloom.commands.options import RECIPE_DOCS, json_option, overwrite_option
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from kit.recipe import DraftTile
+    from kit.draft import Draft, DraftTile
     from kitloom.findings import Finding
     from kitloom.measure import Request
 
@@ -45,6 +46,13 @@ _BOX = "40mm x 52mm"  # of no planner: a guess that the draft asks to change
     metavar='"W x H"',
     help="Your planner's day box; repeats are chosen to suit it.",
 )
+@click.option(
+    "--paper",
+    default="Letter",
+    show_default=True,
+    metavar="NAME",
+    help='Your paper, such as "A4" or "8.5in x 11in"; the rows of stickers fill it.',
+)
 @overwrite_option
 @json_option
 def draft(
@@ -52,20 +60,22 @@ def draft(
     out: Path,
     samples: Path | None,
     box: str,
+    paper: str,
     overwrite: bool,
     as_json: bool,
 ) -> int:
     """Write a starting recipe for a folder of artwork, with comments, that make accepts as it is.
 
     Each tile gets a repeat at which its motifs suit a half box and its pixels suffice for print,
-    and the lattice in which its joins close.
+    and the lattice in which its joins close. The rows of stickers fill your paper, on as many
+    sheets as have a place for every tile.
     """
     if (folder is None) == (samples is None):
         raise click.UsageError("Name a folder of artwork, or --samples and a folder to write.")
     if samples is not None:
         return _samples(samples, overwrite=overwrite, as_json=as_json)
     assert folder is not None
-    return _draft(folder, out, box, overwrite=overwrite, as_json=as_json)
+    return _draft(folder, out, box, paper, overwrite=overwrite, as_json=as_json)
 
 
 def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
@@ -88,11 +98,12 @@ def _samples(place: Path, *, overwrite: bool, as_json: bool) -> int:
     return 0
 
 
-def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool) -> int:
+def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as_json: bool) -> int:
     """Measure the artwork and write the recipe."""
     from rich.markup import escape
 
-    from kit.recipe import box_of, draft_recipe, parse_recipe, small_box
+    from kit.draft import draft_recipe
+    from kit.recipe import box_of, find_paper, parse_recipe, small_box
     from kitloom.disk import (
         artwork_files,
         check_apart,
@@ -106,6 +117,7 @@ def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool)
     from kitloom.present import console, plural, progress
 
     width_mm, height_mm = box_of(box)
+    find_paper(paper, where="--paper")
     files = artwork_files([folder])
     check_apart([out], files)
     requests = [Request(path, "auto", _relative(path, out)) for path in files]
@@ -121,10 +133,10 @@ def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool)
         for tile, path, stem in zip(tiles, files, unique_stems(files), strict=True)
     ]
     name = Path(os.path.realpath(folder)).name.replace("-", " ").replace("_", " ").capitalize()
-    text = draft_recipe(name, out.name, named, box)
-    parse_recipe(text, out)
+    drafted = draft_recipe(name, out.name, named, box, paper)
+    parse_recipe(drafted.text, out)
     written = write_into(
-        out.absolute().parent, {out.name: text.encode()}, reads=files, overwrite=overwrite
+        out.absolute().parent, {out.name: drafted.text.encode()}, reads=files, overwrite=overwrite
     )
     if as_json:
         click.echo(
@@ -133,6 +145,8 @@ def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool)
     else:
         screen = console()
         screen.print(f"[green]Wrote[/] {out} for {plural(len(tiles), 'tile')}.")
+        for line in _planned(drafted):
+            screen.print(escape(line))
         for tile in named:
             for line in _doubts(tile):
                 screen.print(f"[yellow]warn[/]  {escape(PurePosixPath(tile.file).name)}: {line}")
@@ -145,6 +159,23 @@ def _draft(folder: Path, out: Path, box: str, *, overwrite: bool, as_json: bool)
         measure = "Measure your planner's day box, put it into the recipe, then" * (box == _BOX)
         screen.print(f"{measure or 'Then'}: kitloom make {out}")
     return 0
+
+
+def _planned(drafted: Draft) -> Iterator[str]:
+    """Say what the rows are, and which tiles found no place."""
+    from kitloom.present import plural
+
+    plan = drafted.plan
+    kinds: Counter[str] = Counter()
+    for row in plan.rows:
+        kinds[row.kind] += row.count
+    share = f"{plan.coverage:.0%}"
+    sheets = plural(plan.sheets, "sheet")
+    yield f"Its {kinds.total()} stickers cover {share} of {sheets}:"
+    yield "  " + ", ".join(f"{number} × {kind}" for kind, number in kinds.items()) + "."
+    if drafted.left_over:
+        names = ", ".join(PurePosixPath(tile.file).name for tile in drafted.left_over)
+        yield f"Left over, as there is no place for more: {names}."
 
 
 def _doubts(tile: DraftTile) -> Iterator[str]:
@@ -161,7 +192,7 @@ def _doubts(tile: DraftTile) -> Iterator[str]:
 
 
 def _measure(request: Request, half_box_mm: tuple[float, float]) -> tuple[DraftTile, list[Finding]]:
-    from kit.recipe import DraftTile
+    from kit.draft import DraftTile
     from kitloom.findings import pixel_findings, plain_findings, seam_findings
     from patterns.artwork import open_artwork
     from patterns.motifs import auto_repeat

@@ -130,6 +130,9 @@ MEANINGS = {
     "rows.text_size": "The type's size; left out, as large as the longest words allow.",
     "rows.month": 'The month that dates are of, such as "2027-01": as many stickers as it has '
     "days; text may be left out.",
+    "rows.beside": "Whether the row stands at the end of the lines of the row before it, where "
+    "these have room, as checklists beside boxes do. What finds no room there has lines of its "
+    "own.",
     "rows.week": 'The day that weeks start with, such as "Sunday": "days" come in that order, and '
     "each week of a month has its own line.",
     "rows.outline": 'For "custom": an SVG file with one closed path or shape.',

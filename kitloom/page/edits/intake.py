@@ -13,11 +13,12 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from kit.draft import DraftTile, draft_recipe
 from kit.recipe import MAX_BYTES as MAX_RECIPE_BYTES
-from kit.recipe import DraftTile, Recipe, draft_recipe, file_places
+from kit.recipe import Recipe, file_places
 from kitloom.disk import replace_file, write_file
 from kitloom.measure import Request, TileStudy
 from kitloom.page.page_error import PageError
@@ -28,7 +29,6 @@ from kitloom.page.state import (
     with_files_renamed,
     with_pattern,
     with_pattern_value,
-    with_row_value,
     with_value,
 )
 from palette.errors import KitloomError
@@ -185,26 +185,10 @@ def add_pattern(bench: Bench, place: Path, study: TileStudy, drop: str = "") -> 
 
     def change(text: str) -> str:
         if not text:
-            return draft_recipe(_kit_name(bench), bench.workspace.recipe.name, [tile])
-        return _rows_for_all(bench, with_pattern(text, tile), tile)
+            return draft_recipe(_kit_name(bench), bench.workspace.recipe.name, [tile]).text
+        return with_pattern(text, tile)
 
     bench.edit(f"added {place.stem}", change, drop)
-
-
-def _rows_for_all(bench: Bench, text: str, tile: DraftTile) -> str:
-    """Let rows that are still as drafted grow with the tiles, as if all had come at once."""
-    recipe = bench.parse(text)
-    count = len(recipe.patterns)
-    drafts = [
-        bench.parse(draft_recipe("", "", [replace(tile, file=f"{i}.png") for i in range(n)])).rows
-        for n in (count - 1, count)
-    ]
-    if recipe.rows != drafts[0]:
-        return text
-    for index, (old, new) in enumerate(zip(*drafts, strict=True)):
-        if old.count != new.count:
-            text = with_row_value(text, index, "count", new.count)
-    return text
 
 
 def _kit_name(bench: Bench) -> str:

@@ -27,7 +27,7 @@ from kitloom.kits import JudgedKit, make_kit
 from kitloom.measure import Request, TileStudy, look_at, round_check
 from kitloom.page.page_error import unforeseen_as
 from kitloom.page.state.reading import Reader
-from kitloom.page.state.recipe_text import without_keys
+from kitloom.page.state.recipe_text import with_drafted_rows, without_keys
 from kitloom.page.state.signals import Signals
 from kitloom.page.state.study_cache import StudyCache
 from kitloom.page.state.workspace import Workspace
@@ -165,9 +165,18 @@ class Bench:
                 after = self.tidied(after)
             if after == before:
                 return
+            after = self._still_full(before, after)
             self.parse(after)
             self.workspace.save(after, label, drop)
             self.changed()
+
+    def _still_full(self, before: str, after: str) -> str:
+        """Let rows that are still as drafted fill the sheet of another box, paper or set."""
+        read = self.parse(after)
+        try:
+            return with_drafted_rows(after, self.parse(before), read)
+        except KitloomError:  # there was no recipe yet, or none that could be read
+            return after
 
     def undo(self) -> None:
         """Take the last change back."""

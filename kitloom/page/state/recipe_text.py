@@ -15,7 +15,8 @@ from typing import Any
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
-from kit.recipe import DraftTile, RowPart, draft_pattern
+from kit.draft import DraftTile, draft_pattern, drafted_rows, row_lines, rows_for
+from kit.recipe import Recipe, RowPart
 from kit.recipe_error import RecipeError
 from kitloom.page.state import recipe_gaps as gaps
 
@@ -117,6 +118,24 @@ def without_row(text: str, index: int) -> str:
         )
     _at(document, "rows", index)
     gaps.drop(document, "rows", index)
+    return tomlkit.dumps(document)
+
+
+def with_drafted_rows(text: str, before: Recipe, after: Recipe) -> str:
+    """Return the text with rows that still fill the sheet, if they are as a draft wrote them.
+
+    Args:
+        text: the recipe after a change.
+        before: what it was read as before.
+        after: what it is read as now.
+    """
+    tiles = len(after.patterns)
+    if before.rows != after.rows or before.rows != drafted_rows(before, len(before.patterns)):
+        return text
+    if drafted_rows(after, tiles) == after.rows:
+        return text
+    document = _parsed(text)
+    document["rows"] = tomlkit.parse(row_lines(rows_for(after, tiles).rows))["rows"]
     return tomlkit.dumps(document)
 
 

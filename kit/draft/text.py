@@ -1,7 +1,8 @@
 """A starting recipe from a folder of artwork, as a maker would write it, with comments.
 
 In: for each tile its file, repeat in millimetres and lattice. Out: the text of a recipe that reads
-back without a fault. The planner's box and the paper are guesses that the comments ask to change.
+back without a fault, its sheets full (``kit.draft.plan``). The planner's box and the paper are
+guesses that the comments ask to change.
 """
 
 from __future__ import annotations
@@ -10,9 +11,11 @@ import json
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import PurePosixPath
+from pathlib import Path, PurePosixPath
 
+from kit.draft.plan import Plan, PlannedRow, rows_for
 from kit.kinds import KINDS
+from kit.recipe import parse_recipe
 
 _HEAD = """\
 # A starting recipe. Change what does not fit, then run: kitloom make {file}
@@ -26,7 +29,7 @@ format = 1                       # of this recipe; leave it
 box = "{box}"{after_box}# measure the day box of your own planner: width x height
 
 [sheet]
-paper = "Letter"                 # or "A4", "A5", or a size such as "8.5in x 11in"
+paper = "{paper}"{after_paper}# or "Letter", "A4", "A5", or a size such as "8.5in x 11in"
 dpi = 300
 margin = "10mm"                  # what your printer or cutter cannot reach along the edges
 gap = "3mm"                      # between two stickers
@@ -55,31 +58,18 @@ _ROWS = """
 # What is on the sheet, row by row. A fill is "patterns" (a different one each), "palette",
 # a pattern's name, a colour such as "#3b5b7a", or a list of these.
 # Kinds of sticker: {kinds}.
-
-[[rows]]
-sticker = "full box"
-count = {full}
-fill = "patterns"
-
-[[rows]]
-sticker = "full box"
-count = {panels}
-fill = "palette"
-panel = "white"                  # an area to write on; its border is printed
-
-[[rows]]
-sticker = "half box"
-count = 4
-fill = "patterns"
-
-[[rows]]
-sticker = "checklist"
-count = 8
-fill = "palette"
 """
 
+_ROW = """
+[[rows]]
+sticker = "{sticker}"
+count = {count}
+fill = "{fill}"
+"""
 
 _WIDTH = "width of one tile on paper"
+_PANEL = 'panel = "white"                  # an area to write on; its border is printed'
+_BESIDE = "beside = true                    # at the end of the row before, where that has room"
 _SEAM = "# a seam shows: kitloom mend, then name the mended file"
 
 
@@ -104,21 +94,77 @@ class DraftTile:
     seam: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A recipe to begin with.
+
+    Attributes:
+        text: the recipe.
+        plan: what its rows are.
+        left_over: the tiles that it has no place for, and so does not name.
+    """
+
+    text: str
+    plan: Plan
+    left_over: tuple[DraftTile, ...]
+
+
 def draft_recipe(
-    name: str, recipe_file: str, tiles: Sequence[DraftTile], box: str = "40mm x 52mm"
-) -> str:
-    """Return a recipe's text for one or more tiles; ``box`` is the planner's day box."""
-    patterns = "".join(draft_pattern(tile) for tile in tiles)
-    kinds = ", ".join(KINDS).replace("label, ", "label,\n# ")
-    rows = _ROWS.format(kinds=kinds, full=min(4, max(2, len(tiles))), panels=3)
+    name: str,
+    recipe_file: str,
+    tiles: Sequence[DraftTile],
+    box: str = "40mm x 52mm",
+    paper: str = "Letter",
+) -> Draft:
+    """Return a recipe for one or more tiles.
+
+    Args:
+        name: of the kit.
+        recipe_file: of the recipe, for the comment that says how to make it.
+        tiles: at least one.
+        box: the planner's day box, as recipes write it.
+        paper: as recipes write it.
+
+    Raises:
+        RecipeError: a box or a paper that is none.
+    """
     head = _HEAD.format(
         file=recipe_file,
         name=_quote(name),
         box=box,
         after_box=" " * max(1, 25 - len(box)),
+        paper=paper,
+        after_paper=" " * max(1, 23 - len(paper)),
         **_palette_tiles(tiles[0]),
     )
-    return head + patterns + rows
+    one_box = draft_pattern(tiles[0]) + _ROW.format(sticker="full box", count=1, fill="patterns")
+    plan = rows_for(parse_recipe(head + one_box, Path(recipe_file)), len(tiles))
+    # where not all find a place, those with a fault wait first
+    in_order = sorted(tiles, key=lambda tile: (tile.seam, tile.few_px > 0))
+    left_over = in_order[max(1, plan.places) :]
+    used = [tile for tile in tiles if tile not in left_over]
+    kinds = ", ".join(KINDS).replace("label, ", "label,\n# ")
+    patterns = "".join(draft_pattern(tile) for tile in used)
+    text = head + patterns + _ROWS.format(kinds=kinds) + row_lines(plan.rows)
+    return Draft(text, plan, tuple(left_over))
+
+
+def row_lines(rows: Sequence[PlannedRow]) -> str:
+    """Return the text of some rows, as recipes write them."""
+    return "".join(_row_lines(row) for row in rows)
+
+
+def _row_lines(row: PlannedRow) -> str:
+    lines = _ROW.format(sticker=row.sticker, count=row.count, fill=row.fill)
+    if row.panel:
+        lines += f"{_PANEL}\n"
+    if row.size:
+        lines += f'size = "{row.size}"\n'
+    if row.text:
+        lines += f"text = {json.dumps(list(row.text), ensure_ascii=False)}\n"
+    if row.beside:
+        lines += f"{_BESIDE}\n"
+    return lines
 
 
 def _palette_tiles(tile: DraftTile) -> dict[str, str]:
