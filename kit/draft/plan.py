@@ -17,6 +17,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import count
+from typing import Any
 
 from kit.draft.lines import BOXES, WRITTEN_ON, Bed, Line
 from kit.layout import sticker_area, usable_area
@@ -69,6 +70,17 @@ class PlannedRow:
         """Their size as recipes write it."""
         return None if self.size_mm is None else "{:.5g}mm x {:.5g}mm".format(*self.size_mm)
 
+    def keys(self) -> dict[str, Any]:
+        """Return it as the keys of a recipe's row."""
+        always: dict[str, Any] = {"sticker": self.sticker, "count": self.count, "fill": self.fill}
+        also = {
+            "panel": self.panel,
+            "size": self.size,
+            "text": list(self.text),
+            "beside": self.beside,
+        }
+        return always | {key: value for key, value in also.items() if value}
+
     @property
     def kind(self) -> str:
         """What it counts as: boxes to write on are a kind of their own."""
@@ -106,20 +118,7 @@ def rows_for(recipe: Recipe, tiles: int) -> Plan:
 
 def drafted_rows(recipe: Recipe, tiles: int) -> tuple[RowPart, ...]:
     """Return the rows of the plan for a recipe as a recipe holds them."""
-    return tuple(
-        RowPart.model_validate(
-            {
-                "sticker": row.sticker,
-                "count": row.count,
-                "fill": row.fill,
-                "panel": row.panel or None,
-                "size": row.size,
-                "beside": row.beside,
-                "text": row.text,
-            }
-        )
-        for row in rows_for(recipe, tiles).rows
-    )
+    return tuple(RowPart.model_validate(row.keys()) for row in rows_for(recipe, tiles).rows)
 
 
 @lru_cache(maxsize=256)

@@ -57,6 +57,7 @@ export function take(fresh, { address = null, answer = false } = {}) {
     return;
   } else {
     owed = false;
+    keepChoices($("main"), $("main", fresh));
     $("main").replaceWith(document.adoptNode($("main", fresh)));
     for (const name of ["part-top", "part-said", "part-batch", "part-status"]) replace($("#" + name), then.get(name));
   }

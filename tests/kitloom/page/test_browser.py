@@ -43,6 +43,27 @@ def make(page: Any, served: Served) -> dict[str, bytes]:
     return {name: archive.read(name) for name in archive.namelist()}
 
 
+def test_a_file_that_was_chosen_stays_chosen_when_the_step_is_shown_anew(
+    tab: Any, served: Served, tiles: list[Path]
+) -> None:
+    """A maker chooses a palette, the sheet is ready meanwhile: the choice must not be lost."""
+    drop(tab, tiles, 3)
+    drawn(tab, served, "palette")
+    tab.set_input_files("#palette-file", SAMPLES / "kit.toml")
+    left = tab.evaluate("""async () => {
+        const before = document.querySelector("main");
+        const { take } = await import("/static/exchange.js");
+        const fresh = document.cloneNode(true);
+        fresh.body.dataset.seen = 1e6;  // newer than what is shown
+        for (const field of fresh.querySelectorAll("input[type=file]")) field.value = "";
+        fresh.querySelector("main [data-part]").remove();  // so that the whole step is taken anew
+        take(fresh);
+        const field = document.querySelector("#palette-file");
+        return [before.isConnected, field.files.length];
+    }""")
+    assert left == [False, 1]
+
+
 def test_from_drop_to_files_as_the_command_makes_them(
     tab: Any, served: Served, tiles: list[Path], tmp_path: Path
 ) -> None:

@@ -363,7 +363,7 @@ class Crawl:
             if button is None:  # the script sends it at once
                 self._pressing(lambda: found.set_input_files(path))
                 return True
-            found.set_input_files(path)
+            self._act_on(control, "0", lambda field: _give(field, path))
         elif found is not None:
             if not self._choose(found, control):
                 return False
@@ -433,6 +433,13 @@ class Crawl:
     def _recipe(self) -> bytes:
         path = self.served.folder / "kit.toml"
         return path.read_bytes() if path.exists() else b""
+
+
+def _give(field: Any, path: Path) -> None:
+    """Choose a file, in a field that is still on the page afterwards."""
+    field.set_input_files(path)
+    if not field.evaluate("field => field.isConnected"):
+        raise Error("the field is not attached any more")
 
 
 def done(text: str) -> bool:
