@@ -130,7 +130,7 @@ def plan_sheets(bed: Bed, tiles: int) -> Plan:
         tiles: how many there are, at least one.
     """
     lines = list(bed.lines())
-    if not lines:  # a box larger than the paper: make says so
+    if not any(line.kind == "full box" for line in lines):  # larger than the paper: make says so
         return Plan((PlannedRow("full box", 1, "patterns"),), 1, 0.0, 1)
     sheets = [_fill(bed, lines, tiles, ORDER)]
     if len({line.kind for line in sheets[0]} & set(CORE)) < len(CORE) or _most(sheets) < tiles:
@@ -234,14 +234,10 @@ def _patterned(sheets: Sequence[Sequence[Line]], tiles: int) -> tuple[str, ...]:
 
 def _rows(sheet: Sequence[Line], patterned: Sequence[str]) -> Iterator[PlannedRow]:
     """Yield a sheet's rows: like lines are one row, which breaks into them by itself."""
-    fullest: dict[str, int] = {}
-    for line in sheet:
-        fullest[line.kind] = max(fullest.get(line.kind, 0), line.count)
     groups: list[list[Line]] = []
     for line in sheet:
         # a row of lines that are one sticker short would break into full ones
-        alike = groups and groups[-1][0] == line and line.count == fullest[line.kind]
-        if alike:
+        if groups and groups[-1][0] == line and line.is_full:
             groups[-1].append(line)
         else:
             groups.append([line])
