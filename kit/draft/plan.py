@@ -16,7 +16,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import count
+from itertools import count, cycle
 from typing import Any
 
 from kit.draft.lines import BOXES, WRITTEN_ON, Bed, Line
@@ -38,6 +38,7 @@ THEMES = (
 )
 PATTERNED = ("full box", "half box", "quarter box", "strip")
 ALSO_PATTERNED = (WRITTEN_ON, "label")  # where the tiles need it
+DRAWN = ("full box", "half box")  # where coordinates take the place of a second time
 OTHER_WORDS = ("To do", "Notes", "Meals", "Errands", "Next week", "Birthday", "Goals")
 # What counts beside coverage, as shares of the sheet.
 CORE_KIND, OTHER_KIND, TOO_MANY, NO_PLACE, IN_BOXES = 0.2, 0.03, 0.5, 0.5, 0.07
@@ -50,7 +51,7 @@ class PlannedRow:
     Attributes:
         sticker: its kind.
         count: how many.
-        fill: what they are filled with.
+        fill: what they are filled with: one for all, or some in turn.
         panel: "white" for boxes to write on; "" for the kind's own.
         size_mm: their width and height, where these are not the kind's own.
         beside: whether they stand at the end of the row before.
@@ -59,7 +60,7 @@ class PlannedRow:
 
     sticker: str
     count: int
-    fill: str
+    fill: str | tuple[str, ...]
     panel: str = ""
     size_mm: tuple[float, float] | None = None
     beside: bool = False
@@ -72,7 +73,11 @@ class PlannedRow:
 
     def keys(self) -> dict[str, Any]:
         """Return it as the keys of a recipe's row."""
-        always: dict[str, Any] = {"sticker": self.sticker, "count": self.count, "fill": self.fill}
+        always: dict[str, Any] = {
+            "sticker": self.sticker,
+            "count": self.count,
+            "fill": self.fill if isinstance(self.fill, str) else list(self.fill),
+        }
         also = {
             "panel": self.panel,
             "size": self.size,
@@ -119,6 +124,31 @@ def rows_for(recipe: Recipe, tiles: int) -> Plan:
 def drafted_rows(recipe: Recipe, tiles: int) -> tuple[RowPart, ...]:
     """Return the rows of the plan for a recipe as a recipe holds them."""
     return tuple(RowPart.model_validate(row.keys()) for row in rows_for(recipe, tiles).rows)
+
+
+def with_coordinates(
+    rows: Sequence[PlannedRow], tiles: Sequence[str], coordinates: Sequence[str]
+) -> tuple[PlannedRow, ...]:
+    """Return the rows with coordinates in boxes where a pattern would come a second time.
+
+    Args:
+        rows: of a plan.
+        tiles: what its patterns are called.
+        coordinates: what its coordinates are called, at least one.
+    """
+    made = []
+    waiting = list(tiles)
+    turn = cycle(coordinates)
+    for row in rows:
+        if row.fill == "patterns" and len(waiting) < row.count and row.sticker in DRAWN:
+            most = min(row.count - len(waiting), len(coordinates))
+            fills = (*waiting, *(next(turn) for _ in range(most)))
+            made.append(replace(row, fill=fills if len(fills) > 1 else fills[0]))
+        else:
+            made.append(row)
+        if row.fill == "patterns":
+            del waiting[: row.count]
+    return tuple(made)
 
 
 @lru_cache(maxsize=256)

@@ -6,7 +6,6 @@ much of a sheet such stickers can cover is taken from the rectpack library's pac
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from pathlib import Path
 
@@ -14,13 +13,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from benchmarks.drafts import BOXES, PAPERS, best_packing
 from kit.draft import DraftTile, Plan, draft_recipe, drafted_rows
 from kit.layout import Layout, lay_out, sticker_area, usable_area
 from kit.recipe import Recipe, parse_recipe
 from kit.stickers import slots_of
-
-BOXES = ("40mm x 52mm", "44mm x 46mm", "50mm x 60mm", "30mm x 35mm")
-PAPERS = ("Letter", "A4")
 
 
 def tiles(count: int) -> list[DraftTile]:
@@ -65,25 +62,8 @@ def test_a_draft_fills_one_sheet_with_a_mix_and_a_place_for_every_tile(
 @pytest.mark.parametrize("box", BOXES)
 def test_a_draft_covers_nine_tenths_of_the_best_packing_of_its_kinds(box: str, paper: str) -> None:
     """Best of rectpack's settings, with half as many stickers again to choose from."""
-    import rectpack
-
     recipe, plan = drafted(12, box, paper)
-    gap = recipe.sheet.gap
-    area = sticker_area(usable_area(recipe.sheet), recipe)
-    slots = slots_of(recipe)
-    sizes = [(slot.width_mm, slot.height_mm) for slot in (*slots, *slots[::2])]
-    best = 0.0
-    for algo in (rectpack.MaxRectsBssf, rectpack.MaxRectsBl, rectpack.MaxRectsBaf):
-        for order in (rectpack.SORT_AREA, rectpack.SORT_LSIDE, rectpack.SORT_SSIDE):
-            packer = rectpack.newPacker(pack_algo=algo, sort_algo=order, rotation=False)
-            for width, height in sizes:
-                packer.add_rect(math.ceil((width + gap) * 100), math.ceil((height + gap) * 100))
-            room = (area.width_mm + gap, area.height_mm + gap)
-            packer.add_bin(*(int(side * 100) for side in room))
-            packer.pack()
-            covered = sum((one.width / 100 - gap) * (one.height / 100 - gap) for one in packer[0])
-            best = max(best, covered / area.area_mm2)
-    assert plan.coverage >= 0.9 * best
+    assert plan.coverage >= 0.9 * best_packing(recipe)
 
 
 @given(st.floats(15, 110), st.floats(15, 110), st.sampled_from([*PAPERS, "A5"]), st.integers(1, 60))
@@ -125,3 +105,22 @@ def test_the_rows_of_a_draft_are_known_again() -> None:
     recipe, _ = drafted(5)
     assert recipe.rows == drafted_rows(recipe, 5)
     assert recipe.rows != drafted_rows(recipe, 40)
+
+
+def test_coordinates_take_the_boxes_that_would_repeat_a_tile() -> None:
+    """A few bought tiles make a whole kit; each is still on it."""
+    tables = {
+        name: f'[[coordinates]]\nname = "{name}"\nkind = "check"\n'
+        'colours = ["#ffffff", "#5d8a55"]\nsize = "8mm"\n\n'
+        for name in ("one", "two")
+    }
+    draft = draft_recipe("", "kit.toml", tiles(3), coordinates=tables)
+    recipe = parse_recipe(draft.text, Path("kit.toml"))
+    boxes = [row.fill for row in recipe.rows if row.sticker == "full box" and not row.panel]
+    assert boxes[0] == ("tile-0", "tile-1", "tile-2", "one", "two")
+    halves = {row.fill for row in recipe.rows if row.sticker == "half box"}
+    assert halves <= {("one", "two"), ("two", "one")}
+    assert halves
+    assert {row.fill for row in recipe.rows if row.sticker == "strip"} <= {"patterns"}
+    many = draft_recipe("", "kit.toml", tiles(24), coordinates=tables)
+    assert parse_recipe(many.text, Path("kit.toml")).rows == drafted_rows(recipe, 24)
