@@ -85,6 +85,23 @@ def test_a_tab_still_gets_the_picture_of_a_sheet_that_has_just_become_impossible
     assert (answer.status_code, answer.content) == (200, before)
 
 
+def test_a_tab_still_gets_the_picture_of_a_second_sheet_that_is_no_more(
+    client: TestClient, kit: Bench
+) -> None:
+    """Its page asks for the picture a moment after an undo took the sheet away."""
+    apply(kit, "add-row", Form({"sticker": "full box"}))
+    draw(kit)
+    assert len(kit.drawing.pictures) == 2
+    place = "/picture/sheet?number=2"
+    before = client.get(place).content
+    kit.undo()
+    draw(kit)
+    assert len(kit.drawing.pictures) == 1
+    answer = client.get(place)
+    assert (answer.status_code, answer.content) == (200, before)
+    assert client.get("/picture/sheet?number=3").status_code == 404
+
+
 def test_steps_open_on_the_worst_tile_until_one_is_chosen(client: TestClient, kit: Bench) -> None:
     assert kit.recipe() is not None
     assert "<h3>cropped " in client.get("/step/tiles").text
