@@ -7,7 +7,8 @@ Smallest sizes: 6 pt, and 8 pt where the letters are lighter than their ground, 
 into thin light strokes. Print houses' guidelines differ between 5 and 10 pt; none is for home
 inkjets. Sizes are the type's em, as everywhere in print: 1 pt is 1/72 inch.
 
-Not done here: words in scripts that the font has no letters for, or that run from right to left.
+A recipe may name a font of the maker's own; without, letters are Lato's. Not done here: words that
+the font has no letters for.
 """
 
 from __future__ import annotations
@@ -15,9 +16,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from pathlib import Path
 
 from kit.letters.dates import DATES, DAYS
-from kit.letters.typeface import Typeface, typeface
+from kit.letters.typeface import Typeface, own_typeface, typeface
 from kit.shapes import CurvedPath, Point, Rect
 from patterns.units import MM_PER_POINT
 
@@ -72,15 +74,23 @@ def with_sign(number: float) -> str:
     return f"{number:+g}".replace("-", "−") if number else "0"
 
 
-def unknown_characters(words: str) -> str:
+def face_of(font: Path | None) -> Typeface:
+    """Return the maker's own font, or kitloom's where it is None.
+
+    Raises:
+        RecipeError: the file is no font.
+    """
+    return typeface() if font is None else own_typeface(font)
+
+
+def unknown_characters(words: str, font: Path | None = None) -> str:
     """Return the characters of the words that the font cannot write, each once."""
-    face = typeface()
-    return "".join(dict.fromkeys(c for c in words if not face.has(c)))
+    return face_of(font).line(words).unknown
 
 
-def width_ems(words: str) -> float:
+def width_ems(words: str, font: Path | None = None) -> float:
     """Return how wide words are, in ems, kerning included."""
-    return _width_ems(typeface(), words)
+    return face_of(font).line(words).width
 
 
 def _width_ems(face: Typeface, words: str) -> float:
@@ -88,15 +98,19 @@ def _width_ems(face: Typeface, words: str) -> float:
     return sum(face.glyph(c).advance for c in words) + kerning
 
 
-def fitting_pt(words: Sequence[str], width_mm: float, height_mm: float) -> float:
+def fitting_pt(
+    words: Sequence[str], width_mm: float, height_mm: float, font: Path | None = None
+) -> float:
     """Return the one size at which all of these words fit an area, each on a line of its own."""
-    face = typeface()
-    widest = max((width_ems(one) for one in words), default=0.0) or 1.0
+    face = face_of(font)
+    widest = max((face.line(one).width for one in words), default=0.0) or 1.0
     size_mm = min(WIDTH_SHARE * width_mm / widest, CAP_SHARE * height_mm / face.cap_height)
     return min(LARGEST_PT, size_mm / MM_PER_POINT)
 
 
-def letter(words: str, area: Rect, size_pt: float, ground: str = PAPER) -> Lettering:
+def letter(
+    words: str, area: Rect, size_pt: float, ground: str = PAPER, font: Path | None = None
+) -> Lettering:
     """Return words in the middle of an area.
 
     Args:
@@ -104,17 +118,17 @@ def letter(words: str, area: Rect, size_pt: float, ground: str = PAPER) -> Lette
         area: their capitals are centred in it.
         size_pt: the em in points.
         ground: the colour behind them, sRGB hex; it decides between dark and white letters.
-
-    Raises:
-        KeyError: a character that the font cannot write (``unknown_characters``).
+        font: the maker's own; characters that it cannot write are boxes or nothing
+            (``unknown_characters``).
     """
-    face = typeface()
+    face = face_of(font)
     size_mm = size_pt * MM_PER_POINT
-    wide, tall = width_ems(words) * size_mm, face.cap_height * size_mm
+    line = face.line(words)
+    wide, tall = line.width * size_mm, face.cap_height * size_mm
     x, y = area.centre_mm
     box = Rect(x - wide / 2.0, y - tall / 2.0, wide, tall)
     colour = ink_on(ground)
-    paths = typeset(face, words, (box.x_mm, box.bottom_mm), size_mm)
+    paths = tuple(path.scale(size_mm, box.x_mm, box.bottom_mm) for path in line.paths)
     return Lettering(words, size_pt, colour, colour == PAPER, box, paths)
 
 

@@ -47,6 +47,7 @@ def idle_keys(recipe: Recipe) -> Iterator[IdleKey]:
     yield from _of_sheet(recipe)
     yield from _of_press(recipe)
     yield from _of_palette(recipe)
+    yield from _of_letters(recipe)
     if "variety" in recipe.fills.model_fields_set and not any(
         _shows_pattern(row, i) for row in recipe.rows for i in range(row.count)
     ):
@@ -58,6 +59,11 @@ def idle_keys(recipe: Recipe) -> Iterator[IdleKey]:
     for number, row in enumerate(recipe.rows):
         yield from _of_row(row, number)
         yield from _of_dates(row, number, packed=recipe.sheet.layout == "pack")
+
+
+def _of_letters(recipe: Recipe) -> Iterator[IdleKey]:
+    if recipe.letters.font is not None and not any(row.words for row in recipe.rows):
+        yield IdleKey(("letters", "font"), "no sticker has words", 'Set text = "..." in a row')
 
 
 def _of_sheet(recipe: Recipe) -> Iterator[IdleKey]:

@@ -236,6 +236,12 @@ class PalettePart(Part):
         return tuple(named_colours(self.without))
 
 
+class LettersPart(Part):
+    """``[letters]``: the font that stickers are lettered in, a file of the maker's own."""
+
+    font: Path | None = None
+
+
 class FillsPart(Part):
     """``[fills]``: how windows into patterns are chosen.
 
@@ -295,6 +301,7 @@ class Recipe(Part):
     cut: CutPart = CutPart()
     press: PressPart = PressPart()
     palette: PalettePart = PalettePart()
+    letters: LettersPart = LettersPart()
     fills: FillsPart = FillsPart()
     marks: tuple[MarkPart, ...] = Field(default=(), max_length=50)
     patterns: tuple[PatternPart, ...] = Field(min_length=1, max_length=500)

@@ -65,7 +65,7 @@ def dress(slot: Slot, box: Rect, radius_mm: float, ground: str | None, title: st
 def _words(slot: Slot, box: Rect, ground: str | None) -> Lettering | None:
     if not slot.words:
         return None
-    return letter(slot.words, slot.words_area(box), slot.text_pt, ground or PAPER)
+    return letter(slot.words, slot.words_area(box), slot.text_pt, ground or PAPER, slot.font)
 
 
 def _band(slot: Slot, box: Rect, words: Lettering) -> Contour:

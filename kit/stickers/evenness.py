@@ -53,7 +53,7 @@ def _border_mm(slot: Slot, row: RowPart | None, miss_mm: float) -> float:
     wanted = math.ceil(least_border_mm(miss_mm) * 10.0 - 1e-6) / 10.0
     room = (min(slot.width_mm, slot.height_mm) - SMALLEST_PANEL_MM) / 2.0
     if row is not None and row.text_size is not None and row.words:
-        words_mm = max(map(width_ems, row.words)) * row.text_size
+        words_mm = max(width_ems(one, slot.font) for one in row.words) * row.text_size
         room = min(room, (slot.width_mm - words_mm) / 2.0 - PANEL_MARGIN_MM)
     if slot.is_list:
         room = min(room, _list_border_mm(slot))

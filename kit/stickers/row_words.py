@@ -9,8 +9,10 @@ Not done here: drawing letters (``kit.letters.lettering``), or choosing their in
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from kit.kinds import Kind
-from kit.letters import fitting_pt, typeface, unknown_characters, width_ems
+from kit.letters import face_of, fitting_pt, unknown_characters, width_ems
 from kit.recipe import RowPart
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect, bounding_box
@@ -57,6 +59,7 @@ def text_pt(
     where: str,
     name: str,
     clear_mm: float = 0.0,
+    font: Path | None = None,
 ) -> float:
     """Return the size of a row's type in points; 0 where it has no words.
 
@@ -69,6 +72,7 @@ def text_pt(
         name: the row's name, for errors, such as "rows.3".
         clear_mm: how far words, or the white behind them, should keep from the cut. Where a size
             of ``LEAST_EVEN_PT`` or more does, they get no larger.
+        font: the maker's own, if there is one.
 
     Raises:
         RecipeError: words that the font has no letters for, or that do not fit at the stated size.
@@ -76,20 +80,21 @@ def text_pt(
     if not row.words:
         return 0.0
     for words in row.words:
-        unknown = unknown_characters(words)
+        unknown = unknown_characters(words, font)
         if unknown:
             raise RecipeError(
                 f'{name}.text: the font has no letter for "{unknown}" in "{words}"',
                 where=where,
-                remedy="Write it with other letters, or draw it as a picture.",
+                remedy='Write it with other letters, or name a font that has it: font = "..." in '
+                "[letters].",
             )
-    fits = fitting_pt(row.words, area.width_mm, area.height_mm)
+    fits = fitting_pt(row.words, area.width_mm, area.height_mm, font)
     if row.text_size is None:
-        even = fits if border_mm > 0.0 else _even_pt(row, size_mm, clear_mm)
+        even = fits if border_mm > 0.0 else _even_pt(row, size_mm, clear_mm, font)
         return min(fits, even) if even >= LEAST_EVEN_PT else fits
     size_pt = row.text_size / MM_PER_POINT
-    longest = max(row.words, key=width_ems)
-    if width_ems(longest) * row.text_size > area.width_mm + 1e-6:
+    longest = max(row.words, key=lambda one: width_ems(one, font))
+    if width_ems(longest, font) * row.text_size > area.width_mm + 1e-6:
         raise RecipeError(
             f'{name}.text_size: "{longest}" is wider than its {row.sticker} at {size_pt:.1f} pt',
             where=where,
@@ -98,14 +103,16 @@ def text_pt(
     return size_pt
 
 
-def _even_pt(row: RowPart, size_mm: tuple[float, float], clear_mm: float) -> float:
+def _even_pt(
+    row: RowPart, size_mm: tuple[float, float], clear_mm: float, font: Path | None
+) -> float:
     """Return the largest type that keeps a row's words ``clear_mm`` from the cut all round."""
     behind = any(on_artwork(wish) for wish in _wishes(row))
     aside_mm, above_mm = (BAND_ASIDE_MM, BAND_ABOVE_MM) if behind else (0.0, 0.0)
     wide = size_mm[0] - 2.0 * (clear_mm + aside_mm)
     high = size_mm[1] - 2.0 * (clear_mm + above_mm)
-    widest = max(width_ems(one) for one in row.words) or 1.0
-    return min(wide / widest, high / typeface().cap_height) / MM_PER_POINT
+    widest = max(width_ems(one, font) for one in row.words) or 1.0
+    return min(wide / widest, high / face_of(font).cap_height) / MM_PER_POINT
 
 
 def _wishes(row: RowPart) -> tuple[str, ...]:

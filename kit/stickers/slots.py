@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from kit.drawings import Drawing, OwnOutline, read_drawing, read_outline
 from kit.kinds import (
@@ -67,6 +68,7 @@ class Slot:
         upright: whether a packed layout must leave it as it is.
         words: what is written on it.
         text_pt: the type's em in points.
+        font: the file of the maker's own font; None for kitloom's.
         shape: its cut line where a file tells it, with its box at the origin; None where the kind
             does.
         drawing: the maker's picture and where it lies inside the box.
@@ -96,6 +98,7 @@ class Slot:
     upright: bool = False
     words: str = ""
     text_pt: float = 0.0
+    font: Path | None = None
     shape: Contour | None = None
     drawing: Drawing | None = None
     clear_mm: float = 0.0
@@ -211,6 +214,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         check_shape=row.check or "circle",
         pitch_mm=row.pitch,
         light=row.rule == "light",
+        font=None if recipe.letters.font is None else recipe.folder / recipe.letters.font,
         angle_deg=row.turn % 360.0,
         # letters and drawings stay the right way up
         upright=row.upright or not kind.may_turn or bool(row.words) or drawing is not None,
@@ -250,7 +254,16 @@ def row_text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
     size_mm = (slot.width_mm, slot.height_mm)
     area = slot.words_area(Rect(0.0, 0.0, *size_mm)) if row.words else Rect(0.0, 0.0, *size_mm)
     clear_mm = slot.clear_mm
-    return text_pt(row, size_mm, slot.border_mm, area, where=where, name=name, clear_mm=clear_mm)
+    return text_pt(
+        row,
+        size_mm,
+        slot.border_mm,
+        area,
+        where=where,
+        name=name,
+        clear_mm=clear_mm,
+        font=slot.font,
+    )
 
 
 def _from_file(

@@ -345,7 +345,7 @@ def test_letters_that_the_font_has_not_are_named() -> None:
         one("label", 'text = ["Eggs", "卵 Eggs"]\n')
     assert told(error) == (
         'kit.toml: rows.1.text: the font has no letter for "卵" in "卵 Eggs". '
-        "Write it with other letters, or draw it as a picture."
+        'Write it with other letters, or name a font that has it: font = "..." in [letters].'
     )
 
 
@@ -395,7 +395,10 @@ def test_the_band_keeps_to_what_words_may_take() -> None:
     tall = 2.6 + 1.2
     assert seen.height_mm == pytest.approx(tall)
     # round ends where it is low: half its height, 1.5 mm at the most
-    assert band == rounded_rectangle(seen, 1.5)
+    expected = rounded_rectangle(seen, 1.5).vertices
+    assert [(v.x_mm, v.y_mm, v.bulge) for v in band.vertices] == [
+        pytest.approx((v.x_mm, v.y_mm, v.bulge)) for v in expected
+    ]
 
 
 def test_the_band_of_wide_words_ends_with_their_area() -> None:

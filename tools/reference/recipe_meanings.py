@@ -16,6 +16,7 @@ TABLES = {
     "cut": "Through cuts, and what HP-GL files tell the machine.",
     "press": "What the sheet is printed on: see [presses](presses.md).",
     "palette": "How many colours are wanted, and which must be among them.",
+    "letters": "What stickers are lettered in.",
     "fills": "How windows into patterns are chosen.",
     "marks": "Printed marks of your own for a machine that looks for some. None by default.",
     "patterns": "Your artwork, one table a file.",
@@ -78,6 +79,8 @@ MEANINGS = {
     "palette.from": "A palette file of an earlier season to use again.",
     "palette.tiles": "The patterns that colours are taken from; all where empty.",
     "palette.allow": "Pairs of colours, by name or hex, that may be as close as they are.",
+    "letters.font": "A font file of your own, TrueType or OpenType (.ttf, .otf), in any script; "
+    "left out, it is Lato. What its licence allows is yours to keep.",
     "fills.variety": "From 0, cuts run between motifs, to 1, copies differ.",
     "marks.shape": "What is drawn.",
     "marks.at": "Its middle, from the paper's top left corner.",
