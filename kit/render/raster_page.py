@@ -7,7 +7,7 @@ a ``CutPage`` for a writer of cuts alone. Not done here: the formats (``kit.writ
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -144,10 +144,9 @@ def render_page(
 
 
 def render_and_check(
-    sheet: Sheet, planes: Mapping[str, PatternPlane], dpi: float | None = None
+    sheet: Sheet, planes: Mapping[str, PatternPlane]
 ) -> tuple[Pixels, tuple[Unprinted, ...]]:
     """Return the print raster as ``render_sheet`` does, and the stickers that it leaves bare."""
-    at = sheet if dpi is None else replace(sheet, dpi=dpi)
-    ink = InkMap(*at.raster_px)
-    raster = render_sheet(at, planes, ink=ink)
-    return raster, ink.unprinted(at.placements, at.dpi)
+    ink = InkMap(*sheet.raster_px)
+    raster = render_sheet(sheet, planes, ink=ink)
+    return raster, ink.unprinted(sheet.placements, sheet.dpi)

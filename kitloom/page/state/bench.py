@@ -20,7 +20,7 @@ from pathlib import Path
 from threading import RLock
 
 from kit.recipe import PatternPart, Recipe, idle_places, parse_recipe
-from kit.render import render_and_check
+from kit.render import render_page
 from kitloom.findings import bare_findings
 from kitloom.jobs import Job, Runner, StoppedError
 from kitloom.kits import JudgedKit, make_kit
@@ -268,10 +268,12 @@ class Bench:
             return
         kit = self.make(recipe, tick)
         for dpi in (COARSE_DPI, FINE_DPI):
-            sheets = [render_and_check(sheet, kit.kit.planes, dpi) for sheet in kit.kit.sheets]
-            pictures = tuple(jpeg_bytes(pixels, quality=92) for pixels, _ in sheets)
+            drawn = [replace(sheet, dpi=dpi) for sheet in kit.kit.sheets]
+            pages = [render_page(sheet, kit.kit.planes) for sheet in drawn]
+            pictures = tuple(jpeg_bytes(page.printed, quality=92) for page in pages)
             check()
-            told = kit.with_findings(bare_findings(kit.kit.sheets, [one for _, one in sheets]))
+            bare = [page.unprinted for page in pages]
+            told = kit.with_findings(bare_findings(kit.kit.sheets, bare))
             self._show(DrawnKit(revision, told, pictures, fine=dpi == FINE_DPI))
 
     def _show(self, drawing: DrawnKit) -> None:

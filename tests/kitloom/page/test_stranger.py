@@ -85,6 +85,18 @@ def test_a_tab_still_gets_the_picture_of_a_sheet_that_has_just_become_impossible
     assert (answer.status_code, answer.content) == (200, before)
 
 
+def test_the_sheet_is_shown_with_its_words(client: TestClient, kit: Bench) -> None:
+    """Headers without their words look like a fault of the kit, and cannot be proofread."""
+    place = "/picture/sheet?number=1"
+    row = next(i for i, row in enumerate(kit.recipe().rows) if row.sticker == "header")
+    kit.edit("words", lambda text: rt.with_row_value(text, row, "text", ["I"]))
+    draw(kit)
+    few = client.get(place).content
+    kit.edit("words", lambda text: rt.with_row_value(text, row, "text", ["WWWW"]))
+    draw(kit)
+    assert client.get(place).content != few
+
+
 def test_a_tab_still_gets_the_picture_of_a_second_sheet_that_is_no_more(
     client: TestClient, kit: Bench
 ) -> None:
