@@ -1,5 +1,5 @@
 // The page works without this script; with it, edits are sent at once and only what changed is swapped.
-import { $$, begin, dressed, send } from "./exchange.js";
+import { $, $$, begin, dressed, send, typing } from "./exchange.js";
 import "./true_size.js";
 import "./drop.js";
 
@@ -15,6 +15,17 @@ document.addEventListener("click", (event) => {
   const form = eye.form;
   form.elements.wide.value = Math.max(1, Math.round(eye.clientWidth)); form.elements.high.value = Math.max(1, Math.round(eye.clientHeight));
   send(form, [["at.x", Math.max(0, Math.round(x))], ["at.y", Math.max(0, Math.round(y))]]);
+});
+
+// ---- undo and redo by keys; in a field of text they are the field's own --------------------------
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && location.hash === "#in-sight") { location.hash = "#open-step"; return; }
+  if (!(event.ctrlKey || event.metaKey) || event.altKey || typing(event.target)) return;
+  const key = event.key.toLowerCase(), again = key === "y" ? !event.shiftKey : key === "z" && event.shiftKey;
+  if (key !== "z" && !again) return;
+  event.preventDefault();
+  const button = $(again ? "#redo" : "#undo");
+  if (button && !button.disabled && !event.repeat) send(button.form);
 });
 
 // ---- what is shown of the sheet -----------------------------------------------------------------

@@ -1,27 +1,50 @@
 // Files dropped or chosen go to kitloom two at a time, each answered as soon as it is measured.
 import { $, $$, errand, gone, take } from "./exchange.js";
 
-const wanted = /\.(png|jpe?g|tiff?|webp|bmp|gif|toml)$/i;
+const wanted = /\.(png|jpe?g|tiff?|webp|bmp|gif|toml|zip)$/i;
 let line = Promise.resolve(), busy = 0;
 errand(() => busy > 0, () => line);
 
 function arrive(files) {
   files = files.filter((file) => !file.name.startsWith("."));
   const usable = files.length === 1 ? files : files.filter((file) => wanted.test(file.name));
+  const others = files.filter((file) => !usable.includes(file));
   usable.sort((a, b) => a.name.localeCompare(b.name, undefined, { numeric: true }));
-  if (files.length && !usable.length) note("Nothing in there is artwork that can be read.", true);
+  if (others.length) ask(others);
   const drop = `${Date.now()}-${Math.random()}`;
   const queue = usable.map((file, turn) => ({ file, drop, turn, item: note(`${file.name}: measuring …`) }));
-  const worker = async () => { for (let next; (next = queue.shift());) await carry(next); };
+  const worker = async () => { for (let next; (next = queue.shift());) { await carry(next); count(1, 0); } };
   const stop = queue.length > 2 && stopper(queue);
-  busy++;
-  line = line.then(() => Promise.all([worker(), worker()])).finally(() => { busy--; if (stop) stop.remove(); });
+  busy++; count(0, queue.length);
+  line = line.then(() => Promise.all([worker(), worker()])).finally(() => { busy--; if (stop) stop.remove(); if (!busy) count(-done, -of); });
+}
+// how many of those that were dropped are answered
+let done = 0, of = 0;
+function count(more, came) {
+  done += more; of += came;
+  let said = $("#arriving .count");
+  if (of > 1 && !said) { said = document.createElement("li"); said.className = "count"; $("#arriving").prepend(said); }
+  if (said && of < 2) said.remove(); else if (said) said.textContent = `Taking in your files: ${done} of ${of}`;
+}
+// what lies beside the artwork is answered by its name; it need not come itself
+async function ask(others) {
+  for (let at = 0; at < others.length; at += 40) {
+    const body = new FormData();
+    for (const file of others.slice(at, at + 40)) body.append("files", new File([], file.name));
+    try { answered(await (await fetch("/upload", { method: "POST", body })).text(), ""); } catch { note(gone, true); }
+  }
+}
+// each thing that was refused, or is no artwork, in a line of its own
+function answered(text, before) {
+  const fresh = new DOMParser().parseFromString(text, "text/html"), said = $$("#part-answer .said", fresh);
+  for (const one of said) note(before + one.textContent.trim().replace(/\s+/g, " "), !one.matches(".warn"));
+  if (!said.length && fresh.body.textContent.trim() && !$("main", fresh)) note(before + fresh.body.textContent.trim(), true);
 }
 // a button that leaves those out that have not been begun
 function stopper(queue) {
   const item = note(""), button = document.createElement("button");
   button.type = "button"; button.className = "quiet"; button.textContent = "Stop, and leave the rest out";
-  button.onclick = () => { for (const left of queue.splice(0)) left.item.remove(); item.remove(); };
+  button.onclick = () => { for (const left of queue.splice(0)) { left.item.remove(); count(0, -1); } item.remove(); };
   item.append(button);
   return item;
 }
@@ -31,10 +54,9 @@ async function carry({ file, drop, turn, item }) {
   body.append("files", file);
   try {
     const answer = await fetch("/upload", { method: "POST", body });
-    const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
-    if (answer.ok) { item.remove(); take(fresh); return; }
-    const said = ($("#part-answer", fresh) || fresh.body).textContent.trim();
-    item.className = "bad"; item.textContent = `Not taken in: ${said.replace(/\s+/g, " ")}`;
+    const text = await answer.text();
+    item.remove();
+    if (answer.ok) take(new DOMParser().parseFromString(text, "text/html")); else answered(text, "Not taken in: ");
   } catch { item.className = "bad"; item.textContent = `${file.name}: ${gone}`; }
 }
 function note(words, bad) {

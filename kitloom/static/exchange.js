@@ -32,6 +32,7 @@ function held(place) {
 function unsent(at) {
   return at.matches(TYPED) && at.value !== at.defaultValue && at.value !== sent.get(at);
 }
+export const typing = (at) => at.isContentEditable || (at.matches && at.matches(`textarea, ${TYPED}`));
 export function hold(element) { grip = element; }
 export function release() { grip = null; if (owed || heard > shown) look(); }
 
@@ -59,7 +60,7 @@ export function take(fresh, { address = null, answer = false } = {}) {
     owed = false;
     keepChoices($("main"), $("main", fresh));
     $("main").replaceWith(document.adoptNode($("main", fresh)));
-    for (const name of ["part-top", "part-said", "part-batch", "part-status"]) replace($("#" + name), then.get(name));
+    for (const name of ["part-top", "part-aside", "part-said", "part-batch", "part-status"]) replace($("#" + name), then.get(name));
   }
   noteParts();
   shown = seen;
@@ -168,6 +169,23 @@ function listen() {
 // a tab that nobody looks at hangs up: a browser has few lines to one server
 document.addEventListener("visibilitychange", () => { if (document.hidden) { news.close(); } else listen(); });
 
+// ---- where it works -----------------------------------------------------------------------------
+// the control that the last edit was made with says so, until the sheet shows what it did
+let made = "";
+function madeWith(form) {
+  const at = document.activeElement, own = [...form.elements].find((one) => one.id);
+  made = (at && at.form === form && at.id) || (own ? own.id : "");
+  working();
+}
+function working() {
+  const busy = sending > 0 || $("#part-status").textContent.trim().endsWith("…");
+  const at = made && document.getElementById(made);
+  for (const old of $$(".working")) old.classList.remove("working");
+  if (busy && at && at.form) at.form.classList.add("working");
+  if (!busy) made = "";
+}
+dressers.push(working);
+
 // ---- edits --------------------------------------------------------------------------------------
 const bodies = new WeakMap(); // what was last sent of a form
 let chain = Promise.resolve(), refused = false;
@@ -178,6 +196,7 @@ export function send(form, extra = []) {
   bodies.set(form, String(body));
   for (const field of form.elements) sent.set(field, field.value);
   sending++;
+  madeWith(form);
   const mine = chain.then(() => post(form, body, !files));
   chain = mine.catch(() => {});
   return mine;
@@ -197,6 +216,7 @@ async function post(form, body, keepalive) {
   for (const one of told) beside(one);
   if (answer.ok && !sending && form.isConnected && !held(form)) form.reset();
   if (!sending && (owed || heard > shown)) look();
+  working();
 }
 // what was refused is told beside the field as it stands here, with the word that was typed
 function lifted(fresh) {

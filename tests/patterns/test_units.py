@@ -7,16 +7,57 @@ import pytest
 from patterns.units import LengthError, parse_length, parse_size
 
 
-def test_a_decimal_comma_is_answered_with_the_point() -> None:
+# 1 inch is exactly 25.4 mm: international yard and pound agreement, 1959
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("1,5in", 38.1),
+        ("1.5 inch", 38.1),
+        ("1,5 inches", 38.1),
+        ('1.5"', 38.1),
+        ("1.5″", 38.1),
+        (" 38,5mm ", 38.5),
+        ("0,125in", 3.175),
+        (",5 cm", 5.0),
+        ("-0,3mm", -0.3),
+    ],
+)
+def test_a_length_is_read_as_people_write_it(text: str, mm: float) -> None:
+    """A maker measures in the units and with the comma of the ruler at hand."""
+    assert parse_length(text) == pytest.approx(mm)
+
+
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [
+        ("38 x 48 mm", (38.0, 48.0)),
+        ("38,5 x 48mm", (38.5, 48.0)),
+        ("1.5 × 2 inch", (38.1, 50.8)),
+        ("4cm X 52mm", (40.0, 52.0)),
+    ],
+)
+def test_a_unit_written_once_holds_for_width_and_height(
+    text: str, size: tuple[float, float]
+) -> None:
+    assert parse_size(text) == pytest.approx(size)
+
+
+def test_a_comma_that_may_part_thousands_is_asked_about() -> None:
+    """Taken for a point, 1,200mm would be a millimetre; taken for thousands, 1,125in a tower."""
     with pytest.raises(LengthError) as refused:
-        parse_length(" 38,5mm ", where="planner.box")
-    assert refused.value.remedy == 'Use a point: "38.5mm".'
-    with pytest.raises(LengthError, match="is not a length"):
-        parse_size("38,5 x 48mm")
+        parse_length("1,125in", where="planner.box")
+    assert refused.value.remedy == 'Write "1.125in" or "1125in".'
 
 
-@pytest.mark.parametrize("text", ["1,000,5mm", "wide", "38,5 ells"])
-def test_what_no_point_would_mend_gets_an_example(text: str) -> None:
+@pytest.mark.parametrize("text", ["1,000,5mm", "wide", "38,5 ells", "1.5,2mm"])
+def test_what_is_no_length_gets_an_example(text: str) -> None:
     with pytest.raises(LengthError) as refused:
         parse_length(text)
     assert refused.value.remedy == 'Write it like "40mm" or "1.6in".'
+
+
+def test_a_number_alone_is_no_length_unless_a_unit_is_agreed() -> None:
+    with pytest.raises(LengthError, match="has no unit"):
+        parse_length("38,5")
+    assert parse_length("38,5", bare="mm") == 38.5
+    assert parse_size("38 x 48", bare="mm") == (38.0, 48.0)

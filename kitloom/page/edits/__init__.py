@@ -17,9 +17,12 @@ from kitloom.page.edits.intake import (
     keep_artwork,
     measure_artwork,
     new_file,
+    room_left,
     take_profile,
     take_recipe,
 )
+from kitloom.page.edits.not_artwork import no_picture, not_artwork
+from kitloom.page.edits.packed import is_archive, pictures_in
 
 __all__ = [
     "MAX_FILE_BYTES",
@@ -29,11 +32,16 @@ __all__ = [
     "Incoming",
     "begin_with_folder",
     "colours_of",
+    "is_archive",
     "keep_artwork",
     "measure_artwork",
     "new_file",
+    "no_picture",
+    "not_artwork",
     "palettes",
+    "pictures_in",
     "recipe_of",
+    "room_left",
     "take_palette",
     "take_profile",
     "take_recipe",

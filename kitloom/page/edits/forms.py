@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from kitloom.page.page_error import PageError
 from kitloom.page.state import millimetres
-from patterns.units import LengthError, parse_length
+from patterns.units import LengthError, parse_length, parse_size, read_length
 
 # the page's fields in which something is typed -> what the page calls them
 LABELS = {
@@ -26,7 +26,8 @@ LABELS = {
     "set-shift": "A cut may miss by",
     "set-corner_radius": "Corner radius",
 }
-_COMMA = re.compile(r"([+-]?\d+),(\d+)\s*([a-z]*)")
+_BY = re.compile(r"\s*[xX×]\s*")
+_EXAMPLES = 'Type "40", "40 mm" or "1.6in".'
 
 
 class Form:
@@ -59,21 +60,17 @@ class Form:
     def length_mm(
         self, key: str, least_mm: float = 0.0, most_mm: float = 2000.0, *, field: str = ""
     ) -> float:
-        """Return millimetres of "40", "40 mm" or "1.6in"; a bare number is millimetres.
+        """Return millimetres of "40", "40 mm", "1,6in" or "1.6 inch"; a bare number is millimetres.
 
         ``field`` is its field on the page, where that is not called by the key.
 
         Raises:
             PageError: no length, or out of range.
         """
-        text = self.text(key)
         try:
-            value = parse_length(f"{text}mm" if re.fullmatch(r"[+-]?[\d.]+", text) else text)
+            value = parse_length(self.text(key), bare="mm")
         except LengthError as error:
-            comma = _COMMA.fullmatch(text)
-            remedy = 'Type "40", "40 mm" or "1.6in".'
-            if comma:
-                remedy = f"Use a point: {comma[1]}.{comma[2]}{comma[3] or 'mm'}."
+            remedy = error.remedy if "two ways" in error.what else _EXAMPLES
             raise _refusal(error.what, field or key, remedy) from None
         if not math.isfinite(value) or not least_mm <= value <= most_mm:
             what = f"{value:g} mm is not between {least_mm:g} and {most_mm:g} mm"
@@ -84,9 +81,35 @@ class Form:
     def length(
         self, key: str, least_mm: float = 0.0, most_mm: float = 2000.0, *, field: str = ""
     ) -> str:
-        """Return a length as recipes write it: inches stay inches, all else is millimetres."""
-        value, text = self.length_mm(key, least_mm, most_mm, field=field), self.text(key)
-        return text.replace(" ", "") if text.endswith("in") else millimetres(value)
+        """Return a length as recipes write it: inches stay inches, all else is millimetres.
+
+        Raises:
+            PageError: no length, or out of range.
+        """
+        value = self.length_mm(key, least_mm, most_mm, field=field)
+        number, unit = read_length(self.text(key))
+        return f"{number}in" if unit == "in" else millimetres(value)
+
+    def size(self, wide: str, high: str, least_mm: float, most_mm: float) -> str:
+        """Return a width and a height as recipes write them, of two fields.
+
+        A whole size in the first, such as "38 x 48 mm", is both.
+
+        Raises:
+            PageError: not two lengths, or one that is out of range.
+        """
+        parts = _BY.split(self.text(wide))
+        if len(parts) == 2:
+            try:
+                parse_size(self.text(wide), bare="mm")
+            except LengthError as error:
+                raise _refusal(error.what, wide, _EXAMPLES) from None
+            _, unit = read_length(parts[1])
+            own = read_length(parts[0])[1]
+            given = {wide: parts[0] if own else parts[0] + unit, high: parts[1]}
+            return Form(given).size(wide, high, least_mm, most_mm)
+        lengths = [self.length(one, least_mm, most_mm) for one in (wide, high)]
+        return " x ".join(lengths)
 
     def colour(self, key: str) -> str:
         """Return a colour "#rrggbb".

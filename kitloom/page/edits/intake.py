@@ -21,6 +21,7 @@ from kit.recipe import MAX_BYTES as MAX_RECIPE_BYTES
 from kit.recipe import Recipe, file_places
 from kitloom.disk import replace_file, write_file
 from kitloom.measure import Request, TileStudy
+from kitloom.page.edits.not_artwork import NotArtworkError, shown_name
 from kitloom.page.page_error import PageError
 from kitloom.page.state import (
     Bench,
@@ -140,6 +141,8 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
         )
     stem = plain_stem(file.name)
     waiting = _missing(recipe, stem)
+    if recipe is not None and waiting is None:
+        _refuse_twice(recipe, file)
     taken = {p.stem for p in bench.workspace.artwork.iterdir()}
     if recipe is not None:
         taken |= set(recipe.fill_names)
@@ -150,6 +153,25 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
             return _supply(bench, recipe, waiting, place, file.drop)
         add_pattern(bench, place, study, file.drop)
         return place.stem
+
+
+def _refuse_twice(recipe: Recipe, file: Incoming) -> None:
+    """Refuse a picture that the kit has already, whatever it is called."""
+    for part in recipe.patterns:
+        place = recipe.folder / part.file
+        same = place.is_file() and place.stat().st_size == len(file.content)
+        if same and place.read_bytes() == file.content:
+            raise NotArtworkError(
+                f"is the same picture as {part.label}, which is in the kit",
+                where=shown_name(file.name),
+                remedy="Nothing to do: it is used once.",
+            )
+
+
+def room_left(bench: Bench) -> int:
+    """Return how many more tiles the kit has room for."""
+    recipe = bench.recipe()
+    return MAX_PATTERNS - (len(recipe.patterns) if recipe is not None else 0)
 
 
 def _missing(recipe: Recipe | None, stem: str) -> int | None:

@@ -34,7 +34,7 @@ def set_name(bench: Bench, form: Form) -> Edit:
 def set_box(bench: Bench, form: Form) -> Edit:
     """Set the day box of the planner."""
     del bench
-    size = f"{form.length('box-wide', 5, 500)} x {form.length('box-high', 5, 500)}"
+    size = form.size("box-wide", "box-high", 5, 500)
     return Edit(f"planner box {size}", lambda text: rt.with_value(text, "planner", "box", size))
 
 
@@ -43,7 +43,7 @@ def set_paper(bench: Bench, form: Form) -> Edit:
     del bench
     paper = form.text("paper")
     if paper == "other":
-        paper = f"{form.length('paper-wide', 20, 1500)} x {form.length('paper-high', 20, 1500)}"
+        paper = form.size("paper-wide", "paper-high", 20, 1500)
     return Edit(f"paper {paper}", lambda text: rt.with_value(text, "sheet", "paper", paper))
 
 

@@ -37,8 +37,13 @@ from kitloom.page.edits import (
     SUFFIXES,
     Form,
     Incoming,
+    is_archive,
     keep_artwork,
     measure_artwork,
+    no_picture,
+    not_artwork,
+    pictures_in,
+    room_left,
     take_palette,
     take_profile,
     take_recipe,
@@ -51,6 +56,7 @@ from kitloom.page.state import Bench
 from kitloom.page.views import SLUGS, OpenPage, Pictures, page_view
 from kitloom.page.work import REMAKES, Batch, FileMaking, Previews, earlier_files
 from palette.errors import KitloomError, reason_of
+from patterns.artwork import SUFFIXES as ARTWORK
 
 MAX_FILES, MAX_FIELDS = 64, 40
 NO_ARTWORK = (".toml", ".icc", ".icm", *SUFFIXES)
@@ -167,7 +173,11 @@ class Handlers:
         drop, number = _turn(form.get("drop"), form.get("turn"))
         together = drop or uuid.uuid4().hex
         for file in form.getlist("files"):
-            if isinstance(file, UploadFile) and (file.filename or file.size):
+            if not isinstance(file, UploadFile) or not (file.filename or file.size):
+                continue
+            if is_archive(file.filename or ""):
+                refusals += await self._take_archive(file, together, drop, number)
+            else:
                 content = await file.read(MAX_FILE_BYTES + 1)
                 incoming = Incoming(file.filename or "", content, together)
                 worn, refused = await self._take(incoming, drop, number)
@@ -183,7 +193,12 @@ class Handlers:
     async def _take(self, file: Incoming, drop: str, number: int) -> tuple[str, list[KitloomError]]:
         """Take one file in; return the palette that it is, if it is one, and what was refused."""
         try:
+            other = not_artwork(file.name)
+            if other is not None:
+                return "", [other]
             if not file.name.lower().endswith(NO_ARTWORK):
+                if not file.content and not _is_picture(file.name):
+                    return "", [no_picture(file.name)]
                 study = await run_in_threadpool(measure_artwork, self.bench, file)
                 await self.order.wait_for_those_before(drop, number)
                 await run_in_threadpool(keep_artwork, self.bench, file, study)
@@ -193,6 +208,25 @@ class Handlers:
             return "", [error]
         finally:
             self.order.passed(drop, number)
+
+    async def _take_archive(
+        self, file: UploadFile, together: str, drop: str, number: int
+    ) -> list[KitloomError]:
+        """Take in the pictures of an archive one after another; return what was refused."""
+        refused: list[KitloomError] = []
+        try:
+            await self.order.wait_for_those_before(drop, number)
+            room = await run_in_threadpool(room_left, self.bench)
+            found = pictures_in(file.file, file.filename or "", together, room)
+            while (one := await run_in_threadpool(next, found, None)) is not None:
+                refused += (
+                    [one] if isinstance(one, KitloomError) else (await self._take(one, "", 0))[1]
+                )
+        except KitloomError as error:
+            refused.append(error)
+        finally:
+            self.order.passed(drop, number)
+        return refused
 
     def _take_other(self, file: Incoming) -> str:
         """Take in what is no artwork; return what a palette is called here."""
@@ -252,6 +286,10 @@ class Handlers:
             for name, content in entries:
                 archive.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
         return _file(f"{workspace.recipe.stem}.zip", out.getvalue(), save=True)
+
+
+def _is_picture(name: str) -> bool:
+    return name.lower().endswith(ARTWORK)
 
 
 def _place(back: str) -> tuple[str, dict[str, str]]:

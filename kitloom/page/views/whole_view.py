@@ -18,6 +18,7 @@ from kitloom import __version__
 from kitloom.page.addresses import step_address
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, Step, place_words
+from kitloom.page.views.aside_view import aside_view
 from kitloom.page.views.gone_view import ALL_GONE, gone_view
 from kitloom.page.views.step_views import STEP_VIEWS, StepRequest, opened_on
 from kitloom.page.views.steps import SLUGS, step_rows
@@ -74,6 +75,7 @@ def page_view(
         "version": __version__,
         "choices": _choices(query),
         "address": step_address(slug, _choices(query)),
+        "beside": {"sheets": [], "about": ""},
     }
     if recipe is not None:
         if "tile" not in query and (worst := opened_on(slug, bench, recipe)):
@@ -81,6 +83,7 @@ def page_view(
             view["choices"] = _choices(query)
             view["address"] = step_address(slug, view["choices"])
         view["of"] = {part.label: _picture_of(recipe, part) for part in recipe.patterns}
+        view["beside"] = aside_view(bench, recipe, slug, query)
         request = StepRequest(bench, page.making, page.batch.previews, recipe, drawing.job, query)
         view |= STEP_VIEWS[slug](request)
         view["gone"] = gone_view(slug, request, view)

@@ -171,8 +171,8 @@ def test_a_tab_closed_while_typing_keeps_it(tab: Any, kit: Path) -> None:
 def test_an_old_picture_is_marked_until_the_new_one_is_there(
     tab: Any, served: Served, kit: Path
 ) -> None:
-    first = "#part-sheets img"
-    old = state_in(tab.get_attribute(first, "src"))
+    first = "#part-aside [data-sheet]"
+    old = state_in(tab.get_attribute(first, "href"))
     until(lambda: tab.locator("[data-sheet][aria-busy]").count() == 0)
     with halted(served.below()):
         os.utime(kit.parent / "artwork" / "a.png", (0, 0))  # has to be measured again
@@ -184,14 +184,14 @@ def test_an_old_picture_is_marked_until_the_new_one_is_there(
         late = Kept(tab, r"/picture/sheet\?")
     until(lambda: tab.inner_text("#part-status") == "The sheet is drawn.")
     late.wait()
-    assert state_in(tab.get_attribute(first, "src")) == old
+    assert state_in(tab.get_attribute(first, "href")) == old
     assert tab.get_attribute(first, "aria-busy") == "true"  # drawn, but not here yet
     # one that was just replaced has no style any more
     dim = "i => i.isConnected && Number(getComputedStyle(i).opacity) < 0.5"
     until(lambda: tab.eval_on_selector(first, dim))
     late.let_go()
     until(lambda: tab.locator("[data-sheet][aria-busy]").count() == 0)
-    assert state_in(tab.get_attribute(first, "src")) != old
+    assert state_in(tab.get_attribute(first, "href")) != old
 
 
 def test_a_drag_is_not_cut_off_by_a_sheet_drawn_meanwhile(

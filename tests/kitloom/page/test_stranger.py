@@ -147,25 +147,37 @@ def test_what_prints_duller_is_said_in_a_plain_sentence(client: TestClient, kit:
 
 
 @pytest.mark.parametrize(
-    ("typed", "wanted"), [("38,5", "38.5mm"), ("38,5 mm", "38.5mm"), ("1,5in", "1.5in")]
+    ("wide", "high", "box"),
+    [
+        ("38,5", "50", "38.5mm x 50mm"),
+        ("1,5in", "2 inch", "1.5in x 2in"),
+        ("38 x 48 mm", "52 mm", "38mm x 48mm"),
+        ("1.5 x 2in", "", "1.5in x 2in"),
+        ("4 cm", "50.0 mm", "40mm x 50mm"),
+    ],
 )
-def test_a_comma_is_told_by_the_fields_own_label(kit: Bench, typed: str, wanted: str) -> None:
+def test_a_box_is_taken_as_it_is_typed(kit: Bench, wide: str, high: str, box: str) -> None:
+    apply(kit, "box", Form({"box-wide": wide, "box-high": high}))
+    assert f'box = "{box}"' in kit.workspace.text()
+
+
+def test_a_length_in_two_ways_is_told_by_the_fields_own_label(kit: Bench) -> None:
     with pytest.raises(PageError) as told:
-        apply(kit, "box", Form({"box-wide": typed, "box-high": "50"}))
+        apply(kit, "box", Form({"box-wide": "1,125in", "box-high": "50"}))
     assert told.value.where == "Day box of your planner, width"
-    assert told.value.remedy == f"Use a point: {wanted}."
+    assert told.value.remedy == 'Write "1.125in" or "1125in".'
     assert told.value.field == "box-wide"
 
 
 @pytest.mark.parametrize(
     ("step", "edit", "fields", "field"),
     [
-        ("kit", "box", {"box-wide": "38,5", "box-high": "50"}, "box-wide"),
-        ("kit", "sheet", {"key": "gap", "value": "3,5"}, "set-gap"),
+        ("kit", "box", {"box-wide": "38;5", "box-high": "50"}, "box-wide"),
+        ("kit", "sheet", {"key": "gap", "value": "3;5"}, "set-gap"),
         ("kit", "margin", {"key": "margin", "value": "x"}, "set-margin"),
         ("kit", "registration", {"key": "shift", "value": "99"}, "set-shift"),
         ("kit", "row", {"row": "0", "count": "0", "sticker": "full box"}, "count-0"),
-        ("tiles", "repeat", {"tile": "waves", "repeat": "3,5"}, "repeat"),
+        ("tiles", "repeat", {"tile": "waves", "repeat": "3;5"}, "repeat"),
     ],
 )
 def test_what_is_refused_stands_beside_its_field(

@@ -1,0 +1,148 @@
+"""Open a .zip of tiles as they are sold.
+
+In: an archive that nobody vouches for. Out: the pictures in it, one after another, and for what
+else lies there why it is none. Its paths are never used as paths: each file keeps the last part of
+its name, and comes out of memory. Sizes are counted as they are read, whatever the archive says of
+itself, so a small archive that swells ends at a limit.
+"""
+
+from __future__ import annotations
+
+import zipfile
+import zlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import IO
+
+from kitloom.page.edits.intake import MAX_FILE_BYTES, Incoming
+from kitloom.page.edits.not_artwork import (
+    NotArtworkError,
+    ending_of,
+    no_picture,
+    not_artwork,
+    shown_name,
+)
+from kitloom.page.page_error import PageError
+from palette.errors import KitloomError
+from patterns.artwork import SUFFIXES
+
+MAX_ENTRIES = 1000
+MAX_UNPACKED_BYTES = 1024 * 1024 * 1024
+_ENCRYPTED = 0x1  # bit 0 of a file's general purpose flags (PKWARE's APPNOTE.TXT, 4.4.4)
+_LEFT_BY_SYSTEMS = ("__MACOSX/", ".DS_Store", "Thumbs.db", "desktop.ini")
+
+
+@dataclass(frozen=True, slots=True)
+class Unpacked:
+    """What an archive holds.
+
+    Attributes:
+        pictures: the files that may be tiles, in the order of their names.
+        others: for each other file, why it is no tile.
+    """
+
+    pictures: tuple[zipfile.ZipInfo, ...]
+    others: tuple[KitloomError, ...]
+
+
+def is_archive(name: str) -> bool:
+    """Tell whether a dropped file is an archive that is opened here."""
+    return ending_of(name) == ".zip"
+
+
+def pictures_in(
+    file: IO[bytes], name: str, drop: str, room: int
+) -> Iterator[Incoming | KitloomError]:
+    """Yield each picture of an archive, and why each other file is no tile.
+
+    Args:
+        file: the archive.
+        name: what it is called.
+        drop: the drop that its pictures are undone with.
+        room: how many tiles the kit still has room for.
+
+    Raises:
+        PageError: it is no archive that can be opened, or holds too much.
+    """
+    shown = shown_name(name)
+    try:
+        with zipfile.ZipFile(file) as archive:
+            found = _looked_through(archive, shown, room)
+            yield from found.others
+            left = MAX_UNPACKED_BYTES
+            for info in found.pictures:
+                with archive.open(info) as member:
+                    content = member.read(min(MAX_FILE_BYTES + 1, left + 1))
+                left -= len(content)
+                if left < 0:
+                    raise _too_much(shown)
+                yield Incoming(info.filename, content, drop)
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError) as error:
+        raise PageError(
+            "cannot be unpacked",
+            where=shown,
+            why="it is damaged, or packed in a way that is not read here",
+            remedy="Unpack it yourself, and drop its pictures.",
+        ) from error
+
+
+def _looked_through(archive: zipfile.ZipFile, shown: str, room: int) -> Unpacked:
+    infos = [info for info in archive.infolist() if not info.is_dir() and _is_of_makers(info)]
+    if len(infos) > MAX_ENTRIES:
+        raise PageError(
+            f"holds {len(infos)} files",
+            where=shown,
+            remedy="Unpack it, and drop the pictures that you want.",
+        )
+    if any(info.flag_bits & _ENCRYPTED for info in infos):
+        raise PageError(
+            "is locked with a password",
+            where=shown,
+            remedy="Unpack it with the password, and drop its pictures.",
+        )
+    infos.sort(key=lambda info: info.filename.casefold())
+    pictures = [info for info in infos if ending_of(info.filename) in SUFFIXES]
+    others = [_why_not(info.filename) for info in infos if info not in pictures]
+    if not pictures:
+        raise PageError(
+            "holds no picture that can be read",
+            where=shown,
+            remedy="Drop a .zip with PNG, JPEG, TIFF or WebP files.",
+        )
+    if len(pictures) > room:
+        raise PageError(
+            f"holds {len(pictures)} pictures, and the kit has room for {room} more",
+            where=shown,
+            remedy="Unpack it, and drop the pictures that you want.",
+        )
+    if sum(info.file_size for info in pictures) > MAX_UNPACKED_BYTES:
+        raise _too_much(shown)
+    return Unpacked(tuple(pictures), tuple(others))
+
+
+def _is_of_makers(info: zipfile.ZipInfo) -> bool:
+    """Tell whether a file is the maker's, not one that a system left there."""
+    last = info.filename.rsplit("/", 1)[-1]
+    return not (
+        last.startswith("._")
+        or info.filename.startswith(_LEFT_BY_SYSTEMS)
+        or last in _LEFT_BY_SYSTEMS
+    )
+
+
+def _why_not(name: str) -> KitloomError:
+    if ending_of(name) == ".zip":
+        return NotArtworkError(
+            "is an archive within the archive",
+            where=shown_name(name),
+            remedy="Unpack the outer one, and drop this one by itself.",
+        )
+    return not_artwork(name) or no_picture(name)
+
+
+def _too_much(shown: str) -> PageError:
+    return PageError(
+        f"unpacks to more than {MAX_UNPACKED_BYTES // 2**30} GiB",
+        where=shown,
+        remedy="Unpack it, and drop the pictures that you want.",
+    )
