@@ -23,6 +23,7 @@ from kitloom.page.edits.intake import (
 )
 from kitloom.page.edits.not_artwork import no_picture, not_artwork
 from kitloom.page.edits.packed import is_archive, pictures_in
+from kitloom.page.edits.saved_edits import save
 
 __all__ = [
     "MAX_FILE_BYTES",
@@ -42,6 +43,7 @@ __all__ = [
     "pictures_in",
     "recipe_of",
     "room_left",
+    "save",
     "take_palette",
     "take_profile",
     "take_recipe",

@@ -38,7 +38,6 @@ from patterns.artwork import SUFFIXES, find_artwork
 MAX_FILE_BYTES = 64 * 1024 * 1024
 MAX_PROFILE_BYTES = 16 * 1024 * 1024
 MAX_PATTERNS = 60
-HALF_BOX_MM = (40.0, 26.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,14 +199,15 @@ def _supply(bench: Bench, recipe: Recipe | None, index: int, place: Path, drop: 
 def add_pattern(bench: Bench, place: Path, study: TileStudy, drop: str = "") -> None:
     """Put a kept tile into the recipe, or begin a recipe with it."""
     recipe = bench.recipe()
-    box = recipe.planner.box if recipe else (HALF_BOX_MM[0], 2 * HALF_BOX_MM[1])
-    dpi = recipe.sheet.dpi if recipe else 300.0
+    asked = recipe or bench.parse(bench.before_artwork())
+    box, dpi = asked.planner.box, asked.sheet.dpi
     repeat_mm = bench.cache.suggested_mm(study, box, dpi)
     tile = DraftTile(_relative(bench, place), repeat_mm, study.lattice.name)
 
     def change(text: str) -> str:
         if not text:
-            return draft_recipe(_kit_name(bench), bench.workspace.recipe.name, [tile]).text
+            name, file = _kit_name(bench), bench.workspace.recipe.name
+            return bench.begun(draft_recipe(name, file, [tile]).text)
         return with_pattern(text, tile)
 
     bench.edit(f"added {place.stem}", change, drop)

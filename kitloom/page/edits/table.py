@@ -19,6 +19,7 @@ from kitloom.page.edits.palette_edits import (
     take_no_colours_from,
 )
 from kitloom.page.edits.row_edits import add_row, move_row, remove_row, set_border, set_row
+from kitloom.page.edits.saved_edits import take_saved
 from kitloom.page.edits.sheet_edits import (
     set_box,
     set_margin,
@@ -47,9 +48,14 @@ def apply(bench: Bench, name: str, form: Form) -> None:
         raise PageError(f'there is no edit "{name}"', where="page", remedy="Load the page again.")
     with bench.lock:
         edit = EDITS[name](bench, form)
-        bench.edit(edit.label, edit.change)
+        if name in BEFORE_ARTWORK and not bench.workspace.text():
+            bench.begin_with(edit.change)
+        else:
+            bench.edit(edit.label, edit.change)
 
 
+# what is asked before there is artwork
+BEFORE_ARTWORK = ("box", "paper", "take-saved")
 EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "remove-tile": remove_tile,
     "repeat": set_repeat,
@@ -78,4 +84,5 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "offset": pin_offset,
     "tolerance": set_tolerance,
     "border": set_border,
+    "take-saved": take_saved,
 }

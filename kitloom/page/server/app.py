@@ -44,6 +44,7 @@ from kitloom.page.edits import (
     not_artwork,
     pictures_in,
     room_left,
+    save,
     take_palette,
     take_profile,
     take_recipe,
@@ -138,6 +139,9 @@ class Handlers:
         def make() -> None:
             if name in {"undo", "redo"}:
                 self.bench.undo() if name == "undo" else self.bench.redo()
+            elif name == "save":
+                save(self.bench, Form(fields))
+                self.bench.tell("saved")
             elif name in REMAKES:
                 REMAKES[name](self.batch, Form(fields))
             else:

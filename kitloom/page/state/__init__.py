@@ -8,6 +8,7 @@ Not done here: what an edit is about (``edits``), and what is shown of it (``vie
 
 from kitloom.page.state.bench import Bench, open_bench
 from kitloom.page.state.file_names import parse_place, place_words, plain_stem, unused_stem
+from kitloom.page.state.pieces import SORTS, save_piece, saved_in, saved_names, with_saved
 from kitloom.page.state.recipe_text import (
     millimetres,
     with_files_renamed,
@@ -19,6 +20,7 @@ from kitloom.page.state.recipe_text import (
 from kitloom.page.state.workspace import Step
 
 __all__ = [
+    "SORTS",
     "Bench",
     "Step",
     "millimetres",
@@ -26,10 +28,14 @@ __all__ = [
     "parse_place",
     "place_words",
     "plain_stem",
+    "save_piece",
+    "saved_in",
+    "saved_names",
     "unused_stem",
     "with_files_renamed",
     "with_pattern",
     "with_pattern_value",
     "with_row_value",
+    "with_saved",
     "with_value",
 ]

@@ -26,6 +26,7 @@ from kitloom.jobs import Job, Runner, StoppedError
 from kitloom.kits import JudgedKit, make_kit
 from kitloom.measure import Request, TileStudy, look_at, round_check
 from kitloom.page.page_error import unforeseen_as
+from kitloom.page.state.pieces import every_piece, recipe_before_artwork, with_piece
 from kitloom.page.state.reading import Reader
 from kitloom.page.state.recipe_text import with_drafted_rows, without_keys
 from kitloom.page.state.signals import Signals
@@ -171,6 +172,37 @@ class Bench:
             self.parse(after)
             self.workspace.save(after, label, drop)
             self.changed()
+
+    def before_artwork(self) -> str:
+        """Return a recipe for a tile that is not there yet, with what was asked already.
+
+        Where that can no longer be read, what any draft begins with.
+        """
+        with suppress(KitloomError):
+            return recipe_before_artwork(self.workspace.beginning())
+        return recipe_before_artwork("")
+
+    def begin_with(self, change: Callable[[str], str]) -> None:
+        """Keep a change for the recipe that the first artwork begins.
+
+        Raises:
+            KitloomError: it would spoil a recipe.
+        """
+        with self.lock:
+            after = change(self.before_artwork())
+            self.parse(after)
+            self.workspace.keep_beginning(every_piece(after))
+        self.tell("changed")
+
+    def begun(self, draft: str) -> str:
+        """Return a draft with what was asked before it, its rows filling that sheet."""
+        piece = self.workspace.beginning()
+        if not piece:
+            return draft
+        with suppress(KitloomError):  # what can no longer be used is asked again
+            after = with_piece(draft, piece)
+            return with_drafted_rows(after, self.parse(draft), self.parse(after))
+        return draft
 
     def _still_full(self, before: str, after: str) -> str:
         """Let rows that are still as drafted fill the sheet of another box, paper or set."""

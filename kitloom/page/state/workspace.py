@@ -73,6 +73,7 @@ class Workspace:
         self.recipe = given if named else _recipe_in(given)
         self._steps = self.folder / ".kitloom" / "steps" / self.recipe.stem
         self._at = self._steps / "at"
+        self._beginning = self.folder / ".kitloom" / "beginning.toml"
         with folder_made(self.folder / "artwork"), folder_made(self._steps):
             self.position = self._last_position()
             self._take_over()
@@ -98,6 +99,20 @@ class Workspace:
             return self.recipe.read_bytes().decode("utf-8")
         except FileNotFoundError:
             return ""
+
+    def beginning(self) -> str:
+        """Return what was asked before there was a recipe, as a piece of one; empty if nothing."""
+        with suppress(OSError, UnicodeDecodeError):
+            return self._beginning.read_text("utf-8")
+        return ""
+
+    def keep_beginning(self, piece: str) -> None:
+        """Keep what the recipe will begin with.
+
+        Raises:
+            OutputError: the disk refuses.
+        """
+        replace_file(self._beginning, piece.encode())
 
     def save(self, text: str, label: str, drop: str = "") -> None:
         """Make this the recipe; undone steps after the present one are forgotten.

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from kit.kinds import KINDS
-from kit.recipe import PAPERS, Recipe, RowPart
+from kit.recipe import Recipe, RowPart
 from kit.shapes import Rect
 from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench
+from kitloom.page.views.planner_view import planner_view
 
 ROW_PX_PER_MM = 2.7  # large enough to know the motifs, small enough that a kit fits a screen
 
@@ -16,15 +17,10 @@ ROW_PX_PER_MM = 2.7  # large enough to know the motifs, small enough that a kit 
 def kit_view(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> dict[str, Any]:
     """Return the fields of the kit and a picture of each row."""
     sheet = recipe.sheet
-    papers = [paper.name for paper in PAPERS.values()]
-    named = next((p for p in papers if p.lower() == sheet.paper.name.lower()), "other")
     margins = {sheet.margin.top, sheet.margin.right, sheet.margin.bottom, sheet.margin.left}
     drawing = bench.drawing
     return {
-        "box": {"wide": f"{recipe.planner.box[0]:g}", "high": f"{recipe.planner.box[1]:g}"},
-        "papers": papers,
-        "paper": named,
-        "paper_mm": {"wide": f"{sheet.paper.width_mm:g}", "high": f"{sheet.paper.height_mm:g}"},
+        **planner_view(recipe),
         "kinds": [kind for kind in KINDS.values() if not kind.source_key],
         "rows": [_row(recipe, i, job, drawing.fault is None) for i in range(len(recipe.rows))],
         "margin": f"{margins.pop():g}" if len(margins) == 1 else "",

@@ -14,6 +14,7 @@ from kitloom.page.views.colourway_view import colourway_view
 from kitloom.page.views.findings_view import findings_view
 from kitloom.page.views.kit_view import kit_view
 from kitloom.page.views.palette_view import palette_view
+from kitloom.page.views.planner_view import planner_view
 from kitloom.page.views.road_view import road_view
 from kitloom.page.views.sheet_view import home_view, sheet_view
 from kitloom.page.views.tiles_view import (
@@ -54,7 +55,8 @@ def opened_on(slug: str, bench: Bench, recipe: Recipe) -> str:
 
 
 def _artwork(request: StepRequest) -> dict[str, Any]:
-    return {"tiles": [_tile_card(request, part) for part in request.recipe.patterns]}
+    cards = [_tile_card(request, part) for part in request.recipe.patterns]
+    return planner_view(request.recipe) | {"tiles": cards}
 
 
 def _tile_card(request: StepRequest, part: PatternPart) -> dict[str, Any]:

@@ -20,6 +20,7 @@ from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, Step, place_words
 from kitloom.page.views.aside_view import aside_view
 from kitloom.page.views.gone_view import ALL_GONE, gone_view
+from kitloom.page.views.planner_view import planner_view
 from kitloom.page.views.step_views import STEP_VIEWS, StepRequest, opened_on
 from kitloom.page.views.steps import SLUGS, step_rows
 from kitloom.page.work import Batch, FileMaking
@@ -87,6 +88,8 @@ def page_view(
         request = StepRequest(bench, page.making, page.batch.previews, recipe, drawing.job, query)
         view |= STEP_VIEWS[slug](request)
         view["gone"] = gone_view(slug, request, view)
+    elif view["fault"] is None:
+        view |= planner_view(bench.parse(bench.before_artwork()))
     unlaid = recipe is not None and drawing.job is None and drawing.fault is None
     return view | {"waits": _waits(view, unlaid=unlaid)}
 

@@ -183,6 +183,14 @@ def all_is_imported() -> None:
         import_module(name)
 
 
+@pytest.fixture(scope="session", autouse=True)
+def own_settings(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Have what is saved for all kits lie in a folder of the tests' own."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("settings")))
+        yield
+
+
 @pytest.fixture
 def door() -> Door:
     return Door.at({"127.0.0.1", "localhost"}, 8765)
