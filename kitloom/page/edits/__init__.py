@@ -12,6 +12,7 @@ from kitloom.page.edits.editing import recipe_of
 from kitloom.page.edits.forms import Form
 from kitloom.page.edits.intake import (
     MAX_FILE_BYTES,
+    MAX_PATTERNS,
     Incoming,
     begin_with_folder,
     keep_artwork,
@@ -22,11 +23,13 @@ from kitloom.page.edits.intake import (
     take_recipe,
 )
 from kitloom.page.edits.not_artwork import no_picture, not_artwork
+from kitloom.page.edits.other_artwork import take_other_artwork
 from kitloom.page.edits.packed import is_archive, pictures_in
 from kitloom.page.edits.saved_edits import save
 
 __all__ = [
     "MAX_FILE_BYTES",
+    "MAX_PATTERNS",
     "OWN",
     "SUFFIXES",
     "Form",
@@ -44,6 +47,7 @@ __all__ = [
     "recipe_of",
     "room_left",
     "save",
+    "take_other_artwork",
     "take_palette",
     "take_profile",
     "take_recipe",

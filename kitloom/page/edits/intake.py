@@ -62,7 +62,7 @@ def measure_artwork(bench: Bench, file: Incoming) -> TileStudy:
             where=shown,
             remedy="Save a smaller copy of one tile.",
         )
-    with incoming_file(bench, file.content, _suffix(file), shown) as path:
+    with incoming_file(bench, file.content, kept_suffix(file), shown) as path:
         return _measured(bench, path, shown)
 
 
@@ -73,7 +73,7 @@ def keep_artwork(bench: Bench, file: Incoming, study: TileStudy) -> str:
         KitloomError: there is no room for more.
     """
     with bench.lock:
-        return _keep(bench, study, file, _suffix(file))
+        return _keep(bench, study, file, kept_suffix(file))
 
 
 @contextmanager
@@ -115,8 +115,8 @@ def _called(shown: str) -> Iterator[None]:
         raise type(error)(error.what, where=shown, why=error.why, remedy=error.remedy) from error
 
 
-def _suffix(file: Incoming) -> str:
-    """The ending by which the file is kept: its own if we know it, else a neutral one."""
+def kept_suffix(file: Incoming) -> str:
+    """Return the ending by which a file is kept: its own if it is known, else a neutral one."""
     ending = PurePosixPath(file.name.replace("\\", "/")).suffix.lower()
     return ending if ending in SUFFIXES else ".png"
 

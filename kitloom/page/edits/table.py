@@ -33,7 +33,13 @@ from kitloom.page.edits.sheet_edits import (
     set_variety,
 )
 from kitloom.page.edits.sticker_edits import pin_offset, set_fill
-from kitloom.page.edits.tile_edits import remove_tile, set_accepted, set_lattice, set_repeat
+from kitloom.page.edits.tile_edits import (
+    remove_missing,
+    remove_tile,
+    set_accepted,
+    set_lattice,
+    set_repeat,
+)
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 
@@ -58,6 +64,7 @@ def apply(bench: Bench, name: str, form: Form) -> None:
 BEFORE_ARTWORK = ("box", "paper", "take-saved")
 EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "remove-tile": remove_tile,
+    "remove-missing": remove_missing,
     "repeat": set_repeat,
     "lattice": set_lattice,
     "looked": set_accepted,

@@ -22,6 +22,27 @@ def remove_tile(bench: Bench, form: Form) -> Edit:
     return Edit(f"took out {label}", lambda text: rt.without_pattern(text, index, label))
 
 
+def remove_missing(bench: Bench, form: Form) -> Edit:
+    """Take out all tiles whose files are not there."""
+    del form
+    recipe = recipe_of(bench)
+    gone = [one.label for one in recipe.patterns if not (recipe.folder / one.file).is_file()]
+    if len(gone) == len(recipe.patterns):
+        raise PageError(
+            "no tile of this kit is here",
+            where="artwork",
+            remedy="Drop its files, all at once if you like, or other tiles in their place.",
+        )
+
+    def change(text: str) -> str:
+        for index in reversed(range(len(recipe.patterns))):
+            label = recipe.patterns[index].label
+            text = rt.without_pattern(text, index, label) if label in gone else text
+        return text
+
+    return Edit(f"took out {len(gone)} that {'is' if len(gone) == 1 else 'are'} not here", change)
+
+
 def set_repeat(bench: Bench, form: Form) -> Edit:
     """Set how wide one tile is on paper."""
     recipe = recipe_of(bench)

@@ -34,6 +34,7 @@ from starlette.staticfiles import StaticFiles
 from kitloom.page.addresses import file_address, picture_address, step_address
 from kitloom.page.edits import (
     MAX_FILE_BYTES,
+    MAX_PATTERNS,
     SUFFIXES,
     Form,
     Incoming,
@@ -45,6 +46,7 @@ from kitloom.page.edits import (
     pictures_in,
     room_left,
     save,
+    take_other_artwork,
     take_palette,
     take_profile,
     take_recipe,
@@ -174,6 +176,8 @@ class Handlers:
     async def _take_all(self, form: FormData) -> Response:
         refusals: list[KitloomError] = []
         worn = ""
+        if form.get("instead"):
+            return await self._exchange(form)
         drop, number = _turn(form.get("drop"), form.get("turn"))
         together = drop or uuid.uuid4().hex
         for file in form.getlist("files"):
@@ -193,6 +197,28 @@ class Handlers:
             dressed = {"tile": query.get("tile"), "wear": worn}
             return RedirectResponse(step_address(slug, dressed, "part-wear"), 303)
         return RedirectResponse(step_address(slug, query), 303)
+
+    async def _exchange(self, form: FormData) -> Response:
+        """Give the parts of the kit's tiles to those that were sent."""
+        files: list[Incoming] = []
+        refusals: list[KitloomError] = []
+        try:
+            for file in form.getlist("files"):
+                if isinstance(file, UploadFile) and is_archive(file.filename or ""):
+                    found = pictures_in(file.file, file.filename or "", "", MAX_PATTERNS)
+                    while (one := await run_in_threadpool(next, found, None)) is not None:
+                        if isinstance(one, Incoming):
+                            files.append(one)
+                        else:
+                            refusals.append(one)
+                elif isinstance(file, UploadFile) and file.filename:
+                    files.append(Incoming(file.filename, await file.read(MAX_FILE_BYTES + 1)))
+            refusals += await run_in_threadpool(take_other_artwork, self.bench, files)
+        except KitloomError as error:
+            refusals.append(error)
+        if refusals:
+            return await run_in_threadpool(self.refusal, "artwork", {}, tuple(refusals))
+        return RedirectResponse(step_address("artwork"), 303)
 
     async def _take(self, file: Incoming, drop: str, number: int) -> tuple[str, list[KitloomError]]:
         """Take one file in; return the palette that it is, if it is one, and what was refused."""

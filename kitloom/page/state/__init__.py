@@ -12,10 +12,12 @@ from kitloom.page.state.pieces import SORTS, save_piece, saved_in, saved_names, 
 from kitloom.page.state.recipe_text import (
     millimetres,
     with_files_renamed,
+    with_fills_renamed,
     with_pattern,
     with_pattern_value,
     with_row_value,
     with_value,
+    without_pattern,
 )
 from kitloom.page.state.workspace import Step
 
@@ -33,9 +35,11 @@ __all__ = [
     "saved_names",
     "unused_stem",
     "with_files_renamed",
+    "with_fills_renamed",
     "with_pattern",
     "with_pattern_value",
     "with_row_value",
     "with_saved",
     "with_value",
+    "without_pattern",
 ]

@@ -86,6 +86,13 @@ def without_pattern(text: str, index: int, label: str) -> str:
     return tomlkit.dumps(document)
 
 
+def with_fills_renamed(text: str, names: Mapping[str, str]) -> str:
+    """Return the text with other patterns where rows name a pattern; others stay."""
+    document = _parsed(text)
+    _map_fills(document, lambda wish: names.get(wish, wish))
+    return tomlkit.dumps(document)
+
+
 def with_row(text: str, values: Mapping[str, object]) -> str:
     """Return the text with one more row of stickers after the others."""
     document = _parsed(text)

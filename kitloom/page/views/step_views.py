@@ -19,6 +19,7 @@ from kitloom.page.views.road_view import road_view
 from kitloom.page.views.sheet_view import home_view, sheet_view
 from kitloom.page.views.tiles_view import (
     chosen_index,
+    is_here,
     print_view,
     standing,
     tiles_view,
@@ -56,13 +57,14 @@ def opened_on(slug: str, bench: Bench, recipe: Recipe) -> str:
 
 def _artwork(request: StepRequest) -> dict[str, Any]:
     cards = [_tile_card(request, part) for part in request.recipe.patterns]
-    return planner_view(request.recipe) | {"tiles": cards}
+    missing = sum(not is_here(request.recipe, part) for part in request.recipe.patterns)
+    return planner_view(request.recipe) | {"tiles": cards, "missing": missing}
 
 
 def _tile_card(request: StepRequest, part: PatternPart) -> dict[str, Any]:
     study = request.bench.known(request.recipe, part)
     card = {"name": part.label} | standing(request.bench, request.recipe, part)
-    if not (request.recipe.folder / part.file).is_file():
+    if not is_here(request.recipe, part):
         study, card["words"] = None, f"drop {part.file.name} here"
     return card | {
         "size": f"{study.artwork.width_px} × {study.artwork.height_px} px" if study else "",

@@ -14,6 +14,7 @@ from kitloom.findings import FILL_SHARE
 from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench
 from kitloom.page.views.findings_view import on_sheets_alone
+from kitloom.page.views.tiles_view import is_here
 from kitloom.present import plural
 
 Line = Callable[[Bench, Recipe, JudgedKit | None], tuple[str, str]]
@@ -51,8 +52,8 @@ def step_rows(bench: Bench) -> list[StepRow]:
 
 
 def _artwork(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
-    del job
-    there = sum((bench.workspace.folder / part.file).is_file() for part in recipe.patterns)
+    del bench, job
+    there = sum(is_here(recipe, part) for part in recipe.patterns)
     missing = len(recipe.patterns) - there
     if missing:
         return f"{plural(there, 'tile')}, {missing} still to be dropped", "stop"
@@ -63,8 +64,10 @@ def _tiles(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
     del job
     studies = [bench.known(recipe, part) for part in recipe.patterns]
     known = [(p, study) for p, study in zip(recipe.patterns, studies, strict=True) if study]
-    if len(known) < len(studies) and bench.stuck:
-        return f"{len(known)} of {len(studies)} measured", "stop"
+    lacking = sum(not is_here(recipe, part) for part in recipe.patterns)
+    if lacking or (len(known) < len(studies) and bench.stuck):
+        not_here = f", {lacking} not here" if lacking else ""
+        return f"{len(known)} of {len(studies)} measured{not_here}", "stop"
     if len(known) < len(studies):
         return f"measuring, {len(known)} of {len(studies)} done", ""
     in_doubt = [study.check.seamless for part, study in known if not bench.accepted(part, study)]
@@ -138,7 +141,7 @@ def _home(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str
 
 
 STEPS: tuple[tuple[str, str, str, Line], ...] = (
-    ("artwork", "Artwork", "Which patterns go into the kit?", _artwork),
+    ("artwork", "Artwork", "For which planner, on which paper, with which patterns?", _artwork),
     ("tiles", "Tiles", "Does each tile repeat without a seam, and how large should it be?", _tiles),
     ("palette", "Palette", "Which colours belong to the kit?", _palette),
     ("print", "Proof", "What is it printed on, and what becomes of the colours?", _print),

@@ -62,7 +62,7 @@ def verdict(bench: Bench, part: PatternPart, study: TileStudy | None) -> tuple[s
 
 def standing(bench: Bench, recipe: Recipe, part: PatternPart) -> dict[str, Any]:
     """Return how a tile stands: measured, being measured, or why it will not be."""
-    there = (recipe.folder / part.file).is_file()
+    there = is_here(recipe, part)
     study = bench.known(recipe, part) if there else None
     mark, words = verdict(bench, part, study)
     if not there:
@@ -70,6 +70,11 @@ def standing(bench: Bench, recipe: Recipe, part: PatternPart) -> dict[str, Any]:
     elif study is None and bench.stuck:
         mark, words = "stop", "not measured"
     return {"mark": mark, "words": words, "known": study is not None}
+
+
+def is_here(recipe: Recipe, part: PatternPart) -> bool:
+    """Tell whether a tile's file is where the recipe says."""
+    return (recipe.folder / part.file).is_file()
 
 
 def chosen_index(recipe: Recipe, query: Mapping[str, str]) -> int:
@@ -109,6 +114,7 @@ def tiles_view(bench: Bench, recipe: Recipe, query: Mapping[str, str]) -> dict[s
         "strip": tile_strip(bench, recipe, index),
         "tile": _tile(bench, recipe, part, study) if study else None,
         "chosen": part.label,
+        "lacks": "" if is_here(recipe, part) else part.file.name,
         "after": labels[index + 1] if index + 1 < len(labels) else None,
     }
 
@@ -206,6 +212,7 @@ def print_view(
         "chart": recipe.press.chart.name if recipe.press.chart else "",
         "strip": tile_strip(bench, recipe, index),
         "chosen": part.label,
+        "lacks": "" if is_here(recipe, part) else part.file.name,
         "press": job.press.name if job else "",
         "printed": None,
         "dull": 0,
