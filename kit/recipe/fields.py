@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, FiniteFloat
 from pydantic_core import core_schema
 
 from kit.recipe.paper import Paper, find_paper
@@ -137,6 +137,10 @@ def _pins(value: Any) -> Any:
     return tuple(_pin(one) for one in value) if isinstance(value, list) else _pin(value)
 
 
+def _held_offset(value: Any) -> Any:
+    return value if value is None or isinstance(value, tuple) else _size(value)
+
+
 def _angle(value: Any) -> Any:
     """Degrees of "0.1deg" or "90"; a bare number is degrees, as nothing else is meant by a turn."""
     if isinstance(value, str):
@@ -214,6 +218,7 @@ PaperValue = Annotated[Paper, BeforeValidator(_paper)]
 RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_size)]
 Pin = tuple[float, float] | Literal["centred"]
 Pins = Annotated[Pin | tuple[Pin | None, ...] | None, BeforeValidator(_pins)]
+HeldOffset = Annotated[tuple[FiniteFloat, FiniteFloat] | None, BeforeValidator(_held_offset)]
 Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
 
 

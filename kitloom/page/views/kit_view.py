@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from kit.kinds import KINDS
-from kit.recipe import PAPERS, Recipe, RowPart
+from kit.recipe import ANY_FILL, PAPERS, Recipe, RowPart
 from kit.shapes import Rect
 from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench
+from kitloom.page.views.changes_view import gave_way
 
 ROW_PX_PER_MM = 2.7  # large enough to know the motifs, small enough that a kit fits a screen
 
@@ -39,6 +40,7 @@ def kit_view(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> dict[str, A
         "fillers": [kind.name for kind in KINDS.values() if not kind.source_key],
         "variety": f"{recipe.fills.variety:g}",
         "sheets": _small_sheets(job),
+        "gave_way": gave_way(drawing.earlier, job).words if job else "",
         "used": f"{job.kit.layout.share_of_usable:.0%}" if job else "",
     }
 
@@ -62,6 +64,7 @@ def _row(recipe: Recipe, index: int, job: JudgedKit | None, current: bool) -> di
         "fills": _fills(recipe, row),
         "panel": row.panel or kind.panel or "none",
         "panels": _panels(row, kind.panel),
+        "dealt": any(row.wish_of(i) in ANY_FILL for i in range(row.count)),
         "pinned": sum(row.pin_of(i) is not None for i in range(row.count)),
         "strip": _strip(job, index) if job and current else None,
     }
