@@ -16,6 +16,7 @@ from kit.compose import places_in_rows
 from kit.recipe import Recipe, RowPart
 from kit.shapes import Rect
 from kitloom.kits import JudgedKit
+from kitloom.present import plural
 
 SAME_MM = 0.05  # what moved by less lies where it was to any eye
 
@@ -62,7 +63,7 @@ def _keys(job: JudgedKit) -> list[tuple[int, int]]:
 def _rows_then(before: Recipe, after: Recipe) -> dict[int, int]:
     """Return for each row what number it had before; none for a row that is another now."""
     old, new = ([_sort(row) for row in recipe.rows] for recipe in (before, after))
-    found = {}
+    found: dict[int, int] = {}
     for block in SequenceMatcher(None, old, new, autojunk=False).get_matching_blocks():
         found |= {block.b + i: block.a + i for i in range(block.size)}
     left = [i for i in range(len(old)) if i not in found.values()]
@@ -99,6 +100,8 @@ def _sentence(job: JudgedKit, numbers: Iterable[int], many: str, one: str) -> st
     kinds = Counter(job.kit.slots[number].kind.name for number in numbers)
     if not kinds:
         return ""
-    words = [f"{count} {kind}" for kind, count in kinds.items()]
+    words = [plural(count, kind) for kind, count in kinds.items()]
     listed = words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    if 2 * kinds.total() > len(job.kit.slots):  # a list of all that there is tells nothing
+        listed = f"{kinds.total()} of {len(job.kit.slots)} stickers"
     return f"{listed} {one if kinds.total() == 1 else many}."

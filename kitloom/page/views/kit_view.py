@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kit.kinds import KINDS
-from kit.recipe import ANY_FILL, PAPERS, Recipe, RowPart
+from kit.recipe import PAPERS, Recipe, RowPart
 from kit.shapes import Rect
 from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench
@@ -64,7 +64,6 @@ def _row(recipe: Recipe, index: int, job: JudgedKit | None, current: bool) -> di
         "fills": _fills(recipe, row),
         "panel": row.panel or kind.panel or "none",
         "panels": _panels(row, kind.panel),
-        "dealt": any(row.wish_of(i) in ANY_FILL for i in range(row.count)),
         "pinned": sum(row.pin_of(i) is not None for i in range(row.count)),
         "strip": _strip(job, index) if job and current else None,
     }

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from kit.compose import places_in_rows
-from kit.recipe import RowPart, read_recipe
+from kit.recipe import RowPart, read_recipe, with_patterns
 from kitloom.kits import JudgedKit, make_kit
 from kitloom.page.edits import Form, Incoming
 from kitloom.page.edits.table import apply
@@ -160,10 +160,35 @@ def test_a_fill_moves_nothing_and_what_a_count_moves_is_named(kit: Bench) -> Non
     }
     assert moved
     assert changes.stickers == moved
-    assert "header" in changes.words
     assert "elsewhere" in changes.words
 
 
+@pytest.mark.slow
+def test_stickers_taken_away_come_back_as_they_were(kit: Bench) -> None:
+    before = shown(made(kit))
+    row = {"row": 0, "of": 4, "sticker": "half box", "fill": "patterns", "panel": ""}
+    edit(kit, "row", **row, count=3)
+    edit(kit, "row", **row, count=5)
+    after = shown(made(kit))
+    assert {key for key in differing(before, after) if key[0] < 4} == set()
+    other, _ = with_patterns(made(kit).recipe, [kit.workspace.artwork / "bands.png"])
+    assert not other.holds  # other artwork has other windows
+
+
+@pytest.mark.slow
+def test_a_tile_of_another_size_keeps_its_stickers_and_finds_new_windows(kit: Bench) -> None:
+    edit(kit, "sheet", key="gap", value="4")
+    before = shown(made(kit))
+    edit(kit, "repeat", tile="waves", repeat="17mm")
+    after = shown(made(kit))
+    assert [choice for choice, _ in after.values()] == [choice for choice, _ in before.values()]
+    showing = {key for key, (one, _) in before.items() if "waves" in (one.fill, one.panel)}
+    assert differing(before, after) <= showing
+    held = [one for row in made(kit).recipe.rows for one in row.held]
+    assert all(one.offset is None for one in held if one.fill == "waves")
+
+
+@pytest.mark.slow
 def test_a_colour_that_left_the_palette_gives_way_to_the_nearest(kit: Bench) -> None:
     edit(kit, "sheet", key="gap", value="4")
     before = shown(made(kit))
