@@ -40,13 +40,13 @@ usable_areas = st.builds(
 )
 gaps = st.floats(0.0, 5.0)
 items = st.lists(
-    st.tuples(st.floats(4, 70), st.floats(4, 70), st.integers(1, 8), st.booleans()),
+    st.tuples(st.floats(4, 70), st.floats(4, 70), st.integers(1, 8), st.booleans(), st.booleans()),
     min_size=1,
     max_size=6,
 ).map(
     lambda kinds: [
-        Item(width, height, row, may_turn=turn)
-        for row, (width, height, count, turn) in enumerate(kinds)
+        Item(width, height, row, may_turn=turn, beside=beside)
+        for row, (width, height, count, turn, beside) in enumerate(kinds)
         for _ in range(count)
     ]
 )

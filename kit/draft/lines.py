@@ -35,6 +35,7 @@ class Line:
         end_mm: width and height of those, where they are cut to the room that is left.
         height_mm: how high it stands.
         area_mm2: what its stickers cover.
+        is_full: whether one more of its kind would not fit.
     """
 
     kind: str
@@ -44,11 +45,17 @@ class Line:
     end_mm: tuple[float, float] | None
     height_mm: float
     area_mm2: float
+    is_full: bool
 
 
 def size_mm(kind: str, box_mm: tuple[float, float]) -> tuple[float, float]:
     """Return a kind's width and height, mm."""
     return KINDS["full box" if kind == WRITTEN_ON else kind].size_mm(box_mm)
+
+
+def _tenths(length_mm: float) -> float:
+    """Round down to what recipes state lengths in."""
+    return math.floor(length_mm * 10.0 + 1e-6) / 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,9 +111,11 @@ class Bed:
         )
         end_mm = None
         if not end and "label" in ends and room >= LEAST_SHORT_MM and self._is_of_use("label"):
-            end, end_count, end_mm = "label", 1, (math.floor(room * 10.0) / 10.0, high)
+            end, end_count, end_mm = "label", 1, (_tenths(room), _tenths(high))
             area = math.prod(end_mm)
-        yield Line(kind, count, end, end_count, end_mm, high, count * wide * high + area)
+        area += count * wide * high
+        is_full = room < wide
+        yield Line(kind, count, end, end_count, end_mm, high, area, is_full)
 
     def _end(self, kind: str, room: float, height: float) -> tuple[float, int, str]:
         """Return what the end of a line holds of a kind: area in mm2, how many, which."""

@@ -16,7 +16,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import count
+from itertools import count, cycle
 from typing import Any
 
 from kit.draft.lines import BOXES, WRITTEN_ON, Bed, Line
@@ -38,6 +38,7 @@ THEMES = (
 )
 PATTERNED = ("full box", "half box", "quarter box", "strip")
 ALSO_PATTERNED = (WRITTEN_ON, "label")  # where the tiles need it
+DRAWN = ("full box", "half box")  # where coordinates take the place of a second time
 OTHER_WORDS = ("To do", "Notes", "Meals", "Errands", "Next week", "Birthday", "Goals")
 # What counts beside coverage, as shares of the sheet.
 CORE_KIND, OTHER_KIND, TOO_MANY, NO_PLACE, IN_BOXES = 0.2, 0.03, 0.5, 0.5, 0.07
@@ -50,7 +51,7 @@ class PlannedRow:
     Attributes:
         sticker: its kind.
         count: how many.
-        fill: what they are filled with.
+        fill: what they are filled with: one for all, or some in turn.
         panel: "white" for boxes to write on; "" for the kind's own.
         size_mm: their width and height, where these are not the kind's own.
         beside: whether they stand at the end of the row before.
@@ -59,7 +60,7 @@ class PlannedRow:
 
     sticker: str
     count: int
-    fill: str
+    fill: str | tuple[str, ...]
     panel: str = ""
     size_mm: tuple[float, float] | None = None
     beside: bool = False
@@ -72,7 +73,11 @@ class PlannedRow:
 
     def keys(self) -> dict[str, Any]:
         """Return it as the keys of a recipe's row."""
-        always: dict[str, Any] = {"sticker": self.sticker, "count": self.count, "fill": self.fill}
+        always: dict[str, Any] = {
+            "sticker": self.sticker,
+            "count": self.count,
+            "fill": self.fill if isinstance(self.fill, str) else list(self.fill),
+        }
         also = {
             "panel": self.panel,
             "size": self.size,
@@ -121,6 +126,31 @@ def drafted_rows(recipe: Recipe, tiles: int) -> tuple[RowPart, ...]:
     return tuple(RowPart.model_validate(row.keys()) for row in rows_for(recipe, tiles).rows)
 
 
+def with_coordinates(
+    rows: Sequence[PlannedRow], tiles: Sequence[str], coordinates: Sequence[str]
+) -> tuple[PlannedRow, ...]:
+    """Return the rows with coordinates in boxes where a pattern would come a second time.
+
+    Args:
+        rows: of a plan.
+        tiles: what its patterns are called.
+        coordinates: what its coordinates are called, at least one.
+    """
+    made = []
+    waiting = list(tiles)
+    turn = cycle(coordinates)
+    for row in rows:
+        if row.fill == "patterns" and len(waiting) < row.count and row.sticker in DRAWN:
+            most = min(row.count - len(waiting), len(coordinates))
+            fills = (*waiting, *(next(turn) for _ in range(most)))
+            made.append(replace(row, fill=fills if len(fills) > 1 else fills[0]))
+        else:
+            made.append(row)
+        if row.fill == "patterns":
+            del waiting[: row.count]
+    return tuple(made)
+
+
 @lru_cache(maxsize=256)
 def plan_sheets(bed: Bed, tiles: int) -> Plan:
     """Return the rows of full sheets.
@@ -130,7 +160,7 @@ def plan_sheets(bed: Bed, tiles: int) -> Plan:
         tiles: how many there are, at least one.
     """
     lines = list(bed.lines())
-    if not lines:  # a box larger than the paper: make says so
+    if not any(line.kind == "full box" for line in lines):  # larger than the paper: make says so
         return Plan((PlannedRow("full box", 1, "patterns"),), 1, 0.0, 1)
     sheets = [_fill(bed, lines, tiles, ORDER)]
     if len({line.kind for line in sheets[0]} & set(CORE)) < len(CORE) or _most(sheets) < tiles:
@@ -234,14 +264,10 @@ def _patterned(sheets: Sequence[Sequence[Line]], tiles: int) -> tuple[str, ...]:
 
 def _rows(sheet: Sequence[Line], patterned: Sequence[str]) -> Iterator[PlannedRow]:
     """Yield a sheet's rows: like lines are one row, which breaks into them by itself."""
-    fullest: dict[str, int] = {}
-    for line in sheet:
-        fullest[line.kind] = max(fullest.get(line.kind, 0), line.count)
     groups: list[list[Line]] = []
     for line in sheet:
         # a row of lines that are one sticker short would break into full ones
-        alike = groups and groups[-1][0] == line and line.count == fullest[line.kind]
-        if alike:
+        if groups and groups[-1][0] == line and line.is_full:
             groups[-1].append(line)
         else:
             groups.append([line])

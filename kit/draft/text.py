@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
+from types import MappingProxyType
 
-from kit.draft.plan import Plan, PlannedRow, rows_for
+from kit.draft.plan import Plan, PlannedRow, rows_for, with_coordinates
 from kit.kinds import KINDS
 from kit.recipe import parse_recipe
 
@@ -64,7 +65,11 @@ _ROW = """
 [[rows]]
 sticker = "{sticker}"
 count = {count}
-fill = "{fill}"
+fill = {fill}
+"""
+
+_COORDINATES = """
+# Coordinates, drawn to go with the artwork: they fill what the tiles would only fill again.
 """
 
 _WIDTH = "width of one tile on paper"
@@ -115,6 +120,8 @@ def draft_recipe(
     tiles: Sequence[DraftTile],
     box: str = "40mm x 52mm",
     paper: str = "Letter",
+    *,
+    coordinates: Mapping[str, str] = MappingProxyType({}),
 ) -> Draft:
     """Return a recipe for one or more tiles.
 
@@ -124,6 +131,8 @@ def draft_recipe(
         tiles: at least one.
         box: the planner's day box, as recipes write it.
         paper: as recipes write it.
+        coordinates: by name, the tables of patterns drawn to go with the tiles; they fill the
+            stickers on which a tile would come a second time.
 
     Raises:
         RecipeError: a box or a paper that is none.
@@ -137,14 +146,19 @@ def draft_recipe(
         after_paper=" " * max(1, 23 - len(paper)),
         **_palette_tiles(tiles[0]),
     )
-    one_box = draft_pattern(tiles[0]) + _ROW.format(sticker="full box", count=1, fill="patterns")
-    plan = rows_for(parse_recipe(head + one_box, Path(recipe_file)), len(tiles))
+    one_box = row_lines([PlannedRow("full box", 1, "patterns")])
+    one_tile = parse_recipe(head + draft_pattern(tiles[0]) + one_box, Path(recipe_file))
+    plan = rows_for(one_tile, len(tiles))
     # where not all find a place, those with a fault wait first
     in_order = sorted(tiles, key=lambda tile: (tile.seam, tile.few_px > 0))
     left_over = in_order[max(1, plan.places) :]
     used = [tile for tile in tiles if tile not in left_over]
     kinds = ", ".join(KINDS).replace("label, ", "label,\n# ")
     patterns = "".join(draft_pattern(tile) for tile in used)
+    if coordinates:
+        names = [tile.name or PurePosixPath(tile.file).stem for tile in used]
+        plan = replace(plan, rows=with_coordinates(plan.rows, names, list(coordinates)))
+        patterns += _COORDINATES + "".join(coordinates.values())
     text = head + patterns + _ROWS.format(kinds=kinds) + row_lines(plan.rows)
     return Draft(text, plan, tuple(left_over))
 
@@ -155,13 +169,14 @@ def row_lines(rows: Sequence[PlannedRow]) -> str:
 
 
 def _row_lines(row: PlannedRow) -> str:
-    lines = _ROW.format(sticker=row.sticker, count=row.count, fill=row.fill)
+    fill = row.fill if isinstance(row.fill, str) else list(row.fill)
+    lines = _ROW.format(sticker=row.sticker, count=row.count, fill=_quote(fill))
     if row.panel:
         lines += f"{_PANEL}\n"
     if row.size:
         lines += f'size = "{row.size}"\n'
     if row.text:
-        lines += f"text = {json.dumps(list(row.text), ensure_ascii=False)}\n"
+        lines += f"text = {_quote(list(row.text))}\n"
     if row.beside:
         lines += f"{_BESIDE}\n"
     return lines
@@ -188,6 +203,6 @@ def draft_pattern(tile: DraftTile) -> str:
     )
 
 
-def _quote(text: str) -> str:
-    """A TOML basic string; JSON's escapes are a subset of TOML's."""
+def _quote(text: str | list[str]) -> str:
+    """A TOML basic string, or a list of them; JSON's escapes are a subset of TOML's."""
     return json.dumps(text, ensure_ascii=False)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
@@ -14,11 +14,12 @@ import click
 from kitloom.commands.options import RECIPE_DOCS, json_option, overwrite_option
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from kit.draft import Draft, DraftTile
     from kitloom.findings import Finding
     from kitloom.measure import Request
+    from palette.choose import ColourBins
 
 _BOX = "40mm x 52mm"  # of no planner: a guess that the draft asks to change
 
@@ -124,8 +125,8 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     with progress("Measuring", len(files), quiet=as_json) as tick:
         measured_for = partial(_measure, half_box_mm=(width_mm, height_mm / 2.0))
         measured = list(study_all(requests, measured_for, tick))
-    tiles = [tile for tile, _ in measured]
-    findings = [found for _, findings_of_tile in measured for found in findings_of_tile]
+    tiles = [one.tile for one in measured]
+    findings = [found for one in measured for found in one.findings]
     findings += size_findings("--box", [one for one in [small_box((width_mm, height_mm))] if one])
     findings += [unopenable_finding(str(path)) for path in unopenable_files(folder)]
     named = [
@@ -134,6 +135,9 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     ]
     name = Path(os.path.realpath(folder)).name.replace("-", " ").replace("_", " ").capitalize()
     drafted = draft_recipe(name, out.name, named, box, paper)
+    if drafted.plan.places > len(named):
+        coordinates = _coordinates(files, measured)
+        drafted = draft_recipe(name, out.name, named, box, paper, coordinates=coordinates)
     parse_recipe(drafted.text, out)
     written = write_into(
         out.absolute().parent, {out.name: drafted.text.encode()}, reads=files, overwrite=overwrite
@@ -191,9 +195,35 @@ def _doubts(tile: DraftTile) -> Iterator[str]:
         )
 
 
-def _measure(request: Request, half_box_mm: tuple[float, float]) -> tuple[DraftTile, list[Finding]]:
+@dataclass(frozen=True, eq=False)
+class _Measured:
+    """A tile, what is told of it, and its colours."""
+
+    tile: DraftTile
+    findings: list[Finding]
+    bins: ColourBins
+
+
+def _coordinates(files: Sequence[Path], measured: Sequence[_Measured]) -> dict[str, str]:
+    """Return by name the tables of patterns drawn to go with the tiles; none where none do."""
+    from kitloom.coordinates import artwork_spacing_mm, propose, table_lines
+    from palette.choose import choose
+    from palette.errors import PaletteError
+    from palette.press import open_press
+    from palette.surfaces import DEFAULT_SURFACE
+
+    bins = {str(path): one.bins for path, one in zip(files, measured, strict=True)}
+    try:
+        made = propose(choose(bins), open_press(DEFAULT_SURFACE), artwork_spacing_mm(files))
+    except PaletteError:  # no two colours that can be told apart on paper
+        return {}
+    return {one.name: table_lines(one) for one in made}
+
+
+def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     from kit.draft import DraftTile
     from kitloom.findings import pixel_findings, plain_findings, seam_findings
+    from palette.choose import bins_of
     from patterns.artwork import open_artwork
     from patterns.motifs import auto_repeat
     from patterns.plane import STRAIGHT
@@ -221,7 +251,8 @@ def _measure(request: Request, half_box_mm: tuple[float, float]) -> tuple[DraftT
     # the recipe can be written all the same: what stops a kit only warns here
     seams = [replace(found, severity="warn") for found in seam_findings(subject, check)]
     plain = plain_findings(subject, art)
-    return tile, [*seams, *(plain or pixel_findings(subject, art.width_px))]
+    findings = [*seams, *(plain or pixel_findings(subject, art.width_px))]
+    return _Measured(tile, findings, bins_of(art.pixels))
 
 
 def _relative(path: Path, recipe: Path) -> str:

@@ -6,7 +6,7 @@ files: seamless pictures and the lines that a recipe draws them by. Not done her
 """
 
 from kitloom.coordinates.artwork_scale import artwork_spacing_mm
-from kitloom.coordinates.files import LINES_NAME, coordinate_files
+from kitloom.coordinates.files import LINES_NAME, coordinate_files, table_lines
 from kitloom.coordinates.proposals import Proposal, propose
 
 __all__ = [
@@ -15,4 +15,5 @@ __all__ = [
     "artwork_spacing_mm",
     "coordinate_files",
     "propose",
+    "table_lines",
 ]

@@ -39,10 +39,11 @@ def coordinate_files(proposals: Sequence[Proposal]) -> dict[str, bytes]:
 
 def recipe_lines(proposals: Sequence[Proposal]) -> str:
     """Return the lines of a recipe that draw these coordinates."""
-    return _HEAD.format(first=proposals[0].name) + "".join(_lines(one) for one in proposals)
+    return _HEAD.format(first=proposals[0].name) + "".join(table_lines(one) for one in proposals)
 
 
-def _lines(one: Proposal) -> str:
+def table_lines(one: Proposal) -> str:
+    """Return the table of a recipe that draws it, a blank line before it."""
     more = f'style = "{one.style}"\n' if one.style else ""
     more += f'sett = "{one.sett}"\n' if one.sett else ""
     colours = ", ".join(f'"{colour}"' for colour in one.colours)

@@ -20,10 +20,12 @@ LETTER = Rect(10.0, 10.0, 195.9, 259.4)  # 10 mm margins
 FULL, HALF, CHECKLIST = (44.0, 46.0), (44.0, 23.0), (7.33, 46.0)
 
 sizes = st.tuples(st.floats(5.0, 60.0), st.floats(5.0, 60.0))
-kits = st.lists(st.tuples(sizes, st.integers(1, 14), st.booleans()), min_size=1, max_size=6).map(
+kits = st.lists(
+    st.tuples(sizes, st.integers(1, 14), st.booleans(), st.booleans()), min_size=1, max_size=6
+).map(
     lambda kinds: [
-        Item(w, h, row, may_turn=turn)
-        for row, ((w, h), count, turn) in enumerate(kinds)
+        Item(w, h, row, may_turn=turn, beside=beside)
+        for row, ((w, h), count, turn, beside) in enumerate(kinds)
         for _ in range(count)
     ]
 )
@@ -69,8 +71,10 @@ def test_no_overlap_and_gap_and_margin_kept(items, gap, outs):
     dense = pack(items, LETTER, gap, outs)
     check(dense, items, LETTER, gap, outs)
     assert len(dense.sheets) <= len(plain.sheets)
-    in_order = [spot.index for sheet in plain.sheets for spot in sheet]
-    assert in_order == sorted(in_order)
+    spots = [spot for sheet in plain.sheets for spot in sheet]
+    for row in range(6):  # a row beside another may begin before the other ends
+        in_order = [spot.index for spot in spots if items[spot.index].row == row]
+        assert in_order == sorted(in_order)
 
 
 def of(size, count, row):
@@ -207,6 +211,63 @@ def test_packing_is_as_good_as_rectpack(gap):
         assert len(dense.sheets) <= dense.sheets_at_least + 1
     assert totals["bound"] <= totals["pack"] <= totals["rows"]
     assert totals["pack"] <= totals["rectpack"]
+
+
+def test_a_row_beside_stands_at_the_end_of_the_lines_before_it() -> None:
+    """Checklists in the width that boxes leave, in columns that end where the block does."""
+    kit = of((40.0, 52.0), 8, 0) + [Item(6.67, 52.0, 1, beside=True)] * 4
+    (sheet,) = rows(kit, LETTER, 3.0).sheets
+    boxes = [spot.box for spot in sheet]
+    assert [box.y_mm for box in boxes[8:]] == [boxes[0].y_mm] * 2 + [boxes[4].y_mm] * 2
+    assert all(box.x_mm > boxes[3].right_mm for box in boxes[8:])
+    assert boxes[9].right_mm == boxes[11].right_mm == max(box.right_mm for box in boxes)
+
+
+def test_small_ones_beside_a_line_stand_in_a_grid_that_reads_line_by_line() -> None:
+    kit = of((40.0, 26.0), 4, 0) + [Item(10.0, 10.0, 1, beside=True)] * 4
+    (sheet,) = rows(kit, LETTER, 3.0).sheets
+    left, right, below, last = (spot.box for spot in sheet[4:])
+    assert (left.y_mm, below.y_mm) == (right.y_mm, last.y_mm)
+    assert (left.x_mm, right.x_mm) == (below.x_mm, last.x_mm)
+    assert (left.y_mm, last.bottom_mm) == (sheet[0].box.y_mm, sheet[0].box.bottom_mm)
+
+
+def test_what_finds_no_room_beside_has_lines_of_its_own() -> None:
+    kit = of((60.0, 20.0), 3, 0) + [Item(30.0, 10.0, 1, beside=True)] * 2
+    (sheet,) = rows(kit, LETTER, 3.0).sheets
+    assert all(spot.box.y_mm > sheet[0].box.bottom_mm for spot in sheet[3:])
+
+
+def of_rows(*kinds: tuple[float, float, int]) -> list[Item]:
+    return [Item(w, h, row) for row, (w, h, count) in enumerate(kinds) for _ in range(count)]
+
+
+def test_a_packed_row_stands_together_and_reads_line_by_line() -> None:
+    """Days and dates that are strewn over a sheet have to be looked for."""
+    kit = of_rows((40, 52, 7), (10, 10, 31), (40, 8.3, 7), (6.7, 52, 9), (40, 26, 5))
+    (sheet,) = pack(kit, LETTER, 3.0).sheets
+    for row in range(5):
+        own = [spot for spot in sheet if kit[spot.index].row == row]
+        places = [(round(spot.box.y_mm, 3), spot.box.x_mm) for spot in own]
+        in_order = sorted(own, key=lambda spot: spot.index)
+        assert [places[own.index(spot)] for spot in in_order] == sorted(places)
+        grown = [spot.box.grow(1.51) for spot in own]
+        reached, ahead = {0}, [0]
+        while ahead:
+            at = ahead.pop()
+            beside = {i for i in range(len(own)) if grown[i].overlaps(grown[at])} - reached
+            reached |= beside
+            ahead += beside
+        assert len(reached) == len(own), "a row lies in two places"
+
+
+def test_dates_are_packed_seven_to_a_line() -> None:
+    dates = [Item(10.0, 10.0, 1, across=7)] * 31
+    kit = [Item(120.0, 100.0, 0)] * 2 + dates
+    (sheet,) = pack(kit, Rect(0.0, 0.0, 200.0, 210.0), 3.0).sheets
+    tops = [round(spot.box.y_mm, 3) for spot in sheet if spot.index >= 2]
+    lines = [tops.count(top) for top in dict.fromkeys(tops)]
+    assert max(lines) in (6, 7)
 
 
 def test_packing_is_repeatable():

@@ -14,7 +14,8 @@ import pytest
 from click.testing import CliRunner, Result
 from PIL import Image
 
-from kit.recipe import DraftTile, draft_recipe, parse_recipe
+from kit.draft import DraftTile, draft_recipe
+from kit.recipe import parse_recipe
 from kitloom.cli import kitloom
 from kitloom.disk import own_files
 from kitloom.findings import Finding, colour_findings, nudge_or_leave
@@ -126,7 +127,7 @@ def test_the_draft_shows_how_a_loud_tile_is_left_out() -> None:
         DraftTile("art/fern.png", 30.0, "straight"),
         DraftTile("art/neon.png", 30.0, "straight"),
     ]
-    text = draft_recipe("Kit", "kit.toml", tiles)
+    text = draft_recipe("Kit", "kit.toml", tiles).text
     assert parse_recipe(text, Path("kit.toml")).palette.tiles == ()
     assert text.count("\n# tiles = ") == 1
     recipe = parse_recipe(text.replace("\n# tiles = ", "\ntiles = "), Path("kit.toml"))

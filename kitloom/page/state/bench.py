@@ -51,6 +51,7 @@ class DrawnKit:
         revision: of which state.
         job: everything measured and decided; of an earlier state where this one has a fault.
         pictures: each sheet as JPEG, coarse or fine; of that state too: a tab may still show it.
+        more: of an earlier state with more sheets, those that this one has not: likewise.
         fine: whether the pictures are the fine ones.
         fault: why there is no sheet, or None.
         earlier: what was shown before this state; None at first.
@@ -59,6 +60,7 @@ class DrawnKit:
     revision: int
     job: JudgedKit | None = None
     pictures: tuple[bytes, ...] = ()
+    more: tuple[bytes, ...] = ()
     fine: bool = False
     fault: KitloomError | None = None
     earlier: JudgedKit | None = None
@@ -307,7 +309,9 @@ class Bench:
             self._show(DrawnKit(revision, told, pictures, fine=fine, earlier=earlier))
 
     def _show(self, drawing: DrawnKit) -> None:
-        self.drawing = drawing
+        before = self.drawing
+        more = (*before.pictures, *before.more)[len(drawing.pictures) :]
+        self.drawing = replace(drawing, more=more)
         self.tell("drawn")
 
 

@@ -42,12 +42,13 @@ class Pictures:
         self._made: OrderedDict[Hashable, bytes] = OrderedDict()
 
     def sheet(self, number: int) -> bytes:
-        """Return a sheet as it is drawn now.
+        """Return a sheet as it is drawn now, or was when there were more of them.
 
         Raises:
             PageError: there is no such sheet.
         """
-        pictures = self._bench.drawing.pictures
+        drawing = self._bench.drawing
+        pictures = (*drawing.pictures, *drawing.more)
         if not 1 <= number <= len(pictures):
             raise _gone(f"sheet {number}")
         return pictures[number - 1]

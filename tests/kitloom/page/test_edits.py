@@ -32,6 +32,13 @@ def kit(bench: Bench, tmp_path: Path) -> Bench:
     return bench
 
 
+def rows_of(bench: Bench) -> str:
+    """How many rows the kit has, as the page's fields say it."""
+    recipe = bench.recipe()
+    assert recipe is not None
+    return str(len(recipe.rows))
+
+
 def change(before: str, after: str) -> list[str]:
     """Return the lines that differ, without the comments' alignment."""
     lines = difflib.unified_diff(before.splitlines(), after.splitlines(), n=0, lineterm="")
@@ -97,7 +104,7 @@ def test_pins_are_written_sticker_by_sticker_and_go_when_the_last_goes() -> None
         ("add-row", {"sticker": "strip"}, 'sticker = "strip"'),
         ("top-up", {"kind": "dot"}, 'top_up = ["dot"]'),
         ("variety", {"variety": "0.8"}, "variety = 0.8"),
-        ("fill", {"row": "0", "of": "4", "place": "0", "fill": "#0f5c5c"}, 'fill = ["#0f5c5c",'),
+        ("fill", {"row": "0", "place": "0", "fill": "#0f5c5c"}, 'fill = ["#0f5c5c",'),
         ("tolerance", {"bleed": "1.3", "gap": "3.2"}, 'bleed = "1.3mm"'),
         ("border", {"kind": "full box", "border": "4"}, 'border = "4mm"'),
     ],
@@ -106,7 +113,7 @@ def test_edits_do_what_they_say_and_undo_gives_the_bytes_back(
     kit: Bench, name: str, fields: dict[str, str], expected: str
 ) -> None:
     before = kit.workspace.text()
-    apply(kit, name, Form(fields))
+    apply(kit, name, Form({**fields, "of": rows_of(kit)}))
     assert expected in kit.workspace.text()
     kit.undo()
     assert kit.workspace.text() == before
@@ -215,16 +222,20 @@ def test_every_edit_is_told_what_is_wrong_on_the_page(client: TestClient, kit: B
 def test_drafted_rows_grow_with_the_tiles_until_they_are_changed(
     bench: Bench, tmp_path: Path
 ) -> None:
-    counts = []
-    for i in range(5):
+    """A maker drops tiles one by one and wants a place for each, until the rows are their own."""
+    places, rows = [], []
+    for i in range(26):
         content = tile_file(tmp_path / f"{i}.png", i).read_bytes()
         take_artwork(bench, Incoming(f"tile {i}.png", content))
         recipe = bench.recipe()
         assert recipe is not None
-        counts.append(recipe.rows[0].count)
-        if i == 3:
-            apply(bench, "remove-row", Form({"row": "3", "of": "4"}))
-    assert counts == [2, 2, 3, 4, 4]
+        places.append(sum(row.count for row in recipe.rows if row.fill == "patterns"))
+        rows.append(recipe.rows)
+        if i == 24:
+            apply(bench, "remove-row", Form({"row": "0", "of": rows_of(bench)}))
+    assert all(number > i for i, number in enumerate(places[:25]))
+    assert places[24] > places[0]
+    assert [row.count for row in rows[25]] == [row.count for row in rows[24][1:]]
 
 
 def test_a_box_that_may_be_a_slip_is_said_beside_it(kit: Bench, client: TestClient) -> None:

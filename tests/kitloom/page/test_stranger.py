@@ -13,7 +13,8 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from kit.recipe import DraftTile, draft_recipe
+from kit.draft import DraftTile, draft_recipe
+from kit.recipe import parse_recipe
 from kit.shapes import Rect
 from kit.writers import path_data
 from kitloom.findings import nudge_or_leave
@@ -84,6 +85,23 @@ def test_a_tab_still_gets_the_picture_of_a_sheet_that_has_just_become_impossible
     assert (answer.status_code, answer.content) == (200, before)
 
 
+def test_a_tab_still_gets_the_picture_of_a_second_sheet_that_is_no_more(
+    client: TestClient, kit: Bench
+) -> None:
+    """Its page asks for the picture a moment after an undo took the sheet away."""
+    apply(kit, "add-row", Form({"sticker": "full box"}))
+    draw(kit)
+    assert len(kit.drawing.pictures) == 2
+    place = "/picture/sheet?number=2"
+    before = client.get(place).content
+    kit.undo()
+    draw(kit)
+    assert len(kit.drawing.pictures) == 1
+    answer = client.get(place)
+    assert (answer.status_code, answer.content) == (200, before)
+    assert client.get("/picture/sheet?number=3").status_code == 404
+
+
 def test_steps_open_on_the_worst_tile_until_one_is_chosen(client: TestClient, kit: Bench) -> None:
     assert kit.recipe() is not None
     assert "<h3>cropped " in client.get("/step/tiles").text
@@ -134,15 +152,15 @@ def test_a_comma_is_told_by_the_fields_own_label(kit: Bench, typed: str, wanted:
         ("kit", "sheet", {"key": "gap", "value": "3,5"}, "set-gap"),
         ("kit", "margin", {"key": "margin", "value": "x"}, "set-margin"),
         ("kit", "registration", {"key": "shift", "value": "99"}, "set-shift"),
-        ("kit", "row", {"row": "0", "of": "4", "count": "0", "sticker": "full box"}, "count-0"),
+        ("kit", "row", {"row": "0", "count": "0", "sticker": "full box"}, "count-0"),
         ("tiles", "repeat", {"tile": "waves", "repeat": "3,5"}, "repeat"),
     ],
 )
 def test_what_is_refused_stands_beside_its_field(
     client: TestClient, kit: Bench, step: str, edit: str, fields: dict[str, str], field: str
 ) -> None:
-    assert kit.recipe() is not None
-    answer = client.post(f"/edit/{edit}", data={"back": f"/step/{step}", **fields})
+    given = {"back": f"/step/{step}", "of": str(len(kit.recipe().rows)), **fields}
+    answer = client.post(f"/edit/{edit}", data=given)
     assert answer.status_code == 422
     assert LABELS[re.sub(r"-\d+$", "", field)] in answer.text
     flagged = re.search(
@@ -154,12 +172,14 @@ def test_what_is_refused_stands_beside_its_field(
 
 def test_a_panel_is_drawn_where_a_motif_is_placed(client: TestClient, kit: Bench) -> None:
     apply(kit, "add-row", Form({"sticker": "writing box"}))
+    count = len(kit.recipe().rows)
+    last = {"row": str(count - 1), "of": str(count)}
     wanted = {"sticker": "writing box", "count": "1", "fill": "waves"}
-    apply(kit, "row", Form({"row": "4", "of": "5", **wanted}))
+    apply(kit, "row", Form({**last, **wanted}))
     draw(kit)
     job = kit.drawing.job
     assert job is not None
-    number = next(i for i, slot in enumerate(job.kit.slots) if slot.row == 4)
+    number = next(i for i, slot in enumerate(job.kit.slots) if slot.row == count - 1)
     text = client.get(f"/step/sheet?sticker={number}").text
     slot = job.kit.slots[number]
     edge = slot.panels(Rect(0.0, 0.0, slot.width_mm, slot.height_mm), 1.5)[0]
@@ -175,10 +195,12 @@ def test_a_list_is_drawn_where_a_motif_is_placed_and_goes_with_its_panel(
     row = {"sticker": "checklist", "size": "1 x 1 box", "panel": "ruled", "pitch": "6mm"}
     row |= {"text": "To do", "fill": "waves", "count": 1}
     kit.edit("a list", lambda text: rt.with_row(text, row))
+    count = len(kit.recipe().rows)
+    last = {"row": str(count - 1), "of": str(count)}
     draw(kit)
     job = kit.drawing.job
     assert job is not None
-    number = next(i for i, slot in enumerate(job.kit.slots) if slot.row == 4)
+    number = next(i for i, slot in enumerate(job.kit.slots) if slot.row == count - 1)
     text = client.get(f"/step/sheet?sticker={number}").text
     slot = job.kit.slots[number]
     box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
@@ -188,23 +210,39 @@ def test_a_list_is_drawn_where_a_motif_is_placed_and_goes_with_its_panel(
     assert all(f'<path class="rule" d="{path_data(one)}"/>' in text for one in slot.rules(box))
     # its keys have no effect on a strip, so they go with it
     strip = {"sticker": "strip", "count": "1", "fill": "waves"}
-    apply(kit, "row", Form({"row": "4", "of": "5", **strip}))
+    apply(kit, "row", Form({**last, **strip}))
     recipe = kit.recipe()
     assert recipe is not None
-    assert (recipe.rows[4].sticker, recipe.rows[4].pitch) == ("strip", None)
+    assert (recipe.rows[-1].sticker, recipe.rows[-1].pitch) == ("strip", None)
 
 
 def test_the_page_writes_what_a_draft_writes() -> None:
     tiles = [DraftTile(f"artwork/{i}.png", 20.0 + i, "straight") for i in range(4)]
-    text = draft_recipe("A kit", "kit.toml", tiles[:1])
+    text = draft_recipe("A kit", "kit.toml", tiles[:1]).text
     for tile in tiles[1:]:
+        before = parse_recipe(text, Path("kit.toml"))
         text = rt.with_pattern(text, tile)
-    assert rt.with_row_value(text, 0, "count", 4) == draft_recipe("A kit", "kit.toml", tiles)
+        text = rt.with_drafted_rows(text, before, parse_recipe(text, Path("kit.toml")))
+    assert text == draft_recipe("A kit", "kit.toml", tiles).text
+
+
+def test_drafted_rows_fill_another_paper_until_somebody_changes_one() -> None:
+    """Else the sheet is half empty after the maker names a larger paper, or a row is lost."""
+    text = draft_recipe("A kit", "kit.toml", [DraftTile("a.png", 20.0, "straight")]).text
+    before = parse_recipe(text, Path("kit.toml"))
+    other = rt.with_value(text, "sheet", "paper", "A5")
+    after = parse_recipe(other, Path("kit.toml"))
+    filled = rt.with_drafted_rows(other, before, after)
+    assert parse_recipe(filled, Path("kit.toml")).rows != before.rows
+    assert filled.split("[[rows]]")[0] == other.split("[[rows]]")[0]
+    own = parse_recipe(rt.with_row_value(text, 0, "count", 3), Path("kit.toml"))
+    mine = rt.with_row_value(other, 0, "count", 3)
+    assert rt.with_drafted_rows(mine, own, parse_recipe(mine, Path("kit.toml"))) == mine
 
 
 def test_tables_come_move_and_go_with_their_blank_lines() -> None:
     tiles = [DraftTile(f"{i}.png", 20.0, "straight") for i in range(3)]
-    text = draft_recipe("A kit", "kit.toml", tiles)
+    text = draft_recipe("A kit", "kit.toml", tiles).text
     text = rt.with_row(text, {"sticker": "strip", "count": 3, "fill": "patterns"})
     text = rt.with_row_moved(text, 4, -1)
     text = rt.with_value(text, "fills", "variety", 0.3)
@@ -218,7 +256,7 @@ def test_tables_come_move_and_go_with_their_blank_lines() -> None:
 
 
 def test_a_comment_keeps_its_column() -> None:
-    text = draft_recipe("A kit", "kit.toml", [DraftTile("a.png", 20.0, "straight")])
+    text = draft_recipe("A kit", "kit.toml", [DraftTile("a.png", 20.0, "straight")]).text
     column = next(row for row in text.splitlines() if row.startswith("paper")).index("#")
     text = rt.with_value(text, "sheet", "paper", "A4")
     assert next(row for row in text.splitlines() if row.startswith("paper")).index("#") == column
