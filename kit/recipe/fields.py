@@ -126,10 +126,7 @@ def _pin(value: Any) -> Any:
         raise ValueError('an offset is wanted. Write "5mm x 12mm" or "centred"')
     if value in {"auto", "centred"}:
         return None if value == "auto" else value
-    try:
-        return parse_size(value)
-    except LengthError as error:
-        raise ValueError(f'{error.what}. Write "5mm x 12mm" or "centred"') from None
+    return _two_lengths(value, 'Write "5mm x 12mm" or "centred"')
 
 
 def _pins(value: Any) -> Any:
@@ -138,7 +135,17 @@ def _pins(value: Any) -> Any:
 
 
 def _held_offset(value: Any) -> Any:
-    return value if value is None or isinstance(value, tuple) else _size(value)
+    """An offset as text; as numbers it comes from a kit."""
+    if value is None or isinstance(value, tuple):
+        return value
+    return _two_lengths(value, 'Write "5mm x 12mm"')
+
+
+def _two_lengths(value: Any, remedy: str) -> tuple[float, float]:
+    try:
+        return parse_size(str(value))
+    except LengthError as error:
+        raise ValueError(f"{error.what}. {remedy}") from None
 
 
 def _angle(value: Any) -> Any:
