@@ -15,6 +15,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from kit.compose.coordinates import coordinates_of
+from kit.compose.held import with_held
 from kit.compose.lock import Lock, with_decisions
 from kit.compose.placing import Stickers, read_scale, sheet_of
 from kit.fills import Choice, Windows, choose_fills, choose_windows
@@ -65,7 +66,8 @@ class Kit:
         sheets: what is printed and cut.
         planes: by ``PatternFill.plane``, every plane that a sticker shows, turned where it is.
         slots: the stickers: the recipe's in its order, then those that top a sheet up.
-        wishes: what the recipe asked each to be filled with, before a lock had its say.
+        wishes: what the recipe asked each to be filled with, before what it holds, or a lock, had
+            its say.
         choices: the fill of each slot.
         windows: where each patterned slot's window sits, and what that costs.
         layout: which slot lies where on which sheet.
@@ -75,6 +77,7 @@ class Kit:
         tolerances: for each sheet, what its registration needs and what it has.
         misses_mm: for each slot, how far its cut may lie off its print.
         locked: the stickers, by number, that a lock decided.
+        lost: those that cannot keep the fill that the recipe holds for them.
         coordinates: by name, the recipe's drawn patterns in their colours.
     """
 
@@ -91,6 +94,7 @@ class Kit:
     tolerances: tuple[Tolerance, ...]
     misses_mm: tuple[float, ...]
     locked: tuple[int, ...] = ()
+    lost: tuple[int, ...] = ()
     coordinates: Mapping[str, Coordinate] = field(default_factory=dict)
 
 
@@ -123,15 +127,20 @@ def compose(
     misses = _misses(recipe, layout, len(slots))
     slots = even_slots(recipe, slots, misses)
     wishes = tuple(slot.wish for slot in slots)
+    holding = with_held(recipe, slots, palette)
     kept: tuple[int, ...] = ()
     if keep is not None:
-        slots, kept = with_decisions(recipe, slots, keep)
+        locked, kept = with_decisions(recipe, slots, keep)
+        kept = tuple(i for i in kept if i not in holding.held)
+        slots = tuple(locked[i] if i in kept else slot for i, slot in enumerate(holding.slots))
+    else:
+        slots = holding.slots
     choices = choose_fills(
         slots,
         {pattern.name: pattern.lab for pattern in patterns},
         {swatch.hex: np.array(swatch.lab) for swatch in palette.swatches},
         neighbours(layout, len(slots), recipe.sheet.gap),
-        {name: _mean_lab(one) for name, one in drawn.items()},
+        {name: mean_lab(one) for name, one in drawn.items()},
     )
     planes = {pattern.name: pattern.plane for pattern in patterns}
     windows = choose_windows(
@@ -163,11 +172,12 @@ def compose(
         tuple(_tolerance(recipe, sheet) for sheet in sheets),
         misses,
         kept,
+        tuple(i for i in holding.lost if i not in kept),
         drawn,
     )
 
 
-def _mean_lab(coordinate: Coordinate) -> Floats:
+def mean_lab(coordinate: Coordinate) -> Floats:
     """Return a coordinate's mean colour, CIELAB (D50), (3,)."""
     mean: Floats = srgb_to_lab(coordinate.one_tile(LOOK_PX, LOOK_PX)).mean(axis=(0, 1))
     return mean

@@ -25,6 +25,7 @@ import numpy as np
 from kit.fills.assignment import Choice
 from kit.fills.field import CELLS_PER_MM, Field, periodic_field
 from kit.fills.offsets import DECIMALS, Edges, Offsets, choose_offsets
+from kit.recipe import Pin
 from kit.shapes import Point, Rect, bounding_box, rotate
 from kit.stickers import Slot
 from palette.arrays import Pixels
@@ -85,7 +86,10 @@ def choose_windows(
             result = choose_offsets(mask, look, edges, variety)
             figures[name] = result
             for (i, panel), offset in zip(copies[name], result.offsets_mm, strict=True):
-                placed[i, panel and _both(choices[i])] = _rotate_point(offset, slots[i].angle_deg)
+                pin = _pin(slots[i], choices[i], panel=panel)
+                placed[i, panel and _both(choices[i])] = (
+                    pin if isinstance(pin, tuple) else _rotate_point(offset, slots[i].angle_deg)
+                )
     for name, coordinate in drawn.items():
         for i, panel in _copies(choices, name):
             own = _edges(slots[i], choices[i], corner_radius_mm, panel=panel)
@@ -111,7 +115,7 @@ def _edges(slot: Slot, choice: Choice, radius_mm: float, *, panel: bool) -> Edge
     """Where a sticker, or its panel alone, cuts the pattern that it shows."""
     box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
     back = -slot.angle_deg
-    pin_wish = slot.panel_pin if panel and _both(choice) else slot.pin
+    pin_wish = _pin(slot, choice, panel=panel)
     pin = pin_wish if isinstance(pin_wish, tuple) else None
     panels = slot.panels(box, radius_mm)
     outline = panels[0] if panel else slot.outline(box, radius_mm)
@@ -123,6 +127,11 @@ def _edges(slot: Slot, choice: Choice, radius_mm: float, *, panel: bool) -> Edge
         pin_wish == "centred",
         min(cut.width_mm, cut.height_mm),
     )
+
+
+def _pin(slot: Slot, choice: Choice, *, panel: bool) -> Pin | None:
+    """Return where the window of a sticker, or of its panel, is wanted."""
+    return slot.panel_pin if panel and _both(choice) else slot.pin
 
 
 def _middle(coordinate: Coordinate, edges: Edges, angle_deg: float) -> Point:

@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, FiniteFloat
 from pydantic_core import core_schema
 
 from kit.recipe.paper import Paper, find_paper
@@ -126,15 +126,26 @@ def _pin(value: Any) -> Any:
         raise ValueError('an offset is wanted. Write "5mm x 12mm" or "centred"')
     if value in {"auto", "centred"}:
         return None if value == "auto" else value
-    try:
-        return parse_size(value)
-    except LengthError as error:
-        raise ValueError(f'{error.what}. Write "5mm x 12mm" or "centred"') from None
+    return _two_lengths(value, 'Write "5mm x 12mm" or "centred"')
 
 
 def _pins(value: Any) -> Any:
     """One offset for the whole row, or a list with one a sticker, "auto" where any will do."""
     return tuple(_pin(one) for one in value) if isinstance(value, list) else _pin(value)
+
+
+def _held_offset(value: Any) -> Any:
+    """An offset as text; as numbers it comes from a kit."""
+    if value is None or isinstance(value, tuple):
+        return value
+    return _two_lengths(value, 'Write "5mm x 12mm"')
+
+
+def _two_lengths(value: Any, remedy: str) -> tuple[float, float]:
+    try:
+        return parse_size(str(value))
+    except LengthError as error:
+        raise ValueError(f"{error.what}. {remedy}") from None
 
 
 def _angle(value: Any) -> Any:
@@ -214,6 +225,7 @@ PaperValue = Annotated[Paper, BeforeValidator(_paper)]
 RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_size)]
 Pin = tuple[float, float] | Literal["centred"]
 Pins = Annotated[Pin | tuple[Pin | None, ...] | None, BeforeValidator(_pins)]
+HeldOffset = Annotated[tuple[FiniteFloat, FiniteFloat] | None, BeforeValidator(_held_offset)]
 Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
 
 

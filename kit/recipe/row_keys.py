@@ -16,6 +16,7 @@ from kit.letters import DAYS, dates_of, days_from, is_month, words_of
 from kit.recipe.fields import (
     Angle,
     BoxShare,
+    HeldOffset,
     Length,
     Part,
     Pin,
@@ -28,6 +29,20 @@ from kit.recipe.fields import (
 from kit.recipe.messages import near
 
 MAX_STICKERS = 2_000
+ANY_FILL = ("patterns", "palette")  # fills and panels of which a different one each is dealt out
+
+
+class HeldPart(Part):
+    """What one sticker of a row was dealt and keeps; without a fill, it is dealt anew.
+
+    ``offset`` is its window, ``panel`` and ``panel_offset`` are its panel's fill and window where
+    these were dealt too; offsets in mm.
+    """
+
+    fill: str = ""
+    offset: HeldOffset = None
+    panel: str | None = None
+    panel_offset: HeldOffset = None
 
 
 class RowPart(Part):
@@ -38,7 +53,8 @@ class RowPart(Part):
     ``checks``, ``check`` and ``pitch`` (mm) are the marks and lines of a list, ``rule`` how dark
     its lines are. ``outline`` and ``picture`` are the files that the kinds "custom" and "icon" are
     made from; ``distance`` is how far round a picture the cut runs, in mm. ``beside`` sets it at
-    the end of the lines of the row before it.
+    the end of the lines of the row before it. ``held`` is what its stickers were dealt, in their
+    order; what stands there beyond ``count`` waits for more of them.
     """
 
     sticker: str
@@ -62,6 +78,7 @@ class RowPart(Part):
     outline: Path | None = None
     picture: Path | None = None
     distance: Annotated[Length, Field(le=20)] = 2.0
+    held: tuple[HeldPart, ...] = Field(default=(), max_length=MAX_STICKERS)
 
     def size_mm(self, box_mm: tuple[float, float]) -> tuple[float, float] | None:
         """Return the size that the row asks for outright or as shares of the planner's box."""
@@ -137,6 +154,20 @@ class RowPart(Part):
         if isinstance(given, tuple) and not (given and isinstance(given[0], float)):
             return given
         return ()  # two numbers are one offset for all
+
+    def wish_of(self, place: int) -> str:
+        """Return the fill that the row asks for its sticker at a 0-based place."""
+        fills = (self.fill,) if isinstance(self.fill, str) else self.fill
+        return fills[place % len(fills)]
+
+    @property
+    def panel_wish(self) -> str | None:
+        """The panel that the row's stickers are to have, by the row or by their kind."""
+        return None if self.panel == "none" else self.panel or KINDS[self.sticker].panel
+
+    def held_at(self, place: int) -> HeldPart:
+        """Return what its sticker at a 0-based place keeps; nothing where there is none."""
+        return self.held[place] if place < len(self.held) else HeldPart()
 
     def pin_of(self, place: int) -> Pin | None:
         """Return the offset that the row asks for its sticker at a 0-based place, if any."""

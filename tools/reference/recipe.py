@@ -55,6 +55,7 @@ _READ = {
     "_paper": "paper",
     "_row_size": "width x height, or shares of the box",
     "_pins": "offset, or a list of them",
+    "_held_offset": "offset",
     "_move": "two lengths, x y",
     "_angle": "angle",
     "_share": "share",
@@ -151,7 +152,9 @@ def spoken(annotation: Any, metadata: typing.Sequence[Any] = ()) -> str:
 def _of_many(annotation: Any) -> str:
     if _is_part(annotation):
         return "a list of tables"
-    return "a list of pairs" if typing.get_origin(annotation) is tuple else "a list of texts"
+    if typing.get_origin(annotation) is tuple:
+        return "a list of lists" if ... in typing.get_args(annotation) else "a list of pairs"
+    return "a list of texts"
 
 
 def _plain(annotation: Any) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from kitloom.page.edits.dealing_edits import set_dealt
 from kitloom.page.edits.editing import Edit
 from kitloom.page.edits.forms import Form
 from kitloom.page.edits.palette_edits import (
@@ -47,7 +48,7 @@ def apply(bench: Bench, name: str, form: Form) -> None:
         raise PageError(f'there is no edit "{name}"', where="page", remedy="Load the page again.")
     with bench.lock:
         edit = EDITS[name](bench, form)
-        bench.edit(edit.label, edit.change)
+        bench.edit(edit.label, edit.change, holds=name not in BEFORE_STICKERS)
 
 
 EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
@@ -78,4 +79,20 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "offset": pin_offset,
     "tolerance": set_tolerance,
     "border": set_border,
+    "deal": set_dealt,
 }
+# made before the stickers are looked at: as long as nothing is held, they are dealt anew with these
+BEFORE_STICKERS = frozenset(
+    {
+        "remove-tile",
+        "repeat",
+        "lattice",
+        "looked",
+        "colours",
+        "no-colours-from",
+        "surface",
+        "name",
+        "box",
+        "paper",
+    }
+)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
-from kit.recipe import Recipe
+from kit.recipe import ANY_FILL, Recipe
 from kit.shapes import Rect
 from kit.sheet import PAPER, ColourFill, PatternFill, Placement
 from kit.stickers import Slot
@@ -14,6 +14,7 @@ from kit.writers import WRITERS, path_data
 from kitloom.disk import SINGLE_FILES
 from kitloom.kits import JudgedKit, worst_cuts
 from kitloom.page.state import Bench, parse_place, place_words
+from kitloom.page.views.changes_view import gave_way
 from kitloom.page.views.tile_pictures import cell_tiles
 from kitloom.page.work import FileMaking
 from palette.exchange import FORMATS
@@ -45,13 +46,16 @@ def sheet_view(
     if job is None or bench.drawing.fault is not None:
         return view
     chosen = query.get("sticker", "")
-    view["sheets"] = [_sheet(job, i, chosen) for i in range(len(job.kit.sheets))]
+    changes = gave_way(bench.drawing.earlier, job)
+    numbers = range(len(job.kit.sheets))
+    view["sheets"] = [_sheet(job, i, chosen, changes.stickers) for i in numbers]
+    view["gave_way"] = changes.words
     view["sticker"] = _sticker(recipe, job, chosen)
     view["worst"] = _worst_words(job)
     return view
 
 
-def _sheet(job: JudgedKit, number: int, chosen: str) -> dict[str, Any]:
+def _sheet(job: JudgedKit, number: int, chosen: str, lit: Collection[int]) -> dict[str, Any]:
     sheet, spots = job.kit.sheets[number], job.kit.layout.sheets[number]
     return {
         "number": number + 1,
@@ -66,6 +70,7 @@ def _sheet(job: JudgedKit, number: int, chosen: str) -> dict[str, Any]:
                 "path": path_data(placed.outline),
                 "words": _words(placed),
                 "here": str(spot.index) == chosen,
+                "lit": spot.index in lit,
             }
             for placed, spot in zip(sheet.placements, spots, strict=True)
         ],
@@ -115,6 +120,7 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         "said": f"{slot.kind.name} {place + 1} of {recipe.rows[slot.row].count}, "
         f"{placement.box.width_mm:g} × {placement.box.height_mm:g} mm",
         "pinned": pin is not None,
+        "dealt": recipe.rows[slot.row].wish_of(place) in ANY_FILL,
         "fill": fill,
         "colour": fill if fill.startswith("#") else "",
         "names": list(recipe.fill_names),
@@ -131,9 +137,8 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
 
 def _fill_in_recipe(recipe: Recipe, row: int, place: int) -> str:
     """What the recipe names outright for a sticker: true already while the sheet is drawn anew."""
-    fills = recipe.rows[row].fill
-    wish = fills if isinstance(fills, str) else fills[place % len(fills)]
-    return "" if wish in {"patterns", "palette"} else wish.lower() if wish[0] == "#" else wish
+    wish = recipe.rows[row].wish_of(place)
+    return "" if wish in ANY_FILL else wish.lower() if wish[0] == "#" else wish
 
 
 def _fill_on_sheet(placed: Placement) -> str:
