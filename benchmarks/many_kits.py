@@ -1,8 +1,8 @@
 """Many kits in one go: how much do two processes gain, and does memory stay flat?
 
 Run ``python -m benchmarks.many_kits [--sets N] [--side PX] [--workers 1,2]`` (50 sets of 10 tiles
-of 300 px, one and two workers). Tiles are links to the twelve of ``benchmarks.twelve``, another ten in
-each set. Printed: wall and processor seconds of the whole run, the speed-up against the first
+of 300 px, one and two workers). Tiles are links to the twelve of ``benchmarks.twelve``, another
+ten in each set. Printed: wall, cpu seconds of the whole run, the speed-up against the first
 number of workers by wall, and the peak of all processes' memory together, shared pages counted once
 (PSS). Memory is flat where ``--sets 10`` has the same peak. Wanted: 1.7 times with two workers.
 """
