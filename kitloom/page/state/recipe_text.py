@@ -16,7 +16,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
 from kit.draft import DraftTile, draft_pattern, drafted_rows, row_lines, rows_for
-from kit.recipe import Recipe, RowPart
+from kit.recipe import USUAL_IN_LISTS, Recipe, RowPart
 from kit.recipe_error import RecipeError
 from kitloom.page.state import recipe_gaps as gaps
 
@@ -178,11 +178,11 @@ def _pin_text(pin: object) -> str:
 
 
 def without_keys(text: str, keys: Iterable[Key]) -> str:
-    """Return the text without these keys; of a list, an entry becomes "auto", or the list ends.
+    """Return the text without these keys; of a list, an entry becomes the usual, or the list ends.
 
     Args:
         text: the recipe.
-        keys: paths as in TOML; one that ends in a number is a place in a row's list of offsets.
+        keys: paths as in TOML; one that ends in a number is a place in a list that a row has.
     """
     document = _parsed(text)
     for *place, last in sorted(keys, key=str, reverse=True):
@@ -196,7 +196,7 @@ def without_keys(text: str, keys: Iterable[Key]) -> str:
         elif last == len(part) - 1:
             part.pop(last)
         else:
-            part[last] = "auto"
+            part[last] = USUAL_IN_LISTS[str(place[-1])]
     return tomlkit.dumps(document)
 
 
