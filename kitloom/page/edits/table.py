@@ -10,6 +10,12 @@ from collections.abc import Callable
 
 from kitloom.page.edits.editing import Edit
 from kitloom.page.edits.forms import Form
+from kitloom.page.edits.hand_edits import (
+    double_sticker,
+    remove_sticker,
+    set_artwork,
+    swap_stickers,
+)
 from kitloom.page.edits.palette_edits import (
     leave_out,
     nudge_all,
@@ -76,6 +82,10 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "variety": set_variety,
     "fill": set_fill,
     "offset": pin_offset,
+    "artwork": set_artwork,
+    "remove-sticker": remove_sticker,
+    "double-sticker": double_sticker,
+    "swap-stickers": swap_stickers,
     "tolerance": set_tolerance,
     "border": set_border,
 }
