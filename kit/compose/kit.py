@@ -35,7 +35,8 @@ from kit.layout import (
     sticker_area,
     usable_area,
 )
-from kit.recipe import Recipe
+from kit.recipe import LEAST_REPEAT_MM, MOST_MM, Recipe, place_in
+from kit.recipe_error import RecipeError
 from kit.registration import Registration, Tolerance, largest_shift_mm, measure_tolerance
 from kit.sheet import ColourFill, Sheet, plane_key
 from kit.stickers import Slot, even_slots, slots_of
@@ -151,7 +152,7 @@ def compose(
         corner_radius_mm=recipe.sheet.corner_radius,
         variety=recipe.fills.variety,
     )
-    in_use = _planes_in_use(slots, choices, {**planes, **drawn})
+    in_use = _planes_in_use(recipe, slots, choices, {**planes, **drawn})
     offsets = windows.offsets_mm, windows.panel_offsets_mm
     stickers = Stickers(slots, choices, *offsets, in_use, _deepest(palette))
     sheets = tuple(
@@ -184,17 +185,48 @@ def mean_lab(coordinate: Coordinate) -> Floats:
 
 
 def _planes_in_use(
-    slots: Sequence[Slot], choices: Sequence[Choice], planes: Mapping[str, AnyPlane]
+    recipe: Recipe,
+    slots: Sequence[Slot],
+    choices: Sequence[Choice],
+    planes: Mapping[str, AnyPlane],
 ) -> dict[str, AnyPlane]:
-    """Every plane in use by its key, turned once for all stickers that show it so."""
+    """Every plane in use by its key, turned and sized once for all stickers that show it so."""
     in_use = dict(planes)
     for slot, choice in zip(slots, choices, strict=True):
         for name in (choice.pattern, choice.panel_pattern):
             if name is not None:
-                key = plane_key(name, slot.angle_deg)
+                key = plane_key(name, slot.angle_deg, slot.scale)
                 if key not in in_use:
-                    in_use[key] = replace(planes[name], turn_deg=slot.angle_deg)
+                    sized = _at_scale(recipe, slot, name, planes[name])
+                    in_use[key] = replace(sized, turn_deg=slot.angle_deg)
     return in_use
+
+
+def _at_scale(recipe: Recipe, slot: Slot, name: str, plane: AnyPlane) -> AnyPlane:
+    """Return a plane as large as a sticker shows it, or refuse one too fine or too large."""
+    if slot.scale == 1.0:
+        return plane
+    wide_mm = plane.repeat_mm * slot.scale
+    why = ""
+    if isinstance(plane, Coordinate):
+        from palette.proof import POSITIVE_MM
+
+        line_mm = plane.figure.narrowest_mm * slot.scale
+        if line_mm < POSITIVE_MM:
+            why = f"its finest line would be {line_mm:.2g} mm, and printers hold {POSITIVE_MM:g} mm"
+    if not LEAST_REPEAT_MM <= wide_mm <= MOST_MM:
+        why = why or f"a repeat is from {LEAST_REPEAT_MM:g} to {MOST_MM:g} mm wide"
+    if why:
+        raise RecipeError(
+            f"rows.{slot.row + 1}.scale: {slot.scale:g} makes one repeat of {name} "
+            f"{wide_mm:.3g} mm wide",
+            where=place_in(recipe, "rows", slot.row, "scale"),
+            why=why,
+            remedy="Write a scale nearer to 1.",
+        )
+    if isinstance(plane, Coordinate):
+        return replace(plane, scale=slot.scale)
+    return replace(plane, repeat_mm=wide_mm)
 
 
 def _deepest(palette: Palette) -> str:

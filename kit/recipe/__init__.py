@@ -5,8 +5,9 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 """
 
 from kit.recipe.coordinate_keys import CoordinatePart
-from kit.recipe.fields import LEAST_REPEAT_MM, Pin, RepeatLength
+from kit.recipe.fields import LEAST_REPEAT_MM, MOST_MM, Pin, RepeatLength
 from kit.recipe.files import files_of, paths_of
+from kit.recipe.idle import USUAL_IN_LISTS
 from kit.recipe.messages import near
 from kit.recipe.model import (
     CutPart,
@@ -29,7 +30,9 @@ __all__ = [
     "LEAST_BOX_MM",
     "LEAST_REPEAT_MM",
     "MAX_BYTES",
+    "MOST_MM",
     "PAPERS",
+    "USUAL_IN_LISTS",
     "Binding",
     "CoordinatePart",
     "CutPart",

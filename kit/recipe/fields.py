@@ -25,6 +25,10 @@ LEAST_BOX_SIDE_MM = 2.0
 # finer is no pattern to any eye, and each sticker would be reckoned over millions of tiles
 LEAST_REPEAT_MM = 0.5
 
+MOST_TURN_DEG = 360.0
+# further from its own size a pattern is another one, which its repeat says better
+LEAST_SCALE, MOST_SCALE = 0.1, 10.0
+
 
 def _length(value: Any) -> Any:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
@@ -155,6 +159,26 @@ def _angle(value: Any) -> Any:
     return _number(value, 'an angle is wanted. Write it like "0.1deg"')
 
 
+def _turns(value: Any) -> Any:
+    """One angle for the whole row, or a list with one a sticker."""
+    angles = [_angle(one) for one in value] if isinstance(value, list) else [_angle(value)]
+    if any(abs(one) > MOST_TURN_DEG for one in angles):
+        raise ValueError(f"a turn is at most {MOST_TURN_DEG:g} degrees either way. Write less")
+    return tuple(angles) if isinstance(value, list) else angles[0]
+
+
+def _scales(value: Any) -> Any:
+    """One size for the whole row, or a list with one a sticker; 1 is the pattern's own repeat."""
+    fault = "a number is wanted, 1 for the pattern's own size. Write one such as 0.8"
+    scales = [_number(one, fault) for one in (value if isinstance(value, list) else [value])]
+    if any(not LEAST_SCALE <= one <= MOST_SCALE for one in scales):
+        raise ValueError(
+            f"a scale is from {LEAST_SCALE:g} to {MOST_SCALE:g} times the pattern's own size. "
+            "Write another, or change the pattern's repeat"
+        )
+    return tuple(scales) if isinstance(value, list) else scales[0]
+
+
 def _move(value: Any) -> Any:
     """Two lengths that may be negative, x and y: "0.3mm -0.2mm"."""
     if isinstance(value, tuple):
@@ -217,6 +241,8 @@ Side = Annotated[float, Field(gt=0, le=2_000)]
 Size = Annotated[tuple[Side, Side], BeforeValidator(_size)]
 BoxSize = Annotated[tuple[float, float], BeforeValidator(_box)]
 Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
+Turns = Annotated[float | tuple[float, ...], BeforeValidator(_turns)]
+Scales = Annotated[float | tuple[float, ...], BeforeValidator(_scales)]
 Offset = Annotated[tuple[float, float], BeforeValidator(_move)]
 Words = Annotated[str, Field(max_length=80)]
 RepeatLength = Annotated[float, Field(ge=LEAST_REPEAT_MM, le=2_000)]

@@ -14,7 +14,6 @@ from pydantic import Field, field_validator, model_validator
 from kit.kinds import KINDS, LEAST_PITCH_MM
 from kit.letters import DAYS, dates_of, days_from, is_month, words_of
 from kit.recipe.fields import (
-    Angle,
     BoxShare,
     HeldOffset,
     Length,
@@ -23,6 +22,8 @@ from kit.recipe.fields import (
     Pins,
     Positive,
     RowSize,
+    Scales,
+    Turns,
     Whole,
     Words,
 )
@@ -53,8 +54,9 @@ class RowPart(Part):
     ``checks``, ``check`` and ``pitch`` (mm) are the marks and lines of a list, ``rule`` how dark
     its lines are. ``outline`` and ``picture`` are the files that the kinds "custom" and "icon" are
     made from; ``distance`` is how far round a picture the cut runs, in mm. ``beside`` sets it at
-    the end of the lines of the row before it. ``held`` is what its stickers were dealt, in their
-    order; what stands there beyond ``count`` waits for more of them.
+    the end of the lines of the row before it. ``turn`` (degrees) and ``scale`` (1 is the pattern's
+    own size) are of the artwork inside its stickers, for all or for each in turn. ``held`` is what
+    its stickers were dealt, in their order; what stands there beyond ``count`` waits for more.
     """
 
     sticker: str
@@ -67,7 +69,8 @@ class RowPart(Part):
     check: Literal["circle", "square"] | None = None
     pitch: Positive | None = None
     rule: Literal["dark", "light"] = "dark"
-    turn: Angle = 0.0
+    turn: Turns = 0.0
+    scale: Scales = 1.0
     offset: Pins = None
     upright: bool = False
     beside: bool = False
@@ -176,6 +179,14 @@ class RowPart(Part):
             return pins[place] if place < len(pins) else None
         return pins
 
+    def turn_of(self, place: int) -> float:
+        """Return how far the artwork of its sticker at a 0-based place is turned, in degrees."""
+        return _each(self.turn, place, 0.0)
+
+    def scale_of(self, place: int) -> float:
+        """Return how large the artwork of its sticker at a 0-based place is; 1 is its own size."""
+        return _each(self.scale, place, 1.0)
+
     @field_validator("sticker")
     @classmethod
     def _known_kind(cls, value: str) -> str:
@@ -226,3 +237,10 @@ class RowPart(Part):
         if not value:
             raise ValueError('name at least one fill, or write fill = "patterns"')
         return value
+
+
+def _each(given: float | tuple[float, ...], place: int, usual: float) -> float:
+    """Return what is given for a place: the one for all, its own, or the usual beyond a list."""
+    if not isinstance(given, tuple):
+        return given
+    return given[place] if place < len(given) else usual

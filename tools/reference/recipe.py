@@ -56,6 +56,8 @@ _READ = {
     "_row_size": "width x height, or shares of the box",
     "_pins": "offset, or a list of them",
     "_held_offset": "offset",
+    "_turns": "angle, or a list of them",
+    "_scales": "number, or a list of them",
     "_move": "two lengths, x y",
     "_angle": "angle",
     "_share": "share",
@@ -68,7 +70,7 @@ _PLAIN = {
     Path: "file name",
     Paper: "paper",
 }
-_UNITS = {"length": "mm", "angle": "deg"}
+_UNITS = {"length": "mm", "angle": "deg", "angle, or a list of them": "deg"}
 
 
 def page() -> str:

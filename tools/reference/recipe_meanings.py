@@ -126,7 +126,10 @@ MEANINGS = {
     "rows.check": 'Their shape; left out, "circle".',
     "rows.pitch": "From one line or mark to the next, at least 4 mm; left out, about 7 mm.",
     "rows.rule": "How dark the lines of a ruled panel are.",
-    "rows.turn": "By how much the artwork is turned inside its sticker.",
+    "rows.turn": "By how much the artwork is turned inside its sticker, up to 360 degrees either "
+    "way; a list has one a sticker.",
+    "rows.scale": "How large the artwork is inside its sticker, 0.1 to 10 times its own size; a "
+    "list has one a sticker.",
     "rows.offset": 'Where in the pattern the window sits: "5mm x 12mm", "centred", or a list with '
     'one a sticker ("auto" where any will do).',
     "rows.upright": "Never lay these stickers on their side when packing.",

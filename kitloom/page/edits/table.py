@@ -11,6 +11,12 @@ from collections.abc import Callable
 from kitloom.page.edits.dealing_edits import set_dealt
 from kitloom.page.edits.editing import Edit
 from kitloom.page.edits.forms import Form
+from kitloom.page.edits.hand_edits import (
+    double_sticker,
+    remove_sticker,
+    set_artwork,
+    swap_stickers,
+)
 from kitloom.page.edits.palette_edits import (
     leave_out,
     nudge_all,
@@ -77,6 +83,10 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "variety": set_variety,
     "fill": set_fill,
     "offset": pin_offset,
+    "artwork": set_artwork,
+    "remove-sticker": remove_sticker,
+    "double-sticker": double_sticker,
+    "swap-stickers": swap_stickers,
     "tolerance": set_tolerance,
     "border": set_border,
     "deal": set_dealt,

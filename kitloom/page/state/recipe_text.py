@@ -19,7 +19,7 @@ from tomlkit.exceptions import TOMLKitError
 
 from kit.compose import Holding
 from kit.draft import DraftTile, draft_pattern, drafted_rows, row_lines, rows_for
-from kit.recipe import HeldPart, Recipe, RowPart
+from kit.recipe import USUAL_IN_LISTS, HeldPart, Recipe, RowPart
 from kit.recipe_error import RecipeError
 from kitloom.page.state import recipe_gaps as gaps
 
@@ -292,6 +292,95 @@ def with_pin(text: str, row: int, place: int, was: RowPart, offset: str) -> str:
     return with_row_value(text, row, "offset", pins)
 
 
+Look = Mapping[str, object]  # of a sticker: any of "fill", "offset", "turn" and "scale"
+
+
+def with_look(text: str, index: int, place: int, was: RowPart, look: Look) -> str:
+    """Return the text with what one sticker of a row shows, and how; the others stay.
+
+    Args:
+        text: the recipe.
+        index: the sticker's row.
+        place: its place in that row, from 0.
+        was: the row as it was read.
+        look: what to change: a fill, an offset in mm (None to leave it to kitloom), a turn in
+            degrees, a scale.
+    """
+    document = _parsed(text)
+    table = _at(document, "rows", index)
+    for key, value in look.items():
+        each = _each(was, key)
+        each[place] = _pin_text(value) if key == "offset" else value
+        _put_each(table, key, each)
+    held = table.get("held", [])
+    if place < len(held):  # what was dealt before gives way to what is wanted now
+        for key in {"fill", "offset"} & look.keys():
+            held[place].pop(key, None)
+    return tomlkit.dumps(document)
+
+
+def without_sticker(text: str, index: int, place: int, was: RowPart) -> str:
+    """Return the text with one sticker of a row less, and what was said of it."""
+    return _with_count(text, index, place, was, None)
+
+
+def with_doubled(text: str, index: int, place: int, was: RowPart, fill: str) -> str:
+    """Return the text with one more sticker after one of a row, of this fill and like it."""
+    return _with_count(text, index, place, was, fill)
+
+
+def _with_count(text: str, index: int, place: int, was: RowPart, fill: str | None) -> str:
+    """Return the text with a sticker doubled in this fill, or taken out where there is none."""
+    step = 1 if fill is not None else -1
+    document = _parsed(text)
+    table = _at(document, "rows", index)
+    for key in ("fill", "offset", "turn", "scale", "text"):
+        each = _each(was, key)
+        if step < 0:
+            del each[place : place + 1]
+        else:
+            each[place:place] = each[place : place + 1]
+        if key == "fill" and fill is not None:
+            each[place + 1] = fill
+        if each:
+            _put_each(table, key, each)
+    held = table.get("held", [])
+    if place < len(held):
+        if step < 0:
+            held.pop(place)
+        else:
+            held.insert(place + 1, tomlkit.inline_table())
+    if "count" in table or "text" not in table or isinstance(table["text"], str):
+        gaps.put(table, "count", was.count + step)
+    return tomlkit.dumps(document)
+
+
+def _each(row: RowPart, key: str) -> list[object]:
+    """Return what a row says of each of its stickers; nothing where it has no words."""
+    places = range(row.count)
+    if key == "fill":
+        fills = (row.fill,) if isinstance(row.fill, str) else row.fill
+        return [fills[i % len(fills)] for i in places]
+    if key == "offset":
+        return [_pin_text(row.pin_of(i)) for i in places]
+    if key == "text":
+        return [row.words[i % len(row.words)] for i in places] if row.words else []
+    return [row.turn_of(i) if key == "turn" else row.scale_of(i) for i in places]
+
+
+def _put_each(table: Any, key: str, each: Sequence[object]) -> None:
+    """Write what is said of each sticker: one value where all are alike, none where it is usual."""
+    alike = len(set(each)) == 1
+    short = [int(one) if isinstance(one, float) and one.is_integer() else one for one in each]
+    usual = USUAL_IN_LISTS.get(key)
+    if alike and each[0] == usual:
+        gaps.put(table, key, None)
+    elif alike:
+        gaps.put(table, key, short[0])
+    else:
+        gaps.put(table, key, short)
+
+
 def _pin_text(pin: object) -> str:
     if pin is None:
         return "auto"
@@ -299,11 +388,11 @@ def _pin_text(pin: object) -> str:
 
 
 def without_keys(text: str, keys: Iterable[Key]) -> str:
-    """Return the text without these keys; of a list, an entry becomes "auto", or the list ends.
+    """Return the text without these keys; of a list, an entry becomes the usual, or the list ends.
 
     Args:
         text: the recipe.
-        keys: paths as in TOML; one that ends in a number is a place in a row's list of offsets.
+        keys: paths as in TOML; one that ends in a number is a place in a list that a row has.
     """
     document = _parsed(text)
     for *place, last in sorted(keys, key=str, reverse=True):
@@ -317,7 +406,7 @@ def without_keys(text: str, keys: Iterable[Key]) -> str:
         elif last == len(part) - 1:
             part.pop(last)
         else:
-            part[last] = "auto"
+            part[last] = USUAL_IN_LISTS[str(place[-1])]
     return tomlkit.dumps(document)
 
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Collection, Mapping
 from typing import Any
 
+from kit.compose import places_in_rows
 from kit.recipe import ANY_FILL, Recipe
 from kit.shapes import Rect
 from kit.sheet import PAPER, ColourFill, PatternFill, Placement
@@ -13,6 +14,7 @@ from kit.stickers import Slot
 from kit.writers import WRITERS, path_data
 from kitloom.disk import SINGLE_FILES
 from kitloom.kits import JudgedKit, worst_cuts
+from kitloom.page.edits import alike
 from kitloom.page.state import Bench, parse_place, place_words
 from kitloom.page.views.changes_view import gave_way
 from kitloom.page.views.tile_pictures import cell_tiles
@@ -51,12 +53,14 @@ def sheet_view(
     view["sheets"] = [_sheet(job, i, chosen, changes.stickers) for i in numbers]
     view["gave_way"] = changes.words
     view["sticker"] = _sticker(recipe, job, chosen)
+    view["rows"] = len(recipe.rows)
     view["worst"] = _worst_words(job)
     return view
 
 
 def _sheet(job: JudgedKit, number: int, chosen: str, lit: Collection[int]) -> dict[str, Any]:
     sheet, spots = job.kit.sheets[number], job.kit.layout.sheets[number]
+    places = places_in_rows(job.kit.slots)
     return {
         "number": number + 1,
         "wide": f"{sheet.width_mm:.3f}",
@@ -71,6 +75,8 @@ def _sheet(job: JudgedKit, number: int, chosen: str, lit: Collection[int]) -> di
                 "words": _words(placed),
                 "here": str(spot.index) == chosen,
                 "lit": spot.index in lit,
+                "row": job.kit.slots[spot.index].row,
+                "place": places[spot.index],
             }
             for placed, spot in zip(sheet.placements, spots, strict=True)
         ],
@@ -128,6 +134,14 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         "window": _window(placement, slot, pin) | {"over": _over(recipe, placement, slot)}
         if current and _movable(placement, job)
         else None,
+        "percent": f"{recipe.rows[slot.row].scale_of(place) * 100:g}",
+        "turn": f"{recipe.rows[slot.row].turn_of(place):g}",
+        "patterned": isinstance(placement.fill, PatternFill),
+        "swaps": [
+            (i, f"{i + 1}, {_words(other)}")
+            for i in range(len(job.kit.slots))
+            if alike(job.kit, index, i) and (other := _placement(job, i)) is not None
+        ],
         "neighbours": (
             in_row[0] + (place - 1) % len(in_row),
             in_row[0] + (place + 1) % len(in_row),
