@@ -55,13 +55,13 @@ def pss_mb(pid: int) -> float:
     return total / 1024
 
 
-def measured(words: list[str]) -> tuple[float, float, float]:
-    """Return wall seconds, processor seconds and peak PSS of ``kitloom check`` with these words."""
+def measured(words: list[str], command: str = "check") -> tuple[float, float, float]:
+    """Return wall seconds, processor seconds and peak PSS of a command with these words."""
     compiled()
     before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     process = subprocess.Popen(
-        [sys.executable, "-m", "kitloom", "check", *words],
+        [sys.executable, "-m", "kitloom", command, *words],
         stdout=subprocess.DEVNULL,
         env=environment,
     )

@@ -99,6 +99,7 @@ _rows = _parts(
         "fill": st.sampled_from(["patterns", "palette"]) | st.lists(colours, min_size=1),
         "size": st.just("2 x 0.5 box") | st.builds("{} x {}".format, mm(5, 50), mm(5, 50)),
         "turn": st.integers(-360, 360) | st.just("12.5deg"),
+        "scale": st.floats(0.5, 2.0) | st.lists(st.floats(0.5, 2.0), max_size=1),
         "upright": st.booleans(),
         "offset": st.sampled_from(["auto", "centred", "5mm x 12mm"]),
     },
@@ -110,7 +111,7 @@ def _apt(tables: dict[str, Any]) -> dict[str, Any]:
     plain = []
     for row in tables["rows"]:
         plain.append(row.get("fill", "patterns") != "patterns")
-        for key in ("turn", "offset") if plain[-1] else ():
+        for key in ("turn", "scale", "offset") if plain[-1] else ():
             row.pop(key, None)
         if row["sticker"] == "dot":
             row.pop("upright", None)

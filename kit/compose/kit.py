@@ -15,6 +15,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from kit.compose.coordinates import coordinates_of
+from kit.compose.held import with_held
 from kit.compose.lock import Lock, with_decisions
 from kit.compose.placing import Stickers, read_scale, sheet_of
 from kit.fills import Choice, Windows, choose_fills, choose_windows
@@ -34,7 +35,8 @@ from kit.layout import (
     sticker_area,
     usable_area,
 )
-from kit.recipe import Recipe
+from kit.recipe import LEAST_REPEAT_MM, MOST_MM, Recipe, place_in
+from kit.recipe_error import RecipeError
 from kit.registration import Registration, Tolerance, largest_shift_mm, measure_tolerance
 from kit.sheet import ColourFill, Sheet, plane_key
 from kit.stickers import Slot, even_slots, slots_of
@@ -65,7 +67,8 @@ class Kit:
         sheets: what is printed and cut.
         planes: by ``PatternFill.plane``, every plane that a sticker shows, turned where it is.
         slots: the stickers: the recipe's in its order, then those that top a sheet up.
-        wishes: what the recipe asked each to be filled with, before a lock had its say.
+        wishes: what the recipe asked each to be filled with, before what it holds, or a lock, had
+            its say.
         choices: the fill of each slot.
         windows: where each patterned slot's window sits, and what that costs.
         layout: which slot lies where on which sheet.
@@ -75,6 +78,7 @@ class Kit:
         tolerances: for each sheet, what its registration needs and what it has.
         misses_mm: for each slot, how far its cut may lie off its print.
         locked: the stickers, by number, that a lock decided.
+        lost: those that cannot keep the fill that the recipe holds for them.
         coordinates: by name, the recipe's drawn patterns in their colours.
     """
 
@@ -91,6 +95,7 @@ class Kit:
     tolerances: tuple[Tolerance, ...]
     misses_mm: tuple[float, ...]
     locked: tuple[int, ...] = ()
+    lost: tuple[int, ...] = ()
     coordinates: Mapping[str, Coordinate] = field(default_factory=dict)
 
 
@@ -123,15 +128,20 @@ def compose(
     misses = _misses(recipe, layout, len(slots))
     slots = even_slots(recipe, slots, misses)
     wishes = tuple(slot.wish for slot in slots)
+    holding = with_held(recipe, slots, palette)
     kept: tuple[int, ...] = ()
     if keep is not None:
-        slots, kept = with_decisions(recipe, slots, keep)
+        locked, kept = with_decisions(recipe, slots, keep)
+        kept = tuple(i for i in kept if i not in holding.held)
+        slots = tuple(locked[i] if i in kept else slot for i, slot in enumerate(holding.slots))
+    else:
+        slots = holding.slots
     choices = choose_fills(
         slots,
         {pattern.name: pattern.lab for pattern in patterns},
         {swatch.hex: np.array(swatch.lab) for swatch in palette.swatches},
         neighbours(layout, len(slots), recipe.sheet.gap),
-        {name: _mean_lab(one) for name, one in drawn.items()},
+        {name: mean_lab(one) for name, one in drawn.items()},
     )
     planes = {pattern.name: pattern.plane for pattern in patterns}
     windows = choose_windows(
@@ -142,7 +152,7 @@ def compose(
         corner_radius_mm=recipe.sheet.corner_radius,
         variety=recipe.fills.variety,
     )
-    in_use = _planes_in_use(slots, choices, {**planes, **drawn})
+    in_use = _planes_in_use(recipe, slots, choices, {**planes, **drawn})
     offsets = windows.offsets_mm, windows.panel_offsets_mm
     stickers = Stickers(slots, choices, *offsets, in_use, _deepest(palette))
     sheets = tuple(
@@ -163,28 +173,60 @@ def compose(
         tuple(_tolerance(recipe, sheet) for sheet in sheets),
         misses,
         kept,
+        tuple(i for i in holding.lost if i not in kept),
         drawn,
     )
 
 
-def _mean_lab(coordinate: Coordinate) -> Floats:
+def mean_lab(coordinate: Coordinate) -> Floats:
     """Return a coordinate's mean colour, CIELAB (D50), (3,)."""
     mean: Floats = srgb_to_lab(coordinate.one_tile(LOOK_PX, LOOK_PX)).mean(axis=(0, 1))
     return mean
 
 
 def _planes_in_use(
-    slots: Sequence[Slot], choices: Sequence[Choice], planes: Mapping[str, AnyPlane]
+    recipe: Recipe,
+    slots: Sequence[Slot],
+    choices: Sequence[Choice],
+    planes: Mapping[str, AnyPlane],
 ) -> dict[str, AnyPlane]:
-    """Every plane in use by its key, turned once for all stickers that show it so."""
+    """Every plane in use by its key, turned and sized once for all stickers that show it so."""
     in_use = dict(planes)
     for slot, choice in zip(slots, choices, strict=True):
         for name in (choice.pattern, choice.panel_pattern):
             if name is not None:
-                key = plane_key(name, slot.angle_deg)
+                key = plane_key(name, slot.angle_deg, slot.scale)
                 if key not in in_use:
-                    in_use[key] = replace(planes[name], turn_deg=slot.angle_deg)
+                    sized = _at_scale(recipe, slot, name, planes[name])
+                    in_use[key] = replace(sized, turn_deg=slot.angle_deg)
     return in_use
+
+
+def _at_scale(recipe: Recipe, slot: Slot, name: str, plane: AnyPlane) -> AnyPlane:
+    """Return a plane as large as a sticker shows it, or refuse one too fine or too large."""
+    if slot.scale == 1.0:
+        return plane
+    wide_mm = plane.repeat_mm * slot.scale
+    why = ""
+    if isinstance(plane, Coordinate):
+        from palette.proof import POSITIVE_MM
+
+        line_mm = plane.figure.narrowest_mm * slot.scale
+        if line_mm < POSITIVE_MM:
+            why = f"its finest line would be {line_mm:.2g} mm, and printers hold {POSITIVE_MM:g} mm"
+    if not LEAST_REPEAT_MM <= wide_mm <= MOST_MM:
+        why = why or f"a repeat is from {LEAST_REPEAT_MM:g} to {MOST_MM:g} mm wide"
+    if why:
+        raise RecipeError(
+            f"rows.{slot.row + 1}.scale: {slot.scale:g} makes one repeat of {name} "
+            f"{wide_mm:.3g} mm wide",
+            where=place_in(recipe, "rows", slot.row, "scale"),
+            why=why,
+            remedy="Write a scale nearer to 1.",
+        )
+    if isinstance(plane, Coordinate):
+        return replace(plane, scale=slot.scale)
+    return replace(plane, repeat_mm=wide_mm)
 
 
 def _deepest(palette: Palette) -> str:

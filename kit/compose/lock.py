@@ -53,7 +53,8 @@ class LockedSticker:
 
     ``row``, ``place`` in it and ``wish`` say which sticker of the recipe it was, ``made_from`` the
     outline or picture that it was made from (SHA-256). ``panel_offset_mm`` is its panel's window
-    where sticker and panel show a pattern each.
+    where sticker and panel show a pattern each. Offsets are of the pattern ``scale`` times as large
+    as its own size.
     """
 
     row: int
@@ -67,6 +68,7 @@ class LockedSticker:
     offset_mm: tuple[FiniteFloat, FiniteFloat] | None
     panel_offset_mm: tuple[FiniteFloat, FiniteFloat] | None = None
     made_from: str = ""
+    scale: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +113,9 @@ def lock_text(lock: Lock) -> str:
     values = asdict(lock)
     if not lock.drawn_through:  # few prints are
         del values["drawn_through"]
+    for one in values["stickers"]:
+        if one["scale"] == 1.0:  # as most are
+            del one["scale"]
     return json.dumps(values, indent=1, ensure_ascii=False) + "\n"
 
 
@@ -201,14 +206,15 @@ def with_decisions(
             result.append(slot)
             continue
         kept.append(number)
+        alike = old.scale == slot.scale  # at another size, its window would show something else
         own_panel = old.panel if old.panel is not None else slot.panel
         result.append(
             replace(
                 slot,
                 wish=old.fill,
                 panel=own_panel,
-                pin=old.offset_mm or slot.pin,
-                panel_pin=old.panel_offset_mm,
+                pin=(old.offset_mm if alike else None) or slot.pin,
+                panel_pin=old.panel_offset_mm if alike else None,
             )
         )
     return tuple(result), tuple(kept)

@@ -211,8 +211,8 @@ def _fill(
     stickers: Stickers, label: str, index: int, turn_deg: int, *, panel: bool = False
 ) -> Fill:
     """A fill by its label: a pattern's name or a hex colour."""
-    angle = stickers.slots[index].angle_deg
-    plane = stickers.planes.get(plane_key(label, angle))
+    slot = stickers.slots[index]
+    plane = stickers.planes.get(plane_key(label, slot.angle_deg, slot.scale))
     if plane is None:
         return ColourFill(label)
     own = stickers.panel_offsets_mm[index] if panel else None
@@ -222,5 +222,6 @@ def _fill(
         (plane.repeat_mm, plane.height_mm),
         plane.lattice.name,
         turn_deg,
-        angle,
+        slot.angle_deg,
+        slot.scale,
     )

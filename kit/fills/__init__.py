@@ -4,7 +4,7 @@ In: slots, palette and planes. Out: a choice for each slot, and offsets in milli
 copies differ and cuts run between motifs. Not done here: drawing it (``kit.render``).
 """
 
-from kit.fills.assignment import Choice, choose_fills
+from kit.fills.assignment import Choice, choose_fills, plain_colours
 from kit.fills.windows import Windows, choose_windows
 
 __all__ = [
@@ -12,4 +12,5 @@ __all__ = [
     "Windows",
     "choose_fills",
     "choose_windows",
+    "plain_colours",
 ]

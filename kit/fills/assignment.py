@@ -25,6 +25,7 @@ import numpy as np
 
 from kit.stickers import Slot, is_colour
 from palette.arrays import Floats
+from palette.choose import Palette
 from palette.space import de2000
 
 TO_WRITE_ON = ("white", "ruled")  # panels that are left in the paper's white
@@ -63,6 +64,8 @@ def choose_fills(
     colours: Mapping[str, Floats],
     neighbours: Sequence[Sequence[int]],
     drawn: Mapping[str, Floats] = MappingProxyType({}),
+    *,
+    unlike: Mapping[int, str] = MappingProxyType({}),
 ) -> tuple[Choice, ...]:
     """Return one choice a slot.
 
@@ -73,9 +76,11 @@ def choose_fills(
         neighbours: for each slot the slots that lie next to it on paper
             (``kit.layout.arrangement.neighbours``).
         drawn: coordinate name to Lab, shape (3,); they are only where a slot names them.
+        unlike: by number of a slot, a fill that it should not get, if there are others; as if that
+            lay beside it.
     """
     labs = {**patterns, **drawn, **_own_colours(slots), **colours}
-    plain = {name: lab for name, lab in colours.items() if not _paper_like(lab)} or colours
+    plain = _plain(colours)
     pools = {"patterns": list(patterns), "palette": list(plain)}
     used = Counter(_key(w) for s in slots for w in _wishes(s) if w not in pools)
     in_row: dict[int, Counter[str]] = defaultdict(Counter)
@@ -87,7 +92,8 @@ def choose_fills(
     panels: list[str | None] = []
 
     def near(index: int) -> list[str]:
-        return [fill for i in neighbours[index] if (fill := fills[i]) is not None]
+        own = [unlike[index]] if index in unlike else []
+        return own + [fill for i in neighbours[index] if (fill := fills[i]) is not None]
 
     for index, slot in enumerate(slots):
         fill = fills[index]
@@ -104,6 +110,15 @@ def choose_fills(
             used[panel] += 1
         panels.append(_key(panel) if panel and panel not in TO_WRITE_ON else None)
     return tuple(Choice(fill or "", panel) for fill, panel in zip(fills, panels, strict=True))
+
+
+def plain_colours(palette: Palette) -> list[str]:
+    """Return the palette's colours "#rrggbb" that stickers are filled with: all but paper's."""
+    return list(_plain({swatch.hex: np.array(swatch.lab) for swatch in palette.swatches}))
+
+
+def _plain(colours: Mapping[str, Floats]) -> Mapping[str, Floats]:
+    return {name: lab for name, lab in colours.items() if not _paper_like(lab)} or colours
 
 
 def _rest_of_row(slots: Sequence[Slot], fills: Sequence[str | None], index: int) -> Iterator[int]:

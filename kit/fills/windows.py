@@ -6,8 +6,8 @@ cleanly the cuts run between its motifs, and how different its copies look (``ki
 What the maker pins stays, and the others differ from it. A coordinate is the same everywhere and
 has no motifs to spare: its middle lies in the middle of each sticker, so that both sides match.
 
-Artwork that is turned inside its sticker is reckoned the other way round: the sticker's edges are
-turned back, so that the plane need not be. Not decided here: the fills
+Artwork that is turned or sized inside its sticker is reckoned the other way round: the sticker's
+edges are turned and sized back, so that the plane need not be. Not decided here: the fills
 (``kit.fills.assignment``), or the stickers' places on the paper.
 """
 
@@ -25,7 +25,8 @@ import numpy as np
 from kit.fills.assignment import Choice
 from kit.fills.field import CELLS_PER_MM, Field, periodic_field
 from kit.fills.offsets import DECIMALS, Edges, Offsets, choose_offsets
-from kit.shapes import Point, Rect, bounding_box, rotate
+from kit.recipe import Pin
+from kit.shapes import Contour, Point, Rect, bounding_box, resize, rotate
 from kit.stickers import Slot
 from palette.arrays import Pixels
 from palette.space import srgb_to_lab
@@ -85,11 +86,17 @@ def choose_windows(
             result = choose_offsets(mask, look, edges, variety)
             figures[name] = result
             for (i, panel), offset in zip(copies[name], result.offsets_mm, strict=True):
-                placed[i, panel and _both(choices[i])] = _rotate_point(offset, slots[i].angle_deg)
+                pin = _pin(slots[i], choices[i], panel=panel)
+                placed[i, panel and _both(choices[i])] = (
+                    pin if isinstance(pin, tuple) else _as_shown(offset, slots[i])
+                )
     for name, coordinate in drawn.items():
         for i, panel in _copies(choices, name):
             own = _edges(slots[i], choices[i], corner_radius_mm, panel=panel)
-            placed[i, panel and _both(choices[i])] = _middle(coordinate, own, slots[i].angle_deg)
+            pin = _pin(slots[i], choices[i], panel=panel)
+            placed[i, panel and _both(choices[i])] = (
+                pin if isinstance(pin, tuple) else _middle(coordinate, own, slots[i])
+            )
     return Windows(
         tuple(placed.get((i, False)) for i in range(len(slots))),
         tuple(placed.get((i, True)) for i in range(len(slots))),
@@ -110,27 +117,36 @@ def _copies(choices: Sequence[Choice], name: str) -> list[tuple[int, bool]]:
 def _edges(slot: Slot, choice: Choice, radius_mm: float, *, panel: bool) -> Edges:
     """Where a sticker, or its panel alone, cuts the pattern that it shows."""
     box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
-    back = -slot.angle_deg
-    pin_wish = slot.panel_pin if panel and _both(choice) else slot.pin
+    pin_wish = _pin(slot, choice, panel=panel)
     pin = pin_wish if isinstance(pin_wish, tuple) else None
     panels = slot.panels(box, radius_mm)
     outline = panels[0] if panel else slot.outline(box, radius_mm)
     cut = bounding_box(outline)
     return Edges(
-        rotate(outline, back),
-        () if panel else tuple(rotate(one, back) for one in panels),
-        _rotate_point(pin, back) if pin else None,
+        _back(outline, slot),
+        () if panel else tuple(_back(one, slot) for one in panels),
+        _point(pin, -slot.angle_deg, 1.0 / slot.scale) if pin else None,
         pin_wish == "centred",
-        min(cut.width_mm, cut.height_mm),
+        min(cut.width_mm, cut.height_mm) / slot.scale,
     )
 
 
-def _middle(coordinate: Coordinate, edges: Edges, angle_deg: float) -> Point:
-    """Return the offset that lays a coordinate's middle on the sticker's, or the pinned one."""
-    if edges.pin is not None:
-        return _rotate_point(edges.pin, angle_deg)
-    x, y = bounding_box(rotate(edges.outline, angle_deg)).centre_mm
-    left, top = _rotate_point(coordinate.figure.centre_mm, angle_deg)
+def _back(outline: Contour, slot: Slot) -> Contour:
+    """Return an outline of a sticker as it lies on its pattern at the pattern's own size."""
+    turned = rotate(outline, -slot.angle_deg)
+    return turned if slot.scale == 1.0 else resize(turned, 1.0 / slot.scale)
+
+
+def _pin(slot: Slot, choice: Choice, *, panel: bool) -> Pin | None:
+    """Return where the window of a sticker, or of its panel, is wanted."""
+    return slot.panel_pin if panel and _both(choice) else slot.pin
+
+
+def _middle(coordinate: Coordinate, edges: Edges, slot: Slot) -> Point:
+    """Return the offset that lays a coordinate's middle on the sticker's."""
+    shown = rotate(edges.outline, slot.angle_deg)
+    x, y = bounding_box(shown if slot.scale == 1.0 else resize(shown, slot.scale)).centre_mm
+    left, top = _as_shown(coordinate.figure.centre_mm, slot)
     return round(left - x, DECIMALS), round(top - y, DECIMALS)
 
 
@@ -139,14 +155,19 @@ def _both(choice: Choice) -> bool:
     return choice.panel_pattern is not None and choice.pattern == choice.fill
 
 
-def _rotate_point(point: Point, degrees: float) -> Point:
-    """A point of the plane as it lies once the plane is turned clockwise about its corner.
+def _as_shown(point: Point, slot: Slot) -> Point:
+    """A point of the plane as it lies once the plane is turned and sized for a sticker."""
+    return _point(point, slot.angle_deg, slot.scale)
+
+
+def _point(point: Point, degrees: float, scale: float) -> Point:
+    """A point of the plane as it lies once the plane is turned clockwise about its corner, sized.
 
     Rounded, so that an offset kept in a lock is the very number that was drawn with.
     """
     cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
     x, y = point[0] * cos - point[1] * sin, point[0] * sin + point[1] * cos
-    return round(x, DECIMALS), round(y, DECIMALS)
+    return round(x * scale, DECIMALS), round(y * scale, DECIMALS)
 
 
 def _fields(plane: Plane) -> tuple[Field, Field]:

@@ -5,8 +5,9 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 """
 
 from kit.recipe.coordinate_keys import CoordinatePart
-from kit.recipe.fields import LEAST_REPEAT_MM, Pin, RepeatLength
+from kit.recipe.fields import LEAST_REPEAT_MM, MOST_MM, Pin, RepeatLength
 from kit.recipe.files import files_of, paths_of
+from kit.recipe.idle import USUAL_IN_LISTS
 from kit.recipe.messages import near
 from kit.recipe.model import (
     CutPart,
@@ -20,18 +21,22 @@ from kit.recipe.paper import PAPERS, Paper, find_paper
 from kit.recipe.places import check_files, place_in
 from kit.recipe.reading import MAX_BYTES, file_places, idle_places, parse_recipe, read_recipe
 from kit.recipe.reskin import Binding, box_of, with_box, with_name, with_paper, with_patterns
-from kit.recipe.row_keys import RowPart
+from kit.recipe.row_keys import ANY_FILL, HeldPart, RowPart
 from kit.recipe.slips import LEAST_BOX_MM, SmallSize, small_box, small_sizes
 from kit.recipe.text_files import read_text
 
 __all__ = [
+    "ANY_FILL",
     "LEAST_BOX_MM",
     "LEAST_REPEAT_MM",
     "MAX_BYTES",
+    "MOST_MM",
     "PAPERS",
+    "USUAL_IN_LISTS",
     "Binding",
     "CoordinatePart",
     "CutPart",
+    "HeldPart",
     "Margins",
     "MarkPart",
     "Paper",

@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, FiniteFloat
 from pydantic_core import core_schema
 
 from kit.recipe.paper import Paper, find_paper
@@ -24,6 +24,10 @@ LEAST_BOX_SIDE_MM = 2.0
 
 # finer is no pattern to any eye, and each sticker would be reckoned over millions of tiles
 LEAST_REPEAT_MM = 0.5
+
+MOST_TURN_DEG = 360.0
+# further from its own size a pattern is another one, which its repeat says better
+LEAST_SCALE, MOST_SCALE = 0.1, 10.0
 
 
 def _length(value: Any) -> Any:
@@ -126,10 +130,7 @@ def _pin(value: Any) -> Any:
         raise ValueError('an offset is wanted. Write "5mm x 12mm" or "centred"')
     if value in {"auto", "centred"}:
         return None if value == "auto" else value
-    try:
-        return parse_size(value)
-    except LengthError as error:
-        raise ValueError(f'{error.what}. Write "5mm x 12mm" or "centred"') from None
+    return _two_lengths(value, 'Write "5mm x 12mm" or "centred"')
 
 
 def _pins(value: Any) -> Any:
@@ -137,11 +138,45 @@ def _pins(value: Any) -> Any:
     return tuple(_pin(one) for one in value) if isinstance(value, list) else _pin(value)
 
 
+def _held_offset(value: Any) -> Any:
+    """An offset as text; as numbers it comes from a kit."""
+    if value is None or isinstance(value, tuple):
+        return value
+    return _two_lengths(value, 'Write "5mm x 12mm"')
+
+
+def _two_lengths(value: Any, remedy: str) -> tuple[float, float]:
+    try:
+        return parse_size(str(value))
+    except LengthError as error:
+        raise ValueError(f"{error.what}. {remedy}") from None
+
+
 def _angle(value: Any) -> Any:
     """Degrees of "0.1deg" or "90"; a bare number is degrees, as nothing else is meant by a turn."""
     if isinstance(value, str):
         value = value.strip().removesuffix("deg").removesuffix("°").strip()
     return _number(value, 'an angle is wanted. Write it like "0.1deg"')
+
+
+def _turns(value: Any) -> Any:
+    """One angle for the whole row, or a list with one a sticker."""
+    angles = [_angle(one) for one in value] if isinstance(value, list) else [_angle(value)]
+    if any(abs(one) > MOST_TURN_DEG for one in angles):
+        raise ValueError(f"a turn is at most {MOST_TURN_DEG:g} degrees either way. Write less")
+    return tuple(angles) if isinstance(value, list) else angles[0]
+
+
+def _scales(value: Any) -> Any:
+    """One size for the whole row, or a list with one a sticker; 1 is the pattern's own repeat."""
+    fault = "a number is wanted, 1 for the pattern's own size. Write one such as 0.8"
+    scales = [_number(one, fault) for one in (value if isinstance(value, list) else [value])]
+    if any(not LEAST_SCALE <= one <= MOST_SCALE for one in scales):
+        raise ValueError(
+            f"a scale is from {LEAST_SCALE:g} to {MOST_SCALE:g} times the pattern's own size. "
+            "Write another, or change the pattern's repeat"
+        )
+    return tuple(scales) if isinstance(value, list) else scales[0]
 
 
 def _move(value: Any) -> Any:
@@ -206,6 +241,8 @@ Side = Annotated[float, Field(gt=0, le=2_000)]
 Size = Annotated[tuple[Side, Side], BeforeValidator(_size)]
 BoxSize = Annotated[tuple[float, float], BeforeValidator(_box)]
 Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
+Turns = Annotated[float | tuple[float, ...], BeforeValidator(_turns)]
+Scales = Annotated[float | tuple[float, ...], BeforeValidator(_scales)]
 Offset = Annotated[tuple[float, float], BeforeValidator(_move)]
 Words = Annotated[str, Field(max_length=80)]
 RepeatLength = Annotated[float, Field(ge=LEAST_REPEAT_MM, le=2_000)]
@@ -214,6 +251,7 @@ PaperValue = Annotated[Paper, BeforeValidator(_paper)]
 RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_size)]
 Pin = tuple[float, float] | Literal["centred"]
 Pins = Annotated[Pin | tuple[Pin | None, ...] | None, BeforeValidator(_pins)]
+HeldOffset = Annotated[tuple[FiniteFloat, FiniteFloat] | None, BeforeValidator(_held_offset)]
 Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
 
 

@@ -9,8 +9,9 @@ are never idle.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from kit.kinds import KINDS
 from kit.recipe.coordinate_keys import CoordinatePart
@@ -20,6 +21,11 @@ from patterns.coordinates import TARTAN
 
 _DRAWN_IN_LINES = {"cross", "corner"}
 _NO_PATTERNS = {"palette", "white", "ruled"}
+
+# in a list with an entry a sticker: what stands for one that nothing is asked of
+USUAL_IN_LISTS: Mapping[str, str | float] = MappingProxyType(
+    {"offset": "auto", "turn": 0.0, "scale": 1.0}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +153,7 @@ def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
         "rule": (not ruled, f"{a_kind} has no lines to write on here", add_panel),
         "upright": (still, "these stickers are never laid on their side", ""),
         "turn": (not patterned, plain, ""),
+        "scale": (not patterned, plain, ""),
         "offset": (not patterned, plain, ""),
         "distance": (row.picture is None, "only a picture is cut round at a distance", ""),
     }
@@ -175,14 +182,17 @@ def _of_dates(row: RowPart, number: int, *, packed: bool) -> Iterator[IdleKey]:
 
 
 def _idle_pins(row: RowPart, number: int) -> Iterator[IdleKey]:
-    """Yield the offsets of a list that no sticker, or one without a pattern, is meant by."""
-    for place, pin in enumerate(row.pins):
-        if place >= row.count:
-            why = f"the row has only {row.count} stickers"
-            yield IdleKey(("rows", number, "offset", place), why)
-        elif pin is not None and not _shows_pattern(row, place):
-            why = f"sticker {place + 1} shows no pattern"
-            yield IdleKey(("rows", number, "offset", place), why, 'Write "auto" for it')
+    """Yield what lists hold that no sticker, or one without a pattern, is meant by."""
+    for key, given in (("offset", row.pins), ("turn", row.turn), ("scale", row.scale)):
+        usual = USUAL_IN_LISTS[key]
+        for place, one in enumerate(given if isinstance(given, tuple) else ()):
+            if place >= row.count:
+                why = f"the row has only {row.count} stickers"
+                yield IdleKey(("rows", number, key, place), why)
+            elif one not in {usual, None} and not _shows_pattern(row, place):
+                why = f"sticker {place + 1} shows no pattern"
+                wanted = f'"{usual}"' if isinstance(usual, str) else f"{usual:g}"
+                yield IdleKey(("rows", number, key, place), why, f"Write {wanted} for it")
 
 
 def _shows_pattern(row: RowPart, place: int) -> bool:

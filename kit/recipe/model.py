@@ -42,6 +42,9 @@ MOST_NAME_BYTES = 127  # of a PDF name (ISO 32000-1, annex C)
 FORMAT = 1  # raised when a key changes its meaning; a recipe without the key is of format 1
 
 
+HexColour = Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")]
+
+
 class KitPart(Part):
     """``[kit]``: what the kit is called, and the format that the recipe is written in."""
 
@@ -94,7 +97,8 @@ class SheetPart(Part):
 
     ``held`` is the point that stays where it is when a cut is turned or stretched off the print:
     the sheet's middle, the middle of the marks that the machine looks for, or the corner that the
-    sheet is laid in.
+    sheet is laid in. ``top_up_held`` are the colours that the stickers of each kind of ``top_up``
+    were dealt and keep.
     """
 
     paper: PaperValue
@@ -104,6 +108,7 @@ class SheetPart(Part):
     gap: Length = 3.0
     layout: Literal["rows", "pack"] = "rows"
     top_up: tuple[str, ...] = ()
+    top_up_held: tuple[tuple[HexColour, ...], ...] = ()
     bleed: Length = 1.0
     registration: RegistrationPart = RegistrationPart()
     held: Literal["middle", "marks", "top left", "top right", "bottom right", "bottom left"] = (
@@ -315,6 +320,11 @@ class Recipe(Part):
         """What rows may call their fills by: the patterns' names, then the coordinates'."""
         patterns = tuple(part.label for part in self.patterns)
         return patterns + tuple(part.label for part in self.coordinates)
+
+    @property
+    def holds(self) -> bool:
+        """Whether any of its stickers keeps what it was dealt."""
+        return bool(self.sheet.top_up_held) or any(row.held for row in self.rows)
 
     @model_validator(mode="after")
     def _names_agree(self) -> Recipe:

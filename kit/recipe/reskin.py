@@ -3,8 +3,8 @@
 In: a recipe and what is to change. Out: a new recipe; nothing in a recipe is an absolute position,
 so the layout simply follows. Of another folder, a file that is called as one of the recipe's
 patterns takes that one's place; the others, in order of their names, take the places left in order.
-Repeats and lattices are found anew, because it is other artwork. Colours written in the recipe
-stay as they are.
+Repeats and lattices are found anew and stickers are dealt out anew, because it is other artwork.
+Colours written in the recipe's fills stay as they are.
 """
 
 from __future__ import annotations
@@ -108,7 +108,8 @@ def with_patterns(recipe: Recipe, files: Sequence[Path]) -> tuple[Recipe, tuple[
     palette = recipe.palette.model_copy(update={"tiles": tiles})
     where = dict(named)
     bindings = tuple(Binding(label, where[name]) for label, name in stands_for.items())
-    changed = {"patterns": patterns, "rows": rows, "palette": palette}
+    sheet = recipe.sheet.model_copy(update={"top_up_held": ()})
+    changed = {"patterns": patterns, "rows": rows, "palette": palette, "sheet": sheet}
     return recipe.model_copy(update=changed), bindings
 
 
@@ -136,4 +137,4 @@ def _rebound(row: RowPart, stands_for: dict[str, str]) -> RowPart:
     else:
         fill = tuple(stands_for.get(one, one) for one in row.fill)
     panel = stands_for.get(row.panel, row.panel) if row.panel else row.panel
-    return row.model_copy(update={"fill": fill, "panel": panel})
+    return row.model_copy(update={"fill": fill, "panel": panel, "held": ()})

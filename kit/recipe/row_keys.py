@@ -14,20 +14,36 @@ from pydantic import Field, field_validator, model_validator
 from kit.kinds import KINDS, LEAST_PITCH_MM
 from kit.letters import DAYS, dates_of, days_from, is_month, words_of
 from kit.recipe.fields import (
-    Angle,
     BoxShare,
+    HeldOffset,
     Length,
     Part,
     Pin,
     Pins,
     Positive,
     RowSize,
+    Scales,
+    Turns,
     Whole,
     Words,
 )
 from kit.recipe.messages import near
 
 MAX_STICKERS = 2_000
+ANY_FILL = ("patterns", "palette")  # fills and panels of which a different one each is dealt out
+
+
+class HeldPart(Part):
+    """What one sticker of a row was dealt and keeps; without a fill, it is dealt anew.
+
+    ``offset`` is its window, ``panel`` and ``panel_offset`` are its panel's fill and window where
+    these were dealt too; offsets in mm.
+    """
+
+    fill: str = ""
+    offset: HeldOffset = None
+    panel: str | None = None
+    panel_offset: HeldOffset = None
 
 
 class RowPart(Part):
@@ -38,7 +54,9 @@ class RowPart(Part):
     ``checks``, ``check`` and ``pitch`` (mm) are the marks and lines of a list, ``rule`` how dark
     its lines are. ``outline`` and ``picture`` are the files that the kinds "custom" and "icon" are
     made from; ``distance`` is how far round a picture the cut runs, in mm. ``beside`` sets it at
-    the end of the lines of the row before it.
+    the end of the lines of the row before it. ``turn`` (degrees) and ``scale`` (1 is the pattern's
+    own size) are of the artwork inside its stickers, for all or for each in turn. ``held`` is what
+    its stickers were dealt, in their order; what stands there beyond ``count`` waits for more.
     """
 
     sticker: str
@@ -51,7 +69,8 @@ class RowPart(Part):
     check: Literal["circle", "square"] | None = None
     pitch: Positive | None = None
     rule: Literal["dark", "light"] = "dark"
-    turn: Angle = 0.0
+    turn: Turns = 0.0
+    scale: Scales = 1.0
     offset: Pins = None
     upright: bool = False
     beside: bool = False
@@ -62,6 +81,7 @@ class RowPart(Part):
     outline: Path | None = None
     picture: Path | None = None
     distance: Annotated[Length, Field(le=20)] = 2.0
+    held: tuple[HeldPart, ...] = Field(default=(), max_length=MAX_STICKERS)
 
     def size_mm(self, box_mm: tuple[float, float]) -> tuple[float, float] | None:
         """Return the size that the row asks for outright or as shares of the planner's box."""
@@ -138,12 +158,34 @@ class RowPart(Part):
             return given
         return ()  # two numbers are one offset for all
 
+    def wish_of(self, place: int) -> str:
+        """Return the fill that the row asks for its sticker at a 0-based place."""
+        fills = (self.fill,) if isinstance(self.fill, str) else self.fill
+        return fills[place % len(fills)]
+
+    @property
+    def panel_wish(self) -> str | None:
+        """The panel that the row's stickers are to have, by the row or by their kind."""
+        return None if self.panel == "none" else self.panel or KINDS[self.sticker].panel
+
+    def held_at(self, place: int) -> HeldPart:
+        """Return what its sticker at a 0-based place keeps; nothing where there is none."""
+        return self.held[place] if place < len(self.held) else HeldPart()
+
     def pin_of(self, place: int) -> Pin | None:
         """Return the offset that the row asks for its sticker at a 0-based place, if any."""
         pins = self.offset
         if isinstance(pins, tuple) and not (pins and isinstance(pins[0], float)):
             return pins[place] if place < len(pins) else None
         return pins
+
+    def turn_of(self, place: int) -> float:
+        """Return how far the artwork of its sticker at a 0-based place is turned, in degrees."""
+        return _each(self.turn, place, 0.0)
+
+    def scale_of(self, place: int) -> float:
+        """Return how large the artwork of its sticker at a 0-based place is; 1 is its own size."""
+        return _each(self.scale, place, 1.0)
 
     @field_validator("sticker")
     @classmethod
@@ -195,3 +237,10 @@ class RowPart(Part):
         if not value:
             raise ValueError('name at least one fill, or write fill = "patterns"')
         return value
+
+
+def _each(given: float | tuple[float, ...], place: int, usual: float) -> float:
+    """Return what is given for a place: the one for all, its own, or the usual beyond a list."""
+    if not isinstance(given, tuple):
+        return given
+    return given[place] if place < len(given) else usual

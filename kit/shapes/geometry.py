@@ -198,6 +198,13 @@ def rotate(contour: Contour, degrees: float) -> Contour:
     )
 
 
+def resize(contour: Contour, times: float) -> Contour:
+    """Return the outline that many times as large, measured from the origin."""
+    return Contour(
+        tuple(replace(v, x_mm=v.x_mm * times, y_mm=v.y_mm * times) for v in contour.vertices)
+    )
+
+
 def quarter_turn(contour: Contour, box: Rect) -> Contour:
     """Return the outline turned 90 degrees clockwise about ``box``'s top left, kept to its right.
 

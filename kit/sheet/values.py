@@ -38,6 +38,8 @@ class PatternFill:
         lattice: straight, half-drop or half-brick.
         turn_deg: 0, 90, 180 or 270: how far sticker and artwork are turned clockwise together.
         angle_deg: how far the artwork is turned clockwise inside the sticker, any angle.
+        scale: how large the artwork is; 1 is its own size. ``repeat_mm`` and ``offset_mm`` are of
+            the artwork at that size.
     """
 
     pattern: str
@@ -46,16 +48,18 @@ class PatternFill:
     lattice: str = "straight"
     turn_deg: int = 0
     angle_deg: float = 0.0
+    scale: float = 1.0
 
     @property
     def plane(self) -> str:
-        """The key to its plane: the pattern's name, and the angle where it is turned."""
-        return plane_key(self.pattern, self.angle_deg)
+        """The key to its plane: the pattern's name, its angle and size where these are changed."""
+        return plane_key(self.pattern, self.angle_deg, self.scale)
 
 
-def plane_key(pattern: str, angle_deg: float) -> str:
-    """Return what planes are looked up by: a pattern's name and how far it is turned."""
-    return pattern if angle_deg == 0.0 else f"{pattern} @ {angle_deg:g}"
+def plane_key(pattern: str, angle_deg: float, scale: float = 1.0) -> str:
+    """Return what planes are looked up by: a pattern's name, how far it is turned, how large."""
+    turned = pattern if angle_deg == 0.0 else f"{pattern} @ {angle_deg:g}"
+    return turned if scale == 1.0 else f"{turned} x {scale:g}"
 
 
 @dataclass(frozen=True, slots=True)

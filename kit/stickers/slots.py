@@ -63,6 +63,7 @@ class Slot:
         light: whether its lines to write on are light.
         line: which of its row's lines it is meant for, such as a week's.
         angle_deg: how far its artwork is turned clockwise.
+        scale: how large its artwork is; 1 is the pattern's own repeat.
         pin: the offset in its pattern's plane that the maker wants, or "centred", or None.
         panel_pin: likewise for its panel, where both show a pattern.
         upright: whether a packed layout must leave it as it is.
@@ -93,6 +94,7 @@ class Slot:
     light: bool = False
     line: int = 0
     angle_deg: float = 0.0
+    scale: float = 1.0
     pin: Pin | None = None
     panel_pin: Pin | None = None
     upright: bool = False
@@ -215,7 +217,6 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         pitch_mm=row.pitch,
         light=row.rule == "light",
         font=None if recipe.letters.font is None else recipe.folder / recipe.letters.font,
-        angle_deg=row.turn % 360.0,
         # letters and drawings stay the right way up
         upright=row.upright or not kind.may_turn or bool(row.words) or drawing is not None,
         shape=own.contour if own else None,
@@ -235,6 +236,8 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
             slot,
             wish=wishes[i % len(wishes)],
             words=row.words[i % len(row.words)] if row.words else "",
+            angle_deg=row.turn_of(i) % 360.0,
+            scale=row.scale_of(i),
             pin=row.pin_of(i),
             line=row.line_of(i),
         )

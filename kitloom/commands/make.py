@@ -9,6 +9,7 @@ import click
 
 from kitloom.commands.options import (
     RECIPE_DOCS,
+    cluster_option,
     json_option,
     out_option,
     overwrite_option,
@@ -45,6 +46,19 @@ WORKERS_LOAD = ("kitloom.measure", "scipy.ndimage", "sklearn.cluster")
     metavar="LOCK",
     help="Keep the palette, fills and offsets of an earlier run's kit.lock.json.",
 )
+@click.option(
+    "--each",
+    type=click.Path(path_type=Path),
+    metavar="SETS",
+    help="Make a kit of each folder of artwork in this folder, each in a folder of its own.",
+)
+@click.option(
+    "--workers",
+    type=click.IntRange(1, 256),
+    metavar="N",
+    help="With --each: how many kits at a time; by default one a core.",
+)
+@cluster_option
 @strict_option
 @json_option
 def make(
@@ -56,6 +70,9 @@ def make(
     paper: str | None,
     name: str | None,
     keep: Path | None,
+    each: Path | None,
+    workers: int | None,
+    cluster: str | None,
     strict: bool,
     as_json: bool,
 ) -> int:
@@ -64,31 +81,53 @@ def make(
     Writes a print PDF and PNG, cut lines as SVG, DXF and HP-GL, a layered PDF, a preview,
     palette.json and report.html. The same recipe and artwork give the same bytes; where nothing
     has changed since an earlier run into the same folder, its files stay as they are.
+
+    With --each, kits whose sets are unchanged stay too, so a run that was stopped goes on; a set
+    that fails stops no other, and index.html shows all sheets and findings.
     """
     from kitloom.disk import folder_beside, put_right
     from kitloom.findings import exit_status
     from kitloom.jobs import Runner
     from kitloom.present import findings_of, show_kit
+    from kitloom.sets.asked import Changes, open_recipe
 
+    _check_each_options(each, patterns, workers, cluster)
+    changes = Changes(patterns, box, paper, name, keep)
+    if each is not None:
+        from kitloom.sets.many import EachRequest, make_each
+
+        kits = out or folder_beside(recipe, "-kits")
+        request = EachRequest(recipe, each, kits, changes, workers, cluster)
+        return make_each(request, strict=strict, overwrite=overwrite, as_json=as_json)
     folder = out or folder_beside(recipe)
     put_right(folder)
-    changes = _Changes(patterns, box, paper, name, keep)
-    workers = _worker_count(recipe)
-    with Runner(workers or 1, loads=WORKERS_LOAD) as runner:
-        if workers and not (folder / "kit.lock.json").exists():  # else nothing may be to be done
+    helpers = _worker_count(recipe)
+    with Runner(helpers or 1, loads=WORKERS_LOAD) as runner:
+        if helpers and not (folder / "kit.lock.json").exists():  # else nothing may be to be done
             runner.start()
         from kitloom.cache import KitCache, inputs_digest
 
-        request, notes = _opened(recipe, folder, changes, overwrite=overwrite)
-        inputs = inputs_digest(request, keep)
+        opened, notes = open_recipe(recipe, folder, changes, overwrite=overwrite)
+        inputs = inputs_digest(opened, keep)
         cache = KitCache(folder)
         summary, written = cache.summary(inputs), cache.files
         unchanged = summary is not None
         if summary is None:
-            work = _Work(request, notes, keep, inputs, cache, runner if workers else None)
+            work = _Work(opened, notes, keep, inputs, cache, runner if helpers else None)
             summary, written = _make(work, folder, overwrite=overwrite, quiet=as_json)
     show_kit(summary, written, unchanged=unchanged, as_json=as_json)
     return exit_status(findings_of(summary), strict=strict)
+
+
+def _check_each_options(
+    each: Path | None, patterns: Path | None, workers: int | None, cluster: str | None
+) -> None:
+    """Refuse options that have no effect beside the others, rather than ignore them."""
+    if each is not None and patterns is not None:
+        raise click.UsageError("--patterns does not go with --each, which names all sets.")
+    if each is None and (workers is not None or cluster is not None):
+        option = "--cluster" if workers is None else "--workers"
+        raise click.UsageError(f"{option} is for many kits: add --each SETS, or leave it out.")
 
 
 def _worker_count(recipe: Path) -> int:
@@ -104,40 +143,6 @@ def _worker_count(recipe: Path) -> int:
     except OSError:  # told of when it is read
         return 0
     return min(cores() - 1, patterns // TILES_A_WORKER)
-
-
-class _Changes(NamedTuple):
-    """What the options ask for in place of what the recipe says."""
-
-    patterns: Path | None
-    box: str | None
-    paper: str | None
-    name: str | None
-    keep: Path | None
-
-
-def _opened(
-    path: Path, folder: Path, changes: _Changes, *, overwrite: bool
-) -> tuple[Recipe, list[Finding]]:
-    """Read the recipe, check what can be checked without opening artwork, and apply the options."""
-    from kit.recipe import check_files, read_recipe
-    from kitloom.disk import check_inputs_apart, check_output, finish_moves
-
-    recipe = read_recipe(path)
-    check_output(folder, reads=_reads(recipe, changes.keep), overwrite=overwrite)
-    artwork = [recipe.folder / part.file for part in recipe.patterns]
-    check_inputs_apart(folder, artwork)
-    finish_moves(artwork)
-    recipe, notes = _reskinned(recipe, changes)
-    check_inputs_apart(folder, [recipe.folder / part.file for part in recipe.patterns])
-    check_files(recipe)
-    return recipe, notes
-
-
-def _reads(recipe: Recipe, keep: Path | None) -> list[Path]:
-    from kit.recipe import paths_of
-
-    return [*paths_of(recipe), *([keep] if keep else [])]
 
 
 class _Work(NamedTuple):
@@ -160,6 +165,7 @@ def _make(
     from kitloom.kits import make_kit
     from kitloom.make import SharedWork, kit_files, summary_of
     from kitloom.present import progress
+    from kitloom.sets.asked import reads_of
 
     recipe, cache, runner = work.recipe, work.cache, work.runner
     keep = read_lock(work.keep) if work.keep else None
@@ -179,25 +185,6 @@ def _make(
             runner.close()  # its memory is wanted for the sheets
         drawn: list[Finding] = []
         files = kit_files(kit, tick, work.inputs, drawn.append)
-        reads = _reads(recipe, work.keep)
+        reads = reads_of(recipe, work.keep)
         written = write_set(folder, files, reads=reads, overwrite=overwrite)
     return summary_of(kit.with_findings(drawn)), written
-
-
-def _reskinned(recipe: Recipe, changes: _Changes) -> tuple[Recipe, list[Finding]]:
-    """Apply --patterns, --box, --paper and --name; say which file took which name."""
-    from kit.recipe import with_box, with_name, with_paper, with_patterns
-    from kitloom.disk import artwork_files
-    from kitloom.findings import binding_findings
-
-    notes: list[Finding] = []
-    if changes.box is not None:
-        recipe = with_box(recipe, changes.box)
-    if changes.paper is not None:
-        recipe = with_paper(recipe, changes.paper)
-    if changes.name is not None:
-        recipe = with_name(recipe, changes.name)
-    if changes.patterns is not None:
-        recipe, bindings = with_patterns(recipe, artwork_files([changes.patterns]))
-        notes = binding_findings(bindings, recipe)
-    return recipe, notes

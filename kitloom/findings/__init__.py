@@ -34,6 +34,7 @@ from kitloom.findings.proofs import proof_findings
 from kitloom.findings.repairs import repair_findings, screen_distance_sentence
 from kitloom.findings.sheet_colours import sheet_colour_findings
 from kitloom.findings.sheets import binding_findings
+from kitloom.findings.sized_artwork import sized_findings
 from kitloom.findings.small_sizes import size_findings
 from kitloom.findings.tiles import (
     CRISP_DPI,
@@ -103,6 +104,7 @@ __all__ = [
     "seam_remedy",
     "sheet_colour_findings",
     "size_findings",
+    "sized_findings",
     "stickers_ink",
     "thin_findings",
     "tile_findings",

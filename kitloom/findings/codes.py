@@ -288,6 +288,12 @@ CODES: dict[str, Code] = {
     "sheets": Code(
         "note", "Sheets and paper", "How much paper the kit takes.", "sheets:paper_findings"
     ),
+    "held-lost": Code(
+        "note",
+        "Could not stay as they were",
+        "Stickers that the recipe holds show something else, because a colour or tile is gone.",
+        "holding:lost",
+    ),
     "kept": Code(
         "note", "Kept from an earlier run", "How many stickers --keep holds, and what changed."
     ),

@@ -206,9 +206,16 @@ def fill_findings(
 
 
 def thin_findings(
-    subject: str, strokes: Sequence[ThinStroke], severity: Severity = "warn"
+    subject: str,
+    strokes: Sequence[ThinStroke],
+    severity: Severity = "warn",
+    *,
+    size: tuple[float, int] | None = None,
 ) -> list[Finding]:
-    """Say where lines are thinner than a press holds at this repeat, dark and light in one."""
+    """Say where lines are thinner than a press holds at this repeat, dark and light in one.
+
+    ``size`` is the scale and the row, from 1, where a row shows the artwork at another size.
+    """
     kinds = (("positive", "dark", "break up"), ("reversed", "light", "fill in"))
     own = {kind: [stroke for stroke in strokes if stroke.kind == kind] for kind, _, _ in kinds}
     some = [(own[kind], tone, looks) for kind, tone, looks in kinds if own[kind]]
@@ -222,14 +229,18 @@ def thin_findings(
     )
     may = " and ".join(f"{tone} ones may {looks}" for _, tone, looks in some)
     most = max(own.values(), key=len)
+    at, remedy = "At this repeat", "Use a larger repeat, or thicker lines"
+    if size is not None:
+        at = f"At {size[0]:g} times its own size, in row {size[1]},"
+        remedy = f"Set rows.{size[1]}.scale nearer to 1, or use thicker lines"
     return [
         finding(
             "thin-lines",
             subject,
             severity=severity,
-            what=f"At this repeat it has {told}.",
+            what=f"{at} it has {told}.",
             why=f"Lines this thin are hard to print: {may} on paper.",
-            remedy="Use a larger repeat, or thicker lines; the pictures ring the places.",
+            remedy=remedy + ("." if size else "; the pictures ring the places."),
             kind=most[0].kind,
             count=sum(map(len, own.values())),
             limit_mm=most[0].limit_mm,

@@ -33,6 +33,7 @@ from kitloom.findings import (
     resolution_findings,
     seam_findings,
     sheet_colour_findings,
+    sized_findings,
     stickers_ink,
     thin_findings,
 )
@@ -162,6 +163,7 @@ def _findings(
     recipe, press = request.recipe, request.press
     totals = {one.name: one.ink for one in patterns}
     found = [one for used in patterns for one in _pattern_findings(used, press)]
+    found += sized_findings(patterns, kit)
     found += palette_findings(colours, inks.inks.colours)
     known = {one.hex for one in colours.palette.swatches}
     found += sheet_colour_findings(inks, press, known)

@@ -59,6 +59,7 @@ def _stickers(kit: Kit) -> list[LockedSticker]:
             offset,
             panel_offset,
             slot.made_from,
+            slot.scale,
         )
         for slot, place, wish, choice, offset, panel_offset in zip(
             kit.slots,

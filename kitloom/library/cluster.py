@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, TypeVar
 
-from kitloom.measure import Request
 from palette.errors import KitloomError
 
+A = TypeVar("A")
 R = TypeVar("R")
 
 LEAST_BATCH = 10
@@ -24,9 +24,15 @@ class ClusterError(KitloomError):
 
 
 def on_cluster(
-    requests: Sequence[Request], work: Callable[[Request], R], address: str
+    requests: Sequence[A], work: Callable[[A], R], address: str, *, batch: int | None = None
 ) -> Iterator[R]:
     """Yield the result of each request, batch by batch as they are done.
+
+    Args:
+        requests: what is to be done.
+        work: what does one of them; the workers must be able to import it.
+        address: the scheduler's.
+        batch: how many go in one task; by their number and the workers' where None.
 
     Raises:
         ClusterError: Dask is not installed, or nothing answers at the address.
@@ -35,7 +41,7 @@ def on_cluster(
     from joblib import Parallel, delayed, parallel_config
 
     try:
-        size = _batch_size(len(requests), sum(client.nthreads().values()))
+        size = batch or _batch_size(len(requests), sum(client.nthreads().values()))
         batches = [requests[i : i + size] for i in range(0, len(requests), size)]
         with parallel_config(backend="dask"):
             parallel = Parallel(return_as="generator_unordered", batch_size=1)
@@ -50,7 +56,7 @@ def _batch_size(count: int, workers: int) -> int:
     return max(LEAST_BATCH, min(MOST_BATCH, count // max(1, 4 * workers)))
 
 
-def _batch(work: Callable[[Request], R], batch: Sequence[Request]) -> list[R]:
+def _batch(work: Callable[[A], R], batch: Sequence[A]) -> list[R]:
     return [work(request) for request in batch]
 
 

@@ -146,8 +146,9 @@ def show_verdict(screen: Console, findings: Sequence[Finding]) -> None:
 
 
 def plural(count: int, noun: str) -> str:
-    """Return "1 sheet" or "3 sheets"."""
-    return f"{count} {noun}{'' if count == 1 else 's'}"
+    """Return "1 sheet", "3 sheets" or "3 boxes"."""
+    ending = "es" if noun.endswith("x") else "s"
+    return f"{count} {noun}{'' if count == 1 else ending}"
 
 
 def block(hex_colour: str, width: int = 4) -> str:

@@ -48,6 +48,20 @@ function ruler(svg, wide, k) {
     if (at % 10 === 0 && at > 0 && at < wide - 3) put("text", { x: at * k, y: 25, "text-anchor": "middle", "font-size": 11, fill: "currentColor" }, at / 10 + (at === 10 ? " cm" : ""));
   }
 }
+// the pattern under the outline at another size, its middle where it was
+export function sized(percent) {
+  const place = $("[data-drag]"), data = place && place.dataset;
+  const slider = $("[data-sizes]"), was = data && +(data.sizedTo || slider.defaultValue);
+  slider.value = percent;
+  if (!place || !(percent >= 10)) return;
+  const times = percent / was;
+  for (const [side, cell, box] of [["x", "cellWide", "wide"], ["y", "cellHigh", "high"]]) {
+    data[side] = (+data[side] + data[box] / 2) * times - data[box] / 2;
+    data[cell] *= times;
+  }
+  data.sizedTo = percent;
+  cloth(place);
+}
 function windowed(place) {
   const data = place.dataset;
   place.zoom = Math.min(2 * mm(), 300 / data.wide, 300 / data.high);

@@ -59,21 +59,23 @@ class Coordinate:
         figure: what is drawn.
         colours: of its inks in turn, sRGB "#rrggbb".
         turn_deg: by how much it is turned about 0, 0, clockwise.
+        scale: how large it is drawn, about 0, 0; 1 is the figure's own size.
     """
 
     figure: Figure
     colours: tuple[str, ...]
     turn_deg: float = 0.0
+    scale: float = 1.0
 
     @property
     def repeat_mm(self) -> float:
         """One repeat's width on paper."""
-        return self.figure.size_mm[0]
+        return self.figure.size_mm[0] * self.scale
 
     @property
     def height_mm(self) -> float:
         """One repeat's height on paper."""
-        return self.figure.size_mm[1]
+        return self.figure.size_mm[1] * self.scale
 
     @property
     def lattice(self) -> Lattice:
@@ -105,6 +107,8 @@ class Coordinate:
             max(1, round(height_mm / pixel_mm)),
             max(1, round(width_mm / pixel_mm)),
         )
+        # a figure drawn larger is its own figure under smaller pixels
+        x_mm, y_mm, pixel_mm = (one / self.scale for one in (x_mm, y_mm, pixel_mm))
         quarters = self.turn_deg / 90.0
         if quarters % 1.0:
             return self._turned(x_mm, y_mm, pixel_mm, rows, columns)
@@ -120,7 +124,7 @@ class Coordinate:
 
         Or as many whole repeats across and down as are asked for.
         """
-        wide, high = repeats[0] * self.repeat_mm, repeats[1] * self.height_mm
+        wide, high = (n * mm for n, mm in zip(repeats, self.figure.size_mm, strict=True))
         return self._upright(Cells(0.0, wide / columns, columns), Cells(0.0, high / rows, rows))
 
     def _upright(self, across: Cells, down: Cells) -> Pixels:

@@ -59,13 +59,17 @@ def test_what_is_pinned_stays_where_it_is(angle: float) -> None:
 
 
 @pytest.mark.parametrize("lattice", [STRAIGHT, HALF_DROP], ids=lambda one: one.name)
-@pytest.mark.parametrize("angle", [0.0, 90.0, 37.0, 200.0])
-def test_a_centred_motif_is_printed_in_the_middle(angle: float, lattice) -> None:
-    plane = one_motif(lattice)
+@pytest.mark.parametrize(
+    ("angle", "scale"),
+    [(0.0, 1.0), (90.0, 1.0), (37.0, 1.0), (200.0, 1.0), (0.0, 0.8), (37.0, 1.6)],
+)
+def test_a_centred_motif_is_printed_in_the_middle(angle: float, scale: float, lattice) -> None:
+    plane = one_motif(lattice, 16.0 / scale)
     size = (8.0, 10.0)
-    made = windows([slot(*size, pin="centred", angle_deg=angle)], [Choice("pods")], {"pods": plane})
+    wanted = slot(*size, pin="centred", angle_deg=angle, scale=scale)
+    made = windows([wanted], [Choice("pods")], {"pods": plane})
     assert made.offsets_mm[0] is not None
-    turned = Plane(plane.pixels, plane.repeat_mm, lattice, angle)
+    turned = Plane(plane.pixels, plane.repeat_mm * scale, lattice, angle)
     shown = turned.sample(*made.offsets_mm[0], *size, 254.0).astype(int)
     red = np.abs(shown - PEAR).max(axis=2) < 40
     y, x = np.nonzero(red)

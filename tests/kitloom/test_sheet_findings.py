@@ -150,3 +150,16 @@ def test_no_line_of_the_frame_runs_through_a_ruler(folder, sheet, more, high):
 
 def bounding_box_of(ruler, across, down):
     return type(ruler)(ruler.x_mm, ruler.y_mm, ruler.width_mm + across, ruler.height_mm + down)
+
+
+def test_artwork_shown_larger_is_judged_at_that_size(folder):
+    """200 pixels at 20 mm are 254 to the inch; twice as large they are too few."""
+    row = '[[rows]]\nsticker = "full box"\ncount = 2\nfill = "blue"\nscale = {}\n'
+    own = told(job_of(folder, "", row.format(1)), "resolution")
+    job = job_of(folder, "", row.format("[1, 2]"))
+    large = told(job, "resolution")
+    assert len(large) == len(own) + 1
+    last = min(large, key=lambda one: one.measures["effective_dpi"])
+    assert (last.severity, last.measures["effective_dpi"]) == ("stop", 127.0)
+    assert last.measures["key"] == "rows.1.scale"
+    assert remedy_for(job, last) is None

@@ -101,6 +101,11 @@ count = 1
 picture = "moon.png"
 size = "30mm x 30mm"
 distance = "0mm"
+[[rows]]
+sticker = "dot"
+count = 2
+fill = "palette"
+held = [{ fill = "#ff00aa" }]
 [cut]
 offset = "-0.35mm 0.2mm"
 turn = "0.04deg"

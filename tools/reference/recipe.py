@@ -55,6 +55,9 @@ _READ = {
     "_paper": "paper",
     "_row_size": "width x height, or shares of the box",
     "_pins": "offset, or a list of them",
+    "_held_offset": "offset",
+    "_turns": "angle, or a list of them",
+    "_scales": "number, or a list of them",
     "_move": "two lengths, x y",
     "_angle": "angle",
     "_share": "share",
@@ -67,7 +70,7 @@ _PLAIN = {
     Path: "file name",
     Paper: "paper",
 }
-_UNITS = {"length": "mm", "angle": "deg"}
+_UNITS = {"length": "mm", "angle": "deg", "angle, or a list of them": "deg"}
 
 
 def page() -> str:
@@ -151,7 +154,9 @@ def spoken(annotation: Any, metadata: typing.Sequence[Any] = ()) -> str:
 def _of_many(annotation: Any) -> str:
     if _is_part(annotation):
         return "a list of tables"
-    return "a list of pairs" if typing.get_origin(annotation) is tuple else "a list of texts"
+    if typing.get_origin(annotation) is tuple:
+        return "a list of lists" if ... in typing.get_args(annotation) else "a list of pairs"
+    return "a list of texts"
 
 
 def _plain(annotation: Any) -> str:

@@ -42,6 +42,8 @@ MEANINGS = {
     "sheet.gap": "From one cut line to the next.",
     "sheet.layout": '"rows" keeps the recipe\'s rows; "pack" saves paper and may turn stickers.',
     "sheet.top_up": "Kinds that fill what is left of the last sheet, in this order.",
+    "sheet.top_up_held": "The colours that these were dealt and keep, a list for each kind. The "
+    "page writes it.",
     "sheet.bleed": "How far print runs past the cut line.",
     "sheet.registration": "How far the cut may land off the print.",
     "sheet.registration.shift": "By how much it may lie off along and across.",
@@ -124,7 +126,10 @@ MEANINGS = {
     "rows.check": 'Their shape; left out, "circle".',
     "rows.pitch": "From one line or mark to the next, at least 4 mm; left out, about 7 mm.",
     "rows.rule": "How dark the lines of a ruled panel are.",
-    "rows.turn": "By how much the artwork is turned inside its sticker.",
+    "rows.turn": "By how much the artwork is turned inside its sticker, up to 360 degrees either "
+    "way; a list has one a sticker.",
+    "rows.scale": "How large the artwork is inside its sticker, 0.1 to 10 times its own size; a "
+    "list has one a sticker.",
     "rows.offset": 'Where in the pattern the window sits: "5mm x 12mm", "centred", or a list with '
     'one a sticker ("auto" where any will do).',
     "rows.upright": "Never lay these stickers on their side when packing.",
@@ -140,5 +145,12 @@ MEANINGS = {
     "each week of a month has its own line.",
     "rows.outline": 'For "custom": an SVG file with one closed path or shape.',
     "rows.picture": 'For "icon": a drawing on a transparent or plain ground.',
+    "rows.held": "What its stickers were dealt and keep, one after another; {} for one that is "
+    "dealt anew. The page writes it when something is changed, so that all else stays; take it out "
+    "to have all dealt anew. A colour that leaves the palette gives way to the nearest.",
+    "rows.held.fill": "The pattern or colour that it was dealt.",
+    "rows.held.offset": "Where in the pattern its window sits.",
+    "rows.held.panel": "The pattern or colour that its panel was dealt.",
+    "rows.held.panel_offset": "Where its panel's window sits, where both show a pattern.",
     "rows.distance": 'For "icon": from the drawing\'s edge to the cut.',
 }

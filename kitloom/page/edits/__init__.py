@@ -10,6 +10,7 @@ computed first (``work``).
 from kitloom.page.edits.earlier_palettes import OWN, SUFFIXES, colours_of, palettes, take_palette
 from kitloom.page.edits.editing import recipe_of
 from kitloom.page.edits.forms import Form
+from kitloom.page.edits.hand_edits import alike
 from kitloom.page.edits.intake import (
     MAX_FILE_BYTES,
     MAX_PATTERNS,
@@ -34,6 +35,7 @@ __all__ = [
     "SUFFIXES",
     "Form",
     "Incoming",
+    "alike",
     "begin_with_folder",
     "colours_of",
     "is_archive",

@@ -75,3 +75,16 @@ def row_of(bench: Bench, form: Form) -> tuple[int, RowPart]:
             remedy="Look at the rows as they stand now, and change it again.",
         )
     return index, recipe.rows[index]
+
+
+def sticker_of(bench: Bench, form: Form) -> tuple[int, RowPart, int]:
+    """Return the row, and the place in it, of the sticker that the form is about.
+
+    Raises:
+        PageError: it is not there any more.
+    """
+    index, row = row_of(bench, form)
+    place = form.whole("place")
+    if place >= row.count:
+        raise PageError("that sticker is gone", where="sheet", remedy="Choose another sticker.")
+    return index, row, place

@@ -19,6 +19,8 @@ LABELS = {
     "repeat": "Width of one repeat",
     "across": "Where in the pattern it lies, across",
     "down": "Where in the pattern it lies, down",
+    "percent": "Size of the pattern",
+    "turn": "Turned by",
     "count": "How many",
     "set-margin": "Margin",
     "set-gap": "Gap",
@@ -121,6 +123,18 @@ class Form:
         if not re.fullmatch(r"#[0-9a-f]{6}", text):
             raise PageError(f'"{text}" is not a colour', where=key, remedy='Write it "#3b5b7a".')
         return text
+
+    def number(self, key: str, least: float, most: float) -> float:
+        """Return a number.
+
+        Raises:
+            PageError: it is none, or out of range.
+        """
+        text = self.text(key)
+        if not re.fullmatch(r"[+-]?\d{1,6}(\.\d{1,6})?", text) or not least <= float(text) <= most:
+            what = f'"{text}" is not a number from {least:g} to {most:g}'
+            raise _refusal(what, key, "Type another number.")
+        return float(text)
 
     def share(self, key: str) -> float:
         """Return a number from 0 to 1.

@@ -29,6 +29,7 @@ from kitloom.page.state import (
     with_pattern_value,
     without_pattern,
 )
+from kitloom.page.state.recipe_text import without_windows
 from palette.errors import KitloomError
 
 
@@ -94,7 +95,7 @@ def _with_other(bench: Bench, recipe: Recipe, text: str, studies: dict[Path, Til
     stands_for = {
         one.name: next(n for n, p in new.items() if p.file == one.file) for one in bindings
     }
-    text = with_fills_renamed(text, stands_for)
+    text = without_windows(with_fills_renamed(text, stands_for))
     labels = [part.label for part in recipe.patterns]
     for index in reversed(range(len(labels))):
         tile = tiles.get(labels[index])

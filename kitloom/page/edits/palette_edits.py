@@ -1,6 +1,7 @@
 """Edits of step 3: how many colours, which are kept, swapped or nudged into print.
 
-A swapped colour pins the whole palette as it is shown, so that all the others stay as they are.
+A swapped colour pins the whole palette as it is shown, so that all the others stay as they are;
+stickers that were dealt it take the new one.
 """
 
 from __future__ import annotations
@@ -75,6 +76,7 @@ def swap_colour(bench: Bench, form: Form) -> Edit:
     pins = list(dict.fromkeys(new if one == old else one for one in shown))
 
     def change(text: str) -> str:
+        text = rt.with_held_colours(text, {old: new})
         return rt.with_value(_with_pins(text, pins), "palette", "colours", len(pins))
 
     return Edit(f"{new} instead of {old}", change)
@@ -87,10 +89,11 @@ def nudge_all(bench: Bench, form: Form) -> Edit:
     if job is None:
         raise PageError("is not chosen yet", where="the palette", remedy="Wait a moment.")
     colours = job.verdict.colours
-    pins = [one.nearest_hex if one.grade == "will shift" else one.hex for one in colours]
-    pins = list(dict.fromkeys(pins))
+    nudged = {one.hex: one.nearest_hex if one.grade == "will shift" else one.hex for one in colours}
+    pins = list(dict.fromkeys(nudged.values()))
 
     def change(text: str) -> str:
+        text = rt.with_held_colours(text, nudged)
         return rt.with_value(_with_pins(text, pins), "palette", "colours", len(pins))
 
     return Edit("all colours into print", change)

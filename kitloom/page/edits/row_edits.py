@@ -51,6 +51,8 @@ def set_row(bench: Bench, form: Form) -> Edit:
     fill, panel = form.text("fill"), form.text("panel")
     if fill not in {"as it is", row.fill}:
         changes["fill"] = fill
+    if "fill" in changes or "sticker" in changes:  # other stickers, which were dealt nothing yet
+        changes["held"] = None
     usual = KINDS[row.sticker].panel or "none"
     if kind == row.sticker and panel and panel != (row.panel or usual):
         changes["panel"] = None if panel == usual else panel

@@ -6,6 +6,7 @@ from kitloom.page.edits.editing import Edit
 from kitloom.page.edits.forms import Form
 from kitloom.page.page_error import PageError
 from kitloom.page.state import SORTS, Bench, save_piece, with_saved
+from kitloom.page.state.recipe_text import without_windows
 
 
 def take_saved(bench: Bench, form: Form) -> Edit:
@@ -14,7 +15,13 @@ def take_saved(bench: Bench, form: Form) -> Edit:
     sort, name = _sort(form), form.text("name")
     if not name:  # the choice that only says what the others are
         return Edit("nothing", lambda text: text)
-    return Edit(f"your {SORTS[sort][0]} {name}", lambda text: with_saved(sort, name, text))
+
+    def change(text: str) -> str:
+        after = with_saved(sort, name, text)
+        # stickers of another size get windows of their own
+        return without_windows(after) if sort == "planner" and after != text else after
+
+    return Edit(f"your {SORTS[sort][0]} {name}", change)
 
 
 def save(bench: Bench, form: Form) -> None:

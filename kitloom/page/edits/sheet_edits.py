@@ -32,10 +32,15 @@ def set_name(bench: Bench, form: Form) -> Edit:
 
 
 def set_box(bench: Bench, form: Form) -> Edit:
-    """Set the day box of the planner."""
+    """Set the day box of the planner; stickers of another size get windows of their own."""
     del bench
     size = form.size("box-wide", "box-high", 5, 500)
-    return Edit(f"planner box {size}", lambda text: rt.with_value(text, "planner", "box", size))
+
+    def change(text: str) -> str:
+        after = rt.with_value(text, "planner", "box", size)
+        return after if after == text else rt.without_windows(after)
+
+    return Edit(f"planner box {size}", change)
 
 
 def set_paper(bench: Bench, form: Form) -> Edit:
@@ -69,7 +74,12 @@ def set_top_up(bench: Bench, form: Form) -> Edit:
         return Edit("what fills the sheet", lambda text: text)
     label = f"the sheet filled up with {kind}" if kind else "the rest of the sheet left blank"
     kinds = [kind] if kind else None
-    return Edit(label, lambda text: rt.with_value(text, "sheet", "top_up", kinds))
+
+    def change(text: str) -> str:
+        text = rt.with_value(text, "sheet", "top_up_held", None)
+        return rt.with_value(text, "sheet", "top_up", kinds)
+
+    return Edit(label, change)
 
 
 def set_margin(bench: Bench, form: Form) -> Edit:

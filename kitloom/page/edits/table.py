@@ -8,8 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from kitloom.page.edits.dealing_edits import set_dealt
 from kitloom.page.edits.editing import Edit
 from kitloom.page.edits.forms import Form
+from kitloom.page.edits.hand_edits import (
+    double_sticker,
+    remove_sticker,
+    set_artwork,
+    swap_stickers,
+)
 from kitloom.page.edits.palette_edits import (
     leave_out,
     nudge_all,
@@ -57,7 +64,7 @@ def apply(bench: Bench, name: str, form: Form) -> None:
         if name in BEFORE_ARTWORK and not bench.workspace.text():
             bench.begin_with(edit.change)
         else:
-            bench.edit(edit.label, edit.change)
+            bench.edit(edit.label, edit.change, holds=name not in BEFORE_STICKERS)
 
 
 # what is asked before there is artwork
@@ -89,7 +96,29 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "variety": set_variety,
     "fill": set_fill,
     "offset": pin_offset,
+    "artwork": set_artwork,
+    "remove-sticker": remove_sticker,
+    "double-sticker": double_sticker,
+    "swap-stickers": swap_stickers,
     "tolerance": set_tolerance,
     "border": set_border,
     "take-saved": take_saved,
+    "deal": set_dealt,
 }
+# made before the stickers are looked at: as long as nothing is held, they are dealt anew with these
+BEFORE_STICKERS = frozenset(
+    {
+        "remove-tile",
+        "remove-missing",
+        "repeat",
+        "lattice",
+        "looked",
+        "colours",
+        "no-colours-from",
+        "surface",
+        "name",
+        "box",
+        "paper",
+        "take-saved",
+    }
+)

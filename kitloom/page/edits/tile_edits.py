@@ -44,12 +44,17 @@ def remove_missing(bench: Bench, form: Form) -> Edit:
 
 
 def set_repeat(bench: Bench, form: Form) -> Edit:
-    """Set how wide one tile is on paper."""
+    """Set how wide one tile is on paper; its windows are other pictures then, and chosen anew."""
     recipe = recipe_of(bench)
     index = pattern_index(recipe, form)
     length = form.length("repeat", 1.0, 500.0)
-    label = f"repeat of {recipe.patterns[index].label} to {length}"
-    return Edit(label, lambda text: rt.with_pattern_value(text, index, "repeat", length))
+    name = recipe.patterns[index].label
+
+    def change(text: str) -> str:
+        after = rt.with_pattern_value(text, index, "repeat", length)
+        return after if after == text else rt.without_windows(after, name)
+
+    return Edit(f"repeat of {name} to {length}", change)
 
 
 def set_lattice(bench: Bench, form: Form) -> Edit:
@@ -63,6 +68,7 @@ def set_lattice(bench: Bench, form: Form) -> Edit:
 
     def change(text: str) -> str:
         text = rt.with_pattern_value(text, index, "looked", None)  # other joins than those seen
+        text = rt.without_windows(text, recipe.patterns[index].label)
         return rt.with_pattern_value(text, index, "lattice", lattice)
 
     return Edit(label, change)

@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import RLock
 
+from kit.compose import holding_of
 from kit.recipe import PatternPart, Recipe, idle_places, parse_recipe
 from kit.render import render_page
 from kitloom.findings import bare_findings
@@ -28,7 +29,7 @@ from kitloom.measure import Request, TileStudy, look_at, round_check
 from kitloom.page.page_error import unforeseen_as
 from kitloom.page.state.pieces import every_piece, recipe_before_artwork, with_piece
 from kitloom.page.state.reading import Reader
-from kitloom.page.state.recipe_text import with_drafted_rows, without_keys
+from kitloom.page.state.recipe_text import with_drafted_rows, with_held, without_keys
 from kitloom.page.state.signals import Signals
 from kitloom.page.state.study_cache import StudyCache
 from kitloom.page.state.workspace import Workspace
@@ -54,6 +55,7 @@ class DrawnKit:
         more: of an earlier state with more sheets, those that this one has not: likewise.
         fine: whether the pictures are the fine ones.
         fault: why there is no sheet, or None.
+        earlier: what was shown before this state; None at first.
     """
 
     revision: int
@@ -62,6 +64,7 @@ class DrawnKit:
     more: tuple[bytes, ...] = ()
     fine: bool = False
     fault: KitloomError | None = None
+    earlier: JudgedKit | None = None
 
 
 class Bench:
@@ -153,10 +156,14 @@ class Bench:
             return error
         return None
 
-    def edit(self, label: str, change: Callable[[str], str], drop: str = "") -> None:
+    def edit(
+        self, label: str, change: Callable[[str], str], drop: str = "", *, holds: bool = False
+    ) -> None:
         """Change the recipe's text and save it, if it still is a recipe and if it changed.
 
-        Edits of one ``drop`` that follow each other are undone together.
+        Edits of one ``drop`` that follow each other are undone together. One that ``holds`` leaves
+        every sticker as it is shown, as far as the change is not about it; so does each edit after
+        one that did.
 
         Raises:
             KitloomError: the change cannot be made, or would spoil the recipe.
@@ -165,6 +172,8 @@ class Bench:
             before = self.workspace.text()
             after = change(before)
             if after != before:
+                held = self._held(before, begin=holds)
+                after = after if held == before else change(held)
                 after = self.tidied(after)
             if after == before:
                 return
@@ -203,6 +212,29 @@ class Bench:
             after = with_piece(draft, piece)
             return with_drafted_rows(after, self.parse(draft), self.parse(after))
         return draft
+
+    def _held(self, text: str, *, begin: bool) -> str:
+        """Return the recipe's text with what its stickers are shown with.
+
+        Where nothing is held yet and nothing is to ``begin``, and where the sheet is not drawn as
+        the text stands, it stays as it is.
+        """
+        job = self.shown_kit()
+        recipe = self.recipe()
+        if job is None or recipe is None:
+            return text
+        if not begin and not recipe.holds:
+            return text
+        kit = job.kit
+        windows = kit.windows.offsets_mm, kit.windows.panel_offsets_mm
+        return with_held(text, holding_of(recipe, kit.slots, kit.choices, *windows))
+
+    def shown_kit(self) -> JudgedKit | None:
+        """Return the kit of the recipe as it stands; None while it is drawn, or cannot be."""
+        drawing = self.drawing
+        if drawing.fault is not None or drawing.revision != self.revision:
+            return None
+        return drawing.job
 
     def _still_full(self, before: str, after: str) -> str:
         """Let rows that are still as drafted fill the sheet of another box, paper or set."""
@@ -299,6 +331,7 @@ class Bench:
             self._show(DrawnKit(revision))
             return
         kit = self.make(recipe, tick)
+        earlier = self.drawing.job
         for dpi in (COARSE_DPI, FINE_DPI):
             drawn = [replace(sheet, dpi=dpi) for sheet in kit.kit.sheets]
             pages = [render_page(sheet, kit.kit.planes) for sheet in drawn]
@@ -306,7 +339,8 @@ class Bench:
             check()
             bare = [page.unprinted for page in pages]
             told = kit.with_findings(bare_findings(kit.kit.sheets, bare))
-            self._show(DrawnKit(revision, told, pictures, fine=dpi == FINE_DPI))
+            fine = dpi == FINE_DPI
+            self._show(DrawnKit(revision, told, pictures, fine=fine, earlier=earlier))
 
     def _show(self, drawing: DrawnKit) -> None:
         before = self.drawing

@@ -3,24 +3,31 @@
 In: TOML text and one wish. Out: the new text. It is only text that is edited here; whether it is a
 recipe, ``kit.recipe`` says. Rows and patterns are counted from 0.
 
-Lengths are written in millimetres with up to two decimals, which is what the page works with.
+Lengths are written in millimetres with up to two decimals, which is what the page works with; what
+stickers were dealt is written to all digits, because it must give the very same sheet.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from decimal import Decimal
 from pathlib import PurePosixPath
 from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
+from kit.compose import Holding
 from kit.draft import DraftTile, draft_pattern, drafted_rows, row_lines, rows_for
-from kit.recipe import Recipe, RowPart
+from kit.recipe import USUAL_IN_LISTS, HeldPart, Recipe, RowPart
 from kit.recipe_error import RecipeError
 from kitloom.page.state import recipe_gaps as gaps
 
 Key = Sequence[str | int]
+HeldEntry = Mapping[str, object]
+
+
+_SHOWN = ("fill", "panel")  # what an entry of ``held`` says that a sticker shows
 
 
 def millimetres(value: float) -> str:
@@ -90,7 +97,12 @@ def with_fills_renamed(text: str, names: Mapping[str, str]) -> str:
     """Return the text with other patterns where rows name a pattern; others stay."""
     document = _parsed(text)
     _map_fills(document, lambda wish: names.get(wish, wish))
-    return tomlkit.dumps(document)
+
+    def held(entry: HeldEntry) -> HeldEntry:
+        shown = {key: names.get(str(entry[key]), entry[key]) for key in _SHOWN if key in entry}
+        return {**entry, **shown}
+
+    return with_held_mapped(tomlkit.dumps(document), held)
 
 
 def with_row(text: str, values: Mapping[str, object]) -> str:
@@ -136,14 +148,24 @@ def with_drafted_rows(text: str, before: Recipe, after: Recipe) -> str:
         before: what it was read as before.
         after: what it is read as now.
     """
-    tiles = len(after.patterns)
-    if before.rows != after.rows or before.rows != drafted_rows(before, len(before.patterns)):
+    tiles, rows = len(after.patterns), _unheld(after)
+    if _unheld(before) != rows or rows != drafted_rows(before, len(before.patterns)):
         return text
-    if drafted_rows(after, tiles) == after.rows:
+    if drafted_rows(after, tiles) == rows:
         return text
+    if rows != after.rows and _drafted_for(before) == _drafted_for(after):
+        return text  # the maker has seen these stickers, and changed something else
     document = _parsed(text)
     document["rows"] = tomlkit.parse(row_lines(rows_for(after, tiles).rows))["rows"]
     return tomlkit.dumps(document)
+
+
+def _unheld(recipe: Recipe) -> tuple[RowPart, ...]:
+    return tuple(row.model_copy(update={"held": ()}) for row in recipe.rows)
+
+
+def _drafted_for(recipe: Recipe) -> tuple[object, ...]:
+    return recipe.planner.box, recipe.sheet.paper, len(recipe.patterns)
 
 
 def with_row_moved(text: str, index: int, step: int) -> str:
@@ -159,6 +181,113 @@ def with_fill(text: str, row: int, fills: Sequence[str]) -> str:
     """Return the text with every sticker of a row filled by name; all alike become one word."""
     same = len(set(fills)) == 1
     return with_row_value(text, row, "fill", fills[0] if same else list(fills))
+
+
+def with_held(text: str, holding: Holding) -> str:
+    """Return the text with what its stickers were dealt, a line for each that keeps something.
+
+    What stands there for stickers beyond a row's count stays.
+    """
+    document = _parsed(text)
+    for index, kept in enumerate(holding.rows):
+        row = _at(document, "rows", index)
+        rest = list(row.get("held", []))[len(kept) :] if kept else []
+        parts = [*map(_held_entry, kept), *rest]
+        gaps.put(row, "held", _lines(parts) if parts else None)
+    sheet = _table(document, "sheet")
+    fillers = [list(one) for one in holding.top_up]
+    gaps.put(sheet, "top_up_held", _lines(fillers) if any(fillers) else None)
+    return tomlkit.dumps(document)
+
+
+def with_held_mapped(text: str, change: Callable[[HeldEntry], HeldEntry]) -> str:
+    """Return the text with each sticker's entry of ``held`` changed; {} lets it be dealt anew."""
+    document = _parsed(text)
+    for row in _list(document, "rows"):
+        if "held" in row:
+            was = [dict(one) for one in row["held"]]
+            parts = [dict(change(one)) for one in was]
+            if parts != was:
+                gaps.put(row, "held", _lines(parts) if any(parts) else None)
+    return tomlkit.dumps(document)
+
+
+def with_held_entry(text: str, row: int, place: int, change: HeldEntry) -> str:
+    """Return the text with some keys of a sticker's entry of ``held`` set; None takes one out."""
+    document = _parsed(text)
+    table = _at(document, "rows", row)
+    parts = [dict(one) for one in table.get("held", [])]
+    if place < len(parts):
+        entry = {**parts[place], **change}
+        parts[place] = {key: value for key, value in entry.items() if value is not None}
+        gaps.put(table, "held", _lines(parts) if any(parts) else None)
+    return tomlkit.dumps(document)
+
+
+def with_held_colours(text: str, new: Mapping[str, str]) -> str:
+    """Return the text with stickers that were dealt a colour "#rrggbb" in another one."""
+
+    def now(colour: object) -> str:
+        return new.get(str(colour).lower(), str(colour))
+
+    def other(entry: HeldEntry) -> HeldEntry:
+        return {key: now(one) if key in {"fill", "panel"} else one for key, one in entry.items()}
+
+    document = _parsed(with_held_mapped(text, other))
+    sheet = _table(document, "sheet")
+    if "top_up_held" in sheet:
+        fillers = [[now(colour) for colour in colours] for colours in sheet["top_up_held"]]
+        gaps.put(sheet, "top_up_held", _lines(fillers))
+    return tomlkit.dumps(document)
+
+
+def without_windows(text: str, tile: str | None = None) -> str:
+    """Return the text with the windows that stickers keep left open, of one tile or of all."""
+
+    def open_(entry: HeldEntry) -> HeldEntry:
+        shown = {"offset": "fill", "panel_offset": "panel"}
+        if str(entry.get("fill", "")).startswith("#"):
+            shown["offset"] = "panel"
+        return {
+            key: value
+            for key, value in entry.items()
+            if key not in shown or (tile is not None and entry.get(shown[key]) != tile)
+        }
+
+    return with_held_mapped(text, open_)
+
+
+def _held_entry(part: HeldPart) -> HeldEntry:
+    values = {
+        "fill": part.fill or None,
+        "offset": part.offset and exact_pair(*part.offset),
+        "panel": part.panel,
+        "panel_offset": part.panel_offset and exact_pair(*part.panel_offset),
+    }
+    return {key: value for key, value in values.items() if value is not None}
+
+
+def exact_pair(across: float, down: float) -> str:
+    """Return an offset to all its digits, so that the very same window comes of it."""
+    return f"{_digits(across)}mm x {_digits(down)}mm"
+
+
+def _digits(value: float) -> str:
+    """Return a number as Python reads it back, without an exponent."""
+    return f"{Decimal(repr(value)):f}".removesuffix(".0")
+
+
+def _lines(parts: Sequence[Mapping[str, object] | Sequence[str]]) -> Any:
+    """Return a list of one line each."""
+    array = tomlkit.array()
+    for part in parts:
+        if isinstance(part, Mapping):
+            entry = tomlkit.inline_table()
+            entry.update(part)
+            array.append(entry)
+        else:
+            array.append(list(part))
+    return array.multiline(multiline=True)
 
 
 def with_pin(text: str, row: int, place: int, was: RowPart, offset: str) -> str:
@@ -178,6 +307,95 @@ def with_pin(text: str, row: int, place: int, was: RowPart, offset: str) -> str:
     return with_row_value(text, row, "offset", pins)
 
 
+Look = Mapping[str, object]  # of a sticker: any of "fill", "offset", "turn" and "scale"
+
+
+def with_look(text: str, index: int, place: int, was: RowPart, look: Look) -> str:
+    """Return the text with what one sticker of a row shows, and how; the others stay.
+
+    Args:
+        text: the recipe.
+        index: the sticker's row.
+        place: its place in that row, from 0.
+        was: the row as it was read.
+        look: what to change: a fill, an offset in mm (None to leave it to kitloom), a turn in
+            degrees, a scale.
+    """
+    document = _parsed(text)
+    table = _at(document, "rows", index)
+    for key, value in look.items():
+        each = _each(was, key)
+        each[place] = _pin_text(value) if key == "offset" else value
+        _put_each(table, key, each)
+    held = table.get("held", [])
+    if place < len(held):  # what was dealt before gives way to what is wanted now
+        for key in {"fill", "offset"} & look.keys():
+            held[place].pop(key, None)
+    return tomlkit.dumps(document)
+
+
+def without_sticker(text: str, index: int, place: int, was: RowPart) -> str:
+    """Return the text with one sticker of a row less, and what was said of it."""
+    return _with_count(text, index, place, was, None)
+
+
+def with_doubled(text: str, index: int, place: int, was: RowPart, fill: str) -> str:
+    """Return the text with one more sticker after one of a row, of this fill and like it."""
+    return _with_count(text, index, place, was, fill)
+
+
+def _with_count(text: str, index: int, place: int, was: RowPart, fill: str | None) -> str:
+    """Return the text with a sticker doubled in this fill, or taken out where there is none."""
+    step = 1 if fill is not None else -1
+    document = _parsed(text)
+    table = _at(document, "rows", index)
+    for key in ("fill", "offset", "turn", "scale", "text"):
+        each = _each(was, key)
+        if step < 0:
+            del each[place : place + 1]
+        else:
+            each[place:place] = each[place : place + 1]
+        if key == "fill" and fill is not None:
+            each[place + 1] = fill
+        if each:
+            _put_each(table, key, each)
+    held = table.get("held", [])
+    if place < len(held):
+        if step < 0:
+            held.pop(place)
+        else:
+            held.insert(place + 1, tomlkit.inline_table())
+    if "count" in table or "text" not in table or isinstance(table["text"], str):
+        gaps.put(table, "count", was.count + step)
+    return tomlkit.dumps(document)
+
+
+def _each(row: RowPart, key: str) -> list[object]:
+    """Return what a row says of each of its stickers; nothing where it has no words."""
+    places = range(row.count)
+    if key == "fill":
+        fills = (row.fill,) if isinstance(row.fill, str) else row.fill
+        return [fills[i % len(fills)] for i in places]
+    if key == "offset":
+        return [_pin_text(row.pin_of(i)) for i in places]
+    if key == "text":
+        return [row.words[i % len(row.words)] for i in places] if row.words else []
+    return [row.turn_of(i) if key == "turn" else row.scale_of(i) for i in places]
+
+
+def _put_each(table: Any, key: str, each: Sequence[object]) -> None:
+    """Write what is said of each sticker: one value where all are alike, none where it is usual."""
+    alike = len(set(each)) == 1
+    short = [int(one) if isinstance(one, float) and one.is_integer() else one for one in each]
+    usual = USUAL_IN_LISTS.get(key)
+    if alike and each[0] == usual:
+        gaps.put(table, key, None)
+    elif alike:
+        gaps.put(table, key, short[0])
+    else:
+        gaps.put(table, key, short)
+
+
 def _pin_text(pin: object) -> str:
     if pin is None:
         return "auto"
@@ -185,11 +403,11 @@ def _pin_text(pin: object) -> str:
 
 
 def without_keys(text: str, keys: Iterable[Key]) -> str:
-    """Return the text without these keys; of a list, an entry becomes "auto", or the list ends.
+    """Return the text without these keys; of a list, an entry becomes the usual, or the list ends.
 
     Args:
         text: the recipe.
-        keys: paths as in TOML; one that ends in a number is a place in a row's list of offsets.
+        keys: paths as in TOML; one that ends in a number is a place in a list that a row has.
     """
     document = _parsed(text)
     for *place, last in sorted(keys, key=str, reverse=True):
@@ -203,7 +421,7 @@ def without_keys(text: str, keys: Iterable[Key]) -> str:
         elif last == len(part) - 1:
             part.pop(last)
         else:
-            part[last] = "auto"
+            part[last] = USUAL_IN_LISTS[str(place[-1])]
     return tomlkit.dumps(document)
 
 

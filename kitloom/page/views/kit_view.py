@@ -9,6 +9,7 @@ from kit.recipe import Recipe, RowPart
 from kit.shapes import Rect
 from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench
+from kitloom.page.views.changes_view import gave_way
 from kitloom.page.views.planner_view import planner_view
 
 ROW_PX_PER_MM = 2.7  # large enough to know the motifs, small enough that a kit fits a screen
@@ -35,6 +36,7 @@ def kit_view(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> dict[str, A
         "fillers": [kind.name for kind in KINDS.values() if not kind.source_key],
         "variety": f"{recipe.fills.variety:g}",
         "sheets": _small_sheets(job),
+        "gave_way": gave_way(drawing.earlier, job).words if job else "",
         "used": f"{job.kit.layout.share_of_usable:.0%}" if job else "",
     }
 

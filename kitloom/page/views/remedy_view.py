@@ -106,7 +106,7 @@ def _in_row(job: JudgedKit, finding: Finding, nearest: str) -> Remedy | None:
 
 def _resolution(job: JudgedKit, finding: Finding) -> Remedy | None:
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
-    if used is None:
+    if used is None or "key" in finding.measures:  # at one row's scale, the repeat may be right
         return None
     crisp_mm = math.floor(used.plane.repeat_mm * used.plane.effective_dpi / CRISP_DPI * 10) / 10
     if crisp_mm < 3.0:  # so small that nobody would see a motif: larger artwork is needed

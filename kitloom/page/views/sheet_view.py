@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
-from kit.recipe import Recipe
+from kit.compose import places_in_rows
+from kit.recipe import ANY_FILL, Recipe
 from kit.shapes import Rect
 from kit.sheet import PAPER, ColourFill, PatternFill, Placement
 from kit.stickers import Slot
 from kit.writers import WRITERS, path_data
 from kitloom.disk import SINGLE_FILES
 from kitloom.kits import JudgedKit, worst_cuts
+from kitloom.page.edits import alike
 from kitloom.page.state import Bench, parse_place, place_words
+from kitloom.page.views.changes_view import gave_way
 from kitloom.page.views.tile_pictures import cell_tiles
 from kitloom.page.work import FileMaking
 from palette.exchange import FORMATS
@@ -45,14 +48,19 @@ def sheet_view(
     if job is None or bench.drawing.fault is not None:
         return view
     chosen = query.get("sticker", "")
-    view["sheets"] = [_sheet(job, i, chosen) for i in range(len(job.kit.sheets))]
+    changes = gave_way(bench.drawing.earlier, job)
+    numbers = range(len(job.kit.sheets))
+    view["sheets"] = [_sheet(job, i, chosen, changes.stickers) for i in numbers]
+    view["gave_way"] = changes.words
     view["sticker"] = _sticker(recipe, job, chosen)
+    view["rows"] = len(recipe.rows)
     view["worst"] = _worst_words(job)
     return view
 
 
-def _sheet(job: JudgedKit, number: int, chosen: str) -> dict[str, Any]:
+def _sheet(job: JudgedKit, number: int, chosen: str, lit: Collection[int]) -> dict[str, Any]:
     sheet, spots = job.kit.sheets[number], job.kit.layout.sheets[number]
+    places = places_in_rows(job.kit.slots)
     return {
         "number": number + 1,
         "wide": f"{sheet.width_mm:.3f}",
@@ -66,6 +74,9 @@ def _sheet(job: JudgedKit, number: int, chosen: str) -> dict[str, Any]:
                 "path": path_data(placed.outline),
                 "words": _words(placed),
                 "here": str(spot.index) == chosen,
+                "lit": spot.index in lit,
+                "row": job.kit.slots[spot.index].row,
+                "place": places[spot.index],
             }
             for placed, spot in zip(sheet.placements, spots, strict=True)
         ],
@@ -115,6 +126,7 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         "said": f"{slot.kind.name} {place + 1} of {recipe.rows[slot.row].count}, "
         f"{placement.box.width_mm:g} × {placement.box.height_mm:g} mm",
         "pinned": pin is not None,
+        "dealt": recipe.rows[slot.row].wish_of(place) in ANY_FILL,
         "fill": fill,
         "colour": fill if fill.startswith("#") else "",
         "names": list(recipe.fill_names),
@@ -122,6 +134,14 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         "window": _window(placement, slot, pin) | {"over": _over(recipe, placement, slot)}
         if current and _movable(placement, job)
         else None,
+        "percent": f"{recipe.rows[slot.row].scale_of(place) * 100:g}",
+        "turn": f"{recipe.rows[slot.row].turn_of(place):g}",
+        "patterned": isinstance(placement.fill, PatternFill),
+        "swaps": [
+            (i, f"{i + 1}, {_words(other)}")
+            for i in range(len(job.kit.slots))
+            if alike(job.kit, index, i) and (other := _placement(job, i)) is not None
+        ],
         "neighbours": (
             in_row[0] + (place - 1) % len(in_row),
             in_row[0] + (place + 1) % len(in_row),
@@ -131,9 +151,8 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
 
 def _fill_in_recipe(recipe: Recipe, row: int, place: int) -> str:
     """What the recipe names outright for a sticker: true already while the sheet is drawn anew."""
-    fills = recipe.rows[row].fill
-    wish = fills if isinstance(fills, str) else fills[place % len(fills)]
-    return "" if wish in {"patterns", "palette"} else wish.lower() if wish[0] == "#" else wish
+    wish = recipe.rows[row].wish_of(place)
+    return "" if wish in ANY_FILL else wish.lower() if wish[0] == "#" else wish
 
 
 def _fill_on_sheet(placed: Placement) -> str:

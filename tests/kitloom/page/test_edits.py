@@ -105,6 +105,8 @@ def test_pins_are_written_sticker_by_sticker_and_go_when_the_last_goes() -> None
         ("top-up", {"kind": "dot"}, 'top_up = ["dot"]'),
         ("variety", {"variety": "0.8"}, "variety = 0.8"),
         ("fill", {"row": "0", "place": "0", "fill": "#0f5c5c"}, 'fill = ["#0f5c5c",'),
+        ("artwork", {"row": "0", "place": "0", "percent": "150"}, "scale = ["),
+        ("artwork", {"row": "0", "place": "0", "percent": "100", "turn": "30"}, "turn = ["),
         ("tolerance", {"bleed": "1.3", "gap": "3.2"}, 'bleed = "1.3mm"'),
         ("border", {"kind": "full box", "border": "4"}, 'border = "4mm"'),
     ],
@@ -198,6 +200,9 @@ def test_a_click_in_the_tile_takes_a_colour_of_the_tile(kit: Bench) -> None:
         ("row", {"row": "0", "of": "4", "sticker": "elephant", "count": "1"}),
         ("paper", {"paper": "other"}),
         ("remove-row", {}),
+        ("artwork", {"row": "0", "of": "4", "place": "0", "percent": "9"}),
+        ("artwork", {"row": "0", "of": "4", "place": "0", "percent": "large"}),
+        ("remove-sticker", {"row": "0", "of": "4", "place": "400"}),
         ("nothing", {}),
     ],
 )
@@ -283,3 +288,51 @@ def test_a_recipe_from_elsewhere_names_no_file_of_that_machine(bench: Bench, inl
     assert recipe.press.surface == "glossy"
     assert recipe.palette.colours == 8
     assert "elsewhere" not in bench.workspace.text()
+
+
+def test_a_sticker_is_taken_out_with_all_that_was_said_of_it_and_doubled(kit: Bench) -> None:
+    """A maker who pinned the third sticker must not find its pin on the fourth."""
+    place = {"row": "0", "of": rows_of(kit)}
+    kit.edit("count", lambda text: rt.with_row_value(text, 0, "count", 3))
+    kit.edit("fill", lambda text: rt.with_row_value(text, 0, "fill", ["waves", "ripples", "waves"]))
+    kit.edit(
+        "pin", lambda text: rt.with_row_value(text, 0, "offset", ["auto", "auto", "1mm x 2mm"])
+    )
+    kit.edit("size", lambda text: rt.with_row_value(text, 0, "scale", [1, 1, 2]))
+    apply(kit, "remove-sticker", Form({**place, "place": "1"}))
+    row = kit.parse(kit.workspace.text()).rows[0]
+    assert (row.count, row.fill, row.pins) == (2, "waves", (None, (1.0, 2.0)))
+    assert row.scale == (1.0, 2.0)
+    draw(kit)
+    apply(kit, "double-sticker", Form({**place, "place": "1"}))
+    row = kit.parse(kit.workspace.text()).rows[0]
+    assert (row.count, row.pins, row.scale) == (3, (None, (1.0, 2.0), (1.0, 2.0)), (1.0, 2.0, 2.0))
+    for _ in range(2):
+        apply(kit, "remove-sticker", Form({**place, "place": "0"}))
+    apply(kit, "remove-sticker", Form({**place, "place": "0"}))
+    assert len(kit.parse(kit.workspace.text()).rows) == int(rows_of(kit)) == int(place["of"]) - 1
+
+
+def test_two_stickers_swap_what_they_show_and_no_other_changes(kit: Bench) -> None:
+    kit.edit("count", lambda text: rt.with_row_value(text, 0, "count", 3))
+    kit.edit(
+        "fill", lambda text: rt.with_row_value(text, 0, "fill", ["waves", "ripples", "#0f5c5c"])
+    )
+    draw(kit)
+    assert kit.drawing.job is not None
+    before = kit.drawing.job.kit
+    apply(kit, "swap-stickers", Form({"row": "0", "of": rows_of(kit), "place": "0", "with": "1"}))
+    draw(kit)
+    assert kit.drawing.job is not None
+    after = kit.drawing.job.kit
+    order = [1, 0, 2]
+    assert [one.fill for one in after.choices[:3]] == [before.choices[i].fill for i in order]
+    for i in (0, 1):
+        assert after.windows.offsets_mm[i] == pytest.approx(
+            before.windows.offsets_mm[1 - i], abs=0.006
+        )
+    kit.undo()
+    with pytest.raises(PageError, match="drawn"):
+        apply(
+            kit, "swap-stickers", Form({"row": "0", "of": rows_of(kit), "place": "0", "with": "99"})
+        )

@@ -25,7 +25,7 @@ Content = dict[str, bytes]
 
 @pytest.fixture
 def disk(small_disk: Callable[[int], Path]) -> Path:
-    return small_disk(12_000)
+    return small_disk(30_000)
 
 
 @pytest.fixture

@@ -35,6 +35,7 @@ SETTLED = {
     "/edit/use-recoloured": {"swap", "to", "tile"},
     "/edit/use-redressed": {"wear", "tile"},
     "/edit/swap": {"swap", "to", "tile"},
+    "/edit/remove-sticker": {"sticker"},
     "/edit/leave-out": {"swap", "to", "tile"},  # the colour that was to be swapped may be gone
     "/upload": {"wear", "swap", "to"},  # the palette that was given is worn
 }

@@ -1,0 +1,28 @@
+"""Which stickers cannot stay as they were dealt, though the recipe holds it?"""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from kitloom.findings.codes import Finding, finding
+from kitloom.findings.kit_facts import KitFacts
+
+
+def lost(facts: KitFacts) -> list[Finding]:
+    """Say which stickers gave way, kind by kind."""
+    kit = facts.kit
+    if not kit.lost:
+        return []
+    kinds = Counter(kit.slots[number].kind.name for number in kit.lost)
+    words = ", ".join(f"{count} {kind}" for kind, count in kinds.items())
+    return [
+        finding(
+            "held-lost",
+            "fills",
+            what=f"What they were dealt is gone, so they show something else: {words}.",
+            why="Their colour is no longer in the palette, or their tile no longer in the kit. "
+            "Colours gave way to the nearest.",
+            remedy="Choose other fills, or take held out of their row to deal them anew.",
+            stickers=len(kit.lost),
+        )
+    ]

@@ -1,0 +1,107 @@
+"""What did the last change do to the stickers that it was not about?
+
+In: the kit as it was shown before, and as it is shown now. Out: the stickers that lie elsewhere or
+show another fill, by number, and a sentence on them. Stickers of rows that were added, and those
+that came or went, are what a change is about.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+
+from kit.compose import places_in_rows
+from kit.recipe import Recipe, RowPart
+from kit.shapes import Rect
+from kitloom.kits import JudgedKit
+from kitloom.present import plural
+
+SAME_MM = 0.05  # what moved by less lies where it was to any eye
+
+
+@dataclass(frozen=True, slots=True)
+class GaveWay:
+    """What a change moved or altered besides.
+
+    Attributes:
+        stickers: their numbers.
+        words: a sentence on them; empty where there are none.
+    """
+
+    stickers: frozenset[int] = frozenset()
+    words: str = ""
+
+
+def gave_way(earlier: JudgedKit | None, now: JudgedKit) -> GaveWay:
+    """Return which stickers are not as they were in the kit that was shown before."""
+    if earlier is None or earlier is now:
+        return GaveWay()
+    rows = _rows_then(earlier.recipe, now.recipe)
+    then = dict(zip(_keys(earlier), range(len(earlier.kit.slots)), strict=True))
+    was, places = _places(earlier), _places(now)
+    moved, altered = [], list(now.kit.lost)
+    for number, (row, place) in enumerate(_keys(now)):
+        old = then.get((rows.get(row, -1), place))
+        if old is not None and not _same_place(was[old], places[number]):
+            moved.append(number)
+    said = [
+        _sentence(now, moved, "lie elsewhere than before", "lies elsewhere than before"),
+        _sentence(now, altered, "could not keep their fill", "could not keep its fill"),
+    ]
+    return GaveWay(frozenset([*moved, *altered]), " ".join(filter(None, said)))
+
+
+def _keys(job: JudgedKit) -> list[tuple[int, int]]:
+    """Return row and place of each sticker; those that top a sheet up are no row's of a recipe."""
+    rows = len(job.recipe.rows)
+    places = zip(job.kit.slots, places_in_rows(job.kit.slots), strict=True)
+    return [(slot.row if slot.row < rows else rows - slot.row - 2, at) for slot, at in places]
+
+
+def _rows_then(before: Recipe, after: Recipe) -> dict[int, int]:
+    """Return for each row what number it had before; none for a row that is another now."""
+    old, new = ([_sort(row) for row in recipe.rows] for recipe in (before, after))
+    found: dict[int, int] = {}
+    for block in SequenceMatcher(None, old, new, autojunk=False).get_matching_blocks():
+        found |= {block.b + i: block.a + i for i in range(block.size)}
+    left = [i for i in range(len(old)) if i not in found.values()]
+    for number, sort in enumerate(new):  # a row that was moved past others
+        match = next((i for i in left if old[i] == sort), None)
+        if number not in found and match is not None:
+            found[number] = match
+            left.remove(match)
+    fillers = min(len(before.sheet.top_up), len(after.sheet.top_up))
+    return found | {-2 - i: -2 - i for i in range(fillers)}
+
+
+def _sort(row: RowPart) -> str:
+    """Return what a row is called by, whatever its count and fills."""
+    return repr((row.sticker, row.size, row.text, row.month, row.outline, row.picture))
+
+
+def _places(job: JudgedKit) -> dict[int, tuple[int, Rect]]:
+    laid = zip(job.kit.sheets, job.kit.layout.sheets, strict=True)
+    return {
+        spot.index: (number, placed.box)
+        for number, (sheet, spots) in enumerate(laid)
+        for placed, spot in zip(sheet.placements, spots, strict=True)
+    }
+
+
+def _same_place(was: tuple[int, Rect], now: tuple[int, Rect]) -> bool:
+    (old_sheet, old), (sheet, box) = was, now
+    apart_mm = max(abs(old.x_mm - box.x_mm), abs(old.y_mm - box.y_mm))
+    return old_sheet == sheet and apart_mm < SAME_MM
+
+
+def _sentence(job: JudgedKit, numbers: Iterable[int], many: str, one: str) -> str:
+    kinds = Counter(job.kit.slots[number].kind.name for number in numbers)
+    if not kinds:
+        return ""
+    words = [plural(count, kind) for kind, count in kinds.items()]
+    listed = words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    if 2 * kinds.total() > len(job.kit.slots):  # a list of all that there is tells nothing
+        listed = f"{kinds.total()} of {len(job.kit.slots)} stickers"
+    return f"{listed} {one if kinds.total() == 1 else many}."
