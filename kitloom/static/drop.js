@@ -37,7 +37,7 @@ async function ask(others) {
 // each thing that was refused, or is no artwork, in a line of its own
 function answered(text, before) {
   const fresh = new DOMParser().parseFromString(text, "text/html"), said = $$("#part-answer .said", fresh);
-  for (const one of said) note(before + one.textContent.trim().replace(/\s+/g, " "), !one.matches(".warn"));
+  for (const one of said) note(before + one.textContent.trim().replace(/\s+/g, " "), one.matches(".warn") ? "noted" : "bad");
   if (!said.length && fresh.body.textContent.trim() && !$("main", fresh)) note(before + fresh.body.textContent.trim(), true);
 }
 // a button that leaves those out that have not been begun
@@ -60,7 +60,7 @@ async function carry({ file, drop, turn, item }) {
   } catch { item.className = "bad"; item.textContent = `${file.name}: ${gone}`; }
 }
 function note(words, bad) {
-  const item = document.createElement("li"); item.textContent = words; if (bad) item.className = "bad";
+  const item = document.createElement("li"); item.textContent = words; if (bad) item.className = bad === true ? "bad" : bad;
   $("#arriving").append(item); return item;
 }
 async function inside(entry) {

@@ -332,7 +332,7 @@ def drop(page: Any, paths: list[Path], expected: int) -> None:
     until(
         lambda: (
             page.locator(".card .mark").count() == expected
-            and page.locator("#arriving li:not(.bad)").count() == 0
+            and page.locator("#arriving li:not(.bad, .noted)").count() == 0
         )
     )
 

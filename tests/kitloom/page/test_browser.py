@@ -300,7 +300,7 @@ def test_faulty_artwork_is_told_mended_and_refused(
     faulty = SAMPLES / "faulty"
     drop(tab, [tiles[0], faulty / "doubled-row.png"], 2)
     tab.set_input_files("#files", [str(ROOT / "README.md")])
-    assert "not an image" in tab.locator("#arriving .bad").inner_text()
+    assert "README.md is a text, not artwork" in tab.locator("#arriving .noted").inner_text()
     assert tab.locator(".card .mark.stop").count() == 1
     drawn(tab, served, "sheet")
     tab.locator("#part-findings >> text=Mend it, and show me first").first.click()
