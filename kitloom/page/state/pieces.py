@@ -75,7 +75,7 @@ def save_piece(sort: str, name: str, text: str, folder: Path) -> Path:
         KitloomError: no name, another piece of that name, or the disk refuses.
     """
     field = f"save-{sort}"
-    stem = plain_stem(name, "")
+    stem = plain_stem(name.replace(".", "-"), "")  # a point in a name begins no ending
     if not stem:
         raise PageError(
             "has no name",

@@ -16,13 +16,24 @@ def planner_view(recipe: Recipe) -> dict[str, Any]:
     sheet = recipe.sheet
     papers = [paper.name for paper in PAPERS.values()]
     named = next((p for p in papers if p.lower() == sheet.paper.name.lower()), "other")
+    wide, high = recipe.planner.box
+    offered = {
+        "planner": f"{wide:g} x {high:g} mm",
+        "paper": sheet.paper.name,
+        "machine": "My printer and cutter",
+    }
     return {
-        "box": {"wide": f"{recipe.planner.box[0]:g}", "high": f"{recipe.planner.box[1]:g}"},
+        "box": {"wide": f"{wide:g}", "high": f"{high:g}"},
         "papers": papers,
         "paper": named,
         "paper_mm": {"wide": f"{sheet.paper.width_mm:g}", "high": f"{sheet.paper.height_mm:g}"},
         "saved": {
-            sort: {"names": saved_names(sort), "title": title, "place": place_words(saved_in(sort))}
+            sort: {
+                "names": saved_names(sort),
+                "title": title,
+                "place": place_words(saved_in(sort)),
+                "offered": offered[sort],
+            }
             for sort, (title, *_) in SORTS.items()
         },
     }

@@ -89,6 +89,8 @@ def test_a_saved_name_is_never_replaced(client: TestClient, bench: Bench, tmp_pa
     assert answer.status_code == 422
     assert 'id="save-planner-fault"' in answer.text
     assert (saved_in("planner") / "Mine.toml").read_bytes() == before
+    assert edit(client, "save", sort="planner", name="Dr. Winter") == 303
+    assert saved_names("planner") == ["Dr- Winter", "Mine"]
     assert edit(client, "save", sort="planner", name=" ") == 422
     assert edit(client, "save", sort="press", name="x") == 422
     assert bench.recipe() is not None
