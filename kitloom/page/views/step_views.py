@@ -104,6 +104,7 @@ def _palette(request: StepRequest) -> dict[str, Any]:
     }  # what shifts in print stands at the swatches
     view = palette_view(request.bench, request.recipe, request.job, request.query)
     view |= {"findings": findings_view(request.job, codes)} | _recolour(request, request.job, view)
+    view["all_here"] = all(is_here(request.recipe, part) for part in request.recipe.patterns)
     return view | colourway_view(
         request.bench, request.previews, request.recipe, request.job, request.query
     )
