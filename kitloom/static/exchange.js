@@ -178,6 +178,7 @@ function madeWith(form) {
   working();
 }
 function working() {
+  document.body.classList.toggle("sending", sending > 0);
   const busy = sending > 0 || $("#part-status").textContent.trim().endsWith("…");
   const at = made && document.getElementById(made);
   for (const old of $$(".working")) old.classList.remove("working");
@@ -205,7 +206,7 @@ async function post(form, body, keepalive) {
   const answer = await ask(form.action, { method: "POST", body, keepalive });
   const text = answer && await answer.text().catch(() => null);
   sending--;
-  if (text === null) { for (const field of form.elements) sent.delete(field); return; }
+  if (text === null) { for (const field of form.elements) sent.delete(field); working(); return; }
   const fresh = parsed(text), html = $("main", fresh) !== null;
   if (!html) say(text.trim());
   refused = (refused && sending > 0) || !answer.ok;

@@ -40,17 +40,20 @@ def test_by_drag_and_by_keys_and_each_is_one_undo(tab: Any, served: Served, tmp_
         tab.locator("#sticker-0").focus()
         tab.keyboard.press(key)
 
+    def choose(shows: str) -> None:
+        tab.locator("#sticker-0").click()
+        tab.wait_for_selector(shows)
+        tab.wait_for_load_state()  # keys are heard from then on
+
     swapped = changes(drag)
     assert "fill = [" in swapped
     doubled = changes(lambda: press("d"))
     assert doubled != swapped
     assert changes(lambda: press("Delete")) != doubled
-    tab.locator("#sticker-0").click()
-    tab.wait_for_selector("#percent")
+    choose("#percent")
     sized = changes(lambda: press("+"))
     assert "scale = [" in sized
-    tab.locator("#sticker-0").click()
-    tab.wait_for_selector("#across")
+    choose("#across")
     moved = changes(lambda: press("ArrowLeft"))
     assert moved != sized
     for _ in range(5):

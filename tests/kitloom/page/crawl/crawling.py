@@ -281,6 +281,8 @@ class Crawl:
     def _current(self) -> bool:
         """Whether the script shows the very page that the server would send now."""
         self.page.evaluate(READER)
+        if self.page.locator("body.sending").count():  # the answer may say that something began
+            return False
         address = address_of(self.page.url)
         text = self._text(address)
         if not done(text):
