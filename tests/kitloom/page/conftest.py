@@ -231,8 +231,11 @@ os.execv(sys.executable, [sys.executable, *sys.argv[1:]])
 class Served:
     """A page served by the command itself, in a process and a session of its own."""
 
-    def __init__(self, folder: Path, errors: IO[str] | None = None) -> None:
+    def __init__(
+        self, folder: Path, errors: IO[str] | None = None, settings: Path | None = None
+    ) -> None:
         self.folder, self.errors = folder, errors
+        self.settings = settings or Path(os.environ["XDG_CONFIG_HOME"])
         self.start()
 
     def start(self) -> None:
@@ -241,7 +244,12 @@ class Served:
         self.process = subprocess.Popen(
             [sys.executable, *first, *command],
             cwd=ROOT,
-            env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1"},
+            env={
+                **os.environ,
+                "PYTHONPATH": str(ROOT),
+                "PYTHONUNBUFFERED": "1",
+                "XDG_CONFIG_HOME": str(self.settings),
+            },
             stdout=subprocess.PIPE,
             stderr=self.errors,
             text=True,

@@ -25,9 +25,14 @@ def kit(tab: Any, served: Served, tmp_path: Path) -> Path:
 
 
 def place_of(tab: Any, selector: str) -> dict[str, float]:
-    box = tab.locator(selector).first.bounding_box()
-    assert box is not None, f"{selector} is not shown"
-    return dict(box)
+    boxes: list[Any] = [None]
+
+    def shown() -> bool:  # a part that is swapped for a newer one is nowhere for a moment
+        boxes.append(tab.locator(selector).first.bounding_box())
+        return boxes[-1] is not None
+
+    until(shown)
+    return dict(boxes[-1])
 
 
 @pytest.mark.usefixtures("kit")
