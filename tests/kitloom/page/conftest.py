@@ -350,6 +350,18 @@ def drawn(page: Any, served: Served, step: str) -> None:
     until(lambda: page.inner_text("#part-status") == "The sheet is drawn.")
 
 
+def place_of(tab: Any, selector: str) -> dict[str, float]:
+    """Where the first such element is shown, once it is."""
+    boxes: list[Any] = [None]
+
+    def shown() -> bool:  # a part that is swapped for a newer one is nowhere for a moment
+        boxes.append(tab.locator(selector).first.bounding_box())
+        return boxes[-1] is not None
+
+    until(shown)
+    return dict(boxes[-1])
+
+
 def command_makes(recipe: Path, out: Path) -> dict[str, bytes]:
     command = [sys.executable, "-m", "kitloom", "make", str(recipe), "--out", str(out), "--json"]
     subprocess.run(command, cwd=ROOT, capture_output=True, check=False)
