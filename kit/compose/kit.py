@@ -9,7 +9,7 @@ bleed and gap are enough (``kit.registration.tolerance``).
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -18,7 +18,7 @@ from kit.compose.coordinates import coordinates_of
 from kit.compose.held import with_held
 from kit.compose.lock import Lock, with_decisions
 from kit.compose.placing import Stickers, read_scale, sheet_of
-from kit.fills import Choice, Windows, choose_fills, choose_windows
+from kit.fills import Choice, Fields, Windows, choose_fills, choose_windows
 from kit.layout import (
     Advice,
     Layout,
@@ -100,7 +100,12 @@ class Kit:
 
 
 def compose(
-    recipe: Recipe, patterns: Sequence[Pattern], palette: Palette, keep: Lock | None = None
+    recipe: Recipe,
+    patterns: Sequence[Pattern],
+    palette: Palette,
+    keep: Lock | None = None,
+    *,
+    fields_with: Callable[[str, Plane], Fields] | None = None,
 ) -> Kit:
     """Return the kit.
 
@@ -109,6 +114,7 @@ def compose(
         patterns: the recipe's, in its order.
         palette: the colours to fill with.
         keep: an earlier run's record whose fills and offsets are to stay.
+        fields_with: as of ``kit.fills.choose_windows``.
 
     Raises:
         RecipeError: a sticker that fits nowhere, a fill that is unknown, a panel without room.
@@ -151,6 +157,7 @@ def compose(
         drawn,
         corner_radius_mm=recipe.sheet.corner_radius,
         variety=recipe.fills.variety,
+        fields_with=fields_with,
     )
     in_use = _planes_in_use(recipe, slots, choices, {**planes, **drawn})
     offsets = windows.offsets_mm, windows.panel_offsets_mm

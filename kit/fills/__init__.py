@@ -5,12 +5,14 @@ copies differ and cuts run between motifs. Not done here: drawing it (``kit.rend
 """
 
 from kit.fills.assignment import Choice, choose_fills, plain_colours
-from kit.fills.windows import Windows, choose_windows
+from kit.fills.windows import Fields, Windows, choose_windows, fields_of
 
 __all__ = [
     "Choice",
+    "Fields",
     "Windows",
     "choose_fills",
     "choose_windows",
+    "fields_of",
     "plain_colours",
 ]

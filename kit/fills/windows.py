@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -35,6 +35,9 @@ from patterns.motifs import motif_mask
 from patterns.plane import Plane, reduce_blocks, release_memory
 
 MOST_THREADS = 8
+
+
+Fields = tuple[Field, Field]  # where a plane's motifs are, and its colours (CIELAB)
 
 
 @dataclass(frozen=True)
@@ -61,6 +64,7 @@ def choose_windows(
     *,
     corner_radius_mm: float,
     variety: float,
+    fields_with: Callable[[str, Plane], Fields] | None = None,
 ) -> Windows:
     """Return a window for each slot that is filled with a pattern.
 
@@ -71,13 +75,19 @@ def choose_windows(
         drawn: coordinates by name, not turned.
         corner_radius_mm: of the cut lines.
         variety: 0 looks only for clean cuts, 1 only for copies that differ.
+        fields_with: returns ``fields_of`` a plane, by its name; one that remembers is sooner done.
+            Called from several threads at a time.
     """
+
+    def fields_by(name: str) -> Fields:
+        return fields_with(name, planes[name]) if fields_with else fields_of(planes[name])
+
     placed: dict[tuple[int, bool], Point] = {}
     figures: dict[str, Offsets] = {}
     copies = {name: _copies(choices, name) for name in planes}
     names = [name for name, shown in copies.items() if shown]
     with ThreadPoolExecutor(max(1, min(len(names), os.cpu_count() or 1, MOST_THREADS))) as pool:
-        fields = pool.map(_fields, [planes[name] for name in names])
+        fields = pool.map(fields_by, names)
         for name, (mask, look) in zip(names, fields, strict=True):
             edges = [
                 _edges(slots[i], choices[i], corner_radius_mm, panel=panel)
@@ -170,8 +180,8 @@ def _point(point: Point, degrees: float, scale: float) -> Point:
     return round(x * scale, DECIMALS), round(y * scale, DECIMALS)
 
 
-def _fields(plane: Plane) -> tuple[Field, Field]:
-    """Motifs and colours (CIELAB) of a plane, as the grids that offsets are reckoned on."""
+def fields_of(plane: Plane) -> Fields:
+    """Return motifs and colours (CIELAB) of a plane, as the grids that offsets are reckoned on."""
     small = _reduced(plane.pixels, plane.repeat_mm)
     size = plane.repeat_mm, plane.height_mm
     mask = periodic_field(motif_mask(small).astype(np.float64), *size, plane.lattice)

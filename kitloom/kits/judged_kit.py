@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kit.compose import Kit, Lock, Pattern, compose
+from kit.fills import Fields
 from kit.recipe import Recipe
 from kitloom.colours import (
     PaletteVerdict,
@@ -39,9 +40,19 @@ from kitloom.findings import (
 )
 from kitloom.inks import InkVerdict, inks_on, judge_inks
 from kitloom.kits.request import KitRequest, PaletteRequest, resolve
-from kitloom.measure import Request, TileStudy, UsedPattern, lean_study, mark_of, measure_all
+from kitloom.measure import (
+    Request,
+    TileStudy,
+    UsedPattern,
+    lean_study,
+    mark_of,
+    measure_all,
+    thin_lines,
+)
 from palette.choose import ColourBins, Palette, choose
 from palette.press import Press
+from palette.proof import ThinStroke
+from patterns.plane import Plane
 
 
 @dataclass(frozen=True)
@@ -84,6 +95,8 @@ def make_kit(
     *,
     study_with: Callable[[Request], TileStudy] = lean_study,
     choose_with: Callable[..., Palette] = choose,
+    thin_with: Callable[[TileStudy, float], tuple[ThinStroke, ...]] = thin_lines,
+    fields_with: Callable[[str, Plane], Fields] | None = None,
 ) -> JudgedKit:
     """Measure the artwork, choose the palette and compose the sheets.
 
@@ -94,18 +107,21 @@ def make_kit(
         keep: an earlier run's record whose decisions are to stay.
         study_with: studies one tile; another that remembers gives the same kit sooner.
         choose_with: chooses the palette, likewise.
+        thin_with: finds a tile's thin lines at so many pixels an inch, likewise.
+        fields_with: as of ``kit.fills.choose_windows``, likewise.
 
     Raises:
         KitloomError: artwork, profile or recipe that cannot be used.
     """
     request = resolve(recipe, keep)
-    patterns = measure_all(request.patterns, request.press, tick, study_with)
+    patterns = measure_all(request.patterns, request.press, tick, study_with, thin_with)
     bins = {one.name: one.study.bins for one in patterns}
     palette = choose_palette(request.palette, bins, choose_with)
     allowed = parse_allowed(request.palette.allowed, palette)
     colours = judge_palette(palette, request.press, allowed)
     tick()
-    kit = compose(request.recipe, [_plane(one) for one in patterns], palette, keep)
+    planes = [_plane(one) for one in patterns]
+    kit = compose(request.recipe, planes, palette, keep, fields_with=fields_with)
     tick()
     inks = judge_inks(inks_on(request.recipe, kit), request.press)
     findings = in_order([*notes, *_findings(request, patterns, colours, kit, inks)])

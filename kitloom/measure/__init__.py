@@ -19,7 +19,7 @@ from kitloom.measure.studies import (
     study_all,
     unique_names,
 )
-from kitloom.measure.used import PatternRequest, UsedPattern, measure, measure_all
+from kitloom.measure.used import PatternRequest, UsedPattern, measure, measure_all, thin_lines
 
 __all__ = [
     "STRENGTH_STEPS",
@@ -40,5 +40,6 @@ __all__ = [
     "strength_codes",
     "study",
     "study_all",
+    "thin_lines",
     "unique_names",
 ]

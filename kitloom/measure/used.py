@@ -70,10 +70,16 @@ class UsedPattern:
         return self.look == "accepted"
 
 
+def thin_lines(tile: TileStudy, dpi: float) -> tuple[ThinStroke, ...]:
+    """Return a tile's lines that are too thin to print at so many of its pixels an inch."""
+    return thin_strokes(tile.artwork.pixels, dpi)
+
+
 def measure(
     request: PatternRequest,
     press: Press,
     study_with: Callable[[Request], TileStudy] = lean_study,
+    thin_with: Callable[[TileStudy, float], tuple[ThinStroke, ...]] = thin_lines,
 ) -> UsedPattern:
     """Study a pattern's tile, choose its repeat where that is open, and judge it for the press.
 
@@ -88,7 +94,7 @@ def measure(
         repeat_mm = sizes.repeat_mm
     release_memory(pixels)
     plane = Plane(pixels, repeat_mm, tile.lattice)
-    thin = thin_strokes(pixels, plane.effective_dpi)
+    thin = thin_with(tile, plane.effective_dpi)
     release_memory(pixels)
     printed, ink = assess_fill(tile.bins, press), mean_coverage(tile.bins, press)
     look = look_at(request.mark, tile)
@@ -100,6 +106,7 @@ def measure_all(
     press: Press,
     tick: Callable[[], None],
     study_with: Callable[[Request], TileStudy] = lean_study,
+    thin_with: Callable[[TileStudy, float], tuple[ThinStroke, ...]] = thin_lines,
 ) -> tuple[UsedPattern, ...]:
     """Measure patterns in threads, one a core; return them in order.
 
@@ -108,9 +115,10 @@ def measure_all(
         press: what they are judged for.
         tick: called after each.
         study_with: studies a tile; called from several threads at a time.
+        thin_with: finds its thin lines (``thin_lines``), likewise.
 
     Raises:
         ArtworkError: a file cannot be used.
     """
-    work = partial(measure, press=press, study_with=study_with)
+    work = partial(measure, press=press, study_with=study_with, thin_with=thin_with)
     return tuple(study_all(requests, work, tick))

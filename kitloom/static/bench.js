@@ -3,6 +3,7 @@ import { $, $$, begin, dressed, send, typing } from "./exchange.js";
 import "./true_size.js";
 import "./drop.js";
 import "./by_hand.js";
+import "./under_hand.js";
 
 document.documentElement.classList.add("scripted");
 

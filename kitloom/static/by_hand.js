@@ -1,9 +1,8 @@
-// Stickers by hand on the sheet: dragged onto another to swap, taken out, doubled; the chosen one's
-// pattern moved and sized by keys. All of it has a button or a number in the drawer as well.
+// Stickers by hand on the sheet: dragged onto another to swap, taken out, doubled; several at once.
+// All of it has a key, a button or a number as well.
 import { $, $$, dressed, hold, release, send } from "./exchange.js";
-import { sized } from "./true_size.js";
+import { noClick, sticker } from "./under_hand.js";
 
-const sticker = (event) => event.target.closest && event.target.closest("a[data-sticker]");
 function act(edit, one, other = "") {
   const form = $(".by-hand." + edit);
   if (!form) return;
@@ -12,54 +11,59 @@ function act(edit, one, other = "") {
   send(form);
 }
 
-// ---- keys ---------------------------------------------------------------------------------------
-const STEPS = { ArrowLeft: ["x", 1], ArrowRight: ["x", -1], ArrowUp: ["y", 1], ArrowDown: ["y", -1] };
-let later = null;
-function soon(form, place) { // a run of key presses is one edit
-  hold(place);
-  clearTimeout(later);
-  later = setTimeout(() => { later = null; send(form); release(); }, 400);
+// ---- several at once ----------------------------------------------------------------------------
+const among = new Set(); // by row and place, which outlive a drawing
+const key = (one) => `${one.dataset.row}.${one.dataset.place}`;
+function choose(one) {
+  const current = $(".stickers a[aria-current]");
+  if (!among.size && current && current !== one) among.add(key(current));
+  if (!among.delete(key(one))) among.add(key(one));
+  show();
 }
+function show() {
+  const panel = $("#part-several"), all = $$(".stickers a[data-sticker]"), there = new Set(all.map(key));
+  if (!panel) return;
+  for (const one of among) if (!there.has(one)) among.delete(one);
+  for (const one of all) {
+    const is = among.has(key(one));
+    one.classList.toggle("among", is);
+    if (is) one.setAttribute("aria-description", "one of several chosen"); else one.removeAttribute("aria-description");
+  }
+  if (panel.hidden !== !among.size) panel.hidden = !among.size;
+  const words = among.size ? `${among.size} sticker${among.size === 1 ? "" : "s"} chosen` : "";
+  if ($("output", panel).value !== words) $("output", panel).value = words;
+  for (const field of $$("[name=stickers]", panel)) field.value = [...among].join(" ");
+}
+function none() { among.clear(); show(); }
+document.addEventListener("click", (event) => {
+  const one = sticker(event.target);
+  if (event.target.closest("#choose-none")) none();
+  if (!one || !event.shiftKey) return;
+  event.preventDefault(); event.stopPropagation(); // no window of its own
+  choose(one);
+}, { capture: true });
+// numbers of stickers change with these
+document.addEventListener("submit", (event) => { if (event.target.matches(".several.counts")) setTimeout(none); });
+dressed(show);
+
+// ---- keys ---------------------------------------------------------------------------------------
 document.addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.metaKey || event.altKey) return;
-  const one = sticker(event), place = $("[data-drag]");
-  const own = (one && one.hasAttribute("aria-current")) || (place && event.target === place);
-  if (one && (event.key === "Delete" || event.key === "Backspace")) { event.preventDefault(); act("remove-sticker", one); }
-  else if (one && event.key.toLowerCase() === "d") { event.preventDefault(); act("double-sticker", one); }
-  else if (own && place && STEPS[event.key]) {
-    event.preventDefault();
-    const [side, way] = STEPS[event.key], field = $(`[data-window=${side}]`);
-    field.value = (+field.value + way * (event.shiftKey ? 5 : 0.5)).toFixed(1);
-    field.dispatchEvent(new Event("input", { bubbles: true }));
-    soon(field.form, place);
-  } else if (own && $("[data-percent]") && "+-=_".includes(event.key)) {
-    event.preventDefault();
-    step(event.key === "+" || event.key === "=" ? 1.05 : 1 / 1.05);
-  }
+  const one = sticker(event.target), several = one && among.has(key(one));
+  if (event.key === "Escape" && among.size) { event.preventDefault(); none(); }
+  if (!one) return;
+  const edit = event.key === "Delete" || event.key === "Backspace" ? "remove" : event.key.toLowerCase() === "d" ? "double" : "";
+  if (edit && several) { event.preventDefault(); send($(`.several.${edit}-several`)); none(); }
+  else if (edit) { event.preventDefault(); act(`${edit}-sticker`, one); }
+  else if (event.shiftKey && (event.key === "Enter" || event.key === " ")) { event.preventDefault(); choose(one); }
 });
-function step(times) {
-  const field = $("[data-percent]");
-  field.value = Math.min(1000, Math.max(10, Math.round(field.value * times)));
-  sized(field.value);
-  soon(field.form, $("[data-drag]") || field);
-}
-document.addEventListener("wheel", (event) => {
-  if (!event.target.closest || !event.target.closest("[data-drag]")) return;
-  event.preventDefault();
-  step(event.deltaY < 0 ? 1.05 : 1 / 1.05);
-}, { passive: false });
-document.addEventListener("input", (event) => {
-  if (!event.target.matches("[data-sizes], [data-percent]")) return;
-  if (event.target.matches("[data-sizes]")) $("[data-percent]").value = event.target.value;
-  sized(event.target.value);
-});
-document.addEventListener("change", (event) => { if (event.target.matches("[data-sizes]")) send(event.target.form); });
 
 // ---- one dragged onto another -------------------------------------------------------------------
-document.addEventListener("dragstart", (event) => { if (sticker(event)) event.preventDefault(); });
+document.addEventListener("dragstart", (event) => { if (sticker(event.target)) event.preventDefault(); });
 document.addEventListener("pointerdown", (event) => {
-  const one = sticker(event);
-  if (!one || event.button) return;
+  const one = sticker(event.target);
+  // within the chosen sticker, it is the pattern that moves
+  if (!one || event.button || event.shiftKey || (one.hasAttribute("aria-current") && $("#under-hand"))) return;
   const from = [event.clientX, event.clientY], path = $(".line", one).getBBox();
   let over = null, moved = false;
   const same = (other) => { const box = $(".line", other).getBBox(); return Math.abs(box.width - path.width) < .01 && Math.abs(box.height - path.height) < .01; };
@@ -72,18 +76,16 @@ document.addEventListener("pointerdown", (event) => {
   };
   const end = (e) => {
     document.removeEventListener("pointermove", move);
-    for (const kind of ["pointerup", "pointercancel"]) document.removeEventListener(kind, end);
+    for (const kind of ["pointerup", "pointercancel", "keydown"]) document.removeEventListener(kind, given, { capture: true });
     if (!moved) return;
-    // the click that follows a drag is no choice
-    const still = (click) => { click.preventDefault(); click.stopPropagation(); };
-    document.addEventListener("click", still, { capture: true, once: true });
-    setTimeout(() => document.removeEventListener("click", still, { capture: true }), 0);
+    if (e.type === "keydown") document.addEventListener("pointerup", noClick, { once: true }); else noClick();
     const other = over;
     mark(null); one.classList.remove("dragged");
     if (other && e.type === "pointerup") act("swap-stickers", one, other.dataset.sticker);
     release();
   };
+  const given = (e) => { if (e.type !== "keydown" || e.key === "Escape") end(e); };
   document.addEventListener("pointermove", move);
-  for (const kind of ["pointerup", "pointercancel"]) document.addEventListener(kind, end);
+  for (const kind of ["pointerup", "pointercancel", "keydown"]) document.addEventListener(kind, given, { capture: true });
 });
 dressed(() => { for (const place of $$("[data-drag]")) place.tabIndex = 0; });

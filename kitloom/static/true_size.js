@@ -1,6 +1,6 @@
 // Things at their true size, and things that move: the motif against a ruler, the artwork under a
 // sticker's outline. Coarse and at once: the browser sizes and moves one cell; the exact comes after.
-import { $, $$, dressed, hold, release, send, sendField } from "./exchange.js";
+import { $, $$, dressed, sendField } from "./exchange.js";
 
 const root = document.documentElement;
 const kept = (() => { try { return localStorage.getItem("kitloom-mm"); } catch { return null; } })();
@@ -17,10 +17,24 @@ function cloth(place) {
     piece.style.backgroundSize = `${wide * data.across}px ${wide * data.aspect * data.down}px`;
     $(".exact", place).hidden = true;
   } else {
-    const k = place.zoom, edge = place.edge;
-    piece.style.backgroundSize = `${data.cellWide * k}px ${data.cellHigh * k}px`;
-    piece.style.backgroundPosition = `${edge - data.x * k}px ${edge - data.y * k}px`;
+    // a piece so large that it fills the picture however it is turned about the pattern's corner
+    const k = place.zoom, far = Math.ceil(k * (+data.wide + +data.high + +data.cellWide + +data.cellHigh)) + 68;
+    const corner = [data.x, data.y].map((side) => `${far + place.edge - side * k}px`).join(" ");
+    Object.assign(piece.style, { inset: `${-far}px`, width: "auto", height: "auto", backgroundSize: `${data.cellWide * k}px ${data.cellHigh * k}px`,
+      backgroundPosition: corner, transformOrigin: corner, transform: `rotate(${data.turn}deg)` });
+    onSheet(data);
   }
+}
+// the same pattern, drawn over the chosen sticker's print on the sheet
+function onSheet(data) {
+  const drawn = $("#under-hand"), knob = $("#turn-handle .knob");
+  if (!drawn) return;
+  const { lay, ownWide } = drawn.dataset;
+  $("pattern", drawn).setAttribute("patternTransform", `${lay} translate(${-data.x} ${-data.y}) rotate(${data.turn}) scale(${data.cellWide / ownWide})`);
+  // the handle stands outside the sticker, to whichever side it points
+  const [across, up] = turnedBy(data.turn, 0, 1).map(Math.abs), half = [data.wide / 2, data.high / 2];
+  const edge = Math.min(half[0] / Math.max(across, 1e-6), half[1] / Math.max(up, 1e-6));
+  knob.setAttribute("transform", `translate(${half}) rotate(${data.turn}) translate(0 ${-edge})`);
 }
 function trueSize(place) {
   const data = place.dataset, k = mm(), paper = $(".paper", place);
@@ -48,18 +62,49 @@ function ruler(svg, wide, k) {
     if (at % 10 === 0 && at > 0 && at < wide - 3) put("text", { x: at * k, y: 25, "text-anchor": "middle", "font-size": 11, fill: "currentColor" }, at / 10 + (at === 10 ? " cm" : ""));
   }
 }
-// the pattern under the outline at another size, its middle where it was
+// ---- the chosen sticker's pattern, in its picture and on the sheet -------------------------------
+export const pattern = () => $("[data-drag]");
+function turnedBy(degrees, x, y) {
+  const angle = degrees * Math.PI / 180, cos = Math.cos(angle), sin = Math.sin(angle);
+  return [x * cos - y * sin, x * sin + y * cos];
+}
+// moved on from where it was, mm; the same place of another repeat is the same place
+export function shifted(data, from, dx, dy) {
+  const wrap = (value, period) => ((value % period) + period) % period;
+  const [x, y] = turnedBy(-data.turn, from.x - dx, from.y - dy);
+  const [across, down] = turnedBy(data.turn, wrap(x, +data.cellWide), wrap(y, +data.cellHigh));
+  data.x = across.toFixed(1); data.y = down.toFixed(1);
+  $("[data-window=x]").value = data.x; $("[data-window=y]").value = data.y;
+  cloth(pattern());
+}
+// at another size, its middle where it was
 export function sized(percent) {
-  const place = $("[data-drag]"), data = place && place.dataset;
-  const slider = $("[data-sizes]"), was = data && +(data.sizedTo || slider.defaultValue);
-  slider.value = percent;
+  const place = pattern(), data = place && place.dataset;
+  $("[data-sizes]").value = percent;
   if (!place || !(percent >= 10)) return;
-  const times = percent / was;
+  const times = percent / data.sizedTo;
   for (const [side, cell, box] of [["x", "cellWide", "wide"], ["y", "cellHigh", "high"]]) {
     data[side] = (+data[side] + data[box] / 2) * times - data[box] / 2;
     data[cell] *= times;
   }
   data.sizedTo = percent;
+  cloth(place);
+}
+// turned about its middle, to so many degrees clockwise
+export function turned(degrees) {
+  const place = pattern(), data = place && place.dataset;
+  if (!place || !(Math.abs(degrees) <= 360)) return;
+  const half = [data.wide / 2, data.high / 2];
+  const middle = turnedBy(degrees - data.turn, +data.x + half[0], +data.y + half[1]);
+  data.x = middle[0] - half[0]; data.y = middle[1] - half[1]; data.turn = degrees;
+  cloth(place);
+}
+// as it was, in the fields too
+export function asBefore(kept) {
+  const place = pattern();
+  if (!place) return;
+  Object.assign(place.dataset, kept);
+  for (const field of $$("[data-window], [data-sizes], [data-percent], [data-turned]")) field.value = field.defaultValue;
   cloth(place);
 }
 function windowed(place) {
@@ -86,37 +131,17 @@ document.addEventListener("input", (event) => {
   }
   if (field.matches("[data-screen-scale]")) { scale(field.value); dress(); }
   if (field.matches("[data-window]")) { const place = $("[data-drag]"); place.dataset[field.dataset.window] = field.value || 0; cloth(place); }
+  if (field.matches("[data-sizes]")) $("[data-percent]").value = field.value;
+  if (field.matches("[data-sizes], [data-percent]")) sized(field.value);
+  if (field.matches("[data-turned]") && field.value) turned(field.value);
 });
 document.addEventListener("change", (event) => {
   const field = event.target;
   if (field.matches("[data-live=repeat]")) { field.form.elements.repeat.value = field.value + " mm"; sendField(field); }
 });
-document.addEventListener("pointerdown", (event) => {
-  const place = event.target.closest("[data-drag]");
-  if (!place || event.button) return;
-  const start = { x: event.clientX, y: event.clientY, ox: +place.dataset.x, oy: +place.dataset.y };
-  place.setPointerCapture(event.pointerId); place.classList.add("held");
-  hold(place);
-  const wrap = (value, period) => ((value % period) + period) % period;
-  const move = (e) => {
-    place.dataset.x = wrap(start.ox - (e.clientX - start.x) / place.zoom, +place.dataset.cellWide).toFixed(1);
-    place.dataset.y = wrap(start.oy - (e.clientY - start.y) / place.zoom, +place.dataset.cellHigh).toFixed(1);
-    $("[data-window=x]").value = place.dataset.x; $("[data-window=y]").value = place.dataset.y;
-    cloth(place);
-  };
-  const end = () => {
-    for (const kind of ["pointerup", "pointercancel"]) place.removeEventListener(kind, end);
-    place.removeEventListener("pointermove", move); place.classList.remove("held");
-    if (+place.dataset.x !== start.ox || +place.dataset.y !== start.oy) send($("[data-window=x]").form);
-    release();
-  };
-  place.addEventListener("pointermove", move);
-  for (const kind of ["pointerup", "pointercancel"]) place.addEventListener(kind, end);
-});
-
 function dress() {
   $$("[data-true-size]").forEach(trueSize);
-  $$("[data-drag]").forEach((place) => { if (!place.classList.contains("held")) windowed(place); });
+  $$("[data-drag]").forEach((place) => { if (place.classList.contains("held")) cloth(place); else windowed(place); });
   const own = $("[data-screen-scale]"); if (own) own.value = mm();
 }
 dressed(dress);

@@ -7,7 +7,7 @@ places that the maker chose by hand are no deal, and stay.
 from __future__ import annotations
 
 from kit.compose import deal_anew, holding_of, places_in_rows
-from kitloom.page.edits.editing import Edit, recipe_of, row_of, sticker_of
+from kitloom.page.edits.editing import Edit, named, recipe_of, row_of, stickers_of
 from kitloom.page.edits.forms import Form
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
@@ -15,17 +15,17 @@ from kitloom.page.state import recipe_text as rt
 
 
 def set_dealt(bench: Bench, form: Form) -> Edit:
-    """Deal out anew: the sticker that the form names, or its row, or all."""
+    """Deal out anew: the stickers that the form names, or its row, or all."""
     recipe, made = recipe_of(bench), bench.shown_kit()
     if made is None:
         raise PageError(
             "is not drawn as it stands now", where="the sheet", remedy="Wait a moment, then again."
         )
     places = list(enumerate(zip(made.kit.slots, places_in_rows(made.kit.slots), strict=True)))
-    if form.has("place"):
-        index, row, place = sticker_of(bench, form)
-        which = {i for i, (slot, at) in places if (slot.row, at) == (index, place)}
-        label = f"dealt {row.sticker} {place + 1} anew"
+    if form.has("place") or form.has("stickers"):
+        chosen = stickers_of(bench, form)
+        which = {i for i, (slot, at) in places if at in chosen.get(slot.row, ())}
+        label = f"dealt {named(bench, chosen)} anew"
     elif form.has("row"):
         index, row = row_of(bench, form)
         which = {i for i, (slot, _) in places if slot.row == index}

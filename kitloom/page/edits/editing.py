@@ -6,15 +6,18 @@ there, because another tab changed the kit meanwhile, is refused.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from kit.recipe import Recipe, RowPart
 from kitloom.page.edits.forms import Form
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
+from kitloom.present import plural
 
 Change = Callable[[str], str]
+LONGEST = 20_000  # of the names of all stickers that a kit may have
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,3 +91,39 @@ def sticker_of(bench: Bench, form: Form) -> tuple[int, RowPart, int]:
     if place >= row.count:
         raise PageError("that sticker is gone", where="sheet", remedy="Choose another sticker.")
     return index, row, place
+
+
+def stickers_of(bench: Bench, form: Form) -> dict[int, list[int]]:
+    """Return the stickers that the form is about: by row, their places in it, in order.
+
+    It names several as "0.2 1.0", a row and a place each; or else one, by "row" and "place".
+
+    Raises:
+        PageError: none is named, or one is not there any more.
+    """
+    if not form.has("stickers"):
+        index, _, place = sticker_of(bench, form)
+        return {index: [place]}
+    named = form.text("stickers", longest=LONGEST)
+    if not re.fullmatch(r"\d{1,5}\.\d{1,5}( \d{1,5}\.\d{1,5})*", named):
+        raise PageError(
+            "no sticker is chosen", where="sheet", remedy="Choose some with Shift and a click."
+        )
+    rows = recipe_of(bench).rows
+    found: dict[int, set[int]] = {}
+    for one in named.split():
+        index, place = map(int, one.split("."))
+        if form.whole("of", 1) != len(rows) or index >= len(rows) or place >= rows[index].count:
+            raise PageError(
+                "a chosen sticker is gone", where="sheet", remedy="Choose the stickers again."
+            )
+        found.setdefault(index, set()).add(place)
+    return {index: sorted(places) for index, places in sorted(found.items())}
+
+
+def named(bench: Bench, chosen: Mapping[int, Sequence[int]]) -> str:
+    """Name stickers in the maker's words: one by its place, several by how many."""
+    if sum(map(len, chosen.values())) > 1:
+        return plural(sum(map(len, chosen.values())), "sticker")
+    ((index, (place,)),) = chosen.items()
+    return f"{recipe_of(bench).rows[index].sticker} {place + 1}"

@@ -1,4 +1,4 @@
-"""Edits by hand on the sheet: a sticker taken out, doubled or swapped; its artwork sized, turned.
+"""Edits by hand on the sheet: stickers taken out, doubled or swapped; their artwork sized, turned.
 
 Each is one change of the recipe's rows. What a row says sticker by sticker moves with its sticker.
 """
@@ -9,7 +9,8 @@ import math
 
 from kit.compose import Kit, places_in_rows
 from kit.recipe import RowPart
-from kitloom.page.edits.editing import Edit, recipe_of, row_of
+from kit.stickers import slots_of
+from kitloom.page.edits.editing import Edit, named, recipe_of, sticker_of, stickers_of
 from kitloom.page.edits.forms import Form
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
@@ -19,32 +20,45 @@ MOST_STICKERS = 500
 PERCENT = 100.0
 
 
-def remove_sticker(bench: Bench, form: Form) -> Edit:
-    """Take one sticker out; the last of a row takes the row with it."""
-    index, row, place = _counted(bench, form)
-    label = f"took out {row.sticker} {place + 1}"
-    if row.count == 1:
-        return Edit(label, lambda text: rt.without_row(text, index))
-    return Edit(label, lambda text: rt.without_sticker(text, index, place, row))
+def remove_stickers(bench: Bench, form: Form) -> Edit:
+    """Take stickers out; the last of a row takes the row with it."""
+    chosen, rows = _counted(bench, form), recipe_of(bench).rows
+
+    def change(text: str) -> str:
+        for index, places in reversed(chosen.items()):  # rows before one keep their numbers
+            if len(places) == rows[index].count:
+                text = rt.without_row(text, index)
+            else:
+                text = rt.without_stickers(text, index, places, rows[index])
+        return text
+
+    return Edit(f"took out {named(bench, chosen)}", change)
 
 
-def double_sticker(bench: Bench, form: Form) -> Edit:
-    """Set another one beside a sticker, with the same fill."""
-    index, row, place = _counted(bench, form)
-    if row.count >= MOST_STICKERS:
-        raise PageError(
-            f"this row has {row.count} stickers, and no more go into one",
-            where="sheet",
-            remedy="Add another row.",
-        )
-    fill = _fill(bench, index, row, place)
-    label = f"doubled {row.sticker} {place + 1}"
-    return Edit(label, lambda text: rt.with_doubled(text, index, place, row, fill))
+def double_stickers(bench: Bench, form: Form) -> Edit:
+    """Set another one beside each sticker, with the same fill."""
+    chosen, rows = _counted(bench, form), recipe_of(bench).rows
+    fills: dict[int, dict[int, str]] = {}
+    for index, places in chosen.items():
+        if rows[index].count + len(places) > MOST_STICKERS:
+            raise PageError(
+                f"this row has {rows[index].count} stickers, and at most {MOST_STICKERS} go in one",
+                where="sheet",
+                remedy="Add another row.",
+            )
+        fills[index] = {place: _fill(bench, index, rows[index], place) for place in places}
+
+    def change(text: str) -> str:
+        for index, new in fills.items():
+            text = rt.with_doubled(text, index, new, rows[index])
+        return text
+
+    return Edit(f"doubled {named(bench, chosen)}", change)
 
 
 def swap_stickers(bench: Bench, form: Form) -> Edit:
     """Have two stickers of the same size change fill and window with each other."""
-    index, row, place = _sticker(bench, form)
+    index, row, place = sticker_of(bench, form)
     kit = _kit(bench)
     number, other = form.whole("with"), _number(kit, index, place)
     if number >= len(kit.slots) or not alike(kit, other, number):
@@ -68,15 +82,16 @@ def swap_stickers(bench: Bench, form: Form) -> Edit:
 
 def set_artwork(bench: Bench, form: Form) -> Edit:
     """Set how large one sticker's artwork is and how far it is turned, about its middle."""
-    index, row, place = _sticker(bench, form)
+    index, row, place = sticker_of(bench, form)
     scale = round(form.number("percent", 10.0, 1000.0) / PERCENT, 4)
     turn = form.number("turn", -360.0, 360.0) if form.has("turn") else row.turn_of(place)
     pin = row.pin_of(place)
-    kit = bench.drawing.job.kit if bench.drawing.job is not None and _is_drawn(bench) else None
-    if pin is None and kit is not None:
+    if pin is None and _is_drawn(bench) and bench.drawing.job is not None:
+        kit = bench.drawing.job.kit
         pin = kit.windows.offsets_mm[_number(kit, index, place)]
-    if isinstance(pin, tuple) and kit is not None:
-        slot = kit.slots[_number(kit, index, place)]
+    if isinstance(pin, tuple):
+        slots = slots_of(recipe_of(bench))
+        slot = [one for one in slots if one.row == index][place]
         half = slot.width_mm / 2.0, slot.height_mm / 2.0
         angle = math.radians(turn - row.turn_of(place))
         times = scale / row.scale_of(place)
@@ -97,24 +112,16 @@ def alike(kit: Kit, one: int, other: int) -> bool:
     return one != other and a.kind.name == b.kind.name and sizes[0] == sizes[1]
 
 
-def _sticker(bench: Bench, form: Form) -> tuple[int, RowPart, int]:
-    index, row = row_of(bench, form)
-    place = form.whole("place")
-    if place >= row.count:
-        raise PageError("that sticker is gone", where="sheet", remedy="Choose another sticker.")
-    return index, row, place
-
-
-def _counted(bench: Bench, form: Form) -> tuple[int, RowPart, int]:
-    """Return a sticker of a row whose number of stickers is free."""
-    index, row, place = _sticker(bench, form)
-    if row.has_dates:
+def _counted(bench: Bench, form: Form) -> dict[int, list[int]]:
+    """Return the stickers that are meant, all of rows whose number of stickers is free."""
+    chosen, rows = stickers_of(bench, form), recipe_of(bench).rows
+    if any(rows[index].has_dates for index in chosen):
         raise PageError(
             "a month's dates go together",
             where="sheet",
             remedy="Change the row's dates or its month.",
         )
-    return index, row, place
+    return chosen
 
 
 def _is_drawn(bench: Bench) -> bool:

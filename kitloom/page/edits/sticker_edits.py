@@ -1,26 +1,31 @@
-"""Edits of step 6: one sticker's fill, and where in its pattern it lies."""
+"""Edits of step 6: the fill of stickers, and where in its pattern one lies."""
 
 from __future__ import annotations
 
-from kitloom.page.edits.editing import Edit, sticker_of
+from kitloom.page.edits.editing import Edit, named, recipe_of, sticker_of, stickers_of
 from kitloom.page.edits.forms import Form
 from kitloom.page.state import Bench
 from kitloom.page.state import recipe_text as rt
 
 
 def set_fill(bench: Bench, form: Form) -> Edit:
-    """Fill one sticker; the others stay as they are shown."""
-    index, row, place = sticker_of(bench, form)
+    """Fill one sticker, or several; the others stay as they are shown."""
+    chosen, rows = stickers_of(bench, form), recipe_of(bench).rows
     wish = form.colour("colour") if form.text("fill") == "colour" else form.text("fill")
-    wishes = [row.wish_of(i) for i in range(row.count)]
-    wishes[place] = wish
-    dealt = dict.fromkeys(("fill", "offset")) if row.wish_of(place) != wish else {}
 
     def change(text: str) -> str:
-        text = rt.with_held_entry(text, index, place, dealt)
-        return rt.with_fill(text, index, wishes)
+        for index, places in chosen.items():
+            row = rows[index]
+            wishes = [row.wish_of(i) for i in range(row.count)]
+            for place in places:
+                if wishes[place] != wish:
+                    dealt = dict.fromkeys(("fill", "offset"))
+                    text = rt.with_held_entry(text, index, place, dealt)
+                wishes[place] = wish
+            text = rt.with_fill(text, index, wishes)
+        return text
 
-    return Edit(f"{row.sticker} {place + 1} in {wish}", change)
+    return Edit(f"{named(bench, chosen)} in {wish}", change)
 
 
 def pin_offset(bench: Bench, form: Form) -> Edit:

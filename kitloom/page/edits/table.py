@@ -12,8 +12,8 @@ from kitloom.page.edits.dealing_edits import set_dealt
 from kitloom.page.edits.editing import Edit
 from kitloom.page.edits.forms import Form
 from kitloom.page.edits.hand_edits import (
-    double_sticker,
-    remove_sticker,
+    double_stickers,
+    remove_stickers,
     set_artwork,
     swap_stickers,
 )
@@ -97,8 +97,10 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "fill": set_fill,
     "offset": pin_offset,
     "artwork": set_artwork,
-    "remove-sticker": remove_sticker,
-    "double-sticker": double_sticker,
+    "remove-sticker": remove_stickers,
+    "remove-several": remove_stickers,
+    "double-sticker": double_stickers,
+    "double-several": double_stickers,
     "swap-stickers": swap_stickers,
     "tolerance": set_tolerance,
     "border": set_border,

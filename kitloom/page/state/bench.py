@@ -287,7 +287,16 @@ class Bench:
             found = self.cache.study(request)
             return replace(found, check=round_check(found.check))
 
-        return make_kit(recipe, [], tick, study_with=studied, choose_with=self.cache.choose)
+        paths = {part.label: recipe.folder / part.file for part in recipe.patterns}
+        return make_kit(
+            recipe,
+            [],
+            tick,
+            study_with=studied,
+            choose_with=self.cache.choose,
+            thin_with=self.cache.thin,
+            fields_with=lambda name, plane: self.cache.fields(paths[name], plane),
+        )
 
     def draw(self) -> Job[None]:
         """Have the sheet drawn as it stands; a change meanwhile supersedes it.

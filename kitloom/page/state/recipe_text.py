@@ -334,39 +334,45 @@ def with_look(text: str, index: int, place: int, was: RowPart, look: Look) -> st
     return tomlkit.dumps(document)
 
 
-def without_sticker(text: str, index: int, place: int, was: RowPart) -> str:
-    """Return the text with one sticker of a row less, and what was said of it."""
-    return _with_count(text, index, place, was, None)
+def without_stickers(text: str, index: int, places: Sequence[int], was: RowPart) -> str:
+    """Return the text with stickers of a row taken out, and what was said of each."""
+    return _with_counts(text, index, dict.fromkeys(places), was)
 
 
-def with_doubled(text: str, index: int, place: int, was: RowPart, fill: str) -> str:
-    """Return the text with one more sticker after one of a row, of this fill and like it."""
-    return _with_count(text, index, place, was, fill)
+def with_doubled(text: str, index: int, fills: Mapping[int, str], was: RowPart) -> str:
+    """Return the text with one more sticker after each of some of a row, like it.
+
+    ``fills`` says by place what each new one is filled with.
+    """
+    return _with_counts(text, index, fills, was)
 
 
-def _with_count(text: str, index: int, place: int, was: RowPart, fill: str | None) -> str:
-    """Return the text with a sticker doubled in this fill, or taken out where there is none."""
-    step = 1 if fill is not None else -1
+def _with_counts(text: str, index: int, fills: Mapping[int, str | None], was: RowPart) -> str:
+    """Return the text with stickers doubled in these fills, taken out where there is none."""
     document = _parsed(text)
     table = _at(document, "rows", index)
+    places = sorted(fills, reverse=True)  # so that those before keep their places
     for key in ("fill", "offset", "turn", "scale", "text"):
         each = _each(was, key)
-        if step < 0:
-            del each[place : place + 1]
-        else:
-            each[place:place] = each[place : place + 1]
-        if key == "fill" and fill is not None:
-            each[place + 1] = fill
+        for place in places if each else ():
+            new = fills[place]
+            if new is None:
+                del each[place]
+            else:
+                each.insert(place + 1, new if key == "fill" else each[place])
         if each:
             _put_each(table, key, each)
     held = table.get("held", [])
-    if place < len(held):
-        if step < 0:
+    for place in places:
+        if place >= len(held):
+            continue
+        if fills[place] is None:
             held.pop(place)
         else:
             held.insert(place + 1, tomlkit.inline_table())
     if "count" in table or "text" not in table or isinstance(table["text"], str):
-        gaps.put(table, "count", was.count + step)
+        steps = sum(-1 if fill is None else 1 for fill in fills.values())
+        gaps.put(table, "count", was.count + steps)
     return tomlkit.dumps(document)
 
 

@@ -1,7 +1,9 @@
 """Measure nothing twice: tiles and palettes that were measured before are handed out again.
 
 A tile is known by its file's place, size and time of change, a palette by its tiles' colours. The
-longest unused tiles go when their pixels take more than ``MAX_BYTES``.
+longest unused tiles go when their pixels take more than ``MAX_BYTES``. An edit of one sticker
+changes nothing of what its tile was measured with at one repeat: its thin lines, and the fields
+that windows are chosen on, which take most of an edit's time; of fields ``FIELD_BYTES`` are kept.
 """
 
 from __future__ import annotations
@@ -14,11 +16,14 @@ from pathlib import Path
 from threading import Lock
 from typing import Literal
 
-from kitloom.measure import Request, TileStudy, mark_of
+from kit.fills import Fields, fields_of
+from kitloom.measure import Request, TileStudy, mark_of, thin_lines
 from palette.choose import ColourBins, Palette, choose
+from palette.proof import ThinStroke
 from patterns.motifs import auto_repeat
+from patterns.plane import Plane
 
-MAX_BYTES = 2**30
+MAX_BYTES, FIELD_BYTES = 2**30, 2**26
 _PALETTES = 64
 
 
@@ -33,6 +38,8 @@ class StudyCache:
         self._palettes: OrderedDict[Hashable, Palette] = OrderedDict()
         self._repeats: dict[Hashable, float] = {}
         self._marks: dict[Hashable, str] = {}
+        self._thin: dict[Hashable, tuple[ThinStroke, ...]] = {}
+        self._fields: OrderedDict[Hashable, Fields] = OrderedDict()
 
     def study(self, request: Request) -> TileStudy:
         """Return the study of a tile, measured now if it was not before.
@@ -96,6 +103,30 @@ class StudyCache:
             known = auto_repeat(study.artwork.pixels, box_mm[0], box_mm[1] / 2.0, dpi)
             self._repeats[key] = known.repeat_mm
         return self._repeats[key]
+
+    def thin(self, study: TileStudy, dpi: float) -> tuple[ThinStroke, ...]:
+        """Return a tile's thin lines at so many pixels an inch (``thin_lines``)."""
+        key = (*_state(study.artwork.path), dpi)
+        if key not in self._thin:
+            self._thin[key] = thin_lines(study, dpi)
+        return self._thin[key]
+
+    def fields(self, path: Path, plane: Plane) -> Fields:
+        """Return the fields of a file's plane (``fields_of``)."""
+        key = (*_state(path), plane.repeat_mm, plane.lattice.name)
+        with self._lock:
+            if key in self._fields:
+                self._fields.move_to_end(key)
+                return self._fields[key]
+        made = fields_of(plane)
+        with self._lock:
+            self._fields[key] = made
+            while len(self._fields) > 1 and self._field_bytes() > FIELD_BYTES:
+                self._fields.popitem(last=False)
+        return made
+
+    def _field_bytes(self) -> int:
+        return sum(one.values.nbytes for pair in self._fields.values() for one in pair)
 
     def mark(self, path: Path) -> str:
         """Return what a recipe writes of a file that was looked at."""

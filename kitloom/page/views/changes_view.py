@@ -38,19 +38,46 @@ def gave_way(earlier: JudgedKit | None, now: JudgedKit) -> GaveWay:
     """Return which stickers are not as they were in the kit that was shown before."""
     if earlier is None or earlier is now:
         return GaveWay()
-    rows = _rows_then(earlier.recipe, now.recipe)
-    then = dict(zip(_keys(earlier), range(len(earlier.kit.slots)), strict=True))
+    then = _stickers_then(earlier, now)
     was, places = _places(earlier), _places(now)
     moved, altered = [], list(now.kit.lost)
-    for number, (row, place) in enumerate(_keys(now)):
-        old = then.get((rows.get(row, -1), place))
-        if old is not None and not _same_place(was[old], places[number]):
+    for number, old in sorted(then.items()):
+        if not _same_place(was[old], places[number]):
             moved.append(number)
     said = [
         _sentence(now, moved, "lie elsewhere than before", "lies elsewhere than before"),
         _sentence(now, altered, "could not keep their fill", "could not keep its fill"),
     ]
     return GaveWay(frozenset([*moved, *altered]), " ".join(filter(None, said)))
+
+
+def _stickers_then(earlier: JudgedKit, now: JudgedKit) -> dict[int, int]:
+    """Return for each sticker what number it had before; none for one that is new.
+
+    In a row that has more or fewer now, those with the same fill and window are the same.
+    """
+    before, after, found = _by_row(earlier), _by_row(now), dict[int, int]()
+    for row, old_row in _rows_then(earlier.recipe, now.recipe).items():
+        old, new = before.get(old_row, []), after.get(row, [])
+        if len(old) == len(new):
+            found |= zip(new, old, strict=True)
+            continue
+        then, looks = [_look(earlier, i) for i in old], [_look(now, i) for i in new]
+        for block in SequenceMatcher(None, then, looks, autojunk=False).get_matching_blocks():
+            found |= {new[block.b + i]: old[block.a + i] for i in range(block.size)}
+    return found
+
+
+def _by_row(job: JudgedKit) -> dict[int, list[int]]:
+    found: dict[int, list[int]] = {}
+    for number, (row, _) in enumerate(_keys(job)):
+        found.setdefault(row, []).append(number)
+    return found
+
+
+def _look(job: JudgedKit, number: int) -> tuple[object, ...]:
+    kit, windows = job.kit, job.kit.windows
+    return kit.choices[number], windows.offsets_mm[number], windows.panel_offsets_mm[number]
 
 
 def _keys(job: JudgedKit) -> list[tuple[int, int]]:

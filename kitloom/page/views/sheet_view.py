@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Collection, Mapping
 from typing import Any
 
 from kit.compose import places_in_rows
-from kit.recipe import ANY_FILL, Recipe
+from kit.recipe import ANY_FILL, Recipe, RowPart
 from kit.shapes import Rect
 from kit.sheet import PAPER, ColourFill, PatternFill, Placement
 from kit.stickers import Slot
@@ -54,6 +55,7 @@ def sheet_view(
     view["gave_way"] = changes.words
     view["sticker"] = _sticker(recipe, job, chosen)
     view["rows"] = len(recipe.rows)
+    view["fills"] = _fills(recipe, job)
     view["worst"] = _worst_words(job)
     return view
 
@@ -114,7 +116,8 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
     placement = _placement(job, index)
     if placement is None or slot.row >= len(recipe.rows) or place >= recipe.rows[slot.row].count:
         return None
-    pin = recipe.rows[slot.row].pin_of(place)
+    row = recipe.rows[slot.row]
+    pin = row.pin_of(place)
     fill = _fill_in_recipe(recipe, slot.row, place) or _fill_on_sheet(placement)
     current = fill == _fill_on_sheet(placement)
     return {
@@ -129,9 +132,9 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         "dealt": recipe.rows[slot.row].wish_of(place) in ANY_FILL,
         "fill": fill,
         "colour": fill if fill.startswith("#") else "",
-        "names": list(recipe.fill_names),
-        "swatches": [(one.name, one.hex) for one in job.verdict.palette.swatches],
-        "window": _window(placement, slot, pin) | {"over": _over(recipe, placement, slot)}
+        **_fills(recipe, job),
+        "window": _window(placement, slot, row, place)
+        | {"over": _over(recipe, placement, slot), "sheet": _sheet_number(job, index)}
         if current and _movable(placement, job)
         else None,
         "percent": f"{recipe.rows[slot.row].scale_of(place) * 100:g}",
@@ -146,6 +149,14 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
             in_row[0] + (place - 1) % len(in_row),
             in_row[0] + (place + 1) % len(in_row),
         ),
+    }
+
+
+def _fills(recipe: Recipe, job: JudgedKit) -> dict[str, Any]:
+    """What a sticker may be filled with, by name."""
+    return {
+        "names": list(recipe.fill_names),
+        "swatches": [(one.name, one.hex) for one in job.verdict.palette.swatches],
     }
 
 
@@ -167,12 +178,16 @@ def _placement(job: JudgedKit, index: int) -> Placement | None:
     return None
 
 
+def _sheet_number(job: JudgedKit, index: int) -> int:
+    """Return the number, from 1, of the sheet that a sticker lies on."""
+    laid = enumerate(job.kit.layout.sheets, start=1)
+    return next(number for number, spots in laid if any(one.index == index for one in spots))
+
+
 def _movable(placed: Placement, job: JudgedKit) -> bool:
     """Tell whether a sticker shows a tile that can be moved by hand."""
     fill = placed.fill
-    if not isinstance(fill, PatternFill) or fill.pattern in job.kit.coordinates:
-        return False
-    return not fill.angle_deg
+    return isinstance(fill, PatternFill) and fill.pattern not in job.kit.coordinates
 
 
 def _over(recipe: Recipe, placed: Placement, slot: Slot) -> dict[str, Any]:
@@ -194,23 +209,47 @@ def _over(recipe: Recipe, placed: Placement, slot: Slot) -> dict[str, Any]:
     }
 
 
-def _window(placed: Placement, slot: Slot, pin: object) -> dict[str, Any]:
-    """What the page needs to let the artwork be moved under the sticker's outline."""
-    fill = placed.fill
+def _window(placed: Placement, slot: Slot, row: RowPart, place: int) -> dict[str, Any]:
+    """What the page needs to let the artwork be moved under the sticker's outline.
+
+    What the recipe says of the artwork is true already while the sheet is drawn anew.
+    """
+    fill, box = placed.fill, placed.box
     assert isinstance(fill, PatternFill)
+    turn_deg, scale, pin = row.turn_of(place), row.scale_of(place), row.pin_of(place)
     across, down = cell_tiles(parse_lattice(fill.lattice))
-    cell = fill.repeat_mm[0] * across, fill.repeat_mm[1] * down
-    # a pin is true already while the sheet is drawn anew
-    x, y = pin if isinstance(pin, tuple) else fill.offset_mm
+    own = [side / fill.scale * n for side, n in zip(fill.repeat_mm, (across, down), strict=True)]
+    cell = own[0] * scale, own[1] * scale
+    at = pin if isinstance(pin, tuple) else fill.offset_mm
+    x, y = _turned(at, -turn_deg)
+    x, y = _turned((x % cell[0], y % cell[1]), turn_deg)
+    # where the sticker's own corner lies on the sheet, and which way its sides run
+    lay = f"translate({box.x_mm:g} {box.y_mm:g})"
+    if fill.turn_deg:
+        lay = f"matrix(0 1 -1 0 {box.x_mm + slot.height_mm:g} {box.y_mm:g})"
     return {
         "tile": fill.pattern,
-        "x": f"{x % cell[0]:.1f}",
-        "y": f"{y % cell[1]:.1f}",
+        "x": f"{x:.1f}",
+        "y": f"{y:.1f}",
+        "turn": f"{turn_deg:g}",
         "wide": f"{slot.width_mm:g}",
         "high": f"{slot.height_mm:g}",
         "cell_wide": f"{cell[0]:.4f}",
         "cell_high": f"{cell[1]:.4f}",
+        "own_wide": f"{own[0]:.4f}",
+        "own_high": f"{own[1]:.4f}",
+        "lay": lay,
+        "printed": path_data(placed.printed_outline),
+        "panels": [path_data(panel.contour) for panel in placed.panels],
+        "marks": [(path_data(one.contour), f"{one.stroke_mm:g}") for one in placed.marks],
+        "picture": placed.picture and placed.picture.box,
     }
+
+
+def _turned(point: tuple[float, float], degrees: float) -> tuple[float, float]:
+    """A point turned clockwise about the pattern's corner."""
+    cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    return point[0] * cos - point[1] * sin, point[0] * sin + point[1] * cos
 
 
 def home_view(

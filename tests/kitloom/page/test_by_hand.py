@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import io
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
+from PIL import Image
 
 from .conftest import Served, drawn, drop, place_of, tile_file
 from .waiting import until
@@ -59,3 +63,171 @@ def test_by_drag_and_by_keys_and_each_is_one_undo(tab: Any, served: Served, tmp_
     for _ in range(5):
         changes(tab.locator("#undo").click)
     assert recipe.read_text() == first
+
+
+class Hand:
+    """A kit of three tiles on its sheet, and what is done to it."""
+
+    def __init__(self, tab: Any, served: Served, folder: Path) -> None:
+        self.tab, self.served = tab, served
+        names = ("waves", "ripples", "bands")
+        drop(tab, [tile_file(folder / "art" / f"{n}.png", i) for i, n in enumerate(names)], 3)
+        drawn(tab, served, "sheet")
+        self.file = served.folder / "kit.toml"
+        self.first = self.recipe
+
+    @property
+    def recipe(self) -> str:
+        return self.file.read_text()
+
+    def choose(self, number: int) -> None:
+        self.tab.locator(f"#sticker-{number}").click()
+        self.tab.wait_for_selector("#under-hand", state="attached")
+        self.tab.wait_for_load_state()
+        self.show()
+
+    def show(self) -> None:
+        """Wait until the fine picture of the sheet as it stands is shown."""
+        self.tab.wait_for_selector(".print[href$='-fine']:not([aria-busy])", state="attached")
+        until(lambda: self.tab.inner_text("#part-status") == "The sheet is drawn.")
+
+    def middle(self, selector: str) -> tuple[float, float]:
+        box = self.tab.locator(selector).bounding_box()
+        return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+    def take(self, selector: str, across: float, down: float) -> None:
+        """Press on something and drag it, without letting go."""
+        x, y = self.middle(selector)
+        self.tab.mouse.move(x, y)
+        self.tab.mouse.down()
+        self.tab.mouse.move(x + across, y + down, steps=4)
+
+    def changes(self, act: Callable[[], object]) -> str:
+        before = self.recipe
+        act()
+        until(lambda: self.recipe != before)
+        self.show()
+        return self.recipe
+
+    def pattern(self) -> str:
+        return str(self.tab.locator("#hand-cloth").get_attribute("patternTransform"))
+
+    def looks(self, number: int) -> Any:
+        """What the inside of a sticker looks like on the screen."""
+        box = self.tab.locator(f"#sticker-{number} .line").bounding_box()
+        clip = {"x": box["x"] + 4, "y": box["y"] + 4}
+        clip |= {"width": box["width"] - 8, "height": box["height"] - 8}
+        picture = Image.open(io.BytesIO(self.tab.screenshot(clip=clip)))
+        return np.asarray(picture.convert("RGB"), float)
+
+    def undone(self) -> bool:
+        """Whether one undo gives the recipe back that there was at first."""
+        self.changes(self.tab.locator("#undo").click)
+        return self.recipe == self.first
+
+
+@pytest.fixture
+def hand(tab: Any, served: Served, tmp_path: Path) -> Hand:
+    return Hand(tab, served, tmp_path)
+
+
+def test_the_pattern_of_the_chosen_sticker_follows_a_drag(hand: Hand) -> None:
+    """What a maker sees under the hand is what is drawn when it is let go; Escape gives up."""
+    hand.choose(0)
+    hand.tab.mouse.move(5, 5)
+    before, was = hand.pattern(), hand.looks(0)
+    hand.take("#sticker-0", 18, 9)
+    until(lambda: hand.pattern() != before)
+    assert hand.tab.locator("#under-hand").is_visible()
+    hand.tab.keyboard.press("Escape")
+    until(lambda: hand.pattern() == before)
+    hand.tab.mouse.up()
+    assert not hand.tab.locator("#under-hand").is_visible()
+    hand.take("#sticker-0", 18, 9)
+    until(lambda: hand.pattern() != before)
+    held = hand.looks(0)
+    assert hand.recipe == hand.first, "an edit before it was let go, or after it was given up"
+    assert "offset = [" in hand.changes(hand.tab.mouse.up)
+    now = hand.looks(0)
+    # value from memory: two renderings of one pattern, a JPEG at 144 dpi and the browser's own
+    assert np.abs(held - now).mean() < 0.25 * np.abs(was - now).mean()
+    assert hand.undone()
+
+
+def test_an_unchosen_sticker_is_dragged_to_swap_though_another_is_chosen(hand: Hand) -> None:
+    hand.choose(0)
+    hand.take("#sticker-1", 0, 0)
+    hand.tab.mouse.move(*hand.middle("#sticker-2"), steps=5)
+    assert "fill = [" in hand.changes(hand.tab.mouse.up)
+    assert "swapped" in hand.tab.inner_text("#undo")
+    assert hand.undone()
+
+
+def test_wheel_and_handle_size_and_turn_it_about_its_middle(hand: Hand) -> None:
+    """Each is one edit, and the sheet is drawn as it was seen under the hand."""
+    hand.choose(0)
+    hand.tab.mouse.move(*hand.middle("#sticker-0"))
+    for _ in range(4):
+        hand.tab.mouse.wheel(0, -100)
+    assert "scale = [1.2" in hand.changes(lambda: None)
+    assert hand.undone()
+    was = hand.looks(0)
+    hand.take("#turn-handle .grip", 40, 20)
+    until(lambda: hand.tab.locator("#turn").input_value() != "0")
+    held, turn = hand.looks(0), hand.tab.locator("#turn").input_value()
+    assert f"turn = [{turn}, 0" in hand.changes(hand.tab.mouse.up)
+    hand.tab.mouse.move(5, 5)
+    now = hand.looks(0)
+    assert np.abs(held - now).mean() < 0.25 * np.abs(was - now).mean()
+    assert hand.undone()
+
+
+def test_a_pinch_of_two_fingers_sizes_it(hand: Hand) -> None:
+    hand.choose(0)
+    x, y = hand.middle("#sticker-0")
+    session = hand.tab.context.new_cdp_session(hand.tab)
+
+    def touch(kind: str, apart: float) -> None:
+        fingers = [{"x": x + way * apart, "y": y, "id": i} for i, way in enumerate((-1, 1))]
+        given = {"type": kind, "touchPoints": [] if kind == "touchEnd" else fingers}
+        session.send("Input.dispatchTouchEvent", given)
+
+    touch("touchStart", 12)
+    for apart in (14, 16, 18):
+        touch("touchMove", apart)
+    until(lambda: hand.tab.locator("#percent").input_value() == "150")
+    assert "scale = [1.5, 1" in hand.changes(lambda: touch("touchEnd", 18))
+    assert hand.undone()
+
+
+def test_several_are_chosen_and_changed_as_one_undo(hand: Hand) -> None:
+    """By Shift with a click and, for those who use no mouse, Shift with Enter or Space."""
+    several = hand.tab.locator("#part-several")
+    count = hand.tab.locator(".stickers a").count()
+
+    def choose() -> None:
+        hand.tab.locator("#sticker-0").click(modifiers=["Shift"])
+        for number, key in ((1, "Enter"), (2, " ")):
+            hand.tab.locator(f"#sticker-{number}").focus()
+            hand.tab.keyboard.press(f"Shift+{key}")
+        assert several.locator("output").inner_text() == "3 stickers chosen"
+
+    choose()
+    hand.tab.keyboard.press("Escape")
+    assert several.is_hidden()
+    choose()
+    hand.changes(lambda: hand.tab.keyboard.press("Delete"))
+    until(lambda: hand.tab.locator(".stickers a").count() == count - 3)
+    assert several.is_hidden()
+    assert hand.undone()
+    choose()
+    hand.changes(lambda: hand.tab.keyboard.press("d"))
+    until(lambda: hand.tab.locator(".stickers a").count() == count + 3)
+    assert hand.undone()
+    choose()
+    filled = hand.changes(lambda: hand.tab.locator("#fill-several").select_option("bands"))
+    assert 'fill = ["bands", "bands", "bands", ' in filled
+    assert several.is_visible()
+    assert hand.undone()
+    hand.changes(hand.tab.locator("#deal-several").click)
+    assert hand.undone()

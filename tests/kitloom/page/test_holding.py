@@ -164,6 +164,33 @@ def test_a_fill_moves_nothing_and_what_a_count_moves_is_named(kit: Bench) -> Non
 
 
 @pytest.mark.slow
+def test_what_lies_elsewhere_because_one_was_taken_out_is_named(kit: Bench) -> None:
+    """Those after it in its row close up, and keep what they show."""
+    first = made(kit)
+    edit(kit, "remove-several", of=4, stickers="0.1 0.3")
+    now, stayed = made(kit), {0: 0, 1: 2, 2: 4}
+    before, after = shown(first), shown(now)
+    assert [after[0, new] for new in stayed] == [before[0, old] for old in stayed.values()]
+    moved = {new for new, old in stayed.items() if laid(first)[old] != laid(now)[new]}
+    assert moved >= {1, 2}
+    assert gave_way(kit.drawing.earlier, now).stickers & stayed.keys() == moved
+
+
+@pytest.mark.slow
+def test_an_edit_measures_no_tile_again(kit: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else each edit takes five times as long until its sheet is shown."""
+
+    def again(*_: object) -> None:
+        raise AssertionError("a tile was measured again")
+
+    for name in ("fields_of", "thin_lines"):
+        monkeypatch.setattr(f"kitloom.page.state.study_cache.{name}", again)
+    edit(kit, "fill", row=0, of=4, place=1, fill="#0f5c5c")
+    assert kit.drawing.fault is None
+    assert made(kit).kit.choices[1].fill == "#0f5c5c"
+
+
+@pytest.mark.slow
 def test_stickers_taken_away_come_back_as_they_were(kit: Bench) -> None:
     before = shown(made(kit))
     row = {"row": 0, "of": 4, "sticker": "half box", "fill": "patterns", "panel": ""}
