@@ -60,6 +60,7 @@ class RecipeKey:
         sort: what its value is; "texts" are a list, "tables" a list of tables.
         alone: whether one of a list may stand without the list.
         unit: what a bare number is meant in: "mm", "deg" or "".
+        counted: whether a number may stand as one, without quotes.
         written: how it is written, in words.
         choices: all the values that it can have; empty where they are not to be listed.
         usual: what it is where it is left out, as TOML; empty where that is nothing.
@@ -72,6 +73,7 @@ class RecipeKey:
     sort: Sort
     alone: bool
     unit: str
+    counted: bool
     written: str
     choices: tuple[str, ...]
     usual: str
@@ -116,15 +118,17 @@ def _keys_of(path: tuple[str, ...], model: Any) -> list[RecipeKey]:
 def _key(path: tuple[str, ...], field: FieldInfo) -> RecipeKey:
     name = ".".join(path)
     written = _written_as(field.metadata) or _written_inside(field.annotation)
+    unit = written.unit if written else ""
     return RecipeKey(
         path=path,
         label=LABELS.get(name) or ", ".join(path[1:]).replace("_", " ").capitalize(),
         sort=_sort(field.annotation, field.metadata),
         alone=_may_stand_alone(field.annotation),
-        unit=written.unit if written else "",
+        unit=unit,
+        counted=bool({int, float} & set(_leaves(field.annotation))) and unit != "mm",
         written=_written(field),
         choices=_choices(field.annotation, field.metadata) or _NAMES.get(name, ()),
-        usual=_usual(field, written.unit if written else ""),
+        usual=_usual(field, unit),
         needed=field.default is PydanticUndefined,
         meaning=MEANINGS.get(name, ""),  # the check of the docs fails for one that is missing
     )
@@ -147,6 +151,14 @@ def _kinds(annotation: Any) -> list[Any]:
     if typing.get_origin(annotation) in {Union, types.UnionType}:
         return [kind for one in typing.get_args(annotation) for kind in _kinds(one)]
     return [] if annotation is type(None) else [annotation]
+
+
+def _leaves(annotation: Any) -> list[Any]:
+    """The types of a value, or of what a list holds."""
+    leaves = [
+        _kinds(typing.get_args(one)[0]) if _is_list(one) else [one] for one in _kinds(annotation)
+    ]
+    return [one for some in leaves for one in some]
 
 
 def _sort(annotation: Any, metadata: Sequence[Any]) -> Sort:

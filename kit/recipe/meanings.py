@@ -147,6 +147,7 @@ MEANINGS: Mapping[str, str] = {
     "rows.beside": "Whether the row stands at the end of the lines of the row before it, where "
     "these have room, as checklists beside boxes do. What finds no room there has lines of its "
     "own.",
+    "rows.upright": "Always upright",
     "rows.week": 'The day that weeks start with, such as "Sunday": "days" come in that order, and '
     "each week of a month has its own line.",
     "rows.outline": 'For "custom": an SVG file with one closed path or shape.',
@@ -177,6 +178,7 @@ LABELS: Mapping[str, str] = {
     "palette.without": "Colours left out",
     "press.chart": "Your printer's chart",
     "press.convert": "In your printer's numbers",
+    "rows.beside": "Beside the row before",
     "rows.check": "Shape of the marks",
     "rows.checks": "Marks to tick off",
     "rows.distance": "From picture to cut",
@@ -190,7 +192,17 @@ LABELS: Mapping[str, str] = {
     "rows.text_size": "Size of the words",
     "rows.turn": "Artwork turned by",
     "rows.week": "Weeks start with",
+    "sheet.correct_scale": "Correct the scale",
     "sheet.dpi": "Pixels per inch",
+    "sheet.keep_out.depth": "Depth",
+    "sheet.keep_out.edge": "Edge",
+    "sheet.margin.bottom": "Margin at the bottom",
+    "sheet.margin.left": "Margin at the left",
+    "sheet.margin.right": "Margin at the right",
+    "sheet.margin.top": "Margin at the top",
+    "sheet.registration.scale": "A cut may be stretched by",
+    "sheet.registration.turn": "A cut may be turned by",
     "sheet.held": "What holds the sheet",
     "sheet.ruler_reads": "The printed ruler reads",
+    "sheet.top_up": "Fills the rest of the sheet",
 }
