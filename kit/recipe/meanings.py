@@ -147,7 +147,6 @@ MEANINGS: Mapping[str, str] = {
     "rows.beside": "Whether the row stands at the end of the lines of the row before it, where "
     "these have room, as checklists beside boxes do. What finds no room there has lines of its "
     "own.",
-    "rows.upright": "Always upright",
     "rows.week": 'The day that weeks start with, such as "Sunday": "days" come in that order, and '
     "each week of a month has its own line.",
     "rows.outline": 'For "custom": an SVG file with one closed path or shape.',
@@ -191,6 +190,7 @@ LABELS: Mapping[str, str] = {
     "rows.text": "Words",
     "rows.text_size": "Size of the words",
     "rows.turn": "Artwork turned by",
+    "rows.upright": "Always upright",
     "rows.week": "Weeks start with",
     "sheet.correct_scale": "Correct the scale",
     "sheet.dpi": "Pixels per inch",

@@ -90,6 +90,16 @@ function keepChoices(old, fresh) {
     // it is still a change of what was shown when it was begun
     for (const one of $$("input[type=hidden]", field.form)) if (other.form.elements[one.name]) other.form.elements[one.name].value = one.value;
   }
+  for (const field of sending ? $$(TYPED, old) : []) { // on its way, and may be refused yet
+    const other = field.id && field.value !== field.defaultValue && field.value === sent.get(field) && $("#" + field.id, fresh);
+    if (other) { other.value = field.value; sent.set(other, field.value); }
+  }
+  for (const field of $$("[aria-invalid=true]", old)) { // refused, and not corrected yet
+    const other = field.matches(TYPED) && field.value !== field.defaultValue && $("#" + field.id, fresh), told = $(`#${field.id}-fault`, old);
+    if (!other || other.hasAttribute("aria-invalid")) continue;
+    other.value = field.value;
+    if (told) beside(told.cloneNode(true), other); else other.setAttribute("aria-invalid", "true");
+  }
   const name = (details) => details.id || $("summary", details).textContent;
   const open = new Set($$("details[open]", old).map(name));
   for (const details of $$("details", fresh)) if (open.has(name(details))) details.open = true;
@@ -220,7 +230,7 @@ async function post(form, body, keepalive) {
   if (!html) say(text.trim());
   refused = (refused && sending > 0) || !answer.ok;
   const told = answer.ok ? [] : lifted(fresh);
-  if (!answer.ok) { letGo(form); for (const field of form.elements) if (field.matches("[data-keep]")) sent.delete(field); }
+  if (answer.ok) [...form.elements].forEach(corrected); else { letGo(form); for (const field of form.elements) if (field.matches("[data-keep]")) sent.delete(field); }
   // of several edits on their way only the last one's page is shown, but a refusal always is
   if (html && (!sending || !answer.ok)) take(fresh, { address: answer.redirected ? addressOf(answer.url) : null, answer: !answer.ok || !refused });
   for (const one of told) beside(one);
@@ -238,8 +248,8 @@ function lifted(fresh) {
     return document.adoptNode(one);
   });
 }
-function beside(one) {
-  const field = document.getElementById(one.dataset.of), old = document.getElementById(one.id);
+function beside(one, field = document.getElementById(one.dataset.of)) {
+  const old = field && $("#" + one.id, field.parentElement);
   if (old) old.remove();
   if (field) { field.after(one); field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", one.id); }
 }

@@ -131,10 +131,10 @@ def set_text(bench: Bench, form: Form) -> None:
             raise PageError("is too large for a recipe", where="recipe", remedy="Write less.")
         bench.rewrite(kept, "edited the recipe's text")
     except KitloomError as error:
-        where = error.where.replace(str(bench.workspace.recipe), "Text of the recipe")
+        _, at, line = error.where.rpartition(", line ")
         raise PageError(
-            error.what,
-            where=where,
+            f"line {line}: {error.what}" if at else error.what,
+            where="Text of the recipe",
             why=error.why,
             remedy=error.remedy,
             field=TEXT_FIELD,
@@ -158,7 +158,7 @@ def take_setting_file(bench: Bench, file: Incoming, said: str, name: str) -> Non
             raise _beside(place, key, "no file was chosen", "Choose one first.", None)
         where = _unused_place(bench, file, key)
         named = where.relative_to(bench.workspace.folder).as_posix()
-        with new_file(where, file.content), _without_words():
+        with new_file(where, file.content), _refused_at(id_of(place, key)):
             edit = _edit(bench, place, {key: named})
             bench.edit(edit.label, edit.change, holds=True)
 
@@ -178,12 +178,17 @@ def take_own_row(bench: Bench, file: Incoming, kind: str) -> None:
             raise PageError(f'there is no kind "{kind}"', where="sticker", remedy="Choose another.")
         place: Place = ("rows", NEW)
         if not file.content:
-            raise _beside(place, key, "no drawing was chosen", "Choose one first.", None)
+            raise PageError(
+                "no drawing was chosen",
+                where="Row from a drawing",
+                remedy="Choose one first.",
+                field=id_of(place),
+            )
         where = _unused_place(bench, file, key)
         named = where.relative_to(bench.workspace.folder).as_posix()
         row = {"sticker": kind, "count": count_across(recipe, kind), key.path[-1]: named}
         row |= {"fill": "patterns" if own.may_turn else "palette"}
-        with new_file(where, file.content), _without_words():
+        with new_file(where, file.content), _refused_at(id_of(place)):
             number = len(recipe.rows)
 
             def change(text: str) -> str:
@@ -194,24 +199,26 @@ def take_own_row(bench: Bench, file: Incoming, kind: str) -> None:
 
 
 @contextmanager
-def _without_words() -> Iterator[None]:
-    """Have nothing stand as typed in a field where a file was refused."""
+def _refused_at(field: str) -> Iterator[None]:
+    """Have a file that is refused be refused beside this field, where nothing was typed."""
     try:
         yield
     except PageError as error:
-        error.typed = None
+        error.typed, error.field = None, field
         raise
 
 
-def settings_place(bench: Bench, form: Form) -> str:
-    """Return what a tile's form is about now, for the address to name; its name may have changed.
+def settings_place(bench: Bench, form: Form) -> tuple[dict[str, str], str] | None:
+    """Return which tile a form is about now, as the address names it, and the form's place there.
 
-    Empty where the form is about no tile.
+    Its name may have changed. None where the form is about no tile.
     """
     place, recipe = place_of(form.text("part")), bench.recipe()
     if recipe is None or place is None or place[0] != "patterns" or not isinstance(place[-1], int):
-        return ""
-    return recipe.patterns[place[-1]].label if place[-1] < len(recipe.patterns) else ""
+        return None
+    if place[-1] >= len(recipe.patterns):
+        return None
+    return {"tile": recipe.patterns[place[-1]].label}, id_of(place)
 
 
 def _edit(bench: Bench, place: Place, changed: Mapping[RecipeKey, str]) -> Edit:

@@ -156,8 +156,8 @@ class Handlers:
                 edits.apply(self.bench, name, Form(fields))
 
         def back() -> str:
-            tile = settings_place(self.bench, Form(fields)) if name == "settings" else ""
-            return step_address("tiles", {"tile": tile}) if tile else fields.get("back", "")
+            tile = settings_place(self.bench, Form(fields)) if name == "settings" else None
+            return step_address("tiles", *tile) if tile else fields.get("back", "")
 
         return await self._answer(fields.get("back", ""), make, back)
 

@@ -61,11 +61,14 @@ def settings_view(
         return _part(tables, place, recipe)
 
     row = asked_row(recipe, query) if slug == "kit" else None
+    parts = [part((name,)) for name in tables_on(slug)]
+    if slug == "tiles":
+        label = recipe.patterns[tile].label
+        parts.append(part(("patterns", tile)) | {"title": f'tile "{label}"'})
     return {
-        "settings": [part((name,)) for name in tables_on(slug)],
+        "settings": parts,
         "setting_lists": [_list(tables, path, recipe) for path in lists_on(slug)],
         "row_settings": None if row is None else part(("rows", row)),
-        "tile_settings": part(("patterns", tile)) if slug == "tiles" else None,
         "own_kinds": [
             {"name": kind.name, "means": kind.means}
             for kind in KINDS.values()
