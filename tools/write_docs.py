@@ -20,7 +20,6 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tools")]
 import draw_coordinates  # noqa: E402  beside this file
 import draw_kinds  # noqa: E402  beside this file
 from reference import commands, exchange, findings, presses, recipe, roads, writers  # noqa: E402
-from reference.recipe_meanings import MEANINGS  # noqa: E402
 
 from kitloom.findings import CODES  # noqa: E402
 
@@ -74,7 +73,7 @@ def faults(wanted: dict[Path, str]) -> list[str]:
         for path in (DOCS / "commands").glob("*.md")
         if path.name not in wanted_names
     ]
-    said += [f"{key} is no key of a recipe" for key in sorted(set(MEANINGS) - set(recipe.keys()))]
+    said += recipe.faults()
     return said
 
 

@@ -8,6 +8,7 @@ from kit.letters.dates import DAYS, dates_of, days_from, is_month
 from kit.letters.lettering import (
     INK,
     PAPER,
+    WORD_LISTS,
     Lettering,
     face_of,
     fitting_pt,
@@ -25,6 +26,7 @@ __all__ = [
     "DAYS",
     "INK",
     "PAPER",
+    "WORD_LISTS",
     "Lettering",
     "Typeface",
     "dates_of",

@@ -8,6 +8,8 @@ from kit.recipe.coordinate_keys import CoordinatePart
 from kit.recipe.fields import LEAST_REPEAT_MM, MOST_MM, Pin, RepeatLength
 from kit.recipe.files import files_of, paths_of
 from kit.recipe.idle import USUAL_IN_LISTS
+from kit.recipe.keys import RecipeKey, recipe_keys, recipe_tables
+from kit.recipe.meanings import MEANINGS, TABLES
 from kit.recipe.messages import near
 from kit.recipe.model import (
     CutPart,
@@ -30,8 +32,10 @@ __all__ = [
     "LEAST_BOX_MM",
     "LEAST_REPEAT_MM",
     "MAX_BYTES",
+    "MEANINGS",
     "MOST_MM",
     "PAPERS",
+    "TABLES",
     "USUAL_IN_LISTS",
     "Binding",
     "CoordinatePart",
@@ -43,6 +47,7 @@ __all__ = [
     "PatternPart",
     "Pin",
     "Recipe",
+    "RecipeKey",
     "RepeatLength",
     "RowPart",
     "SheetPart",
@@ -59,6 +64,8 @@ __all__ = [
     "place_in",
     "read_recipe",
     "read_text",
+    "recipe_keys",
+    "recipe_tables",
     "small_box",
     "small_sizes",
     "with_box",

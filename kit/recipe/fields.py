@@ -214,10 +214,25 @@ def _share(value: Any) -> Any:
     return _number(value, fault)
 
 
+@dataclass(frozen=True, slots=True)
+class Written:
+    """How values of a type are written in a recipe.
+
+    Attributes:
+        words: as the reference says it.
+        unit: what a bare number is meant in, "mm" or "deg"; empty where it has no unit.
+    """
+
+    words: str
+    unit: str = ""
+
+
 Whole = Annotated[int, BeforeValidator(_no_yes_or_no)]
 Number = Annotated[float, BeforeValidator(_ordinary)]
-Length = Annotated[float, BeforeValidator(_length), Field(ge=0, le=2_000)]
-Positive = Annotated[float, BeforeValidator(_length), Field(gt=0, le=2_000)]
+Length = Annotated[float, BeforeValidator(_length), Written("length", "mm"), Field(ge=0, le=2_000)]
+Positive = Annotated[
+    float, BeforeValidator(_length), Written("length", "mm"), Field(gt=0, le=2_000)
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,23 +251,41 @@ class Reading:
     down_mm: float | None = None
 
 
-RulerReading = Annotated[Reading | None, BeforeValidator(_reading)]
+RulerReading = Annotated[
+    Reading | None, BeforeValidator(_reading), Written("length, or width x height", "mm")
+]
 Side = Annotated[float, Field(gt=0, le=2_000)]
-Size = Annotated[tuple[Side, Side], BeforeValidator(_size)]
-BoxSize = Annotated[tuple[float, float], BeforeValidator(_box)]
-Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-360, le=360)]
-Turns = Annotated[float | tuple[float, ...], BeforeValidator(_turns)]
-Scales = Annotated[float | tuple[float, ...], BeforeValidator(_scales)]
-Offset = Annotated[tuple[float, float], BeforeValidator(_move)]
+Size = Annotated[tuple[Side, Side], BeforeValidator(_size), Written("width x height", "mm")]
+BoxSize = Annotated[tuple[float, float], BeforeValidator(_box), Written("width x height", "mm")]
+Angle = Annotated[float, BeforeValidator(_angle), Written("angle", "deg"), Field(ge=-360, le=360)]
+Turns = Annotated[
+    float | tuple[float, ...], BeforeValidator(_turns), Written("angle, or a list of them", "deg")
+]
+Scales = Annotated[
+    float | tuple[float, ...], BeforeValidator(_scales), Written("number, or a list of them")
+]
+Offset = Annotated[tuple[float, float], BeforeValidator(_move), Written("two lengths, x y", "mm")]
 Words = Annotated[str, Field(max_length=80)]
 RepeatLength = Annotated[float, Field(ge=LEAST_REPEAT_MM, le=2_000)]
-Repeat = Annotated[RepeatLength | Literal["auto"], BeforeValidator(_repeat)]
-PaperValue = Annotated[Paper, BeforeValidator(_paper)]
-RowSize = Annotated[tuple[Side, Side] | BoxShare | None, BeforeValidator(_row_size)]
+Repeat = Annotated[
+    RepeatLength | Literal["auto"], BeforeValidator(_repeat), Written('length or "auto"', "mm")
+]
+PaperValue = Annotated[Paper, BeforeValidator(_paper), Written("paper", "mm")]
+RowSize = Annotated[
+    tuple[Side, Side] | BoxShare | None,
+    BeforeValidator(_row_size),
+    Written("width x height, or shares of the box", "mm"),
+]
 Pin = tuple[float, float] | Literal["centred"]
-Pins = Annotated[Pin | tuple[Pin | None, ...] | None, BeforeValidator(_pins)]
-HeldOffset = Annotated[tuple[FiniteFloat, FiniteFloat] | None, BeforeValidator(_held_offset)]
-Share = Annotated[float, BeforeValidator(_share), Field(ge=0, le=0.1)]
+Pins = Annotated[
+    Pin | tuple[Pin | None, ...] | None,
+    BeforeValidator(_pins),
+    Written("offset, or a list of them", "mm"),
+]
+HeldOffset = Annotated[
+    tuple[FiniteFloat, FiniteFloat] | None, BeforeValidator(_held_offset), Written("offset", "mm")
+]
+Share = Annotated[float, BeforeValidator(_share), Written("share"), Field(ge=0, le=0.1)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,13 +129,19 @@ def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
     no_checks = f"{a_kind} has no marks; a {with_checks} has, and so may any panel"
     add_panel = 'Set panel = "ruled" as well'
     still = not kind.may_turn or bool(row.words) or row.picture is not None
+    no_room = kind.words is None and not (kind.checks and panel is not None)
     patterned = any(_shows_pattern(row, i) for i in range(row.count))
     plain = "these stickers show no pattern"
     idle = {
         "text": (
-            kind.words is None and not (kind.checks and panel is not None),
+            no_room,
             f"{a_kind} has no room for text",
             'Set panel = "ruled" and a wide size as well' if kind.checks else "",
+        ),
+        "month": (
+            no_room and not row.text,
+            f"{a_kind} has no room for dates",
+            "",
         ),
         "text_size": (not row.words, "there is no text", ""),
         "border": (

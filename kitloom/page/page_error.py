@@ -19,13 +19,22 @@ class PageError(KitloomError):
         why: why that stops it; empty where ``what`` says it.
         remedy: what the maker can do about it.
         field: the page's field that it was typed into, if it was.
+        typed: what was typed there, for a page without its script to show again.
     """
 
     def __init__(
-        self, what: str, *, where: str, why: str = "", remedy: str, field: str = ""
+        self,
+        what: str,
+        *,
+        where: str,
+        why: str = "",
+        remedy: str,
+        field: str = "",
+        typed: str | None = None,
     ) -> None:
         super().__init__(what, where=where, why=why, remedy=remedy)
         self.field = field
+        self.typed = typed
 
     def at_field(self) -> str:
         """Return what stands beside the field."""

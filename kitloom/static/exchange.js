@@ -6,7 +6,7 @@
 // again. A part in which somebody is typing, choosing or dragging is left alone until that is done.
 export const $ = (selector, within = document) => within.querySelector(selector);
 export const $$ = (selector, within = document) => [...within.querySelectorAll(selector)];
-const TYPED = "input:not([type=checkbox],[type=radio],[type=range],[type=color],[type=file],[type=hidden],[type=image])";
+const TYPED = ":is(textarea, input:not([type=checkbox],[type=radio],[type=range],[type=color],[type=file],[type=hidden],[type=image]))";
 export const gone = "kitloom does not answer. Is it still running in the terminal? Start it again, and open the address that it shows: all that it had taken in is kept.";
 const LOST = " Your last change has not reached it.";
 const pause = (ms) => new Promise((done) => setTimeout(done, ms));
@@ -32,7 +32,7 @@ function held(place) {
 function unsent(at) {
   return at.matches(TYPED) && at.value !== at.defaultValue && at.value !== sent.get(at);
 }
-export const typing = (at) => at.isContentEditable || (at.matches && at.matches(`textarea, ${TYPED}`));
+export const typing = (at) => at.isContentEditable || (at.matches && at.matches(TYPED));
 export function hold(element) { grip = element; }
 export function release() { grip = null; if (owed || heard > shown) look(); }
 
@@ -83,10 +83,29 @@ function keepChoices(old, fresh) {
     if (!other) continue;
     if (field.type === "file") other.files = field.files; else other.value = field.value;
   }
-  const name = (details) => $("summary", details).textContent;
+  for (const field of $$("[data-keep]", old)) {
+    const other = unsaved(field) && $("#" + field.id, fresh);
+    if (!other || other.dataset.was !== undefined) continue;
+    other.value = field.value;
+    // it is still a change of what was shown when it was begun
+    for (const one of $$("input[type=hidden]", field.form)) if (other.form.elements[one.name]) other.form.elements[one.name].value = one.value;
+  }
+  for (const field of sending ? $$(TYPED, old) : []) { // on its way, and may be refused yet
+    const other = field.id && field.value !== field.defaultValue && field.value === sent.get(field) && $("#" + field.id, fresh);
+    if (other) { other.value = field.value; sent.set(other, field.value); }
+  }
+  for (const field of $$("[aria-invalid=true]", old)) { // refused, and not corrected yet
+    const other = field.matches(TYPED) && field.value !== field.defaultValue && $("#" + field.id, fresh), told = $(`#${field.id}-fault`, old);
+    if (!other || other.hasAttribute("aria-invalid")) continue;
+    other.value = field.value;
+    if (told) beside(told.cloneNode(true), other); else other.setAttribute("aria-invalid", "true");
+  }
+  const name = (details) => details.id || $("summary", details).textContent;
   const open = new Set($$("details[open]", old).map(name));
   for (const details of $$("details", fresh)) if (open.has(name(details))) details.open = true;
 }
+// what is written in a form that has a button of its own, and was not sent
+function unsaved(field) { return field.value !== (field.dataset.was ?? field.defaultValue) && field.value !== sent.get(field); }
 // a picture already loaded stays in view until the newer one has come, marked where it shows an
 // earlier state of the kit
 function keepPictures(old, fresh) {
@@ -106,7 +125,7 @@ const stateIn = (address) => address.replace(/-fine$/, ""); // coarse or fine, t
 // how to find the way back to what had the focus, once parts were swapped
 function placeOf(focused) {
   if (!focused || focused === document.body) return () => {};
-  const can = "a[href], button, input:not([type=hidden]), select, summary, [tabindex]";
+  const can = "a[href], button, input:not([type=hidden]), select, textarea, summary, [tabindex]";
   const words = (element) => element.getAttribute("aria-label") || element.textContent.trim() || element.name;
   const part = focused.closest("[data-part]"), id = focused.id, said = words(focused);
   const at = part ? $$(can, part).indexOf(focused) : -1, reselect = selectionOf(focused);
@@ -211,7 +230,7 @@ async function post(form, body, keepalive) {
   if (!html) say(text.trim());
   refused = (refused && sending > 0) || !answer.ok;
   const told = answer.ok ? [] : lifted(fresh);
-  if (!answer.ok) letGo(form);
+  if (answer.ok) [...form.elements].forEach(corrected); else { letGo(form); for (const field of form.elements) if (field.matches("[data-keep]")) sent.delete(field); }
   // of several edits on their way only the last one's page is shown, but a refusal always is
   if (html && (!sending || !answer.ok)) take(fresh, { address: answer.redirected ? addressOf(answer.url) : null, answer: !answer.ok || !refused });
   for (const one of told) beside(one);
@@ -222,13 +241,15 @@ async function post(form, body, keepalive) {
 // what was refused is told beside the field as it stands here, with the word that was typed
 function lifted(fresh) {
   return $$(".beside", fresh).map((one) => {
-    for (const name of ["aria-invalid", "aria-describedby"]) fresh.getElementById(one.dataset.of).removeAttribute(name);
+    const field = fresh.getElementById(one.dataset.of);
+    for (const name of ["aria-invalid", "aria-describedby"]) field.removeAttribute(name);
+    if (field.dataset.was !== undefined && !field.matches("[data-keep]")) { field.defaultValue = field.dataset.was; field.removeAttribute("data-was"); }
     one.remove();
     return document.adoptNode(one);
   });
 }
-function beside(one) {
-  const field = document.getElementById(one.dataset.of), old = document.getElementById(one.id);
+function beside(one, field = document.getElementById(one.dataset.of)) {
+  const old = field && $("#" + one.id, field.parentElement);
   if (old) old.remove();
   if (field) { field.after(one); field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", one.id); }
 }

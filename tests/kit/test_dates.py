@@ -101,3 +101,13 @@ def test_a_packed_sheet_has_no_weeks() -> None:
     with pytest.raises(RecipeError, match="a packed sheet has no lines for weeks"):
         recipe('month = "2027-01"\nweek = "Sunday"', 'layout = "pack"\n')
     recipe('text = "days"\nweek = "Sunday"', 'layout = "pack"\n')
+
+
+def test_a_month_is_refused_where_a_sticker_has_no_room_for_dates() -> None:
+    """A maker would otherwise end in an error of the program, and learn nothing from it."""
+    text = (
+        '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
+        '[[rows]]\nsticker = "icon"\npicture = "bee.png"\ncount = 2\nmonth = "2027-01"\n'
+    )
+    with pytest.raises(RecipeError, match=r"rows\.1\.month has no effect.*no room for dates"):
+        parse_recipe(text, Path("kit.toml"))

@@ -27,12 +27,20 @@ from kitloom.page.edits.not_artwork import no_picture, not_artwork
 from kitloom.page.edits.other_artwork import take_other_artwork
 from kitloom.page.edits.packed import is_archive, pictures_in
 from kitloom.page.edits.saved_edits import save
+from kitloom.page.edits.settings_edits import (
+    TEXT_FIELD,
+    set_text,
+    settings_place,
+    take_own_row,
+    take_setting_file,
+)
 
 __all__ = [
     "MAX_FILE_BYTES",
     "MAX_PATTERNS",
     "OWN",
     "SUFFIXES",
+    "TEXT_FIELD",
     "Form",
     "Incoming",
     "alike",
@@ -49,8 +57,12 @@ __all__ = [
     "recipe_of",
     "room_left",
     "save",
+    "set_text",
+    "settings_place",
     "take_other_artwork",
+    "take_own_row",
     "take_palette",
     "take_profile",
     "take_recipe",
+    "take_setting_file",
 ]

@@ -43,6 +43,10 @@ class Form:
         """Return a field's text without space around it; empty where it is missing."""
         return self._fields.get(key, "").strip()[:longest]
 
+    def raw(self, key: str) -> str:
+        """Return a field's text as it was typed; empty where it is missing."""
+        return self._fields.get(key, "")
+
     def has(self, key: str) -> bool:
         """Tell whether a field is there; a ticked box is, one left empty is not."""
         return key in self._fields

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kit.kinds import KINDS
+from kit.recipe import Recipe
 from kitloom.page.edits.editing import Edit, recipe_of, row_of
 from kitloom.page.edits.forms import Form
 from kitloom.page.page_error import PageError
@@ -16,13 +17,18 @@ def add_row(bench: Bench, form: Form) -> Edit:
     kind = form.text("sticker")
     if kind not in KINDS:
         raise PageError(f'there is no kind "{kind}"', where="sticker", remedy="Choose another.")
+    count = count_across(recipe, kind)
+    fill = "palette" if KINDS[kind].panel or KINDS[kind].checks else "patterns"
+    row = {"sticker": kind, "count": count, "fill": fill}
+    return Edit(f"added {count} {kind}", lambda text: rt.with_row(text, row))
+
+
+def count_across(recipe: Recipe, kind: str) -> int:
+    """Return how many stickers of a kind fill the sheet's width, up to 40."""
     width_mm = KINDS[kind].size_mm(recipe.planner.box)[0]
     margin = recipe.sheet.margin
     room = recipe.sheet.paper.width_mm - margin.left - margin.right + recipe.sheet.gap
-    count = max(1, int(room // (width_mm + recipe.sheet.gap)))
-    fill = "palette" if KINDS[kind].panel or KINDS[kind].checks else "patterns"
-    row = {"sticker": kind, "count": min(count, 40), "fill": fill}
-    return Edit(f"added {count} {kind}", lambda text: rt.with_row(text, row))
+    return min(40, max(1, int(room // (width_mm + recipe.sheet.gap))))
 
 
 def remove_row(bench: Bench, form: Form) -> Edit:

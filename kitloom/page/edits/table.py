@@ -27,6 +27,7 @@ from kitloom.page.edits.palette_edits import (
 )
 from kitloom.page.edits.row_edits import add_row, move_row, remove_row, set_border, set_row
 from kitloom.page.edits.saved_edits import take_saved
+from kitloom.page.edits.settings_edits import add_entry, remove_entry, set_settings
 from kitloom.page.edits.sheet_edits import (
     set_box,
     set_margin,
@@ -106,6 +107,9 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "border": set_border,
     "take-saved": take_saved,
     "deal": set_dealt,
+    "settings": set_settings,
+    "add-entry": add_entry,
+    "remove-entry": remove_entry,
 }
 # made before the stickers are looked at: as long as nothing is held, they are dealt anew with these
 BEFORE_STICKERS = frozenset(

@@ -47,7 +47,8 @@ def set_repeat(bench: Bench, form: Form) -> Edit:
     """Set how wide one tile is on paper; its windows are other pictures then, and chosen anew."""
     recipe = recipe_of(bench)
     index = pattern_index(recipe, form)
-    length = form.length("repeat", 1.0, 500.0)
+    own = form.text("repeat") != "auto"
+    length = form.length("repeat", 1.0, 500.0) if own else "auto"
     name = recipe.patterns[index].label
 
     def change(text: str) -> str:

@@ -46,10 +46,14 @@ from kitloom.page.edits import (
     pictures_in,
     room_left,
     save,
+    set_text,
+    settings_place,
     take_other_artwork,
+    take_own_row,
     take_palette,
     take_profile,
     take_recipe,
+    take_setting_file,
 )
 from kitloom.page.edits import table as edits
 from kitloom.page.page_error import PageError
@@ -144,12 +148,18 @@ class Handlers:
             elif name == "save":
                 save(self.bench, Form(fields))
                 self.bench.tell("saved")
+            elif name == "text":
+                set_text(self.bench, Form(fields))
             elif name in REMAKES:
                 REMAKES[name](self.batch, Form(fields))
             else:
                 edits.apply(self.bench, name, Form(fields))
 
-        return await self._answer(fields.get("back", ""), make)
+        def back() -> str:
+            tile = settings_place(self.bench, Form(fields)) if name == "settings" else None
+            return step_address("tiles", *tile) if tile else fields.get("back", "")
+
+        return await self._answer(fields.get("back", ""), make, back)
 
     async def make_files(self, request: Request) -> Response:
         """Start or stop the making of the files."""
@@ -178,6 +188,8 @@ class Handlers:
         worn = ""
         if form.get("instead"):
             return await self._exchange(form)
+        if form.get("part") or form.get("own-row"):
+            return await self._take_for_a_key(form)
         drop, number = _turn(form.get("drop"), form.get("turn"))
         together = drop or uuid.uuid4().hex
         for file in form.getlist("files"):
@@ -197,6 +209,22 @@ class Handlers:
             dressed = {"tile": query.get("tile"), "wear": worn}
             return RedirectResponse(step_address(slug, dressed, "part-wear"), 303)
         return RedirectResponse(step_address(slug, query), 303)
+
+    async def _take_for_a_key(self, form: FormData) -> Response:
+        """Take a file in that a key of the recipe is to name."""
+        given = form.get("files")
+        file = Incoming("", b"")
+        if isinstance(given, UploadFile):
+            file = Incoming(given.filename or "", await given.read(MAX_FILE_BYTES + 1))
+        part, key, own = (str(form.get(name) or "") for name in ("part", "key", "own-row"))
+
+        def take() -> None:
+            if own:
+                take_own_row(self.bench, file, own)
+            else:
+                take_setting_file(self.bench, file, part, key)
+
+        return await self._answer(str(form.get("back") or ""), take)
 
     async def _exchange(self, form: FormData) -> Response:
         """Give the parts of the kit's tiles to those that were sent."""
@@ -266,12 +294,16 @@ class Handlers:
         take(self.bench, file)
         return ""
 
-    async def _answer(self, back: str, do: Callable[[], None]) -> Response:
+    async def _answer(
+        self, back: str, do: Callable[[], None], after: Callable[[], str] | None = None
+    ) -> Response:
+        """Do something, and show the step that it was done on, or the place ``after`` it."""
         slug, query = _place(back)
         try:
             await run_in_threadpool(do)
         except KitloomError as error:
             return await run_in_threadpool(self.refusal, slug, query, (error,))
+        back = after() if after is not None else back
         return RedirectResponse(back if back.startswith("/step/") else "/", 303)
 
     def picture(self, request: Request) -> Response:

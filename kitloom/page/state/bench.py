@@ -182,6 +182,19 @@ class Bench:
             self.workspace.save(after, label, drop)
             self.changed()
 
+    def rewrite(self, text: str, label: str) -> None:
+        """Make a text that was written by hand the recipe, to the letter.
+
+        Raises:
+            KitloomError: it is no recipe, or the disk refuses.
+        """
+        with self.lock:
+            if text == self.workspace.text():
+                return
+            self.parse(text)
+            self.workspace.save(text, label)
+            self.changed()
+
     def before_artwork(self) -> str:
         """Return a recipe for a tile that is not there yet, with what was asked already.
 

@@ -45,6 +45,14 @@ class Reader:
         """
         self._done(partial(print_once, path), path.name)
 
+    def check_chart(self, path: Path) -> None:
+        """Open a printer as its chart was read, and print some colours with it.
+
+        Raises:
+            KitloomError: it cannot be used, or broke or stalled its worker.
+        """
+        self._done(partial(chart_once, path), path.name)
+
     def check_palette(self, path: Path) -> None:
         """Read the colours of a palette file.
 
@@ -75,6 +83,19 @@ def print_once(path: Path) -> None:
     from palette.press import open_press
 
     open_press("glossy", path).to_print(np.array([[50.0, 20.0, -30.0]]))
+
+
+def chart_once(path: Path) -> None:
+    """Use a printer's chart once.
+
+    Raises:
+        KitloomError: it cannot be used.
+    """
+    import numpy as np
+
+    from palette.press import open_press
+
+    open_press("glossy", chart=path).to_print(np.array([[50.0, 20.0, -30.0]]))
 
 
 def read_once(path: Path) -> None:

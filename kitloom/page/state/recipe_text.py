@@ -257,6 +257,18 @@ def without_windows(text: str, tile: str | None = None) -> str:
     return with_held_mapped(text, open_)
 
 
+def with_row_opened(text: str, row: int, keys: Iterable[str]) -> str:
+    """Return the text with these keys of what a row's stickers were dealt left open again."""
+    document = _parsed(text)
+    table = _at(document, "rows", row)
+    gone = set(keys)
+    was = [dict(one) for one in table.get("held", [])]
+    parts = [{key: one[key] for key in one if key not in gone} for one in was]
+    if parts != was:
+        gaps.put(table, "held", _lines(parts) if any(parts) else None)
+    return tomlkit.dumps(document)
+
+
 def _held_entry(part: HeldPart) -> HeldEntry:
     values = {
         "fill": part.fill or None,

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from kitloom.page.views.settings_view import asked_row
 from kitloom.page.views.step_views import StepRequest
 
 ALL_GONE = "What you chose is not there any more."  # there is no kit
@@ -21,6 +22,8 @@ def gone_view(slug: str, request: StepRequest, view: Mapping[str, Any]) -> list[
     labels = [part.label for part in request.recipe.patterns]
     if slug in _STEPS_OF_TILES and (label := asked.get("tile")) and label not in labels:
         said.append(f'There is no tile "{label}" any more.')
+    if slug == "kit" and asked.get("row") and asked_row(request.recipe, asked) is None:
+        said.append("The row that you chose is not there any more.")
     drawing = request.bench.drawing
     if drawing.revision != request.bench.revision or drawing.fault is not None:
         return said

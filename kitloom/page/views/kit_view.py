@@ -7,6 +7,7 @@ from typing import Any
 from kit.kinds import KINDS
 from kit.recipe import Recipe, RowPart
 from kit.shapes import Rect
+from kit.writers import path_data
 from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench
 from kitloom.page.views.changes_view import gave_way
@@ -15,15 +16,20 @@ from kitloom.page.views.planner_view import planner_view
 ROW_PX_PER_MM = 2.7  # large enough to know the motifs, small enough that a kit fits a screen
 
 
-def kit_view(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> dict[str, Any]:
-    """Return the fields of the kit and a picture of each row."""
+def kit_view(
+    bench: Bench, recipe: Recipe, job: JudgedKit | None, opened: int | None = None
+) -> dict[str, Any]:
+    """Return the fields of the kit and a picture of each row; one may be open for its settings."""
     sheet = recipe.sheet
     margins = {sheet.margin.top, sheet.margin.right, sheet.margin.bottom, sheet.margin.left}
     drawing = bench.drawing
     return {
         **planner_view(recipe),
         "kinds": [kind for kind in KINDS.values() if not kind.source_key],
-        "rows": [_row(recipe, i, job, drawing.fault is None) for i in range(len(recipe.rows))],
+        "rows": [
+            _row(recipe, i, job, drawing.fault is None) | {"open": i == opened}
+            for i in range(len(recipe.rows))
+        ],
         "margin": f"{margins.pop():g}" if len(margins) == 1 else "",
         "sheet": {
             "gap": f"{sheet.gap:g}",
@@ -101,6 +107,11 @@ def _strip(job: JudgedKit, index: int) -> dict[str, Any] | None:
                 "high": round(box.height_mm * ROW_PX_PER_MM),
                 "sheet_wide": f"{sheet.width_mm:g}",
                 "sheet_high": f"{sheet.height_mm:g}",
+                "cuts": [
+                    path_data(placed.outline)
+                    for placed, spot in zip(sheet.placements, spots, strict=True)
+                    if slots[spot.index].row == index and slots[spot.index].kind.source_key
+                ],
             }
     return None
 

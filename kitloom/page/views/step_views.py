@@ -16,6 +16,7 @@ from kitloom.page.views.kit_view import kit_view
 from kitloom.page.views.palette_view import palette_view
 from kitloom.page.views.planner_view import planner_view
 from kitloom.page.views.road_view import road_view
+from kitloom.page.views.settings_view import asked_row
 from kitloom.page.views.sheet_view import home_view, sheet_view
 from kitloom.page.views.tiles_view import (
     chosen_index,
@@ -141,7 +142,9 @@ def _kit(request: StepRequest) -> dict[str, Any]:
     codes |= {"neighbours-alike", "small-size", "unprinted"}
     codes |= {"bleed-clipped", "through-sliver", "through-mark"}
     codes |= {"outline-beside", "fine-outline", "icon-left-out"}
-    view = kit_view(request.bench, request.recipe, request.job)
+    view = kit_view(
+        request.bench, request.recipe, request.job, asked_row(request.recipe, request.query)
+    )
     return view | {"findings": findings_view(request.job, codes)}
 
 

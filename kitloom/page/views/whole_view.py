@@ -21,13 +21,15 @@ from kitloom.page.state import Bench, Step, place_words
 from kitloom.page.views.aside_view import aside_view
 from kitloom.page.views.gone_view import ALL_GONE, gone_view
 from kitloom.page.views.planner_view import planner_view
+from kitloom.page.views.settings_view import settings_view, text_view
 from kitloom.page.views.step_views import STEP_VIEWS, StepRequest, opened_on
 from kitloom.page.views.steps import SLUGS, step_rows
+from kitloom.page.views.tiles_view import chosen_index
 from kitloom.page.work import Batch, FileMaking
 from palette.errors import KitloomError
 
 # what a step's address can name
-IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear", "road")
+IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear", "road", "row")
 START = secrets.token_hex(4)  # pictures of another start are other pictures
 
 
@@ -78,6 +80,7 @@ def page_view(
         "address": step_address(slug, _choices(query)),
         "beside": {"sheets": [], "about": ""},
     }
+    view |= text_view(bench, refusals)
     if recipe is not None:
         if "tile" not in query and (worst := opened_on(slug, bench, recipe)):
             query = {**query, "tile": worst}
@@ -87,6 +90,7 @@ def page_view(
         view["beside"] = aside_view(bench, recipe, slug, query)
         request = StepRequest(bench, page.making, page.batch.previews, recipe, drawing.job, query)
         view |= STEP_VIEWS[slug](request)
+        view |= settings_view(bench, recipe, slug, chosen_index(recipe, query), query)
         view["gone"] = gone_view(slug, request, view)
     elif view["fault"] is None:
         view |= planner_view(bench.parse(bench.before_artwork()))

@@ -116,6 +116,7 @@ def test_every_step_passes_axe_in_light_and_dark_wide_and_narrow(
         first.removeprefix("/step/"),
         worn.removeprefix("/step/"),
         "print?tile=neon&try=repair",
+        "kit?row=0",
         "sheet?sticker=0",
     ):
         drawn(tab, served, place)

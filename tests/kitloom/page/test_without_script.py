@@ -27,7 +27,7 @@ from .waiting import until
 ELSEWHERE = {"/upload", "/making", "/edit/undo", "/edit/redo"}  # sent in other tests
 PLACES = (
     "artwork", "tiles", "tiles?tile=cropped&try=mend", "palette", "print",
-    "print?tile=neon&try=repair", "kit", "sheet", "sheet?sticker=0", "home",
+    "print?tile=neon&try=repair", "kit", "kit?row=0", "sheet", "sheet?sticker=0", "home",
 )  # fmt: skip
 
 
@@ -48,8 +48,16 @@ class Forms(HTMLParser):
     def __init__(self, text: str) -> None:
         super().__init__()
         self.found: list[Sent] = []
-        self._select = ""
+        self._select = self._text = ""
         self.feed(text)
+
+    def handle_data(self, data: str) -> None:
+        if self._text:  # the line end after the tag is no part of it
+            self.found[-1].fields[self._text] += data.removeprefix("\n")
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "textarea":
+            self._text = ""
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         has = dict(attrs)
@@ -59,6 +67,9 @@ class Forms(HTMLParser):
             self._input(has)
         elif tag == "button":
             self.found[-1].buttons += has.get("type") != "button"
+        elif tag == "textarea":
+            self._text = has.get("name") or ""
+            self.found[-1].fields[self._text] = ""
         elif tag == "select":
             self._select = has.get("name") or ""
         elif tag == "option" and self._select and "value" in has:
@@ -73,7 +84,11 @@ class Forms(HTMLParser):
             form.fields |= {f"{name}.x": "5", f"{name}.y": "5"}
         elif kind == "file" and name:
             form.files.append(name)
-        elif name and "disabled" not in has and (kind != "radio" or "checked" in has):
+        elif (
+            name
+            and "disabled" not in has
+            and (kind not in {"radio", "checkbox"} or "checked" in has)
+        ):
             form.fields[name] = has.get("value") or ""
 
 

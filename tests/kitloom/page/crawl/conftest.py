@@ -150,10 +150,14 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     folder = tmp_path_factory.mktemp("given")
     shutil.copy(PROFILE, folder / "mine.icc")
     (folder / "spring.css").write_text(":root { --leaf: #557a46; --bud: #d8a7b1; }\n")
+    (folder / "leaf.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M1 1H8L4 8Z"/></svg>'
+    )
     write_recipe(folder)
     return {
         ".png": tile_file(folder / "ripples.png", 2),
         ".icc": folder / "mine.icc",
         ".css": folder / "spring.css",
+        ".svg": folder / "leaf.svg",
         ".toml": folder / "kit.toml",
     }

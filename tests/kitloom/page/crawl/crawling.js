@@ -62,6 +62,7 @@
         to: document.querySelector("#to")?.value ?? "",
         worn: $$(".wardrobe a[aria-current]").map((one) => one.firstChild.textContent.trim()).join(", "),
         sticker: $$(".stickers a[aria-current]").map((one) => one.id.replace("sticker-", "")).join(", "),
+        row: $$("[id^=all-of-][aria-expanded=true]").map((one) => one.id.replace("all-of-", "")).join(", "),
         road: $$(".roads a[aria-current]").map((one) => new URL(one.href).searchParams.get("road")).join(", "),
         waits: $$("progress").length + $$("p, h3, .small, .strip a, .row .line").filter((one) => seen(one) && /…\s*$/.test(words(one))).length,
         wider: document.documentElement.scrollWidth - innerWidth,
@@ -89,6 +90,7 @@
       for (const place of $$("[data-part], main")) {
         const forms = $$("form", place).filter((form) => (partOf(form) ?? document.querySelector("main")) === place);
         forms.forEach((form, number) => {
+          if (form.matches(".settings")) return; // test_settings.py sets each of their fields
           const fields = [...form.elements], data = [...new FormData(form)].filter(([key]) => key !== "back");
           const buttons = fields.filter((one) => one.matches("button:not([type=button]), input[type=image]") && !one.disabled);
           const button = buttons.find(seen);

@@ -38,7 +38,9 @@ SETTLED = {
     "/edit/swap": {"swap", "to", "tile"},
     "/edit/remove-sticker": {"sticker"},
     "/edit/leave-out": {"swap", "to", "tile"},  # the colour that was to be swapped may be gone
-    "/upload": {"wear", "swap", "to"},  # the palette that was given is worn
+    "/edit/move-row": {"row"},  # its number is another row's then
+    "/edit/remove-row": {"row"},
+    "/upload": {"wear", "swap", "to", "row"},  # the palette that was given is worn
 }
 GONE = "any more"  # how the page says that something is gone
 Facts = Mapping[str, Any]
@@ -79,6 +81,7 @@ SHOWN: dict[str, Callable[[str, Mapping[str, str], Facts], list[str]]] = {
     "sticker": lambda _, __, facts: [facts["sticker"]],
     "try": lambda _, choices, facts: [choices["try"] if "part-try" in facts["open"] else ""],
     "road": lambda _, __, facts: [facts["road"]],
+    "row": lambda _, __, facts: [facts["row"]],
 }
 STEPS = {
     "tile": {"tiles", "palette", "print"},
@@ -88,6 +91,7 @@ STEPS = {
     "sticker": {"sheet"},
     "try": {"tiles", "print"},
     "road": {"home"},
+    "row": {"kit"},
 }
 assert set(SHOWN) == set(STEPS) == set(IN_ADDRESS), "a new choice: say here how the page shows it"
 
@@ -106,7 +110,7 @@ def not_shown(address: str, facts: Facts) -> list[str]:
 
 def is_gone(key: str, value: str, said: str) -> bool:
     """Whether a page says that this very choice is gone, or all that was chosen."""
-    return GONE in said and (value in said or key == "sticker" or "What you chose" in said)
+    return GONE in said and (value in said or key in {"sticker", "row"} or "What you chose" in said)
 
 
 @dataclass

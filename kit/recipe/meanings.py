@@ -1,11 +1,17 @@
-"""What each key of a recipe means, in one sentence; the check fails for a key that is missing."""
+"""What each key of a recipe means, in one sentence; the check fails for a key that is missing.
+
+The one place for these words: the reference (``docs/recipe.md``) and the page's forms show them.
+``LABELS`` says what the page calls a key whose own name is no word for it.
+"""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 from palette.surfaces import surfaces_in_words
 from patterns.coordinates import COORDINATE_KINDS as COORDINATES
 
-TABLES = {
+TABLES: Mapping[str, str] = {
     "kit": "What the kit is called.",
     "planner": "The day box of your own planner. Every sticker's size follows from it.",
     "sheet": "The paper, and how exactly it is printed and cut.",
@@ -25,7 +31,7 @@ TABLES = {
     "rows": "Some stickers of one kind, side by side. A row too wide for the sheet wraps.",
 }
 
-MEANINGS = {
+MEANINGS: Mapping[str, str] = {
     "kit.name": "The kit's name, shown in the report and on the swatch card.",
     "kit.format": "The format that the recipe is written in; left out, it is this one.",
     "planner.box": "Width and height of the day box, measured on your planner.",
@@ -153,4 +159,50 @@ MEANINGS = {
     "rows.held.panel": "The pattern or colour that its panel was dealt.",
     "rows.held.panel_offset": "Where its panel's window sits, where both show a pattern.",
     "rows.distance": 'For "icon": from the drawing\'s edge to the cut.',
+}
+
+LABELS: Mapping[str, str] = {
+    "cut.hpgl_arcs": "The machine takes arcs",
+    "cut.offset": "Move all cuts by",
+    "cut.spot": "Name of the spot colour",
+    "cut.through": "Cuts through the backing",
+    "cut.turn": "Turn all cuts by",
+    "letters.font": "Font of your own",
+    "marks.at": "Middle",
+    "marks.quiet": "Kept clear round it",
+    "palette.allow": "Pairs that may be close",
+    "palette.from": "Colours of a file",
+    "palette.pinned": "Colours that stay",
+    "palette.tiles": "Tiles that give colours",
+    "palette.without": "Colours left out",
+    "press.chart": "Your printer's chart",
+    "press.convert": "In your printer's numbers",
+    "rows.beside": "Beside the row before",
+    "rows.check": "Shape of the marks",
+    "rows.checks": "Marks to tick off",
+    "rows.distance": "From picture to cut",
+    "rows.fill": "Fills",
+    "rows.month": "Month of the dates",
+    "rows.offset": "Place in the pattern",
+    "rows.pitch": "From line to line",
+    "rows.rule": "Lines are",
+    "rows.scale": "Size of the artwork",
+    "rows.text": "Words",
+    "rows.text_size": "Size of the words",
+    "rows.turn": "Artwork turned by",
+    "rows.upright": "Always upright",
+    "rows.week": "Weeks start with",
+    "sheet.correct_scale": "Correct the scale",
+    "sheet.dpi": "Pixels per inch",
+    "sheet.keep_out.depth": "Depth",
+    "sheet.keep_out.edge": "Edge",
+    "sheet.margin.bottom": "Margin at the bottom",
+    "sheet.margin.left": "Margin at the left",
+    "sheet.margin.right": "Margin at the right",
+    "sheet.margin.top": "Margin at the top",
+    "sheet.registration.scale": "A cut may be stretched by",
+    "sheet.registration.turn": "A cut may be turned by",
+    "sheet.held": "What holds the sheet",
+    "sheet.ruler_reads": "The printed ruler reads",
+    "sheet.top_up": "Fills the rest of the sheet",
 }
