@@ -223,19 +223,18 @@ def _coordinates(files: Sequence[Path], measured: Sequence[_Measured]) -> dict[s
 def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     from kit.draft import DraftTile
     from kitloom.findings import pixel_findings, plain_findings, seam_findings
+    from kitloom.measure import suiting_repeat
     from palette.choose import bins_of
     from patterns.artwork import open_artwork
-    from patterns.motifs import auto_repeat
+    from patterns.motifs import SMALLER
     from patterns.plane import STRAIGHT
     from patterns.repeats import find_lattice
     from patterns.seams import check_seams
 
     art = open_artwork(request.path)
-    sizes = auto_repeat(art.pixels, *half_box_mm, 300.0)
-    least = min(one.repeat_mm for one in sizes.considered)
-    few = sizes.repeat_mm < min(
-        least, *half_box_mm
-    )  # not one whole repeat on the sticker it should suit
+    sizes = suiting_repeat(art.pixels, half_box_mm, 300.0)
+    # far less than suits, and not one whole repeat on the sticker that it should suit
+    few = sizes.repeat_mm < min(SMALLER * sizes.suits_mm, *half_box_mm)
     lattice = find_lattice(art.pixels)
     check = check_seams(art.pixels, lattice, lossy=art.lossy)
     closes = check.seamless is not False

@@ -14,9 +14,9 @@ from pathlib import Path
 from threading import Lock
 from typing import Literal
 
-from kitloom.measure import Request, TileStudy, mark_of
+from kitloom.measure import Request, TileStudy, mark_of, suiting_repeat
 from palette.choose import ColourBins, Palette, choose
-from patterns.motifs import auto_repeat
+from patterns.motifs import AutoRepeat
 
 MAX_BYTES = 2**30
 _PALETTES = 64
@@ -31,7 +31,7 @@ class StudyCache:
         self._lock = Lock()
         self._tiles: OrderedDict[Hashable, TileStudy] = OrderedDict()
         self._palettes: OrderedDict[Hashable, Palette] = OrderedDict()
-        self._repeats: dict[Hashable, float] = {}
+        self._repeats: dict[Hashable, AutoRepeat] = {}
         self._marks: dict[Hashable, str] = {}
 
     def study(self, request: Request) -> TileStudy:
@@ -91,10 +91,14 @@ class StudyCache:
 
     def suggested_mm(self, study: TileStudy, box_mm: tuple[float, float], dpi: float) -> float:
         """Return the repeat at which a tile suits a half box of the planner and prints crisply."""
+        return self.sizes(study, box_mm, dpi).repeat_mm
+
+    def sizes(self, study: TileStudy, box_mm: tuple[float, float], dpi: float) -> AutoRepeat:
+        """Return that repeat with the sizes beside it."""
         key = (*_state(study.artwork.path), box_mm, dpi)
         if key not in self._repeats:
-            known = auto_repeat(study.artwork.pixels, box_mm[0], box_mm[1] / 2.0, dpi)
-            self._repeats[key] = known.repeat_mm
+            half_box_mm = box_mm[0], box_mm[1] / 2.0
+            self._repeats[key] = suiting_repeat(study.artwork.pixels, half_box_mm, dpi)
         return self._repeats[key]
 
     def mark(self, path: Path) -> str:
