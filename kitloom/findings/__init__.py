@@ -10,7 +10,7 @@ from kitloom.findings.codes import CODES, Finding, exit_status, in_order
 from kitloom.findings.heavy_ink import fills_ink, stickers_ink
 from kitloom.findings.keeping import keeping_findings
 from kitloom.findings.kit_facts import KitFacts, kit_findings
-from kitloom.findings.mending import SIDES, in_doubt, mend_findings
+from kitloom.findings.mending import SIDES, in_doubt, mend_findings, told_of_mend
 from kitloom.findings.no_repeat import repeat_unseen_findings
 from kitloom.findings.palettes import (
     BELONGS_SHARE,
@@ -108,6 +108,7 @@ __all__ = [
     "stickers_ink",
     "thin_findings",
     "tile_findings",
+    "told_of_mend",
     "unopenable_finding",
     "unreadable_finding",
     "where_words",
