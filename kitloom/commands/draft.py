@@ -125,8 +125,9 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     with progress("Measuring", len(files), quiet=as_json) as tick:
         measured_for = partial(_measure, half_box_mm=(width_mm, height_mm / 2.0))
         measured = list(study_all(requests, measured_for, tick))
-    tiles = [one.tile for one in measured]
     findings = [found for one in measured for found in one.findings]
+    files, measured = _without_covers(folder, files, measured)
+    tiles = [one.tile for one in measured]
     findings += size_findings("--box", [one for one in [small_box((width_mm, height_mm))] if one])
     findings += [unopenable_finding(str(path)) for path in unopenable_files(folder)]
     named = [
@@ -155,14 +156,44 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
             for line in _doubts(tile):
                 screen.print(f"[yellow]warn[/]  {escape(PurePosixPath(tile.file).name)}: {line}")
         for one in findings:
-            if one.code == "unreadable":
-                screen.print(f"[yellow]warn[/]  {escape(Path(one.subject).name)}: {one.what}")
-            if one.code == "small-size":
-                words = f"{one.subject}: {one.what} {one.why} {one.remedy}"
+            words = _told(one)
+            if words:
                 screen.print(f"[yellow]warn[/]  {escape(words)}")
         measure = "Measure your planner's day box, put it into the recipe, then" * (box == _BOX)
         screen.print(f"{measure or 'Then'}: kitloom make {out}")
     return 0
+
+
+def _without_covers(
+    folder: Path, files: Sequence[Path], measured: Sequence[_Measured]
+) -> tuple[list[Path], list[_Measured]]:
+    """Return the files that may be tiles, with what was measured on them.
+
+    Raises:
+        ArtworkError: there is none.
+    """
+    from patterns.artwork_error import ArtworkError
+
+    pairs = zip(files, measured, strict=True)
+    tiles = [(path, one) for path, one in pairs if not one.is_cover]
+    if not tiles:
+        raise ArtworkError(
+            "holds no tile",
+            where=str(folder),
+            why=f"{files[0].name}: {measured[0].findings[0].what.rstrip('.')}",
+            remedy="Put tiles into it, one repeat each, or write the recipe yourself.",
+        )
+    return [path for path, _ in tiles], [one for _, one in tiles]
+
+
+def _told(one: Finding) -> str:
+    """Return what is said of a finding below the plan; "" where the tile's own line says it."""
+    name = Path(one.subject).name
+    return {
+        "unreadable": f"{name}: {one.what}",
+        "no-tile": f"{name}: left out. {one.what} {one.remedy}",
+        "small-size": f"{one.subject}: {one.what} {one.why} {one.remedy}",
+    }.get(one.code, "")
 
 
 def _planned(drafted: Draft) -> Iterator[str]:
@@ -197,11 +228,12 @@ def _doubts(tile: DraftTile) -> Iterator[str]:
 
 @dataclass(frozen=True, eq=False)
 class _Measured:
-    """A tile, what is told of it, and its colours."""
+    """A tile, what is told of it, its colours, and whether it shows patterns and is no tile."""
 
     tile: DraftTile
     findings: list[Finding]
     bins: ColourBins
+    is_cover: bool = False
 
 
 def _coordinates(files: Sequence[Path], measured: Sequence[_Measured]) -> dict[str, str]:
@@ -222,20 +254,24 @@ def _coordinates(files: Sequence[Path], measured: Sequence[_Measured]) -> dict[s
 
 def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     from kit.draft import DraftTile
-    from kitloom.findings import pixel_findings, plain_findings, seam_findings
+    from kitloom.findings import (
+        no_tile_findings,
+        pixel_findings,
+        plain_findings,
+        seam_findings,
+    )
+    from kitloom.measure import suiting_repeat
     from palette.choose import bins_of
     from patterns.artwork import open_artwork
-    from patterns.motifs import auto_repeat
+    from patterns.motifs import SMALLER
     from patterns.plane import STRAIGHT
     from patterns.repeats import find_lattice
     from patterns.seams import check_seams
 
     art = open_artwork(request.path)
-    sizes = auto_repeat(art.pixels, *half_box_mm, 300.0)
-    least = min(one.repeat_mm for one in sizes.considered)
-    few = sizes.repeat_mm < min(
-        least, *half_box_mm
-    )  # not one whole repeat on the sticker it should suit
+    sizes = suiting_repeat(art.pixels, half_box_mm, 300.0)
+    # far less than suits, and not one whole repeat on the sticker that it should suit
+    few = sizes.repeat_mm < min(SMALLER * sizes.suits_mm, *half_box_mm)
     lattice = find_lattice(art.pixels)
     check = check_seams(art.pixels, lattice, lossy=art.lossy)
     closes = check.seamless is not False
@@ -251,6 +287,9 @@ def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     # the recipe can be written all the same: what stops a kit only warns here
     seams = [replace(found, severity="warn") for found in seam_findings(subject, check)]
     plain = plain_findings(subject, art)
+    cover = no_tile_findings(subject, art.pixels)
+    if cover:
+        return _Measured(tile, cover, bins_of(art.pixels), is_cover=True)
     findings = [*seams, *(plain or pixel_findings(subject, art.width_px))]
     return _Measured(tile, findings, bins_of(art.pixels))
 

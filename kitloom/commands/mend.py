@@ -28,6 +28,12 @@ if TYPE_CHECKING:
     from patterns.seams import SeamCheck
 
 
+_OFFER = {
+    False: "kitloom mend --unmended FOLDER writes the new tile: if it is good, use it",
+    True: "If it is good, use the new tile",
+}
+
+
 @dataclass(frozen=True)
 class _Result:
     """One file and what became of it."""
@@ -46,46 +52,64 @@ class _Result:
     "Where the mended tiles go, each with a picture of before and after.",
     needed="name a folder for the mended tiles",
 )
+@click.option(
+    "--unmended",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Also write what was tried on tiles that are not mended for sure, into this folder.",
+)
 @overwrite_option
 @json_option
-def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_json: bool) -> int:
+def mend(
+    paths: tuple[Path, ...],
+    lattice: str,
+    out: Path,
+    unmended: Path | None,
+    overwrite: bool,
+    as_json: bool,
+) -> int:
     """Mend tiles whose joins show, each kind of fault by its own remedy, and check the result.
 
     From a larger picture of repeated artwork it cuts the smallest clean tile. The original is
-    never touched. A new tile that still shows a join is written all the same, said to be not
-    mended, and the exit status is 1; where nothing made it better, a picture of the join is
-    written instead. Where the join passes the check but a place looks like nothing else in the
-    tile, it says where to look, and the exit status is 0.
+    never touched. Of tiles, the folder gets only those that are mended: where a join still shows,
+    a picture of it or of before and after is written, not the tile, and the exit status is 1.
+    Where the join passes the check but a place looks like nothing else in the tile, it says where
+    to look, and the exit status is 0. --unmended writes such tiles too, into a folder of their own.
     """
     from rich.markup import escape
 
-    from kitloom.disk import artwork_files, check_apart, unique_stems, write_into
-    from kitloom.findings import exit_status, mend_findings, repeat_unseen_findings
+    from kitloom.disk import artwork_files, check_apart, unique_stems, write_all_into
+    from kitloom.findings import exit_status, told_of_mend
     from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
     from kitloom.present import console, progress, show_findings, show_verdict
 
     files = artwork_files(paths)
-    check_apart((out / f"{stem}.png" for stem in unique_stems(files)), files)
+    _check_two_folders(out, unmended)
+    folders = [folder for folder in (out, unmended) if folder is not None]
+    stems = unique_stems(files)
+    check_apart((folder / f"{stem}.png" for folder in folders for stem in stems), files)
     requests = [Request(path, lattice) for path in files]
     with progress("Mending", len(files), quiet=as_json) as tick:
         results = list(study_all(requests, _mend, tick))
     findings: list[Finding] = []
     for path, result in zip(files, results, strict=True):
-        findings += mend_findings(
+        findings += told_of_mend(
             str(path),
+            result.artwork.pixels,
             result.check,
+            result.repeat,
             result.mended,
-            (result.artwork.width_px, result.artwork.height_px),
+            offer=_OFFER[unmended is not None],
         )
-        if not result.mended.mended:
-            pixels = result.artwork.pixels
-            findings += repeat_unseen_findings(str(path), pixels, result.check, result.repeat)
-    written = write_into(out, _pictures(results), reads=files, overwrite=overwrite)
+    sets = [(out, _pictures(results))]
+    tried = _tiles(results, mended=False)
+    if unmended is not None and tried:
+        sets.append((unmended, tried))
+    written = write_all_into(sets, reads=files, overwrite=overwrite)
     if as_json:
-        stems = unique_stems(files)
         tiles = [
-            _dict(path, out / f"{stem}.png", one)
+            _dict(path, out, unmended, stem, one)
             for path, stem, one in zip(files, stems, results, strict=True)
         ]
         click.echo(shape.text_of(shape.answer("mend", findings, tiles=tiles)))
@@ -117,13 +141,37 @@ def _mend(request: Request) -> _Result:
     return _Result(artwork, lattice, check, repeat, made)
 
 
-def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
-    """The mended tiles with before and after, or the join that nothing mended: PNG by name."""
+def _check_two_folders(out: Path, unmended: Path | None) -> None:
+    """Raise a usage error where tiles that are not mended would lie beside those that are."""
+    if unmended is not None and out.resolve() == unmended.resolve():
+        raise click.UsageError(
+            "--unmended: name another folder than --out, which gets mended tiles alone."
+        )
+
+
+def _tiles(results: Sequence[_Result], *, mended: bool) -> dict[str, bytes]:
+    """The tiles that were mended, or those on which something was tried: PNG by name."""
     from kitloom.disk import unique_stems
-    from kitloom.report import picture_bytes, png_bytes
+    from kitloom.report import png_bytes
+
+    stems = unique_stems([one.artwork.path for one in results])
+    return {
+        f"{stem}.png": png_bytes(
+            one.mended.pixels, dpi=(one.artwork.dpi, one.artwork.dpi) if one.artwork.dpi else None
+        )
+        for one, stem in zip(results, stems, strict=True)
+        if one.mended.steps and one.mended.mended is mended
+    }
+
+
+def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
+    """The mended tiles, and before and after or the join that nothing mended: PNG by name."""
+    from kitloom.disk import unique_stems
+    from kitloom.report import picture_bytes
     from patterns.mend import before_after_picture
     from patterns.seams import seam_picture
 
+    tiles = _tiles(results, mended=True)
     files: dict[str, bytes] = {}
     for one, stem in zip(results, unique_stems([r.artwork.path for r in results]), strict=True):
         if not one.mended.steps:
@@ -131,8 +179,8 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
                 shown = seam_picture(one.artwork.pixels, one.check)
                 files[f"{stem}.seam.png"] = picture_bytes(shown)
             continue
-        dpi = (one.artwork.dpi, one.artwork.dpi) if one.artwork.dpi else None
-        files[f"{stem}.png"] = png_bytes(one.mended.pixels, dpi=dpi)
+        if f"{stem}.png" in tiles:
+            files[f"{stem}.png"] = tiles[f"{stem}.png"]
         files[f"{stem}.before-after.png"] = picture_bytes(
             before_after_picture(
                 one.artwork.pixels, one.mended.pixels, one.lattice, one.mended.lattice
@@ -154,14 +202,16 @@ def _in_words(mended: MendResult) -> str:
     return f"[green]mended[/]: {done}" if mended.mended else f"[red]not mended[/], tried: {done}"
 
 
-def _dict(path: Path, written: Path, one: _Result) -> dict[str, Any]:
+def _dict(path: Path, out: Path, unmended: Path | None, stem: str, one: _Result) -> dict[str, Any]:
     height, width = one.mended.pixels.shape[:2]
+    folder = out if one.mended.mended else unmended
+    written = folder / f"{stem}.png" if folder and one.mended.steps else None
     ending = ".before-after.png" if one.mended.steps else ".seam.png"
     pictured = bool(one.mended.steps) or one.check.seamless is not True
     return {
         "file": str(path),
-        "written": str(written) if one.mended.steps else None,
-        "picture": str(written.with_suffix(ending)) if pictured else None,
+        "written": str(written) if written else None,
+        "picture": str(out / f"{stem}{ending}") if pictured else None,
         "mended": one.mended.mended if one.mended.steps or not one.check.seamless else None,
         "lattice": one.mended.lattice.name,
         "width_px": width,

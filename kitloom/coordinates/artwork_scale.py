@@ -10,10 +10,9 @@ from pathlib import Path
 
 import numpy as np
 
-from kitloom.measure import Request, study_all
+from kitloom.measure import Request, study_all, suiting_repeat
 from patterns.artwork import open_artwork
 from patterns.artwork_error import ArtworkError
-from patterns.motifs import auto_repeat
 
 HALF_BOX_MM = (40.0, 26.0)  # of a usual planner; what repeats are chosen for until a recipe says
 DPI = 300.0
@@ -36,6 +35,5 @@ def _spacing_mm(request: Request) -> float | None:
         pixels = open_artwork(request.path).pixels
     except ArtworkError:
         return None
-    chosen = auto_repeat(pixels, *HALF_BOX_MM, DPI)
-    one = chosen.considered[0]
-    return min(HALF_BOX_MM) / one.motifs_across * chosen.repeat_mm / one.repeat_mm
+    across = suiting_repeat(pixels, HALF_BOX_MM, DPI).chosen.motifs_across
+    return min(HALF_BOX_MM) / across if across else None  # a surface has no motifs

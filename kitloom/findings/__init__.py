@@ -10,8 +10,9 @@ from kitloom.findings.codes import CODES, Finding, exit_status, in_order
 from kitloom.findings.heavy_ink import fills_ink, stickers_ink
 from kitloom.findings.keeping import keeping_findings
 from kitloom.findings.kit_facts import KitFacts, kit_findings
-from kitloom.findings.mending import SIDES, in_doubt, mend_findings
+from kitloom.findings.mending import SIDES, in_doubt, mend_findings, told_of_mend
 from kitloom.findings.no_repeat import repeat_unseen_findings
+from kitloom.findings.no_tile import no_tile_findings
 from kitloom.findings.palettes import (
     BELONGS_SHARE,
     belonging_findings,
@@ -86,6 +87,7 @@ __all__ = [
     "kit_findings",
     "look_findings",
     "mend_findings",
+    "no_tile_findings",
     "nudge_or_leave",
     "opening_findings",
     "pair_findings",
@@ -108,6 +110,7 @@ __all__ = [
     "stickers_ink",
     "thin_findings",
     "tile_findings",
+    "told_of_mend",
     "unopenable_finding",
     "unreadable_finding",
     "where_words",

@@ -54,6 +54,11 @@ CODES: dict[str, Code] = {
     "too-wide": Code(
         "note", "Cut too wide", "A tile's last columns or rows are its first ones once more."
     ),
+    "no-tile": Code(
+        "warn",
+        "No tile",
+        "A picture that shows patterns: a collage, a frame round artwork, or a title on it.",
+    ),
     "one-colour": Code("note", "One colour all over", "The tile has nothing to judge in it."),
     "unreadable": Code("stop", "Cannot be opened", "A file of the folder is no usable artwork."),
     "near-duplicate": Code(

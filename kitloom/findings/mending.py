@@ -5,13 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kitloom.findings.codes import Finding, finding
+from kitloom.findings.no_repeat import repeat_unseen_findings
 from kitloom.findings.visible_seams import EDGES, doubts, seam_looks, seam_remedy
+from palette.arrays import Pixels
+from patterns.repeats import Repeat
 from patterns.seams import SeamCheck
 
 if TYPE_CHECKING:  # what mends a tile takes long to load, and a kit mends none
     from patterns.mend import MendResult
 
 LOST_SHARE = 0.05  # of the tile: who gives up more is warned, since motifs go with it
+
+OFFER = "If it is good, use the new tile"
 
 SIDES = {"x": "left and right", "y": "top and bottom", "both": "both ways"}
 
@@ -29,8 +34,38 @@ _DONE = {
 _LENGTHS = {"x": "width", "y": "height"}
 
 
+def told_of_mend(
+    subject: str,
+    pixels: Pixels,
+    before: SeamCheck,
+    repeat: Repeat | None,
+    made: MendResult,
+    *,
+    offer: str = OFFER,
+) -> list[Finding]:
+    """Return all that is told of a mend, wherever it is told.
+
+    Args:
+        subject: the tile.
+        pixels: as it was, (height, width, 3) sRGB uint8.
+        before: what was measured on it.
+        repeat: the smallest repeat in it.
+        made: what mending made of it.
+        offer: how a new tile that only an eye can judge is had.
+    """
+    size_px = int(pixels.shape[1]), int(pixels.shape[0])
+    told = mend_findings(subject, before, made, size_px, offer)
+    if not made.mended:
+        told += repeat_unseen_findings(subject, pixels, before, repeat)
+    return told
+
+
 def mend_findings(
-    subject: str, before: SeamCheck, made: MendResult, size_px: tuple[int, int]
+    subject: str,
+    before: SeamCheck,
+    made: MendResult,
+    size_px: tuple[int, int],
+    offer: str = OFFER,
 ) -> list[Finding]:
     """Say what was done to a tile, that its join still shows, or where only an eye can tell."""
     if made.mended:
@@ -38,7 +73,7 @@ def mend_findings(
     if before.seamless is True and not made.steps:
         return []
     if in_doubt(made):
-        return [_doubtful(subject, made, size_px)]
+        return [_doubtful(subject, made, size_px, offer)]
     return [_not_mended_finding(subject, made)]
 
 
@@ -69,7 +104,7 @@ def _mended_finding(subject: str, made: MendResult, size_px: tuple[int, int]) ->
     )
 
 
-def _doubtful(subject: str, made: MendResult, size_px: tuple[int, int]) -> Finding:
+def _doubtful(subject: str, made: MendResult, size_px: tuple[int, int], offer: str) -> Finding:
     lost, lost_share = _given_up(made)
     size = _size(made, size_px)
     axis = (
@@ -82,7 +117,7 @@ def _doubtful(subject: str, made: MendResult, size_px: tuple[int, int]) -> Findi
             passes = "shows no seam by the check, which cannot decide everywhere"
         but = f", but {_places(made)}" if made.doubts else ""
         what = f"{_done(made, capital=True)}.{size}{lost} The new tile {passes}{but}."
-        remedy = "Look there in the picture of before and after. If it is good, use the new tile"
+        remedy = f"Look there in the picture of before and after. {offer}"
         remedy += ", and scale a repeat written in a recipe by the same share" if size else ""
         remedy += "; if not, mend the artwork itself."
     else:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from kitloom.findings.codes import Finding, finding
 from kitloom.findings.no_repeat import repeat_unseen_findings
+from kitloom.findings.no_tile import no_tile_findings
 from kitloom.findings.visible_seams import closes_as, seam_findings
 from patterns.artwork import Artwork
 from patterns.repeats import Repeat
@@ -110,6 +111,7 @@ def tile_findings(study: TileStudy) -> list[Finding]:
     return [
         *seam_findings(study.subject, study.check, closes_as(study)),
         *repeat_findings(study.subject, study.repeat, study.artwork),
+        *no_tile_findings(study.subject, study.artwork.pixels),
         *repeat_unseen_findings(study.subject, study.artwork.pixels, study.check, study.repeat),
         # one colour needs no pixels
         *(plain or pixel_findings(study.subject, study.artwork.width_px)),

@@ -5,6 +5,7 @@ about them (``kitloom.findings``).
 """
 
 from kitloom.measure.accepted import Look, look_at, mark_of
+from kitloom.measure.sizing import suiting_repeat
 from kitloom.measure.studies import (
     STRENGTH_STEPS,
     Request,
@@ -40,6 +41,7 @@ __all__ = [
     "strength_codes",
     "study",
     "study_all",
+    "suiting_repeat",
     "thin_lines",
     "unique_names",
 ]

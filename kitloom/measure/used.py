@@ -12,10 +12,11 @@ from functools import partial
 from typing import Literal
 
 from kitloom.measure.accepted import Look, look_at
+from kitloom.measure.sizing import suiting_repeat
 from kitloom.measure.studies import Request, TileStudy, lean_study, study_all
 from palette.press import Press
 from palette.proof import FillAssessment, ThinStroke, assess_fill, mean_coverage, thin_strokes
-from patterns.motifs import AutoRepeat, auto_repeat
+from patterns.motifs import AutoRepeat
 from patterns.plane import Plane, release_memory
 
 
@@ -51,7 +52,7 @@ class UsedPattern:
         printed: what printing does to it.
         ink: how much ink it takes: mean total area coverage, 0 to 4 (``palette.proof.ink``).
         thin: its lines that are too thin to print at this repeat.
-        sizes: the repeats that were considered, where the recipe left it open.
+        sizes: the repeat chosen, and those beside it, where the recipe left it open.
         accepted: whether its joins are doubtful and the maker found them good.
     """
 
@@ -90,7 +91,7 @@ def measure(
     pixels = tile.artwork.pixels
     sizes, repeat_mm = None, request.repeat_mm
     if repeat_mm == "auto":
-        sizes = auto_repeat(pixels, *request.half_box_mm, request.dpi)
+        sizes = suiting_repeat(pixels, request.half_box_mm, request.dpi)
         repeat_mm = sizes.repeat_mm
     release_memory(pixels)
     plane = Plane(pixels, repeat_mm, tile.lattice)

@@ -54,6 +54,7 @@ LOSS = {
     "patched": 0.06,
     "let-in": 0.1,
 }
+WHOLE_TO_WITHIN_PX = 1.0  # a tile of whole repeats: less is no stripe that anybody sees wider
 LOSS_WIDTH = 1.5  # what the loss of the whole width counts for, on the scale of scores
 
 
@@ -111,6 +112,7 @@ def mend_axis(
     *,
     lossy: bool = False,
     other_is_seam: bool = False,
+    period_px: float | None = None,
 ) -> Candidate:
     """Return the best mend of one join; with no steps, where nothing made it better.
 
@@ -120,6 +122,8 @@ def mend_axis(
         axis: the join to mend.
         lossy: whether the file format loses detail.
         other_is_seam: whether the other join is a seam already; it must not become one.
+        period_px: the repeat inside the tile across this join, of which whole ones are left; None
+            where it is not known.
     """
     passes = partial(_passes, axis=axis, lossy=lossy, other_is_seam=other_is_seam)
     tile, moved = orient(pixels, axis), stagger_px(pixels, lattice, axis)
@@ -128,6 +132,8 @@ def mend_axis(
     slope = measure_slope(tile)
     states: list[Candidate] = []
     for state in _simple(untouched, interior, moved, axis):
+        if not _is_whole(state, period_px):
+            continue
         if state.score <= SHOWN and passes(state, sure=True):
             return _turn_back(state, axis, sound=True)
         states.append(state)
@@ -146,12 +152,22 @@ def mend_axis(
         return _turn_back(best, axis, sound=True)
     for state in parents:
         hard, blended = _let_in(state, _interior_of(state, interior), axis)
-        candidates, soft = candidates + hard, soft + blended
+        candidates += [each for each in hard if _is_whole(each, period_px)]
+        soft += [each for each in blended if _is_whole(each, period_px)]
     best = _first_sound(candidates, passes) or _first_sound(soft, passes)
     if best is not None:
         return _turn_back(best, axis, sound=True)
     least = min((untouched, *candidates), key=lambda each: max(each.score, SHOWN))
     return _turn_back(least, axis, sound=False)
+
+
+def _is_whole(state: Candidate, period_px: float | None) -> bool:
+    """Tell whether a tile still holds whole repeats: else a stripe is wider at each join."""
+    if period_px is None:
+        return True
+    width_px = state.pixels.shape[1]
+    off_px = abs(width_px - period_px * round(width_px / period_px))
+    return bool(off_px <= WHOLE_TO_WITHIN_PX)
 
 
 def _first_sound(candidates: list[Candidate], passes: Callable[..., bool]) -> Candidate | None:

@@ -7,7 +7,7 @@ content, over the whole band that was touched. What could not be mended says so.
 Each kind of fault has its own remedy, tried from the one that touches least: a line that is there
 twice is dropped, a fringe or a flat edge drawn anew, a drift levelled; a picture of more than one
 repeat gives its smallest clean tile; and what is left is let into itself along the least visible
-path.
+path. Where the repeat inside a tile is known for sure, a mend leaves a whole number of it.
 
 A lattice staggered along the join to be let in cannot be kept (the stagger would change with the
 tile): such a tile is unfolded first, to one of twice the size that repeats straight. Not done here:
@@ -16,6 +16,7 @@ finding seams and repeats.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from palette.arrays import Pixels
@@ -30,9 +31,12 @@ from patterns.mend.axis import (
 from patterns.mend.cut_out import CutOut, cut_out, is_partial
 from patterns.mend.doubt import Doubt, describe_doubt
 from patterns.mend.score import SHOWN, Interior
-from patterns.plane import STRAIGHT, Lattice
+from patterns.plane import STRAIGHT, Lattice, parse_lattice
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
+
+STARTS = (0.0, 0.25, 0.4)  # of a repeat: where in a picture a tile may begin
+SURE = 0.9  # confidence of a repeat from which a mend keeps to it
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,12 +83,11 @@ def mend(
     were = _visible(check, least="seam")
     steps: list[MendStep] = []
     if to_mend and repeat is not None and is_partial(pixels, repeat):
-        cut = cut_out(pixels, repeat)
-        # a drift or a motif that was cut off is no reason to take less of the artwork
-        if _resembles(pixels, cut):
+        found = _cut_out(pixels, repeat, lossy=lossy)
+        if found is not None:
+            cut, check = found
             pixels, lattice = cut.pixels, cut.lattice
             steps.append(MendStep("cut-out", "both", cut.repeats))
-            check = check_seams(pixels, lattice, lossy=lossy)
     sound = True
     failed: list[tuple[Pixels, AxisName, Candidate]] = []
     # what was cut out at its repeat meets itself, unless a fault stood just there
@@ -93,7 +96,14 @@ def mend(
         # a join that is to be mended too may show more plainly until it is
         doubted = "unsure" if across in to_mend else "seam"
         other = across in _visible(check, least=doubted)
-        best = mend_axis(pixels, lattice, axis, lossy=lossy, other_is_seam=other)
+        best = mend_axis(
+            pixels,
+            lattice,
+            axis,
+            lossy=lossy,
+            other_is_seam=other,
+            period_px=_sure_period_px(repeat, axis),
+        )
         failed += [(pixels, axis, best)] if best.steps and not best.sound else []
         pixels, lattice, sound = best.pixels, best.lattice, sound and best.sound
         steps += best.steps
@@ -108,6 +118,44 @@ def mend(
         for before, axis, candidate in failed
     )
     return MendResult(pixels, lattice, tuple(steps), check, bool(steps) and sound, doubts)
+
+
+def _cut_out(pixels: Pixels, repeat: Repeat, *, lossy: bool) -> tuple[CutOut, SeamCheck] | None:
+    """Return a tile cut out of a picture, at a place where its joins pass, if there is one.
+
+    None where it shows what the picture does not show: a drift or a motif that was cut off is no
+    reason to take less of the artwork.
+    """
+    best: tuple[CutOut, SeamCheck] | None = None
+    for part in _parts(pixels, repeat):
+        cut = cut_out(part, repeat)
+        if not _resembles(pixels, cut):
+            continue
+        check = check_seams(cut.pixels, cut.lattice, lossy=lossy)
+        if check.seamless:
+            return cut, check
+        if best is None or (best[1].seamless is False and check.seamless is None):
+            best = cut, check
+    return best
+
+
+def _parts(pixels: Pixels, repeat: Repeat) -> Iterator[Pixels]:
+    """Yield a picture, then less of its left and its top, as long as a whole repeat is left.
+
+    A line of the design may lie where the picture begins: elsewhere in it the same tile has none
+    on its joins.
+    """
+    for share in STARTS:
+        down = min(share * repeat.height_px, pixels.shape[0] - repeat.height_px)
+        across = min(share * repeat.width_px, pixels.shape[1] - repeat.width_px)
+        yield pixels[max(0, int(down)) :, max(0, int(across)) :]
+
+
+def _sure_period_px(repeat: Repeat | None, axis: AxisName) -> float | None:
+    """Return the repeat across a join, where it is measured, not guessed from work by hand."""
+    if repeat is None or repeat.confidence < SURE or parse_lattice(repeat.lattice) is not STRAIGHT:
+        return None
+    return repeat.width_px if axis == "x" else repeat.height_px
 
 
 def _resembles(picture: Pixels, cut: CutOut) -> bool:

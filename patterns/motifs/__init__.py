@@ -6,10 +6,11 @@ inside a picture (``patterns.repeats``).
 
 from patterns.motifs.fingerprints import SAME, fingerprint, similarity_table
 from patterns.motifs.motif import motif_mask
-from patterns.motifs.repeat_choice import AutoRepeat, auto_repeat
+from patterns.motifs.repeat_choice import SMALLER, AutoRepeat, auto_repeat
 
 __all__ = [
     "SAME",
+    "SMALLER",
     "AutoRepeat",
     "auto_repeat",
     "fingerprint",

@@ -1,14 +1,17 @@
 """What in this tile is motif and what is ground, and how large are the motifs?
 
-In: a tile, (height, width, 3) sRGB uint8. Out: a mask of its motifs, and their size and spacing in
-pixels of the tile.
+In: a tile, (height, width, 3) sRGB uint8. Out: a mask of its motifs; the size and spacing of the
+largest, and the wavelength of what is drawn in them, in pixels of the tile.
 
 Ground is what the eye takes for paper: the commonest colours, where few of them cover much of the
 tile (a check has two). Where none does, as in a watercolour, it is the local middle colour, and
 what stands off from that is motif (centre against surround, after Itti, Koch, Niebur, "A model of
 saliency-based visual attention", IEEE TPAMI 20(11), 1998). The bound between them is Otsu's ("A
 threshold selection method from gray-level histograms", IEEE Trans. SMC 9(1), 1979). All of it wraps
-at the tile's edges. Not done here: telling which motif is which, choosing a repeat.
+at the tile's edges. A wash, a texture or a photograph has no motifs: it changes nearly as much
+everywhere as where it changes most, while a drawing is flat but for its edges.
+
+Not done here: telling which motif is which, choosing a repeat.
 """
 
 from __future__ import annotations
@@ -26,7 +29,13 @@ GROUND_DE = 7.0  # colours this near are one ground
 GROUND_SHARE = 0.22  # the least of the tile that a ground colour covers
 LEAST_DE = 2.5  # what stands off by less is no motif
 SOFT_DE = 4.0  # steps from one pixel of the small copy to the next, nearly all of them: no edge
-SPECK = 0.0004  # share of the tile under which a patch is no motif
+EVEN = 12.0  # times the middle step, up to which the strongest ones are a texture's
+LEAST_STEP_DE = 0.3  # what an 8-bit file cannot hold is no middle step
+SPECK = 0.0001  # share of the tile under which a patch is no motif
+THIN_SHARE = 0.2  # of what stands off, left where strokes under 2 px are taken away
+LARGE_FROM = 0.75  # of all area of motifs, in order of size: where the largest begin
+LARGEST_SHARE = 0.35  # of their area: patches smaller than that are companions
+COARSE_SHARE = 0.2  # of what changes over a tile: its coarsest part, which is spaced like motifs
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,14 +43,16 @@ class MotifSize:
     """How large the motifs of a tile are.
 
     Attributes:
-        motif_px: middle size of a motif (side of the square of its area), by area.
-        spacing_px: distance from one motif to the next.
-        count: motifs to a tile; 0 where there is none.
+        motif_px: size of the largest motifs (side of the square of their area, holes filled).
+        spacing_px: distance from one of them to the next.
+        count: of them to a tile; 0 where there is none.
+        detail_px: mean wavelength of all that changes over the tile; its width where nothing does.
     """
 
     motif_px: float
     spacing_px: float
     count: int
+    detail_px: float
 
 
 def motif_mask(pixels: Pixels) -> Mask:
@@ -63,29 +74,64 @@ def measure_motifs(pixels: Pixels) -> MotifSize:
         pixels: (height, width, 3) sRGB uint8, one tile.
     """
     small = _small(pixels)
-    mask = _small_mask(small)
-    factor = float(np.sqrt(pixels.shape[0] * pixels.shape[1] / mask.size))
-    areas, endless = _areas(mask)
-    if not len(areas) or mask.mean() > 0.97 or _is_soft(small):
-        side = float(np.sqrt(pixels.shape[0] * pixels.shape[1]))
-        return MotifSize(0.0, side, 0)
-    if endless:  # stripes, nets and crowds have no separate motifs: measure across them
-        spacing, across = _chords(mask)
-        count = max(1, round(mask.size / spacing**2))
-        return MotifSize(across * factor, spacing * factor, count)
-    order = np.sort(areas)
-    middle = order[np.searchsorted(np.cumsum(order), 0.5 * order.sum())]
-    # motifs much smaller than the middle one are its companions, not motifs in their own right
-    count = max(1, int((order > 0.15 * middle).sum()))
-    spacing = float(np.sqrt(mask.size / count))
-    return MotifSize(float(np.sqrt(middle)) * factor, spacing * factor, count)
-
-
-def _is_soft(small: Pixels) -> bool:
-    """Whether nothing in a small copy has an edge, as in a wash: it has tones, not motifs."""
+    side = float(np.sqrt(pixels.shape[0] * pixels.shape[1]))
+    factor = side / float(np.sqrt(small.shape[0] * small.shape[1]))
     lab = srgb_to_lab(small)
-    steps = [np.linalg.norm(lab - np.roll(lab, 1, axis=axis), axis=2) for axis in (0, 1)]
-    return bool(np.percentile(steps, 99.98) < SOFT_DE)
+    detail, coarse = (factor * length for length in _wavelengths(lab))
+    if _is_surface(lab):
+        return MotifSize(0.0, side, 0, detail)
+    mask = _small_mask(small)
+    areas, endless = _areas(mask)
+    if not len(areas) or mask.mean() > 0.97:  # lines finer than the small copy shows
+        return MotifSize(0.0, coarse, max(1, round((side / coarse) ** 2)), detail)
+    filled = mask if endless else _filled(mask)
+    areas, endless = (areas, True) if endless else _areas(filled)
+    if endless or filled.mean() > 0.97:
+        # stripes, nets and crowds have no separate motifs: measure across them
+        spacing, across = (factor * length for length in _chords(mask))
+        spacing = max(spacing, coarse)
+        return MotifSize(across, spacing, max(1, round((side / spacing) ** 2)), detail)
+    order = np.sort(areas)
+    large = order[np.searchsorted(np.cumsum(order), LARGE_FROM * order.sum())]
+    largest = order[order > LARGEST_SHARE * large]
+    spacing = float(np.sqrt(mask.size / len(largest)))
+    return MotifSize(float(np.sqrt(large)) * factor, spacing * factor, len(largest), detail)
+
+
+def _wavelengths(lab: Floats) -> tuple[float, float]:
+    """Return the mean wavelength of a periodic picture, and that of its coarsest part, in pixels.
+
+    Means of frequency are weighted by power (the spectrum's centroid).
+    """
+    height, width = lab.shape[:2]
+    power = (np.abs(np.fft.fft2(lab - lab.mean(axis=(0, 1)), axes=(0, 1))) ** 2).sum(axis=2)
+    frequency = np.hypot(np.fft.fftfreq(height)[:, None], np.fft.fftfreq(width)[None])
+    total = float(power.sum())
+    if total < 1e-6 * lab.size:
+        return float(width), float(width)
+    order = np.argsort(frequency, axis=None, kind="stable")
+    passed = np.searchsorted(np.cumsum(power.ravel()[order]), COARSE_SHARE * total)
+    coarse = float(frequency.ravel()[order[passed]])
+    return total / float((power * frequency).sum()), 1.0 / max(coarse, 1.0 / max(height, width))
+
+
+def _is_surface(lab: Floats) -> bool:
+    """Whether a picture has tones or a texture, not motifs: all its steps are soft, or alike."""
+    squares = [((lab - np.roll(lab, 1, axis=axis)) ** 2).sum(axis=2) for axis in (0, 1)]
+    if np.percentile(np.sqrt(np.stack(squares)), 99.98) < SOFT_DE:
+        return True
+    middle, strong = np.percentile(np.sqrt(squares[0] + squares[1]), (50.0, 99.9))
+    return bool(strong < EVEN * max(middle, LEAST_STEP_DE))
+
+
+def _filled(mask: Mask) -> Mask:
+    """Return motifs without their holes, over the tile's edges too."""
+    from scipy.ndimage import binary_fill_holes
+
+    down, across = mask.shape[0] // 2, mask.shape[1] // 2
+    wrapped = np.pad(mask, ((down, down), (across, across)), mode="wrap")
+    filled = binary_fill_holes(wrapped)[down:, across:]
+    return np.asarray(filled[: mask.shape[0], : mask.shape[1]])
 
 
 def _small_mask(small: Pixels) -> Mask:
@@ -98,7 +144,10 @@ def _small_mask(small: Pixels) -> Mask:
         return np.asarray(mask)
     wrapped = np.pad(mask, 4, mode="wrap")
     cross = np.ones((2, 2), dtype=bool)
-    clean = binary_closing(binary_opening(wrapped, cross), np.ones((3, 3), dtype=bool))
+    opened = binary_opening(wrapped, cross)
+    if opened.sum() < THIN_SHARE * wrapped.sum():
+        opened = wrapped  # drawn in lines finer than that
+    clean = binary_closing(opened, np.ones((3, 3), dtype=bool))
     return np.asarray(clean[4:-4, 4:-4])
 
 

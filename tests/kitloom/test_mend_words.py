@@ -14,7 +14,9 @@ from click.testing import CliRunner
 from PIL import Image, ImageDraw
 
 from kitloom.cli import kitloom
-from kitloom.findings import exit_status, mend_findings
+from kitloom.findings import exit_status, mend_findings, told_of_mend
+from kitloom.measure import Request, study
+from kitloom.page.work import remaking
 from patterns.mend import MendResult
 from patterns.mend.axis import Candidate, MendStep
 from patterns.mend.doubt import describe_doubt
@@ -122,6 +124,55 @@ def test_doubt_is_plain_from_the_score_at_which_an_edge_shows_whatever_else() ->
         assert 184 <= first <= 204
         assert 228 <= last <= 248
     assert describe_doubt(tile, tile, STRAIGHT, "x", made).place_px is None
+
+
+def test_the_folder_holds_mended_tiles_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was tried without success is written only if asked for, and elsewhere."""
+    made = doubtful(1.35, place=(122, 176), plain=False)
+    monkeypatch.setattr("patterns.mend.mend", lambda *_, **__: made)
+    path, out, other = tmp_path / "bowls.png", tmp_path / "out", tmp_path / "tried"
+    Image.fromarray(bowls(400, 320)).save(path)
+
+    def answer(*words: str) -> tuple[dict, dict]:
+        call = ["mend", str(path), "--out", str(out), "--json", "--overwrite", *words]
+        said = json.loads(CliRunner().invoke(kitloom, call, standalone_mode=False).stdout)
+        return said["tiles"][0], said["findings"][0]
+
+    tile, found = answer()
+    assert tile["written"] is None
+    assert tile["picture"] == str(out / "bowls.before-after.png")
+    assert [each.name for each in out.iterdir()] == ["bowls.before-after.png"]
+    assert "--unmended FOLDER writes the new tile" in found["remedy"]
+    tile, found = answer("--unmended", str(other))
+    assert tile["written"] == str(other / "bowls.png")
+    assert [each.name for each in out.iterdir()] == ["bowls.before-after.png"]
+    assert [each.name for each in other.iterdir()] == ["bowls.png"]
+    assert "If it is good, use the new tile" in found["remedy"]
+
+
+def test_tiles_not_mended_get_a_folder_of_their_own(tmp_path: Path) -> None:
+    call = ["mend", str(SAMPLE), "--out", str(tmp_path), "--unmended", str(tmp_path)]
+    result = CliRunner().invoke(kitloom, call)
+    assert result.exit_code == 2
+    assert "another folder" in result.stderr
+
+
+def test_page_and_terminal_say_the_same_of_a_mend(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Who gives up 20 % of the artwork is warned on both."""
+    made = let_in_to(200, 160, MendStep("let-in", "y", 40))
+    monkeypatch.setattr(remaking, "mend", lambda *_, **__: made)
+    study_of = study(Request(SAMPLE))
+    pixels = study_of.artwork.pixels
+    (told,) = told_of_mend("", pixels, study_of.check, study_of.repeat, made)
+    preview = remaking.preview_mend(study_of)
+    assert preview.summary == f"{told.what} {told.why}"
+    assert told.severity == "warn"
+    assert (preview.good, preview.lost) == (True, True)
+    less = let_in_to(200, 196, MendStep("let-in", "y", 4))
+    monkeypatch.setattr(remaking, "mend", lambda *_, **__: less)
+    assert not remaking.preview_mend(study_of).lost
 
 
 @pytest.mark.parametrize(("name", "code", "status"), [("lines", "seam-unsure", 0), ("", "", 1)])

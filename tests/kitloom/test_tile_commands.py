@@ -491,3 +491,21 @@ def test_folders_of_mended_and_repaired_tiles_are_folders_of_artwork(
     # named on its own a picture is taken
     named = answer_of(run("check", mended / "fringe.before-after.png", "--json"))["tiles"]
     assert len(named) == 1
+
+
+def test_a_draft_leaves_a_collage_out_with_a_word(dots: np.ndarray, tmp_path: Path) -> None:
+    folder = tmp_path / "art"
+    folder.mkdir()
+    prints = np.random.default_rng(2).integers(0, 256, (6, 30, 30, 3), np.uint8)
+    cover = np.full((420, 620, 3), 252, np.uint8)
+    for number, colours in enumerate(prints):
+        y, x = 20 + 200 * (number // 3), 20 + 200 * (number % 3)
+        cover[y : y + 180, x : x + 180] = colours.repeat(6, axis=0).repeat(6, axis=1)
+    save(cover, folder / "cover.png")
+    alone = run("draft", folder, "--out", tmp_path / "alone.toml")
+    assert isinstance(alone.exception, KitloomError)
+    assert "holds no tile" in alone.exception.line()
+    save(dots, folder / "dots.png")
+    result = run("draft", folder, "--out", tmp_path / "kit.toml")
+    assert "cover.png: left out. It looks like 6 pictures" in " ".join(result.stdout.split())
+    assert "cover.png" not in (tmp_path / "kit.toml").read_text()

@@ -147,6 +147,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("check", "library", "--workers", "1"),
     ("check", "dark.png"),
     ("check", "wide.png"),
+    ("check", "framed.png"),
     ("mend", f"{FAULTY}/fringe.png", "patchwork.png", "--out", "mended"),
     ("proof", "#ff3ea5", f"{FAULTY}/neon.png"),
     ("proof", f"{FAULTY}/neon.png", "--repair", "repaired"),
@@ -200,6 +201,9 @@ def _draw(folder: Path) -> None:
     for x in (0, 960):
         wide.paste(sprigs, (x, 0))
     wide.save(folder / "wide.png")
+    framed = Image.new("RGB", (1080, 1080), "#fafaf7")
+    framed.paste(sprigs, (60, 60))
+    framed.save(folder / "framed.png")
     moved = ImageChops.offset(sprigs.resize((600, 600)), 140, 90)
     moved.save(folder / "library" / "sprigs-web.png")
     whole = (folder / "library" / "sprigs.png").read_bytes()

@@ -17,10 +17,10 @@ from threading import Lock
 from typing import Literal
 
 from kit.fills import Fields, fields_of
-from kitloom.measure import Request, TileStudy, mark_of, thin_lines
+from kitloom.measure import Request, TileStudy, mark_of, suiting_repeat, thin_lines
 from palette.choose import ColourBins, Palette, choose
 from palette.proof import ThinStroke
-from patterns.motifs import auto_repeat
+from patterns.motifs import AutoRepeat
 from patterns.plane import Plane
 
 MAX_BYTES, FIELD_BYTES = 2**30, 2**26
@@ -36,7 +36,7 @@ class StudyCache:
         self._lock = Lock()
         self._tiles: OrderedDict[Hashable, TileStudy] = OrderedDict()
         self._palettes: OrderedDict[Hashable, Palette] = OrderedDict()
-        self._repeats: dict[Hashable, float] = {}
+        self._repeats: dict[Hashable, AutoRepeat] = {}
         self._marks: dict[Hashable, str] = {}
         self._thin: dict[Hashable, tuple[ThinStroke, ...]] = {}
         self._fields: OrderedDict[Hashable, Fields] = OrderedDict()
@@ -98,10 +98,14 @@ class StudyCache:
 
     def suggested_mm(self, study: TileStudy, box_mm: tuple[float, float], dpi: float) -> float:
         """Return the repeat at which a tile suits a half box of the planner and prints crisply."""
+        return self.sizes(study, box_mm, dpi).repeat_mm
+
+    def sizes(self, study: TileStudy, box_mm: tuple[float, float], dpi: float) -> AutoRepeat:
+        """Return that repeat with the sizes beside it."""
         key = (*_state(study.artwork.path), box_mm, dpi)
         if key not in self._repeats:
-            known = auto_repeat(study.artwork.pixels, box_mm[0], box_mm[1] / 2.0, dpi)
-            self._repeats[key] = known.repeat_mm
+            half_box_mm = box_mm[0], box_mm[1] / 2.0
+            self._repeats[key] = suiting_repeat(study.artwork.pixels, half_box_mm, dpi)
         return self._repeats[key]
 
     def thin(self, study: TileStudy, dpi: float) -> tuple[ThinStroke, ...]:

@@ -131,10 +131,10 @@ def tile_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]
 def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> dict[str, Any]:
     art = study.artwork
     wide, high = recipe.planner.box
-    suits_mm = bench.cache.suggested_mm(study, (wide, high), recipe.sheet.dpi)
-    repeat_mm = suits_mm if part.repeat == "auto" else part.repeat
+    found = bench.cache.sizes(study, (wide, high), recipe.sheet.dpi)
+    repeat_mm = found.repeat_mm if part.repeat == "auto" else part.repeat
     crisp_mm = art.width_px * MM_PER_INCH / 300.0
-    sizes = [min(suits_mm * share, max(crisp_mm, suits_mm)) for share in (0.7, 1.0, 1.4)]
+    sizes = [one.repeat_mm for one in reversed(found.considered)]
     least_mm, most_mm = _range(repeat_mm, *sizes)
     across, down = cell_tiles(study.lattice)
     mark, words = verdict(bench, part, study)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from kitloom.colours import joins_kept, palette_of_colours, plan_colourway
-from kitloom.findings import in_doubt, mend_findings, screen_distance_sentence
+from kitloom.findings import in_doubt, screen_distance_sentence, told_of_mend
 from kitloom.jobs import State
 from kitloom.measure import TileStudy
 from palette.arrays import Pixels
@@ -36,6 +36,7 @@ class Preview:
         pixels: the new tile; None until it is done, or where nothing could be done.
         lattice: how it repeats.
         number: by which its job can be stopped.
+        lost: whether much of the artwork was given up for it.
     """
 
     state: State = "waiting"
@@ -45,6 +46,7 @@ class Preview:
     pixels: Pixels | None = None
     lattice: Lattice | None = None
     number: int = 0
+    lost: bool = False
 
     @property
     def ended(self) -> bool:
@@ -61,12 +63,12 @@ def preview_mend(study: TileStudy) -> Preview:
     """Return the tile with its joins mended, checked again."""
     art = study.artwork
     mending = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
-    size_px = study.artwork.width_px, study.artwork.height_px
-    findings = mend_findings(study.subject, study.check, mending, size_px)
-    summary = f"{findings[0].what} {findings[0].why}" if findings else "There was nothing to mend."
+    told = told_of_mend(study.subject, art.pixels, study.check, study.repeat, mending)
+    summary = " ".join(f"{one.what} {one.why}" for one in told) or "There was nothing to mend."
     unsure = in_doubt(mending) or (mending.mended and mending.check.seamless is None)
     pixels = mending.pixels if mending.steps else None
-    return Preview("done", summary, mending.mended, unsure, pixels, mending.lattice)
+    lost = mending.mended and not unsure and any(one.severity == "warn" for one in told)
+    return Preview("done", summary, mending.mended, unsure, pixels, mending.lattice, lost=lost)
 
 
 def preview_repair(study: TileStudy, open_press: Callable[[], Press]) -> Preview:

@@ -1,0 +1,77 @@
+"""Pictures that show patterns are told from tiles: else a maker prints a shop's title.
+
+No published source: the pages are drawn here.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+from palette.arrays import Pixels
+from patterns.covers import find_cover
+
+
+def print_of(seed: int, width: int, height: int) -> Image.Image:
+    """Return a print of discs on a ground, cut off wherever it ends."""
+    rng = np.random.default_rng(seed)
+    ground = tuple(int(v) for v in rng.integers(60, 200, 3))
+    image = Image.new("RGB", (width, height), ground)
+    pen = ImageDraw.Draw(image)
+    for _ in range(width * height // 400):
+        x, y = rng.uniform(0, width), rng.uniform(0, height)
+        colour = tuple(int(v) for v in rng.integers(0, 255, 3))
+        pen.ellipse((x - 7, y - 7, x + 7, y + 7), fill=colour)
+    return image
+
+
+def page(margin: int, gutter: int = 12) -> Pixels:
+    image = Image.new("RGB", (2 * margin + 360 + 2 * gutter,) * 2, "#fbf8f2")
+    for row in range(3):
+        for column in range(3):
+            place = (margin + column * (120 + gutter), margin + row * (120 + gutter))
+            image.paste(print_of(3 * row + column, 120, 120), place)
+    return np.asarray(image)
+
+
+@pytest.mark.parametrize("margin", [0, 12, 30])
+def test_a_collage_is_no_tile(margin: int) -> None:
+    found = find_cover(page(margin))
+    assert found is not None
+    assert (found.kind, found.panels) == ("collage", 9)
+
+
+def test_a_quilt_of_prints_is_a_tile() -> None:
+    """Its bands go on over its edges in their own rhythm."""
+    assert find_cover(page(6)) is None
+
+
+def test_a_scan_with_a_border_is_no_tile() -> None:
+    image = Image.new("RGB", (460, 420), "#fafaf7")
+    image.paste(print_of(1, 380, 350), (40, 30))
+    found = find_cover(np.asarray(image))
+    assert found is not None
+    assert found.kind == "frame"
+    np.testing.assert_allclose(found.box_px, (40, 30, 380, 350), atol=3)
+
+
+def test_a_title_is_told_and_a_plain_box_is_not() -> None:
+    image = print_of(2, 460, 460)
+    pen = ImageDraw.Draw(image)
+    pen.rectangle((90, 180, 370, 290), fill="#ffffff")
+    assert find_cover(np.asarray(image)) is None
+    for left in range(120, 330, 16):  # strokes of letters, without a font
+        pen.rectangle((left, 220, left + 10, 245), fill="#222222")
+    found = find_cover(np.asarray(image))
+    assert found is not None
+    assert found.kind == "title"
+
+
+def test_bare_ground_between_motifs_is_no_gutter() -> None:
+    image = Image.new("RGB", (400, 400), "#f4eedc")
+    pen = ImageDraw.Draw(image)
+    for x in range(20, 400, 80):
+        for y in range(20, 400, 80):
+            pen.ellipse((x, y, x + 40, y + 40), fill="#3b5b7a")
+    assert find_cover(np.asarray(image)) is None
