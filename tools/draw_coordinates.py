@@ -91,6 +91,8 @@ EXAMPLES = (
     Example("chevron-of-three", "chevron", 9.0, (IVORY, SAGE, FERN)),
     Example("scallop", "scallop", 8.0, (SKY, IVORY)),
     Example("scallop-of-three", "scallop", 9.0, (IVORY, FERN, BERRY)),
+    Example("gradient", "gradient", 56.0, (SKY, IVORY), "down"),
+    Example("gradient-of-three", "gradient", 84.0, (BERRY, SUN, IVORY), "across"),
 )
 
 _HEAD = """\
@@ -117,7 +119,8 @@ them a `name`. A colour is a hex such as `"#5d8a55"`, the name of one of the pal
 its role (`"ground"`, `"deep"`, `"mid"`, `"light"`, `"accent"`, `"neutral"`: the one with most area)
 as `kitloom palette` shows them, or a CSS name. A role serves [another season](another-season.md)'s
 artwork too. Stripes run down the sticker; `turn = "90deg"` in the
-row lays them across, `turn = "45deg"` makes a gingham a bias check. Every key is on [its
+row lays them across, `turn = "45deg"` makes a gingham a bias check. A gradient of twice a box's
+height passes once from its top to its foot. Every key is on [its
 page](recipe.md#coordinates).
 
 A coordinate lies with its middle in the middle of each sticker, so that both sides match;
@@ -244,7 +247,7 @@ def main() -> int:
     PICTURES.mkdir(parents=True, exist_ok=True)
     for one in EXAMPLES:
         picture = _rounded(one.pixels(), round(ROUND_MM * DPI / 25.4))
-        few = picture.quantize(64, dither=Image.Dither.NONE)
+        few = picture.quantize(256 if one.kind == "gradient" else 64, dither=Image.Dither.NONE)
         few.save(PICTURES / f"{one.file}.png", "PNG", optimize=True)
     (PICTURES / "set.jpg").write_bytes(_set_picture())
     (DOCS / "coordinates.md").write_text(page(), "utf-8")

@@ -280,7 +280,9 @@ def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
         held_at(recipe),
         raster_mm=MM_PER_INCH / sheet.dpi / 2.0,
         inks=[
-            placed.fill if isinstance(placed.fill, ColourFill) else (i, placed.fill)
+            placed.fill
+            if isinstance(placed.fill, ColourFill) and placed.band is None
+            else (i, placed.fill)
             for i, placed in enumerate(sheet.placements)
         ],
     )

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from kit.fills import Choice
 from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.layout import (
@@ -25,7 +27,16 @@ from kit.layout import (
 from kit.letters import INK
 from kit.recipe import Recipe, SheetPart
 from kit.registration import bleed_boxes, bleed_shape
-from kit.shapes import CASING_MM, Contour, Rect, bounding_box, quarter_turn, translate
+from kit.shapes import (
+    CASING_MM,
+    Contour,
+    Rect,
+    bounding_box,
+    quarter_turn,
+    rect_between,
+    rounded_rectangle,
+    translate,
+)
 from kit.sheet import (
     PAPER,
     ColourFill,
@@ -41,9 +52,16 @@ from kit.sheet import (
     plane_key,
 )
 from kit.stickers import Slot, dress, light_of, title_colour
-from patterns.coordinates import AnyPlane
+from palette.space import de2000, parse_hex, srgb_to_lab
+from patterns.coordinates import AnyPlane, Coordinate
+from patterns.units import MM_PER_INCH
 
 RULER_AWAY_MM = 0.5  # a line nearer to the ruler reads like one of its ticks
+PANEL_LINE_MM = 0.25
+# a panel's edge is lost where so much of what lies round it looks like the panel (under CIEDE2000
+# 10, one colour at a glance; both: common practice, no published source)
+MOST_HIDDEN, LEAST_APART = 0.5, 10.0
+RING_MM, LOOK_DPI = 1.0, 60.0
 CAPTION = "print at 100 %, then lay a ruler here"
 
 
@@ -193,6 +211,9 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> 
         panels.append(Panel(on_it.band, paper))
     at_origin = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
     ink = bleed_shape(slot.outline(at_origin, radius_mm), part.bleed)
+    grounds = _Grounds(stickers, spot, upright, turn_deg)
+    frame = grounds.frame(radius_mm)
+    edge = grounds.edge(radius_mm, fill if frame is None else frame.fill, inner)
     return Placement(
         slot.kind.name,
         spot.box,
@@ -204,7 +225,94 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> 
         on_it.picture,
         on_it.lettering,
         laid(translate(ink, upright.x_mm, upright.y_mm)) if ink else None,
+        band=grounds.band(bleed, part.bleed),
+        frame=frame,
+        edge=edge,
     )
+
+
+@dataclass(frozen=True)
+class _Grounds:
+    """What one sticker shows between its fill and its panel, as it lies on the sheet."""
+
+    stickers: Stickers
+    spot: Spot
+    upright: Rect
+    turn_deg: int
+
+    @property
+    def slot(self) -> Slot:
+        return self.stickers.slots[self.spot.index]
+
+    def band(self, bleed: Rect, bleed_mm: float) -> Panel | None:
+        """Return the band along its foot, printed as far as its bleed."""
+        slot, box = self.slot, self.upright
+        if not slot.band:
+            return None
+        foot = Rect(box.x_mm, box.bottom_mm - slot.band_mm, box.width_mm, slot.band_mm)
+        out = rect_between(
+            foot.x_mm - bleed_mm, foot.y_mm, foot.right_mm + bleed_mm, foot.bottom_mm + bleed_mm
+        )
+        lies = bounding_box(self._laid(rounded_rectangle(out)))
+        inside = rect_between(
+            max(lies.x_mm, bleed.x_mm),
+            max(lies.y_mm, bleed.y_mm),
+            min(lies.right_mm, bleed.right_mm),
+            min(lies.bottom_mm, bleed.bottom_mm),
+        )
+        return Panel(rounded_rectangle(inside), self._fill(slot.band, foot))
+
+    def frame(self, radius_mm: float) -> Panel | None:
+        """Return the frame of its panel, which the panel lies on."""
+        edge = self.slot.frame_edge(self.upright, radius_mm)
+        if edge is None:
+            return None
+        return Panel(self._laid(edge), self._fill(self.slot.frame, bounding_box(edge)))
+
+    def edge(self, radius_mm: float, around: Fill, inner: Fill) -> Mark | None:
+        """Return the line round its panel: as asked for, else where most of its edge is hidden."""
+        slot = self.slot
+        if slot.panel is None or slot.panel_line is False:
+            return None
+        hidden = isinstance(inner, ColourFill) and self._likeness(around, inner) > MOST_HIDDEN
+        if not (slot.panel_line or hidden):
+            return None
+        panel = slot.panels(self.upright, radius_mm)[0]
+        return Mark(self._laid(panel), PANEL_LINE_MM, light_of(self.stickers.ink), None)
+
+    def _likeness(self, around: Fill, inner: ColourFill) -> float:
+        """Return of which share of a ring round the panel the colour looks like the panel's."""
+        panel = srgb_to_lab(parse_hex(inner.colour))
+        if isinstance(around, ColourFill):
+            ring = parse_hex(around.colour)[None]
+        else:
+            slot, dpi = self.slot, LOOK_DPI
+            plane = self.stickers.planes[around.plane]
+            seen = plane.sample(*around.offset_mm, slot.width_mm, slot.height_mm, dpi)
+            per_mm = dpi / MM_PER_INCH
+            inside = round(slot.border_mm * per_mm)
+            outside = max(0, inside - max(1, round(RING_MM * per_mm)))
+            within = np.zeros(seen.shape[:2], dtype=bool)
+            within[outside : len(seen) - outside, outside : seen.shape[1] - outside] = True
+            within[inside : len(seen) - inside, inside : seen.shape[1] - inside] = False
+            ring = seen[within]
+        alike = de2000(srgb_to_lab(ring), panel) < LEAST_APART
+        return float(alike.mean())
+
+    def _fill(self, label: str, area: Rect) -> Fill:
+        """Return the fill of an area: a coordinate with its middle in the area's."""
+        plane = self.stickers.planes.get(label)
+        if plane is None:
+            return ColourFill(label)
+        offset = self.stickers.offsets_mm[self.spot.index] or (0.0, 0.0)
+        if isinstance(plane, Coordinate):
+            middle, (x, y) = plane.figure.centre_mm, area.centre_mm
+            offset = middle[0] - (x - self.upright.x_mm), middle[1] - (y - self.upright.y_mm)
+        repeat = plane.repeat_mm, plane.height_mm
+        return PatternFill(label, offset, repeat, plane.lattice.name, self.turn_deg)
+
+    def _laid(self, contour: Contour) -> Contour:
+        return quarter_turn(contour, self.upright) if self.turn_deg else contour
 
 
 def _fill(

@@ -149,6 +149,18 @@ def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
             f"{a_kind} has no panel here",
             'Set panel = "white" as well',
         ),
+        "frame": (
+            panel is None,
+            f"{a_kind} has no panel here",
+            'Set panel = "white" as well',
+        ),
+        "frame_width": (row.frame is None, "there is no frame", 'Set frame = "..." as well'),
+        "panel_line": (
+            panel is None,
+            f"{a_kind} has no panel here",
+            'Set panel = "white" as well',
+        ),
+        "band_height": (row.band is None, "there is no band", 'Set band = "..." as well'),
         "checks": (no_marks, no_checks, add_panel),
         "check": (no_marks, no_checks, add_panel),
         "pitch": (

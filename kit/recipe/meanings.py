@@ -125,6 +125,13 @@ MEANINGS: Mapping[str, str] = {
     "decides.",
     "rows.border": "From the cut line to the panel; left out, at least 3 mm and five times what "
     "the cut may miss there, so that opposite borders look even.",
+    "rows.frame": "What the panel is framed in, inside the border: a pattern, a coordinate or a "
+    "colour.",
+    "rows.frame_width": "How broad the frame is; left out, 2 mm. The border grows by as much.",
+    "rows.panel_line": "Whether a thin line goes round the panel; left out, it does where the "
+    "artwork round it is so like the panel that its edge would not be seen.",
+    "rows.band": "A second fill along the sticker's foot: a pattern, a coordinate or a colour.",
+    "rows.band_height": "How high the band is; left out, three tenths of the sticker.",
     "rows.size": 'Another size, such as "20mm x 30mm" or "2 x 0.5 box".',
     "rows.checks": "How many marks to tick off, on a checklist or any panel; left out, one every "
     "7 mm. On a narrow sticker they get smaller, down to 3 mm, so that the borders beside them "

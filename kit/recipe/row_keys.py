@@ -52,9 +52,12 @@ class RowPart(Part):
     ``text`` is "days", "dates" or words of the maker's own; without a count there is one sticker
     for each. ``month`` is the one that dates are of, ``week`` the day that weeks start with.
     ``checks``, ``check`` and ``pitch`` (mm) are the marks and lines of a list, ``rule`` how dark
-    its lines are. ``outline`` and ``picture`` are the files that the kinds "custom" and "icon" are
-    made from; ``distance`` is how far round a picture the cut runs, in mm. ``beside`` sets it at
-    the end of the lines of the row before it. ``turn`` (degrees) and ``scale`` (1 is the pattern's
+    its lines are. ``frame`` is what its panel is framed in, ``frame_width`` (mm) how broad;
+    ``panel_line`` asks for a thin line round it or forbids one. ``band`` is a second fill along the
+    foot, ``band_height`` (mm) high. ``outline`` and ``picture`` are the files that the kinds
+    "custom" and "icon" are made from; ``distance`` is how far round a picture the cut runs, in mm.
+    ``beside`` sets it at the end of the lines of the row before it. ``turn`` (degrees) and
+    ``scale`` (1 is the pattern's
     own size) are of the artwork inside its stickers, for all or for each in turn. ``held`` is what
     its stickers were dealt, in their order; what stands there beyond ``count`` waits for more.
     """
@@ -64,6 +67,11 @@ class RowPart(Part):
     fill: str | tuple[str, ...] = "patterns"
     panel: str | None = None
     border: Positive | None = None
+    frame: str | None = None
+    frame_width: Positive | None = None
+    panel_line: bool | None = None
+    band: str | None = None
+    band_height: Positive | None = None
     size: RowSize = None
     checks: Whole | None = Field(default=None, ge=1, le=100)
     check: Literal["circle", "square"] | None = None
@@ -222,6 +230,13 @@ class RowPart(Part):
                 f'"{value}" is no day that a week can start with. {near(value, DAYS)}Write one '
                 'in full, such as "Sunday"'
             )
+        return value
+
+    @field_validator("frame", "band")
+    @classmethod
+    def _one_fill(cls, value: str | None) -> str | None:
+        if value in {"", *ANY_FILL}:
+            raise ValueError("name one fill: a pattern, a coordinate, or a colour")
         return value
 
     @field_validator("panel")

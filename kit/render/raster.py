@@ -134,7 +134,7 @@ def _reach(placement: Placement) -> Rect:
     """Return how far panels, marks and picture may change pixels, a pixel about them included."""
     boxes = [
         placement.box,
-        *(bounding_box(panel.contour) for panel in placement.panels),
+        *(bounding_box(one.contour) for one in (*placement.grounds, *placement.panels)),
         *(stroke_box(mark.contour, mark.stroke_mm) for mark in placement.marks),
         *([placement.picture.box] if placement.picture else []),
     ]
@@ -147,9 +147,9 @@ def _draw_sticker(
 ) -> tuple[Window, Floats | None]:
     """Draw a sticker; return the block that its fill was laid on, and its shares if not all."""
     laid = _draw_fill(raster, placement, planes, dpi)
-    for panel in placement.panels:
+    for panel in (*placement.grounds, *placement.panels):
         _draw_panel(raster, panel, placement.box, planes, dpi)
-    for mark in placement.marks:
+    for mark in (*((placement.edge,) if placement.edge else ()), *placement.marks):
         _draw_mark(raster, mark, dpi)
     if placement.picture is not None:
         draw_picture(raster, placement.picture, dpi)

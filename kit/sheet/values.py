@@ -2,7 +2,8 @@
 
 All lengths are millimetres from the sheet's top left corner, y down; colours are sRGB hex, and the
 paper's white is ``PAPER`` (no ink). What is printed is a placement's fill inside ``bleed``, then
-its panels, then its marks; what is cut is ``outline``, and through cuts where the sheet has any.
+its grounds, its panels and its marks; what is cut is ``outline``, and through cuts where the sheet
+has any.
 
 Not done here: deciding any of it (recipe, fills, layout) or drawing it (``kit.render.raster``).
 """
@@ -139,6 +140,9 @@ class Placement:
         marks: printed lines.
         picture: a drawing of the maker's own, printed over all these.
         lettering: words, printed last: as curves in a PDF, as pixels in a picture.
+        band: a second fill along the sticker's foot, under its panels; None for none.
+        frame: what its panel is framed in, under it; None for none.
+        edge: a thin line round its panel; None for none.
         ink: what of ``bleed`` the fill is printed in, where the cut line leaves much of its box
             free (``kit.registration.bleed_outline``); None for all of it.
     """
@@ -153,6 +157,14 @@ class Placement:
     picture: Picture | None = None
     lettering: tuple[Lettering, ...] = ()
     ink: Contour | None = None
+    band: Panel | None = None
+    frame: Panel | None = None
+    edge: Mark | None = None
+
+    @property
+    def grounds(self) -> tuple[Panel, ...]:
+        """What lies over its fill and under its panels, in the order in which it is printed."""
+        return tuple(one for one in (self.band, self.frame) if one is not None)
 
     @property
     def printed_outline(self) -> Contour:

@@ -50,7 +50,7 @@ def _even(recipe: Recipe, slot: Slot, miss_mm: float) -> Slot:
 
 def _border_mm(slot: Slot, row: RowPart | None, miss_mm: float) -> float:
     """Return the border in whole tenths, or as wide as panel and words leave it room."""
-    wanted = math.ceil(least_border_mm(miss_mm) * 10.0 - 1e-6) / 10.0
+    wanted = math.ceil(least_border_mm(miss_mm) * 10.0 - 1e-6) / 10.0 + slot.frame_mm
     room = (min(slot.width_mm, slot.height_mm) - SMALLEST_PANEL_MM) / 2.0
     if row is not None and row.text_size is not None and row.words:
         words_mm = max(width_ems(one, slot.font) for one in row.words) * row.text_size

@@ -25,6 +25,7 @@ from kit.kinds import (
 )
 from kit.recipe import LEAST_BOX_MM, Pin, Recipe, RowPart, near, place_in
 from kit.recipe_error import RecipeError
+from kit.registration import bleed_shape
 from kit.shapes import (
     Contour,
     Rect,
@@ -40,6 +41,8 @@ from patterns.artwork import digest
 
 Wish = str  # "patterns", "palette", a pattern's name, or a colour such as "#3b5b7a"
 SMALLEST_PANEL_MM = 4.0
+FRAME_MM = 2.0  # where nothing is said
+BAND_SHARE = 0.3  # of the sticker's height, where nothing is said
 UNDER_BAND_MM = 0.2
 
 
@@ -55,6 +58,11 @@ class Slot:
         wish: "patterns", "palette", a pattern's name or a hex colour.
         panel: "white", "ruled", a wish as above for a panel with a fill of its own, or None.
         border_mm: width of the filled border round its panel.
+        frame: a pattern's name or a colour that its panel is framed in; "" for no frame.
+        frame_mm: how broad that is.
+        panel_line: whether its panel has a thin line; None where that is seen by its border.
+        band: a pattern's name or a colour along its foot; "" for none.
+        band_mm: how high that is.
         checks: how many marks to tick off; None for as many as fit.
         check_shape: "circle" or "square".
         pitch_mm: from one line or mark to the next; None for about 7 mm.
@@ -86,6 +94,11 @@ class Slot:
     wish: Wish
     panel: str | None = None
     border_mm: float = 0.0
+    frame: Wish = ""
+    frame_mm: float = 0.0
+    panel_line: bool | None = None
+    band: Wish = ""
+    band_mm: float = 0.0
     checks: int | None = None
     check_shape: str = "circle"
     pitch_mm: float | None = None
@@ -118,6 +131,12 @@ class Slot:
         if self.panel is None:
             return ()
         return (rounded_rectangle(box.grow(-self.border_mm), radius_mm),)
+
+    def frame_edge(self, box: Rect, radius_mm: float) -> Contour | None:
+        """Return the outer edge of its panel's frame, if it has one."""
+        if not self.frame:
+            return None
+        return rounded_rectangle(box.grow(self.frame_mm - self.border_mm), radius_mm)
 
     def check_marks(self, box: Rect) -> tuple[Contour, ...]:
         """Return the marks to tick off."""
@@ -205,6 +224,9 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
     panel = None if row.panel == "none" else row.panel or kind.panel
     for wish in (*wishes, *((panel,) if panel else ())):
         _check_wish(recipe, number, wish, panel=panel == wish)
+    for key in ("frame", "band"):
+        if (ground := getattr(row, key)) is not None:
+            _check_wish(recipe, number, ground, key)
     named = row.outline or row.picture
     slot = Slot(
         kind,
@@ -225,10 +247,13 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         made_from=digest(recipe.folder / named) if named else "",
     )
     if panel:
-        slot = replace(slot, border_mm=_border(recipe, slot, row))
+        slot = replace(slot, border_mm=_border(recipe, slot, row), panel_line=row.panel_line)
+        slot = _framed(recipe, slot, row)
         room_mm = slot.width_mm - 2.0 * slot.border_mm
         is_list = row.is_marked and (not kind.checks or room_mm >= LEAST_LIST_MM)
         slot = replace(slot, is_list=is_list, is_titled=is_list and bool(row.words))
+    if row.band is not None:
+        slot = _banded(recipe, slot, row)
     check_room(recipe, number, slot.room)
     slot = replace(slot, text_pt=row_text_pt(recipe, slot, row))
     return [
@@ -282,7 +307,10 @@ def _from_file(
 
 
 def _border(recipe: Recipe, slot: Slot, row: RowPart | None) -> float:
-    border_mm = (row.border if row else None) or least_border_mm(recipe.sheet.registration.shift)
+    border_mm = row.border if row else None
+    if border_mm is None:
+        framed_mm = (row.frame_width or FRAME_MM) if row and row.frame else 0.0
+        border_mm = least_border_mm(recipe.sheet.registration.shift) + framed_mm
     shorter_mm = min(slot.width_mm, slot.height_mm)
     if shorter_mm - 2 * border_mm < SMALLEST_PANEL_MM:
         box_mm = recipe.planner.box
@@ -298,18 +326,59 @@ def _border(recipe: Recipe, slot: Slot, row: RowPart | None) -> float:
     return border_mm
 
 
-def _check_wish(recipe: Recipe, number: int, wish: Wish, *, panel: bool) -> None:
+def _framed(recipe: Recipe, slot: Slot, row: RowPart) -> Slot:
+    """Return a slot with the frame of its panel, which leaves some of the border to be cut in."""
+    if row.frame is None:
+        return slot
+    frame_mm = row.frame_width or FRAME_MM
+    if frame_mm >= slot.border_mm:
+        raise RecipeError(
+            f"rows.{slot.row + 1}.frame_width: a frame of {frame_mm:.1f} mm leaves nothing of the "
+            f"border of {slot.border_mm:.1f} mm, so the cut would run into it",
+            where=place_in(recipe, "rows", slot.row, "frame_width"),
+            remedy="Write a narrower frame_width, or a wider border.",
+        )
+    return replace(slot, frame=row.frame, frame_mm=frame_mm)
+
+
+def _banded(recipe: Recipe, slot: Slot, row: RowPart) -> Slot:
+    """Return a slot with the band along its foot."""
+    name, where = f"rows.{slot.row + 1}", place_in(recipe, "rows", slot.row, "band")
+    box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
+    bleed_mm = recipe.sheet.bleed
+    if bleed_shape(slot.outline(box, recipe.sheet.corner_radius), bleed_mm) is not None:
+        raise RecipeError(
+            f"{name}.band: a {slot.kind.name} of this outline has no straight foot for a band",
+            where=where,
+            remedy="Take it out, or choose a kind that fills its box.",
+        )
+    band_mm = row.band_height or BAND_SHARE * slot.height_mm
+    if band_mm >= slot.height_mm:
+        raise RecipeError(
+            f"{name}.band_height: a band of {band_mm:.1f} mm covers the whole {slot.kind.name}, "
+            f"which is {slot.height_mm:.1f} mm high",
+            where=place_in(recipe, "rows", slot.row, "band_height"),
+            remedy="Write less, or use it as the fill.",
+        )
+    return replace(slot, band=row.band or "", band_mm=band_mm)
+
+
+def _check_wish(
+    recipe: Recipe, number: int, wish: Wish, key: str = "", *, panel: bool = False
+) -> None:
     names = recipe.fill_names
-    known = {"patterns", "palette", *names, *(("white", "ruled") if panel else ())}
+    dealt = () if key else ("patterns", "palette")
+    known = {*dealt, *names, *(("white", "ruled") if panel else ())}
     if wish in known or is_colour(wish):
         return
     extra = '"white", "ruled", ' if panel else ""
+    extra += '"patterns", "palette", ' if dealt else ""
+    key = key or ("panel" if panel else "fill")
     raise RecipeError(
-        f'rows.{number + 1}.{"panel" if panel else "fill"}: "{wish}" is neither a pattern of this '
-        "recipe nor a colour",
-        where=place_in(recipe, "rows", number, "panel" if panel else "fill"),
-        remedy=f'{near(wish, sorted(known))}Use {extra}"patterns", "palette", a colour like '
-        f'"#3b5b7a", or one of {", ".join(names)}.',
+        f'rows.{number + 1}.{key}: "{wish}" is neither a pattern of this recipe nor a colour',
+        where=place_in(recipe, "rows", number, key),
+        remedy=f'{near(wish, sorted(known))}Use {extra}a colour like "#3b5b7a", or one of '
+        f"{', '.join(names)}.",
     )
 
 

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from kit.shapes import Contour, Vertex, flatten_path, signed_area
-from kit.sheet import ColourFill, Fill, Placement
+from kit.sheet import ColourFill, Fill, Mark, Placement
 from palette.choose import ColourBins
 from palette.press import Press
 from palette.proof import coverage, mean_coverage, share_of_black
@@ -89,15 +89,20 @@ class _Coverages:
 
 
 def _colours_on(placed: Placement) -> Iterator[str]:
-    for fill in (placed.fill, *(panel.fill for panel in placed.panels)):
+    laid = (*placed.grounds, *placed.panels)
+    for fill in (placed.fill, *(one.fill for one in laid)):
         if isinstance(fill, ColourFill):
             yield fill.colour
-    for mark in placed.marks:
+    for mark in _lines(placed):
         yield mark.colour
         if mark.inside is not None:
             yield mark.inside
     for words in placed.lettering:
         yield words.colour
+
+
+def _lines(placed: Placement) -> tuple[Mark, ...]:
+    return (*((placed.edge,) if placed.edge else ()), *placed.marks)
 
 
 def _of_sticker(sticker: Sticker, of: _Coverages) -> float:
@@ -110,9 +115,9 @@ def _of_sticker(sticker: Sticker, of: _Coverages) -> float:
         nonlocal total
         total += min(1.0, area_mm2 / whole_mm2) * (own - total)
 
-    for panel in placed.panels:
+    for panel in (*placed.grounds, *placed.panels):
         lay(_area_mm2(panel.contour), of.fill(panel.fill))
-    for mark in placed.marks:
+    for mark in _lines(placed):
         if mark.inside is not None:
             lay(_area_mm2(mark.contour), of.colours[mark.inside])
         lay(mark.stroke_mm * _line_mm(mark.contour), of.colours[mark.colour])

@@ -74,6 +74,8 @@ def _printed_inside(slot: Slot, placed: Placement) -> Iterator[tuple[str, Rect]]
     """Yield what is printed inside a sticker and has a border, with its box."""
     if slot.is_titled:  # its title's band and the rest make one panel
         yield "panel", _box_round([bounding_box(panel.contour) for panel in placed.panels])
+    if placed.frame is not None:
+        yield "frame", bounding_box(placed.frame.contour)
     for panel in () if slot.is_titled else placed.panels:
         yield "band" if slot.panel is None else "panel", bounding_box(panel.contour)
     box = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
@@ -105,6 +107,7 @@ def _box_round(boxes: Sequence[Rect]) -> Rect:
 
 _ROUND = {
     "panel": "The border round its panel",
+    "frame": "The border round its panel's frame",
     "marks": "The border beside its marks",
     "stitches": "The border outside its stitches",
     "words": "The border round its words",
@@ -139,6 +142,8 @@ def _told(one: _Uneven) -> Finding:
 
 def _remedy(one: _Uneven, needed: str) -> str:
     exactly = "or register the cut more exactly."
+    if one.inside == "frame":
+        return f"Set border wider or frame_width narrower, for {needed} mm or more, {exactly}"
     if one.inside == "panel":
         return f"Make it {needed} mm or more, {exactly}"
     if one.inside == "drawing":

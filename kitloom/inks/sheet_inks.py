@@ -16,7 +16,7 @@ from kit.drawings import Drawing as FileDrawing
 from kit.kinds import CHECK_STROKE_MM, RULE_STROKE_MM
 from kit.recipe import Recipe
 from kit.render import FRAME_INK, RULER_LEVEL
-from kit.sheet import PAPER, ColourFill, Mark, PatternFill, Placement, Sheet
+from kit.sheet import PAPER, ColourFill, Fill, Mark, PatternFill, Placement, Sheet
 from kit.stickers import Slot
 from kitloom.inks.drawn_ink import DrawnInk, drawn_ink
 from palette.arrays import Pixels
@@ -143,10 +143,16 @@ def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
 
 def _coordinates_on(placed: Placement, names: Collection[str]) -> Iterator[tuple[str, str]]:
     """Yield each coordinate on a sticker, and what it is there."""
-    panels = [panel.fill for panel in placed.panels]
-    for fill, use in ((placed.fill, "fill"), *((one, "panel") for one in panels)):
+    fills = [(placed.fill, "fill"), *((panel.fill, "panel") for panel in placed.panels)]
+    for fill, use in (*fills, *_grounds(placed)):
         if isinstance(fill, PatternFill) and fill.pattern in names:
             yield fill.pattern, use
+
+
+def _grounds(placed: Placement) -> list[tuple[Fill, str]]:
+    """Return what lies between a sticker's fill and its panel, each with what it is."""
+    parts = ((placed.band, "band"), (placed.frame, "frame"))
+    return [(one.fill, use) for one, use in parts if one is not None]
 
 
 def _colours_of(coordinate: Coordinate) -> ColourBins:
@@ -188,6 +194,11 @@ def _on_sticker(
     if isinstance(placed.fill, ColourFill):
         use = f"fill{behind}" if panel is None else "border"
         yield placed.fill.colour, use, _key(row, "fill", wish)
+    for ground, use in _grounds(placed):
+        if isinstance(ground, ColourFill):
+            yield ground.colour, use, _key(row, use, use)
+    if placed.edge is not None:
+        yield placed.edge.colour, "panel's line", FROM_PALETTE
     if panel is not None and isinstance(panel.fill, ColourFill):
         above = "" if slot.is_titled else behind
         yield panel.fill.colour, f"panel{above}", _key(row, "panel", slot.panel or "")

@@ -38,7 +38,7 @@ class Figure(Protocol):
 
     @property
     def centre_mm(self) -> tuple[float, float]:
-        """A point about which it looks the same on both sides."""
+        """A point about which it looks the same on both sides, or a gradient's middle."""
         ...
 
     @property

@@ -15,6 +15,7 @@ from patterns.coordinates.bands import Bands
 from patterns.coordinates.chevrons import Chevrons
 from patterns.coordinates.coordinate import Figure
 from patterns.coordinates.discs import Dots
+from patterns.coordinates.ramp import Ramp
 from patterns.coordinates.scallops import Scallops
 from patterns.coordinates.sett import Sett, parse_sett
 from patterns.coordinates.weave import Weave, woven
@@ -145,6 +146,14 @@ def _scallop(size_mm: float, colours: int) -> Scallops:
     return Scallops(size_mm, tuple(rings))
 
 
+def _down(size_mm: float, _: int) -> Ramp:
+    return Ramp(size_mm)
+
+
+def _across(size_mm: float, _: int) -> Ramp:
+    return Ramp(size_mm, is_upright=False)
+
+
 COORDINATE_KINDS: Mapping[str, CoordinateKind] = {
     one.name: one
     for one in (
@@ -214,6 +223,16 @@ COORDINATE_KINDS: Mapping[str, CoordinateKind] = {
             3,
         ),
         CoordinateKind("grid", "A small grid of thin lines.", "a square", {"": _grid}),
+        CoordinateKind(
+            "gradient",
+            "Two or three colours that pass into one another and back, down the sticker or across "
+            "it; the middle of the passage is the sticker's. A size of twice the sticker's height "
+            "gives one passage from its top to its foot.",
+            "from the first colour to the last and back to it",
+            {"down": _down, "across": _across},
+            2,
+            3,
+        ),
     )
 }
 

@@ -453,3 +453,42 @@ def test_a_drawing_of_the_makers_own_is_printed_where_it_is_cut(folder: Path) ->
     assert picture.box == slot.drawing.box.shift(50, 60)
     assert picture.on_white is slot.drawing.on_white
     assert picture.alpha is slot.drawing.alpha
+
+
+# ---- grounds between fill and panel
+
+
+def test_a_frame_lies_round_the_panel_and_leaves_the_border_that_cutting_needs() -> None:
+    """Else the blade runs into the frame, or the frame hides the artwork round it."""
+    plain = one("full box", 'panel = "white"\n')
+    framed = one("full box", 'panel = "white"\nframe = "pods"\nframe_width = "1.5mm"\n')
+    assert (framed.frame, framed.frame_mm) == ("pods", 1.5)
+    assert framed.border_mm == pytest.approx(plain.border_mm + 1.5)
+    box = Rect(10, 20, 40, 52)
+    edge = framed.frame_edge(box, 1.5)
+    assert edge == rounded_rectangle(box.grow(-plain.border_mm), 1.5)
+    assert plain.frame_edge(box, 1.5) is None
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ('frame = "pods"\n', "a full box has no panel here"),
+        ('panel = "white"\nframe_width = "2mm"\n', "there is no frame"),
+        ('panel = "white"\nframe = "palette"\n', "name one fill"),
+        ('panel = "white"\nframe = "pod"\n', '"pod" is neither a pattern of this recipe nor'),
+        ('panel = "white"\nborder = "2mm"\nframe = "pods"\n', "leaves nothing of the border"),
+        ('band_height = "4mm"\n', "there is no band"),
+        ('band = "pods"\nband_height = "60mm"\n', "covers the whole full box"),
+        ("panel_line = true\n", "a full box has no panel here"),
+    ],
+)
+def test_a_ground_that_cannot_be_is_refused(more: str, said: str) -> None:
+    with pytest.raises(RecipeError) as error:
+        one("full box", more)
+    assert said in told(error)
+
+
+def test_a_band_needs_a_straight_foot() -> None:
+    with pytest.raises(RecipeError, match="no straight foot"):
+        one("pennant", 'band = "pods"\n')

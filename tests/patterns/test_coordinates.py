@@ -9,6 +9,7 @@ themselves, so there 160 times 160 are taken.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 
 import numpy as np
@@ -17,7 +18,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from palette.arrays import Floats, Indices, Pixels
-from palette.space import compand, linear, parse_hex
+from palette.space import compand, de2000, lab_to_oklab, linear, parse_hex, srgb_to_lab
 from patterns.artwork_error import ArtworkError
 from patterns.coordinates import COORDINATE_KINDS, TARTAN, Coordinate, draw_figure, parse_sett
 from patterns.units import MM_PER_INCH
@@ -202,6 +203,8 @@ def test_a_round_or_slanted_pattern_equals_oversampling(case: str) -> None:
 
 
 ALL = {name: case[:4] for name, case in (WOVEN | SHAPES).items()}
+ALL["gradient"] = ("gradient", "", 9.7, 3)
+ALL["gradient across"] = ("gradient", "across", 4.1, 2)
 IN_MM = {name: (kind, style, 7.3, n) for name, (kind, style, _, n) in ALL.items()}
 
 
@@ -346,9 +349,38 @@ def test_every_kind_is_drawn_in_all_its_numbers_of_colours(kind: str) -> None:
             drawn = Coordinate(figure, INKS[:colours])
             left = figure.centre_mm[0] - 25.5 * 0.2
             across = drawn.sample(left, 1.0, 1.0, 1.0, 127.0, shape=(9, 51))
-            if colours == 2:
+            if colours == 2 and kind != "gradient":  # that begins and ends in other colours
                 assert farthest(across, across[:, ::-1].astype(np.float64)) <= 1.0, style
             assert 0.0 < figure.narrowest_mm <= 5.0
+
+
+def test_a_gradient_goes_evenly_from_colour_to_colour_without_a_visible_step() -> None:
+    """Else a sticker shows bands where it should pass from colour to colour.
+
+    Over a box's height a row differs from the next by one level of 255 at most, the least that a
+    file can hold, and by about 1 in CIEDE2000 (just seen side by side: common practice, no
+    published source).
+    """
+    pitch = MM_PER_INCH / 300.0
+    for pair in itertools.permutations(INKS, 2):
+        high = 48.0
+        drawn = Coordinate(draw_figure("gradient", 2.0 * high, 2), pair)
+        rows = round(high / pitch)
+        line = drawn.sample(3.0, 0.0, pitch, high, 300.0, shape=(rows, 1))[:, 0]
+        ends = [parse_hex(one) for one in pair]
+        assert farthest(line[[0, -1]], np.array(ends, dtype=np.float64)) <= 1.0
+        labs = srgb_to_lab(line)
+        assert np.abs(np.diff(line.astype(int), axis=0)).max() <= 1
+        assert de2000(labs[:-1], labs[1:]).max() < 1.1
+        ok = lab_to_oklab(labs)
+        even = np.linspace(ok[0], ok[-1], rows)
+        assert np.abs(ok - even).max() < 1.0
+    across = Coordinate(draw_figure("gradient", 20.0, 3, "across"), INKS[:3])
+    shown = across.sample(-5.0, 2.0, 30.0, 3.0, 300.0)
+    assert (shown == shown[:1]).all()
+    middle = across.one_tile(1, 2000)[0, [0, 499, 999, 1499]]
+    wanted = np.array([parse_hex(INKS[i]) for i in (0, 1, 2, 1)], dtype=np.float64)
+    assert farthest(middle, wanted) <= 1.0
 
 
 @pytest.mark.parametrize(
