@@ -105,8 +105,9 @@ def _steps(pixels: Pixels) -> Pixels:
     """Return the largest difference in a channel among a pixel and the eight about it."""
     from scipy.ndimage import maximum_filter, minimum_filter
 
-    steps: Pixels = maximum_filter(pixels, (3, 3, 1)) - minimum_filter(pixels, (3, 3, 1))
-    return steps.max(axis=2)
+    steps = maximum_filter(pixels, (3, 3, 1)) - minimum_filter(pixels, (3, 3, 1))
+    largest: Pixels = steps.max(axis=2)
+    return largest
 
 
 def _nearer_to(others: Mask, inside: Mask) -> Mask:
