@@ -34,6 +34,7 @@ from kit.shapes import (
     rounded_rectangle,
     translate,
 )
+from kit.stickers.lifted import LiftedDrawing, lifted_drawings
 from kit.stickers.list_room import Room, check_room
 from kit.stickers.row_words import PANEL_MARGIN_MM, text_pt, words_area
 from patterns.artwork import digest
@@ -231,9 +232,10 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         slot = replace(slot, is_list=is_list, is_titled=is_list and bool(row.words))
     check_room(recipe, number, slot.room)
     slot = replace(slot, text_pt=row_text_pt(recipe, slot, row))
+    lifted = () if row.source is None else lifted_drawings(recipe, number, row, size_mm)
     return [
         replace(
-            slot,
+            _of_motif(slot, lifted[i % len(lifted)]) if lifted else slot,
             wish=wishes[i % len(wishes)],
             words=row.words[i % len(row.words)] if row.words else "",
             angle_deg=row.turn_of(i) % 360.0,
@@ -243,6 +245,21 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         )
         for i in range(row.count)
     ]
+
+
+def _of_motif(slot: Slot, lifted: LiftedDrawing) -> Slot:
+    """Return a sticker that shows a motif, as large as its cut line."""
+    outline = lifted.drawing.outline
+    box = bounding_box(outline)
+    return replace(
+        slot,
+        width_mm=box.width_mm,
+        height_mm=box.height_mm,
+        upright=True,
+        shape=outline,
+        drawing=lifted.drawing,
+        made_from=lifted.made_from,
+    )
 
 
 def row_text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:

@@ -174,6 +174,7 @@ CODES: dict[str, Code] = {
         "warn",
         "A lifted motif with few pixels",
         "At its size a motif has too few pixels to print crisply.",
+        "lifted_motifs:coarse_stickers",
     ),
     "licence": Code("note", "May it be altered?", "Bought artwork's licence decides."),
     "small-size": Code(

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from kitloom.findings.codes import Finding, finding
+from kitloom.findings.kit_facts import KitFacts
 from kitloom.findings.tiles import CRISP_DPI, floor_to_tenth
 from patterns.lift import Lift
+from patterns.units import MM_PER_INCH
 
 MOST_NAMED = 3
 
@@ -69,3 +71,34 @@ def coarse_motif_findings(
             effective_dpi={name: round(dpi, 1) for name, dpi in coarse},
         )
     ]
+
+
+def coarse_stickers(facts: KitFacts) -> list[Finding]:
+    """Say in which rows motifs have too few pixels at their stickers' size."""
+    dpis: dict[int, dict[str, tuple[float, float]]] = {}
+    for slot in facts.kit.slots:
+        if slot.kind.source_key == "from" and slot.drawing is not None:
+            box = slot.drawing.box
+            dpi = slot.drawing.alpha.shape[1] * MM_PER_INCH / box.width_mm
+            dpis.setdefault(slot.row, {})[slot.made_from] = dpi, max(box.width_mm, box.height_mm)
+    found = []
+    for row, motifs in sorted(dpis.items()):
+        coarse = [one for one in motifs.values() if one[0] < CRISP_DPI - 0.5]
+        if not coarse:
+            continue
+        dpi, side_mm = min(coarse)
+        found.append(
+            finding(
+                "motif-coarse",
+                facts.recipe.rows[row].made_of,
+                what=f"{len(coarse)} of {len(motifs)} motifs in row {row + 1} have fewer than "
+                f"{CRISP_DPI:.0f} pixels per inch, the coarsest {dpi:.0f}.",
+                why=f"The artwork has no more pixels there, and under {CRISP_DPI:.0f} edges look "
+                "soft.",
+                remedy=f"Give a smaller size: at {floor_to_tenth(side_mm * dpi / CRISP_DPI)} mm "
+                "the coarsest is crisp. Or use larger artwork.",
+                row=row + 1,
+                effective_dpi=round(dpi, 1),
+            )
+        )
+    return found
