@@ -143,8 +143,7 @@ def _in_words(lift: Lift, motifs: list[dict[str, Any]]) -> str:
     if not motifs:
         return "[yellow]nothing to lift[/]"
     left_out = f", {lift.cut_off} cut off by its edge left out" if lift.cut_off else ""
-    first, last = motifs[0], min(motifs, key=lambda one: one["width_mm"] * one["height_mm"])
-    sizes = [f"{one['width_mm']:.1f} x {one['height_mm']:.1f} mm" for one in (first, last)]
-    if len(motifs) == 1:
-        return f"[green]one motif[/], {sizes[0]}{left_out}"
-    return f"[green]{len(motifs)} motifs[/], {sizes[0]} to {sizes[1]}{left_out}"
+    sides = sorted(max(one["width_mm"], one["height_mm"]) for one in motifs)
+    span = f"{sides[0]:.1f} to {sides[-1]:.1f} mm" if sides[0] < sides[-1] else f"{sides[0]:.1f} mm"
+    count = "one motif" if len(motifs) == 1 else f"{len(motifs)} motifs"
+    return f"[green]{count}[/], longer side {span}{left_out}"

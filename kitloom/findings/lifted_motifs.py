@@ -35,8 +35,9 @@ def lift_findings(lifts: Mapping[str, Lift]) -> list[Finding]:
     licence = finding(
         "licence",
         "motifs",
-        what="These motifs are parts of the artwork.",
-        why="Its licence decides whether parts of it may be used, and sold, by themselves.",
+        what="These motifs are parts of the artwork: its licence decides whether they may be used "
+        "by themselves.",
+        why="A licence to print a pattern may not be one to sell its motifs.",
         remedy="Read its terms before you print or sell.",
     )
     return [*found, licence]
