@@ -28,6 +28,7 @@ COMMANDS = {
     "check": "Does each tile repeat without a visible seam?",
     "rescale": "Write tiles at a physical repeat and a printer's resolution.",
     "mend": "Write tiles with their seams mended, or cut out of larger pictures.",
+    "lift": "Take whole motifs out of tiles, as pictures on a clear ground.",
     "palette": "Choose the colours that belong to a set of tiles.",
     "proof": "What will printing do to these colours and fills?",
     "draft": "Write a starting recipe from a folder of artwork.",

@@ -27,6 +27,7 @@ What others may rely on, by room:
 - ``patterns.repeats``: ``find_repeat``, ``find_lattice``, ``Repeat``
 - ``patterns.mend``: ``mend``, ``MendResult``, ``MendStep``
 - ``patterns.coordinates``: ``Coordinate``, ``draw_figure``, ``COORDINATE_KINDS``, ``parse_sett``
+- ``patterns.lift``: ``lift_motifs``, ``Lift``, ``Motif``
 - ``patterns.motifs``: ``auto_repeat``, ``AutoRepeat``
 - ``patterns.lab32``: ``lab32``, ``de76``
 - ``patterns.autocorrelation``: ``autocorrelate``

@@ -92,7 +92,7 @@ def slot_of(kind: Kind) -> Slot:
     drawing: Drawing | None = None
     if kind.source_key == "outline":
         shape = outline_of(LEAF, (width, height), Path("leaf.svg")).contour
-    if kind.source_key == "picture":
+    if kind.source_key in {"picture", "from"}:
         drawing = drawing_of(*flower(), (width, height), 2.0)
         shape = drawing.outline
     if shape is not None:
@@ -151,7 +151,7 @@ def wide_list() -> Slot:
 def picture_of(slot: Slot, title: str, colour: str) -> str:
     """Return a sticker's picture as SVG."""
     box = Rect(MARGIN_MM, MARGIN_MM, slot.width_mm, slot.height_mm)
-    fill = PAPER if slot.drawing is not None else colour
+    fill = PAPER if slot.kind.source_key == "picture" else colour
     on_it = dress(slot, box, RADIUS_MM, PAPER if slot.panel else fill)
     cut = path_data(slot.outline(box, RADIUS_MM))
     body = [f'<path d="{cut}" fill="{fill}"/>', *_printed(slot, box, on_it)]

@@ -4,12 +4,13 @@ In: a file and the size that it shall have. Out: contours and pictures in millim
 here: laying them on a sticker (``kit.stickers``).
 """
 
-from kit.drawings.icon_file import Drawing, read_drawing
+from kit.drawings.icon_file import Drawing, drawing_of, read_drawing
 from kit.drawings.outline_file import OwnOutline, read_outline
 
 __all__ = [
     "Drawing",
     "OwnOutline",
+    "drawing_of",
     "read_drawing",
     "read_outline",
 ]

@@ -86,8 +86,8 @@ class Kind:
         threads: printed stitches, as outlines inside its box, for the corner radius in mm and
             how far they should keep from the cut.
         words: where words go in its box; None where it has no room for any.
-        source_key: what file a row of this kind must name: none, a path that is its cut line, or a
-            picture that is cut round.
+        source_key: what a row of this kind must name: nothing, a file whose path is its cut line,
+            a picture that is cut round, or a pattern to take motifs from.
         may_turn: whether a packed layout may lay it on its side.
         square: whether both sides are the shorter of the two.
         often_small: whether such stickers of less than 10 mm both ways are no slip of the pen.
@@ -102,7 +102,7 @@ class Kind:
     panel: str | None = None
     threads: Sewing = _unsewn
     words: Callable[[Rect], Rect] | None = _middle
-    source_key: Literal["", "outline", "picture"] = ""
+    source_key: Literal["", "outline", "picture", "from"] = ""
     may_turn: bool = True
     square: bool = False
     often_small: bool = False
@@ -263,6 +263,16 @@ KINDS = {
             0.5,
             words=None,
             source_key="picture",
+            may_turn=False,
+            often_small=True,
+        ),
+        Kind(
+            "motif",
+            "A motif lifted from one of your patterns, cut round its edge.",
+            0.5,
+            0.5,
+            words=None,
+            source_key="from",
             may_turn=False,
             often_small=True,
         ),

@@ -173,7 +173,11 @@ def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
         "turn": (not patterned, plain, ""),
         "scale": (not patterned, plain, ""),
         "offset": (not patterned, plain, ""),
-        "distance": (row.picture is None, "only a picture is cut round at a distance", ""),
+        "distance": (
+            row.picture is None and row.source is None,
+            "only a picture or a motif is cut round at a distance",
+            "",
+        ),
     }
     for key, (is_idle, why, remedy) in idle.items():
         if is_idle and key in row.model_fields_set:

@@ -124,7 +124,8 @@ MEANINGS: Mapping[str, str] = {
     "rows.panel": 'The area to write on: "white", "ruled", "none" or a colour; left out, the kind '
     "decides.",
     "rows.border": "From the cut line to the panel; left out, at least 3 mm and five times what "
-    "the cut may miss there, so that opposite borders look even.",
+    'the cut may miss there, so that opposite borders look even. For "motif" the colour round it, '
+    '"white" (as it is where left out) or one like "#3b5b7a".',
     "rows.frame": "What the panel is framed in, inside the border: a pattern, a coordinate or a "
     "colour.",
     "rows.frame_width": "How broad the frame is; left out, 2 mm. The border grows by as much.",
@@ -158,6 +159,8 @@ MEANINGS: Mapping[str, str] = {
     "each week of a month has its own line.",
     "rows.outline": 'For "custom": an SVG file with one closed path or shape.',
     "rows.picture": 'For "icon": a drawing on a transparent or plain ground.',
+    "rows.from": 'For "motif": the pattern that its motifs are lifted from, each once, the largest '
+    "and most unlike first; beyond the last they begin again.",
     "rows.held": "What its stickers were dealt and keep, one after another; {} for one that is "
     "dealt anew. The page writes it when something is changed, so that all else stays; take it out "
     "to have all dealt anew. A colour that leaves the palette gives way to the nearest.",
@@ -165,7 +168,7 @@ MEANINGS: Mapping[str, str] = {
     "rows.held.offset": "Where in the pattern its window sits.",
     "rows.held.panel": "The pattern or colour that its panel was dealt.",
     "rows.held.panel_offset": "Where its panel's window sits, where both show a pattern.",
-    "rows.distance": 'For "icon": from the drawing\'s edge to the cut.',
+    "rows.distance": 'For "icon" and "motif": from the drawing\'s edge to the cut.',
 }
 
 LABELS: Mapping[str, str] = {

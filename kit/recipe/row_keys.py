@@ -6,6 +6,7 @@ fills, files and words can be had is found out by ``kit.stickers.slots``.
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -30,6 +31,7 @@ from kit.recipe.fields import (
 from kit.recipe.messages import near
 
 MAX_STICKERS = 2_000
+PAPER = "#ffffff"
 ANY_FILL = ("patterns", "palette")  # fills and panels of which a different one each is dealt out
 
 
@@ -55,10 +57,11 @@ class RowPart(Part):
     its lines are. ``frame`` is what its panel is framed in, ``frame_width`` (mm) how broad;
     ``panel_line`` asks for a thin line round it or forbids one. ``band`` is a second fill along the
     foot, ``band_height`` (mm) high. ``outline`` and ``picture`` are the files that the kinds
-    "custom" and "icon" are made from; ``distance`` is how far round a picture the cut runs, in mm.
-    ``beside`` sets it at the end of the lines of the row before it. ``turn`` (degrees) and
-    ``scale`` (1 is the pattern's
-    own size) are of the artwork inside its stickers, for all or for each in turn. ``held`` is what
+    "custom" and "icon" are made from, ``source`` ("from") is the pattern that a "motif" is lifted
+    from, whose ``border`` is a colour and becomes its ``fill``; ``distance`` is how far round them
+    the cut runs, in mm. ``beside`` sets it at the end of the lines of the row before it. ``turn``
+    (degrees) and ``scale`` (1 is the pattern's own size) are of the artwork inside its stickers,
+    for all or for each in turn. ``held`` is what
     its stickers were dealt, in their order; what stands there beyond ``count`` waits for more.
     """
 
@@ -88,6 +91,7 @@ class RowPart(Part):
     week: str | None = None
     outline: Path | None = None
     picture: Path | None = None
+    source: str | None = Field(default=None, alias="from")
     distance: Annotated[Length, Field(le=20)] = 2.0
     held: tuple[HeldPart, ...] = Field(default=(), max_length=MAX_STICKERS)
 
@@ -127,6 +131,11 @@ class RowPart(Part):
         return dates_of(self.month or "", self.week or DAYS[0])
 
     @property
+    def made_of(self) -> str:
+        """The file or pattern that its stickers' shapes come from; "" where their kind has one."""
+        return str(self.outline or self.picture or self.source or "")
+
+    @property
     def is_marked(self) -> bool:
         """Whether it asks for marks to tick off."""
         return KINDS[self.sticker].checks or self.checks is not None or self.check is not None
@@ -146,11 +155,32 @@ class RowPart(Part):
             return {**data, "count": max(1, len(words_of(text)))}
         return data
 
+    @model_validator(mode="before")
+    @classmethod
+    def _border_of_a_motif(cls, data: Any) -> Any:
+        """Read a motif's border, which is a colour, as the fill that shows round it."""
+        if not isinstance(data, dict) or data.get("sticker") != "motif":
+            return data
+        border, row = data.get("border"), {k: v for k, v in data.items() if k != "border"}
+        if border is None:
+            return {"fill": PAPER, **row}
+        colour = PAPER if border == "white" else border
+        if not (isinstance(colour, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", colour)):
+            raise ValueError(
+                f'the border of a motif is a colour, not "{border}". Write "white" or a colour '
+                'like "#3b5b7a"; how wide it is, distance says'
+            )
+        if row.get("fill", colour) != colour:
+            raise ValueError("border and fill both colour what is round a motif. Take one out")
+        return {**row, "fill": colour}
+
     @model_validator(mode="after")
     def _kind_agrees(self) -> RowPart:
         kind = KINDS[self.sticker]
-        for name, example in (("outline", "leaf.svg"), ("picture", "bee.png")):
-            given = getattr(self, name) is not None
+        made_of = {"outline": self.outline, "picture": self.picture, "from": self.source}
+        examples = {"outline": "leaf.svg", "picture": "bee.png", "from": "pods"}
+        for name, example in examples.items():
+            given = made_of[name] is not None
             if given and kind.source_key != name:
                 owner = next(k.name for k in KINDS.values() if k.source_key == name)
                 raise ValueError(f'only sticker = "{owner}" takes {name}. Change one of them')

@@ -35,6 +35,7 @@ from kit.shapes import (
     rounded_rectangle,
     translate,
 )
+from kit.stickers.lifted import LiftedDrawing, lifted_drawings
 from kit.stickers.list_room import Room, check_room
 from kit.stickers.row_words import PANEL_MARGIN_MM, text_pt, words_area
 from patterns.artwork import digest
@@ -256,9 +257,10 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         slot = _banded(recipe, slot, row)
     check_room(recipe, number, slot.room)
     slot = replace(slot, text_pt=row_text_pt(recipe, slot, row))
+    lifted = () if row.source is None else lifted_drawings(recipe, number, row, size_mm)
     return [
         replace(
-            slot,
+            _of_motif(slot, lifted[i % len(lifted)]) if lifted else slot,
             wish=wishes[i % len(wishes)],
             words=row.words[i % len(row.words)] if row.words else "",
             angle_deg=row.turn_of(i) % 360.0,
@@ -268,6 +270,21 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         )
         for i in range(row.count)
     ]
+
+
+def _of_motif(slot: Slot, lifted: LiftedDrawing) -> Slot:
+    """Return a sticker that shows a motif, as large as its cut line."""
+    outline = lifted.drawing.outline
+    box = bounding_box(outline)
+    return replace(
+        slot,
+        width_mm=box.width_mm,
+        height_mm=box.height_mm,
+        upright=True,
+        shape=outline,
+        drawing=lifted.drawing,
+        made_from=lifted.made_from,
+    )
 
 
 def row_text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:

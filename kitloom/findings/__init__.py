@@ -10,6 +10,7 @@ from kitloom.findings.codes import CODES, Finding, exit_status, in_order
 from kitloom.findings.heavy_ink import fills_ink, stickers_ink
 from kitloom.findings.keeping import keeping_findings
 from kitloom.findings.kit_facts import KitFacts, kit_findings
+from kitloom.findings.lifted_motifs import coarse_motif_findings, lift_findings
 from kitloom.findings.mending import SIDES, in_doubt, mend_findings, told_of_mend
 from kitloom.findings.no_repeat import repeat_unseen_findings
 from kitloom.findings.no_tile import no_tile_findings
@@ -71,6 +72,7 @@ __all__ = [
     "belonging_findings",
     "binding_findings",
     "chart_findings",
+    "coarse_motif_findings",
     "colour_findings",
     "colourway_findings",
     "crisp_to_mm",
@@ -85,6 +87,7 @@ __all__ = [
     "in_order",
     "keeping_findings",
     "kit_findings",
+    "lift_findings",
     "look_findings",
     "mend_findings",
     "no_tile_findings",

@@ -170,6 +170,17 @@ CODES: dict[str, Code] = {
     "colourway-seam": Code(
         "warn", "A join shows in the new colours", "In the new colours a join became visible."
     ),
+    "nothing-lifted": Code(
+        "warn",
+        "No motif can be lifted",
+        "The tile's ground is not one plain colour, or its motifs do not stand apart on it.",
+    ),
+    "motif-coarse": Code(
+        "warn",
+        "A lifted motif with few pixels",
+        "At its size a motif has too few pixels to print crisply.",
+        "lifted_motifs:coarse_stickers",
+    ),
     "licence": Code("note", "May it be altered?", "Bought artwork's licence decides."),
     "small-size": Code(
         "warn",

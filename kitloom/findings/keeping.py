@@ -28,7 +28,7 @@ def keeping_findings(
     ]
     held = [one.made_from for one in lock.stickers]
     drawn = [
-        str(row.outline or row.picture)
+        row.made_of
         for number, row in enumerate(recipe.rows)
         if any(slot.made_from not in ("", *held) for slot in kit.slots if slot.row == number)
     ]

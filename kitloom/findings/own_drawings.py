@@ -32,7 +32,7 @@ def left_out_findings(facts: KitFacts) -> list[Finding]:
     return [
         finding(
             "icon-left-out",
-            str(facts.recipe.rows[row].picture),
+            facts.recipe.rows[row].made_of,
             what=f"{share:.1%} of the picture's colour lies outside the cut line.",
             why="It is too pale to be cut round, or has no room inside the cut, so the sticker "
             "lacks it.",
@@ -55,7 +55,7 @@ def fine_findings(facts: KitFacts) -> list[Finding]:
             found.append(
                 finding(
                     "fine-outline",
-                    str(row.outline or row.picture),
+                    row.made_of,
                     what=f"Too fine to be cut: {'; '.join(map(_fine, parts))}.",
                     why="Paper this narrow tears as it is peeled off, and a blade cannot turn in "
                     "so little room.",

@@ -124,9 +124,9 @@ def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
         if slot.drawing is not None:
             key = slot.made_from
             if key not in drawn:
-                drawn[key] = _drawing(str(recipe.rows[slot.row].picture), slot.drawing)
+                drawn[key] = _drawing(recipe.rows[slot.row].made_of, slot.drawing)
             own = drawn[key]
-            place = InkPlace("drawing", placed.kind, row, f"rows.{row}.picture")
+            place = InkPlace("drawing", placed.kind, row, f"rows.{row}.{slot.kind.source_key}")
             drawn_at.setdefault(key, {})[place] = None
         stickers.append(_sticker(placed, own))
     for sheet in kit.sheets:

@@ -54,6 +54,7 @@ SIZES = {
     "stitched box": (60, 40),
     "custom": (60, 40),
     "icon": (30, 40),
+    "motif": (30, 40),
 }
 
 
@@ -78,13 +79,14 @@ def test_what_kinds_bring_along() -> None:
     assert {name for name, kind in KINDS.items() if kind.panel} == {"writing box"}
     assert KINDS["writing box"].panel == "ruled"
     assert having("square") == {"dot"}
-    assert having("often_small") == {"dot", "icon"}
-    assert set(KINDS) - having("may_turn") == {"header", "dot", "pennant", "icon"}
+    assert having("often_small") == {"dot", "icon", "motif"}
+    assert set(KINDS) - having("may_turn") == {"header", "dot", "pennant", "icon", "motif"}
     assert {name: kind.source_key for name, kind in KINDS.items() if kind.source_key} == {
         "custom": "outline",
         "icon": "picture",
+        "motif": "from",
     }
-    assert set(KINDS) - having("words") == {"checklist", "icon"}
+    assert set(KINDS) - having("words") == {"checklist", "icon", "motif"}
     box = Rect(0, 0, 40, 26)
     assert [name for name in KINDS if KINDS[name].threads(box, 1.5)] == ["stitched box"]
 

@@ -32,6 +32,7 @@ def commands(folder: Path) -> list[list[object]]:
         ["palette", tile, "--from", cards, "--colourway", out / "colourway"],
         ["rescale", tile, "--repeat", "0.9in", "--dpi", "240", "--out", out / "rescaled"],
         ["mend", folder / "stripes.png", "--out", out / "mended"],
+        ["lift", tile, "--size", "8mm", "--out", out / "motifs"],
         ["check", tile, folder / "stripes.png", "--pictures", out / "seams"],
         ["proof", tile, "--pictures", out / "proofs", "--repair", out / "repaired"],
         ["proof", "--chart", out / "chart", "--paper", "A5"],

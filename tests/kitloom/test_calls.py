@@ -49,6 +49,8 @@ def test_the_commands_need_what_their_docs_say() -> None:
         ("rescale", "--out"),
         ("mend", "FILE..."),
         ("mend", "--out"),
+        ("lift", "FILE|FOLDER..."),
+        ("lift", "--out"),
         ("palette", "FILE|FOLDER..."),
         ("trial", "RECIPE"),
         ("make", "RECIPE"),

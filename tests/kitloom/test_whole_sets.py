@@ -90,8 +90,8 @@ def half_moved(folder: Path, *, tile: bytes) -> Path:
     "words",
     [
         "check art", "check art/dots.png", "palette art", "rescale art --repeat 1in --out new",
-        "mend --out=new art", "draft art --out new.toml", "proof kit.toml", "make kit.toml",
-        "trial kit.toml", "draft new --out=art/new.toml",
+        "mend --out=new art", "lift art --out new", "draft art --out new.toml", "proof kit.toml",
+        "make kit.toml", "trial kit.toml", "draft new --out=art/new.toml",
     ],
 )  # fmt: skip
 def test_any_command_on_a_folder_finishes_what_was_half_moved(

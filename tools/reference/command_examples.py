@@ -44,6 +44,14 @@ EXAMPLES = {
         12,
         "A pale edge is drawn anew; out of a picture of repeated artwork the tile is cut.",
     ),
+    "lift": Example(
+        (
+            *("lift", "samples/allotment/tiles/pods.png", "samples/allotment/tiles/rain.jpg"),
+            *("--out", "motifs", "--size", "12mm"),
+        ),
+        14,
+        "Pods, leaves and peas come off their plain ground; a wash has nothing to lift.",
+    ),
     "palette": Example(
         ("palette", "samples/allotment/tiles", "--colours", "6", "--out", "colours"),
         12,

@@ -24,6 +24,7 @@ _SEE = {
     "check": ("how seams are judged", "../verdicts.md#seams"),
     "rescale": ("how resolution is judged", "../verdicts.md#resolution"),
     "mend": ("how seams are judged", "../verdicts.md#seams"),
+    "lift": ("kinds of sticker", "../stickers.md"),
     "palette": ("another season", "../another-season.md"),
     "proof": ("presses", "../presses.md"),
     "draft": ("every key of a recipe", "../recipe.md"),

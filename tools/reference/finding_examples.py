@@ -164,6 +164,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("draft", "worn", "--box", "0.15in x 2in", "--out", "small.toml"),
     ("proof", "--chart", "chart"),
     ("rescale", f"{FAULTY}/too-small.png", "--repeat", "40mm", "--out", "rescaled"),
+    ("lift", f"{DAY}/rain.jpg", f"{DAY}/pods.png", "--size", "40mm", "--out", "motifs"),
     ("make", "flowers.toml"),
     ("make", "stripes.toml"),
     ("make", "own.toml"),

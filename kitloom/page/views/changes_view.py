@@ -105,7 +105,7 @@ def _rows_then(before: Recipe, after: Recipe) -> dict[int, int]:
 
 def _sort(row: RowPart) -> str:
     """Return what a row is called by, whatever its count and fills."""
-    return repr((row.sticker, row.size, row.text, row.month, row.outline, row.picture))
+    return repr((row.sticker, row.size, row.text, row.month, row.made_of))
 
 
 def _places(job: JudgedKit) -> dict[int, tuple[int, Rect]]:

@@ -1,0 +1,20 @@
+"""Whole motifs taken out of a tile, free of its ground.
+
+In: one tile's pixels and how it repeats. Out: a ``Lift``: each motif once, with the colours and the
+transparency of its own, the largest and most unlike first; or why there is none. Not done here:
+what size they get on paper, the cut round them (``kit.drawings``).
+"""
+
+from patterns.lift.ground import Ground, find_ground
+from patterns.lift.lifting import Lift, Motif, lift_motifs
+from patterns.lift.matting import Matte, matte
+
+__all__ = [
+    "Ground",
+    "Lift",
+    "Matte",
+    "Motif",
+    "find_ground",
+    "lift_motifs",
+    "matte",
+]

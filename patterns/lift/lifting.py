@@ -1,0 +1,273 @@
+"""Which whole motifs can be taken out of a tile, and in which order?
+
+In: a tile, (height, width, 3) sRGB uint8, and its lattice. Out: a ``Lift``: its motifs, each once,
+the largest and most unlike first; and where there are none, why, in words for the maker.
+
+A motif is a connected area that stands off a ground of one colour, has an end, an edge that is
+sharp for its size, and is not cut off by the tile's own edge. Each one that is as good as another
+is left out. Not done here: freeing it of the ground (``patterns.lift.matting``), sizes on paper.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from palette.arrays import Floats, Floats32, Indices, Mask, Pixels
+from palette.space import srgb_to_lab
+from patterns.lift.ground import MOST_SPREAD, Ground, find_ground
+from patterns.lift.matting import MOST_EDGE, matte
+from patterns.lift.pieces import Piece, find_pieces, plane_places
+from patterns.plane import STRAIGHT, Lattice, reduce_by
+
+MOST_PIXELS = 36_000_000  # of a tile; a larger one is reduced to so many
+REACH = 0.0012  # of the tile's side: pieces with twice this between them are one motif
+LEAST_SIDE = 0.03  # of the tile's side, the longer side of a motif
+LEAST_PX = 16  # likewise in pixels: less holds no drawing
+TWICE_OFF = 2.0  # times what the ground scatters: some of a motif stands off by so much
+SOFT_SHARE = 0.04  # of a motif's size, in which its edge is over
+SOFT_LESS = 0.45  # of its strength: less than this so far inside, and it has no edge
+CLEARLY_OFF = 50.0  # of 255: a pale part before strong ones has an edge of its own
+CUT_PX = 4  # so many pixels of a motif end at the tile's edge at full strength: it was cut
+CUT_SHARE = 0.6  # and so much of its width a little further in
+CUT_BACK = 0.05  # of its size is how far that is
+FULL = 0.8  # of a pixel's strength in the one before it: no edge that was drawn
+TRACE = 0.14  # of what is drawn near by: so strong are traces of lossy files
+TRACE_PX = 17  # a JPEG block of 8 pixels either way (ITU-T T.81)
+JOINED = 0.5  # of all that is no ground: more without an end, and motifs run into each other
+ALIKE_PX = 24  # sides of the small copies that are compared
+ALIKE = 0.04  # mean difference of two small copies, 0 to 1, up to which they are one motif
+ALIKE_SIZE = 0.04  # of their sizes, likewise
+SIZE_COUNTS = 0.25  # power of the area, by which the unlike are weighed
+
+NO_GROUND = "no one colour lies behind its motifs"
+GRAINY = "its ground is a texture, not one colour"
+BARE = "nothing stands off its ground"
+JOINED_UP = "its motifs run into each other without an end"
+SOFT = "what stands off its ground has no edge, as in a wash"
+CUT_OFF = "its motifs are cut off at the tile's edges"
+TOO_SMALL = "all that stands off its ground is too small"
+
+
+@dataclass(frozen=True, eq=False)
+class Motif:
+    """One motif, free of its ground.
+
+    Attributes:
+        top: its box's first row in the plane, in pixels of the tile; 0 is the tile's.
+        left: its first column, likewise.
+        colour: (rows, columns, 3) sRGB uint8, its own colour.
+        alpha: (rows, columns) uint8.
+        area_px: how much it covers.
+    """
+
+    top: int
+    left: int
+    colour: Pixels = field(repr=False)
+    alpha: Pixels = field(repr=False)
+    area_px: float
+
+    @property
+    def on_white(self) -> Pixels:
+        """Its pixels laid on white, (rows, columns, 3) sRGB uint8."""
+        share = self.alpha[..., None].astype(np.float32) / np.float32(255.0)
+        laid = 255.0 + (self.colour.astype(np.float32) - 255.0) * share
+        return np.rint(laid).astype(np.uint8)
+
+    @property
+    def rgba(self) -> Pixels:
+        """(rows, columns, 4) sRGB uint8 and alpha, not premultiplied."""
+        return np.dstack([self.colour, self.alpha])
+
+
+@dataclass(frozen=True, eq=False)
+class Lift:
+    """What was taken out of one tile.
+
+    Attributes:
+        motifs: each once, the largest and most unlike first.
+        why_none: a clause that says why there are none; "" where there are some.
+        cut_off: how many were left out because the tile's edge cuts them.
+        reduced: by how much the tile was made smaller first; 1 where it was not.
+    """
+
+    motifs: tuple[Motif, ...]
+    why_none: str = ""
+    cut_off: int = 0
+    reduced: float = 1.0
+
+
+def lift_motifs(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = False) -> Lift:
+    """Take the whole motifs out of a tile.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8, one tile.
+        lattice: how tiles sit beside each other.
+        lossy: whether its file format leaves faint traces about what is drawn.
+    """
+    reduced = max(1.0, (pixels.shape[0] * pixels.shape[1] / MOST_PIXELS) ** 0.5)
+    if reduced > 1.0:
+        pixels = reduce_by(pixels, reduced)
+    ground = find_ground(pixels)
+    if ground is None or ground.spread > MOST_SPREAD:
+        return Lift((), NO_GROUND if ground is None else GRAINY)
+    away = ground.away(pixels)
+    off = away > ground.least_off
+    if lossy:
+        off &= _no_trace(away)
+    side = float(np.sqrt(off.size))
+    pieces = find_pieces(off, lattice, max(1, round(REACH * side)))
+    if pieces.endless_px > JOINED * off.sum():
+        return Lift((), JOINED_UP)
+    least = max(LEAST_PX, LEAST_SIDE * side)
+    large = [one for one in pieces.whole if max(one.mask.shape) >= least]
+    if not large:
+        return Lift((), TOO_SMALL if pieces.whole else BARE)
+    sharp = [one for one in large if _has_edge(away, one, lattice, ground)]
+    if len(sharp) * 2 <= len(large) or not sharp:
+        return Lift((), SOFT)
+    whole = [one for one in sharp if not _is_cut(away, one, lattice)]
+    if not whole:
+        return Lift((), CUT_OFF, len(sharp))
+    found = [_lifted(pixels, off, one, lattice, ground) for one in whole]
+    return Lift(_in_order(_once(found)), "", len(sharp) - len(whole), reduced)
+
+
+def _no_trace(away: Floats32) -> Mask:
+    """Return where a pixel is more than what lossy files leave about something strong."""
+    from scipy.ndimage import maximum_filter
+
+    clear: Mask = away > TRACE * maximum_filter(away, TRACE_PX, mode="wrap")
+    return clear
+
+
+def _window(
+    shape: tuple[int, int], piece: Piece, margin: int, lattice: Lattice
+) -> tuple[Indices, Indices]:
+    """Return indices into a tile that show a piece's box with a margin."""
+    rows = np.arange(piece.top - margin, piece.top + piece.mask.shape[0] + margin)
+    columns = np.arange(piece.left - margin, piece.left + piece.mask.shape[1] + margin)
+    return plane_places(lattice, shape, rows[:, None], columns[None])
+
+
+def _has_edge(away: Floats32, piece: Piece, lattice: Lattice, ground: Ground) -> bool:
+    """Whether a piece stands off the ground soon behind its edge, as drawings do and washes not."""
+    from scipy.ndimage import distance_transform_edt
+
+    inside = np.pad(piece.mask, 1)
+    depth = distance_transform_edt(inside)
+    strength = away[_window(away.shape, piece, 1, lattice)]
+    typical = float(np.percentile(strength[inside], 75.0))
+    soon = max(3.0, SOFT_SHARE * float(np.sqrt(inside.sum())))
+    rim = inside & (depth <= soon)
+    near = inside & (depth > soon - 1.5) & rim
+    if not near.any():  # all of it is that thin
+        near = rim
+    soon_strength = float(np.median(strength[near]))
+    stands_off = typical >= TWICE_OFF * ground.least_off
+    return stands_off and soon_strength >= min(SOFT_LESS * typical, CLEARLY_OFF)
+
+
+def _is_cut(away: Floats32, piece: Piece, lattice: Lattice) -> bool:
+    """Whether a piece ends along the tile's edge at full strength, as if cut off by it."""
+    height, width = away.shape
+    inside = np.pad(piece.mask, 1)
+    places = np.broadcast_arrays(*_window(away.shape, piece, 1, lattice))
+    strength = np.where(inside, away[places[0], places[1]], 0.0)
+    back = max(3, round(CUT_BACK * max(piece.mask.shape)))
+    for axis, last in ((0, height - 1), (1, width - 1)):
+        for end, inward in ((0, 1), (last, -1)):
+            rim = inside & (places[axis] == end) & ~np.roll(inside, inward, axis=axis)
+            before = np.roll(strength, -inward, axis=axis)
+            full = int((rim & (strength >= FULL * before)).sum())
+            behind = int((inside & (places[axis] == end + inward * back)).sum())
+            if full >= CUT_PX and full > CUT_SHARE * behind:
+                return True
+    return False
+
+
+def _lifted(pixels: Pixels, off: Mask, piece: Piece, lattice: Lattice, ground: Ground) -> Motif:
+    margin = MOST_EDGE + 2
+    window = _window(off.shape, piece, margin, lattice)
+    inside = np.pad(piece.mask, margin)
+    made = matte(pixels[window], ground, inside, off[window] & ~inside)
+    rows, columns = (np.flatnonzero(made.alpha.any(axis=axis)) for axis in (1, 0))
+    top, left = int(rows[0]), int(columns[0])
+    box = slice(top, int(rows[-1]) + 1), slice(left, int(columns[-1]) + 1)
+    alpha = made.alpha[box].copy()
+    return Motif(
+        piece.top - margin + top,
+        piece.left - margin + left,
+        made.colour[box].copy(),
+        alpha,
+        float(alpha.sum(dtype=np.int64)) / 255.0,
+    )
+
+
+def _once(motifs: Sequence[Motif]) -> list[Motif]:
+    """Return the motifs without those that show another one again, the largest first."""
+    kept: list[Motif] = []
+    copies: list[Floats] = []
+    for one in sorted(motifs, key=lambda motif: (-motif.area_px, motif.top, motif.left)):
+        copy = _small_copy(one)
+        if not any(
+            _same_size(one, other) and float(np.abs(copy - seen).mean()) <= ALIKE
+            for other, seen in zip(kept, copies, strict=True)
+        ):
+            kept.append(one)
+            copies.append(copy)
+    return kept
+
+
+def _same_size(one: Motif, other: Motif) -> bool:
+    pairs = zip(one.alpha.shape, other.alpha.shape, strict=True)
+    return all(abs(a - b) <= max(2.0, ALIKE_SIZE * max(a, b)) for a, b in pairs)
+
+
+def _small_copy(motif: Motif) -> Floats:
+    """Return (``ALIKE_PX``, ``ALIKE_PX``, 4): colour, 0 to 1 and 0 where it is clear, and alpha."""
+    from scipy.ndimage import gaussian_filter, map_coordinates
+
+    alpha = motif.alpha / 255.0
+    layers = [*(motif.colour[..., i] / 255.0 * alpha for i in range(3)), alpha]
+    rows, columns = ((np.arange(ALIKE_PX) + 0.5) * n / ALIKE_PX - 0.5 for n in alpha.shape)
+    places = np.meshgrid(rows, columns, indexing="ij")
+    blur = [n / ALIKE_PX / 2.0 for n in alpha.shape]
+    return np.stack(
+        [map_coordinates(gaussian_filter(one, blur), places, order=1) for one in layers], axis=-1
+    )
+
+
+def _in_order(motifs: Sequence[Motif]) -> tuple[Motif, ...]:
+    """Return motifs in the order in which each next one is large and unlike those before it."""
+    if not motifs:
+        return ()
+    traits = np.stack([_traits(one) for one in motifs])
+    weight = np.array([one.area_px for one in motifs]) ** SIZE_COUNTS
+    order = [int(np.argmax(weight))]
+    apart = np.linalg.norm(traits - traits[order[0]], axis=1)
+    while len(order) < len(motifs):
+        score = (apart + 1e-6) * weight
+        score[order] = -1.0
+        order.append(int(np.argmax(score)))
+        apart = np.minimum(apart, np.linalg.norm(traits - traits[order[-1]], axis=1))
+    return tuple(motifs[i] for i in order)
+
+
+def _traits(motif: Motif) -> Floats:
+    """Return what makes a motif unlike others: its colours, how long it is, how full its shape."""
+    weight = motif.alpha / 255.0
+    total = weight.sum()
+    lab = srgb_to_lab(motif.colour)
+    mean = np.einsum("ij,ijk->k", weight, lab) / total
+    scatter = np.sqrt(np.einsum("ij,ijk->k", weight, (lab - mean) ** 2) / total)
+    y, x = np.indices(weight.shape, dtype=np.float64)
+    y -= (y * weight).sum() / total
+    x -= (x * weight).sum() / total
+    yy, xx, xy = ((weight * one).sum() / total for one in (y * y, x * x, x * y))
+    short, long = np.sqrt(np.maximum(np.linalg.eigvalsh([[yy, xy], [xy, xx]]), 0.1))
+    full = total / (4.0 * np.pi * short * long)  # 1 for an ellipse
+    shape = [2.0 * np.log(long / short), 4.0 * full]
+    return np.concatenate([mean / 15.0, scatter / 15.0, shape])

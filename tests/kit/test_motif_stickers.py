@@ -1,0 +1,85 @@
+"""Stickers of the kind "motif": lifted from a pattern, each its own, with border and cut."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+from kit.recipe import Recipe, parse_recipe
+from kit.recipe_error import RecipeError
+from kit.stickers import slots_of
+
+RECIPE = """
+[planner]
+box = "40mm x 52mm"
+[sheet]
+paper = "A4"
+[[patterns]]
+file = "tile.png"
+[[patterns]]
+file = "bare.png"
+[[rows]]
+sticker = "motif"
+count = {count}
+{keys}
+"""
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A tile with a disc over its corner and a bar, and one with nothing on it."""
+    made = tmp_path_factory.mktemp("motifs")
+    tile = Image.new("RGB", (300, 300), "#f4ecdc")
+    pen = ImageDraw.Draw(tile)
+    for x in (0, 300):
+        for y in (0, 300):
+            pen.ellipse((x - 50, y - 50, x + 50, y + 50), fill="#3b5b7a")
+    pen.rectangle((120, 140, 200, 160), fill="#a8573f")
+    tile.save(made / "tile.png")
+    Image.new("RGB", (60, 60), "#f4ecdc").save(made / "bare.png")
+    return made
+
+
+def recipe_of(folder: Path, keys: str, count: int = 3) -> Recipe:
+    return parse_recipe(RECIPE.format(keys=keys, count=count), folder / "kit.toml")
+
+
+def test_each_sticker_has_the_next_motif_and_after_the_last_the_first(folder: Path) -> None:
+    recipe = recipe_of(folder, 'from = "tile"\nsize = "20mm x 20mm"\ndistance = "1mm"')
+    disc, bar, again = slots_of(recipe)
+    assert (disc.width_mm, disc.height_mm) == pytest.approx((22.0, 22.0), abs=0.1)
+    assert bar.width_mm == pytest.approx(22.0, abs=0.1)
+    assert bar.height_mm == pytest.approx(20.0 * 21.0 / 81.0 + 2.0, abs=0.1)
+    assert again.made_from == disc.made_from != bar.made_from
+    assert disc.drawing is not None
+    assert np.array_equal(disc.drawing.on_white[50, 50], (0x3B, 0x5B, 0x7A))
+    assert disc.drawing.alpha[0, 0] == 0, "the ground would be printed round the motif"
+
+
+@pytest.mark.parametrize(
+    ("border", "colour"),
+    [("", "#ffffff"), ('border = "white"', "#ffffff"), ('border = "#a8573f"', "#a8573f")],
+)
+def test_the_border_is_white_or_a_colour(folder: Path, border: str, colour: str) -> None:
+    slots = slots_of(recipe_of(folder, f'from = "tile"\n{border}'))
+    assert {slot.wish for slot in slots} == {colour}
+
+
+@pytest.mark.parametrize(
+    ("keys", "said"),
+    [
+        ('from = "tilt"', "Did you mean"),
+        ('from = "bare"', "nothing can be lifted from bare: nothing stands off its ground"),
+        ('from = "tile"\nborder = "3mm"', 'Write "white" or a colour'),
+        ('from = "tile"\nborder = "#102030"\nfill = "#ffffff"', "Take one out"),
+        ("", 'needs from = "pods"'),
+    ],
+)
+def test_what_cannot_be_is_told_in_one_line(folder: Path, keys: str, said: str) -> None:
+    with pytest.raises(RecipeError) as caught:
+        slots_of(recipe_of(folder, keys))
+    assert said in caught.value.line()
+    assert len(caught.value.line()) <= 300 + len(str(folder))
