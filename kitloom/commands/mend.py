@@ -142,15 +142,15 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
 
 
 def _in_words(mended: MendResult) -> str:
-    from kitloom.findings import SIDES, in_doubt
+    from kitloom.findings import SIDES, in_doubt, step_name
 
     if not mended.steps:
         if mended.check.seamless:
-            return "[dim]nothing to mend[/]"
+            return "[dim]no seam to mend[/]"
         return "[yellow]left as it was[/]" if in_doubt(mended) else "[red]not mended[/]"
-    done = ", ".join(f"{step.kind} ({SIDES[step.axis]})" for step in mended.steps)
+    done = ", ".join(f"{step_name(step.kind)} ({SIDES[step.axis]})" for step in mended.steps)
     if in_doubt(mended):
-        return f"[yellow]wants your eye[/], tried: {done}"
+        return f"[yellow]check it by eye[/], tried: {done}"
     return f"[green]mended[/]: {done}" if mended.mended else f"[red]not mended[/], tried: {done}"
 
 

@@ -9,8 +9,9 @@ from kitloom.findings.bare_stickers import bare_findings
 from kitloom.findings.codes import CODES, Finding, exit_status, in_order
 from kitloom.findings.heavy_ink import fills_ink, stickers_ink
 from kitloom.findings.keeping import keeping_findings
+from kitloom.findings.kinds import Kind, kinds_of, shared_end
 from kitloom.findings.kit_facts import KitFacts, kit_findings
-from kitloom.findings.mending import SIDES, in_doubt, mend_findings
+from kitloom.findings.mending import SIDES, in_doubt, mend_findings, step_name
 from kitloom.findings.no_repeat import repeat_unseen_findings
 from kitloom.findings.palettes import (
     BELONGS_SHARE,
@@ -23,6 +24,8 @@ from kitloom.findings.places import place_dicts, where_words
 from kitloom.findings.printed_charts import chart_findings, written_finding
 from kitloom.findings.printing import (
     FILL_SHARE,
+    GRADE_WORDS,
+    PRINTS_TRUE,
     colour_findings,
     fill_findings,
     nudge_or_leave,
@@ -54,6 +57,7 @@ from kitloom.findings.visible_seams import (
     fault_dict,
     look_findings,
     seam_findings,
+    seam_name,
     seam_remedy,
 )
 
@@ -62,9 +66,12 @@ __all__ = [
     "CODES",
     "CRISP_DPI",
     "FILL_SHARE",
+    "GRADE_WORDS",
+    "PRINTS_TRUE",
     "QUESTIONS",
     "SIDES",
     "Finding",
+    "Kind",
     "KitFacts",
     "bare_findings",
     "belonging_findings",
@@ -83,6 +90,7 @@ __all__ = [
     "in_doubt",
     "in_order",
     "keeping_findings",
+    "kinds_of",
     "kit_findings",
     "look_findings",
     "mend_findings",
@@ -101,10 +109,13 @@ __all__ = [
     "rest_sentence",
     "screen_distance_sentence",
     "seam_findings",
+    "seam_name",
     "seam_remedy",
+    "shared_end",
     "sheet_colour_findings",
     "size_findings",
     "sized_findings",
+    "step_name",
     "stickers_ink",
     "thin_findings",
     "tile_findings",

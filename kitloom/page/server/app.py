@@ -356,7 +356,7 @@ def _refusal(request: Request, error: Exception) -> Response:
 
 def _breakdown(request: Request, error: Exception) -> Response:
     del request, error
-    return PlainTextResponse("kitloom stumbled here; the terminal shows why\n", 500)
+    return PlainTextResponse("Something went wrong; the terminal window says what\n", 500)
 
 
 def page_app(handlers: Handlers, door: Door, on_entry: Callable[[], None] = lambda: None) -> Any:

@@ -47,7 +47,7 @@ def _parsed(text: str) -> tomlkit.TOMLDocument:
         raise RecipeError(
             "is not valid TOML",
             where="recipe",
-            remedy="Open the recipe in a text editor and mend that line, or undo.",
+            remedy="Open the recipe in a text editor and correct that line, or undo.",
         ) from error
 
 

@@ -76,8 +76,8 @@ def preview_repair(study: TileStudy, open_press: Callable[[], Press]) -> Preview
     off = screen_distance_sentence(*prints_from_screen(study.bins, press))
     before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
     summary = (
-        f"{before.share_out_of_gamut:.0%} of it looked different in print, now "
-        f"{after.share_out_of_gamut:.0%} does: the new tile prints as it looks on screen. {off}"
+        f"{before.share_out_of_gamut:.0%} of it printed duller, now "
+        f"{after.share_out_of_gamut:.0%} does: the new tile prints true. {off}"
     ).strip()
     good = after.share_out_of_gamut < 0.05
     return Preview("done", summary, good, pixels=new, lattice=study.lattice)
