@@ -20,6 +20,8 @@ from kitloom.findings import CODES
 
 ROOT = Path(__file__).parents[1]
 PACKAGES = ("palette", "patterns", "kit", "kitloom")
+# words that are drawn into print files, whose bytes stay what they are
+DRAWN = {"kit/compose/placing.py", "kit/writers/table.py"}
 
 
 def table(heading: str) -> list[list[str]]:
@@ -63,7 +65,7 @@ def sentences(code: str) -> Iterator[str]:
     documented = {
         id(node.body[0].value)
         for node in ast.walk(tree)
-        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef)
         and node.body
         and isinstance(node.body[0], ast.Expr)
     }
@@ -74,9 +76,13 @@ def sentences(code: str) -> Iterator[str]:
             yield "".join(
                 value.value if isinstance(value, ast.Constant) else "0" for value in node.values
             )
-        elif isinstance(node, ast.Constant) and isinstance(node.value, str):
-            if id(node) not in documented | parts and " " in node.value:
-                yield node.value
+        elif (
+            isinstance(node, ast.Constant)
+            and isinstance(node.value, str)
+            and id(node) not in documented | parts
+            and " " in node.value
+        ):
+            yield node.value
 
 
 def helps(command: click.Command, name: str) -> Iterator[tuple[str, str]]:
@@ -98,8 +104,10 @@ def texts() -> tuple[tuple[str, str], ...]:
         (str(path.relative_to(ROOT)), prose(path.read_text("utf-8")))
         for path in [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
     ]
-    for path in sorted((ROOT / "kitloom" / "templates").rglob("*.html")):
-        found.append((str(path.relative_to(ROOT)), shown(path.read_text("utf-8"))))
+    found += [
+        (str(path.relative_to(ROOT)), shown(path.read_text("utf-8")))
+        for path in sorted((ROOT / "kitloom" / "templates").rglob("*.html"))
+    ]
     for package in PACKAGES:
         for path in sorted((ROOT / package).rglob("*.py")):
             where = str(path.relative_to(ROOT))
@@ -130,7 +138,8 @@ def test_no_text_uses_another_word(word: str) -> None:
 def test_per_cent_and_pixels_are_written_in_one_way() -> None:
     """39%, 900 × 720 px; with a space or an x the same figure looks like another one."""
     wrong = re.compile(r"\d %(?!\w)|\d x \d+(?:\.\d+)? px")
-    assert not [f"{where}: {m.group()}" for where, text in texts() for m in wrong.finditer(text)]
+    found = [(where, m.group()) for where, text in texts() for m in wrong.finditer(text)]
+    assert not [one for one in found if one[0] not in DRAWN]
 
 
 def test_texts_are_found() -> None:

@@ -49,10 +49,10 @@ class _Result:
 @overwrite_option
 @json_option
 def mend(paths: tuple[Path, ...], lattice: str, out: Path, overwrite: bool, as_json: bool) -> int:
-    """Mend tiles whose joins show, each kind of fault by its own remedy, and check the result.
+    """Mend tiles that show a seam, each kind of fault by its own remedy, and check the result.
 
     From a larger picture of repeated artwork it cuts the smallest clean tile. The original is
-    never touched. A new tile that still shows a join is written all the same, said to be not
+    never touched. A new tile that still shows a seam is written too, said to be not
     mended, and the exit status is 1; where nothing made it better, a picture of the join is
     written instead. Where the join passes the check but a place looks like nothing else in the
     tile, it says where to look, and the exit status is 0.

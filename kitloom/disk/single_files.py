@@ -49,6 +49,6 @@ SINGLE_FILES: Mapping[str, SingleFile] = {
         "The choices of this run, to reprint the same stickers",
         "palette, fills and offsets of this run, for `kitloom make --keep`",
     ),
-    "fit.pdf": SingleFile("The planner's box, to print on plain paper"),
+    "fit.pdf": SingleFile("The day box, to print on plain paper"),
     "trial.txt": SingleFile("How the trial is read"),
 }

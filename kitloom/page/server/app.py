@@ -166,7 +166,7 @@ class Handlers:
                 return await self._take_all(form)
         except OSError as error:
             refused = PageError(
-                "what was dropped cannot be taken in",
+                "what was dropped cannot be added",
                 where="artwork",
                 why=reason_of(error),
                 remedy="Make room on the disk, and drop it again.",

@@ -473,7 +473,7 @@ def _at(document: tomlkit.TOMLDocument, name: str, index: int) -> Any:
         raise RecipeError(
             "what you changed is no longer there",
             where=name,
-            why="the kit was changed meanwhile, perhaps in another tab",
+            why="the kit was changed since, perhaps in another tab",
             remedy="Look at it as it stands now, and change it again.",
         )
     return entries[index]

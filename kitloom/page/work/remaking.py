@@ -63,7 +63,7 @@ def preview_mend(study: TileStudy) -> Preview:
     mending = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
     size_px = study.artwork.width_px, study.artwork.height_px
     findings = mend_findings(study.subject, study.check, mending, size_px)
-    summary = f"{findings[0].what} {findings[0].why}" if findings else "There was nothing to mend."
+    summary = f"{findings[0].what} {findings[0].why}" if findings else "There was no seam to mend."
     unsure = in_doubt(mending) or (mending.mended and mending.check.seamless is None)
     pixels = mending.pixels if mending.steps else None
     return Preview("done", summary, mending.mended, unsure, pixels, mending.lattice)
@@ -109,5 +109,5 @@ def _with_check(study: TileStudy, pixels: Pixels, noun: str) -> Preview:
     """Say whether a tile in other colours joins up as well as it did."""
     check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
     sound = joins_kept(study.check, check)
-    summary = "It repeats as well as before." if sound else f"Its joins show in the new {noun}."
+    summary = "It repeats as well as before." if sound else f"It shows a seam in the new {noun}."
     return Preview("done", summary, sound, pixels=pixels, lattice=study.lattice)
