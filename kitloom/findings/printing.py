@@ -223,30 +223,29 @@ def thin_findings(
 
     ``size`` is the scale and the row, from 1, where a row shows the artwork at another size.
     """
-    kinds = (("positive", "dark", "break up"), ("reversed", "light", "fill in"))
-    own = {kind: [stroke for stroke in strokes if stroke.kind == kind] for kind, _, _ in kinds}
-    some = [(own[kind], tone, looks) for kind, tone, looks in kinds if own[kind]]
+    kinds = (("positive", "dark"), ("reversed", "light"))
+    own = {kind: [stroke for stroke in strokes if stroke.kind == kind] for kind, _ in kinds}
+    some = [(own[kind], tone) for kind, tone in kinds if own[kind]]
     if not some:
         return []
     told = " and ".join(
         f"{len(lines)}{' or more' if len(lines) >= MAX_PLACES else ''} {tone} "
         f"line{'' if len(lines) == 1 else 's'} under "
-        f"{lines[0].limit_mm:.2f} mm, the longest at {lines[0].x_px}, {lines[0].y_px} px"
-        for lines, tone, _ in some
+        f"{lines[0].limit_mm:.2f} mm (the longest at {lines[0].x_px}, {lines[0].y_px} px)"
+        for lines, tone in some
     )
-    may = " and ".join(f"{tone} ones may {looks}" for _, tone, looks in some)
     most = max(own.values(), key=len)
-    at, remedy = "At this repeat", "Use a larger repeat, or thicker lines"
+    at, remedy = "", "Use a larger repeat, or thicker lines"
     if size is not None:
-        at = f"At {size[0]:g} times its own size, in row {size[1]},"
+        at = f" at {size[0]:g} times its own size, in row {size[1]}"
         remedy = f"Set rows.{size[1]}.scale nearer to 1, or use thicker lines"
     return [
         finding(
             "thin-lines",
             subject,
             severity=severity,
-            what=f"{at} it has {told}.",
-            why=f"Lines this thin are hard to print: {may} on paper.",
+            what=f"It has {told}{at}.",
+            why="Lines this fine are hard to print: dark ones may break up, and light ones fill in.",
             remedy=remedy + ("." if size else "; the pictures ring the places."),
             kind=most[0].kind,
             count=sum(map(len, own.values())),
