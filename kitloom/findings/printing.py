@@ -245,7 +245,7 @@ def thin_findings(
             subject,
             severity=severity,
             what=f"It has {told}{at}.",
-            why="Lines this fine are hard to print: dark ones may break up, and light ones fill in.",
+            why="Lines this fine are hard to print: dark ones may break up, light ones fill in.",
             remedy=remedy + ("." if size else "; the pictures ring the places."),
             kind=most[0].kind,
             count=sum(map(len, own.values())),
