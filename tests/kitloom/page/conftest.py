@@ -231,8 +231,11 @@ os.execv(sys.executable, [sys.executable, *sys.argv[1:]])
 class Served:
     """A page served by the command itself, in a process and a session of its own."""
 
-    def __init__(self, folder: Path, errors: IO[str] | None = None) -> None:
+    def __init__(
+        self, folder: Path, errors: IO[str] | None = None, settings: Path | None = None
+    ) -> None:
         self.folder, self.errors = folder, errors
+        self.settings = settings or Path(os.environ["XDG_CONFIG_HOME"])
         self.start()
 
     def start(self) -> None:
@@ -241,7 +244,12 @@ class Served:
         self.process = subprocess.Popen(
             [sys.executable, *first, *command],
             cwd=ROOT,
-            env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": "1"},
+            env={
+                **os.environ,
+                "PYTHONPATH": str(ROOT),
+                "PYTHONUNBUFFERED": "1",
+                "XDG_CONFIG_HOME": str(self.settings),
+            },
             stdout=subprocess.PIPE,
             stderr=self.errors,
             text=True,
@@ -340,6 +348,18 @@ def drop(page: Any, paths: list[Path], expected: int) -> None:
 def drawn(page: Any, served: Served, step: str) -> None:
     page.goto(f"{served.origin}/step/{step}")
     until(lambda: page.inner_text("#part-status") == "The sheet is drawn.")
+
+
+def place_of(tab: Any, selector: str) -> dict[str, float]:
+    """Where the first such element is shown, once it is."""
+    boxes: list[Any] = [None]
+
+    def shown() -> bool:  # a part that is swapped for a newer one is nowhere for a moment
+        boxes.append(tab.locator(selector).first.bounding_box())
+        return boxes[-1] is not None
+
+    until(shown)
+    return dict(boxes[-1])
 
 
 def command_makes(recipe: Path, out: Path) -> dict[str, bytes]:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from .conftest import Served, drawn, drop, tile_file
+from .conftest import Served, drawn, drop, place_of, tile_file
 from .waiting import until
 
 pytestmark = pytest.mark.slow
@@ -29,7 +29,7 @@ def test_by_drag_and_by_keys_and_each_is_one_undo(tab: Any, served: Served, tmp_
         return recipe.read_text()
 
     def drag() -> None:
-        boxes = [tab.locator(f"#sticker-{i}").bounding_box() for i in (0, 1)]
+        boxes = [place_of(tab, f"#sticker-{i}") for i in (0, 1)]
         at = [(b["x"] + b["width"] / 2, b["y"] + b["height"] / 2) for b in boxes]
         tab.mouse.move(*at[0])
         tab.mouse.down()

@@ -13,7 +13,7 @@ from kitloom.measure import mark_of
 
 from ..conftest import ROOT, Served, cropped_tile, lines_file, neon_tile, tile_file
 from ..waiting import HANGS_SECONDS, until
-from .crawling import done
+from .crawling import done, save_pieces
 
 PROFILE = ROOT / "tests" / "standards" / "data" / "FOGRA39L_coated.icc"
 NAMES = {
@@ -117,7 +117,8 @@ def kit(
     make: Callable[[Path], None] = request.param
     folder = tmp_path_factory.mktemp("crawl") / f"My {make.__name__} kit"
     make(folder)
-    served = Served(folder)
+    served = Served(folder, settings=folder.with_name("settings"))
+    save_pieces(served.settings)
     yield served
     served.stop()
 

@@ -8,6 +8,7 @@ ones that are shown.
 
 from __future__ import annotations
 
+import shutil
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -332,6 +333,9 @@ class Crawl:
                 (self.served.folder / "kit.toml").write_bytes(recipe)
                 break
             self._pressing(back.click)
+        if control["action"] == "/edit/save":  # no step of the recipe, so nothing undoes it
+            save_pieces(self.served.settings)
+            self.open(address)
         self._at = address
         if address_of(self.page.url) != address:
             self.open(address)
@@ -443,6 +447,20 @@ def _give(field: Any, path: Path) -> None:
     field.set_input_files(path)
     if not field.evaluate("field => field.isConnected"):
         raise Error("the field is not attached any more")
+
+
+def save_pieces(settings: Path) -> None:
+    """Save a planner, a paper and a machine, and nothing else."""
+    shutil.rmtree(settings, ignore_errors=True)
+    pieces = {
+        "planners/Mine": '[planner]\nbox = "36mm x 42mm"\n',
+        "papers/Mine": '[sheet]\npaper = "A4"\n',
+        "machines/Mine": '[sheet]\nmargin = "9mm"\n',
+    }
+    for name, piece in pieces.items():
+        path = settings / "kitloom" / f"{name}.toml"
+        path.parent.mkdir(parents=True)
+        path.write_text(piece)
 
 
 def done(text: str) -> bool:
