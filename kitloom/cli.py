@@ -34,7 +34,7 @@ COMMANDS = {
     "draft": "Write a starting recipe from a folder of artwork.",
     "trial": "Before the good paper: a fit sheet and one strip of sticker paper.",
     "make": "Make the whole kit: verdicts, print files and cut files.",
-    "serve": "Do all of this by hand and eye, on a page of your own machine.",
+    "serve": "Do all of this in your browser.",
 }
 
 MOST_FAULTS = 20  # of one recipe that are told at once

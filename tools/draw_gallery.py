@@ -1,4 +1,4 @@
-"""Draw the pictures of the README's gallery with kitloom itself, from the samples.
+"""Draw the pictures of the gallery's page with kitloom itself, from the samples.
 
 Usage: python tools/draw_gallery.py [--out FOLDER]
 
@@ -92,7 +92,7 @@ def _bytes_of(picture: Image.Image, name: str) -> bytes:
 
 def main() -> int:
     """Draw every picture."""
-    parser = argparse.ArgumentParser(description="Draw the README's gallery.")
+    parser = argparse.ArgumentParser(description="Draw the gallery's pictures.")
     parser.add_argument("--out", type=Path, default=ROOT / "docs" / "gallery")
     out = parser.parse_args().out
     out.mkdir(parents=True, exist_ok=True)

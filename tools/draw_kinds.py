@@ -213,7 +213,7 @@ def files() -> dict[Path, str]:
     lines = [
         "# Sticker kinds\n",
         "Each picture is drawn from the kind's entry in `kit/kinds/table.py` by "
-        "`python tools/draw_kinds.py`, for a planner box of 40 x 52 mm. The dashed line is the "
+        "`python tools/draw_kinds.py`, for a day box of 40 x 52 mm. The dashed line is the "
         "cut.\n",
         "| kind | picture | what it is for |",
         "|---|---|---|",

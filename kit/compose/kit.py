@@ -74,7 +74,8 @@ class Kit:
         layout: which slot lies where on which sheet.
         own_layout: the same before any sheet was topped up; bound and advice are about it.
         advice: what would save a sheet; None where nothing can.
-        used: for each sheet, its stickers' share of the usable area.
+        used: for each sheet, its stickers' share of the area that stickers may lie in; their mean
+            is the layout's ``share_of_usable``.
         tolerances: for each sheet, what its registration needs and what it has.
         misses_mm: for each slot, how far its cut may lie off its print.
         locked: the stickers, by number, that a lock decided.
@@ -176,7 +177,7 @@ def compose(
         layout,
         own,
         advice(recipe, listed, area, own),
-        tuple(_share_used(sheet, usable.area_mm2) for sheet in sheets),
+        tuple(_share_used(sheet, area.area_mm2) for sheet in sheets),
         tuple(_tolerance(recipe, sheet) for sheet in sheets),
         misses,
         kept,

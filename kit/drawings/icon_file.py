@@ -77,7 +77,7 @@ def drawing_of(
     rows, cols = (np.flatnonzero((alpha >= VISIBLE).any(axis=k)) for k in (1, 0))
     if rows.size == 0:
         raise RecipeError(
-            "is empty: every pixel is of its ground's colour, or over 95 % transparent",
+            "is empty: every pixel is of its ground's colour, or over 95% transparent",
             where=str(path),
             remedy="Use a drawing on a transparent ground; make one this pale more opaque.",
         )

@@ -80,7 +80,7 @@ def check_box(size_mm: tuple[float, float]) -> tuple[float, float]:
     shown = " x ".join(f"{side:.6g} mm" for side in size_mm)
     raise ValueError(
         f"no planner has a day box of {shown}. Write sides of {LEAST_BOX_SIDE_MM:g} to "
-        f"{MOST_MM:g} mm; look whether a point or a unit slipped"
+        f"{MOST_MM:g} mm; is the decimal point or the unit wrong?"
     )
 
 

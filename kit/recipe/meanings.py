@@ -61,7 +61,7 @@ MEANINGS: Mapping[str, str] = {
     "sheet.corner_radius": "The radius of a box's round corners.",
     "sheet.frame": "Print a thin frame a millimetre round all stickers, to align files by.",
     "sheet.ruler_reads": "What your own ruler reads along the printed rulers, across and down. "
-    "One length is the ruler across, and is taken for both. Over 3 % off is refused.",
+    "One length is the ruler across, and is taken for both. Over 3% off is refused.",
     "sheet.correct_scale": "Print larger or smaller so that the rulers come out right.",
     "cut.through": "Where to cut the backing too: round each row, once round all, or both.",
     "cut.hpgl_arcs": "Whether the machine takes arcs; else they are cut as short strokes.",

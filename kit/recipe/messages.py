@@ -104,14 +104,14 @@ def not_toml(text: str, path: Path, error: ValueError) -> RecipeError:
     bare = re.match(r"([A-Za-z_]+)\s*=\s*([^\s\"'\[{#][^\"'#]*)(?=#|$)", line)
     remedy = "Compare that line with a recipe made by kitloom draft."
     if bare:
-        remedy = f'Words and lengths stand in quotation marks: {bare[1]} = "{bare[2].strip()}".'
+        remedy = f'Put words and lengths in quotation marks: {bare[1]} = "{bare[2].strip()}".'
     if any(mark in line for mark in _CURLY):
         straight = line.translate(dict.fromkeys(map(ord, _CURLY), '"'))
         remedy = f"Write straight quotation marks: {straight}"
     elif line.count('"') % 2:
         remedy = "A quotation mark is missing."
     why = _toml_fault(str(error), parsed=bool(place) or isinstance(error, TOMLDecodeError))
-    if "stands twice" in why:
+    if "twice" in why:
         remedy = "Take one of them out."
     return RecipeError(
         "is not valid TOML",
@@ -126,11 +126,11 @@ def _toml_fault(said: str, *, parsed: bool) -> str:
     if not parsed:  # our own words
         return said
     known = {
-        "overwrite": "a key stands twice",
-        "declare": "a [header] stands twice",
+        "overwrite": "a key is there twice",
+        "declare": "a [header] is there twice",
         "(at end of document)": "something is left open at the end",
-        "escape": "a backslash stands where none can; write /",
-        "\\": "a backslash stands where none can; write /",
+        "escape": "a backslash is where none can be; write /",
+        "\\": "a backslash is where none can be; write /",
     }
     return next((plain for mark, plain in known.items() if mark in said.lower()), "")
 

@@ -1,4 +1,4 @@
-"""Which sizes of a recipe are so small that a point or a unit may have slipped?
+"""Which sizes of a recipe are so small that the decimal point or the unit may be wrong?
 
 In: a recipe, or a day box in millimetres. Out: a ``SmallSize`` for each that is doubted: the day
 box, every row that states a size of its own, and every row whose kind makes too little of a box

@@ -143,7 +143,7 @@ def misfit_of(
     """
     if len(numbers) != len(combs):
         raise RecipeError(
-            f"{len(numbers)} numbers for {len(combs)} combs",
+            f"{len(numbers)} number{'' if len(numbers) == 1 else 's'} for {len(combs)} combs",
             where=where,
             remedy=f"Give one for each: {', '.join(comb.name for comb in combs)}.",
         )

@@ -337,7 +337,7 @@ def _border(recipe: Recipe, slot: Slot, row: RowPart | None) -> float:
             f"for a panel inside a border of {border_mm:.1f} mm",
             where=place_in(recipe, "rows", slot.row, "panel"),
             why=f"the day box is only {box_mm[0]:.3g} mm x {box_mm[1]:.3g} mm" if by_box else "",
-            remedy=("Look whether a point or a unit slipped in planner.box. " if by_box else "")
+            remedy=("Is the decimal point or the unit wrong in planner.box? " if by_box else "")
             + 'Use a larger sticker, set panel = "none", or set border = "..." narrower.',
         )
     return border_mm

@@ -48,8 +48,7 @@ def fit_sheet(
     head = 6.0 * len(words) + 4.0
     if box_mm[0] + 2.0 * ROOM_MM > area.width_mm or box_mm[1] + ROOM_MM + head > area.height_mm:
         raise RecipeError(
-            f"a planner box of {box_mm[0]:g} x {box_mm[1]:g} mm does not fit the paper with its "
-            "scales",
+            f"a day box of {box_mm[0]:g} x {box_mm[1]:g} mm does not fit the paper with its scales",
             where="fit sheet",
             remedy="Check planner.box and its unit, or use larger paper.",
         )

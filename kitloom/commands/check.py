@@ -77,8 +77,8 @@ def check(
     """Judge whether tiles repeat without a visible seam, along both edges, and say where not.
 
     One line a tile, the worst first. The pictures show the tile moved so that its edges meet
-    inside, with the fault ringed and enlarged. Of a folder, files that cannot be opened are
-    findings. A library of thousands is checked with all cores, in little memory.
+    inside, with the fault ringed and enlarged. Files in a folder that cannot be opened are
+    reported. A library of thousands is checked with all cores, in little memory.
     """
     from kitloom.disk import artwork_files
     from kitloom.library import LIBRARY_FROM

@@ -284,7 +284,7 @@ def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
         seam=not closes,
     )
     subject = str(request.path)
-    # the recipe can be written all the same: what stops a kit only warns here
+    # the recipe can be written anyway: what stops a kit only warns here
     seams = [replace(found, severity="warn") for found in seam_findings(subject, check)]
     plain = plain_findings(subject, art)
     cover = no_tile_findings(subject, art.pixels)

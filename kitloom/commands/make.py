@@ -79,8 +79,9 @@ def make(
     """Make the whole kit: check artwork, choose the palette, lay out, write print and cut files.
 
     Writes a print PDF and PNG, cut lines as SVG, DXF and HP-GL, a layered PDF, a preview,
-    palette.json and report.html. The same recipe and artwork give the same bytes; where nothing
-    has changed since an earlier run into the same folder, its files stay as they are.
+    palette.json and report.html. The same recipe and artwork give the same bytes; with
+    --overwrite a second run replaces an earlier kit, and leaves its files as they are where
+    nothing has changed.
 
     With --each, kits whose sets are unchanged stay too, so a run that was stopped goes on; a set
     that fails stops no other, and index.html shows all sheets and findings.

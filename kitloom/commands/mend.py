@@ -68,10 +68,10 @@ def mend(
     overwrite: bool,
     as_json: bool,
 ) -> int:
-    """Mend tiles whose joins show, each kind of fault by its own remedy, and check the result.
+    """Mend tiles that show a seam, each kind of fault by its own remedy, and check the result.
 
     From a larger picture of repeated artwork it cuts the smallest clean tile. The original is
-    never touched. Of tiles, the folder gets only those that are mended: where a join still shows,
+    never touched. Of tiles, the folder gets only those that are mended: where a seam still shows,
     a picture of it or of before and after is written, not the tile, and the exit status is 1.
     Where the join passes the check but a place looks like nothing else in the tile, it says where
     to look, and the exit status is 0. --unmended writes such tiles too, into a folder of their own.
@@ -190,15 +190,15 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
 
 
 def _in_words(mended: MendResult) -> str:
-    from kitloom.findings import SIDES, in_doubt
+    from kitloom.findings import SIDES, in_doubt, step_name
 
     if not mended.steps:
         if mended.check.seamless:
-            return "[dim]nothing to mend[/]"
+            return "[dim]no seam to mend[/]"
         return "[yellow]left as it was[/]" if in_doubt(mended) else "[red]not mended[/]"
-    done = ", ".join(f"{step.kind} ({SIDES[step.axis]})" for step in mended.steps)
+    done = ", ".join(f"{step_name(step.kind)} ({SIDES[step.axis]})" for step in mended.steps)
     if in_doubt(mended):
-        return f"[yellow]wants your eye[/], tried: {done}"
+        return f"[yellow]check it by eye[/], tried: {done}"
     return f"[green]mended[/]: {done}" if mended.mended else f"[red]not mended[/], tried: {done}"
 
 

@@ -77,7 +77,7 @@ resume_option = click.option(
     "--resume",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Keep results in this file as they come, and go on from it after a stop.",
+    help="Save results in this file as they are measured, so that a stopped run can continue.",
 )
 workers_option = click.option(
     "--workers",

@@ -94,8 +94,8 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
     "--pair",
     multiple=True,
     metavar='"OLD=NEW"',
-    help='With --colourway: what one colour becomes, such as "#5d8a55=#3b5b7a"; NEW may be a name '
-    "in --from, either a CSS name; several times too.",
+    help='With --colourway: what one colour becomes, such as "#5d8a55=#3b5b7a"; NEW may also be '
+    "a name from the --from palette, or a CSS name. May be repeated.",
 )
 @click.option(
     "--coordinates",
@@ -143,9 +143,9 @@ def palette(
 ) -> int:
     """Choose one palette for all the tiles together, each colour with its share and its source.
 
-    Every tile has its say whatever its size, and every colour really stands in the artwork. All
+    Every tile counts the same whatever its size, and every colour occurs in the artwork. All
     pairs are compared (CIEDE2000) on screen and as printed. A library of thousands is read with all
-    cores, in little memory; files of it that cannot be opened are findings.
+    cores, in little memory; files of it that cannot be opened are reported.
     """
     _refuse_odd(colours, from_file, colourway, pair)
     if tone_on_tone and coordinates is None:
@@ -220,7 +220,9 @@ def _refuse_odd(
 ) -> None:
     """Refuse options that do not go together, rather than ignore one of them."""
     if colourway is not None and from_file is None:
-        raise click.UsageError("--colourway needs --from: name the palette to dress the tiles in.")
+        raise click.UsageError(
+            "--colourway needs --from: name the palette to recolour the tiles in."
+        )
     if pair and colourway is None:
         raise click.UsageError("--pair needs --colourway: name a folder for the new tiles.")
     if colours is not None and from_file is not None:
@@ -336,7 +338,7 @@ def _recolour(
     from kitloom.present import progress
 
     requests = [Request(path) for path in files]
-    with progress("Dressing", len(files), quiet=quiet) as tick:
+    with progress("Recolouring", len(files), quiet=quiet) as tick:
         return list(study_all(requests, lambda one: recolour_tile(one.path, wear, own), tick))
 
 

@@ -112,8 +112,8 @@ def proof(
 ) -> int:
     """Say what printing will do to colours and to artwork, before the ink is spent.
 
-    Each colour gets its printed look, its shift (CIEDE2000) and the nearest colour that prints as
-    it is seen; two or more colours are told apart once printed; each file gets the share of its
+    Each colour gets its printed look, its shift (CIEDE2000) and the nearest colour that prints
+    true; two or more colours are told apart once printed; each file gets the share of its
     area that the press cannot reach. A recipe gets all of these: its tiles, and every plain colour
     and drawing on its sheets. Nothing of yours is replaced: repaired tiles are new files.
 

@@ -89,11 +89,12 @@ def rescale(
         screen = console()
         for tile in tiles:
             screen.print(
-                f"{tile['file']}: {tile['width_px']} x {tile['height_px']} px, "
+                f"{tile['file']}: {tile['width_px']} × {tile['height_px']} px, "
                 f"{tile['repeat_mm']:.2f} mm at {tile['dpi']:.2f} dpi"
             )
         show_findings(screen, findings)
-        show_verdict(screen, findings)
+        if findings:  # joins and colours are not judged here
+            show_verdict(screen, findings)
     return exit_status(findings, strict=strict)
 
 

@@ -25,7 +25,7 @@ import click
     help="Which of this machine's addresses to listen on; leave it unless you know why.",
 )
 def serve(folder: Path, port: int, no_browser: bool, address: str) -> int:
-    """Open the bench: a page on this machine that does the whole job, step by step.
+    """Open the page: it does the whole job on this machine, step by step.
 
     FOLDER is where your work is kept, by default my-kit; name a folder of artwork or a recipe to
     begin with it. Nothing leaves your machine.

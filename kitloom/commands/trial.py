@@ -35,7 +35,7 @@ def trial(
     overwrite: bool,
     as_json: bool,
 ) -> int:
-    """Write a trial: the planner's box on plain paper, and a strip of colours, fills and combs.
+    """Write a trial: the day box on plain paper, and a strip of colours, fills and combs.
 
     The strip costs a few centimetres of a sheet. With --edges and --combs nothing is written: what
     you read off the trial becomes the lines to put into the recipe. From 3 to 5 strips, each on a

@@ -125,6 +125,6 @@ def positive_length(text: str, option: str, least_mm: float = 0.0) -> float:
         raise KitloomError(
             f'"{text}" is less than {least_mm:g} mm',
             where=option,
-            remedy="Look whether a point or a unit slipped.",
+            remedy="Is the decimal point or the unit wrong?",
         )
     return value

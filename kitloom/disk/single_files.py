@@ -42,13 +42,13 @@ SINGLE_FILES: Mapping[str, SingleFile] = {
     ),
     "swatch-card.svg": SingleFile("The same card as a drawing", "the same card as a drawing"),
     "report.html": SingleFile(
-        "Every verdict with its picture",
+        "All checks, with pictures",
         "tiles, colours, sheets and findings on one page that needs nothing else",
     ),
     "kit.lock.json": SingleFile(
-        "What was decided, to keep it another time",
+        "The choices of this run, to reprint the same stickers",
         "palette, fills and offsets of this run, for `kitloom make --keep`",
     ),
-    "fit.pdf": SingleFile("The planner's box, to print on plain paper"),
+    "fit.pdf": SingleFile("The day box, to print on plain paper"),
     "trial.txt": SingleFile("How the trial is read"),
 }

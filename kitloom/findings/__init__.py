@@ -9,9 +9,10 @@ from kitloom.findings.bare_stickers import bare_findings
 from kitloom.findings.codes import CODES, Finding, exit_status, in_order
 from kitloom.findings.heavy_ink import fills_ink, stickers_ink
 from kitloom.findings.keeping import keeping_findings
+from kitloom.findings.kinds import Kind, kinds_of, shared_end
 from kitloom.findings.kit_facts import KitFacts, kit_findings
 from kitloom.findings.lifted_motifs import coarse_motif_findings, lift_findings
-from kitloom.findings.mending import SIDES, in_doubt, mend_findings, told_of_mend
+from kitloom.findings.mending import SIDES, in_doubt, mend_findings, step_name, told_of_mend
 from kitloom.findings.no_repeat import repeat_unseen_findings
 from kitloom.findings.no_tile import no_tile_findings
 from kitloom.findings.palettes import (
@@ -25,6 +26,8 @@ from kitloom.findings.places import place_dicts, where_words
 from kitloom.findings.printed_charts import chart_findings, written_finding
 from kitloom.findings.printing import (
     FILL_SHARE,
+    GRADE_WORDS,
+    PRINTS_TRUE,
     colour_findings,
     fill_findings,
     nudge_or_leave,
@@ -56,6 +59,7 @@ from kitloom.findings.visible_seams import (
     fault_dict,
     look_findings,
     seam_findings,
+    seam_name,
     seam_remedy,
 )
 
@@ -64,9 +68,12 @@ __all__ = [
     "CODES",
     "CRISP_DPI",
     "FILL_SHARE",
+    "GRADE_WORDS",
+    "PRINTS_TRUE",
     "QUESTIONS",
     "SIDES",
     "Finding",
+    "Kind",
     "KitFacts",
     "bare_findings",
     "belonging_findings",
@@ -86,6 +93,7 @@ __all__ = [
     "in_doubt",
     "in_order",
     "keeping_findings",
+    "kinds_of",
     "kit_findings",
     "lift_findings",
     "look_findings",
@@ -106,10 +114,13 @@ __all__ = [
     "rest_sentence",
     "screen_distance_sentence",
     "seam_findings",
+    "seam_name",
     "seam_remedy",
+    "shared_end",
     "sheet_colour_findings",
     "size_findings",
     "sized_findings",
+    "step_name",
     "stickers_ink",
     "thin_findings",
     "tile_findings",

@@ -14,9 +14,9 @@ def colourway_findings(made: Sequence[Colourway]) -> list[Finding]:
         finding(
             "colourway-seam",
             str(one.path),
-            what="Its joins show in the new colours, though they did not in the old ones."
+            what="It shows a seam in the new colours, though it did not in the old ones."
             if one.after.seamless is False
-            else "Whether its joins show in the new colours cannot be decided by measure.",
+            else "Whether it shows a seam in the new colours cannot be measured.",
             why="Colours that were close together now stand apart where the tile meets itself.",
             remedy="Look where it repeats: kitloom check --pictures. If it shows, give pairs of "
             "your own, or choose another palette for it.",

@@ -36,4 +36,4 @@ def bare_findings(
 
 
 def _percent(share: float) -> str:
-    return f"{share:.0%}" if share >= 0.01 else "under 1 %"
+    return f"{share:.0%}" if share >= 0.01 else "under 1%"

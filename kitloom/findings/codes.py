@@ -25,42 +25,64 @@ class Code:
         means: what it is about, in one sentence.
         source: of a finding about a composed kit, the module of this room and its function, as
             "module:function"; it takes ``KitFacts``. Empty where whoever measures calls for it.
+        many: its heading after a number, where several are told together: "tiles are unlike …".
     """
 
     severity: Severity
     title: str
     means: str
     source: str = ""
+    many: str = ""
 
 
 CODES: dict[str, Code] = {
-    "seam": Code("stop", "A seam shows", "Where the tile meets itself, a person would see a join."),
+    "seam": Code(
+        "stop",
+        "A seam shows",
+        "Where the tile meets itself, a person would see it.",
+        many="seams show",
+    ),
     "seam-unsure": Code(
-        "warn", "A join to look at", "The measurements cannot decide; a person must look."
+        "warn",
+        "A join to look at",
+        "The measurements cannot decide; a person must look.",
+        many="joins to look at",
     ),
     "looked-idle": Code(
         "note",
-        "Looked at for nothing",
+        "Looked at without need",
         "A recipe says that joins were looked at where there is no doubt, or of another file.",
     ),
     "repeat-inside": Code(
-        "note", "Several repeats in one tile", "The tile holds its repeat more than once."
+        "note",
+        "Several repeats in one tile",
+        "The tile holds its repeat more than once.",
+        many="tiles with several repeats",
     ),
     "repeat-unseen": Code(
         "note",
         "No whole repeat found",
-        "A tile that ends off its repeat holds less than one and a half, or nothing in it repeats.",
+        "A tile that ends off its repeat holds less than one and a half, or none was found in it.",
+        many="tiles without a whole repeat",
     ),
-    "too-wide": Code(
-        "note", "Cut too wide", "A tile's last columns or rows are its first ones once more."
+    "too-wide": Code("note", "Cut too wide", "A tile's last columns or rows repeat its first."),
+    "one-colour": Code(
+        "note",
+        "One colour all over",
+        "The tile has nothing to judge in it.",
+        many="tiles of one colour all over",
+    ),
+    "unreadable": Code(
+        "stop",
+        "Cannot be opened",
+        "A file of the folder is no usable artwork.",
+        many="files cannot be opened",
     ),
     "no-tile": Code(
         "warn",
         "No tile",
         "A picture that shows patterns: a collage, a frame round artwork, or a title on it.",
     ),
-    "one-colour": Code("note", "One colour all over", "The tile has nothing to judge in it."),
-    "unreadable": Code("stop", "Cannot be opened", "A file of the folder is no usable artwork."),
     "near-duplicate": Code(
         "note", "The same artwork again", "Shifted, in another size or in other colours."
     ),
@@ -68,33 +90,56 @@ CODES: dict[str, Code] = {
         "warn",
         "Few pixels for print",
         "At its repeat the tile has too few pixels to print crisply.",
+        many="tiles have few pixels for print",
     ),
-    "mended": Code("note", "Mended", "What was done to a tile so that its joins no longer show."),
-    "not-mended": Code("stop", "Not mended", "A join, or the mend itself, still shows."),
-    "opened": Code("note", "Changed on opening", "What was done to make the file printable."),
+    "mended": Code(
+        "note",
+        "Mended",
+        "What was done to a tile so that its joins no longer show.",
+        many="tiles mended",
+    ),
+    "not-mended": Code(
+        "stop", "Not mended", "A seam, or the mend itself, still shows.", many="tiles not mended"
+    ),
+    "opened": Code(
+        "note",
+        "Changed on opening",
+        "What was done to make the file printable.",
+        many="files changed on opening",
+    ),
     "colour-shift": Code(
         "warn",
-        "A colour prints differently",
+        "A colour prints duller",
         "The press cannot reach this colour of the palette, of a row, or of words and lines.",
+        many="colours print duller",
     ),
     "fill-shift": Code(
         "warn",
-        "A fill prints differently",
+        "A fill prints duller",
         "A good part of this pattern or drawing is outside the press.",
+        many="fills print duller",
     ),
     "thin-lines": Code(
-        "warn", "Lines too thin to print", "At this repeat some lines may break up or fill in."
+        "warn",
+        "Very fine lines",
+        "At this repeat some lines may break up or fill in.",
+        many="tiles with very fine lines",
     ),
     "ink": Code(
         "note",
         "Heavy with ink",
         "Which fills and stickers take most ink; a limit only where the press knows its inks.",
     ),
-    "repaired": Code("note", "Repaired for print", "What a repaired tile reaches."),
+    "repaired": Code(
+        "note",
+        "Repaired for print",
+        "What a repaired tile reaches.",
+        many="tiles repaired for print",
+    ),
     "chart-written": Code("note", "A chart to print", "How to print and read the colour chart."),
     "chart-fit": Code("note", "Your printer, measured", "How well the fit through a chart holds."),
     "chart-rough": Code(
-        "warn", "The chart fits badly", "Patches left out of the fit are missed by too much."
+        "warn", "The chart fits badly", "The forecast is too far off on patches it had not seen."
     ),
     "chart-scanned": Code(
         "note", "Read by a scanner", "What a scan of a chart supports, and what it does not."
@@ -139,25 +184,38 @@ CODES: dict[str, Code] = {
     "darks-closer": Code(
         "note",
         "Darks come closer together",
-        "The surface prints black as a dark grey.",
+        "The paper prints black as a dark grey.",
         "printing:dark_findings",
     ),
     "pair-close": Code(
-        "warn", "Two colours too alike", "Two palette colours are hard to tell apart."
+        "warn",
+        "Two colours too alike",
+        "Two palette colours are hard to tell apart.",
+        many="pairs of colours too alike",
     ),
     "pair-merges": Code(
-        "warn", "Two colours become one", "Two palette colours fall together when printed."
+        "warn",
+        "Two colours become one",
+        "Two palette colours fall together when printed.",
+        many="pairs of colours become one",
     ),
     "pen-contrast": Code(
-        "note", "Hard to write on", "No common pen reads well on this colour as a plain fill."
+        "note",
+        "Hard to write on",
+        "No common pen reads well on this colour as a plain fill.",
+        many="colours hard to write on",
     ),
     "sight": Code(
-        "note", "Alike to some eyes", "Two colours fall together for some people's sight."
+        "note",
+        "Alike to some eyes",
+        "Two colours fall together for some people's sight.",
+        many="pairs of colours alike to some eyes",
     ),
     "ground-missing": Code(
         "note",
         "A tile's ground is not in the palette",
         "No palette colour looks like the colour that covers most of this tile.",
+        many="tiles whose ground is not in the palette",
     ),
     "tile-apart": Code(
         "warn",
@@ -165,10 +223,13 @@ CODES: dict[str, Code] = {
         "One tile's colours lie far from those of all others, and some became palette colours.",
     ),
     "stranger": Code(
-        "warn", "Does not belong to the palette", "A good part of this artwork has other colours."
+        "warn",
+        "Does not belong to the palette",
+        "A good part of this artwork has other colours.",
+        many="tiles do not belong to the palette",
     ),
     "colourway-seam": Code(
-        "warn", "A join shows in the new colours", "In the new colours a join became visible."
+        "warn", "A seam shows in the new colours", "In the new colours a seam became visible."
     ),
     "nothing-lifted": Code(
         "warn",
@@ -184,9 +245,10 @@ CODES: dict[str, Code] = {
     "licence": Code("note", "May it be altered?", "Bought artwork's licence decides."),
     "small-size": Code(
         "warn",
-        "So small that a unit may have slipped",
+        "Suspiciously small size",
         "A day box or a sticker of its own size is smaller than planners and stickers are.",
         "small_sizes:recipe_size_findings",
+        many="suspiciously small sizes",
     ),
     "outline-beside": Code(
         "warn",
@@ -211,12 +273,14 @@ CODES: dict[str, Code] = {
         "Bleed too small",
         "Within the tolerance a cut could show white.",
         "sheets:sheet_findings",
+        many="sheets with too little bleed",
     ),
     "gap": Code(
         "warn",
         "Gap too small",
         "Within the tolerance a cut could touch a neighbour's ink.",
         "sheets:sheet_findings",
+        many="sheets with too small a gap",
     ),
     "bleed-clipped": Code(
         "note",
@@ -246,12 +310,14 @@ CODES: dict[str, Code] = {
         "Neighbours look the same",
         "Two plain fills side by side cannot be told apart.",
         "sheets:sheet_findings",
+        many="pairs of neighbours look the same",
     ),
     "neighbours-merge": Code(
         "warn",
         "Neighbours become alike in print",
         "Two plain fills side by side fall together.",
         "sheets:sheet_findings",
+        many="pairs of neighbours become alike in print",
     ),
     "cut-moved": Code(
         "note",
@@ -270,6 +336,7 @@ CODES: dict[str, Code] = {
         "Border too narrow",
         "Where a cut misses, panel, marks, stitches, words or a drawing would look off the middle.",
         "borders:border_findings",
+        many="borders too narrow",
     ),
     "coordinate-merges": Code(
         "warn",
@@ -292,14 +359,16 @@ CODES: dict[str, Code] = {
     "copies-alike": Code(
         "warn",
         "Copies look the same",
-        "No offset makes copies of this pattern differ.",
+        "No position makes copies of this pattern differ.",
         "fills_again:window_findings",
+        many="patterns whose copies look the same",
     ),
     "cut-motifs": Code(
         "note",
-        "Cuts cross motifs anyway",
-        "No window into this pattern makes its cuts cleaner.",
+        "Cuts cannot avoid the motifs",
+        "No position in this pattern makes its cuts cleaner.",
         "fills_again:window_findings",
+        many="patterns whose motifs cuts cannot avoid",
     ),
     "sheets": Code(
         "note", "Sheets and paper", "How much paper the kit takes.", "sheets:paper_findings"

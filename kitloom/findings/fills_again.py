@@ -59,8 +59,8 @@ def window_findings(facts: KitFacts) -> list[Finding]:
                 finding(
                     "cut-motifs",
                     name,
-                    what="Its cuts cross as much motif as at a random place "
-                    f"({figures.cut_cost_ratio:.2f} of it).",
+                    what="No position gives cleaner cuts: the best cross "
+                    f"{figures.cut_cost_ratio:.2f} of the motif that a random one does.",
                     why="Stripes and grounds without gaps are cut somewhere wherever they lie.",
                     remedy="Set fills.variety nearer to 0 if it is near 1; otherwise leave it: "
                     "that is how this pattern is.",

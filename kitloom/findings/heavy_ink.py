@@ -97,7 +97,7 @@ def ink_findings(what_are: str, share_of_black: Mapping[str, float]) -> list[Fin
         return []
     first, *others = (f"{share_of_black[name]:.0%}" for name in order[:3])
     told = ", ".join(
-        [f"{order[0]} takes {first}"]
+        [f"{order[0]} {first}"]
         + [f"{name} {share}" for name, share in zip(order[1:3], others, strict=True)]
     )
     light = order[-1]
@@ -106,9 +106,9 @@ def ink_findings(what_are: str, share_of_black: Mapping[str, float]) -> list[Fin
         finding(
             "ink",
             what_are,
-            what=f"Of the ink of a plain black fill {told}{lightest}.",
-            why="Heavy ink dries slowly and smears. How much a printer really lays down is its "
-            "driver's business: trust the order more than the figures.",
+            what=f"Ink used, compared with solid black: {told}{lightest}.",
+            why="Heavy ink dries slowly and smears. How much a printer really lays down is up to "
+            "its driver: trust the order more than the figures.",
             remedy=_REMEDY,
             beside_black={name: round(share_of_black[name], 3) for name in order},
         )

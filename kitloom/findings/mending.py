@@ -21,16 +21,28 @@ OFFER = "If it is good, use the new tile"
 SIDES = {"x": "left and right", "y": "top and bottom", "both": "both ways"}
 
 _DONE = {
-    "doubled-line": "took off {px} px of a line that stood twice",
-    "overlap": "took off the last {px} px, which are the first ones once more",
-    "fringe": "drew {px} px of pale edge anew from its neighbours",
-    "clamped": "drew {px} px anew that enlarging had left flat at the edges",
+    "doubled-line": "removed a duplicated row of {px} px",
+    "overlap": "removed the last {px} px, which repeat the first",
+    "fringe": "redrew {px} px of pale edge from its neighbours",
+    "clamped": "redrew {px} px that enlarging had left flat at the edges",
     "drift": "levelled the ground's tone",
     "cut-out": "cut out the smallest tile, averaged over {px} repeats",
     "unfolded": "unfolded the tile to one that repeats straight",
     "patched": "covered what was cut off, up to {px} px from the join, with the tile's own artwork",
-    "let-in": "let the two sides into each other over {px} px, along the least visible path",
+    "let-in": "blended the two sides over {px} px, along the least visible line",
 }
+_NAMES = {
+    "doubled-line": "duplicated row removed",
+    "overlap": "overlap removed",
+    "fringe": "pale edge redrawn",
+    "clamped": "flat edge redrawn",
+    "drift": "background levelled",
+    "cut-out": "one repeat cut out",
+    "unfolded": "unfolded",
+    "patched": "patched",
+    "let-in": "sides blended",
+}
+_REPEAT = "If your recipe sets this tile's repeat, change it by the same share."
 _LENGTHS = {"x": "width", "y": "height"}
 
 
@@ -77,6 +89,11 @@ def mend_findings(
     return [_not_mended_finding(subject, made)]
 
 
+def step_name(kind: str) -> str:
+    """Return what a step of mending did, in two or three words."""
+    return _NAMES[kind]
+
+
 def in_doubt(made: MendResult) -> bool:
     """Tell whether a tile not called mended has no seam and no plain fault: an eye has to tell."""
     undecided = not made.mended and made.check.seamless is not False
@@ -93,12 +110,12 @@ def _mended_finding(subject: str, made: MendResult, size_px: tuple[int, int]) ->
         subject,
         severity="warn" if lost_share > LOST_SHARE or unsure else None,
         what=f"{_done(made, capital=True)}.{size}{lost}",
-        why=f"Nothing shows by measure, but it wants your eye. {doubts(made.check)}"
+        why=f"No seam was measured, but check it by eye. {doubts(made.check)}"
         if unsure
         else "The new tile passes the same check as any other.",
         remedy="Compare before and after in the picture beside it"
-        + (", whether you miss what is gone" if lost_share > LOST_SHARE else "")
-        + (", and scale a repeat written in a recipe by the same share." if size else "."),
+        + (": do you miss what is gone?" if lost_share > LOST_SHARE else ".")
+        + (f" {_REPEAT}" if size else ""),
         steps=[step.kind for step in made.steps],
         given_up_share=round(lost_share, 4),
     )
@@ -112,21 +129,21 @@ def _doubtful(subject: str, made: MendResult, size_px: tuple[int, int], offer: s
     )
     of = made.check.x if axis == "x" else made.check.y
     if made.steps:
-        passes = "passes the check of seams"
+        passes = "shows no seam"
         if made.check.seamless is None:
-            passes = "shows no seam by the check, which cannot decide everywhere"
+            passes = "shows no seam where the check could decide"
         but = f", but {_places(made)}" if made.doubts else ""
         what = f"{_done(made, capital=True)}.{size}{lost} The new tile {passes}{but}."
         remedy = f"Look there in the picture of before and after. {offer}"
-        remedy += ", and scale a repeat written in a recipe by the same share" if size else ""
-        remedy += "; if not, mend the artwork itself."
+        remedy += "; if not, change the artwork itself."
+        remedy += f" {_REPEAT}" if size else ""
     else:
         what = (
-            "A join may show; the measurements cannot decide, and nothing that was tried made it "
+            "A seam may show; the measurements cannot decide, and nothing that was tried made it "
             "better. The tile is left as it was."
         )
         remedy = "Look at its join in the picture of it; if it is good, use your tile as it is."
-    why = f"Whether this shows on a sticker only an eye can tell. {doubts(made.check)}"
+    why = f"Only your eye can tell whether this shows on a sticker. {doubts(made.check)}"
     return finding(
         "seam-unsure",
         subject,
@@ -147,20 +164,20 @@ def _not_mended_finding(subject: str, made: MendResult) -> Finding:
     if not made.steps:
         name, kind = _worst_fault(made.check)
         what = (
-            f"A join still shows {EDGES[name]}: {seam_looks(kind)}. Nothing that was tried made it "
+            f"A seam still shows {EDGES[name]}: {seam_looks(kind)}. Nothing that was tried made it "
             "better, so no new tile was made."
         )
         remedy = f"{seam_remedy(kind)} The picture of the join shows where."
     elif seam:
-        what = f"A join still shows after this: {_done(made)}."
+        what = f"A seam still shows after this: {_done(made)}."
         remedy = (
-            "Look at before and after, and mend the artwork where the join is ringed by "
-            "kitloom check --pictures."
+            "Look at before and after, and change the artwork where kitloom check --pictures "
+            "rings the join."
         )
     else:
-        where = _places(made) if made.doubts else "mend is not content with what it made"
-        what = f"The check of seams finds none after this, but {where}: {_done(made)}."
-        remedy = "Look there in the picture of before and after, and mend the artwork itself."
+        where = _places(made) if made.doubts else "the mended part is not like the rest"
+        what = f"No seam is left after this, but {where}: {_done(made)}."
+        remedy = "Look there in the picture of before and after, and change the artwork itself."
     return finding(
         "not-mended",
         subject,
@@ -185,7 +202,7 @@ def _size(made: MendResult, size_px: tuple[int, int]) -> str:
     height, width = made.pixels.shape[:2]
     if (width, height) == size_px:
         return ""
-    return f" It is now {width} x {height} px, where it was {size_px[0]} x {size_px[1]} px."
+    return f" It is now {width} × {height} px; it was {size_px[0]} × {size_px[1]} px."
 
 
 def _places(made: MendResult) -> str:
@@ -201,7 +218,7 @@ def _places(made: MendResult) -> str:
             place = f"within {reach} px of it"
             strange = "a line or an edge in the mended picture is like none in the tile"
             if doubt.cut:
-                strange = "the two sides differ much along the path on which they meet"
+                strange = "the two sides differ much along the line where they meet"
         said.append(f"{EDGES[doubt.axis]}, {place}, {strange}")
     return "; and ".join(said)
 
@@ -240,10 +257,10 @@ def _given_up(made: MendResult) -> tuple[str, float]:
         return "", 0.0
     strip = "A strip" if len(strips) == 1 else "Strips"
     were, them = ("was", "it") if len(strips) == 1 else ("were", "them")
-    gone = "motifs in {} are gone" if 1.0 - kept > LOST_SHARE else "what stood in {} is gone"
+    gone = "motifs in {} are gone" if 1.0 - kept > LOST_SHARE else "what was in {} is gone"
     told = f"{strip} of {' and '.join(strips)} {were} given up for this: {gone.format(them)}"
     return f" {told} from the pattern.", 1.0 - kept
 
 
 def _percent(share: float) -> str:
-    return f"{100.0 * share:.0f} %" if share >= 0.01 else "under 1 %"
+    return f"{100.0 * share:.0f}%" if share >= 0.01 else "under 1%"

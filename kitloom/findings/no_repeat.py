@@ -39,8 +39,8 @@ def repeat_unseen_findings(
             finding(
                 "repeat-unseen",
                 subject,
-                what="Nothing in it repeats, so that no whole tile can be cut out of it.",
-                why="What is missing at its edges stands nowhere else in the file.",
+                what="No repeat found, so no whole tile can be cut out.",
+                why="What is missing at its edges is nowhere else in the file.",
                 remedy="Export exactly one repeat, or use a picture that shows the artwork at "
                 "least one and a half times.",
             )
@@ -50,7 +50,7 @@ def repeat_unseen_findings(
         finding(
             "repeat-unseen",
             subject,
-            what=f"It seems to hold {hint.seen:.1f} repeats of {hint.width_px:.0f} x "
+            what=f"It seems to hold {hint.seen:.1f} repeats of {hint.width_px:.0f} × "
             f"{hint.height_px:.0f} px ({hint.lattice}): less than one and a half, too few to be "
             "sure.",
             why="A repeat has to be seen more than once each way to be measured.",
@@ -90,9 +90,9 @@ def _too_wide(subject: str, axis: str, twice_px: int, repeat_px: int) -> Finding
     return finding(
         "too-wide",
         subject,
-        what=f"Its {last} {twice_px} px are its {first} ones once more: it was cut too {much}, and "
-        f"one repeat is {repeat_px} px {much}.",
-        why="What stands twice is too much at every repeat.",
+        what=f"Its {last} {twice_px} px repeat its {first} {twice_px}: it was cropped {twice_px} "
+        f"px too {much}. One repeat is {repeat_px} px {much}.",
+        why="What is there twice is too much at every repeat.",
         remedy=f"Let kitloom mend take it off, or crop it to {repeat_px} px; nothing is lost.",
         axis=axis,
         twice_px=twice_px,

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 LEAST_REST = 0.05  # of all the area, or of one tile: less is not worth a sentence
 CLOSE_DE2000 = 5.0
 SAME_DE2000 = 2.5
+_SIGHTS = {"protan": "red-green", "deutan": "red-green", "tritan": "blue-yellow"}
 BELONGS_SHARE = 0.7  # less of the area near the palette's colours reads as another set
 
 
@@ -89,8 +90,12 @@ def pen_findings(fits: Sequence[Fitness]) -> list[Finding]:
             what=f"The best of the common pens, {one.best_pen}, reaches a contrast of only "
             f"{one.best_pen_ratio:.2f} to 1 on it.",
             why="Under 4.5 to 1 small writing is hard to read (WCAG 2.2, 1.4.3).",
-            remedy="Use it behind a white panel, or write on it with a white pen.",
+            remedy="Use it behind a white panel, or write on it with a white pen."
+            if one.white_ratio >= TEXT_RATIO
+            else "Use it only behind a white panel: white on it is no better, at "
+            f"{one.white_ratio:.2f} to 1.",
             pen_ratio=round(one.best_pen_ratio, 2),
+            white_ratio=round(one.white_ratio, 2),
         )
         for one in fits
         if one.best_pen_ratio < TEXT_RATIO
@@ -103,10 +108,10 @@ def sight_findings(lost: Sequence[LostPair]) -> list[Finding]:
         finding(
             "sight",
             f"{pair.a} and {pair.b}",
-            what=f"They differ by {pair.de2000:.1f}, but by {pair.de2000_seen:.1f} in "
-            f"{pair.sight} sight (CIEDE2000).",
+            what=f"They differ by {pair.de2000:.1f}, but only by {pair.de2000_seen:.1f} with "
+            f"{_SIGHTS[pair.sight]} colour blindness ({pair.sight}; CIEDE2000).",
             why="Some people cannot tell them apart.",
-            remedy="Do not let the two colours alone carry a meaning.",
+            remedy="Do not rely on these colours alone to tell things apart.",
             sight=str(pair.sight),
             de2000_seen=round(pair.de2000_seen, 2),
         )
@@ -189,8 +194,7 @@ def belonging_findings(
                 what=f"{one.share_near:.0%} of its area is near a colour of the palette; "
                 f"it also has {foreign}.",
                 why="Beside the rest of the kit it looks like part of another one.",
-                remedy="Dress it in the palette with kitloom palette --from PALETTE --colourway "
-                f"FOLDER{told}.",
+                remedy=f"Recolour it with kitloom palette --from PALETTE --colourway FOLDER{told}.",
                 share_near=round(one.share_near, 4),
                 mean_de2000=round(one.mean_de2000, 2),
             )
@@ -218,6 +222,6 @@ def rest_sentence(palette: Palette) -> str:
     if max(mean, most) < LEAST_REST:
         return ""
     return (
-        f"{share_words(mean)} of the area is near none of them (CIEDE2000 5 or more), most in "
-        f"{name}, {most:.0%}: blurs along outlines, tones of washes, colours left out."
+        f"{share_words(mean)} of the artwork is close to no palette colour (CIEDE2000 5 or more), "
+        f"mostly in {name} ({most:.0%}): soft outlines, tones of washes, colours left out."
     )

@@ -24,7 +24,7 @@ def written_finding(chart: ChartList, files: Sequence[str]) -> Finding:
         "chart-written",
         f"chart {chart.chart_id}",
         what=f"{len(chart.rgb)} patches to print; keep {files[-1]} to read them back.",
-        why="No table in the world knows this printer with this paper.",
+        why="Nobody has published data for your printer with this paper.",
         remedy="Print chart.pdf at actual size, scan it, then kitloom proof --chart-read SCAN "
         f"--chart-list {files[-1]} --out my-printer.toml.",
         patches=len(chart.rgb),
@@ -59,11 +59,11 @@ def _fit(subject: str, record: ChartRecord, quality: ReadingQuality) -> Finding:
     return finding(
         "chart-rough" if rough else "chart-fit",
         subject,
-        what=f"Each of {len(record.rgb)} patches, left out in turn, is foretold to "
-        f"{error.mean_de2000:.1f} on average, 95% within {error.p95_de2000:.1f} (CIEDE2000)."
+        what=f"Tested on patches it had not seen, each of {len(record.rgb)} in turn, the forecast "
+        f"is {error.mean_de2000:.1f} off on average, 95% within {error.p95_de2000:.1f} (CIEDE2000)."
         + aside,
-        why="So far off is a forecast for this printer, the reading's own error apart.",
-        remedy="Print and read the chart once more if the fit is rough: a clogged nozzle or a "
+        why="Expect forecasts for this printer to be that far off, plus the error of the reading.",
+        remedy="Print and read the chart again if the fit is rough: a clogged nozzle or a "
         "damp print shows here."
         if rough
         else 'Name the file in the recipe: [press] chart = "my-printer.toml".',
@@ -128,7 +128,7 @@ def _scanner_faults(subject: str, record: ChartRecord, quality: ReadingQuality) 
                 what=f"Plain paper is at the end of the scanner's scale in "
                 f"{scan.faults.overexposed:.0%} of its pixels.",
                 why="Pale colours then read as paper, and light ones come out too light.",
-                remedy="Scan once more a little darker, with automatic exposure off.",
+                remedy="Scan again a little darker, with automatic exposure off.",
                 overexposed=round(scan.faults.overexposed, 3),
             )
         )
@@ -180,7 +180,7 @@ def _facts(subject: str, facts: ChartFacts) -> list[Finding]:
             finding(
                 "chart-merges",
                 subject,
-                what=f"{len(facts.merges)} pairs of chart colours are one in print, such as "
+                what=f"{len(facts.merges)} pairs of chart colours look the same in print, such as "
                 f"{worst.a} and {worst.b}, {worst.screen_de2000:.0f} apart on screen.",
                 why="Detail between such colours is lost on paper.",
                 remedy="Keep such colours apart in a palette; kitloom palette judges its pairs.",

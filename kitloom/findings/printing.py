@@ -1,4 +1,4 @@
-"""Findings about print: colours that shift, fills that shift, lines too thin to print.
+"""Findings about print: colours that shift, fills that shift, very fine lines.
 
 The grades of a shift are the press's own (``palette.proof.assess``).
 """
@@ -25,6 +25,13 @@ FILL_SHARE = 0.05
 NO_FARTHER = 0.05  # CIEDE2000: differences under this are told as none
 WEAK_BLACK_L = 20.0  # L* beside the paper's 100: glossy paper's black lies at 10, matt's at 27
 _DARKS = "#000000", "#202020"
+PRINTS_TRUE = "prints true"
+# the grades of ``palette.proof`` as a maker reads them
+GRADE_WORDS: Mapping[str, str] = {
+    "as seen": PRINTS_TRUE,
+    "borderline": "slight shift",
+    "will shift": "prints duller",
+}
 
 
 def colour_findings(
@@ -62,7 +69,7 @@ def _shift(one: ColourAssessment, press: Press, places: Sequence[InkPlace]) -> F
         one.hex,
         what=f"It prints as {one.printed_hex}, a shift of {one.shift_de2000:.1f} (CIEDE2000)"
         f"{where}.",
-        why=f"It lies outside what {press.name} prints; on paper it looks duller.",
+        why=f"It is outside what {press.name} prints; on paper it looks duller.",
         remedy=f"{set_by}{_advice(one)}",
         shift_de2000=round(one.shift_de2000, 2),
         printed_hex=one.printed_hex,
@@ -76,15 +83,15 @@ def _shift(one: ColourAssessment, press: Press, places: Sequence[InkPlace]) -> F
 
 
 def nudge_or_leave(one: ColourAssessment) -> str:
-    """Say how far off a colour prints, and which others print as they are seen."""
+    """Say how far off a colour prints, and which others print true."""
     return (
-        f"As it is, it prints {one.shift_de2000:.1f} away from the colour you chose (CIEDE2000). "
+        f"Printed unchanged, it is {one.shift_de2000:.1f} from the colour you chose (CIEDE2000). "
         f"{_advice(one)}"
     )
 
 
 def _advice(one: ColourAssessment) -> str:
-    """Say which other colours print as they are seen, and how far off those are.
+    """Say which other colours print true, and how far off those are.
 
     The last sentence is the same for all colours of one advice, so that many are told short.
     """
@@ -97,10 +104,10 @@ def _advice(one: ColourAssessment) -> str:
         if worth_offering(one, colour, far)
     ]
     if not offers:
-        return "No colour that prints as it is seen comes nearer: accept the shift."
+        return "No colour that prints true comes nearer: accept the shift."
     return (
-        f"Of the colours that print as they are seen, {'; '.join(offers)}. "
-        "Use one of these where screen and print should look alike, or accept the shift."
+        f"Of the colours that print true, {'; '.join(offers)}. "
+        "Use one of these if screen and print should look alike, or accept the shift."
     )
 
 
@@ -129,7 +136,7 @@ def own_numbers_findings(facts: KitFacts) -> list[Finding]:
     if not part.convert:
         return []
     settings = (
-        "with the very settings that the chart was printed with"
+        "with the same settings as the chart"
         if part.chart is not None
         else "with the driver's colour management off, as the profile was measured"
     )
@@ -190,7 +197,7 @@ def fill_findings(
         finding(
             "fill-shift",
             subject,
-            what=f"{share} of it lies outside what {press.name} prints; "
+            what=f"{share} of it is outside what {press.name} prints; "
             f"it moves by {fill.mean_shift_de2000:.1f} on average (CIEDE2000).",
             why="These areas look duller on paper than on screen, and may lose detail.",
             remedy=f"Compare it with {repaired}, which this run drew into what prints."
@@ -216,30 +223,29 @@ def thin_findings(
 
     ``size`` is the scale and the row, from 1, where a row shows the artwork at another size.
     """
-    kinds = (("positive", "dark", "break up"), ("reversed", "light", "fill in"))
-    own = {kind: [stroke for stroke in strokes if stroke.kind == kind] for kind, _, _ in kinds}
-    some = [(own[kind], tone, looks) for kind, tone, looks in kinds if own[kind]]
+    kinds = (("positive", "dark"), ("reversed", "light"))
+    own = {kind: [stroke for stroke in strokes if stroke.kind == kind] for kind, _ in kinds}
+    some = [(own[kind], tone) for kind, tone in kinds if own[kind]]
     if not some:
         return []
     told = " and ".join(
         f"{len(lines)}{' or more' if len(lines) >= MAX_PLACES else ''} {tone} "
         f"line{'' if len(lines) == 1 else 's'} under "
-        f"{lines[0].limit_mm:.2f} mm, the longest at {lines[0].x_px}, {lines[0].y_px} px"
-        for lines, tone, _ in some
+        f"{lines[0].limit_mm:.2f} mm (the longest at {lines[0].x_px}, {lines[0].y_px} px)"
+        for lines, tone in some
     )
-    may = " and ".join(f"{tone} ones may {looks}" for _, tone, looks in some)
     most = max(own.values(), key=len)
-    at, remedy = "At this repeat", "Use a larger repeat, or thicker lines"
+    at, remedy = "", "Use a larger repeat, or thicker lines"
     if size is not None:
-        at = f"At {size[0]:g} times its own size, in row {size[1]},"
+        at = f" at {size[0]:g} times its own size, in row {size[1]}"
         remedy = f"Set rows.{size[1]}.scale nearer to 1, or use thicker lines"
     return [
         finding(
             "thin-lines",
             subject,
             severity=severity,
-            what=f"{at} it has {told}.",
-            why=f"Lines this thin are hard to print: {may} on paper.",
+            what=f"It has {told}{at}.",
+            why="Lines this fine are hard to print: dark ones may break up, light ones fill in.",
             remedy=remedy + ("." if size else "; the pictures ring the places."),
             kind=most[0].kind,
             count=sum(map(len, own.values())),

@@ -21,10 +21,10 @@ def repair_findings(results: Sequence[RepairResult]) -> list[Finding]:
             what=(
                 f"{one.before.share_out_of_gamut:.1%} of it shifted in print, now "
                 f"{one.after.share_out_of_gamut:.1%} does"
-                f"{'.' if one.joins_kept else '; its joins show more than before.'} "
+                f"{'.' if one.joins_kept else '; a seam shows more than before.'} "
                 + screen_distance_sentence(one.plain_off, one.repaired_off)
             ).strip(),
-            why="The new tile prints as it looks on screen.",
+            why="The new tile prints true.",
             remedy="Compare the four pictures: the tile on screen and in print, the repaired one "
             "on screen and in print; keep the one whose print you like better.",
             share_before=round(one.before.share_out_of_gamut, 4),
@@ -44,13 +44,13 @@ def screen_distance_sentence(plain: float, repaired: float) -> str:
     """
     if plain < AS_SEEN:
         return ""
-    figures = f"{repaired:.1f} and {plain:.1f} off on average (CIEDE2000)"
+    figures = f"{repaired:.1f} off on average, unrepaired {plain:.1f} (CIEDE2000)"
     if repaired < plain + AS_NEAR:
-        near = "nearer to the old screen colours than"
+        near = "closer to"
         if f"{repaired:.1f}" == f"{plain:.1f}" or repaired > plain:
-            near = "as near to the old screen colours as"
-        return f"Its print lies {near} the plain tile's: {figures}."
+            near = "about as close to"
+        return f"It prints {near} your original: {figures}."
     return (
-        f"Its print lies farther from the old screen colours than the plain tile's: {figures}; "
-        "what it keeps is hues, and tones apart and in order."
+        f"It does not print closer to your original: {figures}. What you gain: tones that would "
+        "merge stay apart, and hues stay what they are."
     )

@@ -61,7 +61,7 @@ def _drawing(one: JudgedDrawing, press: Press) -> list[Finding]:
         finding(
             "fill-shift",
             one.drawing.file,
-            what=f"{printed.share_out_of_gamut:.0%} of what it shows lies outside what "
+            what=f"{printed.share_out_of_gamut:.0%} of what it shows is outside what "
             f"{press.name} prints; it moves by {printed.mean_shift_de2000:.1f} on average "
             f"(CIEDE2000): {where_words(places)}.",
             why="These areas look duller on paper than on screen, and may lose detail.",
@@ -77,12 +77,12 @@ def _drawing(one: JudgedDrawing, press: Press) -> list[Finding]:
 
 
 def _main_colour(one: JudgedDrawing) -> str:
-    """Say how far its main colour that shifts prints off, and what prints as it is seen."""
+    """Say how far its main colour that shifts prints off, and what prints true."""
     worst = one.worst
     if worst is None:
         return ""
     share = f" ({one.worst_share:.0%} of it)" if one.worst_share >= LEAST_NAMED else ""
     return (
         f"Its {worst.hex}{share} prints {worst.shift_de2000:.1f} off; {worst.nearest_hex}, the "
-        f"nearest that prints as it is seen, lies {worst.nearest_de2000:.1f} away (CIEDE2000). "
+        f"nearest that prints true, is {worst.nearest_de2000:.1f} away (CIEDE2000). "
     )

@@ -150,7 +150,7 @@ def _alike(
     """One finding where two neighbours look alike; ``looks`` are seen and printed differences."""
     (one, colour), (other, twin) = first, second
     seen, printed = looks
-    if min(seen, printed) >= SAME_DE2000:
+    if colour == twin or min(seen, printed) >= SAME_DE2000:  # the same colour twice is meant
         return []
     beside = f"A {one.kind} in {colour} lies beside a {other.kind} in {twin}"
     measures: dict[str, Any] = {"de2000": round(seen, 2), "de2000_printed": round(printed, 2)}
@@ -170,7 +170,6 @@ def _alike(
         finding(
             "neighbours-alike",
             subject,
-            severity="note" if colour == twin else "stop",
             what=f"{beside}; they differ by {seen:.1f} (CIEDE2000).",
             why="They look like the same sticker twice.",
             remedy="Give one of them another fill, unless you mean it.",

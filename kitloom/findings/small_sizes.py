@@ -1,4 +1,4 @@
-"""Findings about sizes so small that a point or a unit may have slipped."""
+"""Findings about sizes so small that the decimal point or the unit may be wrong."""
 
 from __future__ import annotations
 
@@ -41,7 +41,8 @@ def _small(subject: str, one: SmallSize) -> Finding:
     )
     measure = "Measure your planner's day box again. " if box else ""
     remedy = (
-        f'{measure}If a point or a unit slipped, write "{meant(one)}"; if you mean it, leave it.'
+        f'{measure}If the decimal point or the unit is wrong, write "{meant(one)}"; if you mean '
+        "it, leave it."
     )
     if one.derived:
         remedy = (

@@ -23,6 +23,18 @@ QUESTIONS = {
     "the join as it does elsewhere?",
 }
 
+# kind of fault: what it is called in few words; codes are for ``--json``
+_NAMES = {
+    "cut-motif": "motif cut off",
+    "crop": "cropped off its repeat",
+    "doubled-line": "duplicated row",
+    "fringe": "pale edge",
+    "drift": "uneven background",
+    "clamped": "enlarged",
+    "rhythm": "stripes break",
+    "join": "sides differ",
+}
+
 # kind of fault: (what it looks like, how to mend it)
 _FAULTS = {
     "cut-motif": (
@@ -34,7 +46,7 @@ _FAULTS = {
         "Crop the tile to exactly one repeat.",
     ),
     "doubled-line": (
-        "the border line stands twice, so the pattern is a pixel too long there",
+        "the edge row is duplicated, so the pattern is a pixel too long there",
         "Crop the tile by that one line of pixels.",
     ),
     "fringe": (
@@ -42,24 +54,24 @@ _FAULTS = {
         "Export again without anti-aliasing the border, or take the outer line of pixels off.",
     ),
     "drift": (
-        "the ground's tone drifts, so the two sides differ",
-        "Level the ground, or choose a crop with even light.",
+        "the background's tone drifts, so the two sides differ",
+        "Level the background, or choose a crop with even light.",
     ),
     "clamped": (
-        "the edges were shrunk or sharpened without looking across the join",
-        "Scale the original again, repeated beyond its edges.",
+        "the file was enlarged without wrapping round its edges",
+        "Enlarge the original again: repeat it 3 × 3, enlarge that, and crop the middle tile.",
     ),
     "rhythm": (
-        "the stripes' rhythm breaks: their period does not divide the tile",
+        "the stripes' rhythm breaks: the tile is no whole number of stripes wide",
         "Crop the tile to a whole number of stripes.",
     ),
     "join": (
         "the two sides do not continue each other",
-        "Look at the picture and mend the artwork.",
+        "Look at the picture and change the artwork.",
     ),
 }
 
-_ASKED_ANEW = "This holds for this very file; another one is measured and asked about anew."
+_ASKED_ANEW = "This holds for this file; another one is measured, and you are asked again."
 _TAKE_OUT = "Nothing to do. To be asked again, take looked out of the recipe."
 _IDLE_LOOKS: dict[Look, tuple[str, str]] = {
     "no doubt": (
@@ -127,6 +139,11 @@ def doubts(check: SeamCheck) -> str:
         for name, axis in axes
         if axis.verdict == "unsure"
     )
+
+
+def seam_name(kind: str) -> str:
+    """Return what a kind of fault is called, in two or three words."""
+    return _NAMES.get(kind, _NAMES["join"])
 
 
 def seam_looks(kind: str) -> str:

@@ -37,8 +37,8 @@ from kitloom.roads import CAUTIONS
 FIT_WRITERS = ("pdf",)
 STRIP_WRITERS = tuple(one.name for one in WRITERS.values() if one.of_strip)
 FIT_WORDS = (
-    "Print at 100 % on plain paper and hold it against the light on your planner.",
-    "Lay the box's top left corner on the day box. Where do its right and lower edge lie, in mm?",
+    "Print at 100% on plain paper. Put a planner page behind it and hold both up to a window.",
+    "Line up the top left corners. Where do the planner's right and lower lines cross the scales?",
 )
 EXAMPLE = ((2, 1, 1, 2, 1, 1), (1, 1, 0, 1, 1, 0), (2, 1, 1, 1, 1, 0))
 _HOW_TO = """\
@@ -47,7 +47,7 @@ TRIAL OF {title}
 Before you print and cut:
 {cautions}
 
-1. Does it fit? Print fit.pdf at 100 % on plain paper and check its rulers. Lay the top left corner
+1. Does it fit? Print fit.pdf at 100% on plain paper and check its rulers. Lay the top left corner
    of the box on a day box of your planner and read, in millimetres, where the planner's right and
    lower lines lie on the two scales, right first. Both 0: planner.box in the recipe is right; if
    not, this prints the line to put into the recipe, here with the readings of an example:
@@ -55,7 +55,7 @@ Before you print and cut:
    kitloom trial {recipe} --edges "0.5 0"
 
 2. The strip takes {strip}.
-   Print strip.pdf at 100 %, let it dry, and cut it with strip.svg, strip.dxf or strip.hpgl, placed
+   Print strip.pdf at 100%, let it dry, and cut it with strip.svg, strip.dxf or strip.hpgl, placed
    like a whole sheet. Try force and depth on the small square first, with the least force that
    does it: it must peel off and leave the backing whole.
 
@@ -63,13 +63,13 @@ Before you print and cut:
    and white on dark? Nothing on your stickers should be finer.
 {fills}
 
-4. On each comb one tooth points at its line: note the number there, from -10 to 10, half numbers
-   where two teeth are as good, in the order of the combs' letters:
+4. On each comb one tooth lines up best with its line. Note the number there, from -10 to 10, in the
+   order of the combs' letters. If two teeth match equally well, take the half between them:
 {combs}
    They are tenths of a millimetre.
 
-5. One sheet alone does not tell what your machines do every time. Print and cut 3 to 5 strips, each
-   on a sheet of its own and laid in anew as you always do; for the combs, plain paper of the same
+5. One sheet alone does not show what your machines do every time. Print and cut 3 to 5 strips, each
+   on a sheet of its own, loaded again as you always do; for the combs, plain paper of the same
    size and about as heavy will do. Their mean tells how far to move the cut, and their spread how
    far the next sheet may miss: five declare about half as much as three.
 

@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from kitloom.findings import Finding
+from kitloom.findings import Finding, kinds_of
 
 
 def findings_of(summary: Mapping[str, Any]) -> list[Finding]:
@@ -66,7 +66,7 @@ def _show(summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: boo
     for path in written:
         screen.print(f"  {path.name}  [dim]{_size(path.stat().st_size)}[/]")
     if notes:
-        screen.print(f"[dim]{plural(len(notes), 'note')} more in report.html[/]")
+        screen.print(f"[dim]{plural(len(kinds_of(notes)), 'note')} more in report.html[/]")
     show_verdict(screen, findings)
 
 

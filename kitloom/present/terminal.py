@@ -5,21 +5,18 @@ Summaries go to standard output; progress goes to standard error. ``NO_COLOR`` i
 
 from __future__ import annotations
 
-import re
-from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from itertools import takewhile
 from typing import TYPE_CHECKING
 
-from kitloom.findings import CODES, Finding, in_order
+from kitloom.findings import CODES, Finding, Kind, in_order, kinds_of, shared_end
 from palette.errors import MOST_CHARACTERS, short_line, with_short_names
 
 if TYPE_CHECKING:
     from rich.console import Console
     from rich.padding import Padding
 
-ALIKE_SHOWN = 3  # notes of one code that are told one by one
+NAMED = 6  # places of one kind of note; more are counted
 _STYLES = {"stop": "bold red", "warn": "yellow", "note": "dim"}
 
 
@@ -57,21 +54,13 @@ def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
     """
     from rich.markup import escape
 
-    shown: Counter[str] = Counter()
-    notes_of = Counter(one.code for one in findings if one.severity == "note")
     ordered = in_order(findings)
     for one in ordered:
-        if one.severity == "note":
-            shown[one.code] += 1
-            if shown[one.code] <= ALIKE_SHOWN:
-                note = short_line(f"{one.subject}: {one.what}")
-                screen.print(f"[dim]note  {escape(note)}[/]")
-            elif shown[one.code] == notes_of[one.code]:
-                screen.print(f"[dim]note  … {_more(one.code, notes_of[one.code])}[/]")
-            continue
         alike = [other for other in ordered if _kind(other) == _kind(one)]
-        if alike[0] is one:
+        if one.severity != "note" and alike[0] is one:
             _show_alike(screen, alike)
+    for kind in kinds_of([one for one in findings if one.severity == "note"]):
+        screen.print(f"[dim]note  {escape(short_line(_note(kind)))}[/]")
 
 
 def _kind(one: Finding) -> tuple[str, str, str]:
@@ -82,7 +71,7 @@ def _show_alike(screen: Console, alike: Sequence[Finding]) -> None:
     """Print findings of one kind: each its own words, then once those that they share."""
     from rich.markup import escape
 
-    shared = _shared_end([one.remedy for one in alike]) if len(alike) > 1 else ""
+    shared = shared_end([one.remedy for one in alike]) if len(alike) > 1 else ""
     style = _STYLES[alike[0].severity]
     for one in alike:
         screen.print(
@@ -113,16 +102,14 @@ def _arrow(screen: Console) -> str:
     return "→"
 
 
-def _shared_end(remedies: Sequence[str]) -> str:
-    """Return the last sentences that all of the remedies have in common."""
-    sentences = [re.split(r"(?<=[.?!]) (?=[A-Z])", one)[::-1] for one in remedies]
-    alike = takewhile(lambda same: len(set(same)) == 1, zip(*sentences, strict=False))
-    return " ".join([same[0] for same in alike][::-1])
-
-
-def _more(code: str, count: int) -> str:
-    """Say how many notes of one kind are not shown; JSON, report and page have them all."""
-    return f"and {count - ALIKE_SHOWN} more like it ({code}); --json tells them all"
+def _note(kind: Kind) -> str:
+    """Say notes of one kind in one line with their places; JSON, report and page say more."""
+    first, *others = kind.items
+    if not others:
+        return f"{first.subject}: {first.what}"
+    places = list(dict.fromkeys(one.subject for one in kind.items))
+    more = f" and {len(places) - NAMED} more" if len(places) > NAMED else ""
+    return f"{kind.heading}: {', '.join(places[:NAMED])}{more}. {kind.why}".rstrip()
 
 
 def _indent(words: str) -> Padding:
@@ -136,13 +123,13 @@ def show_verdict(screen: Console, findings: Sequence[Finding]) -> None:
     counts = {s: sum(one.severity == s for one in findings) for s in _STYLES}
     if counts["stop"]:
         screen.print(
-            f"[bold red]{plural(counts['stop'], 'thing')} to mend first[/], "
+            f"[bold red]{plural(counts['stop'], 'thing')} to fix first[/], "
             f"{plural(counts['warn'], 'warning')}."
         )
     elif counts["warn"]:
         screen.print(f"[yellow]Nothing stops the work; {plural(counts['warn'], 'warning')}.[/]")
     else:
-        screen.print("[green]Nothing to mend.[/]")
+        screen.print("[green]Nothing to fix.[/]")
 
 
 def plural(count: int, noun: str) -> str:

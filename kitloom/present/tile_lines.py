@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
-from kitloom.findings import Finding
+from kitloom.findings import Finding, seam_name
 from kitloom.present.terminal import console, show_findings, show_verdict
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def tile_table(tiles: Iterable[Tile]) -> Table:
         table.add_row(
             WORDS[tile["seamless"]],
             escape(names[tile["file"]]),
-            f"{tile['width_px']} x {tile['height_px']}",
+            f"{tile['width_px']} × {tile['height_px']}",
             f"{floor_to_tenth(crisp_to_mm(tile['width_px']))} mm",
             axis_words(tile["axes"]["x"]),
             axis_words(tile["axes"]["y"]),
@@ -78,4 +78,4 @@ def axis_words(axis: Mapping[str, Any]) -> str:
     if not axis["faults"]:
         return str(axis["verdict"])
     worst = max(axis["faults"], key=lambda fault: float(fault["shift_de2000"]))
-    return f"{axis['verdict']}: {worst['kind']}, {worst['from_px']}-{worst['to_px']} px"
+    return f"{axis['verdict']}: {seam_name(worst['kind'])}, {worst['from_px']}-{worst['to_px']} px"

@@ -17,7 +17,15 @@ from kit.render import Page
 from kit.sheet import Sheet, mark_point
 from kit.writers import path_data
 from kitloom import __version__
-from kitloom.findings import CODES, FILL_SHARE, Finding, rest_sentence, where_words
+from kitloom.findings import (
+    FILL_SHARE,
+    GRADE_WORDS,
+    PRINTS_TRUE,
+    Finding,
+    kinds_of,
+    rest_sentence,
+    where_words,
+)
 from kitloom.inks import JudgedDrawing
 from kitloom.kits import JudgedKit, worst_cuts
 from kitloom.present import plural
@@ -78,8 +86,7 @@ def _content(
         f"{kit.recipe.sheet.dpi:g} dpi, {plural(len(kit.patterns), 'pattern')}",
         "gravest": _gravest(kit.findings),
         "verdict": _verdict(kit.findings),
-        "findings": kit.findings,
-        "codes": CODES,
+        "kinds": kinds_of(kit.findings),
         "sheets": [
             _sheet(sheet, share, picture)
             | {"print": data_uri(drawn), "worst": worst_cuts(kit, sheet)}
@@ -122,10 +129,10 @@ def _verdict(findings: Sequence[Finding]) -> str:
     stops = sum(one.severity == "stop" for one in findings)
     warns = sum(one.severity == "warn" for one in findings)
     if stops:
-        return f"{plural(stops, 'thing')} to mend before printing, {plural(warns, 'warning')}."
+        return f"{plural(stops, 'thing')} to fix before printing, {plural(warns, 'warning')}."
     if warns:
         return f"Ready to print; {plural(warns, 'warning')} to read first."
-    return "Ready to print. Nothing to mend."
+    return "Ready to print."
 
 
 def sheet_picture(preview: bytes, sheets: int) -> bytes:
@@ -171,13 +178,6 @@ def _sheet(sheet: Sheet, used: float, preview: bytes) -> dict[str, Any]:
     }
 
 
-_GRADES = {
-    "as seen": "prints as it is seen",
-    "borderline": "prints a little different",
-    "will shift": "shifts in print",
-}
-
-
 def _swatches(kit: JudgedKit) -> list[dict[str, Any]]:
     verdict = kit.verdict
     return [
@@ -188,7 +188,7 @@ def _swatches(kit: JudgedKit) -> list[dict[str, Any]]:
             "share": share_words(swatch.share),
             "source": swatch.main_source or "",
             "printed_hex": colour.printed_hex,
-            "grade": _GRADES[colour.grade],
+            "grade": GRADE_WORDS[colour.grade],
             "shift": f"by {colour.shift_de2000:.1f}" if colour.grade != "as seen" else "",
         }
         for swatch, colour in zip(verdict.palette.swatches, verdict.colours, strict=True)
@@ -201,7 +201,7 @@ def _others(kit: JudgedKit) -> list[dict[str, str]]:
         {
             "hex": one.colour.hex,
             "printed_hex": one.colour.printed_hex,
-            "grade": _GRADES[one.colour.grade],
+            "grade": GRADE_WORDS[one.colour.grade],
             "shift": f"by {one.colour.shift_de2000:.1f}" if one.colour.grade != "as seen" else "",
             "places": where_words(one.places),
         }
@@ -220,9 +220,7 @@ def _drawing(one: JudgedDrawing, press: Press) -> dict[str, str]:
         "file": one.drawing.file,
         "picture": data_uri(jpeg_bytes(small)),
         "printed_picture": data_uri(jpeg_bytes(proof_pixels(small, press))) if shifts else "",
-        "printed": f"{share:.0%} of what it shows shifts in print"
-        if shifts
-        else "prints as it is seen",
+        "printed": f"{share:.0%} of it prints duller" if shifts else PRINTS_TRUE,
         "places": where_words(one.drawing.places),
     }
 

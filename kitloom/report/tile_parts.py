@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from kitloom.findings import FILL_SHARE
+from kitloom.findings import FILL_SHARE, PRINTS_TRUE
 from kitloom.measure import UsedPattern
 from kitloom.report.pictures import data_uri, draw_repeats, fair, jpeg_bytes
 from kitloom.report.print_pictures import thin_ring, where_it_shifts
@@ -87,7 +87,7 @@ def _question(used: UsedPattern) -> str:
 
 def _printed(used: UsedPattern) -> str:
     share = used.printed.share_out_of_gamut
-    return "prints as it is seen" if share < 0.005 else f"{share:.0%} of its area shifts in print"
+    return PRINTS_TRUE if share < 0.005 else f"{share:.0%} of it prints duller"
 
 
 def _print_size(used: UsedPattern, press: Press) -> list[dict[str, str]]:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 # of a drawing whose millimetres are taken for pixels: what makes it as large as it is again
-FACTORS = {72: "283.46 %", 90: "354.33 %", 96: "377.95 %"}
+FACTORS = {72: "283.46%", 90: "354.33%", 96: "377.95%"}
 _WRONG_SIZE = (
     "If it came in at another size, scale everything at once: "
     + ", ".join(FACTORS.values())
@@ -52,7 +52,7 @@ ROADS = (
         "Its own program prints the sheet, adds its marks and cuts",
         ("sheet-1-all.svg", "sheet-1-print.png", "sheet-1.svg"),
         (
-            "Import `sheet-1-all.svg` at 100 %: picture and cut lines lie on each other already. "
+            "Import `sheet-1-all.svg` at 100%: picture and cut lines lie on each other already. "
             "If the program takes no picture from an SVG, import `sheet-1-print.png` and "
             "`sheet-1.svg` and lay one on the other, centre on centre: both are exactly the page.",
             f"Measure one sticker in the program. {_WRONG_SIZE}.",
@@ -75,7 +75,7 @@ ROADS = (
             "Look up in the machine's instructions which marks it looks for and where, write them "
             "into the recipe as `[[marks]]`, and make the files again.",
             _PRINT,
-            f"Open `sheet-1.svg` or `sheet-1.dxf` at 100 %. The outline in the group `page` is "
+            f"Open `sheet-1.svg` or `sheet-1.dxf` at 100%. The outline in the group `page` is "
             f"your paper: measure it. {_WRONG_SIZE}.",
             "Lay a corner of that outline on the same corner of the program's page, all lines "
             f"together. {_NO_CUT}, and move nothing any more.",
@@ -93,7 +93,7 @@ ROADS = (
             "Write four `[[marks]]` into the recipe, crosses or discs near the sheet's corners, "
             "and make the files again.",
             _PRINT,
-            "Open `sheet-1.svg` or `sheet-1.dxf` at 100 % and take the middles of three marks of "
+            "Open `sheet-1.svg` or `sheet-1.dxf` at 100% and take the middles of three marks of "
             f"the group `marks` as the points, one after the other. {_WRONG_SIZE}.",
             "Load the print and bring the pointer or camera over the middle of each of the three "
             "printed marks, in the same order.",
@@ -108,7 +108,7 @@ ROADS = (
         ("sheet-1.pdf", "sheet-1.svg", "sheet-1.hpgl"),
         (
             _PRINT,
-            "Open `sheet-1.svg` at 100 %, or send `sheet-1.hpgl`, whose origin is the paper's "
+            "Open `sheet-1.svg` at 100%, or send `sheet-1.hpgl`, whose origin is the paper's "
             "bottom left corner. Lay that corner of the outline in the group `page` on the corner "
             f"where the machine begins. {_WRONG_SIZE}.",
             "Lay the sheet into the same corner of the mat, both edges against the same stops each "

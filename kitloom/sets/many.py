@@ -167,7 +167,7 @@ def _line(one: SetResult) -> str:
 def _grave(one: SetResult) -> list[str]:
     counts = {
         word: sum(found.severity == severity for found in one.findings)
-        for severity, word in (("stop", "to mend"), ("warn", "to look at"))
+        for severity, word in (("stop", "to fix"), ("warn", "to look at"))
     }
     return [f"{count} {word}" for word, count in counts.items() if count]
 

@@ -42,7 +42,7 @@ def page(title: str, results: Sequence[SetResult]) -> bytes:
     return text.encode()
 
 
-_TAGS = {"failed": "failed", "stop": "to mend", "warn": "to look at", "good": "nothing to mend"}
+_TAGS = {"failed": "failed", "stop": "to fix", "warn": "to look at", "good": "nothing to fix"}
 
 
 def _card(one: SetResult) -> dict[str, Any]:

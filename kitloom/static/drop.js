@@ -56,7 +56,7 @@ async function carry({ file, drop, turn, item }) {
     const answer = await fetch("/upload", { method: "POST", body });
     const text = await answer.text();
     item.remove();
-    if (answer.ok) take(new DOMParser().parseFromString(text, "text/html")); else answered(text, "Not taken in: ");
+    if (answer.ok) take(new DOMParser().parseFromString(text, "text/html")); else answered(text, "Not added: ");
   } catch { item.className = "bad"; item.textContent = `${file.name}: ${gone}`; }
 }
 function note(words, bad) {

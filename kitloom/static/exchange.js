@@ -7,7 +7,7 @@
 export const $ = (selector, within = document) => within.querySelector(selector);
 export const $$ = (selector, within = document) => [...within.querySelectorAll(selector)];
 const TYPED = ":is(textarea, input:not([type=checkbox],[type=radio],[type=range],[type=color],[type=file],[type=hidden],[type=image]))";
-export const gone = "kitloom does not answer. Is it still running in the terminal? Start it again, and open the address that it shows: all that it had taken in is kept.";
+export const gone = "kitloom does not answer. Is it still running in the terminal? Start it again, and open the address that it shows: all that you gave it is kept.";
 const LOST = " Your last change has not reached it.";
 const pause = (ms) => new Promise((done) => setTimeout(done, ms));
 const parsed = (text) => new DOMParser().parseFromString(text, "text/html");

@@ -101,7 +101,7 @@ CONDITIONS = {
         GLOSSY,
         "glossy (like coated offset, FOGRA39)",
         "A published offset press stands in for yours: inkjets on glossy paper often print "
-        "more vivid blues and greens, so a warning errs to the safe side.",
+        "more vivid blues and greens, so warnings err on the safe side.",
     ),
     "matt": (
         MATT,

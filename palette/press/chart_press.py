@@ -39,7 +39,7 @@ from palette.space import (
 
 LIMITS = {
     "instrument": "Measured on your printer: patches left out of the fit are missed by {mean:.1f} "
-    "on average and by up to {p95:.1f} for 95 % of them (CIEDE2000); other paper, ink or driver "
+    "on average and by up to {p95:.1f} for 95% of them (CIEDE2000); other paper, ink or driver "
     "settings print otherwise.",
     "trusted": "Read by a scanner that says what it sees: patches left out of the fit are missed "
     "by {mean:.1f} on average (CIEDE2000), and the scanner's own error comes on top. Other paper, "

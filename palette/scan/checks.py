@@ -69,7 +69,7 @@ def check_sharp(sheet: Straightened, chart: ChartList, where: str) -> float:
             "blurred",
             f"an edge smears over {blur:.2f} mm" if widths else "no patch has a clear edge",
             where=where,
-            why="neighbouring colours run into each other",
+            why="neighbouring colours run together",
         )
     return blur
 

@@ -37,7 +37,7 @@ REMEDIES = {
     "cropped": "Scan the whole sheet: all four corner targets must be in the picture, uncovered.",
     "another chart": "Give the chart.txt that was written with this very sheet.",
     "resolution": "Scan at 150 dpi or more, and do not shrink the picture afterwards.",
-    "scale": 'Print at 100 % ("actual size", not "fit to page") and do not resize the scan.',
+    "scale": 'Print at 100% ("actual size", not "fit to page") and do not resize the scan.',
     "blurred": "Lay the sheet flat on the clean glass, or hold the camera still, and scan again.",
     "folded": "Lay a flat, uncreased print on the glass, close the lid, and scan again.",
     "saturated": "Switch automatic exposure and background removal off, or expose less, and scan "

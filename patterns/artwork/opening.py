@@ -211,7 +211,7 @@ def _no_image(path: Path) -> ArtworkError:
 
 
 def _too_many_pixels(path: Path, width: int = 0, height: int = 0) -> ArtworkError:
-    size = f"has {width} x {height} px, " if width else "has far too many pixels, "
+    size = f"has {width} × {height} px, " if width else "has far too many pixels, "
     return ArtworkError(
         f"{size}more than the limit of {MAX_PIXELS:,} pixels",
         where=str(path),

@@ -271,7 +271,7 @@ def test_what_five_in_a_hundred_covers_is_seen_and_less_is_not(share):
     if share == 13:
         assert drawing_of(white, alpha, (20, 20), 1.0).box.width_mm == 20.0
     else:
-        with pytest.raises(RecipeError, match="over 95 % transparent"):
+        with pytest.raises(RecipeError, match="over 95% transparent"):
             drawing_of(white, alpha, (20, 20), 1.0)
 
 

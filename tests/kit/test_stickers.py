@@ -239,7 +239,7 @@ def test_a_day_box_that_looks_like_a_slip_is_named() -> None:
     with pytest.raises(RecipeError) as error:
         one("writing box", box="4mm x 52mm")
     assert "the day box is only 4 mm x 52 mm" in told(error)
-    assert "Look whether a point or a unit slipped in planner.box." in told(error)
+    assert "Is the decimal point or the unit wrong in planner.box?" in told(error)
     with pytest.raises(RecipeError) as error:
         one("writing box", 'size = "9mm x 9mm"\n', box="4mm x 52mm")
     assert "day box" not in told(error)

@@ -42,7 +42,7 @@ def test_the_advised_colours_are_weighed_against_the_plain_print() -> None:
             assert far == pytest.approx(off)
         assert one.nearest_de2000 <= min(one.shift_de2000, one.same_hue_de2000)
         said = nudge_or_leave(one)
-        assert f"it prints {one.shift_de2000:.1f} away" in said
+        assert f"Printed unchanged, it is {one.shift_de2000:.1f} from" in said
         assert f"the nearest of all is {one.nearest_hex}, {one.nearest_de2000:.1f} away" in said
         assert len(said) <= 300
 
@@ -84,11 +84,11 @@ def test_what_alike_warnings_share_is_told_once(capsys: pytest.CaptureFixture[st
     found = [one for one in colour_findings(colours, press) if one.severity == "warn"]
     out = shown(found, capsys)
     assert out.count("on paper it looks duller") == 1
-    assert out.count("Use one of these where") == 1
+    assert out.count("Use one of these if") == 1
     for one in colours:
-        assert f"{one.hex}  A colour prints differently\n    It prints as {one.printed_hex}," in out
+        assert f"{one.hex}  A colour prints duller\n    It prints as {one.printed_hex}," in out
         assert f"the nearest of all is {one.nearest_hex}," in out
-    assert "All 3: It lies outside" in out
+    assert "All 3: It is outside" in out
 
 
 def test_warnings_that_differ_are_told_whole(capsys: pytest.CaptureFixture[str]) -> None:
@@ -162,4 +162,4 @@ def test_the_report_says_once_what_no_colour_stands_for(
     )
     assert run("make", tmp_path / "kit.toml").exception is None
     report = (tmp_path / "kit" / "report.html").read_text("utf-8")
-    assert report.count("of the area is near none of them") == times
+    assert report.count("of the artwork is close to no palette colour") == times

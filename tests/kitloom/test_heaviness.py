@@ -114,4 +114,4 @@ def test_light_stickers_get_no_note() -> None:
     assert ink_findings("stickers", {"a": 0.3, "b": 0.1}) == []
     (note,) = ink_findings("stickers", {"a": 0.3, "b": 0.9, "c": 0.2, "d": 0.1})
     assert note.severity == "note"
-    assert "b takes 90%, a 30%, c 20%; the lightest, d, 10%" in note.what
+    assert "b 90%, a 30%, c 20%; the lightest, d, 10%" in note.what

@@ -75,7 +75,7 @@ def test_a_picture_in_which_nothing_repeats_is_said_to(tmp_path: Path) -> None:
     cropped, _ = faulty(tile, "crop 17 %", "x", np.random.default_rng(1))
     picture = saved(cropped, tmp_path / "cropped.png")
     (found,) = coded(answer("check", picture, "--json"), "repeat-unseen")
-    assert found["what"].startswith("Nothing in it repeats")
+    assert found["what"].startswith("No repeat found")
     said = answer("mend", picture, "--out", tmp_path / "out", "--json")
     assert bool(coded(said, "repeat-unseen")) is bool(coded(said, "not-mended"))
     fringed, _ = faulty(tile, "fringe", "x", np.random.default_rng(1))

@@ -177,7 +177,7 @@ def test_the_report_stands_alone(made: tuple[Path, str]) -> None:
     assert links
     assert all(link.startswith(("data:", "#")) for link in links)
     assert report.count("<figure>") >= 3
-    for words in ("Printing and cutting", "100 %", "stripes", "CIEDE2000", *CAUTIONS):
+    for words in ("Printing and cutting", "100%", "stripes", "CIEDE2000", *CAUTIONS):
         assert words in report
     assert "<script" not in report
 

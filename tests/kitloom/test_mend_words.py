@@ -45,9 +45,9 @@ def test_a_strip_that_was_given_up_is_told_with_its_share_and_warned_of() -> Non
     made = let_in_to(200, 160, MendStep("let-in", "y", 40))
     (found,) = mend_findings("a.png", check_seams(plain(200, 200)), made, (200, 200))
     assert (found.code, found.severity) == ("mended", "warn")
-    assert "A strip of 40 px (20 % of the height) was given up" in found.what
+    assert "A strip of 40 px (20% of the height) was given up" in found.what
     assert "motifs in it are gone" in found.what
-    assert "whether you miss what is gone" in found.remedy
+    assert "do you miss what is gone" in found.remedy
     assert found.measures["given_up_share"] == pytest.approx(0.2)
 
 
@@ -55,7 +55,7 @@ def test_two_strips_count_together() -> None:
     made = let_in_to(194, 194, MendStep("let-in", "x", 6), MendStep("let-in", "y", 6))
     (found,) = mend_findings("a.png", check_seams(plain(200, 200)), made, (200, 200))
     assert found.severity == "warn"  # 3 % each way
-    assert "Strips of 6 px (3 % of the width) and 6 px (3 % of the height)" in found.what
+    assert "Strips of 6 px (3% of the width) and 6 px (3% of the height)" in found.what
     assert found.measures["given_up_share"] == pytest.approx(1 - 0.97**2, abs=1e-4)
 
 
@@ -93,10 +93,10 @@ def test_where_the_check_passes_the_place_of_doubt_is_told_and_an_eye_asked() ->
     (found,) = mend_findings("a.png", made.check, made, (400, 320))
     assert (found.code, found.severity) == ("seam-unsure", "warn")
     assert exit_status([found]) == 0
-    assert "passes the check of seams" in found.what
+    assert "shows no seam" in found.what
     assert "from 122 to 176 px" in found.what
     assert "looks like nothing else in the tile" in found.what
-    assert "A join still shows" not in found.what
+    assert "A seam still shows" not in found.what
     assert "If it is good, use the new tile" in found.remedy
     assert found.measures["doubts"] == [{"axis": "x", "score": 1.35, "from_px": 122, "to_px": 176}]
 
@@ -105,8 +105,8 @@ def test_a_plain_fault_stops_though_the_check_passes_and_says_both() -> None:
     made = doubtful(1.84, place=None, plain=True)
     (found,) = mend_findings("a.png", made.check, made, (400, 320))
     assert (found.code, found.severity) == ("not-mended", "stop")
-    assert "The check of seams finds none after this" in found.what
-    assert "A join still shows" not in found.what
+    assert "No seam is left after this" in found.what
+    assert "A seam still shows" not in found.what
 
 
 def test_doubt_is_plain_from_the_score_at_which_an_edge_shows_whatever_else() -> None:
@@ -206,4 +206,4 @@ def test_where_nothing_helps_the_join_is_drawn_and_no_tile_is_promised(
     assert "picture of" in found["remedy"]
     if not name:
         assert "no new tile was made" in found["what"]
-        assert "stands twice" in found["what"]
+        assert "duplicated" in found["what"]

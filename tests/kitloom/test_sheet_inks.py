@@ -137,7 +137,7 @@ WANTED = {
 
 
 def test_neon_in_any_place_is_told_with_kind_and_row(tmp_path: Path) -> None:
-    """A maker would print dull headers, dots and drawings after "Nothing to mend"."""
+    """A maker would print dull headers, dots and drawings after "Nothing to fix"."""
     found = shifts(list(made(recipe(tmp_path, NEON)).findings))
     assert set(found) == set(WANTED)
     for subject, (places, keys) in WANTED.items():
@@ -306,7 +306,7 @@ def test_icons_stand_in_the_order_of_ink(tmp_path: Path) -> None:
     pale = {"fill": "#f2e3c0", "panel": "#f2e3c0", "word": "#f2e3c0", "border": "#f2e3c0"}
     found = made(recipe(tmp_path, pale | {"icon": "#000000"})).findings
     (note,) = [one for one in found if one.code == "ink" and one.subject == "stickers"]
-    assert note.what.startswith("Of the ink of a plain black fill icon, bee.png takes")
+    assert note.what.startswith("Ink used, compared with solid black: icon, bee.png")
     assert note.measures["beside_black"]["icon, bee.png"] > 0.5
 
 

@@ -165,7 +165,7 @@ def test_what_no_colour_of_the_palette_is_near_is_told(dots: np.ndarray, tmp_pat
     all_of_it = answer_of(run("palette", tile, "--json"))
     assert all_of_it["rest"]["dots"] < 0.1
     one_colour = run("palette", tile, "--colours", "1")
-    assert "of the area is near none of them" in one_colour.stdout
+    assert "of the artwork is close to no palette colour" in one_colour.stdout
     told = answer_of(run("palette", tile, "--colours", "1", "--json"))
     shares = sum(one["share"] for one in told["palette"])
     assert told["rest"]["dots"] + shares == pytest.approx(1.0, abs=1e-4)
@@ -204,8 +204,10 @@ def test_a_repair_prints_no_farther_off_than_none_and_asks_for_no_other(
     assert repaired < plain + 0.3
     assert measures["share_after"] < 0.01
     assert not measures["kept_hue"]
-    figures = f"{measures['repaired_off']:.1f} and {measures['plain_off']:.1f} off on average"
-    told = f"as near to the old screen colours as the plain tile's: {figures}"
+    figures = (
+        f"{measures['repaired_off']:.1f} off on average, unrepaired {measures['plain_off']:.1f}"
+    )
+    told = f"about as close to your original: {figures}"
     assert told in said["repaired"]["what"]
     assert "--repair" not in said["fill-shift"]["remedy"]
     assert str(folder / "neon.png") in said["fill-shift"]["remedy"]
@@ -221,8 +223,8 @@ def test_a_repair_that_keeps_hues_says_what_it_costs(tmp_path: Path) -> None:
     assert repaired > plain + 0.5
     assert one["measures"]["kept_hue"]
     assert one["measures"]["repaired_off"] == pytest.approx(repaired, abs=0.3)
-    assert "farther from the old screen colours" in one["what"]
-    assert "what it keeps is hues" in one["what"]
+    assert "does not print closer to your original" in one["what"]
+    assert "hues stay what they are" in one["what"]
     refused = run(*words)
     assert isinstance(refused.exception, click.UsageError)
     assert "--repair" in str(refused.exception)

@@ -306,6 +306,7 @@ def text_files() -> dict[str, tuple[bytes, str]]:
         "declared.png": (b'\xef\xbb\xbf<?xml version="1.0"?>\n<svg/>', "SVG drawing"),
         "page.jpg": (b"\n<!DOCTYPE html><html></html>", "web page"),
         "print.png": (b"%PDF-1.7\n", "a PDF"),
+        # the mark by which such files begin; it carries a name that nothing else here needs
         "script.png": (b"%!PS-Adobe-3.0 EPSF-3.0\n%%BoundingBox: 0 0 9 9\n", "PostScript"),
         "layers.png": (b"8BPS\0\1" + b"\0" * 40, "layered document"),
     }

@@ -1,6 +1,8 @@
 """Simulated colour vision deficiency against two general-purpose libraries.
 
-Source of the matrices: Machado, Oliveira, Fernandes 2009, severity 1. Both libraries carry them
+Source of the matrices: G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A Physiologically-based
+Model for Simulation of Color Vision Deficiency", IEEE Transactions on Visualization and Computer
+Graphics 15(6), 2009, 1291-1298, the authors' table for severity 1.0. Both libraries carry them
 independently; results are clipped to sRGB before comparing, to one code of 255.
 """
 

@@ -4,7 +4,8 @@ Sources: Fogra characterisation data and two printer profiles of FOGRA39L, see d
 is what was printed, and sRGB through either profile and back, relative colorimetric, black point
 compensation on both sides, in LittleCMS with doubles: one profile alone would reward copying how it
 rounds, and the two agree with each other no better than ours does with each. Limits are what the
-model reaches, with a little room.
+model reaches, with a little room; CIEDE2000 of 3 and 6, where a colour shifts slightly and where it
+prints duller, are our own choice (docs/verdicts.md).
 """
 
 from __future__ import annotations

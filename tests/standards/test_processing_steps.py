@@ -1,7 +1,7 @@
-"""The layered PDF: keys as ISO 19593-1 names them, and no renderer shows the cut by default.
+"""The layered PDF: keys as ISO 19593-1:2018 names them, and no renderer shows the cut by default.
 
 Keys: PDF Association's Arlington PDF model, tsv/latest/GTS_ProcStepsGroup.tsv, which cites ISO
-19593-1 tables 2 and 3. Renderers: PDFium (for the screen and for print), MuPDF, Poppler and
+19593-1:2018, tables 2 and 3. Renderers: PDFium (for the screen and for print), MuPDF, Poppler and
 Ghostscript, the last two where their commands are installed.
 """
 

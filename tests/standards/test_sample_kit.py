@@ -1,8 +1,10 @@
 """The sample kit's files, read back by programs that had no part in writing them.
 
-Letter is 215.9 x 279.4 mm (ANSI/ASME Y14.1). Readers: pypdf and PDFium for the PDF, svgelements for
-the SVG, GDAL (through pyogrio) and ezdxf's recovering reader for the DXF. The stickers' sizes are
-compared with what the recipe says, not with what the program says it did.
+Letter is 215.9 x 279.4 mm (ANSI/ASME Y14.1-2005, size A). A point is 1/72 inch (ISO 32000-1:2008,
+8.3.2.3), and in DXF $INSUNITS 4 is millimetres (DXF reference, header variables): values from
+memory. The tolerance of 0.01 mm is our own choice. Readers: pypdf and PDFium for the PDF,
+svgelements for the SVG, GDAL (through pyogrio) and ezdxf's recovering reader for the DXF. The
+stickers' sizes are compared with what the recipe says, not with what the program says it did.
 """
 
 from __future__ import annotations

@@ -1,7 +1,9 @@
 """sRGB to CIELAB (D50) and back against two general-purpose libraries.
 
-coloraide's ``lab`` is CSS Color 4's: D50, Bradford. colour-science is told to adapt with Bradford
-to the D50 of CSS. Both differ from us only by rounded matrices: hundredths of a unit.
+Sources: IEC 61966-2-1:1999 (sRGB), CIE 15:2004 (CIELAB), and CSS Color Module Level 4 (W3C) for
+D50, Bradford adaptation and what "#rgb" stands for. coloraide's ``lab`` is that of CSS;
+colour-science is told to adapt with Bradford to the D50 of CSS. Both differ from us only by rounded
+matrices: hundredths of a unit, and the limits 0.01 and 0.03 are our own choice.
 """
 
 from __future__ import annotations

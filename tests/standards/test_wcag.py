@@ -1,8 +1,10 @@
-"""Contrast ratios against published worked values.
+"""Contrast ratios against the definitions of WCAG.
 
-Source: WCAG 2.2 definitions; #767676 and #777777 on white (4.54 and 4.48, either side of 4.5) are
-the pair quoted in its techniques' discussions; 21:1 for black on white follows from the definition;
-the others were computed with coloraide and are checked against it here.
+Source: WCAG 2.2 (W3C Recommendation, 2023), definitions of "relative luminance" and "contrast
+ratio", from which 21:1 for black on white follows. The other ratios were worked from it here; that
+#767676 and #777777 lie either side of 4.5 is a value from memory. coloraide checks all of them.
+The two thresholds are those of WCAG 2.0 and 2.1 (2008, 2018: 0.03928) and of their text since 2021
+(0.04045), as IEC 61966-2-1:1999 has it.
 """
 
 from __future__ import annotations
@@ -18,7 +20,7 @@ from palette.space.legibility import luminance
     ("colour", "on_white"),
     [("#000000", 21.0), ("#ffffff", 1.0), ("#767676", 4.54), ("#777777", 4.48), ("#949494", 3.03)],
 )
-def test_published_ratio(colour: str, on_white: float) -> None:
+def test_ratio_of_the_definition(colour: str, on_white: float) -> None:
     assert round(ratio(colour, "#ffffff"), 2) == on_white
     assert ratio("#ffffff", colour) == ratio(colour, "#ffffff")
 

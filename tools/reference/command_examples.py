@@ -72,7 +72,7 @@ EXAMPLES = {
     "draft": Example(
         ("draft", "samples/allotment/evening", "--out", "evening.toml"),
         6,
-        "The recipe is ready for `kitloom make`; only the planner's box is yours to measure.",
+        "The recipe is ready for `kitloom make`; only the day box is yours to measure.",
     ),
     "trial": Example(
         (
@@ -82,7 +82,7 @@ EXAMPLES = {
         ),
         6,
         "Without readings it writes the trial's files and the steps, `trial.txt`. With them it "
-        "says what to put into the recipe: here the planner's box is half a millimetre wider, "
+        "says what to put into the recipe: here the day box is half a millimetre wider, "
         "and of three strips the cut lands a little to the right and low.",
     ),
     "make": Example(

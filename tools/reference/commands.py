@@ -15,7 +15,7 @@ _STATUS = """\
 | exit status | when |
 |---|---|
 | 0 | nothing stops the work |
-| 1 | a finding of severity `stop`{strict}; files are written all the same |
+| 1 | a finding of severity `stop`{strict}; files are written anyway |
 | 2 | the call or an input was unusable; nothing is written |
 """
 

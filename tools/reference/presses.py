@@ -72,7 +72,7 @@ def _surface(name: str) -> str:
         [
             f"## {name}\n",
             f"{SURFACES[name].figures} {press.limits}\n",
-            "| on screen | printed | shift (CIEDE2000) | grade | nearest that prints as seen |",
+            "| on screen | printed | shift (CIEDE2000) | grade | nearest that prints true |",
             "|---|---|---|---|---|",
             *rows,
             "",

@@ -74,7 +74,7 @@ def row_of(bench: Bench, form: Form) -> tuple[int, RowPart]:
         raise PageError(
             "that row is not where it was",
             where="rows",
-            why="the kit was changed meanwhile, perhaps in another tab",
+            why="the kit was changed since, perhaps in another tab",
             remedy="Look at the rows as they stand now, and change it again.",
         )
     return index, recipe.rows[index]

@@ -17,8 +17,8 @@ LABELS = {
     "paper-wide": "Paper, width",
     "paper-high": "Paper, height",
     "repeat": "Width of one repeat",
-    "across": "Where in the pattern it lies, across",
-    "down": "Where in the pattern it lies, down",
+    "across": "Position in the pattern, across",
+    "down": "Position in the pattern, down",
     "percent": "Size of the pattern",
     "turn": "Turned by",
     "count": "How many",
@@ -80,7 +80,7 @@ class Form:
             raise _refusal(error.what, field or key, remedy) from None
         if not math.isfinite(value) or not least_mm <= value <= most_mm:
             what = f"{value:g} mm is not between {least_mm:g} and {most_mm:g} mm"
-            slipped = "Look whether a point or a unit slipped." if 0 < value < least_mm else ""
+            slipped = "Is the decimal point or the unit wrong?" if 0 < value < least_mm else ""
             raise _refusal(what, field or key, slipped or "Type another length.")
         return value
 

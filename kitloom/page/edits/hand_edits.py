@@ -99,7 +99,7 @@ def set_artwork(bench: Bench, form: Form) -> Edit:
         cos, sin = math.cos(angle) * times, math.sin(angle) * times
         pin = x * cos - y * sin - half[0], x * sin + y * cos - half[1]
     look = {"offset": pin, "turn": turn, "scale": scale}
-    label = f"{row.sticker} {place + 1} at {scale * PERCENT:g} %"
+    label = f"{row.sticker} {place + 1} at {scale * PERCENT:g}%"
     if turn != row.turn_of(place):
         label = f"turned {row.sticker} {place + 1} to {turn:g}°"
     return Edit(label, lambda text: rt.with_look(text, index, place, row, look))

@@ -40,7 +40,7 @@ def set_box(bench: Bench, form: Form) -> Edit:
         after = rt.with_value(text, "planner", "box", size)
         return after if after == text else rt.without_windows(after)
 
-    return Edit(f"planner box {size}", change)
+    return Edit(f"day box {size}", change)
 
 
 def set_paper(bench: Bench, form: Form) -> Edit:

@@ -36,9 +36,10 @@ def pin_offset(bench: Bench, form: Form) -> Edit:
         offset = how
     else:
         offset = rt.pair(form.length_mm("across", -999, 999), form.length_mm("down", -999, 999))
-    label = {"auto": f"freed {row.sticker} {place + 1}", "centred": f"centred {row.sticker}"}.get(
-        how, f"moved the fill of {row.sticker} {place + 1}"
-    )
+    label = {
+        "auto": f"no longer fixed: {row.sticker} {place + 1}",
+        "centred": f"centred {row.sticker}",
+    }.get(how, f"moved the fill of {row.sticker} {place + 1}")
 
     def change(text: str) -> str:
         text = rt.with_held_entry(text, index, place, {"offset": None})

@@ -176,7 +176,7 @@ class Handlers:
                 return await self._take_all(form)
         except OSError as error:
             refused = PageError(
-                "what was dropped cannot be taken in",
+                "what was dropped cannot be added",
                 where="artwork",
                 why=reason_of(error),
                 remedy="Make room on the disk, and drop it again.",
@@ -388,7 +388,7 @@ def _refusal(request: Request, error: Exception) -> Response:
 
 def _breakdown(request: Request, error: Exception) -> Response:
     del request, error
-    return PlainTextResponse("kitloom stumbled here; the terminal shows why\n", 500)
+    return PlainTextResponse("Something went wrong; the terminal window says what\n", 500)
 
 
 def page_app(handlers: Handlers, door: Door, on_entry: Callable[[], None] = lambda: None) -> Any:

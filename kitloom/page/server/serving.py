@@ -85,7 +85,7 @@ def _begin(handlers: Handlers, job: Job[None]) -> None:
     del job
     remedy = "The terminal shows more; drop its files on the page."
     try:
-        with unforeseen_as("cannot be taken in", where="the folder", remedy=remedy):
+        with unforeseen_as("cannot be opened", where="the folder", remedy=remedy):
             handlers.refused_at_start += begin_with_folder(handlers.bench)
     except KitloomError as error:
         handlers.refused_at_start.append(error)

@@ -47,7 +47,7 @@ def _parsed(text: str) -> tomlkit.TOMLDocument:
         raise RecipeError(
             "is not valid TOML",
             where="recipe",
-            remedy="Open the recipe in a text editor and mend that line, or undo.",
+            remedy="Open the recipe in a text editor and correct that line, or undo.",
         ) from error
 
 
@@ -491,7 +491,7 @@ def _at(document: tomlkit.TOMLDocument, name: str, index: int) -> Any:
         raise RecipeError(
             "what you changed is no longer there",
             where=name,
-            why="the kit was changed meanwhile, perhaps in another tab",
+            why="the kit was changed since, perhaps in another tab",
             remedy="Look at it as it stands now, and change it again.",
         )
     return entries[index]

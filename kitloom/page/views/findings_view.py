@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import Any
 
-from kitloom.findings import CODES, Finding
+from kitloom.findings import CODES, Finding, kinds_of
 from kitloom.kits import JudgedKit
 from kitloom.page.views.page_words import said_here
 from kitloom.page.views.remedy_view import remedy_for
@@ -25,7 +25,8 @@ def findings_view(
         plain: adds what is said of plain colours and drawings on the sheets.
 
     Returns:
-        "grave": groups of one code each, the gravest first; "notes": what is only to be known.
+        "grave": groups of one code each, the gravest first; "notes": groups of what is only to be
+        known; "judged": whether there is a kit that was looked at.
     """
     findings = [
         one
@@ -40,7 +41,11 @@ def findings_view(
     groups = [list(group) for _, group in groupby(grave, lambda one: (one.severity, one.code))]
     return {
         "grave": [_group(job, group) for group in groups],
-        "notes": [_finding(job, one) for one in findings if one.severity == "note"],
+        "notes": [
+            _group(job, list(kind.items))
+            for kind in kinds_of([one for one in findings if one.severity == "note"])
+        ],
+        "judged": job is not None,
     }
 
 
@@ -52,11 +57,15 @@ def on_sheets_alone(job: JudgedKit, one: Finding) -> bool:
 
 
 def _group(job: JudgedKit | None, group: list[Finding]) -> dict[str, Any]:
+    said = [said_here(job, one) if job else one for one in group]
+    (kind,) = kinds_of(said)
     return {
         "items": [_finding(job, one) for one in group],
         "folded": len(group) >= FOLDED_FROM,
         "severity": group[0].severity,
-        "title": _title(group[0]),
+        "title": kind.heading,
+        "why": kind.why,
+        "remedy": kind.remedy,
     }
 
 

@@ -64,7 +64,7 @@ def _fill(job: JudgedKit, one: Finding) -> Finding:
     share = share_of(float(one.measures["share_out_of_gamut"]), "it")
     return replace(
         one,
-        what=f"Printed, {share} will look duller than on screen, by "
+        what=f"It prints duller than it looks on screen: {share}, by "
         f"{one.measures['mean_shift_de2000']:.1f} on average (CIEDE2000).",
         why="Fine detail in such colours may be lost.",
         remedy="Compare it on screen and on paper, and repair it if the difference matters to you.",
@@ -83,7 +83,7 @@ def _colour(job: JudgedKit, one: Finding) -> Finding:
 def _limits(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
-        one, remedy="Print one test sticker, or give your printer's own profile in step 4."
+        one, remedy="Print a trial strip, or give your printer's own profile under Proof."
     )
 
 
@@ -131,7 +131,10 @@ def _sheets(job: JudgedKit, one: Finding) -> Finding:
     if advice is not None and (advice.gap_mm is not None or advice.fewer is not None):
         return one
     if int(one.measures["sheets"]) == 1:
-        remedy = "Choose in step 5 what fills the rest of the sheet, or leave it blank."
+        remedy = (
+            "Choose what fills the rest of the sheet, or leave it blank: step 5, under "
+            '"What your printer and cutter need".'
+        )
     else:
         remedy = 'Try larger paper, or the layout "as tightly as it goes": it may save a sheet.'
     return replace(one, remedy=remedy)
@@ -140,7 +143,7 @@ def _sheets(job: JudgedKit, one: Finding) -> Finding:
 def _words(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
-        one, remedy="Use fewer letters or a larger sticker; the words stand in the recipe."
+        one, remedy="Use fewer letters or a larger sticker; the words are in the recipe."
     )
 
 
@@ -149,7 +152,7 @@ def _merging(job: JudgedKit, one: Finding) -> Finding:
     return replace(
         one,
         remedy="Take colours that are farther apart, or fill these stickers with something else; "
-        "the coordinate's colours stand in the recipe.",
+        "the coordinate's colours are in the recipe.",
     )
 
 
@@ -162,7 +165,7 @@ def _size(job: JudgedKit, one: Finding) -> Finding:
             "the sticker a size of its own in the recipe.",
         )
     if one.measures["key"] != "planner.box":
-        return replace(one, remedy=f"{one.remedy} The size stands in the recipe.")
+        return replace(one, remedy=f"{one.remedy} The size is in the recipe.")
     return replace(one, remedy="Measure it again and set it in step 5; if you mean it, leave it.")
 
 
@@ -170,7 +173,7 @@ def _border(job: JudgedKit, one: Finding) -> Finding:
     del job
     if one.measures["inside"] == "panel":
         return one
-    return replace(one, remedy=f"{one.remedy} These stand in the recipe.")
+    return replace(one, remedy=f"{one.remedy} These are in the recipe.")
 
 
 _SAY: dict[str, Callable[[JudgedKit, Finding], Finding]] = {

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from kit.recipe import Recipe
-from kitloom.findings import nudge_or_leave, rest_sentence, worth_offering
+from kitloom.findings import GRADE_WORDS, nudge_or_leave, rest_sentence, worth_offering
 from kitloom.kits import JudgedKit
 from kitloom.measure import UsedPattern
 from kitloom.page.state import Bench
@@ -37,6 +37,7 @@ def palette_view(
             "source": swatch.main_source or "",
             "printed": colour.printed_hex,
             "grade": colour.grade,
+            "grade_words": GRADE_WORDS[colour.grade],
             "shift": f"{colour.shift_de2000:.1f}",
             "nearest": colour.nearest_hex if colour.grade == "will shift" else "",
             "nearest_off": f"{colour.nearest_de2000:.1f}",

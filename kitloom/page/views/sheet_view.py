@@ -67,7 +67,7 @@ def _sheet(job: JudgedKit, number: int, chosen: str, lit: Collection[int]) -> di
         "number": number + 1,
         "wide": f"{sheet.width_mm:.3f}",
         "high": f"{sheet.height_mm:.3f}",
-        "used": f"{_share_used(job, number):.0%}",
+        "used": f"{job.kit.used[number]:.0%}",
         "worst": worst_cuts(job, sheet),
         "bleeds": [path_data(placed.printed_outline) for placed in sheet.placements],
         "stickers": [
@@ -83,12 +83,6 @@ def _sheet(job: JudgedKit, number: int, chosen: str, lit: Collection[int]) -> di
             for placed, spot in zip(sheet.placements, spots, strict=True)
         ],
     }
-
-
-def _share_used(job: JudgedKit, number: int) -> float:
-    """The share of one sheet that is used; of the only one, as the kit and the report say it."""
-    layout = job.kit.layout
-    return job.kit.used[number] if len(layout.sheets) > 1 else layout.share_of_usable
 
 
 def _worst_words(job: JudgedKit) -> list[str]:

@@ -110,8 +110,8 @@ def _print(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
     counts = {"tile": tiles, "drawing": drawings, "other colour": len(plain) - drawings}
     dull = [plural(count, noun) for noun, count in counts.items() if count]
     if dull:
-        return f"{paper}; {', '.join(dull)} will look different", "warn"
-    return f"{paper}; every tile prints as it is seen", "good"
+        return f"{paper}; {', '.join(dull)} print duller", "warn"
+    return f"{paper}; every tile prints true", "good"
 
 
 def _kit(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, str]:
@@ -131,7 +131,7 @@ def _sheet(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
     stops = sum(one.severity == "stop" for one in job.findings)
     warns = sum(one.severity == "warn" for one in job.findings)
     if stops:
-        return f"{summary}, {plural(stops, 'thing')} to mend", "stop"
+        return f"{summary}, {plural(stops, 'thing')} to fix", "stop"
     return (f"{summary}, {plural(warns, 'warning')}", "warn") if warns else (summary, "good")
 
 
@@ -146,7 +146,7 @@ STEPS: tuple[tuple[str, str, str, Line], ...] = (
     ("palette", "Palette", "Which colours belong to the kit?", _palette),
     ("print", "Proof", "What is it printed on, and what becomes of the colours?", _print),
     ("kit", "The kit", "Which stickers, for which planner, on which paper?", _kit),
-    ("sheet", "The sheet", "Does everything lie as you want it?", _sheet),
-    ("home", "Take home", "Everything right? Then make the files.", _home),
+    ("sheet", "The sheet", "Is everything where you want it?", _sheet),
+    ("home", "Save files", "Happy with it? Make the files.", _home),
 )
 SLUGS = tuple(slug for slug, *_ in STEPS)

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kit.recipe import PatternPart, Recipe
-from kitloom.findings import FILL_SHARE, doubts, where_words
+from kitloom.findings import FILL_SHARE, GRADE_WORDS, PRINTS_TRUE, doubts, where_words
 from kitloom.kits import JudgedKit
 from kitloom.measure import TileStudy
 from kitloom.page.state import Bench
@@ -29,9 +29,8 @@ _VERDICTS = {
     None: ("warn", "unsure: look at it"),
 }
 _COLOUR_GRADES = {
-    "as seen": {"mark": "good", "words": "prints as seen"},
-    "borderline": {"mark": "good", "words": "prints nearly as seen"},
-    "will shift": {"mark": "warn", "words": "duller"},
+    grade: {"mark": "warn" if grade == "will shift" else "good", "words": words}
+    for grade, words in GRADE_WORDS.items()
 }
 _GRAVEST = ("stop", "warn")
 MOST_SHOWN_MM = 400  # of a tile at its true size; no screen shows more
@@ -223,7 +222,7 @@ def print_view(
         shares = {used.name: used.printed.share_out_of_gamut for used in job.patterns}
         for one in view["strip"]:
             share = shares.get(one["name"], 0.0)
-            one["words"] = f"{share:.0%} will look different" if share >= 0.01 else "prints as seen"
+            one["words"] = f"{share:.0%} prints duller" if share >= 0.01 else PRINTS_TRUE
             one["mark"] = "warn" if share >= FILL_SHARE else "good"
     if study is not None and job is not None:
         fill = assess_fill(study.bins, job.press)
@@ -262,5 +261,5 @@ def _plain(job: JudgedKit) -> list[dict[str, str]]:
 
 def _drawing_grade(share: float) -> dict[str, str]:
     if share < FILL_SHARE:
-        return {"mark": "good", "words": "prints as seen"}
-    return {"mark": "warn", "words": f"{share_of(share, 'it')} will look different"}
+        return {"mark": "good", "words": PRINTS_TRUE}
+    return {"mark": "warn", "words": f"{share_of(share, 'it')} prints duller"}

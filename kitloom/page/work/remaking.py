@@ -64,7 +64,7 @@ def preview_mend(study: TileStudy) -> Preview:
     art = study.artwork
     mending = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
     told = told_of_mend(study.subject, art.pixels, study.check, study.repeat, mending)
-    summary = " ".join(f"{one.what} {one.why}" for one in told) or "There was nothing to mend."
+    summary = " ".join(f"{one.what} {one.why}" for one in told) or "There was no seam to mend."
     unsure = in_doubt(mending) or (mending.mended and mending.check.seamless is None)
     pixels = mending.pixels if mending.steps else None
     lost = mending.mended and not unsure and any(one.severity == "warn" for one in told)
@@ -78,8 +78,8 @@ def preview_repair(study: TileStudy, open_press: Callable[[], Press]) -> Preview
     off = screen_distance_sentence(*prints_from_screen(study.bins, press))
     before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
     summary = (
-        f"{before.share_out_of_gamut:.0%} of it looked different in print, now "
-        f"{after.share_out_of_gamut:.0%} does: the new tile prints as it looks on screen. {off}"
+        f"{before.share_out_of_gamut:.0%} of it printed duller, now "
+        f"{after.share_out_of_gamut:.0%} does: the new tile prints true. {off}"
     ).strip()
     good = after.share_out_of_gamut < 0.05
     return Preview("done", summary, good, pixels=new, lattice=study.lattice)
@@ -111,5 +111,5 @@ def _with_check(study: TileStudy, pixels: Pixels, noun: str) -> Preview:
     """Say whether a tile in other colours joins up as well as it did."""
     check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
     sound = joins_kept(study.check, check)
-    summary = "It repeats as well as before." if sound else f"Its joins show in the new {noun}."
+    summary = "It repeats as well as before." if sound else f"It shows a seam in the new {noun}."
     return Preview("done", summary, sound, pixels=pixels, lattice=study.lattice)

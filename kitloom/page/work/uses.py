@@ -153,7 +153,7 @@ def use(
         now = {part.label: part.file for part in recipe.patterns} if recipe else {}
         if recipe is None or any(now.get(part.label) != part.file for part, _ in usable):
             raise PageError(
-                "the tiles were changed meanwhile", where=label, remedy="Look, and try it again."
+                "the tiles have changed since", where=label, remedy="Look, and try it again."
             )
         with ExitStack() as new:
             files = []

@@ -250,26 +250,26 @@ def test_drafted_rows_grow_with_the_tiles_until_they_are_changed(
 
 
 def test_a_box_that_may_be_a_slip_is_said_beside_it(kit: Bench, client: TestClient) -> None:
-    assert "unit may have slipped" not in client.get("/step/kit").text
+    assert "suspiciously small size" not in client.get("/step/kit").text
     while len(kit.recipe().rows) > 1:  # a panel has no room in so small a box
         apply(kit, "remove-row", Form({"row": "1", "of": str(len(kit.recipe().rows))}))
-    with pytest.raises(PageError, match=r"3\.81 mm is not .* a point or a unit slipped"):
+    with pytest.raises(PageError, match=r"3\.81 mm is not .* decimal point or the unit wrong"):
         apply(kit, "box", Form({"box-wide": "0.15in", "box-high": "52"}))
     apply(kit, "box", Form({"box-wide": "8", "box-high": "52"}))
     draw(kit)
     shown = client.get("/step/kit").text
-    assert "unit may have slipped" in shown
+    assert "suspiciously small size" in shown
     assert "The day box is 8 mm wide and 52 mm high." in shown
     assert "set it in step 5" in shown
 
 
 def test_what_no_colour_stands_for_is_said_in_one_place(kit: Bench, client: TestClient) -> None:
-    assert "near none of them" not in client.get("/step/palette").text
+    assert "close to no palette colour" not in client.get("/step/palette").text
     apply(kit, "colours", Form({"colours": "1"}))
     draw(kit)
     shown = client.get("/step/palette").text
-    assert shown.count("of the area is near none of them") == 1
-    assert "most in ripples" in shown or "most in waves" in shown
+    assert shown.count("of the artwork is close to no palette colour") == 1
+    assert "mostly in ripples" in shown or "mostly in waves" in shown
 
 
 @pytest.mark.parametrize("inline", [False, True])

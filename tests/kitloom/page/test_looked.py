@@ -181,7 +181,7 @@ def test_a_mend_says_passes_only_where_the_check_is_sure(
     preview = remaking.preview_mend(doubtful)
     assert ("passes the same check" in preview.summary) is passes
     assert preview.unsure is not passes
-    assert ("wants your eye" in preview.summary) is not passes
+    assert ("check it by eye" in preview.summary) is not passes
     found = mend_findings("a", doubtful.check, made, (240, 240))
     assert [one.severity for one in found] == ["note" if sure else "warn"]
 
@@ -204,9 +204,9 @@ def test_a_mend_that_only_an_eye_can_judge_is_no_failed_one(
     monkeypatch.setattr(Previews, "now", lambda *_: preview)
     page = client.get("/step/tiles?tile=waves&try=mend").text
     assert ("not mended" in page) is plain
-    assert ("one place wants your eye" in page) is not plain
+    assert ("one place to check by eye" in page) is not plain
     assert ("It is good: use it" in page) is not plain
-    assert ("Use it all the same" in page) is plain
+    assert ("Use it anyway" in page) is plain
     assert page.index("Leave it as it is") != -1
     first = page.index("Leave it as it is") < page.index('id="use-mended"')
     assert first is plain  # what is offered first

@@ -71,7 +71,7 @@ def test_neon_rows_are_shown_and_mended_on_the_page(
     bench.edit("rows", lambda text: text + ROWS)
     found = shifts(bench)
     assert {"#00ff00", "#8a2be2", "#ff00c8", "bee.png"} <= set(found)
-    assert "1 drawing, 3 other colours will look different" in client.get("/step/sheet").text
+    assert "1 drawing, 3 other colours print duller" in client.get("/step/sheet").text
     page = client.get("/step/print").text
     for one in found.values():
         assert one.subject in page

@@ -184,7 +184,7 @@ def test_a_tile_changed_meanwhile_is_not_overwritten(
     def finish(tiles: NewTiles) -> None:
         uses.use(kit, "coloured waves", "recoloured", tiles)
 
-    with pytest.raises(PageError, match="changed meanwhile"):
+    with pytest.raises(PageError, match="changed since"):
         Batch(kit, previews).begin("coloured waves", [(part, plan)], finish)
     assert "recoloured" not in kit.workspace.text()
 

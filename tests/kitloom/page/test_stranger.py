@@ -1,4 +1,4 @@
-"""What a new user stumbled over: words, order and tidiness of the page, each checked at the server.
+"""Words, order and tidiness of the page as someone new to it needs them, checked at the server.
 
 No published source: what the page promises is checked against what it does.
 """
@@ -131,7 +131,7 @@ def test_the_page_speaks_of_buttons_not_of_commands_and_keys(kit: Bench) -> None
     job = kit.drawing.job
     assert job is not None
     view = findings_view(job, {one.code for one in job.findings})
-    items = [one for group in view["grave"] for one in group["items"]] + view["notes"]
+    items = [one for group in (*view["grave"], *view["notes"]) for one in group["items"]]
     assert {"seam", "fill-shift", "press-limits"} <= {one["code"] for one in items}
     for one in items:
         said = f"{one['what']} {one['why']} {one['remedy']}"
@@ -141,7 +141,7 @@ def test_the_page_speaks_of_buttons_not_of_commands_and_keys(kit: Bench) -> None
 def test_what_prints_duller_is_said_in_a_plain_sentence(client: TestClient, kit: Bench) -> None:
     assert kit.recipe() is not None
     text = client.get("/step/print?tile=neon").text
-    assert re.search(r"<p>On glossy paper, .* of this tile will look duller than it does", text)
+    assert re.search(r"<p>On glossy paper, .* of this tile prints duller than it looks", text)
     assert share_of(0.999, "it") == "all of it"
     assert share_of(0.63, "it") == "63% of it"
 
@@ -311,15 +311,15 @@ def test_the_layered_pdf_says_where_its_cut_lines_are() -> None:
 
 
 def test_the_palettes_foot_agrees_with_its_colours(client: TestClient, kit: Bench) -> None:
-    """Where colours print duller, the foot does not say that there is nothing to mend."""
+    """Where colours print duller, the foot does not say that there is nothing to fix."""
     job = kit.drawing.job
     assert job is not None
     dull = [one for one in job.verdict.colours if one.grade == "will shift"]
     assert dull
     text = client.get("/step/palette").text
     assert f"{len(dull)} of them print duller" in client.get("/step/print").text
-    assert "Nothing to mend here." not in text
-    clear = "Nothing more to mend here: what prints duller stands at its colour above."
+    assert "Nothing to fix here." not in text
+    clear = "Nothing else to fix. Colours that print duller are marked above."
     assert (clear in text) != ('class="finding warn"' in text)
     for one in dull:
         assert text.count(nudge_or_leave(one)) == 2  # to be seen, and to be heard

@@ -158,7 +158,7 @@ def test_artwork_recoloured_shows_before_and_after_and_can_be_undone(
     assert job is not None
     old = next(s.hex for s in job.verdict.palette.swatches if s.sources.get("a", 0) > 0.1)
     where = {"swap": old, "tile": "a", "to": "#336699"}
-    until(lambda: "Colouring" not in client.get("/step/palette", params=where).text)
+    until(lambda: "Recolouring" not in client.get("/step/palette", params=where).text)
     assert "before" in client.get("/step/palette", params=where).text
     asked = {"tile": "a", "colour": old, "to": "#336699"}
     after = client.get("/picture/tried-recolour", params=asked)

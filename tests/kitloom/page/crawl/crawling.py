@@ -27,7 +27,7 @@ from ..waiting import HANGS_SECONDS, until
 
 READER = (Path(__file__).parent / "crawling.js").read_text()
 MOST_STATES = 250  # a page whose addresses never end must end the crawl
-LEAVES = ("Leave", "done with it")  # what a link that closes its own panel must say
+LEAVES = ("Leave", "Close")  # what a link that closes its own panel must say
 # an edit that answers what a panel asks closes it: which choices are settled then
 SETTLED = {
     "/edit/use-mended": {"try"},
