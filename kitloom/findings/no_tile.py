@@ -42,7 +42,7 @@ def _no_tile(subject: str, cover: Cover) -> Finding:
         subject,
         what=f"It looks like {looks.format(panels=cover.panels)}, not like a tile.",
         why="Repeated, gutters, borders and lettering come back on every sticker.",
-        remedy=f"{remedy} If it is a tile all the same, name it in the recipe yourself.",
+        remedy=f"{remedy} If it is a tile anyway, name it in the recipe yourself.",
         kind=cover.kind,
         panels=cover.panels,
         x_px=x,

@@ -85,7 +85,6 @@ def line_of(folder: Path, words: str, *, recipe: str = RECIPE) -> str:
 LOSSES = [
     ("mend art/seam.png --out art --overwrite", "art/seam.png", "art-new"),
     ("mend art/seam.png --out art", "art/seam.png", "art-new"),
-    ("lift art --out art --overwrite", "art/dots.png", "art-new"),
     ("rescale art --repeat 10mm --out art --overwrite", "art/dots.png", "art-new"),
     ("rescale art/dots.png --repeat 10mm --out old/../art --overwrite", "art/dots.png", "art-new"),
     ("rescale hard.png --repeat 10mm --out . --overwrite", "hard.png", '"new"'),

@@ -122,7 +122,7 @@ def set_text(bench: Bench, form: Form) -> None:
     try:
         if form.text("was") != text_mark(now):
             raise PageError(
-                "the kit was changed meanwhile, perhaps in another tab",
+                "the kit was changed since, perhaps in another tab",
                 where="Text of the recipe",
                 remedy="What you wrote stands here still. Save again to have it take the place of "
                 "that change, or undo and look.",
@@ -452,7 +452,7 @@ def _gone() -> PageError:
     return PageError(
         "what you changed is not where it was",
         where="recipe",
-        why="the kit was changed meanwhile, perhaps in another tab",
+        why="the kit was changed since, perhaps in another tab",
         remedy="Look at it as it stands now, and change it again.",
     )
 
