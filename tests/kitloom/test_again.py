@@ -18,6 +18,8 @@ import patterns
 from kitloom.cache import LIBRARIES, code_digest, source_files
 from kitloom.cli import kitloom as command
 
+pytestmark = pytest.mark.slow
+
 RECIPE = """\
 [planner]
 box = "30mm x 40mm"

@@ -42,6 +42,7 @@ EXTRA = {
     "pennant": 'text = ["Bin day", "Mülltag"]',
     "custom": 'outline = "leaf.svg"\nsize = "20mm x 30mm"\ncount = 2',
     "icon": 'picture = "pot.png"\nsize = "22mm x 22mm"\ndistance = "1.5mm"\ncount = 2',
+    "motif": 'from = "drops"\nsize = "20mm x 20mm"\ncount = 2',
 }
 FILLS = ('"patterns"', '"palette"', '"#3b5b7a"', '"#f2e3c0"')
 

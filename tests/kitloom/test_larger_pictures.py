@@ -16,6 +16,8 @@ from benchmarks.seam_faults import faulty
 from kitloom.cli import kitloom
 from patterns.plane import STRAIGHT
 
+pytestmark = pytest.mark.slow
+
 
 def answer(*words: object) -> dict:
     result = CliRunner().invoke(kitloom, [str(w) for w in words], standalone_mode=False)

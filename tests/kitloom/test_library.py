@@ -24,6 +24,8 @@ from kitloom.measure import Request
 from tests.kitloom.deadly import broken_row, killing_work
 from tests.kitloom.inside import called
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 
 

@@ -16,6 +16,8 @@ from kitloom.library.pooled_palette import pack_bins, unpack_bins
 from palette.choose import bins_of
 from tests.kitloom.inside import called
 
+pytestmark = pytest.mark.slow
+
 INKS = ((196, 84, 60), (59, 91, 122), (106, 138, 74), (244, 238, 220), (60, 30, 60))
 
 

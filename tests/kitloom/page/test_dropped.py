@@ -16,6 +16,8 @@ from kitloom.page.state import Bench
 
 from .conftest import tile_file
 
+pytestmark = pytest.mark.slow
+
 
 def zipped(entries: Mapping[str, bytes]) -> bytes:
     out = io.BytesIO()

@@ -19,6 +19,8 @@ from kitloom.page.views.changes_view import gave_way
 
 from .conftest import draw, take_artwork, tile_file
 
+pytestmark = pytest.mark.slow
+
 ROWS = """
 [[rows]]
 sticker = "half box"

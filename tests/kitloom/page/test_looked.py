@@ -30,6 +30,8 @@ from patterns.seams import check_seams
 
 from .conftest import ROOT, Here, draw, lines_file, take_artwork, tile_file
 
+pytestmark = pytest.mark.slow
+
 LOOKED = Form({"tile": "lines", "good": "yes"})
 
 

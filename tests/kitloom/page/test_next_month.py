@@ -13,6 +13,8 @@ from kitloom.page.state import Bench
 from .conftest import draw, tile_file
 from .test_dropped import zipped
 
+pytestmark = pytest.mark.slow
+
 BACK = {"back": "/step/artwork"}
 
 

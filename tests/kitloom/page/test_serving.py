@@ -13,9 +13,13 @@ from .waiting import HANGS_SECONDS, until
 IN_PROC = pytest.mark.skipif(
     not Path("/proc/self/stat").exists(), reason="looks for processes in /proc"
 )
-pytestmark = pytest.mark.skipif(
-    not hasattr(signal, "SIGKILL"), reason="processes are ended by signals only on POSIX systems"
-)
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(
+        not hasattr(signal, "SIGKILL"),
+        reason="processes are ended by signals only on POSIX systems",
+    ),
+]
 
 
 @IN_PROC

@@ -29,9 +29,12 @@ from palette.space import parse_hex
 from .conftest import Here, draw, entered, take_artwork, tile_file
 from .waiting import HANGS_SECONDS, until
 
-pytestmark = pytest.mark.skipif(
-    os.name == "nt", reason="whether a process has ended is asked in the way of POSIX systems"
-)
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(
+        os.name == "nt", reason="whether a process has ended is asked in the way of POSIX systems"
+    ),
+]
 AGES: Any = partial(time.sleep, 600)  # work that no test could wait for
 
 

@@ -24,6 +24,8 @@ from palette.exchange.colour import as_palette
 from .conftest import draw, tile_file
 from .waiting import until
 
+pytestmark = pytest.mark.slow
+
 AUTUMN = ("#f4e7cf", "#8c2f1b", "#d98c2b", "#4a4a1f")
 NAMES = ("waves", "ripples")
 

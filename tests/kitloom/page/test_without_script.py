@@ -24,6 +24,8 @@ from kitloom.page.state import Bench
 from .conftest import ORIGIN, cropped_tile, draw, neon_tile, tile_file
 from .waiting import until
 
+pytestmark = pytest.mark.slow
+
 ELSEWHERE = {"/upload", "/making", "/edit/undo", "/edit/redo"}  # sent in other tests
 PLACES = (
     "artwork", "tiles", "tiles?tile=cropped&try=mend", "palette", "print",
