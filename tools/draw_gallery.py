@@ -46,12 +46,12 @@ PICTURES: dict[str, tuple[tuple[str, ...], str, Callable[[Image.Image], Image.Im
     "sample-sheet.jpg": (
         ("make", "samples/allotment/kit.toml", "--out", "kit"),
         "kit/sheet-1.png",
-        lambda picture: _wide(picture, 900),
+        lambda picture: _wide(picture, 780),
     ),
     "evening-sheet.jpg": (
         ("make", "samples/allotment/evening-kit.toml", "--out", "evening"),
         "evening/sheet-1.png",
-        lambda picture: _wide(picture, 760),
+        lambda picture: _wide(picture, 680),
     ),
     "trial-strip.png": (
         ("trial", "samples/allotment/kit.toml", "--out", "trial"),

@@ -6,6 +6,7 @@ them (``kit.fills``) and where they lie (``kit.layout``).
 
 from kit.stickers.dressing import dress, light_of, title_colour
 from kit.stickers.evenness import even_slots
+from kit.stickers.lifted import lift_ahead
 from kit.stickers.slots import Slot, filler_slot, is_colour, slots_of
 
 __all__ = [
@@ -14,6 +15,7 @@ __all__ = [
     "even_slots",
     "filler_slot",
     "is_colour",
+    "lift_ahead",
     "light_of",
     "slots_of",
     "title_colour",

@@ -7,6 +7,7 @@ edited asks for the same ones over and over. Not done here: lifting (``patterns.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -15,11 +16,12 @@ from kit.drawings import Drawing, drawing_of
 from kit.recipe import Recipe, RowPart, near, place_in
 from kit.recipe_error import RecipeError
 from patterns.artwork import digest, open_artwork
+from patterns.artwork_error import ArtworkError
 from patterns.lift import Lift, lift_motifs
 from patterns.plane import parse_lattice
 from patterns.repeats import find_lattice
 
-KEPT_TILES = 16
+KEPT_TILES, KEPT_DRAWINGS = 16, 64
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,7 +62,8 @@ def lifted_drawings(
         )
     path = recipe.folder / part.file
     sha256 = digest(path)
-    lift = _lift(path, sha256, part.lattice)
+    tile = path, sha256, part.lattice
+    lift = _lift(*tile)
     if lift.why_none:
         raise RecipeError(
             f"rows.{number + 1}.from: nothing can be lifted from {part.label}: {lift.why_none}",
@@ -69,11 +72,21 @@ def lifted_drawings(
         )
     return tuple(
         LiftedDrawing(
-            drawing_of(motif.on_white, motif.alpha, size_mm, row.distance, path),
+            _drawn(tile, place, size_mm, row.distance),
             f"{sha256} motif {place + 1}",
         )
-        for place, motif in enumerate(lift.motifs[: row.count])
+        for place in range(min(row.count, len(lift.motifs)))
     )
+
+
+def lift_ahead(recipe: Recipe) -> None:
+    """Lift what rows show, so that it is there when they ask; faults are left to them."""
+    patterns = {part.label: part for part in recipe.patterns}
+    for name in sorted({row.source for row in recipe.rows if row.source in patterns}):
+        part = patterns[name]
+        path = recipe.folder / part.file
+        with suppress(ArtworkError, OSError):
+            _lift(path, digest(path), part.lattice)
 
 
 @lru_cache(maxsize=KEPT_TILES)
@@ -82,3 +95,12 @@ def _lift(path: Path, sha256: str, lattice: str) -> Lift:
     artwork = open_artwork(path)
     placed = find_lattice(artwork.pixels) if lattice == "auto" else parse_lattice(lattice)
     return lift_motifs(artwork.pixels, placed, lossy=artwork.lossy)
+
+
+@lru_cache(maxsize=KEPT_DRAWINGS)
+def _drawn(
+    tile: tuple[Path, str, str], place: int, size_mm: tuple[float, float], distance_mm: float
+) -> Drawing:
+    """Return one motif of a tile as a drawing; rows that show it again share it."""
+    motif = _lift(*tile).motifs[place]
+    return drawing_of(motif.on_white, motif.alpha, size_mm, distance_mm, tile[0])

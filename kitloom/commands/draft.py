@@ -14,7 +14,7 @@ import click
 from kitloom.commands.options import RECIPE_DOCS, json_option, overwrite_option
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Collection, Iterator, Sequence
 
     from kit.draft import Draft, DraftTile
     from kitloom.findings import Finding
@@ -137,7 +137,8 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     name = Path(os.path.realpath(folder)).name.replace("-", " ").replace("_", " ").capitalize()
     drafted = draft_recipe(name, out.name, named, box, paper)
     if drafted.plan.places > len(named):
-        coordinates = _coordinates(files, measured)
+        taken = set(unique_stems(files))
+        coordinates = _coordinates(files, measured, taken)
         drafted = draft_recipe(name, out.name, named, box, paper, coordinates=coordinates)
     parse_recipe(drafted.text, out)
     written = write_into(
@@ -236,8 +237,13 @@ class _Measured:
     is_cover: bool = False
 
 
-def _coordinates(files: Sequence[Path], measured: Sequence[_Measured]) -> dict[str, str]:
-    """Return by name the tables of patterns drawn to go with the tiles; none where none do."""
+def _coordinates(
+    files: Sequence[Path], measured: Sequence[_Measured], taken: Collection[str]
+) -> dict[str, str]:
+    """Return by name the tables of patterns drawn to go with the tiles; none where none do.
+
+    One that a tile is called like gets a name that is not ``taken``.
+    """
     from kitloom.coordinates import artwork_spacing_mm, propose, table_lines
     from palette.choose import choose
     from palette.errors import PaletteError
@@ -249,7 +255,14 @@ def _coordinates(files: Sequence[Path], measured: Sequence[_Measured]) -> dict[s
         made = propose(choose(bins), open_press(DEFAULT_SURFACE), artwork_spacing_mm(files))
     except PaletteError:  # no two colours that can be told apart on paper
         return {}
-    return {one.name: table_lines(one) for one in made}
+    named = [replace(one, name=_free_name(one.name, taken)) for one in made]
+    return {one.name: table_lines(one) for one in named}
+
+
+def _free_name(name: str, taken: Collection[str]) -> str:
+    while name in taken:
+        name = f"drawn {name}"
+    return name
 
 
 def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:

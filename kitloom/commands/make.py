@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -162,6 +163,7 @@ def _make(
 ) -> tuple[dict[str, Any], list[Path]]:
     """Make the kit and put its files in place; return its summary and the files."""
     from kit.compose import read_lock
+    from kit.stickers import lift_ahead
     from kitloom.disk import write_set
     from kitloom.kits import make_kit
     from kitloom.make import SharedWork, kit_files, summary_of
@@ -174,7 +176,7 @@ def _make(
         if runner is None:
             kit = make_kit(recipe, work.notes, tick, keep, study_with=cache.study)
         else:
-            shared = SharedWork(runner, cache.verdict)
+            shared = SharedWork(runner, cache.verdict, partial(lift_ahead, recipe))
             kit = make_kit(
                 recipe,
                 work.notes,

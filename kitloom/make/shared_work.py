@@ -3,7 +3,8 @@
 Two threads of one Python mostly wait for each other, two processes do not. In: a runner whose
 workers have begun to load. Out: ``study`` and ``choose``, which ``make_kit`` is given. Each tile
 goes to a worker that is free or is studied here; the palette, whose library takes longest to load,
-is chosen by a worker. What a worker breaks on is done here; the results are the same.
+is chosen by a worker. What a worker breaks on is done here; the results are the same. Motifs are
+lifted here from the start, in a thread, while this process waits for the worker's studies.
 
 Not done here: deciding whether a kit is large enough (``kitloom.commands.make``).
 """
@@ -12,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
-from threading import Semaphore
+from threading import Semaphore, Thread
 from typing import Literal, TypeVar
 
 from kitloom.jobs import BrokenError, Job, Runner
@@ -33,11 +34,24 @@ def load_drawings() -> None:
 class SharedWork:
     """One kit's studies and choices."""
 
-    def __init__(self, runner: Runner, verdict: Callable[[Request], Verdict | None]) -> None:
-        """Share with a runner's workers; ``verdict`` is what is known of a tile's joins already."""
+    def __init__(
+        self,
+        runner: Runner,
+        verdict: Callable[[Request], Verdict | None],
+        ahead: Callable[[], None],
+    ) -> None:
+        """Share with a runner's workers.
+
+        Args:
+            runner: of the workers.
+            verdict: what is known of a tile's joins already.
+            ahead: is done in a thread from now on, and done when there is a palette.
+        """
         self._runner = runner
         self._verdict = verdict
         self._free = Semaphore(runner.workers)
+        self._ahead = Thread(target=ahead, daemon=True)
+        self._ahead.start()
 
     def study(self, request: Request) -> TileStudy:
         """Study a tile for a kit; may be called from several threads at a time.
@@ -66,6 +80,7 @@ class SharedWork:
         work = partial(choose, bins, colours, pinned, names=names, without=without)
         job = self._runner.submit(work, "palette")
         load_drawings()  # meanwhile
+        self._ahead.join()
         return _result(job, work)
 
 

@@ -59,14 +59,21 @@ def find_ground(pixels: Pixels) -> Ground | None:
     counts = np.bincount(codes, minlength=32**3).reshape(32, 32, 32).astype(np.float64)
     commonest = _mean_of_cell(seen, codes, int(np.argmax(_with_neighbours(counts))))
     for _ in range(3):
-        inside = np.abs(seen - commonest).max(axis=1) <= NEAR
+        inside = _most_off(seen, commonest) <= NEAR
         commonest = np.median(seen[inside], axis=0)
-    inside = np.abs(seen - commonest).max(axis=1) <= NEAR
+    inside = _most_off(seen, commonest) <= NEAR
     if inside.mean() < LEAST_SHARE:
         return None
     spread = float(np.sqrt(np.mean((seen[inside] - commonest) ** 2)))
     red, green, blue = (float(value) for value in _centre(seen, commonest))
     return Ground((red, green, blue), spread, float(inside.mean()))
+
+
+def _most_off(seen: Pixels, colour: Floats) -> Floats:
+    """Return how far each pixel is off a colour in the channel where it is most."""
+    red, green, blue = (np.abs(seen[:, i] - colour[i]) for i in range(3))
+    farthest: Floats = np.maximum(np.maximum(red, green), blue)
+    return farthest
 
 
 def _with_neighbours(counts: Floats) -> Floats:
@@ -88,6 +95,6 @@ def _mean_of_cell(seen: Pixels, codes: Indices, cell: int) -> Floats:
 
 def _centre(seen: Pixels, commonest: Floats) -> Floats:
     """Return the mean of what is very near the commonest colour: finer than whole steps."""
-    near = np.abs(seen - commonest).max(axis=1) <= NEAR / 4.0
+    near = _most_off(seen, commonest) <= NEAR / 4.0
     centre: Floats = seen[near].mean(axis=0)
     return centre

@@ -71,7 +71,8 @@ def matte(pixels: Pixels, ground: Ground, inside: Mask, others: Mask) -> Matte:
     deep = (depth > edge) | (inside & (_steps(pixels) <= STILL))
     alpha = np.where(deep, 1.0, 0.0)
     colour = off.copy()
-    unsure = ~deep & (distance_transform_edt(~inside) <= edge) & ~_nearer_to(others, inside)
+    outward = distance_transform_edt(~inside)
+    unsure = ~deep & (outward <= edge) & ~_nearer_to(others, outward)
     places = np.argwhere(unsure)
     if len(places):
         alpha[unsure], colour[unsure] = _explained(off, depth, places, deep, ridge)
@@ -106,17 +107,17 @@ def _steps(pixels: Pixels) -> Pixels:
     from scipy.ndimage import maximum_filter, minimum_filter
 
     steps = maximum_filter(pixels, (3, 3, 1)) - minimum_filter(pixels, (3, 3, 1))
-    largest: Pixels = steps.max(axis=2)
+    largest: Pixels = np.maximum(np.maximum(steps[..., 0], steps[..., 1]), steps[..., 2])
     return largest
 
 
-def _nearer_to(others: Mask, inside: Mask) -> Mask:
-    """Return where another motif is nearer than this one."""
+def _nearer_to(others: Mask, outward: Floats) -> Mask:
+    """Return where another motif is nearer than this one, which lies so far off."""
     from scipy.ndimage import distance_transform_edt
 
     if not others.any():
         return others
-    nearer: Mask = distance_transform_edt(~others) < distance_transform_edt(~inside)
+    nearer: Mask = distance_transform_edt(~others) < outward
     return nearer
 
 

@@ -223,3 +223,16 @@ def test_tone_on_tone_alone_is_refused(desk: Path) -> None:
     done = called("palette", desk / "bands.png", "--tone-on-tone")
     assert done.returncode == 2
     assert "needs --coordinates" in done.stderr
+
+
+@pytest.mark.slow
+def test_a_folder_with_a_tile_called_like_a_coordinate_is_drafted(tmp_path: Path) -> None:
+    """A maker whose tile is called gingham.png would get no recipe."""
+    tiles = Path(__file__).parents[2] / "samples" / "allotment" / "tiles"
+    for name in ("gingham.png", "sprigs.png"):
+        (tmp_path / name).write_bytes((tiles / name).read_bytes())
+    assert called("draft", tmp_path, "--out", tmp_path / "kit.toml").returncode == 0
+    recipe = parse_recipe((tmp_path / "kit.toml").read_text(), tmp_path / "kit.toml")
+    assert {"gingham", "drawn gingham"} <= {
+        one.label for one in (*recipe.patterns, *recipe.coordinates)
+    }

@@ -87,7 +87,7 @@ def test_every_kind_is_on_it(job):
     words = [w.words for p in placed for w in p.lettering]
     assert words.count("Monday") == words.count("31") == words.count("Mülltag") == 1
     assert len(words) == 7 + 31 + 2
-    assert sum(p.picture is not None for p in placed) == 2
+    assert sum(p.picture is not None for p in placed) == 4  # two icons, two motifs
 
 
 def from_svg(data, _height):

@@ -58,7 +58,7 @@ def recipe(tmp_path: Path) -> Path:
 def shared(request: pytest.FixtureRequest) -> Iterator[SharedWork]:
     most = {} if request.param == "a worker" else {"most_bytes": 1}
     with Runner(1, **most) as runner:
-        yield SharedWork(runner, lambda _: None)
+        yield SharedWork(runner, lambda _: None, lambda: None)
 
 
 @pytest.mark.slow

@@ -54,8 +54,8 @@ def test_one_value_changes_one_line_and_keeps_its_comment() -> None:
 
 
 def test_rows_and_patterns_come_go_and_move() -> None:
-    moved = rt.with_row_moved(TEXT, 0, 1)
-    assert [r.count for r in parse_recipe(moved, SAMPLE).rows][:2] == [3, 4]
+    moved = rt.with_row_moved(TEXT, 10, 1)
+    assert [r.sticker for r in parse_recipe(moved, SAMPLE).rows][10:12] == ["motif", "header"]
     assert rt.with_row_moved(TEXT, 0, -1) == TEXT
     fewer = rt.without_pattern(TEXT, 0, "pods")
     recipe = parse_recipe(fewer, SAMPLE)
@@ -67,7 +67,7 @@ def test_rows_and_patterns_come_go_and_move() -> None:
 
 def test_the_last_row_stays() -> None:
     text = TEXT
-    for _ in range(4):
+    for _ in parse_recipe(TEXT, SAMPLE).rows[1:]:
         text = rt.without_row(text, 0)
     with pytest.raises(RecipeError, match="only this one row"):
         rt.without_row(text, 0)
