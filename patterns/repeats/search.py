@@ -34,6 +34,7 @@ SURE_FROM = 0.5
 # of what is lost on the way to a repeat, the share that comes back there: 0.8 or more in drawn
 # tiles that repeat, 0.3 or less where lines wobble (value from own drawings, no published source)
 COMES_BACK = 0.5
+GRAIN_PX = 8  # JPEG's blocks: as far goes noise that was saved in one
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +176,10 @@ def _may_repeat(lab: Floats32, most: float) -> bool:
 
 
 def _candidates(like: Autocorrelation, ring: list[tuple[int, int]]) -> Iterator[_Cell]:
-    """Yield cells to try: stripes, the two shortest peaks, the first peaks along both axes."""
+    """Yield cells to try: stripes, the two shortest peaks, the first peaks along both axes.
+
+    Last come stripes again, where what is taken off along them may be noise of more than a pixel.
+    """
     stripes = _one_way(like)
     if stripes is not None:
         yield stripes
@@ -191,6 +195,9 @@ def _candidates(like: Autocorrelation, ring: list[tuple[int, int]]) -> Iterator[
     height = _first_period(like.table[:, like.across], least)
     if width is not None and height is not None:
         yield _Cell(width, height, STRAIGHT)
+    stripes = _one_way(like, GRAIN_PX)
+    if stripes is not None:
+        yield stripes
 
 
 def _ring(like: Autocorrelation) -> list[tuple[int, int]] | None:
@@ -292,13 +299,20 @@ def _name_cell(w: float, h: float, share: float) -> _Cell:
     return _Cell(w, h, STRAIGHT)
 
 
-def _one_way(like: Autocorrelation) -> _Cell | None:
-    """Return a cell for stripes: the picture does not change along one direction."""
+def _one_way(like: Autocorrelation, grain_px: int = 1) -> _Cell | None:
+    """Return a cell for stripes: the picture does not change along one direction.
+
+    Args:
+        like: the picture's likeness to itself.
+        grain_px: the size of the grains of noise, at most.
+    """
     table, middle = like.table, like.across
     still_across = float(np.percentile(table[0, middle:], 10))
     still_down = float(np.percentile(table[:, middle], 10))
-    # noise alone takes something off, and as much at the first step as at any
-    step = float(table[0, middle + 1] if still_across > still_down else table[1, middle])
+    # noise alone takes something off, and as much one grain away as at any distance
+    step = float(
+        table[0, middle + grain_px] if still_across > still_down else table[grain_px, middle]
+    )
     if 1.0 - max(still_across, still_down) > 1.7 * (1.0 - step) + 0.003:
         return None
     if min(still_across, still_down) > 0.9 or step < 0.7:
@@ -333,7 +347,7 @@ def _comes_back(like: Autocorrelation, cell: _Cell) -> bool:
         steps = np.arange(1, max(down, abs(right)) + 1) / max(down, abs(right))
         rows, columns = np.rint(down * steps), np.rint(right * steps) + like.across
         way = like.table[rows.astype(np.intp), columns.astype(np.intp)]
-        # noise takes something off at the first step, and as much at any
+        # noise takes something off at the first step already
         if way[-1] - way.min() < COMES_BACK * (way[0] - way.min()):
             return False
     return True

@@ -83,7 +83,9 @@ def test_the_wobble_of_a_hand_is_no_repeat():
         for wobble_px, length_px in ((1.0, 8.0), (2.0, 8.0), (2.0, 60.0), (1.0, 150.0)):
             picture = drawn_stripes(seed, 800, wobble_px, length_px)
             shown = picture if seed % 2 else picture.transpose(1, 0, 2)
-            assert find_repeat(shown) is None, (seed, wobble_px, length_px)
+            found = find_repeat(shown)
+            along = 800 if found is None else (found.height_px if seed % 2 else found.width_px)
+            assert along == 800, (seed, wobble_px, length_px)
 
 
 @pytest.mark.slow
@@ -99,6 +101,18 @@ def test_drawn_stripes_that_truly_repeat_keep_their_repeat(seed):
             pytest.approx(231, abs=0.5),
             pytest.approx(264, abs=0.5),
         )
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", [1, 2])
+def test_noise_on_fine_stripes_is_no_second_period(seed):
+    """Ridges of 4 px, the same all along, saved as JPEG: one period, and none along them."""
+    rng = np.random.default_rng(seed)
+    ridges = np.array([90, 120, 150, 120])[np.arange(170) % 4][:, None, None]
+    noisy = np.clip(np.rint(ridges + rng.normal(0, 3, (170, 166, 3))), 0, 255).astype(np.uint8)
+    found = find_repeat(jpeg(noisy, 85))
+    assert found is not None
+    assert (found.width_px, found.height_px) == (166, pytest.approx(4.0, abs=0.05))
 
 
 @pytest.mark.slow
