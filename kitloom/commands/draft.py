@@ -192,6 +192,7 @@ def _told(one: Finding) -> str:
     name = Path(one.subject).name
     return {
         "unreadable": f"{name}: {one.what}",
+        "repeat-unseen": f"{name}: {one.what} {one.remedy}",
         "no-tile": f"{name}: left out. {one.what} {one.remedy}",
         "small-size": f"{one.subject}: {one.what} {one.why} {one.remedy}",
     }.get(one.code, "")
@@ -268,6 +269,7 @@ def _free_name(name: str, taken: Collection[str]) -> str:
 def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     from kit.draft import DraftTile
     from kitloom.findings import (
+        few_repeats_findings,
         no_tile_findings,
         pixel_findings,
         plain_findings,
@@ -278,7 +280,7 @@ def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     from patterns.artwork import open_artwork
     from patterns.motifs import SMALLER
     from patterns.plane import STRAIGHT
-    from patterns.repeats import find_lattice
+    from patterns.repeats import find_lattice, find_repeat
     from patterns.seams import check_seams
 
     art = open_artwork(request.path)
@@ -303,7 +305,9 @@ def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     cover = no_tile_findings(subject, art.pixels)
     if cover:
         return _Measured(tile, cover, bins_of(art.pixels), is_cover=True)
-    findings = [*seams, *(plain or pixel_findings(subject, art.width_px))]
+    repeat = None if check.seamless else find_repeat(art.pixels)
+    few_repeats = few_repeats_findings(subject, art.pixels, check, repeat)
+    findings = [*seams, *few_repeats, *(plain or pixel_findings(subject, art.width_px))]
     return _Measured(tile, findings, bins_of(art.pixels))
 
 

@@ -13,8 +13,8 @@ from kitloom.findings.kinds import Kind, kinds_of, shared_end
 from kitloom.findings.kit_facts import KitFacts, kit_findings
 from kitloom.findings.lifted_motifs import coarse_motif_findings, lift_findings
 from kitloom.findings.mending import SIDES, in_doubt, mend_findings, step_name, told_of_mend
-from kitloom.findings.no_repeat import repeat_unseen_findings
-from kitloom.findings.no_tile import no_tile_findings
+from kitloom.findings.no_repeat import few_repeats_findings, repeat_unseen_findings
+from kitloom.findings.no_tile import cover_looks, no_tile_findings
 from kitloom.findings.palettes import (
     BELONGS_SHARE,
     belonging_findings,
@@ -82,11 +82,13 @@ __all__ = [
     "coarse_motif_findings",
     "colour_findings",
     "colourway_findings",
+    "cover_looks",
     "crisp_to_mm",
     "doubts",
     "duplicate_finding",
     "exit_status",
     "fault_dict",
+    "few_repeats_findings",
     "fill_findings",
     "fills_ink",
     "floor_to_tenth",

@@ -21,32 +21,47 @@ def repeat_unseen_findings(
 ) -> list[Finding]:
     """Say why a picture that ends off its repeat cannot be cut down to it, or that it can.
 
+    Where the verdict is unsure, only that it holds too little of a repeat is said.
+
     Args:
         subject: the picture.
         pixels: (height, width, 3) sRGB uint8.
         check: what was measured on it as a tile.
         repeat: the repeat that was found in it, with which there is nothing to say.
     """
-    kinds = {axis.faults[0].kind for axis in (check.x, check.y) if axis.verdict == "seam"}
-    if repeat is not None or kinds.isdisjoint(ENDS_OFF):
-        return []
-    twice = _overlaps(subject, pixels, check)
-    hint = find_repeat(pixels, least_seen=1.15)
-    if hint is None and twice:
-        return twice
-    if hint is None:
-        return [
-            finding(
-                "repeat-unseen",
-                subject,
-                what="No repeat found, so no whole tile can be cut out.",
-                why="What is missing at its edges is nowhere else in the file.",
-                remedy="Export exactly one repeat, or use a picture that shows the artwork at "
-                "least one and a half times.",
-            )
-        ]
+    twice = _overlaps(subject, pixels, check) if repeat is None and _ends_off(check) else []
+    few = few_repeats_findings(subject, pixels, check, repeat)
+    if few or twice or repeat is not None or not _ends_off(check):
+        return [*twice, *few]
     return [
-        *twice,
+        finding(
+            "repeat-unseen",
+            subject,
+            what="No repeat found, so no whole tile can be cut out.",
+            why="What is missing at its edges is nowhere else in the file.",
+            remedy="Export exactly one repeat, or use a picture that shows the artwork at "
+            "least one and a half times.",
+        )
+    ]
+
+
+def few_repeats_findings(
+    subject: str, pixels: NDArray[np.uint8], check: SeamCheck, repeat: Repeat | None
+) -> list[Finding]:
+    """Say of a picture that may end off its repeat that it holds under one and a half.
+
+    Args:
+        subject: the picture.
+        pixels: (height, width, 3) sRGB uint8.
+        check: what was measured on it as a tile.
+        repeat: the repeat that was found in it, with which there is nothing to say.
+    """
+    if repeat is not None or not (check.seamless is None or _ends_off(check)):
+        return []
+    hint = find_repeat(pixels, least_seen=1.15)
+    if hint is None:
+        return []
+    return [
         finding(
             "repeat-unseen",
             subject,
@@ -60,8 +75,14 @@ def repeat_unseen_findings(
             height_px=round(hint.height_px, 2),
             lattice=hint.lattice,
             seen=hint.seen,
-        ),
+        )
     ]
+
+
+def _ends_off(check: SeamCheck) -> bool:
+    """Whether a seam shows that a picture has which ends off its repeat."""
+    kinds = {axis.faults[0].kind for axis in (check.x, check.y) if axis.verdict == "seam"}
+    return not kinds.isdisjoint(ENDS_OFF)
 
 
 def _overlaps(subject: str, pixels: NDArray[np.uint8], check: SeamCheck) -> list[Finding]:

@@ -14,7 +14,9 @@ from benchmarks.repeats import plane_of
 from benchmarks.seam_drawings import blooms, crowded
 from benchmarks.seam_faults import faulty
 from kitloom.cli import kitloom
+from kitloom.findings import repeat_unseen_findings
 from patterns.plane import STRAIGHT
+from patterns.seams import AxisCheck, SeamCheck
 
 pytestmark = pytest.mark.slow
 
@@ -70,6 +72,30 @@ def test_less_than_one_and_a_half_repeats_is_said_with_the_likely_size(tmp_path:
     assert found["measures"]["seen"] == pytest.approx(1.3, abs=0.02)
     assert found["measures"]["width_px"] == pytest.approx(width, abs=1.0)
     assert found["measures"]["height_px"] == pytest.approx(height, abs=1.0)
+
+
+@pytest.mark.slow
+def test_too_little_of_a_repeat_is_said_where_a_person_must_look_too() -> None:
+    """Else a maker finds the join good, and prints artwork that ends off its repeat."""
+    picture = swatch(1.3)
+    asked = AxisCheck("unsure", 0.6, (), np.zeros(4), "faint-join")
+    unsure = SeamCheck(asked, asked, "straight")
+    (found,) = repeat_unseen_findings("swatch", picture, unsure, None)
+    assert "less than one and a half" in found.what
+    assert len(f"{found.what} {found.why} {found.remedy}") <= 300
+    tile = crowded(np.random.default_rng(3))
+    assert repeat_unseen_findings("tile", tile, unsure, None) == []  # a doubt is no fault
+
+
+@pytest.mark.slow
+def test_a_draft_says_that_a_picture_holds_too_little_of_a_repeat(tmp_path: Path) -> None:
+    saved(swatch(1.3), tmp_path / "swatch.png")
+    words = ["draft", str(tmp_path), "--out", str(tmp_path / "kit.toml")]
+    result = CliRunner().invoke(kitloom, words, standalone_mode=False)
+    assert result.exception is None, result.exception
+    said = " ".join(result.output.split())
+    assert "swatch.png: It seems to hold 1.3 repeats" in said
+    assert "less than one and a half" in said
 
 
 def test_a_picture_in_which_nothing_repeats_is_said_to(tmp_path: Path) -> None:

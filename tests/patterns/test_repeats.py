@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.ndimage import gaussian_filter1d
 
 from benchmarks.repeats import plane_of, rebuilds
 from benchmarks.seam_drawings import blooms, crowded, sprigs, wash
@@ -56,6 +57,74 @@ def test_smallest_repeat_of_a_checkerboard():
     # squares of 20 px, the colours in turn: a half-drop of 20 x 40, or its other name
     assert found.lattice in {"half-drop", "half-brick"}
     assert found.width_px * found.height_px == pytest.approx(800, rel=0.02)
+
+
+def drawn_stripes(seed: int, size_px: int, wobble_px: float, length_px: float) -> np.ndarray:
+    """Return stripes of one sett, each edge drawn anew by a hand that wobbles, and their period."""
+    rng = np.random.default_rng(seed)
+    period = int(rng.integers(size_px // 8, size_px // 3))
+    edges = [0, *(np.sort(rng.choice(np.arange(1, period // 6), 3, replace=False)) * 6)]
+    greys = rng.permutation([50.0, 110.0, 170.0, 230.0])
+    place = np.arange(size_px)[None]
+    out = np.full((size_px, size_px), greys[-1])
+    for start in range(-period, size_px + period, period):
+        for edge, grey in zip(edges, greys, strict=True):
+            wobble = gaussian_filter1d(rng.normal(size=size_px), length_px, mode="wrap")
+            at = start + edge + wobble * (wobble_px / wobble.std())
+            cover = np.clip(place - at[:, None] + 0.5, 0.0, 1.0)
+            out += (grey - out) * cover
+    return np.rint(out).astype(np.uint8)[..., None].repeat(3, axis=2)
+
+
+@pytest.mark.slow
+def test_the_wobble_of_a_hand_is_no_repeat():
+    """Along stripes drawn by hand nothing repeats; else mending cuts a tile that never was one."""
+    for seed in range(6):
+        for wobble_px, length_px in ((1.0, 8.0), (2.0, 8.0), (2.0, 60.0), (1.0, 150.0)):
+            picture = drawn_stripes(seed, 800, wobble_px, length_px)
+            shown = picture if seed % 2 else picture.transpose(1, 0, 2)
+            found = find_repeat(shown)
+            along = 800 if found is None else (found.height_px if seed % 2 else found.width_px)
+            assert along == 800, (seed, wobble_px, length_px)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(6))
+def test_drawn_stripes_that_truly_repeat_keep_their_repeat(seed):
+    """A strip of the same stripes, printed again and again, differs along them just as little."""
+    cell = drawn_stripes(seed, 264, 2.0, 12.0)[:, :231]
+    plane = np.tile(cell, (3, 3, 1))
+    for shown in (plane, jpeg(plane)):
+        found = find_repeat(shown)
+        assert found is not None
+        assert (found.width_px, found.height_px) == (
+            pytest.approx(231, abs=0.5),
+            pytest.approx(264, abs=0.5),
+        )
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", [1, 2])
+def test_noise_on_fine_stripes_is_no_second_period(seed):
+    """Ridges of 4 px, the same all along, saved as JPEG: one period, and none along them."""
+    rng = np.random.default_rng(seed)
+    ridges = np.array([90, 120, 150, 120])[np.arange(170) % 4][:, None, None]
+    noisy = np.clip(np.rint(ridges + rng.normal(0, 3, (170, 166, 3))), 0, 255).astype(np.uint8)
+    found = find_repeat(jpeg(noisy, 85))
+    assert found is not None
+    assert (found.width_px, found.height_px) == (166, pytest.approx(4.0, abs=0.05))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("lighter", [24, 60, 120])
+def test_pale_dots_on_strong_stripes_keep_their_repeat(lighter):
+    y, x = np.mgrid[0:700, 0:800]
+    dots = (y % 97 - 48) ** 2 + (x % 60 - 30) ** 2 < 100
+    grey = np.where(x // 30 % 2, 130, 60) + np.where(dots, lighter, 0)
+    noisy = grey[..., None] + np.random.default_rng(1).normal(0, 2, (700, 800, 3))
+    found = find_repeat(np.clip(np.rint(noisy), 0, 255).astype(np.uint8))
+    assert found is not None
+    assert found.width_px * found.height_px == pytest.approx(60 * 97, rel=0.01)
 
 
 def test_plain_picture_has_no_repeat():

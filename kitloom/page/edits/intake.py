@@ -21,7 +21,7 @@ from kit.recipe import MAX_BYTES as MAX_RECIPE_BYTES
 from kit.recipe import Recipe, file_places
 from kitloom.disk import replace_file, write_file
 from kitloom.measure import Request, TileStudy
-from kitloom.page.edits.not_artwork import NotArtworkError, shown_name
+from kitloom.page.edits.not_artwork import NotArtworkError, shown_name, shows_patterns
 from kitloom.page.page_error import PageError
 from kitloom.page.state import (
     Bench,
@@ -53,7 +53,7 @@ def measure_artwork(bench: Bench, file: Incoming) -> TileStudy:
     """Measure a dropped tile; nothing of it is kept yet.
 
     Raises:
-        KitloomError: it is not artwork that can be used.
+        KitloomError: it is not artwork that can be used, or shows patterns and is no tile.
     """
     shown = plain_stem(file.name)
     if len(file.content) > MAX_FILE_BYTES:
@@ -63,7 +63,10 @@ def measure_artwork(bench: Bench, file: Incoming) -> TileStudy:
             remedy="Save a smaller copy of one tile.",
         )
     with incoming_file(bench, file.content, kept_suffix(file), shown) as path:
-        return _measured(bench, path, shown)
+        study = _measured(bench, path, shown)
+    if _missing(bench.recipe(), shown) is None:  # what the maker has named is taken
+        _refuse_cover(file.name, study)
+    return study
 
 
 def keep_artwork(bench: Bench, file: Incoming, study: TileStudy) -> str:
@@ -154,6 +157,13 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
         return place.stem
 
 
+def _refuse_cover(name: str, study: TileStudy) -> None:
+    """Refuse a picture that shows patterns: a collage, a framed scan, a pattern with a title."""
+    refused = shows_patterns(name, study.artwork.pixels)
+    if refused is not None:
+        raise refused
+
+
 def _refuse_twice(recipe: Recipe, file: Incoming) -> None:
     """Refuse a picture that the kit has already, whatever it is called."""
     for part in recipe.patterns:
@@ -236,6 +246,7 @@ def begin_with_folder(bench: Bench) -> list[KitloomError]:
         try:
             with _called(place.stem):
                 study = _measured(bench, place, place.stem)
+            _refuse_cover(place.name, study)
             bench.cache.keep(Request(place, study.lattice.name), study)
             add_pattern(bench, place, study, drop)
         except KitloomError as error:

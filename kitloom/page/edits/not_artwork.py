@@ -1,14 +1,17 @@
 """What comes along with artwork and is none: each kind is answered with what to do.
 
-In: a file's name. Out: why it cannot be a tile, and the way to one; a licence or a preview that
-lies beside the tiles is no fault.
+In: a file's name, or its pixels where it is a picture. Out: why it cannot be a tile, and the way to
+one; a licence or a preview that lies beside the tiles is no fault.
 """
 
 from __future__ import annotations
 
 from pathlib import PurePosixPath
 
+from kitloom.findings import cover_looks
 from kitloom.page.page_error import PageError
+from palette.arrays import Pixels
+from patterns.covers import find_cover
 
 _ONE_REPEAT = "save one repeat of the pattern as a PNG, at 300 pixels per inch or more"
 # endings -> what such a file is, and what to do with it
@@ -77,6 +80,25 @@ def no_picture(name: str) -> NotArtworkError:
         "is no picture that can be read",
         where=shown_name(name),
         remedy="Drop PNG, JPEG, TIFF or WebP files.",
+    )
+
+
+def shows_patterns(name: str, pixels: Pixels) -> NotArtworkError | None:
+    """Say of a picture that it shows patterns and is no tile; None where it may be one.
+
+    Args:
+        name: as it came.
+        pixels: (height, width, 3) sRGB uint8.
+    """
+    cover = find_cover(pixels)
+    if cover is None:
+        return None
+    looks, remedy = cover_looks(cover)
+    return NotArtworkError(
+        f"is left out: it looks like {looks}, not like a tile",
+        where=shown_name(name),
+        remedy=f"{remedy} If it is a tile all the same, name it in the recipe as text; dropped "
+        "again, it is taken.",
     )
 
 

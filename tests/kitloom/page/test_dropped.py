@@ -6,12 +6,14 @@ import io
 import re
 import zipfile
 from collections.abc import Mapping
+from html import unescape
 from pathlib import Path
 
 import pytest
+from PIL import Image
 from starlette.testclient import TestClient
 
-from kitloom.page.edits import packed
+from kitloom.page.edits import begin_with_folder, packed
 from kitloom.page.state import Bench
 
 from .conftest import tile_file
@@ -31,7 +33,7 @@ def send(client: TestClient, name: str, content: bytes) -> tuple[int, list[str]]
     """Drop one file; return the answer's status and what is said of it."""
     answer = client.post("/upload", files={"files": (name, content)})
     said = re.findall(r'<p class="said (?:stop|warn)">(.*?)</p>', answer.text)
-    return answer.status_code, [re.sub("<[^>]+>", "", one) for one in said]
+    return answer.status_code, [unescape(re.sub("<[^>]+>", "", one)) for one in said]
 
 
 @pytest.fixture
@@ -113,6 +115,54 @@ def test_the_same_picture_is_told_by_the_name_that_it_has(
     assert status == 422
     assert "clover (1).png is the same picture as clover" in said[0]
     assert labels(bench) == ["clover"]
+
+
+def collage(tiles: list[bytes]) -> bytes:
+    """Return six pictures side by side with gutters between them, as a PNG."""
+    cover = Image.new("RGB", (620, 420), "#fcfcfc")
+    for number in range(6):
+        with Image.open(io.BytesIO(tiles[number % len(tiles)])) as tile:
+            place = (20 + 200 * (number % 3), 20 + 200 * (number // 3))
+            cover.paste(tile.convert("RGB").resize((180, 180)), place)
+    out = io.BytesIO()
+    cover.save(out, "PNG")
+    return out.getvalue()
+
+
+@pytest.mark.slow
+def test_a_cover_among_the_tiles_is_left_out_with_a_word(
+    client: TestClient, bench: Bench, tiles: list[bytes]
+) -> None:
+    """Else gutters and a shop's title are printed on every sticker."""
+    content = zipped({"00 cover.png": collage(tiles), "01 daisies.png": tiles[0]})
+    status, said = send(client, "meadow.zip", content)
+    assert status == 422
+    assert len(said) == 1
+    assert said[0].startswith("00 cover.png is left out: it looks like 6 pictures")
+    assert "Use the set's single tiles." in said[0]
+    assert len(said[0]) <= 300
+    assert labels(bench) == ["01 daisies"]
+
+
+@pytest.mark.slow
+def test_a_cover_that_the_maker_named_is_taken(
+    client: TestClient, bench: Bench, tiles: list[bytes]
+) -> None:
+    send(client, "daisies.png", tiles[0])
+    assert send(client, "cover.png", collage(tiles))[0] == 422
+    named = '[[patterns]]\nfile = "artwork/cover.png"\nrepeat = "auto"\n'
+    bench.rewrite(f"{bench.workspace.text()}\n{named}", "named it")
+    assert send(client, "cover.png", collage(tiles))[0] == 303
+    assert labels(bench) == ["daisies", "cover"]
+
+
+@pytest.mark.slow
+def test_a_cover_that_lies_in_the_folder_is_left_out(bench: Bench, tiles: list[bytes]) -> None:
+    bench.workspace.folder.joinpath("cover.png").write_bytes(collage(tiles))
+    bench.workspace.folder.joinpath("daisies.png").write_bytes(tiles[0])
+    (refused,) = begin_with_folder(bench)
+    assert refused.line().startswith("cover.png: is left out")
+    assert labels(bench) == ["daisies"]
 
 
 @pytest.mark.parametrize(
