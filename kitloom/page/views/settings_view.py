@@ -181,19 +181,20 @@ def _field(place: Place, key: RecipeKey, value: str, recipe: Recipe) -> dict[str
 
 
 def _options(words: Mapping[str, str], value: str, usual: str) -> list[tuple[str, str, bool]]:
-    left_out = f"as usual: {usual}" if usual else "not set"
+    left_out = f"usual: {usual}" if usual else "not set"
     own = {} if value in words or not value else {value: value}
     choices = {"": left_out, **words, **own}
     return [(one, said, one == value) for one, said in choices.items()]
 
 
 def _hint(how: str, usual: str, names: Sequence[str]) -> str:
-    known = f"known here: {', '.join(names)}" if names else ""
-    left_out = f"left empty: {usual}" if usual else ""
+    known = f"such as {', '.join(names)}" if names else ""
+    left_out = f"left empty, it is {usual}" if usual else ""
     said = "; ".join(part for part in (how, known, left_out) if part)
     return f"{said[0].upper()}{said[1:]}." if said else ""
 
 
 def _plain(meaning: str) -> str:
     """Return a sentence of the reference without its links and marks of code."""
+    meaning = re.sub(r":? see \[[^\]]+\]\([^)]*\)", "", meaning)
     return re.sub(r"\[([^\]]+)\]\([^)]*\)", r"\1", meaning).replace("`", "")
