@@ -19,7 +19,6 @@ fail() {
 }
 
 cd "$(dirname "$0")/.." || fail "This folder cannot be opened."
-[ -f pyproject.toml ] || fail "Its other files are missing here: unpack the whole folder first."
 
 # started without a window, nothing that it says would be seen
 if [ $# = 0 ] && ! [ -t 1 ] && [ -n "$DISPLAY$WAYLAND_DISPLAY" ]; then
@@ -34,6 +33,8 @@ if [ $# = 0 ] && ! [ -t 1 ] && [ -n "$DISPLAY$WAYLAND_DISPLAY" ]; then
         exec >"$told" 2>&1
     fi
 fi
+
+[ -f pyproject.toml ] || fail "Its other files are missing here: unpack the whole folder first."
 
 python=.venv/bin/python
 

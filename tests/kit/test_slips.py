@@ -93,7 +93,7 @@ def test_a_row_of_its_own_size_is_doubted_where_stickers_are_larger(
 
 def test_a_panel_without_room_names_the_box_that_leaves_none() -> None:
     row = f'{ROW.format(kind="full box")}panel = "white"\n'
-    with pytest.raises(RecipeError, match=r"kit.toml.*3\.8 mm x 52 mm\).*slipped in planner\.box"):
+    with pytest.raises(RecipeError, match=r"kit.toml.*3\.8 mm x 52 mm\).*wrong in planner\.box"):
         slots_of(recipe("3.8mm x 52mm", row))
     with pytest.raises(RecipeError) as own:
         slots_of(recipe("3.8mm x 52mm", f'{row}size = "8mm x 8mm"\n'))

@@ -39,7 +39,7 @@ def test_box_and_paper_are_asked_before_there_is_artwork(
     assert edit(client, "box", **{"box-wide": "44 x 46 mm", "box-high": ""}) == 303
     assert edit(client, "paper", paper="A4") == 303
     page = client.get("/step/artwork").text
-    assert 'value="38 mm"' in page
+    assert 'value="44 mm"' in page
     assert "<option selected>A4</option>" in page
     drop_tile(client, tmp_path)
     recipe = bench.recipe()
@@ -47,7 +47,7 @@ def test_box_and_paper_are_asked_before_there_is_artwork(
     assert recipe.planner.box == (44.0, 46.0)
     assert recipe.sheet.paper.name == "A4"
     bench.undo()
-    assert 'value="38 mm"' in client.get("/step/artwork").text
+    assert 'value="44 mm"' in client.get("/step/artwork").text
 
 
 def test_a_box_that_no_planner_has_is_refused_before_artwork_too(client: TestClient) -> None:
