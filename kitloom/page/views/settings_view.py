@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kit.kinds import KINDS
-from kit.recipe import TABLES, Recipe, RecipeKey
+from kit.recipe import TABLES, Recipe, RecipeKey, recipe_keys
 from kitloom.page.edits import TEXT_FIELD
 from kitloom.page.page_error import PageError
 from kitloom.page.state import (
@@ -62,6 +62,7 @@ def settings_view(
 
     row = asked_row(recipe, query) if slug == "kit" else None
     parts = [part((name,)) for name in tables_on(slug)]
+    files = {key.path[-1] for key in recipe_keys() if key.sort == "file"}
     if slug == "tiles":
         label = recipe.patterns[tile].label
         parts.append(part(("patterns", tile)) | {"title": f'tile "{label}"'})
@@ -72,7 +73,7 @@ def settings_view(
         "own_kinds": [
             {"name": kind.name, "means": kind.means}
             for kind in KINDS.values()
-            if kind.source_key and slug == "kit"
+            if kind.source_key in files and slug == "kit"
         ],
     }
 

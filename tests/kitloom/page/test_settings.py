@@ -441,6 +441,9 @@ def test_own_drawings_and_files_are_dropped_where_they_belong(
     answer = client.post("/upload", data={"own-row": "icon", "back": "/step/kit"}, files=none)
     assert beside(answer)[0][0] == "all-rows-new"
     assert sorted((kit.workspace.folder / "drawings").iterdir()) == kept
+    offered = client.get("/step/kit").text.split('id="own-kind"')[1].split("</select>")[0]
+    assert 'value="icon"' in offered
+    assert 'value="motif"' not in offered, "a motif is lifted from a pattern: no drawing makes one"
     kit.undo()
     kit.undo()
     assert kit.workspace.text() == before
