@@ -82,7 +82,7 @@ def parse_length(text: str, *, where: str = "length", bare: str = "") -> float:
 
 
 def parse_size(text: str, *, where: str = "size", bare: str = "") -> tuple[float, float]:
-    """Return the millimetres of a "width x height" such as "38 x 48 mm" or "1.5 x 2in".
+    """Return the millimetres of a "width x height" such as "40 x 52 mm" or "1.5 x 2in".
 
     A unit given only once, at the end, holds for both; ``bare`` is as in ``parse_length``.
 

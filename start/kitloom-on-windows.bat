@@ -20,9 +20,9 @@ py -3 -c "import sys; sys.exit(sys.version_info < (3, 11))" >nul 2>nul && set "F
 if not defined FOUND goto no_python
 
 echo The first start: kitloom makes its environment in "%CD%\.venv".
-echo This takes some minutes and needs the network.
+echo This takes some minutes and needs the network. Then the page opens in your browser.
 %FOUND% -m venv .venv || goto no_environment
-"%PYTHON%" -m pip install --quiet --disable-pip-version-check . || goto no_libraries
+"%PYTHON%" -m pip install --quiet --quiet --disable-pip-version-check . || goto no_libraries
 
 :open
 "%PYTHON%" -m kitloom || goto broken
@@ -38,7 +38,7 @@ goto end
 
 :no_python
 echo kitloom is not open. It needs Python 3.11 or newer, and there is none here.
-echo Get it at https://www.python.org/downloads/ and start this file again.
+echo Get it at https://www.python.org/downloads/ and double-click this file again.
 goto end
 
 :no_environment
@@ -48,7 +48,7 @@ goto end
 
 :no_libraries
 echo kitloom is not open. What it needs could not be fetched; the lines above say why.
-echo Is the network there? Start this file again to go on.
+echo Are you online? Double-click this file again to go on.
 goto end
 
 :broken

@@ -63,6 +63,28 @@ def test_alone_it_asks_for_the_whole_folder(bare: Path, tmp_path: Path) -> None:
     assert (done.returncode, "unpack the whole folder first" in done.stdout) == (1, True)
 
 
+@POSIX
+@pytest.mark.parametrize("window", ["xterm", ""])
+def test_a_double_click_shows_what_went_wrong(bare: Path, tmp_path: Path, window: str) -> None:
+    """Else nothing happens at all, and the maker never learns why."""
+    shell, shown = str(shutil.which("sh")), tmp_path / "shown"
+    tree = tmp_path / "kitloom 1"
+    shutil.copytree(START, tree / "start")
+    (bare / "mktemp").symlink_to(str(shutil.which("mktemp")))
+    for name in filter(None, ("xdg-open", window)):  # one opens the text, one the script again
+        (bare / name).write_text(
+            f'#!{shell}\n[ "$1" = -e ] && shift && exec "$@" >"{shown}"\n'
+            f'while read -r line; do echo "$line"; done <"$1" >"{shown}"\n'
+        )
+        (bare / name).chmod(0o755)
+    subprocess.run(
+        [tree / "start" / "kitloom-on-linux.sh"],
+        env={"PATH": str(bare), "DISPLAY": ":7", "TMPDIR": str(tmp_path)},
+        stdin=subprocess.DEVNULL, capture_output=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert "unpack the whole folder first" in shown.read_text("utf-8")
+
+
 def test_the_windows_file_keeps_its_window_open_and_every_jump_has_its_place() -> None:
     """What can be told without Windows: it needs its own ends of lines, and ends in a pause."""
     text = (START / "kitloom-on-windows.bat").read_bytes().decode("ascii")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import ast
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 
@@ -19,6 +19,7 @@ from kitloom.cli import kitloom
 from kitloom.findings import CODES
 
 ROOT = Path(__file__).parents[1]
+Texts = tuple[tuple[str, str], ...]
 PACKAGES = ("palette", "patterns", "kit", "kitloom")
 # words that are drawn into print files, whose bytes stay what they are
 DRAWN = {"kit/compose/placing.py", "kit/writers/table.py"}
@@ -98,8 +99,8 @@ def helps(command: click.Command, name: str) -> Iterator[tuple[str, str]]:
 
 
 @cache
-def texts() -> tuple[tuple[str, str], ...]:
-    """Return every text that people read, with where it is."""
+def pages() -> tuple[tuple[str, str], ...]:
+    """Return docs, templates, help and what findings are called, each with where it is."""
     found = [
         (str(path.relative_to(ROOT)), prose(path.read_text("utf-8")))
         for path in [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
@@ -108,42 +109,63 @@ def texts() -> tuple[tuple[str, str], ...]:
         (str(path.relative_to(ROOT)), shown(path.read_text("utf-8")))
         for path in sorted((ROOT / "kitloom" / "templates").rglob("*.html"))
     ]
-    for package in PACKAGES:
-        for path in sorted((ROOT / package).rglob("*.py")):
-            where = str(path.relative_to(ROOT))
-            found += [(where, one) for one in sentences(path.read_text("utf-8"))]
     found += helps(kitloom, "kitloom")
     found += [(code, f"{one.title}. {one.means} {one.many}") for code, one in CODES.items()]
     return tuple(found)
 
 
-def uses(word: str) -> list[str]:
+@cache
+def messages() -> tuple[tuple[str, str], ...]:
+    """Return the texts in all modules, each with where it is."""
+    paths = [path for one in PACKAGES for path in sorted((ROOT / one).rglob("*.py"))]
+    return tuple(
+        (str(path.relative_to(ROOT)), said)
+        for path in paths
+        for said in sentences(path.read_text("utf-8"))
+    )
+
+
+def uses(word: str, texts: Texts) -> list[str]:
     """Return where a word is used, each with some of its sentence."""
     pattern = re.compile(
         r"(?<![\w-])" + r"\s+".join(map(re.escape, word.split())) + r"(?![\w-])", re.IGNORECASE
     )
     return [
         f"{where}: … {' '.join(text[max(0, m.start() - 30) : m.end() + 30].split())} …"
-        for where, text in texts()
+        for where, text in texts
         for m in pattern.finditer(text)
     ]
 
 
-@pytest.mark.parametrize("word", sorted(not_used()))
-def test_no_text_uses_another_word(word: str) -> None:
-    found = uses(word)
-    assert not found, f"say {not_used()[word]} instead of “{word}”:\n" + "\n".join(found)
+SOURCES = pytest.mark.parametrize("source", [pages, pytest.param(messages, marks=pytest.mark.slow)])
 
 
-def test_per_cent_and_pixels_are_written_in_one_way() -> None:
+@SOURCES
+def test_no_text_uses_another_word(source: Callable[[], Texts]) -> None:
+    found = [
+        f"say {instead} instead of “{word}”: {use}"
+        for word, instead in not_used().items()
+        for use in uses(word, source())
+    ]
+    assert not found, "\n".join(found)
+
+
+@SOURCES
+def test_per_cent_and_pixels_are_written_in_one_way(source: Callable[[], Texts]) -> None:
     """39%, 900 × 720 px; with a space or an x the same figure looks like another one."""
     wrong = re.compile(r"\d %(?!\w)|\d x \d+(?:\.\d+)? px")
-    found = [(where, m.group()) for where, text in texts() for m in wrong.finditer(text)]
+    found = [(where, m.group()) for where, text in source() for m in wrong.finditer(text)]
     assert not [one for one in found if one[0] not in DRAWN]
 
 
 def test_texts_are_found() -> None:
     """Were none collected, the tests above could not fail."""
-    assert uses("sticker paper")
-    assert {"README.md", "docs/first-kit.md", "kitloom make --help", "seam"} <= dict(texts()).keys()
-    assert any(where.startswith("kitloom/templates/page/") for where, _ in texts())
+    assert uses("sticker paper", pages())
+    assert {"README.md", "docs/first-kit.md", "kitloom make --help", "seam"} <= dict(pages()).keys()
+    assert any(where.startswith("kitloom/templates/page/") for where, _ in pages())
+
+
+@pytest.mark.slow
+def test_messages_are_found() -> None:
+    assert uses("is still being drawn", messages())
+    assert uses("passes the same check", messages())

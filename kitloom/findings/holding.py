@@ -19,10 +19,10 @@ def lost(facts: KitFacts) -> list[Finding]:
         finding(
             "held-lost",
             "fills",
-            what=f"What they were dealt is gone, so they show something else: {words}.",
+            what=f"What they showed is gone, so they show something else: {words}.",
             why="Their colour is no longer in the palette, or their tile no longer in the kit. "
             "Colours gave way to the nearest.",
-            remedy="Choose other fills, or take held out of their row to deal them anew.",
+            remedy="Choose other fills, or remove held from their row to have all chosen again.",
             stickers=len(kit.lost),
         )
     ]

@@ -47,13 +47,15 @@ def mark_findings(facts: KitFacts) -> list[Finding]:
             if any(line.overlaps(zone) for line in lines)
         ]
         if inside:
-            named = ", ".join(f"marks.{place}" for place in inside[:4])
+            named = ", ".join(str(place) for place in inside[:4])
             more = f" and {len(inside) - 4} more" if len(inside) > 4 else ""
+            s = "" if len(inside) == 1 else "s"
             found.append(
                 finding(
                     "through-mark",
                     f"sheet {number}",
-                    what=f"The through cut round all stickers goes round or across {named}{more}.",
+                    what=f"The through cut round all stickers goes round or across mark{s} "
+                    f"{named}{more}.",
                     why="The piece that you take out has a printed mark on it.",
                     remedy='Set cut.through = "groups", whose lines keep off marks, or move the '
                     "marks to the sheet's edge.",

@@ -48,7 +48,7 @@ class WorstCut:
     """A sheet as cut at the worst.
 
     Attributes:
-        words: which worst it is, such as "as the recipe declares".
+        words: which worst it is, such as "with your registration".
         miss_mm: the furthest that any sticker's corner lies off its print.
         move: takes the cut lines from their plan to there, as an SVG transform.
         close: up to ``MOST_CLOSE`` stickers of different kinds, the worst of each.
@@ -65,7 +65,7 @@ def worst_cuts(kit: JudgedKit, sheet: Sheet) -> tuple[WorstCut, ...]:
     part = kit.recipe.sheet.registration
     declared = Registration(part.shift, part.turn, part.scale)
     held = held_at(kit.recipe)
-    cuts = [_worst(sheet, declared, (0.0, 0.0), held, "as the recipe declares")]
+    cuts = [_worst(sheet, declared, (0.0, 0.0), held, "with your registration")]
     read = scale_error(kit.recipe)
     if read != (0.0, 0.0):
         cuts.append(_worst(sheet, declared, read, held, "with what your ruler reads"))

@@ -43,9 +43,9 @@ def told(done: Result) -> list[tuple[str, str, str]]:
 
 def test_draft_says_it_of_its_box(folder: Path) -> None:
     words = ("draft", folder / "art", "--out", folder / "kit.toml", "--overwrite")
-    small = (*words, "--box", "0.15in x 2in")
+    small = (*words, "--box", "4.2mm x 50mm")
     assert told(run(*small, "--json")) == [("warn", "--box", "planner.box")]
-    assert 'write "38.1mm x 50.8mm"' in " ".join(run(*small).stdout.split())
+    assert 'write "42mm x 50mm"' in " ".join(run(*small).stdout.split())
     assert told(run(*words, "--box", "1.5in x 2in", "--json")) == []
 
 

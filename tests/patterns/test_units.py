@@ -30,8 +30,8 @@ def test_a_length_is_read_as_people_write_it(text: str, mm: float) -> None:
 @pytest.mark.parametrize(
     ("text", "size"),
     [
-        ("38 x 48 mm", (38.0, 48.0)),
-        ("38,5 x 48mm", (38.5, 48.0)),
+        ("42 x 50 mm", (42.0, 50.0)),
+        ("42,5 x 50mm", (42.5, 50.0)),
         ("1.5 × 2 inch", (38.1, 50.8)),
         ("4cm X 52mm", (40.0, 52.0)),
     ],
@@ -60,4 +60,4 @@ def test_a_number_alone_is_no_length_unless_a_unit_is_agreed() -> None:
     with pytest.raises(LengthError, match="has no unit"):
         parse_length("38,5")
     assert parse_length("38,5", bare="mm") == 38.5
-    assert parse_size("38 x 48", bare="mm") == (38.0, 48.0)
+    assert parse_size("42 x 50", bare="mm") == (42.0, 50.0)

@@ -161,7 +161,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
         *("palette", "faint.png", "--from", "p/palette.json", "--colourway", "worn"),
         *("--pair", "#808080=#ffffff", "--pair", "#828282=#203040"),
     ),
-    ("draft", "worn", "--box", "0.15in x 2in", "--out", "small.toml"),
+    ("draft", "worn", "--box", "4.2mm x 50mm", "--out", "small.toml"),
     ("proof", "--chart", "chart"),
     ("rescale", f"{FAULTY}/too-small.png", "--repeat", "40mm", "--out", "rescaled"),
     ("lift", f"{DAY}/rain.jpg", f"{DAY}/pods.png", "--size", "40mm", "--out", "motifs"),

@@ -19,19 +19,19 @@ def set_dealt(bench: Bench, form: Form) -> Edit:
     recipe, made = recipe_of(bench), bench.shown_kit()
     if made is None:
         raise PageError(
-            "is not drawn as it stands now", where="the sheet", remedy="Wait a moment, then again."
+            "is still being drawn", where="the sheet", remedy="Wait a moment, then try again."
         )
     places = list(enumerate(zip(made.kit.slots, places_in_rows(made.kit.slots), strict=True)))
     if form.has("place") or form.has("stickers"):
         chosen = stickers_of(bench, form)
         which = {i for i, (slot, at) in places if at in chosen.get(slot.row, ())}
-        label = f"dealt {named(bench, chosen)} anew"
+        label = f"new fills for {named(bench, chosen)}"
     elif form.has("row"):
         index, row = row_of(bench, form)
         which = {i for i, (slot, _) in places if slot.row == index}
-        label = f"dealt the {row.count} {row.sticker} anew"
+        label = f"new fills for the {row.count} {row.sticker}"
     else:
-        which, label = {i for i, _ in places}, "dealt all stickers anew"
+        which, label = {i for i, _ in places}, "new fills for all stickers"
     bins = {one.name: one.study.bins for one in made.patterns}
     fills = {name: one.weight @ one.lab for name, one in bins.items()}
     choices = deal_anew(recipe, made.kit, fills, made.verdict.palette, which)
@@ -41,7 +41,7 @@ def set_dealt(bench: Bench, form: Form) -> Edit:
     holding = holding_of(recipe, made.kit.slots, choices, offsets, panels)
     if choices == made.kit.choices and not any(windows.offsets_mm[i] for i in which):
         raise PageError(
-            "nothing else can be dealt here",
+            "no other fill can be chosen here",
             where="the sheet",
             why="its fills are chosen by hand, or there is only one",
             remedy="Choose another fill.",

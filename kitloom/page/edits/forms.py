@@ -99,7 +99,7 @@ class Form:
     def size(self, wide: str, high: str, least_mm: float, most_mm: float) -> str:
         """Return a width and a height as recipes write them, of two fields.
 
-        A whole size in the first, such as "38 x 48 mm", is both.
+        A whole size in the first, such as "40 x 52 mm", is both.
 
         Raises:
             PageError: not two lengths, or one that is out of range.

@@ -32,7 +32,7 @@ def remove_stickers(bench: Bench, form: Form) -> Edit:
                 text = rt.without_stickers(text, index, places, rows[index])
         return text
 
-    return Edit(f"took out {named(bench, chosen)}", change)
+    return Edit(f"removed {named(bench, chosen)}", change)
 
 
 def double_stickers(bench: Bench, form: Form) -> Edit:
@@ -132,7 +132,7 @@ def _is_drawn(bench: Bench) -> bool:
 def _kit(bench: Bench) -> Kit:
     if bench.drawing.job is None or not _is_drawn(bench):
         raise PageError(
-            "is not drawn as it stands now", where="the sheet", remedy="Wait a moment, then again."
+            "is still being drawn", where="the sheet", remedy="Wait a moment, then try again."
         )
     return bench.drawing.job.kit
 

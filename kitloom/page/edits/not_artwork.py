@@ -49,7 +49,7 @@ _KINDS: tuple[tuple[frozenset[str], str, str], ...] = (
     (
         frozenset({".ttf", ".otf", ".woff", ".woff2"}),
         "is a font, not artwork",
-        'Name it in the recipe: [letters] font = "...".',
+        'Give it in step 5, under "All settings of the words".',
     ),
     (
         frozenset({".mp4", ".mov", ".avi", ".webm", ".mp3", ".wav"}),

@@ -34,7 +34,7 @@ def count_across(recipe: Recipe, kind: str) -> int:
 def remove_row(bench: Bench, form: Form) -> Edit:
     """Take a row of stickers out."""
     index, row = row_of(bench, form)
-    return Edit(f"took out {row.count} {row.sticker}", lambda text: rt.without_row(text, index))
+    return Edit(f"removed {row.count} {row.sticker}", lambda text: rt.without_row(text, index))
 
 
 def move_row(bench: Bench, form: Form) -> Edit:

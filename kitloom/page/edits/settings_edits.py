@@ -107,7 +107,7 @@ def remove_entry(bench: Bench, form: Form) -> Edit:
     if not isinstance(place[-1], int):
         raise _gone()
     path, index = names_of(place), place[-1]
-    return Edit(f"took out {title_of(place)}", lambda text: without_entry(text, path, index))
+    return Edit(f"removed {title_of(place)}", lambda text: without_entry(text, path, index))
 
 
 def set_text(bench: Bench, form: Form) -> None:
@@ -122,10 +122,11 @@ def set_text(bench: Bench, form: Form) -> None:
     try:
         if form.text("was") != text_mark(now):
             raise PageError(
-                "the kit was changed since, perhaps in another tab",
+                "the kit has changed since, perhaps in another tab",
                 where="Text of the recipe",
-                remedy="What you wrote stands here still. Save again to have it take the place of "
-                "that change, or undo and look.",
+                remedy="Your text is still here. Save again to replace that change with it, or "
+                "undo "
+                "and look.",
             )
         if len(kept.encode()) > MAX_BYTES:
             raise PageError("is too large for a recipe", where="recipe", remedy="Write less.")
@@ -452,8 +453,8 @@ def _gone() -> PageError:
     return PageError(
         "what you changed is not where it was",
         where="recipe",
-        why="the kit was changed since, perhaps in another tab",
-        remedy="Look at it as it stands now, and change it again.",
+        why="the kit has changed since, perhaps in another tab",
+        remedy="Look at the kit as it is now, then change it again.",
     )
 
 

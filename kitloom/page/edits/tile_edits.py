@@ -19,7 +19,7 @@ def remove_tile(bench: Bench, form: Form) -> Edit:
             "a kit needs at least one tile", where="tile", remedy="Drop another tile first."
         )
     label = recipe.patterns[index].label
-    return Edit(f"took out {label}", lambda text: rt.without_pattern(text, index, label))
+    return Edit(f"removed {label}", lambda text: rt.without_pattern(text, index, label))
 
 
 def remove_missing(bench: Bench, form: Form) -> Edit:
@@ -40,7 +40,7 @@ def remove_missing(bench: Bench, form: Form) -> Edit:
             text = rt.without_pattern(text, index, label) if label in gone else text
         return text
 
-    return Edit(f"took out {len(gone)} that {'is' if len(gone) == 1 else 'are'} not here", change)
+    return Edit(f"removed {len(gone)} that {'is' if len(gone) == 1 else 'are'} not here", change)
 
 
 def set_repeat(bench: Bench, form: Form) -> Edit:

@@ -66,7 +66,10 @@ def serve(
             when_asked_to_end(end)
             bench.runner.start()
             bench.runner.coordinate(partial(_begin, handlers), "the folder")
-            say(f"kitloom works in {bench.workspace.folder}. Stop it with Ctrl-C; all is kept.")
+            say(
+                f"kitloom works in {bench.workspace.folder}. Leave this window open while you work."
+            )
+            say("To stop, close it or press Ctrl-C; all is kept.")
             say(f"Open: {way_in()}")
             if browser:
                 Thread(target=webbrowser.open, args=(way_in(),), daemon=True).start()

@@ -379,5 +379,5 @@ def open_bench(given: Path) -> Bench:
     workspace = Workspace(given)
     bench = Bench(workspace, Runner(WORKERS, loads=("kitloom.measure",)), Runner(WORKERS))
     with suppress(KitloomError):  # what is wrong with it is shown on the page
-        bench.edit("took out what had no effect", bench.tidied)
+        bench.edit("removed what had no effect", bench.tidied)
     return bench

@@ -103,7 +103,7 @@ def without_entry(text: str, path: Path, index: int) -> str:
         raise PageError(
             "what you changed is no longer there",
             where=str(last),
-            why="the kit was changed since, perhaps in another tab",
+            why="the kit has changed since, perhaps in another tab",
             remedy="Look at it as it stands now, and change it again.",
         )
     if len(path) == 1 and isinstance(entries, AoT):

@@ -60,7 +60,12 @@ STEP_OF: Mapping[str, str] = MappingProxyType(
 )
 KIT = "kit"
 _WITH_A_PART = ("rows", "patterns")  # their forms stand at each row and at each tile
-_TITLES = {"press": "print", "fills": "windows", "sheet.keep_out": "bands to keep free"}
+_TITLES = {
+    "press": "print",
+    "fills": "windows",
+    "letters": "words",
+    "sheet.keep_out": "bands to keep free",
+}
 _ONE = {
     "sheet.keep_out": "band to keep free",
     "marks": "mark",

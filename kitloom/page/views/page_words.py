@@ -54,7 +54,7 @@ def _idle_look(job: JudgedKit, one: Finding) -> Finding:
 
 def _apart(job: JudgedKit, one: Finding) -> Finding:
     del job
-    return replace(one, remedy="Does it belong? If not, take the colours from the other tiles.")
+    return replace(one, remedy="Does it belong? If not, take colours from the other tiles only.")
 
 
 def _fill(job: JudgedKit, one: Finding) -> Finding:
@@ -105,7 +105,8 @@ def _thin(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
         one,
-        remedy="Use a larger repeat, or thicker lines; the report, once made, rings the places.",
+        remedy="Use a larger repeat, or thicker lines. When you have made the files, the report "
+        "rings the places.",
     )
 
 
@@ -136,14 +137,14 @@ def _sheets(job: JudgedKit, one: Finding) -> Finding:
             '"What your printer and cutter need".'
         )
     else:
-        remedy = 'Try larger paper, or the layout "as tightly as it goes": it may save a sheet.'
+        remedy = 'Try larger paper, or the layout "as tightly as they fit": it may save a sheet.'
     return replace(one, remedy=remedy)
 
 
 def _words(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
-        one, remedy="Use fewer letters or a larger sticker; the words are in the recipe."
+        one, remedy="Use fewer letters or a larger sticker: step 5, all settings of its row."
     )
 
 
@@ -151,8 +152,8 @@ def _merging(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
         one,
-        remedy="Take colours that are farther apart, or fill these stickers with something else; "
-        "the coordinate's colours are in the recipe.",
+        remedy="Give it colours that are farther apart (step 3, under Coordinates), or fill these "
+        "stickers with something else.",
     )
 
 
@@ -161,11 +162,11 @@ def _size(job: JudgedKit, one: Finding) -> Finding:
     if one.measures["derived"]:
         return replace(
             one,
-            remedy="It follows from the day box: measure it again and set it in step 5; or give "
-            "the sticker a size of its own in the recipe.",
+            remedy="It follows from the day box: measure that again and set it in step 5, or give "
+            "the row a size of its own there, under all settings.",
         )
     if one.measures["key"] != "planner.box":
-        return replace(one, remedy=f"{one.remedy} The size is in the recipe.")
+        return replace(one, remedy=f"{one.remedy} You find it in step 5, all settings of its row.")
     return replace(one, remedy="Measure it again and set it in step 5; if you mean it, leave it.")
 
 
@@ -173,7 +174,7 @@ def _border(job: JudgedKit, one: Finding) -> Finding:
     del job
     if one.measures["inside"] == "panel":
         return one
-    return replace(one, remedy=f"{one.remedy} These are in the recipe.")
+    return replace(one, remedy=f"{one.remedy} You find it in step 5, all settings of its row.")
 
 
 _SAY: dict[str, Callable[[JudgedKit, Finding], Finding]] = {

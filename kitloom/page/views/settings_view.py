@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kit.kinds import KINDS
-from kit.recipe import TABLES, Recipe, RecipeKey
+from kit.recipe import TABLES, Recipe, RecipeKey, recipe_keys
 from kitloom.page.edits import TEXT_FIELD
 from kitloom.page.page_error import PageError
 from kitloom.page.state import (
@@ -62,6 +62,7 @@ def settings_view(
 
     row = asked_row(recipe, query) if slug == "kit" else None
     parts = [part((name,)) for name in tables_on(slug)]
+    files = {key.path[-1] for key in recipe_keys() if key.sort == "file"}
     if slug == "tiles":
         label = recipe.patterns[tile].label
         parts.append(part(("patterns", tile)) | {"title": f'tile "{label}"'})
@@ -72,7 +73,7 @@ def settings_view(
         "own_kinds": [
             {"name": kind.name, "means": kind.means}
             for kind in KINDS.values()
-            if kind.source_key and slug == "kit"
+            if kind.source_key in files and slug == "kit"
         ],
     }
 
@@ -181,19 +182,20 @@ def _field(place: Place, key: RecipeKey, value: str, recipe: Recipe) -> dict[str
 
 
 def _options(words: Mapping[str, str], value: str, usual: str) -> list[tuple[str, str, bool]]:
-    left_out = f"as usual: {usual}" if usual else "not set"
+    left_out = f"usual: {usual}" if usual else "not set"
     own = {} if value in words or not value else {value: value}
     choices = {"": left_out, **words, **own}
     return [(one, said, one == value) for one, said in choices.items()]
 
 
 def _hint(how: str, usual: str, names: Sequence[str]) -> str:
-    known = f"known here: {', '.join(names)}" if names else ""
-    left_out = f"left empty: {usual}" if usual else ""
+    known = f"such as {', '.join(names)}" if names else ""
+    left_out = f"left empty, it is {usual}" if usual else ""
     said = "; ".join(part for part in (how, known, left_out) if part)
     return f"{said[0].upper()}{said[1:]}." if said else ""
 
 
 def _plain(meaning: str) -> str:
     """Return a sentence of the reference without its links and marks of code."""
+    meaning = re.sub(r":? see \[[^\]]+\]\([^)]*\)", "", meaning)
     return re.sub(r"\[([^\]]+)\]\([^)]*\)", r"\1", meaning).replace("`", "")

@@ -90,7 +90,8 @@ def _palette(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, 
         return "being chosen", ""
     shifts = sum(one.grade == "will shift" for one in job.verdict.colours)
     summary = plural(len(job.verdict.colours), "colour")
-    return (f"{summary}, {shifts} of them print duller", "warn") if shifts else (summary, "good")
+    verb = "prints" if shifts == 1 else "print"
+    return (f"{summary}, {shifts} of them {verb} duller", "warn") if shifts else (summary, "good")
 
 
 def _surface_words(recipe: Recipe) -> str:
@@ -110,7 +111,8 @@ def _print(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
     counts = {"tile": tiles, "drawing": drawings, "other colour": len(plain) - drawings}
     dull = [plural(count, noun) for noun, count in counts.items() if count]
     if dull:
-        return f"{paper}; {', '.join(dull)} print duller", "warn"
+        verb = "prints" if sum(counts.values()) == 1 else "print"
+        return f"{paper}; {', '.join(dull)} {verb} duller", "warn"
     return f"{paper}; every tile prints true", "good"
 
 

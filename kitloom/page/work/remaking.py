@@ -37,6 +37,7 @@ class Preview:
         lattice: how it repeats.
         number: by which its job can be stopped.
         lost: whether much of the artwork was given up for it.
+        nearer: whether its print is as near to the artwork as the print of the tile as it is.
     """
 
     state: State = "waiting"
@@ -47,6 +48,7 @@ class Preview:
     lattice: Lattice | None = None
     number: int = 0
     lost: bool = False
+    nearer: bool = True
 
     @property
     def ended(self) -> bool:
@@ -75,14 +77,16 @@ def preview_repair(study: TileStudy, open_press: Callable[[], Press]) -> Preview
     """Return the tile drawn into what the press can print."""
     press = open_press()
     new = repair_pixels(study.artwork.pixels, press)
-    off = screen_distance_sentence(*prints_from_screen(study.bins, press))
+    plain, repaired = prints_from_screen(study.bins, press)
+    off = screen_distance_sentence(plain, repaired)
     before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
     summary = (
         f"{before.share_out_of_gamut:.0%} of it printed duller, now "
         f"{after.share_out_of_gamut:.0%} does: the new tile prints true. {off}"
     ).strip()
     good = after.share_out_of_gamut < 0.05
-    return Preview("done", summary, good, pixels=new, lattice=study.lattice)
+    nearer = round(repaired, 1) <= round(plain, 1)  # as the sentence writes them
+    return Preview("done", summary, good, pixels=new, lattice=study.lattice, nearer=nearer)
 
 
 def preview_recolour(study: TileStudy, shown: Sequence[str], old: str, new: str) -> Preview:

@@ -242,11 +242,11 @@ def test_two_tabs_show_the_same_kit_and_undo_nothing_of_each_other(
     other.fill("#count-1", "1")
     other.press("#count-1", "Tab")
     until(lambda: tab.input_value("#count-1") == "1")
-    tab.fill("#box-wide", "38")
+    tab.fill("#box-wide", "44")
     tab.press("#box-wide", "Tab")
-    until(lambda: other.input_value("#box-wide") == "38 mm")
+    until(lambda: other.input_value("#box-wide") == "44 mm")
     text = (served.folder / "kit.toml").read_text()
-    assert 'box = "38mm x 52mm"' in text
+    assert 'box = "44mm x 52mm"' in text
     assert other.input_value("#count-1") == "1"
     rows = tab.locator("[id^=out-]")
     before = rows.count()

@@ -214,5 +214,34 @@ def test_a_mend_that_only_an_eye_can_judge_is_no_failed_one(
     assert first is plain  # what is offered first
 
 
+def test_a_mend_that_gives_up_motifs_shows_no_tick(
+    client: TestClient, kit: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Else the maker takes a tile for sound that has lost a third of its motifs."""
+    pixels = study(Request(tile_file(kit.workspace.folder / "other.png"))).artwork.pixels
+    preview = remaking.Preview("done", "A strip was given up.", good=True, pixels=pixels, lost=True)
+    monkeypatch.setattr(Previews, "now", lambda *_: preview)
+    drawer = client.get("/step/tiles?tile=waves&try=mend").text.split('id="try-title"')[1]
+    verdict = drawer.split("A strip was given up.")[0]
+    assert "motifs are gone" in verdict
+    assert 'class="mark warn"' in verdict
+    assert 'class="mark good"' not in verdict
+
+
+@pytest.mark.parametrize("nearer", [True, False])
+def test_a_repair_that_prints_farther_off_is_not_the_main_button(
+    client: TestClient, kit: Bench, monkeypatch: pytest.MonkeyPatch, *, nearer: bool
+) -> None:
+    """Else the maker takes a repair whose own figure says that the tile as it is prints nearer."""
+    pixels = study(Request(tile_file(kit.workspace.folder / "other.png"))).artwork.pixels
+    preview = remaking.Preview("done", "It is repaired.", good=True, pixels=pixels, nearer=nearer)
+    monkeypatch.setattr(Previews, "now", lambda *_: preview)
+    drawer = client.get("/step/print?tile=waves&try=repair").text.split('id="try-title"')[1]
+    use = drawer.index('id="use-repaired"')
+    assert drawer[use:].startswith('id="use-repaired">') is nearer
+    assert (drawer.index("Leave it as it is") > use) is nearer
+    assert drawer.count("Leave it as it is") == 1
+
+
 def _sample(name: str) -> Path:
     return ROOT / "samples" / "allotment" / "faulty" / f"{name}.png"

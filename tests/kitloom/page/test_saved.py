@@ -36,18 +36,18 @@ def test_box_and_paper_are_asked_before_there_is_artwork(
     """All sizes are judged against them: asked last, a maker sets every size twice."""
     page = client.get("/step/artwork").text
     assert page.index('id="box-wide"') < page.index('id="drop"')
-    assert edit(client, "box", **{"box-wide": "38 x 48 mm", "box-high": ""}) == 303
+    assert edit(client, "box", **{"box-wide": "44 x 46 mm", "box-high": ""}) == 303
     assert edit(client, "paper", paper="A4") == 303
     page = client.get("/step/artwork").text
-    assert 'value="38 mm"' in page
+    assert 'value="44 mm"' in page
     assert "<option selected>A4</option>" in page
     drop_tile(client, tmp_path)
     recipe = bench.recipe()
     assert recipe is not None
-    assert recipe.planner.box == (38.0, 48.0)
+    assert recipe.planner.box == (44.0, 46.0)
     assert recipe.sheet.paper.name == "A4"
     bench.undo()
-    assert 'value="38 mm"' in client.get("/step/artwork").text
+    assert 'value="44 mm"' in client.get("/step/artwork").text
 
 
 def test_a_box_that_no_planner_has_is_refused_before_artwork_too(client: TestClient) -> None:
@@ -60,12 +60,12 @@ def test_what_is_saved_is_a_plain_file_and_offered_in_the_next_kit(
     client: TestClient, bench: Bench, tmp_path: Path
 ) -> None:
     drop_tile(client, tmp_path)
-    edit(client, "box", **{"box-wide": "1,5 inch", "box-high": "48"})
+    edit(client, "box", **{"box-wide": "1,75 inch", "box-high": "46"})
     edit(client, "margin", value="7", key="margin")
     for sort, name in (("planner", "Weekly, tall"), ("machine", "Desk cutter")):
         assert edit(client, "save", sort=sort, name=name) == 303
     file = saved_in("planner") / "Weekly- tall.toml"
-    assert tomllib.loads(file.read_text("utf-8")) == {"planner": {"box": "1.5in x 48mm"}}
+    assert tomllib.loads(file.read_text("utf-8")) == {"planner": {"box": "1.75in x 46mm"}}
     edit(client, "box", **{"box-wide": "40", "box-high": "52"})
     edit(client, "margin", value="10", key="margin")
     page = client.get("/step/artwork").text
@@ -74,7 +74,7 @@ def test_what_is_saved_is_a_plain_file_and_offered_in_the_next_kit(
     assert edit(client, "take-saved", sort="machine", name="Desk cutter") == 303
     recipe = bench.recipe()
     assert recipe is not None
-    assert recipe.planner.box == pytest.approx((38.1, 48.0))
+    assert recipe.planner.box == pytest.approx((44.45, 46.0))
     assert recipe.sheet.margin.top == 7.0
     assert bench.workspace.undoable()[0].label == "your printer and cutter Desk cutter"
 

@@ -226,6 +226,14 @@ def test_every_key_of_a_recipe_can_be_reached_on_the_page(client: TestClient, ki
     """A key that has no place on the page is one that a maker without a terminal cannot use."""
     assert kit.fault() is None
     shown = {key.name for _, _, key in fields(client)}
+    recipe = kit.recipe()
+    assert recipe is not None
+    last = len(recipe.rows)
+    kit.edit(
+        "motifs", lambda text: f'{text}\n[[rows]]\nsticker = "motif"\nfrom = "waves"\ncount = 1\n'
+    )
+    of_motifs = client.get(f"/step/kit?row={last}").text
+    shown |= {"rows.from"} if f'id="all-rows-{last}-from"' in of_motifs else set()
     for key in recipe_keys():
         if key.sort in {"table", "tables"}:
             continue
@@ -237,7 +245,7 @@ def test_every_key_of_a_recipe_can_be_reached_on_the_page(client: TestClient, ki
             assert key.name in shown, f"{key.name} has no field"
     names = {key.name for key in recipe_keys()}
     assert not {*BY_HAND, *NOT_ASKED} - names, "no key of a recipe any more"
-    pages = "".join(client.get(f"/step/{step}").text for step in STEPS)
+    pages = of_motifs + "".join(client.get(f"/step/{step}").text for step in STEPS)
     for edit in {*BY_HAND.values()} - {"colours", "repeat", "lattice", "looked"}:
         assert f'action="/edit/{edit}"' in pages  # those four want measured tiles
     for key in recipe_keys():
@@ -441,6 +449,9 @@ def test_own_drawings_and_files_are_dropped_where_they_belong(
     answer = client.post("/upload", data={"own-row": "icon", "back": "/step/kit"}, files=none)
     assert beside(answer)[0][0] == "all-rows-new"
     assert sorted((kit.workspace.folder / "drawings").iterdir()) == kept
+    offered = client.get("/step/kit").text.split('id="own-kind"')[1].split("</select>")[0]
+    assert 'value="icon"' in offered
+    assert 'value="motif"' not in offered, "a motif is lifted from a pattern: no drawing makes one"
     kit.undo()
     kit.undo()
     assert kit.workspace.text() == before

@@ -151,7 +151,7 @@ def test_what_prints_duller_is_said_in_a_plain_sentence(client: TestClient, kit:
     [
         ("38,5", "50", "38.5mm x 50mm"),
         ("1,5in", "2 inch", "1.5in x 2in"),
-        ("38 x 48 mm", "52 mm", "38mm x 48mm"),
+        ("42 x 50 mm", "52 mm", "42mm x 50mm"),
         ("1.5 x 2in", "", "1.5in x 2in"),
         ("4 cm", "50.0 mm", "40mm x 50mm"),
     ],
@@ -296,7 +296,7 @@ def test_a_tiny_tile_offers_each_size_once(client: TestClient, bench: Bench) -> 
     sizes = re.findall(r'id="size-\w+"[^>]*>\w+, ([\d.]+) mm<', text)
     assert len(sizes) == len(set(sizes))
     assert "large" not in re.findall(r'id="size-(\w+)"', text)
-    assert f"Its pixels suffice for no more than {sizes[-1]} mm." in text
+    assert f"It has pixels enough for {sizes[-1]} mm, not more." in text
 
 
 def test_every_palette_file_says_what_it_is_for() -> None:
@@ -317,7 +317,8 @@ def test_the_palettes_foot_agrees_with_its_colours(client: TestClient, kit: Benc
     dull = [one for one in job.verdict.colours if one.grade == "will shift"]
     assert dull
     text = client.get("/step/palette").text
-    assert f"{len(dull)} of them print duller" in client.get("/step/print").text
+    verb = "prints" if len(dull) == 1 else "print"
+    assert f"{len(dull)} of them {verb} duller" in client.get("/step/print").text
     assert "Nothing to fix here." not in text
     clear = "Nothing else to fix. Colours that print duller are marked above."
     assert (clear in text) != ('class="finding warn"' in text)
