@@ -34,13 +34,19 @@ def no_tile_findings(subject: str, pixels: Pixels) -> list[Finding]:
     return [_no_tile(subject, cover)] if cover else []
 
 
-def _no_tile(subject: str, cover: Cover) -> Finding:
+def cover_looks(cover: Cover) -> tuple[str, str]:
+    """Return what a picture that is no tile looks like, as half a sentence, and what to do."""
     looks, remedy = _LOOKS[cover.kind]
+    return looks.format(panels=cover.panels), remedy
+
+
+def _no_tile(subject: str, cover: Cover) -> Finding:
+    looks, remedy = cover_looks(cover)
     x, y, width, height = cover.box_px
     return finding(
         "no-tile",
         subject,
-        what=f"It looks like {looks.format(panels=cover.panels)}, not like a tile.",
+        what=f"It looks like {looks}, not like a tile.",
         why="Used as a tile, its gutters, borders or lettering come back on every sticker.",
         remedy=f"{remedy} If it is a tile after all, name it in the recipe yourself.",
         kind=cover.kind,
