@@ -44,7 +44,7 @@ def test_rows_and_stickers_can_be_filled_with_a_coordinate(
     sheet = client.get(f"/step/sheet?sticker={last}").text
     assert "<option selected>gingham</option>" in sheet
     assert 'id="offset-fields"' not in sheet  # its middle lies in the sticker's already
-    assert "coordinate&#39;s colours are in the recipe" in sheet
+    assert "Give it colours that are farther apart (step 3, under Coordinates)" in sheet
     row = str(len(recipe.rows) - 1)
     apply(
         bench,

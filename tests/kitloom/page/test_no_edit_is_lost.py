@@ -141,7 +141,7 @@ def test_an_old_page_that_comes_late_does_not_win(tab: Any, served: Served, kit:
     late.wait()
     other.fill("#box-wide", "44")
     other.press("#box-wide", "Tab")
-    until(lambda: 'box = "38mm' in kit.read_text())
+    until(lambda: 'box = "44mm' in kit.read_text())
     tab.fill("#name", "Newer")
     tab.press("#name", "Tab")
     until(lambda: "Newer" in tab.inner_text("h1"))
