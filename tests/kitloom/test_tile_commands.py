@@ -335,6 +335,7 @@ def test_proof_pictures_ring_lines_that_are_too_thin(tmp_path: Path) -> None:
     assert "thin-lines" not in {one["code"] for one in answer["findings"]}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("surface", ["glossy", "matt"])
 def test_a_recipe_can_be_proofed(surface: str) -> None:
     recipe = FAULTY.parent / "kit.toml"
@@ -344,6 +345,7 @@ def test_a_recipe_can_be_proofed(surface: str) -> None:
     assert surface in answer["press"]
 
 
+@pytest.mark.slow
 def test_draft_and_make_are_enough_for_a_folder_of_artwork(
     dots: np.ndarray, tmp_path: Path
 ) -> None:
@@ -359,6 +361,7 @@ def test_draft_and_make_are_enough_for_a_folder_of_artwork(
     assert "my art/other dots.png" in recipe.read_text()
 
 
+@pytest.mark.slow
 def test_draft_says_which_tiles_will_trouble_the_kit(dots: np.ndarray, tmp_path: Path) -> None:
     art, recipe = tmp_path / "art", tmp_path / "kit.toml"
     art.mkdir()

@@ -43,6 +43,7 @@ def make(page: Any, served: Served) -> dict[str, bytes]:
     return {name: archive.read(name) for name in archive.namelist()}
 
 
+@pytest.mark.slow
 def test_a_file_that_was_chosen_stays_chosen_when_the_step_is_shown_anew(
     tab: Any, served: Served, tiles: list[Path]
 ) -> None:

@@ -24,6 +24,8 @@ from kitloom.page.work import file_making as module
 from .conftest import command_makes, draw, take_artwork, tile_file
 from .waiting import HANGS_SECONDS, until
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def kit(bench: Bench, tmp_path: Path) -> Bench:

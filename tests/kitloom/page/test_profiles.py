@@ -25,6 +25,8 @@ from palette.space import srgb_to_lab
 
 from .conftest import ROOT, Lent, draw, entered, tile_file
 
+pytestmark = pytest.mark.slow
+
 GOOD = (ROOT / "tests" / "standards" / "data" / "FOGRA39L_coated.icc").read_bytes()
 SCREEN = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
 BAD = {

@@ -32,6 +32,8 @@ from palette.exchange import FORMATS
 
 from .conftest import cropped_tile, draw, neon_tile, take_artwork, tile_file
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def kit(bench: Bench, tmp_path: Path) -> Bench:
