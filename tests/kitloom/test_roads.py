@@ -225,7 +225,7 @@ def test_the_factors_make_a_drawing_as_large_as_it_is(kit, pixels_an_inch):
     root = ET.parse(kit / "sheet-1.svg").getroot()  # noqa: S314  our own file
     numbers = [float(n) for n in root.attrib["viewBox"].split()]
     comes_in_mm = np.array(numbers[2:]) / pixels_an_inch * 25.4
-    factor = float(FACTORS[pixels_an_inch].removesuffix(" %")) / 100
+    factor = float(FACTORS[pixels_an_inch].removesuffix("%")) / 100
     assert comes_in_mm * factor == pytest.approx(PAPER_MM, abs=0.01)
 
 

@@ -62,7 +62,7 @@ def settings_view(
 
     row = asked_row(recipe, query) if slug == "kit" else None
     parts = [part((name,)) for name in tables_on(slug)]
-    files = {key.path[-1] for key in recipe_keys() if key.sort == "file"}
+    files = {key.path[-1] for key in recipe_keys() if key.sort == "file" and key.path[0] == "rows"}
     if slug == "tiles":
         label = recipe.patterns[tile].label
         parts.append(part(("patterns", tile)) | {"title": f'tile "{label}"'})

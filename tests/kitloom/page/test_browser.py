@@ -343,7 +343,7 @@ def test_artwork_dragged_under_its_outline_is_pinned(
     tab.mouse.down()
     tab.mouse.move(box["x"] + 60, box["y"] + 90, steps=4)
     tab.mouse.up()
-    until(lambda: "Fixed" in tab.inner_text("#part-sticker"))
+    until(lambda: "Held" in tab.inner_text("#part-sticker"))
     assert float(tab.input_value("#across")) != x
     drawn(tab, served, "sheet?sticker=0")
     assert "offset = [" in (served.folder / "kit.toml").read_text()

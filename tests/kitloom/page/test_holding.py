@@ -258,7 +258,7 @@ def test_dealt_out_anew_are_all_or_a_row_or_one(kit: Bench) -> None:
 def test_a_row_of_one_colour_has_nothing_else_to_deal(kit: Bench) -> None:
     edit(kit, "row", row=3, of=4, sticker="dot", fill="#0f5c5c", panel="", count=6)
     text = kit.workspace.text()
-    with pytest.raises(PageError, match="nothing else"):
+    with pytest.raises(PageError, match="no other fill"):
         edit(kit, "deal", row=3, of=4)
     assert kit.workspace.text() == text
 

@@ -88,12 +88,14 @@ size = "30mm"
 sticker = "full box"
 count = 2
 panel = "ruled"
+band = "waves"
 
 [[rows]]
 sticker = "full box"
 count = 2
 panel = "white"
 checks = 3
+frame = "#f4e7cf"
 
 [[rows]]
 sticker = "header"
@@ -163,6 +165,8 @@ WORDS: Mapping[str, Sequence[str]] = {
     "coordinates.sett": ["W20 B6 R4"],
     "rows.fill": ["palette", "waves", "#3b5b7a", "waves\nstripe"],
     "rows.panel": ["white", "ruled", "none", "#f4e7cf", "waves"],
+    "rows.frame": ["waves", "#3b5b7a"],
+    "rows.band": ["stripe", "#3b5b7a"],
     "rows.border": ["4", "4.5mm"],
     "rows.size": ["30 x 34", "2 x 0.5 box", "32mm x 36mm"],
     "rows.checks": ["1", "2", "3"],
