@@ -136,5 +136,6 @@ def _rebound(row: RowPart, stands_for: dict[str, str]) -> RowPart:
         fill: str | tuple[str, ...] = stands_for.get(row.fill, row.fill)
     else:
         fill = tuple(stands_for.get(one, one) for one in row.fill)
-    panel = stands_for.get(row.panel, row.panel) if row.panel else row.panel
-    return row.model_copy(update={"fill": fill, "panel": panel, "held": ()})
+    one = {key: getattr(row, key) for key in ("panel", "frame", "band", "source")}
+    renamed = {key: stands_for.get(name, name) if name else name for key, name in one.items()}
+    return row.model_copy(update={"fill": fill, **renamed, "held": ()})

@@ -19,7 +19,7 @@ from tomlkit.exceptions import TOMLKitError
 
 from kit.compose import Holding
 from kit.draft import DraftTile, draft_pattern, drafted_rows, row_lines, rows_for
-from kit.recipe import USUAL_IN_LISTS, HeldPart, Recipe, RowPart
+from kit.recipe import ANY_FILL, USUAL_IN_LISTS, HeldPart, Recipe, RowPart
 from kit.recipe_error import RecipeError
 from kitloom.page.state import recipe_gaps as gaps
 
@@ -506,6 +506,11 @@ def _map_fills(document: tomlkit.TOMLDocument, change: Callable[[str], str]) -> 
             changed = [change(str(one)) for one in fill]
             if changed != list(fill):
                 row["fill"] = changed
-        panel = row.get("panel")
-        if isinstance(panel, str) and change(panel) != panel:
-            row["panel"] = change(panel)
+        for key in ("panel", "frame", "band", "from"):
+            wish = row.get(key)
+            if not isinstance(wish, str) or change(wish) == wish:
+                continue
+            if key in {"frame", "band"} and change(wish) in ANY_FILL:
+                del row[key]  # they take one fill, so without it there is none
+            else:
+                row[key] = change(wish)

@@ -415,6 +415,7 @@ def test_a_tile_that_is_renamed_is_renamed_wherever_it_is_named(
     recipe = kit.recipe()
     assert recipe is not None
     assert recipe.rows[0].fill == ("Sea", "ripples")
+    assert recipe.rows[0].band == "Sea"
     assert recipe.palette.tiles == ("Sea",)
 
 
