@@ -97,7 +97,7 @@ def shows_patterns(name: str, pixels: Pixels) -> NotArtworkError | None:
     return NotArtworkError(
         f"is left out: it looks like {looks}, not like a tile",
         where=shown_name(name),
-        remedy=f"{remedy} If it is a tile all the same, name it in the recipe as text; dropped "
+        remedy=f"{remedy} If it is a tile anyway, name it in the recipe as text; dropped "
         "again, it is taken.",
     )
 
