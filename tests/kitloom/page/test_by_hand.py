@@ -16,6 +16,8 @@ from .waiting import until
 
 pytestmark = pytest.mark.slow
 
+TWO_FRAMES = "new Promise((end) => requestAnimationFrame(() => requestAnimationFrame(end)))"
+
 
 def test_by_drag_and_by_keys_and_each_is_one_undo(tab: Any, served: Served, tmp_path: Path) -> None:
     """WCAG 2.2, 2.5.7: what dragging does, keys and buttons do as well."""
@@ -88,8 +90,9 @@ class Hand:
 
     def show(self) -> None:
         """Wait until the fine picture of the sheet as it stands is shown."""
-        self.tab.wait_for_selector(".print[href$='-fine']:not([aria-busy])", state="attached")
+        until(lambda: self.tab.locator("body.sending").count() == 0)  # the answer to an edit is in
         until(lambda: self.tab.inner_text("#part-status") == "The sheet is drawn.")
+        self.tab.wait_for_selector(".print[href$='-fine']:not([aria-busy])", state="attached")
 
     def middle(self, selector: str) -> tuple[float, float]:
         box = self.tab.locator(selector).bounding_box()
@@ -101,6 +104,7 @@ class Hand:
         self.tab.mouse.move(x, y)
         self.tab.mouse.down()
         self.tab.mouse.move(x + across, y + down, steps=4)
+        self.tab.evaluate(TWO_FRAMES)  # what is under the hand is drawn at the next frame
 
     def changes(self, act: Callable[[], object]) -> str:
         before = self.recipe
