@@ -135,6 +135,12 @@ def cookies(kit: Served, chromium: Any) -> Any:
         until((kit.folder / "kit.toml").exists)
     until(lambda: done(page.request.get(f"{kit.origin}/step/home").text()))
     if (kit.folder / "kit.toml").exists():
+        page.goto(f"{kit.origin}/step/kit")
+        paper = page.locator("#paper")
+        if paper.count() and paper.input_value() != "A5":  # a small sheet is drawn sooner
+            with page.expect_response(lambda answer: answer.request.method == "POST"):
+                paper.select_option("A5")
+            until(lambda: done(page.request.get(f"{kit.origin}/step/home").text()))
         page.goto(f"{kit.origin}/step/home")
         if page.locator("#make").count():
             page.click("#make")

@@ -288,6 +288,8 @@ class Crawl:
         self.page.evaluate(READER)
         if self.page.locator("body.sending").count():  # the answer may say that something began
             return False
+        if not still(self.page.content()):  # costs less than to ask the server
+            return False
         address = address_of(self.page.url)
         text = self._text(address)
         if not done(text):
@@ -469,9 +471,13 @@ def save_pieces(settings: Path) -> None:
 
 def done(text: str) -> bool:
     """Whether a page says that nothing is under way, and shows its sheets as fine as they get."""
-    marks = ("<progress", "Drawing the sheet …", 'http-equiv="refresh"')
+    return still(text) and 'http-equiv="refresh"' not in text
+
+
+def still(text: str) -> bool:
+    """The same of a page in a browser, whose head stays as it came."""
     coarse = "data-sheet" in text and "-fine" not in text
-    return not coarse and not any(mark in text for mark in marks)
+    return not coarse and "<progress" not in text and "Drawing the sheet …" not in text
 
 
 NO_KIT = ("My broken kit", "My empty kit")  # of which the page shows its first step alone
