@@ -35,7 +35,7 @@ from learning.joins import collect
 from learning.recall import cross_check
 from learning.table import format_table, greatest_difference
 from learning.tiles import Tile, public_tiles
-from patterns.seams.trees import TABLE
+from patterns.seams.trees import TABLE, read_head
 
 MOST_APART = 1e-9  # chances, 0 to 1; sums of 260 numbers in another order differ by 1e-15
 
@@ -53,13 +53,19 @@ def whence(tiles: list[Tile], joins: int) -> dict[str, str]:
     }
 
 
-def lines_that_differ(old: str, new: str) -> list[str]:
-    """Return the lines that differ but for the date, at most ten, of two tables."""
-    pairs = zip(old.splitlines(), new.splitlines(), strict=False)
-    off = [f"- {a[:90]}\n+ {b[:90]}" for a, b in pairs if a != b and not b.startswith("# grown")]
-    lengths = len(old.splitlines()), len(new.splitlines())
-    more = [f"{lengths[0]} lines, {lengths[1]} in the new one"] if lengths[0] != lengths[1] else []
-    return [*more, *off[:10], *([f"{len(off)} lines differ"] if off else [])]
+def differences(old: str, new: str) -> list[str]:
+    """Return in what two tables differ but for the date: in lines of the head, in nodes."""
+    before, after = read_head(old), read_head(new)
+    found = [
+        f"{name}: {before.get(name, 'nothing')[:90]}; now {after.get(name, 'nothing')[:90]}"
+        for name in dict.fromkeys([*before, *after])
+        if name != "grown" and before.get(name) != after.get(name)
+    ]
+    nodes = [[n for n in table.splitlines() if n[0] != "#"] for table in (old, new)]
+    if len(nodes[0]) != len(nodes[1]):
+        found.append(f"nodes: {len(nodes[0])}; now {len(nodes[1])}")
+    off = [f"{a}; now {b}" for a, b in zip(*nodes, strict=False) if a != b]
+    return [*found, *off[:5], *([f"{len(off)} nodes differ"] if off else [])]
 
 
 def main() -> None:
@@ -87,7 +93,7 @@ def main() -> None:
     print(f"2,000 joins asked of the table and of scikit-learn: at most {apart:.1e} apart")
     if apart > MOST_APART:
         parser.exit(1, "nothing written: the table does not say what the trees say\n")
-    off = lines_that_differ(TABLE.read_text(encoding="ascii"), table)
+    off = differences(TABLE.read_text(encoding="ascii"), table)
     print("\n".join(off) if off else f"{TABLE.name} is this very table")
     if off and not options.compare:
         TABLE.write_text(table, encoding="ascii")

@@ -6,8 +6,24 @@ import numpy as np
 import pytest
 
 from learning.folds import by_hand, by_set, hand_of
+from learning.inputs import DRAWN_BY, GROWN_BY, read_manifest, source_digest
 from learning.joins import Row
-from patterns.seams.trees import forest, read_forest
+from patterns.seams.trees import TABLE, forest, read_forest, read_head
+
+
+def test_the_table_says_what_it_was_grown_from() -> None:
+    """Else nobody can grow it again, and a verdict that a maker doubts cannot be traced."""
+    head = read_head(TABLE.read_text(encoding="ascii"))
+    assert head["drawings"] == source_digest(DRAWN_BY), "grow the table anew: python -m learning"
+    assert head["grower"] == source_digest(GROWN_BY), "grow the table anew: python -m learning"
+    for word in ("python", "numpy", "scikit-learn", "treelite"):
+        assert f"{word} " in head["with"]
+    assert head["measures"]
+    assert head["public tiles"]
+    assert {name: len(tiles) for name, tiles in read_manifest().items()} == {
+        "caja": 29,
+        "afterstep": 12,
+    }
 
 
 def test_what_is_not_a_number_is_refused() -> None:
