@@ -47,7 +47,7 @@ def fetch(package: Package, folder: Path) -> Path:
             "debian": ["apt-get", "download", f"{package.name}={package.version}"],
             "npm": ["npm", "pack", "--silent", f"{package.name}@{package.version}"],
         }[package.registry]
-        subprocess.run(command, cwd=folder, check=True)
+        subprocess.run(command, cwd=folder, check=True, stdout=subprocess.DEVNULL)
     if sha256(path.read_bytes()).hexdigest() != package.sha256:
         raise ValueError(f"{path}: not the bytes that packages.json names; fetch it anew")
     return path
