@@ -19,7 +19,10 @@ Split = tuple[Indices, Indices]
 
 
 def hand_of(row: Row) -> str:
-    """Return whose hand drew the tile: a drawing function's name, or a package's."""
+    """Return whose hand drew the tile: a drawing function's name, or a package's.
+
+    The packages do not say who of their makers drew which tile, so each counts as one hand.
+    """
     return row.family
 
 

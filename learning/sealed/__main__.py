@@ -2,12 +2,12 @@
 
     python -m learning.sealed FOLDER [--rows FILE]
 
-``FOLDER`` holds what ``python -m learning.sealed.fetch FOLDER`` fetched. Each tile is judged clean,
-as it is and as JPEG 75, and with each kind of fault planted on one axis drawn at random; those that
-nobody would see (CIE76 up to 6) are not counted. Prints, of each set and of each hand, clean joins
-called "seam" and "unsure", and of each fault the share called "seam" and, after the stroke, "seam"
-or "unsure". ``--rows`` keeps what was judged, one tile a line, so that a run that was stopped goes
-on.
+``FOLDER`` holds what ``python -m learning.sealed.fetch FOLDER`` fetched; PyMuPDF (``.[test-all]``)
+and Debian's dpkg read it. Each tile is judged clean, as it is and as JPEG 75, and with each kind of
+fault planted on one axis drawn at random; faults that nobody would see (CIE76 up to 6) are not
+counted. Prints, of each set and of each hand, clean joins called "seam" and "unsure", and of each
+fault the share called "seam" and, after the stroke, "seam" or "unsure". ``--rows`` keeps what was
+judged, one tile a line, so that a run that was stopped goes on.
 """
 
 from __future__ import annotations
@@ -21,12 +21,14 @@ from typing import NamedTuple
 import numpy as np
 
 from learning.faults import FAULTS, faulty, jpeg
+from learning.inputs import tiles_digest
 from learning.joins import VISIBLE_DE
 from learning.sealed.tiles import sealed_tiles
 from learning.tiles import Tile
 from patterns.seams import check_seams
 
 SEED = 20261130
+TILES = "775b646762cb6340"  # the digest of what was opened; another PyMuPDF may draw another
 KINDS = tuple(kind for kind in FAULTS if kind != "crop 1 px")  # by one pixel: not asked for
 CLEAN = "clean"
 
@@ -63,7 +65,10 @@ def _judged(folder: Path, kept: Path | None) -> list[Case]:
     lines = kept.read_text(encoding="utf-8").splitlines() if kept and kept.exists() else []
     cases = [Case(*case) for line in lines for case in json.loads(line)]
     done = {(case.family, case.tile) for case in cases}
-    for tile in sealed_tiles(folder, SEED):
+    tiles = list(sealed_tiles(folder, SEED))
+    if tiles_digest(tiles) != TILES:
+        print(f"NOTE: not the pixels that were opened: {tiles_digest(tiles)}, not {TILES}")
+    for tile in tiles:
         if (tile.family, tile.name) in done:
             continue
         found = cases_of(tile)

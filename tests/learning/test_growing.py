@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from learning.folds import by_hand, by_set, hand_of
-from learning.inputs import DRAWN_BY, GROWN_BY, read_manifest, source_digest
+from learning.inputs import DRAWN_BY, GROWN_BY, read_manifest, source_digest, without_words
 from learning.joins import Row
 from patterns.seams.trees import TABLE, forest, read_forest, read_head
 
@@ -24,6 +24,13 @@ def test_the_table_says_what_it_was_grown_from() -> None:
         "caja": 29,
         "afterstep": 12,
     }
+
+
+def test_a_digest_is_of_what_is_drawn_not_of_how_it_is_told() -> None:
+    """Else a comment mended asks for a new growth, or a drawing changed does not."""
+    told = '"""A dot."""\n\ndef dot(r):\n    """Draw it."""\n    return 2 * r  # across\n'
+    assert without_words(told) == without_words("def dot(r):\n    return (2*r)\n")
+    assert without_words(told) != without_words("def dot(r):\n    return 3 * r\n")
 
 
 def test_what_is_not_a_number_is_refused() -> None:
