@@ -1,7 +1,7 @@
 """Is the same artwork found again in a library, and is other artwork left alone?
 
 Run ``python -m benchmarks.duplicates [--per-family N]`` (4 tiles of each of the families that
-``benchmarks.seam_tiles`` draws). Each tile is changed as shops change artwork, and compared with
+``learning.tiles`` draws). Each tile is changed as shops change artwork, and compared with
 all untouched tiles. Printed for each change: recall, the share whose own original is among the
 tiles at or over ``fingerprint.SAME``, and the lowest likeness to it. Then, for each set of
 families, the share of pairs of different tiles that are called the same. The baseline is a
@@ -19,7 +19,7 @@ import numpy as np
 from PIL import Image
 
 from benchmarks.processes import option
-from benchmarks.seam_tiles import Tile, drawn_tiles
+from learning.tiles import Tile, drawn_tiles
 from palette.arrays import Mask, Pixels
 from patterns.motifs import SAME, fingerprint, similarity_table
 

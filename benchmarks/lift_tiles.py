@@ -1,6 +1,6 @@
 """Tiles whose motifs are known: each drawn on a layer of its own, then laid on a plain ground.
 
-Out: a ``LayeredTile``. Motifs are outlines of ``seam_motifs``, some with a line round them, some
+Out: a ``LayeredTile``. Motifs are outlines of ``outlines``, some with a line round them, some
 with parts in other colours, filled by counting subpixels; they lie anywhere in the plane, also over
 the tile's edges, and some pixels apart. The layers are laid on the ground as drawing programs do,
 in sRGB values.
@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from PIL import Image, ImageDraw
 
-from benchmarks.seam_drawings import blob, turned
-from benchmarks.seam_motifs import Generator, heart, leaf, petals, wobbly
+from learning.drawings.outlines import Generator, heart, leaf, petals, wobbly
+from learning.drawings.plain import blob, turned
 from palette.arrays import Floats, Indices, Mask, Pixels
 from patterns.lift.pieces import plane_places
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice

@@ -39,8 +39,8 @@ from benchmarks.mend_truth import (
     tone_step_de,
     visible_run_de,
 )
-from benchmarks.seam_faults import FAULTS, faulty
-from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
+from learning.faults import FAULTS, faulty
+from learning.tiles import Tile, drawn_tiles, public_tiles
 from palette.space import lab_to_srgb8, srgb_to_lab
 from patterns.mend import AxisName, MendResult, before_after_picture, mend, orient
 from patterns.mend.axis import unfold

@@ -9,7 +9,7 @@ but the third and the last against a named baseline in the same run:
    palette;
 3. counts: how many colours "auto" chooses for sets of twelve tiles: the samples, kits drawn with a
    dozen colours, drawings of the seam benchmarks that have nothing to do with each other, and the
-   tiles of public packages (see ``benchmarks.seam_tiles``), and which share of their tiles' grounds
+   tiles of public packages (see ``learning.tiles``), and which share of their tiles' grounds
    the palette holds within CIEDE2000 5, with "auto" and with 8;
 4. loss: our k-means stage on bins against the best of 100 restarts over every pixel, of each tile
    and of three together. Equal pixels are gathered into weighted colours first, which is the same
@@ -33,8 +33,8 @@ import numpy as np
 from benchmarks.palette_kits import drawn_kit, kept, kept_by
 from benchmarks.planted import colours, grainy, planted_kit, through_jpeg, tile
 from benchmarks.processes import Figures, measured, median, option
-from benchmarks.seam_tiles import drawn_tiles, public_tiles
 from benchmarks.twelve import drawn
+from learning.tiles import drawn_tiles, public_tiles
 from palette.choose import bins_of, choose, pool_bins, recolour
 from palette.choose.kmeans import assess, kmeans
 from palette.space import de2000, srgb_to_lab

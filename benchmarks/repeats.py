@@ -21,8 +21,8 @@ from palette.arrays import Floats, Pixels
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from benchmarks.seam_faults import jpeg
-from benchmarks.seam_tiles import drawn_tiles, public_tiles
+from learning.faults import jpeg
+from learning.tiles import drawn_tiles, public_tiles
 from palette.space import srgb_to_lab
 from patterns.plane import LATTICES, Lattice, parse_lattice
 from patterns.repeats import Repeat, find_repeat

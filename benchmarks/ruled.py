@@ -18,7 +18,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from benchmarks.seam_faults import jpeg
+from learning.faults import jpeg
 from palette.arrays import Pixels
 from patterns.seams import check_seams
 

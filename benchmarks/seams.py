@@ -4,19 +4,18 @@
 
 Prints, for each set of tiles: clean joins called "seam" and "unsure" (JPEG 75 copies count as
 clean), then for each kind of fault the share called "seam" and, after the stroke, "seam" or
-"unsure". Only faults that a person would see count (``seam_faults.worst_run_de`` over 6); a drift
-always does. Then a ROC for each kind, thresholds set within each set: area under the curve and
+"unsure". Only faults that a person would see count (``worst_run_de`` over 6); a drift always does.
+Then a ROC for each kind, thresholds set within each set: area under the curve and
 recall at 0.5, 1, 2 and 5 % false alarms, of our score and of the plain baseline, the mean
 difference of first and last line. Then which kind was named. "real, going on" are the public tiles
-less those joins that do not go on in the tile as sold (``seam_continues``).
+less those joins that do not go on in the tile as sold (``learning.continues``).
 
 ``--public`` names the folder that the Debian packages caja-common and afterstep-data were unpacked
 in (default "/", where they would be installed). ``--timing`` adds the CPU time of a check of a tile
 of 1800 x 1800 as a ratio to decoding it, both in this run. The public tiles are among those the
-weights were learnt from: ``tools/train_seams.py --check`` tells recall with each tile left out.
+weights were learnt from: ``python -m learning --check`` tells recall with whole hands left out.
 The sets drawn here come from a seed that the model was not trained on; "a hand left out" are tiles
-of hands (``seam_hands``, ``seam_hands_ruled``, ``seam_hands_apart``) of which it knows nothing at
-all.
+of hands (``hands``, ``hands_ruled``, ``hands_apart``) of which it knows nothing at all.
 """
 
 from __future__ import annotations
@@ -34,10 +33,10 @@ from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from benchmarks.seam_continues import STRANGER, strangers_as_good
-from benchmarks.seam_drawings import blooms, checks, crowded, wash
-from benchmarks.seam_faults import EVERY_FAULT, broken_rhythm, faulty, jpeg
-from benchmarks.seam_tiles import APART, Tile, drawn_tiles, public_tiles
+from learning.continues import STRANGER, strangers_as_good
+from learning.drawings.plain import blooms, checks, crowded, wash
+from learning.faults import EVERY_FAULT, broken_rhythm, faulty, jpeg
+from learning.tiles import APART, Tile, drawn_tiles, public_tiles
 from palette.arrays import Pixels
 from palette.space import srgb_to_lab
 from patterns.seams import AxisCheck, check_seams

@@ -1,9 +1,9 @@
 """Read small boosted trees from a plain table and ask them, without the library that grew them.
 
-In: ``seam_trees.csv`` beside this file, one line a node (written by ``tools/train_seams.py``), and
-named figures. Out: a chance from 0 to 1 for each model. Additive trees with a logistic link, as in
-Friedman, "Greedy function approximation: a gradient boosting machine", Annals of Statistics 29(5),
-2001. Not done here: learning.
+In: ``seam_trees.csv`` beside this file, a head that says what it was grown from and then one line a
+node (written by ``python -m learning``), and named figures. Out: a chance from 0 to 1 for each
+model. Additive trees with a logistic link, as in Friedman, "Greedy function approximation: a
+gradient boosting machine", Annals of Statistics 29(5), 2001. Not done here: learning.
 """
 
 from __future__ import annotations
@@ -43,8 +43,15 @@ class Forest:
     value: Floats
 
     def chances(self, values: Mapping[str, float]) -> dict[str, float]:
-        """Return each model's chance, 0 to 1, for one set of figures."""
+        """Return each model's chance, 0 to 1, for one set of figures.
+
+        Raises:
+            ValueError: a figure is not a number; the trees never learnt what that would mean.
+        """
         x = np.array([values[name] for name in self.figures])
+        if np.isnan(x).any():
+            unknown = [name for name in self.figures if np.isnan(values[name])]
+            raise ValueError(f"not a number: {', '.join(unknown)}")
         node = self.root.copy()
         while (asking := self.figure[node] >= 0).any():
             lower = x[self.figure[node]] <= self.threshold[node]
@@ -57,17 +64,29 @@ class Forest:
 @cache
 def forest() -> Forest:
     """Return the trees of the seam verdict; read once."""
-    text = TABLE.read_text(encoding="ascii")
-    figures, models, _, body = text.split("\n", 3)
-    table = np.array(body.replace("\n", ",").rstrip(",").split(","), dtype=np.float64)
-    model, tree, figure, threshold, left, right, value = table.reshape(-1, 7).T
+    return read_forest(TABLE.read_text(encoding="ascii"))
+
+
+def read_head(table: str) -> dict[str, str]:
+    """Return what a table says of itself by name: what it was grown from, when, by which means."""
+    lines = (line for line in table.splitlines() if line.startswith("# "))
+    pairs = (line.removeprefix("# ").partition(": ") for line in lines)
+    return {name: what for name, _, what in pairs}
+
+
+def read_forest(table: str) -> Forest:
+    """Return the trees of a table's text."""
+    head = read_head(table)
+    nodes = table[table.index("\n", table.rindex("# ")) + 1 :]
+    numbers = np.array(nodes.replace("\n", ",").rstrip(",").split(","), dtype=np.float64)
+    model, tree, figure, threshold, left, right, value = numbers.reshape(-1, 7).T
     change = np.ones(len(model), dtype=bool)
     change[1:] = (np.diff(model) != 0) | (np.diff(tree) != 0)
     root = np.flatnonzero(change)
     start = root[np.cumsum(change) - 1]  # left and right count within the tree
     return Forest(
-        tuple(figures.removeprefix("# figures: ").split()),
-        tuple(models.removeprefix("# models: ").split()),
+        tuple(head["figures"].split()),
+        tuple(head["models"].split()),
         model[root].astype(np.intp),
         root,
         figure.astype(np.intp),

@@ -1,7 +1,7 @@
 """From figures to a verdict: is this join a seam, of which kind, and where?
 
 In: the joins of one axis. Out: its ``AxisCheck``. Boosted trees (``patterns.seams.trees``), learnt
-from clean and faulty tiles by ``tools/train_seams.py``, give the chance of a fault, the chance that
+from clean and faulty tiles by ``learning``, give the chance of a fault, the chance that
 a straight line of the design lies on the join, and the kind. Around them stand rules in plain
 words:
 

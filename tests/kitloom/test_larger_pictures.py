@@ -11,10 +11,10 @@ from click.testing import CliRunner
 from PIL import Image
 
 from benchmarks.repeats import plane_of
-from benchmarks.seam_drawings import blooms, crowded
-from benchmarks.seam_faults import faulty
 from kitloom.cli import kitloom
 from kitloom.findings import repeat_unseen_findings
+from learning.drawings.plain import blooms, crowded
+from learning.faults import faulty
 from patterns.plane import STRAIGHT
 from patterns.seams import AxisCheck, SeamCheck
 

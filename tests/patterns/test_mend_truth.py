@@ -11,9 +11,9 @@ import numpy as np
 import pytest
 
 from benchmarks.mend_truth import Truth, remains, tone_step_de, visible_run_de
-from benchmarks.seam_drawings import blooms, stars
-from benchmarks.seam_faults import FAULTS, faulty
-from benchmarks.seam_tiles import Tile, drawn_tiles
+from learning.drawings.plain import blooms, stars
+from learning.faults import FAULTS, faulty
+from learning.tiles import Tile, drawn_tiles
 from palette.arrays import Pixels
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from benchmarks.seam_drawings import SCALE, blooms, crowded
+from learning.drawings.plain import SCALE, blooms, crowded
 from palette.arrays import Pixels
 from patterns.mend import AxisName, mend
 from patterns.mend.remedies import count_double_columns, count_overlapping_columns

@@ -7,8 +7,8 @@ import pytest
 from scipy.ndimage import gaussian_filter1d
 
 from benchmarks.repeats import plane_of, rebuilds
-from benchmarks.seam_drawings import blooms, crowded, sprigs, wash
-from benchmarks.seam_faults import jpeg
+from learning.drawings.plain import blooms, crowded, sprigs, wash
+from learning.faults import jpeg
 from patterns.autocorrelation import autocorrelate
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, parse_lattice
 from patterns.repeats import find_lattice, find_repeat

@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from benchmarks.seam_tiles import Tile, drawn_tiles, public_tiles
+from learning.tiles import Tile, drawn_tiles, public_tiles
 from patterns.seams import check_seams
 
 HALF_DROP = "artichoke-trellis"  # rolled, its columns no longer lie half a tile apart at the edge

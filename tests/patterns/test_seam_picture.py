@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from benchmarks.seam_drawings import blooms
-from benchmarks.seam_faults import faulty
+from learning.drawings.plain import blooms
+from learning.faults import faulty
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT
 from patterns.seams import check_seams, seam_picture
 from patterns.seams.illustration import TEAL, roll_plane

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from benchmarks.seam_drawings import Canvas, blooms, checks, crowded, sprigs, wash
-from benchmarks.seam_faults import broken_rhythm, faulty, jpeg, worst_run_de
-from benchmarks.seam_tiles import phased
+from learning.drawings.plain import Canvas, blooms, checks, crowded, sprigs, wash
+from learning.faults import broken_rhythm, faulty, jpeg, worst_run_de
+from learning.tiles import phased
 from patterns.lab32 import lab32
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT
 from patterns.seams import check_seams

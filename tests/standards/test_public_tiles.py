@@ -2,10 +2,10 @@
 
 Source: the Debian packages caja-common and afterstep-data, where installed, or unpacked in the
 folder that the environment variable KITLOOM_PUBLIC_TILES names; nothing is fetched. They are among
-the tiles that the verdict was learnt from (``tools/train_seams.py --check`` leaves them out in
+the tiles that the verdict was learnt from (``python -m learning --check`` leaves them out in
 turn). The limits, 2 % of seams and 15 % of doubts, 95 % of faults of CIEDE2000 over 6 and 90 % of
 repeats, are common practice, no published source: what the verdicts reached, with room. The list of
-what is no clean tile, with reasons, is in ``benchmarks.seam_tiles``.
+what is no clean tile, with reasons, is in ``learning.tiles``.
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ import numpy as np
 import pytest
 
 from benchmarks.repeats import plane_of, rebuilds
-from benchmarks.seam_faults import faulty, jpeg
-from benchmarks.seam_tiles import public_tiles
+from learning.faults import faulty, jpeg
+from learning.tiles import public_tiles
 from patterns.plane import STRAIGHT
 from patterns.repeats import find_repeat
 from patterns.seams import check_seams

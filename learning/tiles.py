@@ -15,7 +15,16 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from benchmarks.seam_drawings import (
+from learning.drawings.hands import HANDS
+from learning.drawings.hands_apart import (
+    GEOMETRIC_APART,
+    LINED_APART,
+    SCATTERED_APART,
+    TEXTURES_APART,
+)
+from learning.drawings.hands_ruled import MORE_LINED, RULED, STUFFS
+from learning.drawings.more import MORE_GEOMETRIC, MORE_SCATTERED, finished
+from learning.drawings.plain import (
     blooms,
     bricks,
     checks,
@@ -34,15 +43,6 @@ from benchmarks.seam_drawings import (
     triangles,
     wash,
 )
-from benchmarks.seam_drawings_more import MORE_GEOMETRIC, MORE_SCATTERED, finished
-from benchmarks.seam_hands import HANDS
-from benchmarks.seam_hands_apart import (
-    GEOMETRIC_APART,
-    LINED_APART,
-    SCATTERED_APART,
-    TEXTURES_APART,
-)
-from benchmarks.seam_hands_ruled import MORE_LINED, RULED, STUFFS
 from palette.arrays import Floats, Pixels
 
 Generator = np.random.Generator
@@ -134,7 +134,8 @@ def _line_steps(pixels: Pixels, axis: int) -> Floats:
     """Mean step into each line from the line before, wrapped."""
     values = pixels.astype(np.float64)
     step = np.abs(values - np.roll(values, 1, axis=axis)).sum(-1)
-    return step.mean(axis=1 - axis)
+    steps: Floats = step.mean(axis=1 - axis)
+    return steps
 
 
 def phased(pixels: Pixels, *, line: bool, rng: Generator) -> Pixels:

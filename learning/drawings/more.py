@@ -1,6 +1,6 @@
 """More hands: outlines, tiny and grand motifs, watercolour motifs, waves; and other finishes.
 
-Seamless by construction, as ``seam_drawings``: a drawing is a function of a random generator and a
+Seamless by construction, as ``plain``: a drawing is a function of a random generator and a
 scale, out come (height, width, 3) sRGB uint8. ``finished`` takes a tile through what artwork goes
 through before a maker gets it: soft or tone-on-tone, grained, saved as JPEG.
 """
@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from PIL import Image
 
-from benchmarks.seam_drawings import SCALE, Canvas, blob, palette_of, size_of, turned, wash
+from learning.drawings.plain import SCALE, Canvas, blob, palette_of, size_of, turned, wash
 from palette.arrays import Floats, Pixels
 
 Generator = np.random.Generator
@@ -69,8 +69,8 @@ def grand(rng: Generator, scale: float = 1.0) -> Pixels:
 def painted(rng: Generator, scale: float = 1.0) -> Pixels:
     """Watercolour motifs on a pale paper: uneven tint, a darker rim, washes over each other."""
     w, h = size_of(rng, scale)
-    tint = wash(np.random.default_rng(rng.integers(1 << 30)), scale)
-    tint = np.asarray(Image.fromarray(tint).resize((w, h))).astype(np.float64)
+    paper = wash(np.random.default_rng(rng.integers(1 << 30)), scale)
+    tint = np.asarray(Image.fromarray(paper).resize((w, h))).astype(np.float64)
     tint = 0.5 * (tint + np.roll(tint[::-1], (h // 2, w // 2), (0, 1)))
     picture = np.full((h, w, 3), rng.uniform(232, 254))
     for colour in palette_of(rng, 5)[1:]:
@@ -84,7 +84,8 @@ def painted(rng: Generator, scale: float = 1.0) -> Pixels:
         share = share * (0.55 + 0.45 * tint[..., :1] / 255.0)
         picture += (np.array(colour, dtype=np.float64) - picture) * share
     picture += rng.normal(0, rng.uniform(0.0, 2.5), (h, w, 1))
-    return np.clip(picture, 0, 255).astype(np.uint8)
+    drawn: Pixels = np.clip(picture, 0, 255).astype(np.uint8)
+    return drawn
 
 
 def waves(rng: Generator, scale: float = 1.0) -> Pixels:

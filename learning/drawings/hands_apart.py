@@ -1,8 +1,8 @@
 """Hands that nothing is learnt from: how well does the verdict know artwork of a hand it never saw?
 
-Seamless by construction, as ``seam_drawings``, but drawn with other means: letters of a font,
+Seamless by construction, as ``plain``, but drawn with other means: letters of a font,
 birds, splashes, shaded roses; herringbone, dog-tooth, medallions; knitting; a window's bars. Never
-among the tiles of ``tools/train_seams.py``. Out: (height, width, 3) sRGB uint8.
+among the tiles of ``learning``. Out: (height, width, 3) sRGB uint8.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
-from benchmarks.seam_drawings import SCALE, Canvas, palette_of, size_of
+from learning.drawings.plain import SCALE, Canvas, palette_of, size_of
 from palette.arrays import Floats, Pixels
 
 Generator = np.random.Generator

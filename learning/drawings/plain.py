@@ -2,7 +2,7 @@
 
 Every motif is drawn at all its wrapped places, every wave closes over the edges. A drawing is a
 function of a random generator and a scale (1: some 90 to 420 px a side); the same generator gives
-the same pixels. Out: (height, width, 3) sRGB uint8. Which of them stand for what: ``seam_tiles``.
+the same pixels. Out: (height, width, 3) sRGB uint8. Which stand for what: ``learning.tiles``.
 """
 
 from __future__ import annotations
@@ -78,7 +78,8 @@ def blob(rng: Generator, radius: float, lobes: int, depth: float) -> Floats:
 def turned(points: Floats, angle: float) -> Floats:
     """Return points turned by an angle in radians."""
     c, s = np.cos(angle), np.sin(angle)
-    return points @ np.array([[c, s], [-s, c]])
+    moved: Floats = points @ np.array([[c, s], [-s, c]])
+    return moved
 
 
 def size_of(rng: Generator, scale: float) -> tuple[int, int]:
@@ -317,7 +318,8 @@ def wash(rng: Generator, scale: float = 1.0) -> Pixels:
             noise = np.tanh(3 * noise)  # pools with a soft rim
         picture += (colour - picture) * np.clip(0.4 + 0.25 * noise, 0, 1)[..., None]
     picture += rng.normal(0, rng.uniform(0.0, 3.0), (h, w, 1))
-    return np.clip(picture, 0, 255).astype(np.uint8)
+    drawn: Pixels = np.clip(picture, 0, 255).astype(np.uint8)
+    return drawn
 
 
 def grain(rng: Generator, scale: float = 1.0) -> Pixels:
@@ -339,7 +341,8 @@ def grain(rng: Generator, scale: float = 1.0) -> Pixels:
         noise = np.tanh(2.0 * noise)
     ground, second = (np.array(c, dtype=np.float64) for c in palette_of(rng, 2))
     picture = ground + (second - ground) * np.clip(0.4 + 0.3 * noise, 0, 1)[..., None]
-    return np.clip(picture, 0, 255).astype(np.uint8)
+    drawn: Pixels = np.clip(picture, 0, 255).astype(np.uint8)
+    return drawn
 
 
 def strokes(rng: Generator, scale: float = 1.0) -> Pixels:
@@ -376,7 +379,8 @@ def plaid(rng: Generator, scale: float = 1.0) -> Pixels:
         y, x = np.mgrid[0 : h // 4 * 4, 0 : w // 4 * 4]
         picture = picture[: h // 4 * 4, : w // 4 * 4]
         picture = picture + 8.0 * (((x + y) % 4) < 2)[..., None]
-    return np.clip(picture, 0, 255).astype(np.uint8)
+    drawn: Pixels = np.clip(picture, 0, 255).astype(np.uint8)
+    return drawn
 
 
 def panels(rng: Generator, scale: float = 1.0) -> Pixels:

@@ -13,7 +13,7 @@ from io import BytesIO
 import numpy as np
 from PIL import Image
 
-from benchmarks.seam_drawings import SCALE, palette_of, size_of
+from learning.drawings.plain import SCALE, palette_of, size_of
 from palette.arrays import Floats, Pixels
 from palette.space import lab_to_srgb8, srgb_to_lab
 
@@ -137,7 +137,8 @@ def _foreign_colour(tile: Pixels, rng: Generator) -> Floats:
     lab = srgb_to_lab(picks / 255.0)
     far = np.linalg.norm(lab - np.median(lab, axis=0), axis=1)
     best = picks[int(np.argmax(far))]
-    return best if far.max() > 15.0 else best * 0.6
+    colour: Floats = best if far.max() > 15.0 else best * 0.6
+    return colour
 
 
 FAULTS: dict[str, Callable[[Pixels, Generator], tuple[Pixels, float]]] = {

@@ -1,6 +1,6 @@
 """More geometric hands, more textures, and more designs with a line on the boundary.
 
-Seamless by construction, as ``seam_drawings``: a drawing is a function of a random generator and a
+Seamless by construction, as ``plain``: a drawing is a function of a random generator and a
 scale, out come (height, width, 3) sRGB uint8. Nothing is learnt from them: they tell how the
 verdict does on artwork of a hand that it never saw.
 """
@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from benchmarks.seam_drawings import SCALE, Canvas, blob, palette_of, size_of, turned
-from benchmarks.seam_hands import noise, soft
-from benchmarks.seam_motifs import petals, posy
+from learning.drawings.hands import noise, soft
+from learning.drawings.outlines import petals, posy
+from learning.drawings.plain import SCALE, Canvas, blob, palette_of, size_of, turned
 from palette.arrays import Floats, Pixels
 
 Generator = np.random.Generator
@@ -82,7 +82,8 @@ def tartan(rng: Generator, scale: float = 1.0) -> Pixels:
 
     def sett(turns: Floats, times: int) -> Floats:
         phase = np.abs(2.0 * ((turns * times + phase_at[times % 2]) % 1.0) - 1.0)
-        return colours[order[np.searchsorted(bounds, phase)]]
+        found: Floats = colours[order[np.searchsorted(bounds, phase)]]
+        return found
 
     phase_at = rng.random(2)
     nx, ny = int(rng.integers(2, 6)), int(rng.integers(2, 6))
@@ -241,7 +242,8 @@ def linen(rng: Generator, scale: float = 1.0) -> Pixels:
     )
     over = 0.4 * over + 0.1 * slub / slub.std()
     picture = ground + (second - ground) * np.clip(over, 0, 1)[..., None] * rng.uniform(0.2, 0.8)
-    return np.clip(picture, 0, 255).astype(np.uint8)
+    drawn: Pixels = np.clip(picture, 0, 255).astype(np.uint8)
+    return drawn
 
 
 def wood(rng: Generator, scale: float = 1.0) -> Pixels:
@@ -274,7 +276,8 @@ def clouds(rng: Generator, scale: float = 1.0) -> Pixels:
     vein = np.exp(-((noise(rng, h, w, 0.08 * unit) / rng.uniform(0.02, 0.1)) ** 2))
     picture += (colours[2] - picture) * vein[..., None] * rng.uniform(0, 0.6)
     picture += rng.normal(0, rng.uniform(0, 4), (h, w, 1))
-    return np.clip(picture, 0, 255).astype(np.uint8)
+    drawn: Pixels = np.clip(picture, 0, 255).astype(np.uint8)
+    return drawn
 
 
 def pebbles(rng: Generator, scale: float = 1.0) -> Pixels:
@@ -294,7 +297,8 @@ def pebbles(rng: Generator, scale: float = 1.0) -> Pixels:
     colours = np.array(palette_of(rng, 4), dtype=np.float64)
     tone = colours[rng.integers(1, 4, n) if rng.random() < 0.4 else np.ones(n, dtype=int)]
     picture = tone[which[:, 0]].reshape(h, w, 3) + 12.0 * rng.uniform(0.5, 2.5) * lit[..., None]
-    return np.clip(picture, 0, 255).astype(np.uint8)
+    drawn: Pixels = np.clip(picture, 0, 255).astype(np.uint8)
+    return drawn
 
 
 # ---- a design line on the boundary ---------------------------------------------------------------

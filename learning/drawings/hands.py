@@ -1,6 +1,6 @@
 """More hands that strew motifs: flowers, doodles, brush, gouache, vines, lone motifs, blotches.
 
-Seamless by construction, as ``seam_drawings``: a drawing is a function of a random generator and a
+Seamless by construction, as ``plain``: a drawing is a function of a random generator and a
 scale, out come (height, width, 3) sRGB uint8. Nothing is learnt from them: they tell how the
 verdict does on artwork of a hand that it never saw.
 """
@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 from PIL import Image
 
-from benchmarks.seam_drawings import Canvas, blob, palette_of, size_of, turned, wash
-from benchmarks.seam_motifs import curve, heart, leaf, petals, posy, ribbon, wobbly
+from learning.drawings.outlines import curve, heart, leaf, petals, posy, ribbon, wobbly
+from learning.drawings.plain import Canvas, blob, palette_of, size_of, turned, wash
 from palette.arrays import Floats, Pixels
 
 Generator = np.random.Generator
@@ -30,7 +30,8 @@ def noise(rng: Generator, h: int, w: int, sigma: float) -> Floats:
     fy, fx = np.fft.fftfreq(h)[:, None], np.fft.fftfreq(w)[None, :]
     power = np.exp(-2.0 * (np.pi * sigma) ** 2 * (fx**2 + fy**2))
     out = np.real(np.fft.ifft2(np.fft.fft2(rng.normal(size=(h, w))) * power))
-    return (out - out.mean()) / (out.std() + 1e-9)
+    even: Floats = (out - out.mean()) / (out.std() + 1e-9)
+    return even
 
 
 def posies(rng: Generator, scale: float = 1.0) -> Pixels:
@@ -168,7 +169,8 @@ def gouache(rng: Generator, scale: float = 1.0) -> Pixels:
         tone = colour + noise(rng, h, w, rng.uniform(3, 20))[..., None] * rng.uniform(0, 7)
         picture += (tone - picture) * cover
     picture += rng.normal(0, rng.uniform(0, 2.5), (h, w, 1))
-    return np.clip(picture, 0, 255).astype(np.uint8)
+    drawn: Pixels = np.clip(picture, 0, 255).astype(np.uint8)
+    return drawn
 
 
 def lone(rng: Generator, scale: float = 1.0) -> Pixels:
@@ -207,7 +209,8 @@ def pastel(rng: Generator, scale: float = 1.0) -> Pixels:
         cover = soft(mask.pixels()[..., :1] / 255.0, rng.uniform(0.3, 0.012 * min(w, h) + 0.4))
         picture += (colours[0] + (colour - colours[0]) * pale - picture) * cover
     picture += noise(rng, h, w, rng.uniform(1, 12))[..., None] * rng.uniform(0, 2.5)
-    return np.clip(picture, 0, 255).astype(np.uint8)
+    drawn: Pixels = np.clip(picture, 0, 255).astype(np.uint8)
+    return drawn
 
 
 def vines(rng: Generator, scale: float = 1.0) -> Pixels:
@@ -265,7 +268,8 @@ def blotches(rng: Generator, scale: float = 1.0) -> Pixels:
     for k, level in enumerate(levels, start=1):
         share = np.clip((big - level) / rim + 0.5, 0, 1)[..., None]
         picture += (colours[k % 5] - picture) * share
-    return np.clip(picture, 0, 255).astype(np.uint8)
+    drawn: Pixels = np.clip(picture, 0, 255).astype(np.uint8)
+    return drawn
 
 
 def washed(rng: Generator, scale: float = 1.0) -> Pixels:

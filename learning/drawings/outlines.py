@@ -1,13 +1,13 @@
 """Motifs to strew: flowers, leaves, strokes, marks, each as outlines in units of its own size.
 
-Out: polygons, (n, 2) about the origin. Drawings made of them: ``seam_hands``.
+Out: polygons, (n, 2) about the origin. Drawings made of them: ``hands``.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from benchmarks.seam_drawings import Canvas, turned
+from learning.drawings.plain import Canvas, turned
 from palette.arrays import Floats
 
 Colour = tuple[int, ...]
