@@ -242,7 +242,7 @@ def rgb(colour: str):
 
 
 QUICK = range(3)
-MANY = range(100, 124)
+MANY = range(100, 110)
 
 
 def check_enough(made: Trial) -> None:

@@ -122,6 +122,7 @@ class Crawl:
         served: the server, whose recipe is compared before and after.
         scripted: whether the page's script runs.
         files: by a file's ending, what is given to a field that takes such files.
+        thorough: whether a control is used once for each kind of choice, not once for each step.
         most_alike: how many controls of one kind are used in states of one kind.
     """
 
@@ -129,6 +130,7 @@ class Crawl:
     served: Served
     scripted: bool
     files: Mapping[str, Path]
+    thorough: bool = True
     most_alike: int = 1
     complaints: list[str] = field(default_factory=list)
     states: list[str] = field(default_factory=list)
@@ -206,8 +208,15 @@ class Crawl:
             yield from self._links_to(link)
         for control in self._read("controls()"):
             # what a step offers whatever is chosen is used once with each kind of choice
-            states = step_of(address), *sorted(choices_of(address))
-            kind = (*states, control["part"], control["action"], control["names"], control["kind"])
+            choices = sorted(choices_of(address)) if self.thorough else ()
+            kind = (
+                step_of(address),
+                *choices,
+                control["part"],
+                control["action"],
+                control["names"],
+                control["kind"],
+            )
             used = self._alike.setdefault(kind, set())
             wanted = control["data"] not in used and len(used) < self.most_alike
             if wanted and self._use(address, control):
@@ -480,6 +489,7 @@ def still(text: str) -> bool:
     return not coarse and "<progress" not in text and "Drawing the sheet …" not in text
 
 
+THOROUGH = ("My whole kit",)  # the others show what else the same parts say
 NO_KIT = ("My broken kit", "My empty kit")  # of which the page shows its first step alone
 
 
@@ -499,7 +509,7 @@ def crawl_kit(
     context.add_cookies(cookies)
     page = context.new_page()
     page.set_default_timeout(HANGS_SECONDS * 1000)
-    crawl = Crawl(page, kit, scripted, files)
+    crawl = Crawl(page, kit, scripted, files, thorough=kit.folder.name in THOROUGH)
     crawl.run(step_address("artwork"))
     context.close()
     assert crawl.complaints == [], "\n".join(crawl.complaints)

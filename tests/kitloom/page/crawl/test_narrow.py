@@ -16,7 +16,10 @@ from .crawling import crawl_kit
 
 pytestmark = pytest.mark.slow
 
+KITS = ("whole", "too_large", "broken", "empty")
 
+
+@pytest.mark.parametrize("kit", KITS, indirect=True)
 def test_every_state_shows_what_was_asked_for_without_script(
     kit: Served, cookies: Any, chromium: Any, files: dict[str, Path]
 ) -> None:
