@@ -7,7 +7,7 @@ and filled anew, in turn. *Follow* is from a move of the pointer to the end of t
 the pattern moved, by the browser's clock; what it is held against is the same for a move that draws
 nothing. *Exact* is from the release (of keys and wheel: from the edit that is sent once they rest)
 until the sheet of that very recipe is shown: at first with a coarse picture, then with the fine
-one. The aim is half a second for 95 % of the edits, on two free cores.
+one. The aim is half a second for 95 % of the edits, on two cores.
 """
 
 from __future__ import annotations

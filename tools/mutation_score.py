@@ -242,7 +242,7 @@ def _configure(home: Path, part: Part, files: list[str]) -> None:
         f"pytest_add_cli_args_test_selection={lines(part.tests)}\n"
         # a server that has only collected the tests: no result of an earlier run lies in a cache
         "process_isolation=forkserver\n"
-        "timeout_constant=5\n"  # seconds, times 15: a busy machine is no endless loop
+        "timeout_constant=5\n"  # seconds, times 15: slow is not endless
         "track_dependencies=false\n"
         "use_git_change_detection=false\n",
         "utf-8",

@@ -1,6 +1,6 @@
 """No edit is lost and nothing old is shown, in whatever order answers and scripts arrive.
 
-Each test holds back what would come late on a busy machine: the script itself, a picture, an answer
+Each test holds back what may come late: the script itself, a picture, an answer
 to an edit, a page that was asked for before something changed, or the processes that measure.
 """
 
