@@ -370,13 +370,22 @@ def _show(
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.findings import rest_sentence
+    from kitloom.findings import GRADE_WORDS, rest_sentence
     from kitloom.present import block, console, show_findings, show_verdict
     from palette.choose import share_words
 
     screen = console()
     table = Table(box=None, pad_edge=False, header_style="dim")
-    for column in ("seen", "printed", "colour", "name", "role", "share", "print", "most of it in"):
+    for column in (
+        "on screen",
+        "printed",
+        "colour",
+        "name",
+        "role",
+        "share",
+        "in print",
+        "mostly in",
+    ):
         table.add_column(column)
     for swatch, printed in zip(verdict.palette.swatches, verdict.colours, strict=True):
         table.add_row(
@@ -386,7 +395,7 @@ def _show(
             swatch.name,
             swatch.role,
             f"{share_words(swatch.share):>6}",
-            f"{printed.grade} ({printed.shift_de2000:.1f})",
+            f"{GRADE_WORDS[printed.grade]} ({printed.shift_de2000:.1f})",
             escape(swatch.main_source or ""),
         )
     screen.print(table)

@@ -251,7 +251,7 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.findings import where_words
+    from kitloom.findings import GRADE_WORDS, where_words
     from kitloom.present import block, console, show_findings, show_verdict
 
     screen = console()
@@ -261,7 +261,7 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
         plain += [(one.colour, where_words(one.places)) for one in verdict.colours]
     if plain:
         table = Table(box=None, pad_edge=False, header_style="dim")
-        for column in ("seen", "printed", "nearest", "colour", "shift", "grade", "where"):
+        for column in ("on screen", "printed", "nearest", "colour", "shift", "grade", "where"):
             table.add_column(column if column != "where" or made.inks else "")
         for one, where in plain:
             table.add_row(
@@ -270,7 +270,7 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
                 f"{block(one.nearest_hex, 3)} {one.nearest_hex}",
                 one.hex,
                 f"{one.shift_de2000:.1f}",
-                one.grade,
+                GRADE_WORDS[one.grade],
                 where,
             )
         screen.print(table)

@@ -98,13 +98,13 @@ def _advice(one: ColourAssessment) -> str:
     offers = [
         f"{what} {colour}, {far:.1f} away"
         for what, colour, far in (
-            ("the nearest of all is", one.nearest_hex, one.nearest_de2000),
+            ("the nearest is", one.nearest_hex, one.nearest_de2000),
             ("the nearest of its own hue is", one.same_hue_hex, one.same_hue_de2000),
         )
         if worth_offering(one, colour, far)
     ]
     if not offers:
-        return "No colour that prints true comes nearer: accept the shift."
+        return "No colour that prints true is nearer: accept the shift."
     return (
         f"Of the colours that print true, {'; '.join(offers)}. "
         "Use one of these if screen and print should look alike, or accept the shift."

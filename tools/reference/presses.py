@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kitloom.findings import GRADE_WORDS
 from palette.press import open_press
 from palette.proof import assess_colours
 from palette.surfaces import SURFACES
@@ -64,8 +65,8 @@ def page() -> str:
 def _surface(name: str) -> str:
     press = open_press(name)
     rows = [
-        f"| `{one.hex}` | `{one.printed_hex}` | {one.shift_de2000:.1f} | {one.grade} | "
-        f"`{one.nearest_hex}` |"
+        f"| `{one.hex}` | `{one.printed_hex}` | {one.shift_de2000:.1f} | "
+        f"{GRADE_WORDS[one.grade]} | `{one.nearest_hex}` |"
         for one in assess_colours(list(COLOURS), press)
     ]
     return "\n".join(
