@@ -1,4 +1,4 @@
-"""Learn the weights of the seam verdict anew, and write them as a plain table into the package.
+"""Learn the weights of the seam verdict again, and write them as a plain table into the package.
 
     python tools/train_seams.py --public FOLDER [--cache FOLDER] [--jobs 2] [--check]
 

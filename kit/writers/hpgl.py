@@ -58,7 +58,7 @@ def _strokes(path: tuple[Vertex, ...], height_mm: float, *, arcs: bool) -> str:
 
 
 class _Pen:
-    """Writes the commands of one path and knows where a reader's pen is meanwhile, in units."""
+    """Writes the commands of one path, and follows where a reader's pen is, in units."""
 
     def __init__(self, start: Vertex, height_mm: float) -> None:
         self.height_mm = height_mm

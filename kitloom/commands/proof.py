@@ -80,7 +80,7 @@ class _Proof:
 @click.option(
     "--keep-hue",
     is_flag=True,
-    help="With --repair: keep hues, and tones apart; prints farther from the old colours.",
+    help="With --repair: keep hues, and keep tones apart; prints farther from the original.",
 )
 @printer_option
 @chart_options
@@ -110,15 +110,15 @@ def proof(
     overwrite: bool,
     as_json: bool,
 ) -> int:
-    """Say what printing will do to colours and to artwork, before the ink is spent.
+    """Say what printing will do to colours and to artwork, before you print.
 
     Each colour gets its printed look, its shift (CIEDE2000) and the nearest colour that prints
-    true; two or more colours are told apart once printed; each file gets the share of its
+    true. Two or more colours are compared as they print. Each file gets the share of its
     area that the press cannot reach. A recipe gets all of these: its tiles, and every plain colour
     and drawing on its sheets. Nothing of yours is replaced: repaired tiles are new files.
 
-    With --chart FOLDER it writes a colour chart to print instead, with --chart-read FILE it reads
-    the chart back and writes what it learned about the printer to --out.
+    With --chart FOLDER it writes a colour chart to print instead. With --chart-read FILE it reads
+    the printed chart back, and writes what it learned about the printer to --out.
     """
     from kitloom.colours import PressRequest, subjects_of
     from kitloom.disk import check_apart, unique_stems, write_all_into

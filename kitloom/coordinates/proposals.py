@@ -114,7 +114,7 @@ class Template:
         style: of the kind.
         colours: how many.
         scale: how far apart its parts stand, in distances of the artwork's motifs.
-        parts: how many stand in a repeat's width.
+        parts: how many are in a repeat's width.
         sett: of a tartan.
         light_ground: whether its ground must be light.
     """
@@ -191,7 +191,7 @@ def propose(
     Args:
         palette: the artwork's colours.
         press: what they are printed by.
-        artwork_mm: how far apart the artwork's motifs stand on paper.
+        artwork_mm: how far apart the artwork's motifs are on paper.
         tone_on_tone: draw each in two tones of one colour.
 
     Raises:
@@ -340,7 +340,7 @@ def _proposal(
 
 
 def _shares(template: Template) -> Floats:
-    """Return the share of the area that each ink covers, (colours,); they do not hang on size."""
+    """Return the share of the area that each ink covers, (colours,); they do not depend on size."""
     figure = template.figure(1.0)
     wide, high = figure.size_mm
     across = Cells(0.0, wide / LOOK_CELLS, LOOK_CELLS)

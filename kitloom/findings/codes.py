@@ -25,7 +25,7 @@ class Code:
         means: what it is about, in one sentence.
         source: of a finding about a composed kit, the module of this room and its function, as
             "module:function"; it takes ``KitFacts``. Empty where whoever measures calls for it.
-        many: its heading after a number, where several are told together: "tiles are unlike …".
+        many: its heading after a number, where several are shown together: "tiles are unlike …".
     """
 
     severity: Severity

@@ -12,7 +12,7 @@ from palette.space import hex_of, parse_hex
 
 
 def merging_findings(facts: KitFacts) -> list[Finding]:
-    """Say which coordinates have two colours that fall together once printed."""
+    """Say which coordinates have two colours that look the same once printed."""
     names = list(facts.kit.coordinates)
     return [
         told

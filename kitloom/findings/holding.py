@@ -9,7 +9,7 @@ from kitloom.findings.kit_facts import KitFacts
 
 
 def lost(facts: KitFacts) -> list[Finding]:
-    """Say which stickers gave way, kind by kind."""
+    """Say which stickers show something else, kind by kind."""
     kit = facts.kit
     if not kit.lost:
         return []

@@ -55,7 +55,7 @@ def told_of_mend(
     *,
     offer: str = OFFER,
 ) -> list[Finding]:
-    """Return all that is told of a mend, wherever it is told.
+    """Return all findings about a mend, the same wherever it is shown.
 
     Args:
         subject: the tile.

@@ -12,7 +12,7 @@ from patterns.seams import SeamCheck
 
 ENDS_OFF = ("crop", "cut-motif", "rhythm", "join")  # kinds of a picture that ends off its repeat
 
-# axis: (which lines stand twice, what the picture is too much of)
+# axis: (which lines are duplicated, which way the picture is too large)
 _SIDES = {"x": ("right-hand", "left-hand", "wide"), "y": ("bottom", "top", "high")}
 
 

@@ -103,7 +103,7 @@ def pen_findings(fits: Sequence[Fitness]) -> list[Finding]:
 
 
 def sight_findings(lost: Sequence[LostPair]) -> list[Finding]:
-    """Name the pairs that fall together without one kind of cone (Machado and others, 2009)."""
+    """Name the pairs that look the same without one kind of cone (Machado and others, 2009)."""
     return [
         finding(
             "sight",

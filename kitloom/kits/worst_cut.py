@@ -45,7 +45,7 @@ class CloseLook:
 
 @dataclass(frozen=True, slots=True)
 class WorstCut:
-    """A sheet as cut at the worst.
+    """A sheet with its worst-case cut.
 
     Attributes:
         words: which worst it is, such as "with your registration".

@@ -107,7 +107,7 @@ def palette_dicts(palette: Palette, fits: Sequence[Fitness]) -> list[dict[str, A
 
 
 def sight_dicts(lost: Iterable[LostPair]) -> list[dict[str, Any]]:
-    """Return the pairs that fall together for some people's sight."""
+    """Return the pairs that look the same for some people's sight."""
     return [
         {
             "a": pair.a,

@@ -67,7 +67,7 @@ class IccPress:
         self._back = back
 
     def to_print(self, lab: Floats) -> Floats:
-        """Return the colours that would stand on paper for the colours asked for."""
+        """Return the colours that would be on paper for the colours asked for."""
         return self._seen(self._device(lab))
 
     def sent(self, pixels: Pixels) -> Pixels:
@@ -252,7 +252,7 @@ def _black_l(profile: Any, press: IccPress) -> float:
 
 
 def _check_printer(data: bytes, where: str) -> None:
-    """Refuse what is no printer's profile."""
+    """Refuse what is not a printer's profile."""
     kind, space = check_profile(data, where, _REMEDY)
     if kind != "prtr":
         raise ProfileError(

@@ -5,7 +5,7 @@ if any. Out: a ``MendResult``: the tile, the steps taken, its check, and whether
 content, over the whole band that was touched. What could not be mended says so.
 
 Each kind of fault has its own remedy, tried from the one that touches least: a line that is there
-twice is dropped, a fringe or a flat edge drawn anew, a drift levelled; a picture of more than one
+twice is dropped, a fringe or a flat edge drawn again, a drift levelled; a picture of more than one
 repeat gives its smallest clean tile; and what is left is let into itself along the least visible
 path. Where the repeat inside a tile is known for sure, a mend leaves a whole number of it.
 

@@ -1,4 +1,4 @@
-"""Outlines lie where browsers draw them: styles, viewports, uses, layers, and what stands beside.
+"""Outlines lie where browsers draw them: styles, viewports, uses, layers, and what is beside.
 
 Outside readers: Debian's Chromium (slow), and by hand the one matrix that each file comes to.
 """

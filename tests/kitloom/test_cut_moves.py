@@ -1,4 +1,4 @@
-"""A maker who moved the cut is told so: such files are of use to one machine alone."""
+"""A maker who moved the cut is reminded: such files suit one machine alone."""
 
 from __future__ import annotations
 

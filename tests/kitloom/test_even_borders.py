@@ -129,7 +129,7 @@ def test_opposite_borders_differ_by_at_most_1_5_to_1_on_the_sheet(folder, shift,
     """Else panels, marks, stitches and words look off centre on stickers that were paid for.
 
     Half a pixel either way on a border of 2.5 mm is worth 0.04 of the ratio. Words are counted from
-    their baseline to their capitals: what hangs below is no border of its own.
+    their baseline to their capitals: what hangs below is not a border of its own.
     """
     job = job_of(folder, ROWS, shift=shift, turn=turn, scale=scale)
     assert not [one for one in job.findings if one.code == "border"]

@@ -287,7 +287,7 @@ class Handlers:
         return refused
 
     def _take_other(self, file: Incoming) -> str:
-        """Take in what is no artwork; return what a palette is called here."""
+        """Take in what is not artwork; return what a palette is called here."""
         if file.name.lower().endswith(SUFFIXES):
             return take_palette(self.bench, file)
         take = take_recipe if file.name.lower().endswith(".toml") else take_profile
@@ -330,7 +330,7 @@ class Handlers:
         return _file(self.bench.workspace.recipe.name, text.encode(), save=True)
 
     def file(self, request: Request) -> Response:
-        """Hand out one made file; only names that stand in the folder are known."""
+        """Hand out one made file; only names that are in the folder are known."""
         known = {path.name: path for path in earlier_files(self.bench)}
         path = known.get(request.path_params["name"])
         if path is None:

@@ -45,7 +45,7 @@ def gave_way(earlier: JudgedKit | None, now: JudgedKit) -> GaveWay:
         if not _same_place(was[old], places[number]):
             moved.append(number)
     said = [
-        _sentence(now, moved, "lie elsewhere than before", "lies elsewhere than before"),
+        _sentence(now, moved, "are in another place now", "is in another place now"),
         _sentence(now, altered, "could not keep their fill", "could not keep its fill"),
     ]
     return GaveWay(frozenset([*moved, *altered]), " ".join(filter(None, said)))

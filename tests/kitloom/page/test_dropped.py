@@ -1,4 +1,4 @@
-"""What comes in a drop besides single tiles: archives, copies, and what is no artwork."""
+"""What comes in a drop besides single tiles: archives, copies, and what is not artwork."""
 
 from __future__ import annotations
 
