@@ -22,11 +22,11 @@ MOST_MM = 2_000.0
 # the smallest box of any planner is some ten times as wide (common practice, no published source)
 LEAST_BOX_SIDE_MM = 2.0
 
-# finer is not a pattern to any eye, and each sticker would be reckoned over millions of tiles
+# finer, nobody sees a pattern, and each sticker would hold millions of tiles
 LEAST_REPEAT_MM = 0.5
 
 MOST_TURN_DEG = 360.0
-# further from its own size a pattern is another one, which its repeat says better
+# further from its own size, change the pattern's repeat instead
 LEAST_SCALE, MOST_SCALE = 0.1, 10.0
 
 

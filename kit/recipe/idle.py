@@ -22,7 +22,7 @@ from patterns.coordinates import TARTAN
 _DRAWN_IN_LINES = {"cross", "corner"}
 _NO_PATTERNS = {"palette", "white", "ruled"}
 
-# in a list with an entry a sticker: what stands for one that nothing is asked of
+# in a list with an entry for each sticker: nothing is asked of this one
 USUAL_IN_LISTS: Mapping[str, str | float] = MappingProxyType(
     {"offset": "auto", "turn": 0.0, "scale": 1.0}
 )

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from kitloom.measure import Request
     from palette.choose import ColourBins
 
-_BOX = "40mm x 52mm"  # of no planner: a guess that the draft asks to change
+_BOX = "40mm x 52mm"  # a guess, which the draft asks to change
 
 
 @click.command(epilog=RECIPE_DOCS)

@@ -105,7 +105,7 @@ def make(
     put_right(folder)
     helpers = _worker_count(recipe)
     with Runner(helpers or 1, loads=WORKERS_LOAD) as runner:
-        if helpers and not (folder / "kit.lock.json").exists():  # else nothing may be to be done
+        if helpers and not (folder / "kit.lock.json").exists():  # else there may be nothing to do
             runner.start()
         from kitloom.cache import KitCache, inputs_digest
 

@@ -176,7 +176,7 @@ def palette(
     chosen = _choose(bins, colours, pin, without) if given is None else _wear_colours(bins, given)
     wanted = parse_pairs(pair, {one.name: one.hex for one in chosen.swatches})
     belongs, ill = _belonging(bins, chosen, wanted) if from_file is not None else ({}, [])
-    if from_file is not None:  # what the artwork has beside these colours is told as belonging
+    if from_file is not None:  # what else the artwork has shows in how well it belongs
         chosen = replace(chosen, grounds=(), apart=())
     verdict = judge_palette(chosen, press, parse_allowed(allow, chosen))
     findings = [*ill, *unread, *palette_findings(verdict)]

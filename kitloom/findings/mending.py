@@ -14,7 +14,7 @@ from patterns.seams import SeamCheck
 if TYPE_CHECKING:  # what mends a tile takes long to load, and a kit mends none
     from patterns.mend import MendResult
 
-LOST_SHARE = 0.05  # of the tile: who gives up more is warned, since motifs go with it
+LOST_SHARE = 0.05  # of the tile: taking away more is a warning, since motifs go with it
 
 OFFER = "If it is good, use the new tile"
 

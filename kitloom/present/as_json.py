@@ -28,7 +28,7 @@ from palette.proof import ColourAssessment, FillAssessment
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck
 
-if TYPE_CHECKING:  # what has no kit to tell of need not load what makes one
+if TYPE_CHECKING:  # without a kit there is no need to load what makes one
     from kit.fills import Windows
     from kit.recipe import CoordinatePart
     from kit.sheet import Placement, Sheet

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-# of a drawing whose millimetres are taken for pixels: what makes it as large as it is again
+# where a drawing's millimetres are read as pixels: what brings back its size
 FACTORS = {72: "283.46%", 90: "354.33%", 96: "377.95%"}
 (_PX, _TO), *_OTHERS = FACTORS.items()
 _WRONG_SIZE = (

@@ -39,7 +39,7 @@ STANDS_OFF_DE2000 = 25.0  # a black eye on a pale ground draws the eye as a stro
 _POOL = 12_000
 _CURVE_POINTS = 600
 _CURVE_TO = 12
-_WORN_SHARE = 0.5  # of the area looks like the palette: the artwork wears it
+_WORN_SHARE = 0.5  # of the area looks like the palette: the artwork is in its colours
 
 
 def choose(

@@ -246,7 +246,7 @@ def _black_l(profile: Any, press: IccPress) -> float:
     back = ImageCms.buildTransform(profile, lab, press.mode, "LAB", seen, ImageCms.Flags(0))
     black = np.zeros((1, 3))
     plain = IccPress(press.name, press.mode, press.into, back)
-    # the black that is printed, as it is and as it is with compensation: a straight line in light
+    # the printed black, without and with compensation: a straight line in light
     there, called = (lab_to_xyz(one.to_print(black))[0, 1] for one in (plain, press))
     return float(xyz_to_lab(max(there - called, 0.0) / (1.0 - called) * D50)[0])
 

@@ -43,8 +43,8 @@ AxisName = Literal["x", "y"]
 NO_WORSE = 1.3  # of the score before: a levelled ground shows motifs more plainly
 MOST_CUT_DE = 18.0  # along a cut, three times what shows on plain ground: a guess from few tiles
 SOFT_DE = 15.0  # the sharpest edge of artwork that can be mixed: a watercolour's
-ENOUGH = 2  # sound ways of letting in, of which the check is asked about each
-CHECKED = 4  # candidates that the check is asked about
+ENOUGH = 2  # sound ways of blending, each of which is checked
+CHECKED = 4  # candidates that are checked
 LOSS = {
     "doubled-line": 0.0,
     "overlap": 0.0,

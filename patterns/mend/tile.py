@@ -90,7 +90,7 @@ def mend(
             steps.append(MendStep("cut-out", "both", cut.repeats))
     sound = True
     failed: list[tuple[Pixels, AxisName, Candidate]] = []
-    # what was cut out at its repeat meets itself, unless a fault stood just there
+    # what was cut out at its repeat meets itself, unless a fault was just there
     for axis in _visible(check, to_mend, "seam") if steps else to_mend:
         across: AxisName = "y" if axis == "x" else "x"
         # a join that is to be mended too may show more plainly until it is
@@ -111,7 +111,7 @@ def mend(
         check = check_seams(pixels, lattice, lossy=lossy)
     pixels = pixels.view()
     pixels.setflags(write=False)
-    # a join that was none of the matter must not have become a seam
+    # a join that needed no mending must not have become a seam
     sound = sound and all(a in were and a not in to_mend for a in _visible(check, least="seam"))
     doubts = tuple(
         describe_doubt(before, pixels, lattice, axis, candidate)
@@ -164,7 +164,7 @@ def _resembles(picture: Pixels, cut: CutOut) -> bool:
     for axis in axes:
         interior = Interior(orient(picture, axis))
         moved = stagger_px(cut.pixels, cut.lattice, axis)
-        # on a reduced copy a repeat between two pixels has no like
+        # on a reduced copy a repeat between two pixels has no match
         exact = interior.factor == 1.0
         if interior.score(orient(cut.pixels, axis), 0, moved, patches=exact) > SHOWN:
             return False

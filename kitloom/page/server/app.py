@@ -381,7 +381,7 @@ def _file(name: str, content: bytes, *, save: bool) -> Response:
 def _refusal(request: Request, error: Exception) -> Response:
     del request
     assert isinstance(error, HTTPException)
-    # what a form holds too much of is too much, not malformed
+    # a form with too many parts is too large, not malformed
     status = 413 if error.status_code == 400 and "Too many" in error.detail else error.status_code
     return PlainTextResponse(f"{error.detail}\n", status)
 

@@ -2,8 +2,8 @@
 
 In: the maker's folder. Out: the address of the page that runs there, so that a second double-click
 shows that page and starts no second server. The file holds the key that opens the page next, and
-goes with the server; one that a killed server left is known by nobody answering to its key. Only
-this machine is ever asked, whatever the file says: it may come from a stranger's folder.
+goes with the server. After a killed server nobody answers to the key that is left. Only this
+machine is asked, whatever the file says: the folder may come from a stranger.
 """
 
 from __future__ import annotations

@@ -331,7 +331,7 @@ class Bench:
                     self._draw(revision, job)
             except SupersededError:
                 pass
-            except KitloomError as error:  # of an earlier state is shown what there is
+            except KitloomError as error:  # of an earlier state whatever there is is shown
                 self._show(replace(self.drawing, revision=revision, fault=error))
             with self.lock:
                 if self._revision == revision:

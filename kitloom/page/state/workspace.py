@@ -191,7 +191,7 @@ class Workspace:
         else:
             self.recipe.unlink(missing_ok=True)
         self.position = number
-        with suppress(OutputError):  # the recipe stands; when opened again, it says what is true
+        with suppress(OutputError):  # the recipe is saved; when opened again, it is what counts
             replace_file(self._at, str(number).encode())
 
     def _last_position(self) -> int:
