@@ -316,7 +316,7 @@ def test_a_tartan_of_half_a_sett_is_the_same_both_ways() -> None:
     ("text", "said"),
     [
         ("", "is empty"),
-        ("B24", "one colour alone"),
+        ("B24", "only one colour"),
         ("24B W4", '"24B" is not a stripe'),
         ("B24, W4", '"B24," is not a stripe'),
         ("B24 W", '"W" is not a stripe'),
