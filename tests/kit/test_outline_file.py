@@ -229,7 +229,7 @@ BAD = {
     "slanted line": (svg("M10 10 L90 90 Z"), "next to nothing"),
     "no move": (svg("L10 10 L20 0 Z"), "instead of a move"),
     "garbage": (svg("M10 10 L20 twenty Z"), "with a number missing"),
-    "unknown command": (svg("M10 10 X20 20 Z"), "without a command|lacks a number"),
+    "unknown command": (svg("M10 10 X20 20 Z"), "without a command|with a number missing"),
     "missing numbers": (svg("M10 10 C20 20 30"), "with a number missing"),
     "numbers after the end": (svg("M0 0 H9 V9 Z 5 5"), "without a command"),
     "endless": (svg("M0 0 L1e999 0 L0 9Z"), "too large for a drawing"),
