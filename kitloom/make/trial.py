@@ -57,8 +57,8 @@ Before you print and cut:
 
 2. The strip takes {strip}.
    Print strip.pdf at 100%, let it dry, and cut it with strip.svg, strip.dxf or strip.hpgl, placed
-   like a whole sheet. Try force and depth on the small square first. Use the least
-   force with which it peels off and leaves the backing whole.
+   like a whole sheet. Try force and depth on the small square first. Use the least force with
+   which it peels off and leaves the backing whole.
 
 3. Look at the colours and fills in daylight. Which lines and words are still clean, dark on white
    and white on dark? Nothing on your stickers should be finer.

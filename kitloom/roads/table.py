@@ -86,8 +86,8 @@ ROADS = (
     ),
     Road(
         "points",
-        "It has a pointer or a camera and wants points",
-        "It has a pointer or a camera that I bring over points",
+        "It has a pointer or a camera and asks for points",
+        "It has a pointer or a camera that I move over points",
         ("sheet-1.pdf", "sheet-1.svg", "sheet-1.dxf"),
         (
             "Write four `[[marks]]` into the recipe, crosses or discs near the sheet's corners, "
@@ -95,7 +95,7 @@ ROADS = (
             _PRINT,
             "Open `sheet-1.svg` or `sheet-1.dxf` at 100% and take the middles of three marks of "
             f"the group `marks` as the points, one after the other. {_WRONG_SIZE}.",
-            "Load the print and bring the pointer or camera over the middle of each of the three "
+            "Load the print and move the pointer or camera over the middle of each of the three "
             "printed marks, in the same order.",
             f"{_NO_CUT}, and cut.",
         ),
