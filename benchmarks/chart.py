@@ -1,7 +1,7 @@
-"""How well does a press fitted to a chart foretell a known press? Against the built-in presses.
+"""How well does a press fitted to a chart forecast a known press? Against the built-in presses.
 
 Run ``python -m benchmarks.chart``. For each known press: 500 fresh sRGB colours, the mean and 95 %
-CIEDE2000 between foretold and true print, and the share of equal verdicts (shift of 3); first of
+CIEDE2000 between forecast and true print, and the share of equal verdicts (shift of 3); first of
 the built-in presses, then of fits to an instrument's file (noise 0.3 a coordinate) and to scans: by
 scanners of the family that is fitted, by others that are held out, and by others whose word is
 taken (``--colour-managed``, ``--scanner``). "doubt" marks a reading that says itself that it does

@@ -7,7 +7,7 @@ each outline from its first vertex; ``good`` is the shortest way that a plain, s
 which shares no code with ours (``good_way``). Printed: our way as a share of the row order, how
 much longer it is than the good one, and the processor's time for it.
 
-The good way: 2-opt and Or-opt over all pairs on the chosen starts, the starts anew by dynamic
+The good way: 2-opt and Or-opt over all pairs on the chosen starts, the starts again by dynamic
 programming, and so on until neither helps; from the row order, from random orders and from random
 exchanges of stretches, ``TRIES`` times. On sheets of over a hundred outlines it is not as short as
 ours: there ``over`` is below 0.

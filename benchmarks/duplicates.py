@@ -44,7 +44,7 @@ def hue_turned(pixels: Pixels, random: np.random.Generator) -> Pixels:
 
 
 def new_colours(pixels: Pixels, random: np.random.Generator) -> Pixels:
-    """Mix the channels anew: what was light may become dark, near colours may part."""
+    """Mix the channels again: what was light may become dark, near colours may part."""
     mixed = (pixels.astype(np.float64) - 128.0) @ random.normal(0.0, 0.6, (3, 3)) + 128.0
     return np.clip(np.rint(mixed), 0, 255).astype(np.uint8)
 

@@ -1,12 +1,12 @@
 """How long does ``kitloom make`` take, beside the floor and beside the obvious script?
 
 Run ``python -m benchmarks.make [--runs N] [--naive] [--tiles FOLDER]``. Whole processes, median of
-N (five), one after the other in turn, so that other work on the machine disturbs all alike: the
+N (five), one after the other in turn, so that other programs slow all alike: the
 floor (``benchmarks.floor``), make at 300 and at 600 dpi into a new folder, make a second time from
 unchanged inputs, and with ``--naive`` the obvious script (once). Printed: wall seconds, processor
-seconds with those of a worker, both as multiples of the floor's, and peak memory without it. On a
-busy machine the ratio of processor seconds is the one to trust; a second process makes the wall
-ratio smaller on a quiet one.
+seconds with those of a worker, both as multiples of the floor's, and peak memory without it. Where
+other programs run too, trust the ratio of processor seconds; where none do, a second process makes
+the wall ratio smaller.
 """
 
 from __future__ import annotations

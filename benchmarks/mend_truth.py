@@ -4,7 +4,7 @@ Mending never sees the clean tile; this does. Tiles are turned so that the join 
 picture, (height, width, 3) sRGB uint8; the figures are ratios, and over 1 a person sees the join.
 
 A fault is visible where the worst nine-pixel run of the join differs by a mean CIE76 of more than 6
-from its true continuation. But a plausible continuation that is not the true one is no fault: a cut
+from its true continuation. But a plausible continuation, if not the true one, is not a fault: a cut
 motif may go or be made whole, a texture never repeats its own pixels. So a place of the join, and
 of every line of the mended band, counts only where it is not true (the same run of the clean tile
 within 6) and is, by more than 6 and by ``MARGIN`` times more than *any* place of the clean tile,
@@ -198,7 +198,7 @@ def remains(tile: Pixels, faulty: Pixels, visible_run_de: Floats) -> bool:
 
 
 def visible_run_de(kind: str, clean: Pixels, shown: Pixels) -> Floats:
-    """Return (height,): by how much the fault differs from what should stand there, CIE76.
+    """Return (height,): by how much the fault differs from what should be there, CIE76.
 
     A crop and a drift have no line that is wrong.
     """

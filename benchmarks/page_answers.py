@@ -3,9 +3,9 @@
 Run: python benchmarks/page_answers.py [TILE ...]. Needs Playwright and Chromium; Linux, for the CPU
 time of the server with its measuring processes (proc(5)). Each tile is dropped on a fresh page by
 itself; the time runs from the change of the file field to the verdict's mark on the page, the
-server's processes being warm, as they are a few seconds after its start. On a busy machine the wall
-time says little: its CPU time is what it takes on an idle one at most. Baseline in the same run:
-the same study of the same tile in this process, without page and browser, modules loaded.
+server's processes being warm, as they are a few seconds after its start. Beside other
+programs the wall time says little; the CPU time is the most it takes without them. Baseline in the
+same run: the same study of the same tile in this process, without page and browser, modules loaded.
 """
 
 from __future__ import annotations

@@ -18,7 +18,7 @@ but the third and the last against a named baseline in the same run:
    tiles that ``benchmarks.make`` uses too, against scikit-image's Lab of every pixel and
    scikit-learn's k-means over all of them; median of five of ours, once the baseline;
 6. recolour: a grainy tile of 1800 px, some hundred thousand colours, given eight other colours in
-   this process; median of five. The aim is 2 s of the processor on a quiet machine.
+   this process; median of five. The aim is 2 s of the processor.
 """
 
 from __future__ import annotations

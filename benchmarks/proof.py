@@ -2,7 +2,7 @@
 
 Run ``python -m benchmarks.proof [--tiles FOLDER]``. In one process, median of five, processor
 seconds: the floor (``benchmarks.floor``), and ``assess_fill`` of the bins of the same twelve tiles
-with a press that is made anew each time, table and gamut included.
+with a press that is made again each time, table and gamut included.
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ what the recipe's registration allows there.
 
 Printed for each spread: the share of next sheets that miss by more, the middle of what is
 declared, and what 99 of 100 next sheets keep within. ``one`` is a single strip, which tells no
-spread. Strips with a reading off its comb, or that the trial refuses, are drawn anew and counted.
+spread. Strips with a reading off its comb, or that the trial refuses, are drawn again and counted.
 """
 
 from __future__ import annotations
@@ -63,7 +63,7 @@ class Told:
         missed: the share of next sheets that missed by more than was declared.
         declared_mm: what was declared at the worst place, the middle of all machines.
         kept_mm: what 99 of 100 next sheets missed by at most.
-        refused: the share of trials that had to be drawn anew.
+        refused: the share of trials that had to be drawn again.
     """
 
     missed: float

@@ -174,7 +174,7 @@ def timing(runs: int = 5) -> None:
 
 
 def going_on(cases: list[Case], public: list[Tile]) -> list[Case]:
-    """Return the public cases once more, without joins that do not go on in the tile as sold."""
+    """Return the public cases again, without joins that do not go on in the tile as sold."""
     good = {
         (tile.name, axis)
         for tile in public

@@ -3,11 +3,11 @@
 Run: python -m benchmarks.under_hand [EDITS] [KIT ...]. Needs Playwright and Chromium. Each kit is
 copied and served as a maker serves it, and opened in a window of 1400 x 1000; its stickers are
 chosen one after another, and each has its pattern dragged, sized by the wheel, moved by arrow keys
-and filled anew, in turn. *Follow* is from a move of the pointer to the end of the frame that shows
+and filled again, in turn. *Follow* is from a move of the pointer to the end of the frame that shows
 the pattern moved, by the browser's clock; what it is held against is the same for a move that draws
 nothing. *Exact* is from the release (of keys and wheel: from the edit that is sent once they rest)
 until the sheet of that very recipe is shown: at first with a coarse picture, then with the fine
-one. The aim is half a second for 95 % of the edits, on two free cores.
+one. The aim is half a second for 95 % of the edits, on two cores.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from playwright.sync_api import sync_playwright
 ROOT = Path(__file__).parents[1]
 KITS = ("kit.toml", "evening-kit.toml")
 AIM_MS = 500.0
-FINE = ".print[href$='-fine']:not([aria-busy])"  # the sheet as it stands, in its fine picture
+FINE = ".print[href$='-fine']:not([aria-busy])"  # the sheet as it is, in its fine picture
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
 WATCH = """() => {
   window.follow = []; window.idle = []; window.exact = null;

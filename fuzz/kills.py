@@ -83,7 +83,7 @@ class Mixed(AssertionError):  # noqa: N818  it is what happened, not an error of
 
 
 def standing(folder: Path, sets: dict[str, Content]) -> str:
-    """Return whose set stands in ``folder / "kit"``, or "away" where it waits beside it.
+    """Return whose set is in ``folder / "kit"``, or "away" where it waits beside it.
 
     Raises:
         Mixed: the files are of no one set, or the maker's own file is gone.

@@ -26,7 +26,7 @@ from fuzz.mutate import mutated
 from fuzz.readers import READERS, seeds
 from palette.errors import KitloomError
 
-LATE_SECONDS = 60  # by the clock: on a busy machine too only what hangs takes as long
+LATE_SECONDS = 60  # by the clock: beside other programs too, only what hangs takes as long
 MOST_MEMORY = 4 * 2**30
 
 

@@ -37,7 +37,7 @@ COMMANDS = {
     "serve": "Do all of this in your browser.",
 }
 
-MOST_FAULTS = 20  # of one recipe that are told at once
+MOST_FAULTS = 20  # of one recipe that are shown at once
 
 
 class _Commands(click.Group):
@@ -89,7 +89,7 @@ def kitloom(context: click.Context) -> int:
 
 
 def _check_words(words: list[str]) -> None:
-    """Refuse arguments that could not be told back: they would break output files and terminals."""
+    """Refuse arguments that cannot be shown: they would break output files and terminals."""
     if all(word.isprintable() for word in words):
         return
     from kitloom.disk import check_name
@@ -115,7 +115,7 @@ def _unforeseen(error: OSError) -> str:
 
     reason = reason_of(error)
     if not error.filename:
-        remedy = "Make room" if is_full(error) else "Look where it is to go"
+        remedy = "Make room" if is_full(error) else "Check where it is to go"
         return f"what is printed here cannot be written ({reason}). {remedy}, and run it again."
     name = short(shown(os.fsdecode(error.filename)))
     remedy = "Check its name, its place and its permissions."

@@ -74,7 +74,7 @@ def doubled(tile: Pixels, _: Generator) -> tuple[Pixels, float]:
 
 
 def too_wide(tile: Pixels, rng: Generator) -> tuple[Pixels, float]:
-    """The tile and its first columns once more, as an artboard drawn too wide is saved."""
+    """The tile and its first columns again, as an artboard drawn too wide is saved."""
     more = max(2, round(rng.uniform(0.03, 0.3) * tile.shape[1]))
     out = np.concatenate([tile, tile[:, :more]], axis=1)
     return out, worst_run_de(tile[:, 0], tile[:, more])
@@ -131,7 +131,7 @@ def cut_motif(tile: Pixels, rng: Generator) -> tuple[Pixels, float]:
 
 
 def _foreign_colour(tile: Pixels, rng: Generator) -> Floats:
-    """A colour out of the tile itself, or darkened, that stands off from its mean."""
+    """A colour out of the tile itself, or darkened, that stands out from its mean."""
     flat = tile.reshape(-1, 3)
     picks = flat[rng.integers(0, len(flat), 64)].astype(np.float64)
     lab = srgb_to_lab(picks / 255.0)
@@ -186,7 +186,7 @@ def broken_rhythm(rng: Generator, scale: float = 1.0) -> tuple[Pixels, str]:
         picture = np.where(down, picture * 0.8, picture)
     # start in the middle of a band on both sides, so that the pixels at the join agree
     same = [k for k in range(1, int(period)) if np.abs(line[k] - line[-1]).max() < 3.0]
-    # and that what is left is no whole number of periods
+    # and that what is left is not a whole number of periods
     same = [k for k in same if 0.15 < (w - k) / period % 1.0 < 0.85]
     if same:
         picture = picture[:, same[len(same) // 2] :]

@@ -1,6 +1,6 @@
 """The errors a maker can cause and mend, as values with four parts.
 
-They stand in ``palette`` because it is the package that every other one may import::
+They are in ``palette`` because it is the package that every other one may import::
 
     KitloomError              what, where, why, remedy
     ├── ArtworkError          (patterns.errors) an image that cannot be used
@@ -26,7 +26,7 @@ _UNSHOWN = {"Cc", "Cs", "Zl", "Zp"}  # control, half a character, line and parag
 
 
 class KitloomError(Exception):
-    """An input that cannot be used, told in one line.
+    """An input that cannot be used, said in one line.
 
     Args:
         what: what is wrong, in a few words.
@@ -112,7 +112,7 @@ def shown(text: str) -> str:
     r"""Return a text from a stranger's file or file name so that a terminal can show it.
 
     Control characters, which could steer the terminal, marks that turn the direction of writing,
-    and what is no character at all are written as escapes such as ``\x1b``.
+    and what is not a character at all are written as escapes such as ``\x1b``.
     """
     if text.isprintable():
         return text
@@ -125,7 +125,7 @@ def is_unshown(character: str) -> bool:
 
 
 def _escape(character: str) -> str:
-    # half a character is how Python keeps a byte of a file name that is no UTF-8
+    # half a character is how Python keeps a byte of a file name that is not UTF-8
     code = ord(character)
     byte = code - 0xDC00 if 0xDC80 <= code <= 0xDCFF else code
     return f"\\x{byte:02x}" if byte < 0x100 else f"\\u{byte:04x}"

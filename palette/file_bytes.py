@@ -34,7 +34,7 @@ def read_bytes(
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
-            what = "is a folder" if stat.S_ISDIR(status.st_mode) else "is no ordinary file"
+            what = "is a folder" if stat.S_ISDIR(status.st_mode) else "is not an ordinary file"
             raise error(what, where=where, remedy=remedy or f"Name a {noun} file.")
         if status.st_size > most_bytes:
             raise error(
@@ -43,7 +43,7 @@ def read_bytes(
                 why=f"over {most_bytes / 1e6:g} MB",
                 remedy=remedy or f"Name a {noun} file.",
             )
-        # a file that grows meanwhile is cut off, and one that became a pipe is not waited for
+        # a file that grows is cut off, and one that became a pipe is not waited for
         with open(path, "rb", opener=_opened_at_once) as file:
             return file.read(most_bytes) or b""
     except (FileNotFoundError, NotADirectoryError, ValueError) as fault:

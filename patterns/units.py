@@ -29,7 +29,7 @@ _UNITS = {"": "", '"': "in", "″": "in", "inch": "in", "inches": "in"}
 _NUMBER = r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)"
 _UNIT = r"mm|cm|inches|inch|in|pt|\"|″"
 _LENGTH = re.compile(rf"\s*({_NUMBER})\s*({_UNIT}|)\s*", re.ASCII)
-# a comma before three digits may part thousands; behind a 0 it cannot
+# a comma before three digits may separate thousands; after a 0 it cannot
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
 _EXAMPLES = 'Write it like "40mm" or "1.6in".'
 

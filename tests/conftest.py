@@ -16,7 +16,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 from numpy.typing import NDArray
 
-# the same cases in every run, and no verdict by a busy machine's clock
+# the same cases in every run, and no verdict by the clock
 settings.register_profile(
     "kitloom",
     derandomize=True,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import signal
 import subprocess
+from collections.abc import Callable
 from pathlib import Path
 from threading import Timer
 from urllib.request import urlopen
@@ -13,11 +14,16 @@ HANGS_SECONDS = 540
 
 
 def said_until_open(
-    command: list[str | Path], home: Path, folder: Path, **more: str
+    command: list[str | Path],
+    home: Path,
+    folder: Path,
+    *,
+    while_open: Callable[[], None] = lambda: None,
+    **more: str,
 ) -> tuple[str, int]:
     """Start a page as a double-click does; return what it said, and its answer's status.
 
-    No real browser is opened: ``true`` stands for one.
+    No real browser is opened: ``true`` stands for one. ``while_open`` is called while it runs.
     """
     plain = {
         name: value
@@ -39,6 +45,7 @@ def said_until_open(
             if line.startswith("Open: "):
                 with urlopen(line.split()[1], timeout=120) as answer:  # noqa: S310  our own page
                     status = answer.status
+                while_open()
                 break
     finally:
         hangs.cancel()

@@ -145,7 +145,7 @@ def test_every_picture_is_shown_by_a_document():
 
 
 def test_recipes_in_the_docs_have_only_known_keys():
-    """Every key that stands before a "=" in a TOML block is a key of a recipe."""
+    """Every key that is before a "=" in a TOML block is a key of a recipe."""
     known = set(re.findall(r"^\| `(?:\w+\.)*(\w+)` \|", page("recipe.md"), re.MULTILINE))
     for path in DOCS.rglob("*.md"):
         for block in re.findall(r"```toml\n(.*?)```", path.read_text("utf-8"), re.DOTALL):
@@ -244,7 +244,7 @@ def test_the_map_for_developers_names_every_room(package: str):
 
 
 def test_the_diffs_for_developers_fit_the_code():
-    """What a diff leaves or takes away stands in the file that it names."""
+    """What a diff leaves or takes away is in the file that it names."""
     shown = 0
     for block in re.findall(
         r"```diff\n(.*?)```", (ROOT / "DEVELOPERS.md").read_text("utf-8"), re.DOTALL

@@ -40,7 +40,7 @@ class Addition:
         beside: the neighbour's key.
         words: what of the neighbour's line is another word in the new one, in this order.
         file: the new module, "" where a line is enough.
-        code: what stands in it.
+        code: what is in it.
     """
 
     table: str

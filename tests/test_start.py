@@ -169,7 +169,16 @@ def test_from_the_downloaded_folder_to_the_page_by_double_click_on_linux(tmp_pat
 def test_kitloom_without_a_word_opens_the_page_and_says_so(tmp_path: Path) -> None:
     (tmp_path / "Documents").mkdir()
     command: list[str | Path] = [sys.executable, "-m", "kitloom"]
-    said, status = said_until_open(command, tmp_path, ROOT)
+    work = tmp_path / "Documents" / "My kitloom kit"
+
+    def start_again() -> None:
+        """A second start shows the page that is open."""
+        again, shown = said_until_open(command, tmp_path, ROOT)
+        assert (shown, "is open already" in again) == (200, True), again
+        assert len(list((work / ".kitloom").glob("way-in"))) == 1
+
+    said, status = said_until_open(command, tmp_path, ROOT, while_open=start_again)
     assert status == 200, said
+    assert not list((work / ".kitloom").glob("way-in")), "the server took its key with it"
     assert said.startswith("The page opens in your browser. (kitloom --help names the commands.)\n")
     assert (tmp_path / "Documents" / "My kitloom kit" / "artwork").is_dir()

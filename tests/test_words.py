@@ -115,6 +115,13 @@ def pages() -> tuple[tuple[str, str], ...]:
 
 
 @cache
+def notes() -> tuple[tuple[str, str], ...]:
+    """Return what is measured, with the words that say how."""
+    found = [ROOT / "benchmarks" / "README.md", ROOT / "fuzz" / "README.md"]
+    return tuple((str(one.relative_to(ROOT)), prose(one.read_text("utf-8"))) for one in found)
+
+
+@cache
 def messages() -> tuple[tuple[str, str], ...]:
     """Return the texts in all modules, each with where it is."""
     paths = [path for one in PACKAGES for path in sorted((ROOT / one).rglob("*.py"))]
@@ -137,10 +144,10 @@ def uses(word: str, texts: Texts) -> list[str]:
     ]
 
 
-SOURCES = pytest.mark.parametrize("source", [pages, pytest.param(messages, marks=pytest.mark.slow)])
+SLOW = pytest.param(messages, marks=pytest.mark.slow)
 
 
-@SOURCES
+@pytest.mark.parametrize("source", [pages, notes, SLOW])
 def test_no_text_uses_another_word(source: Callable[[], Texts]) -> None:
     found = [
         f"say {instead} instead of “{word}”: {use}"
@@ -150,7 +157,7 @@ def test_no_text_uses_another_word(source: Callable[[], Texts]) -> None:
     assert not found, "\n".join(found)
 
 
-@SOURCES
+@pytest.mark.parametrize("source", [pages, SLOW])
 def test_per_cent_and_pixels_are_written_in_one_way(source: Callable[[], Texts]) -> None:
     """39%, 900 × 720 px; with a space or an x the same figure looks like another one."""
     wrong = re.compile(r"\d %(?!\w)|\d x \d+(?:\.\d+)? px")

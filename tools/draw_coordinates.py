@@ -52,7 +52,7 @@ class Example:
 
     @property
     def words(self) -> str:
-        """What stands under it: what a recipe says, but for the colours."""
+        """What is under it: what a recipe says, but for the colours."""
         more = f", `{self.style}`" if self.style else ""
         number = {2: "two", 3: "three", 4: "four", 5: "five"}[len(self.colours)]
         return f"`{self.kind}`{more}, {number} colours, {self.size_mm:g} mm"
@@ -98,9 +98,9 @@ EXAMPLES = (
 _HEAD = """\
 # Coordinates
 
-Patterns that kitloom draws in the palette's colours, to go with the artwork that you bought: the
-trade calls such companions coordinates. A recipe says what is drawn, in which colours and how
-large; no picture is needed.
+Patterns that kitloom draws in the palette's colours, to go with the artwork that you bought. The
+trade calls them coordinates. A recipe says what is drawn, in which colours and how
+large; you need no picture.
 
 ```toml
 [[coordinates]]
@@ -114,16 +114,16 @@ count = 4
 fill = ["pods", "gingham"]
 ```
 
-A row's `fill` or `panel` names a coordinate as it names a tile. Where two are of one kind, give
+A row's `fill` or `panel` names a coordinate as it names a tile. If two are of one kind, give
 them a `name`. A colour is a hex such as `"#5d8a55"`, the name of one of the palette's colours or
 its role (`"ground"`, `"deep"`, `"mid"`, `"light"`, `"accent"`, `"neutral"`: the one with most area)
-as `kitloom palette` shows them, or a CSS name. A role serves [another season](another-season.md)'s
-artwork too. Stripes run down the sticker; `turn = "90deg"` in the
+as `kitloom palette` shows them, or a CSS name. A role also suits
+[another season](another-season.md)'s artwork. Stripes run down the sticker; `turn = "90deg"` in the
 row lays them across, `turn = "45deg"` makes a gingham a bias check. A gradient of twice a box's
-height passes once from its top to its foot. Every key is on [its
+height passes once from top to foot. Every key is on [its
 page](recipe.md#coordinates).
 
-A coordinate lies with its middle in the middle of each sticker, so that both sides match;
+A coordinate is centred on each sticker, so that both sides match;
 `offset` in the row moves it.
 
 ## A set that goes with your tiles
@@ -132,31 +132,31 @@ A coordinate lies with its middle in the middle of each sticker, so that both si
 kitloom palette artwork/autumn --coordinates autumn-coordinates
 ```
 
-chooses kinds, colours and sizes for these tiles: two light coordinates, two of middle weight, two
-bold ones. Any two colours in one differ by at least 12 on your paper (CIEDE2000);
-`--tone-on-tone` draws each in two tones of one colour instead, 8 to 11.5 apart. Their parts stand
-at least one and a half times nearer than the tiles' motifs at a usual size, or farther apart, so
-that neither looks like the other. The folder gets each as a seamless picture of 300 pixels per
-inch, for other programs, and `coordinates.toml`: the lines to copy into a recipe.
+This chooses kinds, colours and sizes for these tiles: two light coordinates, two of middle weight,
+two bold ones. Any two colours in one differ by at least 12 on your paper (CIEDE2000);
+`--tone-on-tone` draws each in two tones of one colour instead, 8 to 11.5 apart. Their parts are
+at least one and a half times closer together than the tiles' motifs at a usual size, or farther
+apart, so that neither looks like the other. The folder gets each as a seamless picture of 300
+pixels per inch, for other programs, and `coordinates.toml`: the lines to copy into a recipe.
 
 ![Two tiles of the samples and the six coordinates chosen for all of them](coordinates/set.jpg)
 
 ## Every kind
 
-Drawn as they fill a sticker of 42 x 28 mm. An all-over of a motif taken from a tile is not among
+Each picture shows a sticker of 42 x 28 mm. A pattern of one motif taken from a tile is not among
 them yet.
 """
 
 _TAIL = """
 ## Tartans
 
-A `sett` is a tartan's thread counts. Its letters stand for the colours, in the order in which
-they first stand in it: in `"N/24 W2 G22 R/8"` the first colour is N, the second W, then G and R.
-Two ways of writing are read (common practice, no published source):
+A `sett` is a tartan's thread counts. Its letters are the colours, in the order in which
+they first come: in `"N/24 W2 G22 R/8"` the first colour is N, the second W, then G and R.
+You can write it in two ways (common practice, no published source):
 
-- `"R18 G8 Y2 G2"`: one repeat as it stands; after the last stripe the first one follows.
-- `"N/24 W2 G22 R/8"`: half a sett between two pivots, marked by `/`. It is read to the end and
-  back again. The counts at the pivots are whole ones: each pivot stands once, and is not doubled.
+- `"R18 G8 Y2 G2"`: one whole repeat; after the last stripe comes the first.
+- `"N/24 W2 G22 R/8"`: half a sett between two pivots, marked by `/`. It runs to the end and
+  back again. The counts at the pivots are whole: each pivot comes once, and is not doubled.
 
 ```toml
 [[coordinates]]
@@ -167,25 +167,23 @@ size = "20mm"
 ```
 
 Where two colours cross, they are mixed in equal parts, as light: flat, without the cloth's twill,
-which would be finer than printers hold.
+which is too fine to print.
 
 ## How exact they are
 
-Each pixel of the sheet shows the mean light of its area, by formula: no picture at another
-resolution stands in between, and a size of 7.3 mm is 7.3 mm at the far edge too. Against points
-taken 160 times finer each way no pixel is off by more than 1 of 255, nor against the coordinate's
-own drawing 16 times finer, nor against itself a thousand repeats on. Stripes,
-gingham and tartan are so at any `turn`. The others, turned by other than quarter turns, have
-pixels that are the mean of 16 parts: up to some 30 of 255 off where black meets white, 1.5 or less
-on average.
+Each pixel of the sheet shows the mean light of its area, worked out by formula, not from a picture
+of another resolution. A size of 7.3 mm is 7.3 mm at the far edge too. No pixel is off by more than
+1 of 255, compared with points 160 times finer each way, with the coordinate's own drawing 16 times
+finer, and with itself a thousand repeats on. This holds for stripes, gingham and tartan at any
+`turn`. The others, at turns other than quarter turns, have pixels that are the mean of 16 parts: up
+to about 30 of 255 off where black meets white, 1.5 or less on average.
 
-## What is refused, and what is told
+## What is refused, and what you are warned of
 
-A sett that cannot be read, a kind, style or colour that is not known, and a size at which the
-finest line would be under 0.18 mm, which printers do not hold, are refused with their line. Two
-colours of a coordinate that fall together in print are a
-[finding](findings.md#coordinate-merges); each colour that shifts is told as [all other
-ink](findings.md#colour-shift) is.
+kitloom refuses, with its line: a sett that cannot be read, a kind, style or colour that it does not
+know, and a size at which the finest line would be under 0.18 mm, too fine to print. Findings warn
+of two colours of a coordinate that [look the same in print](findings.md#coordinate-merges), and of
+each colour that [prints duller](findings.md#colour-shift).
 """
 
 

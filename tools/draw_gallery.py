@@ -4,7 +4,7 @@ Usage: python tools/draw_gallery.py [--out FOLDER]
 
 Writes docs/gallery: the sample sheet, a seam found, the same tile mended, a palette card, a neon
 tile before, in print and repaired, the evening sheet and a trial strip. Each command that made a
-picture stands in ``PICTURES``; here they are only made smaller. Needs pypdfium2 for what is a PDF.
+picture is in ``PICTURES``; here they are only made smaller. Needs pypdfium2 for what is a PDF.
 """
 
 from __future__ import annotations

@@ -62,14 +62,14 @@ rule = "light"
 text = ["To do", "Shopping"]
 ```
 
-Any other sticker with a panel is a list too once its row says `checks` or `check`. Marks and lines
+Any other sticker with a panel becomes a list if its row has `checks` or `check`. Marks and lines
 have one `pitch`; left out, it is about 7 mm, so that the lines fill the panel.
 
 ## Dates
 
 `text = "days"` and `text = "dates"` give a sticker for each day of a week and for each date from 1
 to 31. `month = "2027-02"` gives the dates of that month, `week = "Sunday"` starts weeks with that
-day: days come in that order, and in the layout `"rows"` each week of a month has a line of its own.
+day: days come in that order, and in the layout `"rows"` each week of a month has its own line.
 
 ```toml
 [[rows]]

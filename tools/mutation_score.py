@@ -8,7 +8,7 @@ with today's tests. ``--sample 5`` tries each fifth fault.
 mutmut leaves out what stands outside functions (tables, limits) and functions with a decorator;
 those faults, made by the same operators, are tried one by one in processes of their own.
 
-A fault that changes nothing that anybody could see stands in ``mutants_equivalent.toml`` with the
+A fault that changes nothing that anybody could see is in ``mutants_equivalent.toml`` with the
 reason, and is not counted; what passed is printed in that file's form. A fault under which the
 tests never end counts as noticed.
 """
@@ -136,7 +136,7 @@ PARTS = {
 
 @dataclass(frozen=True)
 class Fault:
-    """One mutant: where, what stood there and what stands there instead."""
+    """One mutant: where, what was there and what is there instead."""
 
     file: str
     line: int
@@ -242,7 +242,7 @@ def _configure(home: Path, part: Part, files: list[str]) -> None:
         f"pytest_add_cli_args_test_selection={lines(part.tests)}\n"
         # a server that has only collected the tests: no result of an earlier run lies in a cache
         "process_isolation=forkserver\n"
-        "timeout_constant=5\n"  # seconds, times 15: a busy machine is no endless loop
+        "timeout_constant=5\n"  # seconds, times 15: slow is not endless
         "track_dependencies=false\n"
         "use_git_change_detection=false\n",
         "utf-8",

@@ -1,10 +1,10 @@
 """Write the reference pages of docs/ from the tables in the code, or say which are out of date.
 
 Usage: python tools/write_docs.py             every page, with examples run again (some minutes)
-       python tools/write_docs.py --tables    every page, with the examples that stand there
+       python tools/write_docs.py --tables    every page, with the examples that are there
        python tools/write_docs.py --check     write nothing; exit status 1 if a page is out of date
 
-Needs no network. The check builds all tables anew and keeps the examples' outputs as they stand; an
+Needs no network. The check builds all tables again and keeps the examples' outputs as they are; an
 example that is missing fails it.
 """
 

@@ -1,7 +1,7 @@
 """The swatch card as a sheet: each colour with its name, numbers and printed look.
 
 In: a ``Palette``, largest share first, and a ``Press`` or none. Out: a ``Sheet`` whose panels are
-the colours, whose marks are hairlines about pale ones, and whose lettering is what stands beside
+the colours, whose marks are hairlines about pale ones, and whose lettering is what is beside
 them. Up to eight colours go on A6, sixteen on A5, more on A4.
 
 Each colour shows as asked for and, with a press, beside it as it will print; with name, sRGB hex,

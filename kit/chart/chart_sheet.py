@@ -1,6 +1,6 @@
 """What does the printed chart look like? The chart's layout as a page for the print writers.
 
-In: a ``ChartLayout`` and the words that the front door wants on it. Out: a ``Page`` without
+In: a ``ChartLayout`` and the words to put on it. Out: a ``Page`` without
 stickers, whose raster the print PDF and PNG hold: patches, neutral ramp, corner targets, the row of
 cells with the chart's number, rulers down and across, and bars to the paper's edges that show how
 far the printer reaches. It goes the same way to the printer as any kit, sRGB profile and all.

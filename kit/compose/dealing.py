@@ -1,6 +1,6 @@
-"""Fills dealt out anew: for a whole kit, some of its stickers, or one.
+"""Fills dealt out again: for a whole kit, some of its stickers, or one.
 
-In: a kit and the stickers that are to be dealt anew. Out: a fill for each of its stickers; the
+In: a kit and the stickers that are to be dealt again. Out: a fill for each of its stickers; the
 others keep theirs. What a row names outright stays. No randomness: several are dealt by the rules
 of ``kit.fills``, and where these give what is shown already, another way that they allow; one
 sticker gets the next fill that none beside it has, so that asking again goes through all of them.
@@ -30,14 +30,14 @@ def deal_anew(
     palette: Palette,
     which: Collection[int],
 ) -> tuple[Choice, ...]:
-    """Return the fills of a kit's stickers, some of them dealt anew.
+    """Return the fills of a kit's stickers, some of them dealt again.
 
     Args:
         recipe: the recipe.
         kit: the kit that came of it.
         patterns: pattern name to the Lab of its mean colour, shape (3,), in the recipe's order.
         palette: its colours.
-        which: the numbers of the stickers to deal anew.
+        which: the numbers of the stickers to deal again.
     """
     slots = [
         _asked(recipe, slot, place)

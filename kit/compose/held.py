@@ -4,7 +4,7 @@ In: a recipe, its slots and the palette; or a kit as it came out. Out: the slots
 keep; or what the kit's recipe must hold for the same kit to come of it. A sticker keeps what it was
 dealt as long as its row leaves that open: of a fill that the recipe names, only the window is kept.
 A colour that is no longer in the palette gives way to the nearest that is, a pattern that is gone
-is dealt anew.
+is dealt again.
 
 Not done here: dealing (``kit.fills``), places, and the recipe's text.
 """

@@ -87,7 +87,7 @@ class Lock:
         code: hash of the kitloom that made it.
         inputs: hash of all that it was made from, files named in the recipe included.
         outputs: hash of each file beside the lock, by name.
-        told: what the run told, packed.
+        told: what the run said, packed.
         seal: hash of this lock without its seal.
     """
 
@@ -123,7 +123,7 @@ def parse_lock(text: str, *, where: str) -> Lock:
     """Return the lock of a text.
 
     Raises:
-        RecipeError: the text is no lock, or one of a format that is not known here.
+        RecipeError: the text is not a lock, or one of a format that is not known here.
     """
     try:
         lock = TypeAdapter(Lock).validate_json(text)
@@ -144,9 +144,11 @@ def parse_lock(text: str, *, where: str) -> Lock:
 
 
 def _unlike_a_lock(error: ValidationError) -> str:
-    """Return which part of a lock is at fault; that it is no JSON where none can be told."""
+    """Return which part of a lock is at fault; that it is not JSON where none can be told."""
     key = next(iter(error.errors()[0]["loc"]), None)
-    return f'"{key}" is not as it was written' if key is not None else "it is cut short or no JSON"
+    return (
+        f'"{key}" is not as it was written' if key is not None else "it is cut short, or not JSON"
+    )
 
 
 def read_lock(path: Path) -> Lock:
@@ -164,7 +166,7 @@ def with_lock(recipe: Recipe, lock: Lock, digests: Mapping[str, str]) -> Recipe:
     Args:
         recipe: the recipe.
         lock: an earlier run's record.
-        digests: by pattern name the SHA-256 of its file now; other artwork is measured anew.
+        digests: by pattern name the SHA-256 of its file now; other artwork is measured again.
     """
     known = {
         pattern.name: pattern
@@ -221,7 +223,7 @@ def with_decisions(
 
 
 def places_in_rows(slots: Sequence[Slot]) -> list[int]:
-    """Return for each slot how many of its row stand before it."""
+    """Return for each slot how many of its row are before it."""
     seen: Counter[int] = Counter()
     places = []
     for slot in slots:

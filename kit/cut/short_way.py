@@ -111,7 +111,7 @@ class _Way:
         self.starts = starts
         self.count = len(order)
         self.near = _neighbours(starts)
-        # the two last stops are where the way begins and ends; a free end lies beside everything
+        # the last two stops are where the way begins and ends; a free end is next to everything
         self.free_end = end is None
         self.at: list[Point] = [home] * (self.count + 2)
         self.at[-1] = end or home
@@ -202,7 +202,7 @@ class _Way:
         now = dist(came, self.at[stop]) + dist(self.at[stop], goes)
         best = min(self.starts[stop], key=lambda point: dist(came, point) + dist(point, goes))
         gain = now - dist(came, best) - dist(best, goes)
-        if goes is came:  # nothing after it: both ways are the one there
+        if goes is came:  # nothing after it: the way there was counted twice
             gain /= 2.0
         if gain <= HAIR_MM:
             return None

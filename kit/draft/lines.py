@@ -1,7 +1,7 @@
 """Which lines of stickers can a sheet be built of, and how much of it does each fill?
 
 In: the day box, the width that printer and cutter reach, and the gap, in millimetres. Out: a
-``Line`` for each kind that is worth lines of its own: as many stickers as stand side by side, and
+``Line`` for each kind that is worth lines of its own: as many stickers as are side by side, and
 at its end what fits into the width that is left.
 """
 

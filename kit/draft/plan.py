@@ -1,7 +1,7 @@
 """Which rows fill the sheets of a kit, with a mix that makers use and a place for every tile?
 
 In: the day box, the area that printer and cutter reach, and how many tiles there are. Out: a
-``Plan``: rows, in the order in which they stand, on as few sheets as have a place for every tile.
+``Plan``: rows, in the order in which they come, on as few sheets as have a place for every tile.
 
 A sheet is built of whole lines. Of all that fit, those are taken that cover most, have many kinds
 of sticker, none of them more than a third of all, and places for the tiles (``_worth``). Where one
@@ -54,7 +54,7 @@ class PlannedRow:
         fill: what they are filled with: one for all, or some in turn.
         panel: "white" for boxes to write on; "" for the kind's own.
         size_mm: their width and height, where these are not the kind's own.
-        beside: whether they stand at the end of the row before.
+        beside: whether they are at the end of the row before.
         text: its words, one a sticker.
     """
 
@@ -97,7 +97,7 @@ class Plan:
     """The rows of a draft.
 
     Attributes:
-        rows: in the order in which they stand.
+        rows: in the order in which they come.
         sheets: how many they fill.
         coverage: the stickers' share of what printer and cutter reach, 0 to 1.
         places: how many stickers show a pattern.

@@ -20,11 +20,11 @@ from kit.recipe import parse_recipe
 
 _HEAD = """\
 # A starting recipe. Change what does not fit, then run: kitloom make {file}
-# Every key that may stand here: docs/recipe.md, every kind of sticker: docs/stickers.md
+# Every key that a recipe can have: docs/recipe.md, every kind of sticker: docs/stickers.md
 
 [kit]
 name = {name}
-format = 1                       # of this recipe; leave it
+format = 1                       # of the recipe itself; leave it
 
 [planner]
 box = "{box}"{after_box}# measure the day box of your own planner: width x height
@@ -45,7 +45,7 @@ surface = "glossy"               # or "matt" for matt and plain label paper
 [palette]
 colours = 8                      # or "auto", as many as the artwork is worth
 # without = ["#5d8a55"]          # colours that you do not want in it
-# tiles = [{tile}]{space}# choose it from the tiles named here alone: leave a loud one out
+# tiles = [{tile}]{space}# take colours from these tiles only: leave a loud one out
 """
 
 _PATTERN = """
@@ -69,12 +69,12 @@ fill = {fill}
 """
 
 _COORDINATES = """
-# Coordinates, drawn to go with the artwork: they fill what the tiles would only fill again.
+# Coordinates, drawn to go with the artwork, for stickers that would only repeat a tile.
 """
 
 _WIDTH = "width of one tile on paper"
 _PANEL = 'panel = "white"                  # an area to write on; its border is printed'
-_BESIDE = "beside = true                    # at the end of the row before, where that has room"
+_BESIDE = "beside = true                    # at the end of the row before, if there is room"
 _SEAM = "# a seam shows: kitloom mend, then name the mended file"
 
 
@@ -197,7 +197,7 @@ def draft_pattern(tile: DraftTile) -> str:
         name=f"\nname = {_quote(tile.name)}" if tile.name else "",
         repeat=repeat,
         space=" " * max(1, 22 - len(repeat)),
-        width=f"its {tile.few_px} px suffice for no more" if tile.few_px else _WIDTH,
+        width=f"its {tile.few_px} px are enough for no more" if tile.few_px else _WIDTH,
         lattice=tile.lattice,
         joins=" " * max(1, 21 - len(tile.lattice)) + _SEAM if tile.seam else "",
     )

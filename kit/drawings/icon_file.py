@@ -2,7 +2,7 @@
 
 In: an image file, the size that it may fill and the distance of the cut, in millimetres. Out: a
 ``Drawing``: pixels laid on white, alpha, cut line, and where both lie in the sticker's box. An
-image without transparency is taken as it stands on its own ground: what has the colour of its
+image without transparency is taken as it is on its own ground: what has the colour of its
 edge, joined to the edge, is left out; if the edge has no one colour, the whole picture is kept.
 Cut and crop hold all that is visible (``kit.drawings.icon``): washes, glows, see-through wings.
 

@@ -128,13 +128,13 @@ def _only_run(runs: list[Run], path: Path) -> Run:
     if len(runs) > 1:
         raise _refusal(
             path,
-            f"has {len(runs)} outlines where one is wanted",
+            f"has {len(runs)} outlines, and needs one",
             "Unite them into one outline without holes, or keep one.",
         )
     run = runs[0]
     numbers = [*run.start, *(v for piece in run.pieces for point in piece for v in point)]
     if not all(abs(v) < FARTHEST for v in numbers):  # not a number fails here too
-        raise _refusal(path, "reaches out of all bounds", "Draw it nearer to the origin.")
+        raise _refusal(path, "reaches too far out", "Draw it nearer to the origin.")
     gap = math.dist(run.start, run.end)
     reach = max(math.dist(run.start, piece[2]) for piece in run.pieces)
     if not run.closed and gap > NEARLY_CLOSED * reach:

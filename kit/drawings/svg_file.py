@@ -153,7 +153,7 @@ class _Walk:
             if child.tag == "symbol":  # drawn where it is used
                 continue
             if node.tag == "switch" and child.attributes.get("systemLanguage"):
-                raise PathError("draws one thing or another by the reader's language")
+                raise PathError("draws different things for different languages")
             yield from self._inside(child, place)
 
     def _used(self, node: Node, attributes: Mapping[str, str], place: _Place) -> Iterator[_Element]:
@@ -164,7 +164,7 @@ class _Walk:
             raise PathError(f'uses "{target[:30]}", which is not in the file')
         x, y = (user_units("use", name, attributes.get(name, "0")) for name in ("x", "y"))
         moved = replace(place, matrix=place.matrix.translate(x, y))
-        if used.tag in VIEWPORTS:  # its size may be told by the use
+        if used.tag in VIEWPORTS:  # its size may be set by the use
             sizes = {name: attributes[name] for name in ("width", "height") if name in attributes}
             used = Node(used.tag, used.attributes | sizes, used.children)
         yield from self._inside(used, moved)
@@ -231,7 +231,7 @@ def _inner_viewport(attributes: Mapping[str, str], place: _Place) -> _Place:
     if box is None:
         return replace(place, matrix=matrix, viewport=size)
     if size is None or x is None or y is None:
-        raise PathError("holds a drawing within the drawing whose size hangs on the window")
+        raise PathError("holds a drawing within the drawing whose size depends on the window")
     inner = into_viewport(box, attributes.get("preserveAspectRatio", "").strip(), size)
     return replace(place, matrix=matrix.transform(inner), viewport=box[2:])
 

@@ -51,7 +51,7 @@ def check_number(text: str) -> str:
     """
     value = float(text)
     if not abs(value) <= FARTHEST:
-        raise PathError(f'has a number beyond all drawings, "{text[:20]}"')
+        raise PathError(f'has a number too large for a drawing, "{text[:20]}"')
     return repr(value)
 
 
@@ -88,7 +88,7 @@ def _commands(data: str) -> Iterator[tuple[str, list[str]]]:
             match = (_FLAG if flag else _NUMBER).match(data, place)
             if match is None:
                 raise PathError(
-                    f'has a path that lacks a number after "{command}" '
+                    f'has a path with a number missing after "{command}" '
                     f'at "{data[place : place + 12]}"'
                 )
             numbers.append(match[1] if flag else check_number(match[1]))

@@ -46,7 +46,7 @@ class Rule:
 
     @property
     def specificity(self) -> tuple[bool, int, bool]:
-        """By which of two rules the stronger one is told."""
+        """What decides which of two rules is the stronger one."""
         return bool(self.identity), len(self.classes), bool(self.tag)
 
     def fits(self, tag: str, attributes: Mapping[str, str]) -> bool:
@@ -62,7 +62,7 @@ def sheet_rules(text: str) -> list[Rule]:
     """Return the rules of a style sheet that say where shapes are drawn, or whether.
 
     Raises:
-        PathError: such a rule has a selector that is not followed, or stands under a condition.
+        PathError: such a rule has a selector that is not followed, or is under a condition.
     """
     text = _STATEMENT.sub("", _COMMENT.sub(" ", text))
     rules: list[Rule] = []

@@ -106,7 +106,7 @@ def about_origin(matrix: Transform, text: str) -> Transform:
     """Return a matrix applied about a ``transform-origin`` ("" for none).
 
     Raises:
-        PathError: it is told by the size of a box, or cannot be read.
+        PathError: it depends on the size of a box, or cannot be read.
     """
     words = text.split()
     if not words or matrix == Identity:

@@ -1,7 +1,7 @@
 """Does a whole motif sit in the middle of the sticker?
 
 In: a motif mask as a ``Field`` and a sticker's outline. Out: for every offset, how much more motif
-stands in the middle of the sticker than in the ring around it, -1 to 1: highest where one motif is
+is in the middle of the sticker than in the ring around it, -1 to 1: highest where one motif is
 centred with ground about it. The middle is a disc of a quarter of the sticker's shorter side in
 radius, the ring reaches to half of it. Reckoned for all offsets at once by Fourier correlation.
 """

@@ -34,7 +34,7 @@ from palette.arrays import Floats
 HALF_BAND_MM = 0.5
 SLIVER_MM = 1.0  # to this depth on the visible side, motifs cost half
 NO_GAIN = 0.9
-MOVED_SHARE = 1.0 / 3.0  # of what repeats; moved by less, a picture is known again
+MOVED_SHARE = 1.0 / 3.0  # of what repeats; moved by less, it looks like the same picture
 BARE_PULL = 1.0  # a window without motifs costs as much as a cut through the pattern by chance
 CENTRE_PULL = 6.0  # a centred motif is worth more than any clean edge
 REFINED = 6  # stickers that choose again: the later ones had others to differ from at once

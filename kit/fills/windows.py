@@ -148,7 +148,7 @@ def _back(outline: Contour, slot: Slot) -> Contour:
 
 
 def _pin(slot: Slot, choice: Choice, *, panel: bool) -> Pin | None:
-    """Return where the window of a sticker, or of its panel, is wanted."""
+    """Return where the maker puts the window of a sticker, or of its panel."""
     return slot.panel_pin if panel and _both(choice) else slot.pin
 
 

@@ -1,7 +1,7 @@
 """A list on a panel: how far apart its lines stand, its marks to tick off, its rules, its title.
 
 In: the panel's box in millimetres, and what a recipe asks for. Out: outlines of marks, and lines to
-write on. Each mark stands on the left end of its line, so that both have one pitch. The block of
+write on. Each mark is on the left end of its line, so that both have one pitch. The block of
 lines is in the middle of what the title leaves of the panel, and as far from its left edge as from
 its right, so borders round it look even. All measures here are common practice, no published
 source.
@@ -53,7 +53,7 @@ def most_lines(height_mm: float, pitch_mm: float | None) -> int:
 
 
 def title_box(panel: Rect, pitch_mm: float | None) -> Rect:
-    """Return the band along a panel's top that a title stands in."""
+    """Return the band along a panel's top that a title is in."""
     high = min(max(TITLE_MM, pitch_mm or 0.0), TITLE_SHARE * panel.height_mm)
     return Rect(panel.x_mm, panel.y_mm, panel.width_mm, high)
 

@@ -29,7 +29,7 @@ class Item:
         height_mm: its height.
         row: the recipe's row; neighbours of the same number lie beside each other.
         line: which line of its row it is meant for, such as a week's; 0 where that is open.
-        beside: whether its row stands at the end of the lines of the row before it.
+        beside: whether its row is at the end of the lines of the row before it.
         across: how many of its row a packed block should have side by side; 0 where that is open.
         may_turn: whether ``pack`` may lay it a quarter turn round.
     """

@@ -55,6 +55,6 @@ def check_offset(recipe: Recipe, area: Rect) -> None:
             f"cut.{key} is larger than the margin",
             where=place_in(recipe, "cut", key),
             why=f"cut lines would lie up to {past[edge]:.2f} mm past the paper's {edge} edge",
-            remedy="Measure what your cutter misses by with kitloom trial; set right more than a "
+            remedy="Measure what your cutter misses by with kitloom trial; correct more than a "
             "few millimetres in its own program.",
         )

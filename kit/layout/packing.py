@@ -85,7 +85,7 @@ def pack(
         gap_mm: the least distance between two stickers along x or y.
         keep_outs: areas that no sticker may enter.
         quick: try a few ways only, for questions that are asked many times.
-        tidy: leave out the ways in which a row's stickers are strewn.
+        tidy: leave out the ways in which a row's stickers are scattered.
 
     Raises:
         RecipeError: an item fits nowhere on an empty sheet, turned or not.

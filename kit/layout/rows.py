@@ -2,10 +2,10 @@
 
 In: items with row numbers, the usable area, the least gap and keep-outs, in millimetres. Out: a
 ``Layout`` in the order given. A row too wide wraps, into equal lines where that comes out; a
-full sheet starts another. A row that stands beside the one before it fills what is left of that
+full sheet starts another. A row that is beside the one before it fills what is left of that
 row's lines, in a grid, and then lines of its own. All lines begin at the block's left edge. A line
 is spread to the widest line's width, so that the right edges align too, where that opens its gaps a
-little only; stickers of one width stand in the columns of the line that holds most of them. The
+little only; stickers of one width are in the columns of the line that holds most of them. The
 block is centred, which also keeps the corners near the point of registration.
 
 Not done here: turning or reordering items to save paper (``kit.layout.packing``).
@@ -31,7 +31,7 @@ from kit.layout.ground import (
 )
 from kit.shapes import Rect
 
-# Gaps are opened to at most this many times the least one: wider, a line looks strewn about.
+# Gaps are opened to at most this many times the least one: wider, a line looks scattered about.
 MOST_SPREAD = 3.0
 # Or to this share of the line's narrowest sticker, where the least gap is next to nothing.
 SPREAD_OF_WIDTH = 0.15
@@ -39,7 +39,7 @@ SPREAD_OF_WIDTH = 0.15
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
-    """What stands at one place of a line: a sticker, or some of one size above each other."""
+    """What is at one place of a line: a sticker, or some of one size above each other."""
 
     indices: tuple[int, ...]
     width: float
@@ -47,7 +47,7 @@ class _Cell:
 
 @dataclass(frozen=True, slots=True)
 class _Line:
-    """One line: the cells of its own row from the left, then those of rows that stand beside it."""
+    """One line: the cells of its own row from the left, then those of rows that are beside it."""
 
     cells: tuple[_Cell, ...]
     beside: tuple[_Cell, ...]
@@ -127,7 +127,7 @@ def _set_lines(
 
 
 def _chains(items: Sequence[Item], groups: Sequence[_Group]) -> list[list[_Group]]:
-    """Return each group with those that stand beside it."""
+    """Return each group with those that are beside it."""
     chains: list[list[_Group]] = []
     for group in groups:
         if chains and items[group[0]].beside:
@@ -169,7 +169,7 @@ def _next_line(
 def _with_beside(
     items: Sequence[Item], line: _Line, groups: Sequence[_Group], gap: float
 ) -> tuple[_Line, list[_Group]]:
-    """Return a line with what stands beside it, as much as it has room for, and the others."""
+    """Return a line with what is beside it, as much as it has room for, and the others."""
     left = list(groups)
     while left:
         room = line.right - line.left - line.width(gap) - gap
@@ -202,7 +202,7 @@ def grid_at_end(item: Item, room_mm: float, height_mm: float, gap_mm: float) -> 
     """Return how many of an item the end of a line holds across and down; 0 where none fits.
 
     Args:
-        item: what is to stand there.
+        item: what is to be there.
         room_mm: width that is left, a gap already taken off.
         height_mm: of the line.
         gap_mm: the least distance between two stickers.
@@ -299,7 +299,7 @@ def _steps(
 ) -> list[float]:
     """Return the distances between a line's cells, one fewer than there are.
 
-    Its own row stands in the columns of the fullest line of stickers as wide; what stands beside
+    Its own row is in the columns of the fullest line of stickers as wide; what is beside
     it ends where the block does, if that looks right.
     """
     step = _columns(line, lines, own)

@@ -34,7 +34,7 @@ def check_gap(wish: Wish, gap_mm: float, *, where: str = "recipe") -> None:
     """Refuse through cuts that would have no room between the stickers.
 
     Raises:
-        RecipeError: the gap is under ``LEAST_GAP_MM`` and through cuts are wanted.
+        RecipeError: the gap is under ``LEAST_GAP_MM`` and through cuts are asked for.
     """
     if wish != "none" and gap_mm < LEAST_GAP_MM:
         raise RecipeError(

@@ -1,4 +1,4 @@
-"""In which direction do the words of a line run, and in which order do they stand?
+"""In which direction do the words of a line run, and in which order do they come?
 
 In: a line of words. Out: its runs of one direction, from the left end of the line to the right. A
 line whose first letter belongs to a script from the right stands as a whole from the right; words
@@ -81,7 +81,7 @@ def _belongs_to_number(one: str, before: list[str], after: list[str]) -> bool:
 
 
 def _beside_signs(classes: list[str], place: int) -> set[str]:
-    """Return the classes that stand at both ends of a run of signs such as % (W5)."""
+    """Return the classes that are at both ends of a run of signs such as % (W5)."""
     after = next((c for c in classes[place:] if c != "ET"), "")
     before = next((c for c in reversed(classes[:place]) if c != "ET"), "")
     return {before, after}

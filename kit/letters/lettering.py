@@ -78,7 +78,7 @@ def face_of(font: Path | None) -> Typeface:
     """Return the maker's own font, or kitloom's where it is None.
 
     Raises:
-        RecipeError: the file is no font.
+        RecipeError: the file is not a font.
     """
     return typeface() if font is None else own_typeface(font)
 

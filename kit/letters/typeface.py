@@ -171,7 +171,7 @@ def own_typeface(path: Path) -> Typeface:
     """Return a maker's own font; a file that has not changed is read once.
 
     Raises:
-        RecipeError: it cannot be read, or is no TrueType or OpenType font with outlines.
+        RecipeError: it cannot be read, or is not a TrueType or OpenType font with outlines.
     """
     try:
         state = path.stat()
@@ -190,7 +190,7 @@ def _own_typeface(path: Path, _changed_ns: int, size: int) -> Typeface:
     readable = size <= MOST_FONT_BYTES and uharfbuzz.Face(data := path.read_bytes()).glyph_count
     if not readable:
         raise RecipeError(
-            "is no font that kitloom can read",
+            "is not a font that kitloom can read",
             where=str(path),
             remedy="Give a TrueType or OpenType font, a file that ends in .ttf or .otf.",
         )

@@ -1,7 +1,7 @@
 """How a recipe writes lengths, sizes, angles and shares, and what they become.
 
 In: TOML values. Out: millimetres, degrees, shares of 1, as types that the recipe's parts are made
-of. A fault is told with what to write instead.
+of. A fault says what to write instead.
 """
 
 from __future__ import annotations
@@ -22,17 +22,17 @@ MOST_MM = 2_000.0
 # the smallest box of any planner is some ten times as wide (common practice, no published source)
 LEAST_BOX_SIDE_MM = 2.0
 
-# finer is no pattern to any eye, and each sticker would be reckoned over millions of tiles
+# finer, nobody sees a pattern, and each sticker would hold millions of tiles
 LEAST_REPEAT_MM = 0.5
 
 MOST_TURN_DEG = 360.0
-# further from its own size a pattern is another one, which its repeat says better
+# further from its own size, change the pattern's repeat instead
 LEAST_SCALE, MOST_SCALE = 0.1, 10.0
 
 
 def _length(value: Any) -> Any:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise ValueError('a length is wanted. Write it like "40mm" or "1.6in"')
+        raise ValueError('it must be a length. Write it like "40mm" or "1.6in"')
     if isinstance(value, float) and not math.isfinite(value):
         raise ValueError('it is not a length. Write it like "40mm" or "1.6in"')
     try:
@@ -49,7 +49,7 @@ def _no_yes_or_no(value: Any) -> Any:
 
 
 def _ordinary(value: Any) -> Any:
-    """Refuse what Python counts as numbers and no maker does; other faults are told by the type."""
+    """Refuse what Python counts as numbers and no maker does; the type reports other faults."""
     value = _no_yes_or_no(value)
     if str(value).strip().lower().lstrip("+-") in {"nan", "inf", "infinity"}:
         raise ValueError(f"{value} is not an ordinary number. Write a number such as 300")
@@ -62,7 +62,7 @@ def _repeat(value: Any) -> Any:
 
 def _size(value: Any) -> Any:
     if not isinstance(value, str):
-        raise ValueError('a width and a height are wanted. Write them like "40mm x 52mm"')
+        raise ValueError('it must be a width and a height. Write them like "40mm x 52mm"')
     try:
         return parse_size(value)
     except LengthError as error:
@@ -95,13 +95,13 @@ def _reading(value: Any) -> Any:
     two = isinstance(value, str) and ("x" in value or "×" in value)
     read = _size(value) if two else (_length(value),)
     if min(read) <= 0.0:
-        raise ValueError('a length above 0 is wanted, such as "180mm"')
+        raise ValueError('it must be a length above 0, such as "180mm"')
     return Reading(*read)
 
 
 def _paper(value: Any) -> Any:
     if not isinstance(value, str):
-        raise ValueError('a paper is wanted. Write "Letter", "A4" or "8.5in x 11in"')
+        raise ValueError('it must be a paper. Write "Letter", "A4" or "8.5in x 11in"')
     try:
         return find_paper(value)
     except RecipeError as error:
@@ -127,7 +127,7 @@ def _pin(value: Any) -> Any:
     if value is None:
         return None
     if not isinstance(value, str):
-        raise ValueError('an offset is wanted. Write "5mm x 12mm" or "centred"')
+        raise ValueError('it must be an offset. Write "5mm x 12mm" or "centred"')
     if value in {"auto", "centred"}:
         return None if value == "auto" else value
     return _two_lengths(value, 'Write "5mm x 12mm" or "centred"')
@@ -156,7 +156,7 @@ def _angle(value: Any) -> Any:
     """Degrees of "0.1deg" or "90"; a bare number is degrees, as nothing else is meant by a turn."""
     if isinstance(value, str):
         value = value.strip().removesuffix("deg").removesuffix("°").strip()
-    return _number(value, 'an angle is wanted. Write it like "0.1deg"')
+    return _number(value, 'it must be an angle. Write it like "0.1deg"')
 
 
 def _turns(value: Any) -> Any:
@@ -169,7 +169,7 @@ def _turns(value: Any) -> Any:
 
 def _scales(value: Any) -> Any:
     """One size for the whole row, or a list with one a sticker; 1 is the pattern's own repeat."""
-    fault = "a number is wanted, 1 for the pattern's own size. Write one such as 0.8"
+    fault = "it must be a number, 1 for the pattern's own size. Write one such as 0.8"
     scales = [_number(one, fault) for one in (value if isinstance(value, list) else [value])]
     if any(not LEAST_SCALE <= one <= MOST_SCALE for one in scales):
         raise ValueError(
@@ -183,7 +183,7 @@ def _move(value: Any) -> Any:
     """Two lengths that may be negative, x and y: "0.3mm -0.2mm"."""
     if isinstance(value, tuple):
         return value
-    fault = 'two lengths are wanted, to the right and down. Write them like "0.3mm -0.2mm"'
+    fault = 'it must be two lengths, to the right and down. Write them like "0.3mm -0.2mm"'
     # a unit may stand apart from its number, and an x or a comma between the two lengths
     text = re.sub(r"\s+(?=mm|cm|in|pt|\")", "", value) if isinstance(value, str) else ""
     parts = re.split(r"\s*[x×,]\s*|\s+", text.strip())
@@ -208,7 +208,7 @@ def _number(value: Any, fault: str) -> float:
 
 def _share(value: Any) -> Any:
     """A share of 1 from "0.1%" or 0.001."""
-    fault = 'a share is wanted. Write it like "0.1%"'
+    fault = 'it must be a share. Write it like "0.1%"'
     if isinstance(value, str) and value.strip().endswith("%"):
         return _number(value.strip().removesuffix("%"), fault) / 100.0
     return _number(value, fault)

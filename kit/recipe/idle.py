@@ -1,4 +1,4 @@
-"""Which keys of a recipe can have no effect where they stand?
+"""Which keys of a recipe can have no effect where they are?
 
 In: a checked recipe. Out: an ``IdleKey`` for each key that is written and whose value, whatever it
 were, changes nothing there: a border where there is no panel, an intent without a profile. Such a
@@ -22,7 +22,7 @@ from patterns.coordinates import TARTAN
 _DRAWN_IN_LINES = {"cross", "corner"}
 _NO_PATTERNS = {"palette", "white", "ruled"}
 
-# in a list with an entry a sticker: what stands for one that nothing is asked of
+# in a list with an entry for each sticker: nothing is asked of this one
 USUAL_IN_LISTS: Mapping[str, str | float] = MappingProxyType(
     {"offset": "auto", "turn": 0.0, "scale": 1.0}
 )
@@ -87,9 +87,9 @@ def _of_press(recipe: Recipe) -> Iterator[IdleKey]:
     why = {}
     if press.chart is not None:
         for key in ("surface", "profile", "intent", "black_point_compensation"):
-            why[key] = "chart says all of the printer"
+            why[key] = "chart already describes the printer"
     elif press.profile is not None:
-        why["surface"] = "profile says what it is printed on"
+        why["surface"] = "profile already says what it is printed on"
         if press.intent == "absolute":
             why["black_point_compensation"] = 'intent = "absolute" leaves black as it is'
     else:
@@ -191,7 +191,7 @@ def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
 def _of_dates(row: RowPart, number: int, *, packed: bool) -> Iterator[IdleKey]:
     """Yield a month without dates, and a week's start that orders nothing."""
     if row.month is not None and not row.has_dates:
-        why = "only dates are of a month"
+        why = "only dates belong to a month"
         yield IdleKey(("rows", number, "month"), why, 'Set text = "dates"')
     if row.week is None or row.text == "days":
         return

@@ -40,7 +40,7 @@ _PLAIN = {
     Path: "file name",
     Paper: "paper",
 }
-# names that only a validator knows: the kinds are told with what they need
+# names that only a validator knows: the kinds are listed with what they need
 _NAMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "rows.sticker": tuple(KINDS),

@@ -1,7 +1,7 @@
 """What each key of a recipe means, in one sentence; the check fails for a key that is missing.
 
 The one place for these words: the reference (``docs/recipe.md``) and the page's forms show them.
-``LABELS`` says what the page calls a key whose own name is no word for it.
+``LABELS`` says what the page calls a key whose own name is not a word for it.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ TABLES: Mapping[str, str] = {
     "with turn and scale 0. A [trial](print-and-cut.md#a-trial-first) measures it.",
     "cut": "Cuts through the backing, and settings for your cutter.",
     "press": "What the sheet is printed on: see [presses](presses.md).",
-    "palette": "How many colours are wanted, and which must be among them.",
+    "palette": "How many colours to choose, and which must be among them.",
     "letters": "The font of the words on stickers.",
     "fills": "How kitloom chooses the part of a pattern that a sticker shows.",
     "marks": "Printed marks of your own, for a machine that looks for them. None by default.",
@@ -56,7 +56,7 @@ MEANINGS: Mapping[str, str] = {
     "sheet.registration.scale": 'How much larger or smaller it may be, such as "0.1%".',
     "sheet.held": "What stays in place when a cut is turned or stretched off the print: the "
     'sheet\'s "middle", the middle of your "marks", or the corner that you lay the sheet into, '
-    'such as "top left". Misses grow from there.',
+    'such as "top left". The farther from there, the more a cut misses.',
     "sheet.corner_radius": "The radius of a box's round corners.",
     "sheet.frame": "Print a thin frame a millimetre outside all stickers, to align files by.",
     "sheet.ruler_reads": "What your own ruler reads along the printed rulers, across and down. "
@@ -168,7 +168,7 @@ MEANINGS: Mapping[str, str] = {
     "largest and most different first; after the last they start again.",
     "rows.held": "What each of its stickers shows, one after another; {} where kitloom is to "
     "choose again. The page writes it when you change something, so that all else stays; remove "
-    "it to have all chosen again. A colour that leaves the palette gives way to the nearest.",
+    "it to have all chosen again. A colour that leaves the palette is replaced by the nearest.",
     "rows.held.fill": "The pattern or colour chosen for it.",
     "rows.held.offset": "Which part of the pattern it shows.",
     "rows.held.panel": "The pattern or colour chosen for its panel.",

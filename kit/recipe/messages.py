@@ -40,7 +40,7 @@ _PLAIN = {
     "string_type": ("is not a text in quotes", 'Write it like "this"'),
     "path_type": ("is not a file name in quotes", 'Write it like "tiles/pods.png"'),
     "string_pattern_mismatch": ('is not a colour like "#3b5b7a"', "Write six hex digits after #"),
-    "literal_error": ("is none of {expected}", "Write one of them"),
+    "literal_error": ("is not one of {expected}", "Write one of them"),
     "tuple_type": ("is not a list", 'Write it like ["one", "two"]'),
     "model_type": ("is not a table of keys", "Write key = value lines under its [header]"),
 }
@@ -91,7 +91,7 @@ _CURLY = "“”„‟«»"
 
 
 def not_toml(text: str, path: Path, error: ValueError) -> RecipeError:
-    """Return the error for a text that is no TOML, with the line and what is likely wrong there.
+    """Return the error for a text that is not TOML, with the line and what is likely wrong there.
 
     Args:
         text: the whole recipe.
@@ -162,7 +162,7 @@ def _sentence(kind: str, message: str, bounds: Mapping[str, Any]) -> tuple[str, 
         what, remedy = _PLAIN[kind]
         return what.format(**bounds), remedy.format(**bounds)
     if kind not in {"", "value_error"}:  # what no key of ours is known to give
-        return "is nothing that can stand here", "Look it up in docs/recipe.md"
+        return "cannot be here", "Look it up in docs/recipe.md"
     what, _, remedy = message.removeprefix("Value error, ").partition(". ")
     return what, remedy.rstrip(".") or "Change that line"
 
@@ -176,7 +176,7 @@ def _suggest(model: type[BaseModel] | None, key_path: Sequence[str | int]) -> st
 
 
 def _keys_at(model: type[BaseModel], key_path: Sequence[str | int]) -> list[str]:
-    """The keys that may stand in the table at ``key_path``."""
+    """The keys that may be in the table at ``key_path``."""
     part: type[BaseModel] = model
     for name in key_path:
         if isinstance(name, int):

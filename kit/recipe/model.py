@@ -164,7 +164,7 @@ class MarkPart(Part):
 def _spot_name(name: str) -> str:
     """Refuse what no PDF can call a spot colour (ISO 32000-1, 7.3.5 and 8.6.6.4)."""
     if name in ("All", "None"):
-        raise ValueError("must be a name of its own: PDF keeps All and None for itself")
+        raise ValueError("must be another name: PDF keeps All and None for itself")
     if len(name.encode()) > MOST_NAME_BYTES or not name.isprintable() or name != name.strip():
         raise ValueError(f"must be a name of up to {MOST_NAME_BYTES} letters that can be seen")
     return name
@@ -216,7 +216,7 @@ _Colour = Annotated[str, Field(pattern=r"^(#[0-9a-fA-F]{6}|[^#].*|)$"), AfterVal
 
 
 class PalettePart(Part):
-    """``[palette]``: how many colours are wanted, which must be among them and which must not.
+    """``[palette]``: how many colours to choose, which must be among them and which must not.
 
     ``pinned`` and ``without`` are as they were typed, "#rrggbb" or names of CSS. ``from`` is a
     palette file of an earlier season, ``tiles`` the patterns that colours are taken from (all where

@@ -1,4 +1,4 @@
-"""Where in its recipe does a fault stand that only shows when the recipe is put to work?
+"""Where in its recipe is a fault that only shows when the recipe is put to work?
 
 In: a checked recipe and the path of a key. Out: the file and line for an error to name; and the
 first fault that needs no measuring: files that the recipe names and that are not there.

@@ -1,7 +1,7 @@
 """From a recipe's text to a checked ``Recipe``, or to what is wrong with it.
 
 In: a file, or its text. Out: a ``Recipe``. Every fault is one ``RecipeError`` that quotes the line
-it stands on and says how to mend it; one line at fault is told once.
+it is on and says how to mend it; one line at fault is reported once.
 
 Not done here: opening what the recipe names. Files are read by ``kit.recipe.text_files``,
 ``kit.drawings.outline_file``, ``kit.drawings.icon_file`` and ``kit.letters.typeface``, and nowhere
@@ -69,7 +69,7 @@ def file_places(text: str, path: Path) -> tuple[Key, ...]:
     """Return the paths of all keys that name a file in a recipe's text.
 
     Raises:
-        RecipeError: it is no recipe; keys without effect are taken here.
+        RecipeError: it is not a recipe; keys without effect are taken here.
     """
     return tuple(key for key, _ in files_of(_recipe_of(text, path)))
 
@@ -78,7 +78,7 @@ def idle_places(text: str, path: Path) -> tuple[Key, ...]:
     """Return the paths of all keys without effect in a recipe's text.
 
     Raises:
-        RecipeError: it is no recipe, these keys aside.
+        RecipeError: it is not a recipe, these keys aside.
     """
     return tuple(one.key for one in idle_keys(_recipe_of(text, path)))
 

@@ -36,7 +36,7 @@ ANY_FILL = ("patterns", "palette")  # fills and panels of which a different one 
 
 
 class HeldPart(Part):
-    """What one sticker of a row was dealt and keeps; without a fill, it is dealt anew.
+    """What one sticker of a row was dealt and keeps; without a fill, it is dealt again.
 
     ``offset`` is its window, ``panel`` and ``panel_offset`` are its panel's fill and window where
     these were dealt too; offsets in mm.
@@ -62,7 +62,7 @@ class RowPart(Part):
     the cut runs, in mm. ``beside`` sets it at the end of the lines of the row before it. ``turn``
     (degrees) and ``scale`` (1 is the pattern's own size) are of the artwork inside its stickers,
     for all or for each in turn. ``held`` is what
-    its stickers were dealt, in their order; what stands there beyond ``count`` waits for more.
+    its stickers were dealt, in their order; what is there beyond ``count`` waits for more.
     """
 
     sticker: str
@@ -149,7 +149,7 @@ class RowPart(Part):
         month = data.get("month")
         if month is not None and (not text or text == "dates"):
             known = isinstance(month, str) and is_month(month)
-            # one that is none is told by its own check
+            # one that is none fails its own check
             return {**data, "count": sum(map(len, dates_of(month))) if known else 1}
         if isinstance(text, str | list):
             return {**data, "count": max(1, len(words_of(text)))}
@@ -240,7 +240,7 @@ class RowPart(Part):
     def _room_for_a_pen(cls, value: float | None) -> float | None:
         if value is not None and value < LEAST_PITCH_MM:
             raise ValueError(
-                f"lines {value:.3g} mm apart leave a pen no room. Write at least "
+                f"lines {value:.3g} mm apart leave no room for a pen. Write at least "
                 f'"{LEAST_PITCH_MM:g}mm"'
             )
         return value
@@ -249,7 +249,9 @@ class RowPart(Part):
     @classmethod
     def _a_month(cls, value: str | None) -> str | None:
         if value is not None and not is_month(value):
-            raise ValueError(f'"{value}" is no month. Write its year and number, such as "2027-01"')
+            raise ValueError(
+                f'"{value}" is not a month. Write its year and number, such as "2027-01"'
+            )
         return value
 
     @field_validator("week")
@@ -257,7 +259,7 @@ class RowPart(Part):
     def _a_day(cls, value: str | None) -> str | None:
         if value is not None and value not in DAYS:
             raise ValueError(
-                f'"{value}" is no day that a week can start with. {near(value, DAYS)}Write one '
+                f'"{value}" is not a day of the week. {near(value, DAYS)}Write one '
                 'in full, such as "Sunday"'
             )
         return value

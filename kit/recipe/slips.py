@@ -28,7 +28,7 @@ class SmallSize:
     """One doubtful size.
 
     Attributes:
-        key: where it stands in the recipe, such as "planner.box" or "rows.3.size".
+        key: where it is in the recipe, such as "planner.box" or "rows.3.size".
         noun: what it is the size of, such as "day box" or "label".
         width_mm: its width.
         height_mm: its height.

@@ -1,4 +1,4 @@
-"""On which line of a recipe does a key stand? So that an error can quote the line it means.
+"""On which line of a recipe is a key? So that an error can quote the line it means.
 
 ``tomllib`` reads values without their places. This looks a key's path up in the text instead: a
 table header or a key at the start of a line. It is a finder for messages, not a second parser:

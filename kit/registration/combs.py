@@ -198,7 +198,7 @@ def equations_of(combs: Sequence[Comb], held_mm: Point) -> Floats:
 def solution_of(combs: Sequence[Comb], held_mm: Point) -> Floats:
     """Return the matrix (5, combs) that makes readings in mm into shift, turn and scales.
 
-    Combs that stand at one height only, on low paper, do not tell the scale down from the shift:
+    Combs that are at one height only, on low paper, do not tell the scale down from the shift:
     one scale is then taken for both ways.
 
     Raises:

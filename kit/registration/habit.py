@@ -13,7 +13,7 @@ scales is added, which nothing makes up for, and what cannot be read. The regist
 that reaches as far at the corners of the area and, since what is needed between them is convex,
 everywhere else.
 
-From one or two strips no spread can be told: the registration then covers these, and no more.
+From one or two strips no spread can be found: the registration then covers these, and no more.
 Not done here: what the recipe's lines look like.
 """
 
@@ -105,8 +105,8 @@ def _check_agreement(combs: Sequence[Comb], strips: Sequence[Sequence[float]]) -
                 f"strips {first + 1} and {second + 1} contradict each other: "
                 f"{numbers[first]:g} and {numbers[second]:g} on the {comb.name} comb",
                 where="combs",
-                why="no sheet of a sound machine lies a millimetre from the next",
-                remedy="Read both again and look at the signs; cut one that slipped anew.",
+                why="no sound machine is a millimetre off from one sheet to the next",
+                remedy="Read both again and look at the signs; if one slipped, cut it again.",
             )
 
 

@@ -5,7 +5,7 @@ In: for each pixel of the sheet, which sticker's fill was laid on it last, noted
 inside its cut line or in its bleed. White fills count as printed: noted is that the fill was
 laid there, not what it looks like.
 
-What must be printed is found anew here, from the cut line alone: the pixels that it covers, and
+What must be printed is found again here, from the cut line alone: the pixels that it covers, and
 those around them that the bleed reaches along x and y at once, as far as the sticker's printed
 box goes. Half a pixel at its edge is the raster's own. Not done here: how wide the bleed has to be
 (``kit.registration.tolerance``), and the sentence about it.

@@ -27,7 +27,7 @@ def draw_picture(raster: Pixels, picture: Picture, dpi: float) -> None:
     high, wide = picture.alpha.shape
     down = _weights(window.row, window.rows, box.y_mm * per_mm, box.height_mm * per_mm, high)
     across = _weights(window.col, window.cols, box.x_mm * per_mm, box.width_mm * per_mm, wide)
-    # deviations from the clear border, so that nothing has to stand for it
+    # differences from the clear border, so that it needs no colour
     ink = 255.0 - _mix(255.0 - picture.on_white.astype(np.float32), down, across)
     clear = 1.0 - _mix(picture.alpha.astype(np.float32), down, across)[..., None] / 255.0
     block = raster[window.slices].astype(np.float32)

@@ -4,7 +4,7 @@ In: a closed outline in millimetres, y down. Out: for each sort of fault its wor
 
 - A strip of paper narrower than ``LEAST_MM`` tears as it is peeled off, and a slit narrower than
   that is torn out by the blade, if it goes on for more than ``LENGTH_MM`` of outline: two places on
-  the outline lie so near to each other and that far apart along it. A point is told as a strip if
+  the outline lie so near to each other and that far apart along it. A point counts as a strip if
   it is sharper than 29 degrees (half a millimetre wide a millimetre from its end).
 - Teeth are where the outline turns by more than ``MOST_TURN`` within ``TURN_MM``: a dragged blade
   cannot follow so many corners in its own width.

@@ -23,7 +23,7 @@ def signed_area(ring: Sequence[Point] | Floats) -> float:
 
 
 def first_crossing(ring: Sequence[Point]) -> Point | None:
-    """Return a point where two sides that are no neighbours meet, or None.
+    """Return a point where two sides that are not neighbours meet, or None.
 
     A ring that doubles back along its own side meets itself there.
     """

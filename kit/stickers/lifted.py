@@ -91,7 +91,7 @@ def lift_ahead(recipe: Recipe) -> None:
 
 @lru_cache(maxsize=KEPT_TILES)
 def _lift(path: Path, sha256: str, lattice: str) -> Lift:
-    del sha256  # another file under the same name is lifted anew
+    del sha256  # another file under the same name is lifted again
     artwork = open_artwork(path)
     placed = find_lattice(artwork.pixels) if lattice == "auto" else parse_lattice(lattice)
     return lift_motifs(artwork.pixels, placed, lossy=artwork.lossy)

@@ -22,7 +22,7 @@ class Room:
     Attributes:
         wide_mm: the width of its panel, or its own without one.
         high_mm: the height likewise, less a title's.
-        is_list: whether marks stand beside the lines.
+        is_list: whether marks are beside the lines.
     """
 
     wide_mm: float

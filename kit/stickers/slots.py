@@ -1,7 +1,7 @@
 """Which stickers does a recipe ask for? Its rows, one by one, each sticker with its size and wish.
 
 In: a recipe. Out: one ``Slot`` for each sticker in the recipe's order, sizes in millimetres, and
-what its row wants it filled with. Not decided here: the fill itself (``kit.fills.assignment``) and
+what its row fills it with. Not decided here: the fill itself (``kit.fills.assignment``) and
 the place (``kit.layout.ground``).
 """
 
@@ -67,7 +67,7 @@ class Slot:
         checks: how many marks to tick off; None for as many as fit.
         check_shape: "circle" or "square".
         pitch_mm: from one line or mark to the next; None for about 7 mm.
-        is_list: whether its marks stand beside lines on its panel, not in a column of their own.
+        is_list: whether its marks are beside lines on its panel, not in a column of their own.
         is_titled: whether its words are such a list's title, in a band along the panel's top.
         light: whether its lines to write on are light.
         line: which of its row's lines it is meant for, such as a week's.
@@ -84,7 +84,7 @@ class Slot:
         drawing: the maker's picture and where it lies inside the box.
         clear_mm: how far what is printed inside should keep from the cut, so that opposite borders
             look even at its place; 0 while that is unknown (``kit.stickers.evenness``).
-        made_from: SHA-256 of the file that told shape or drawing; "" where none did.
+        made_from: SHA-256 of the file that gave shape or drawing; "" where none did.
         beside: what the file of its outline draws besides, such as ("2 circle", "1 text").
     """
 
@@ -168,7 +168,7 @@ class Slot:
         return Room(area.width_mm, area.height_mm, self.is_list)
 
     def title_band(self, box: Rect, radius_mm: float) -> Contour | None:
-        """Return the band that its title stands in, if it has one."""
+        """Return the band that its title is in, if it has one."""
         if not self.is_titled:
             return None
         return half_rounded(title_box(box.grow(-self.border_mm), self.pitch_mm), radius_mm)

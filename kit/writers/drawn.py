@@ -1,4 +1,4 @@
-"""A sheet without artwork, drawn whole as vectors: what stands on the page itself, as PDF and SVG.
+"""A sheet without artwork, drawn whole as vectors: what is on the page itself, as PDF and SVG.
 
 In: a ``Sheet`` whose panels are plain colours; its panels, marks and words are drawn, in that
 order. Out: bytes in true millimetres, the same for the same sheet. Words are outlines of our font,

@@ -73,7 +73,7 @@ def upright(contour: Contour, height_mm: float) -> list[tuple[float, float, floa
 
 @contextmanager
 def _fixed_stamps() -> Iterator[None]:
-    """Have ezdxf write fixed dates and identifiers meanwhile."""
+    """While this lasts, ezdxf writes fixed dates and identifiers."""
     from ezdxf import options  # type: ignore[attr-defined]  # public by its manual
 
     with _OPTIONS:

@@ -22,7 +22,7 @@ from kit.render import Page
 from kit.shapes import Arc, Point, Vertex, arc_between, blade_path, chords_needed
 
 UNITS_PER_MM = 40.0
-CHORD_MM = 0.005  # how far strokes may leave an arc, whoever makes them of it
+CHORD_MM = 0.005  # how far strokes may leave an arc, made here or by the machine
 ASTRAY_UNITS = 0.75  # how far an arc may be off by rounding; beyond, it is halved
 FARTHEST_UNITS = 32767  # what older machines hold in a number
 DEFAULT_CHORD_DEG = 5.0
@@ -58,7 +58,7 @@ def _strokes(path: tuple[Vertex, ...], height_mm: float, *, arcs: bool) -> str:
 
 
 class _Pen:
-    """Writes the commands of one path and knows where a reader's pen is meanwhile, in units."""
+    """Writes the commands of one path, and follows where a reader's pen is, in units."""
 
     def __init__(self, start: Vertex, height_mm: float) -> None:
         self.height_mm = height_mm

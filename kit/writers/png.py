@@ -84,7 +84,7 @@ def png_file(rows: int, cols: int, stream: bytes, dpi: float, *, srgb: bool = Tr
             b"\x89PNG\r\n\x1a\n",
             _chunk(b"IHDR", struct.pack(">2I5B", cols, rows, 8, 2, 0, 0, 0)),
             _chunk(b"sRGB", b"\0") if srgb else b"",  # rendering intent: perceptual
-            _chunk(b"tEXt", f"{KEYWORD}\0{WORDS}".encode("latin-1")),  # a sheet is no artwork
+            _chunk(b"tEXt", f"{KEYWORD}\0{WORDS}".encode("latin-1")),  # a sheet is not artwork
             _chunk(b"pHYs", struct.pack(">2IB", per_metre, per_metre, 1)),
             _chunk(b"IDAT", stream),
             _chunk(b"IEND", b""),

@@ -88,8 +88,8 @@ WRITERS = {
             "-all.svg",
             "kit.writers.svg:all_svg",
             "Picture and cut lines in one drawing, already aligned",
-            "The page's picture and above it all that `sheet-1.svg` holds: one import, and they "
-            "lie on each other.",
+            "The page's picture, and over it all that `sheet-1.svg` holds: one import, already "
+            "aligned.",
             cuts=True,
             prints=True,
         ),

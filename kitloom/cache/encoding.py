@@ -1,4 +1,4 @@
-"""JSON values as short printable text, as they stand in a lock."""
+"""JSON values as short printable text, as they are in a lock."""
 
 from __future__ import annotations
 

@@ -117,7 +117,7 @@ def read_chart(
         return _from_scan(file, chart, scanner)
     if scanner.managed or scanner.profile is not None:
         raise ProfileError(
-            "is an instrument's table, and no scan",
+            "is an instrument's table, not a scan",
             where=str(file),
             remedy="Leave --scanner and --colour-managed out: an instrument needs neither.",
         )
@@ -203,7 +203,7 @@ def _scanner_of(file: Path, word: ScannerWord) -> ProfiledScanner | None:
         raise ProfileError(
             "names a colour profile of its own",
             where=str(file),
-            why="its numbers then mean what that profile says, and no other",
+            why="its numbers mean what that profile says",
             remedy="Read it with --colour-managed, or scan again with the scanner program's colour "
             "management off.",
         )
@@ -211,11 +211,11 @@ def _scanner_of(file: Path, word: ScannerWord) -> ProfiledScanner | None:
 
 
 def _profile_in(file: Path) -> bytes | None:
-    """Return the profile that a picture carries; a damaged picture is told of by its opener."""
+    """Return the profile that a picture carries; its opener reports a damaged picture."""
     try:
         with begin_reading(file) as image:
             profile = image.info.get("icc_profile")
-    except Exception:  # decoders raise whatever they stumble over
+    except Exception:  # decoders raise errors of many kinds
         return None
     return profile or None
 

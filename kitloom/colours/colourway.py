@@ -53,7 +53,7 @@ class Colourway:
 
 
 def joins_kept(before: SeamCheck, after: SeamCheck) -> bool:
-    """Say whether joins are as good as before: what was seamless is, and what was no seam is none.
+    """Say whether joins are as good as before: seamless ones still are, and none became a seam.
 
     A join that cannot be decided lies between the two.
     """

@@ -91,8 +91,8 @@ def palette_of_colours(
         where: the file, for errors.
 
     Raises:
-        PaletteError: a text that is no colour, more colours in all than 64, one left out that the
-            file has not, or none left.
+        PaletteError: a text that is not a colour, over 64 colours in all, one left out that the
+            file does not hold, or none left.
     """
     wanted = merge_colours(colours, pinned, without=without, where=where)
     called = {hex_of(parse_hex(one.hex)): one.name for one in colours}
@@ -110,14 +110,14 @@ def merge_colours(
     """Return the different colours "#rrggbb" of a file, then the pinned ones that it lacks.
 
     Raises:
-        PaletteError: a text that is no colour, more colours in all than 64, one left out that the
-            file has not, or none left.
+        PaletteError: a text that is not a colour, over 64 colours in all, one left out that the
+            file does not hold, or none left.
     """
     own = dict.fromkeys(hex_of(parse_hex(one.hex)) for one in colours)
     for gone in without:
         if gone not in own:
             raise PaletteError(
-                f"{gone} is to be left out, but is no colour of it",
+                f"{gone} is to be left out, but is not in it",
                 where=where,
                 remedy=f"It has {', '.join(own)}."[:200],
             )

@@ -29,7 +29,7 @@ class PaletteVerdict:
         pairs: the difference of each two, on screen and printed.
         colours: what printing does to each, in the palette's order.
         fitness: what each may be used for, in the palette's order.
-        lost: pairs that fall together for some people's sight.
+        lost: pairs that look the same for some people's sight.
         allowed: pairs of hex colours that the maker wants as close as they are.
     """
 

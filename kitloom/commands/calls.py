@@ -44,7 +44,7 @@ def _line(error: click.ClickException) -> str:
     if isinstance(error, click.NoSuchOption):
         return _no_option(error)
     if isinstance(error, click.BadOptionUsage) and "requires an argument" in error.message:
-        return f"kitloom: {error.option_name} needs a word behind it, such as a name or a number."
+        return f"kitloom: {error.option_name} needs a value after it, such as a name or a number."
     message = error.format_message()
     if "\n" in message:
         return ""

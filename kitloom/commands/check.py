@@ -31,21 +31,21 @@ if TYPE_CHECKING:
     "--pictures",
     type=click.Path(path_type=Path),
     metavar="FOLDER",
-    help="Write a picture of each tile whose join shows or is in doubt.",
+    help="Write a picture of each tile with a seam or a join in doubt.",
 )
 @click.option(
     "--csv",
     "csv_file",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Write a table, one line a tile.",
+    help="Write a table, one line for each tile.",
 )
 @click.option(
     "--jsonl",
     "jsonl_file",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Write one JSON object a tile, one a line.",
+    help="Write one JSON object for each tile, one a line.",
 )
 @click.option(
     "--page",
@@ -76,8 +76,8 @@ def check(
 ) -> int:
     """Judge whether tiles repeat without a visible seam, along both edges, and say where not.
 
-    One line a tile, the worst first. The pictures show the tile moved so that its edges meet
-    inside, with the fault ringed and enlarged. Files in a folder that cannot be opened are
+    One line for each tile, the worst first. The pictures show the tile moved so that its edges
+    meet inside, with the fault ringed and enlarged. Files in a folder that cannot be opened are
     reported. A library of thousands is checked with all cores, in little memory.
     """
     from kitloom.disk import artwork_files

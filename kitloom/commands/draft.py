@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from kitloom.measure import Request
     from palette.choose import ColourBins
 
-_BOX = "40mm x 52mm"  # of no planner: a guess that the draft asks to change
+_BOX = "40mm x 52mm"  # a guess, which the draft asks to change
 
 
 @click.command(epilog=RECIPE_DOCS)
@@ -65,11 +65,11 @@ def draft(
     overwrite: bool,
     as_json: bool,
 ) -> int:
-    """Write a starting recipe for a folder of artwork, with comments, that make accepts as it is.
+    """Write a starting recipe for a folder of artwork, with comments, ready for make.
 
-    Each tile gets a repeat at which its motifs suit a half box and its pixels suffice for print,
-    and the lattice in which its joins close. The rows of stickers fill your paper, on as many
-    sheets as have a place for every tile.
+    Each tile gets a repeat that suits a half box and has enough pixels for print, and the lattice
+    in which its joins close. The rows of stickers fill your paper, on as many sheets as it takes
+    to use every tile.
     """
     if (folder is None) == (samples is None):
         raise click.UsageError("Name a folder of artwork, or --samples and a folder to write.")
@@ -212,7 +212,7 @@ def _planned(drafted: Draft) -> Iterator[str]:
     yield "  " + ", ".join(f"{number} × {kind}" for kind, number in kinds.items()) + "."
     if drafted.left_over:
         names = ", ".join(PurePosixPath(tile.file).name for tile in drafted.left_over)
-        yield f"Left over, as there is no place for more: {names}."
+        yield f"Not used, because there is no room for more: {names}."
 
 
 def _doubts(tile: DraftTile) -> Iterator[str]:
@@ -230,7 +230,7 @@ def _doubts(tile: DraftTile) -> Iterator[str]:
 
 @dataclass(frozen=True, eq=False)
 class _Measured:
-    """A tile, what is told of it, its colours, and whether it shows patterns and is no tile."""
+    """A tile, what was found in it, its colours, and whether it shows patterns and is no tile."""
 
     tile: DraftTile
     findings: list[Finding]
@@ -293,7 +293,7 @@ def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     tile = DraftTile(
         request.subject,
         sizes.repeat_mm,
-        # where none closes, the plainest: the tile wants mending first
+        # where none closes, the plainest: the tile needs mending first
         (lattice if closes else STRAIGHT).name,
         few_px=art.width_px if few else 0,
         seam=not closes,

@@ -47,10 +47,10 @@ def lift(
 ) -> int:
     """Take whole motifs out of tiles, each once, as PNG without the ground.
 
-    A motif that crosses the tile's edges is whole, since it is looked for in the pattern without
-    end. The largest and most unlike come first. The ground must be one plain colour and motifs
-    must stand apart on it; of washes and crowded tiles it says that nothing can be lifted. For
-    motifs on a sheet, a recipe has stickers of the kind "motif".
+    Motifs that cross the tile's edges come out whole. The largest and most different come first.
+    The ground must be one plain colour, and the motifs must stand apart on it; from washes and
+    crowded tiles nothing can be lifted, and it says so. For motifs on a sheet, a recipe has
+    stickers of the kind "motif".
     """
     from rich.markup import escape
 
@@ -114,7 +114,7 @@ def _lift(request: Request) -> Lift:
 def _pictures(
     lift: Lift, stem: str, size_mm: float | None
 ) -> tuple[list[dict[str, Any]], dict[str, bytes]]:
-    """Return what is told of each motif, and its PNG by name."""
+    """Return for each motif its values for JSON, and its PNG by name."""
     from kitloom.findings import CRISP_DPI
     from kitloom.report import png_bytes
     from patterns.units import MM_PER_INCH

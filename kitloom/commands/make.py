@@ -45,7 +45,7 @@ WORKERS_LOAD = ("kitloom.measure", "scipy.ndimage", "sklearn.cluster")
     "--keep",
     type=click.Path(path_type=Path),
     metavar="LOCK",
-    help="Keep the palette, fills and offsets of an earlier run's kit.lock.json.",
+    help="Keep the palette, fills and positions of an earlier run's kit.lock.json.",
 )
 @click.option(
     "--each",
@@ -57,7 +57,7 @@ WORKERS_LOAD = ("kitloom.measure", "scipy.ndimage", "sklearn.cluster")
     "--workers",
     type=click.IntRange(1, 256),
     metavar="N",
-    help="With --each: how many kits at a time; by default one a core.",
+    help="With --each: how many kits at a time; by default one for each core.",
 )
 @cluster_option
 @strict_option
@@ -80,12 +80,12 @@ def make(
     """Make the whole kit: check artwork, choose the palette, lay out, write print and cut files.
 
     Writes a print PDF and PNG, cut lines as SVG, DXF and HP-GL, a layered PDF, a preview,
-    palette.json and report.html. The same recipe and artwork give the same bytes; with
-    --overwrite a second run replaces an earlier kit, and leaves its files as they are where
-    nothing has changed.
+    palette.json and report.html. The same recipe and artwork give the same bytes. A
+    second run into the same folder needs --overwrite: it replaces the earlier kit, or leaves its
+    files as they are if nothing has changed.
 
-    With --each, kits whose sets are unchanged stay too, so a run that was stopped goes on; a set
-    that fails stops no other, and index.html shows all sheets and findings.
+    With --each, kits whose artwork is unchanged stay too, so a stopped run can go on. If a set
+    fails, the others go on, and index.html shows all sheets and findings.
     """
     from kitloom.disk import folder_beside, put_right
     from kitloom.findings import exit_status
@@ -105,7 +105,7 @@ def make(
     put_right(folder)
     helpers = _worker_count(recipe)
     with Runner(helpers or 1, loads=WORKERS_LOAD) as runner:
-        if helpers and not (folder / "kit.lock.json").exists():  # else nothing may be to be done
+        if helpers and not (folder / "kit.lock.json").exists():  # else there may be nothing to do
             runner.start()
         from kitloom.cache import KitCache, inputs_digest
 
@@ -135,14 +135,14 @@ def _check_each_options(
 def _worker_count(recipe: Path) -> int:
     """Return how many workers are worth their start, beside this process; 0 for a small kit.
 
-    A guess from the recipe's text, so that they start while it is read; only speed hangs on it.
+    A guess from the recipe's text, so that they start while it is read; only speed depends on it.
     """
     from kitloom.system import cores
 
     try:
         with recipe.open("rb") as file:
             patterns = file.read(GLANCE_BYTES).count(b"[[patterns]]")
-    except OSError:  # told of when it is read
+    except OSError:  # reported when it is read
         return 0
     return min(cores() - 1, patterns // TILES_A_WORKER)
 
@@ -185,7 +185,7 @@ def _make(
                 study_with=shared.study,
                 choose_with=shared.choose,
             )
-            runner.close()  # its memory is wanted for the sheets
+            runner.close()  # the sheets need its memory
         drawn: list[Finding] = []
         files = kit_files(kit, tick, work.inputs, drawn.append)
         reads = reads_of(recipe, work.keep)

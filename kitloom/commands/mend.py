@@ -56,7 +56,7 @@ class _Result:
     "--unmended",
     type=click.Path(path_type=Path),
     metavar="FOLDER",
-    help="Also write what was tried on tiles that are not mended for sure, into this folder.",
+    help="Also write tiles that were tried, but may not be mended, into this folder.",
 )
 @overwrite_option
 @json_option
@@ -71,10 +71,10 @@ def mend(
     """Mend tiles that show a seam, each kind of fault by its own remedy, and check the result.
 
     From a larger picture of repeated artwork it cuts the smallest clean tile. The original is
-    never touched. Of tiles, the folder gets only those that are mended: where a seam still shows,
-    a picture of it or of before and after is written, not the tile, and the exit status is 1.
-    Where the join passes the check but a place looks like nothing else in the tile, it says where
-    to look, and the exit status is 0. --unmended writes such tiles too, into a folder of their own.
+    never touched. The folder gets mended tiles alone. If a seam still shows, you get a picture of
+    it, or of before and after, instead of the tile, and the exit status is 1. If the join passes
+    the check but some place looks like nothing else in the tile, it says where to look, and the
+    exit status is 0. --unmended writes such tiles too, into a folder of their own.
     """
     from rich.markup import escape
 

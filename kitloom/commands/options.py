@@ -34,8 +34,8 @@ class Number(click.FloatRange):
 
 
 RECIPE_DOCS = (
-    "A recipe's keys: docs/recipe.md. Kinds of sticker: docs/stickers.md. An unknown key is "
-    "answered with those that are known at its place."
+    "A recipe's keys: docs/recipe.md. Kinds of sticker: docs/stickers.md. If a key is "
+    "unknown, kitloom lists those that it knows there."
 )
 json_option = click.option(
     "--json", "as_json", is_flag=True, help="Print one JSON object and nothing else."
@@ -83,7 +83,7 @@ workers_option = click.option(
     "--workers",
     type=click.IntRange(1, 256),
     metavar="N",
-    help="How many tiles at a time; by default one a core.",
+    help="How many tiles at a time; by default one for each core.",
 )
 cluster_option = click.option(
     "--cluster",

@@ -62,27 +62,27 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
     type=click.Path(path_type=Path),
     metavar="PALETTE",
     help="Take the colours of this palette file (palette.json, or one that ends in .tokens.json, "
-    ".css, .cxf or .csv), and judge how well the artwork belongs to it.",
+    ".css, .cxf or .csv), and judge how well the artwork matches it.",
 )
 @click.option(
     "--pin",
     multiple=True,
     metavar="COLOUR",
     help='A colour that must be in the palette, with --from too: "#hex", its name in the palette, '
-    "or a CSS name; may be given several times.",
+    "or a CSS name. May be repeated.",
 )
 @click.option(
     "--without",
     multiple=True,
     metavar="COLOUR",
-    help="A colour that is left out, with its near relatives (of --from this very one): named as "
-    "with --pin; several times too.",
+    help="A colour to leave out, with its near relatives (with --from, this one alone). Named as "
+    "with --pin. May be repeated.",
 )
 @click.option(
     "--allow",
     multiple=True,
     metavar="A,B",
-    help="Two colours, by name or hex, that may stay as close as they are; several times too.",
+    help="Two colours, by name or hex, that may stay as close as they are. May be repeated.",
 )
 @click.option(
     "--colourway",
@@ -102,7 +102,7 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
     type=click.Path(path_type=Path),
     metavar="FOLDER",
     help="Write patterns that go with the tiles, drawn in the palette's colours, into this folder: "
-    "seamless pictures, and the lines that a recipe draws them by.",
+    "seamless pictures, and the lines to copy into a recipe.",
 )
 @click.option(
     "--tone-on-tone",
@@ -145,7 +145,7 @@ def palette(
 
     Every tile counts the same whatever its size, and every colour occurs in the artwork. All
     pairs are compared (CIEDE2000) on screen and as printed. A library of thousands is read with all
-    cores, in little memory; files of it that cannot be opened are reported.
+    cores, in little memory. Files in it that cannot be opened are reported.
     """
     _refuse_odd(colours, from_file, colourway, pair)
     if tone_on_tone and coordinates is None:
@@ -176,7 +176,7 @@ def palette(
     chosen = _choose(bins, colours, pin, without) if given is None else _wear_colours(bins, given)
     wanted = parse_pairs(pair, {one.name: one.hex for one in chosen.swatches})
     belongs, ill = _belonging(bins, chosen, wanted) if from_file is not None else ({}, [])
-    if from_file is not None:  # what the artwork has beside these colours is told as belonging
+    if from_file is not None:  # what else the artwork has shows in how well it belongs
         chosen = replace(chosen, grounds=(), apart=())
     verdict = judge_palette(chosen, press, parse_allowed(allow, chosen))
     findings = [*ill, *unread, *palette_findings(verdict)]
@@ -370,13 +370,22 @@ def _show(
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.findings import rest_sentence
+    from kitloom.findings import GRADE_WORDS, rest_sentence
     from kitloom.present import block, console, show_findings, show_verdict
     from palette.choose import share_words
 
     screen = console()
     table = Table(box=None, pad_edge=False, header_style="dim")
-    for column in ("seen", "printed", "colour", "name", "role", "share", "print", "most of it in"):
+    for column in (
+        "on screen",
+        "printed",
+        "colour",
+        "name",
+        "role",
+        "share",
+        "in print",
+        "mostly in",
+    ):
         table.add_column(column)
     for swatch, printed in zip(verdict.palette.swatches, verdict.colours, strict=True):
         table.add_row(
@@ -386,7 +395,7 @@ def _show(
             swatch.name,
             swatch.role,
             f"{share_words(swatch.share):>6}",
-            f"{printed.grade} ({printed.shift_de2000:.1f})",
+            f"{GRADE_WORDS[printed.grade]} ({printed.shift_de2000:.1f})",
             escape(swatch.main_source or ""),
         )
     screen.print(table)

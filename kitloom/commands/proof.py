@@ -80,7 +80,7 @@ class _Proof:
 @click.option(
     "--keep-hue",
     is_flag=True,
-    help="With --repair: keep hues, and tones apart; prints farther from the old colours.",
+    help="With --repair: keep hues, and keep tones apart; prints farther from the original.",
 )
 @printer_option
 @chart_options
@@ -110,15 +110,15 @@ def proof(
     overwrite: bool,
     as_json: bool,
 ) -> int:
-    """Say what printing will do to colours and to artwork, before the ink is spent.
+    """Say what printing will do to colours and to artwork, before you print.
 
     Each colour gets its printed look, its shift (CIEDE2000) and the nearest colour that prints
-    true; two or more colours are told apart once printed; each file gets the share of its
+    true. Two or more colours are compared as they print. Each file gets the share of its
     area that the press cannot reach. A recipe gets all of these: its tiles, and every plain colour
     and drawing on its sheets. Nothing of yours is replaced: repaired tiles are new files.
 
-    With --chart FOLDER it writes a colour chart to print instead, with --chart-read FILE it reads
-    the chart back and writes what it learned about the printer to --out.
+    With --chart FOLDER it writes a colour chart to print instead. With --chart-read FILE it reads
+    the printed chart back, and writes what it learned about the printer to --out.
     """
     from kitloom.colours import PressRequest, subjects_of
     from kitloom.disk import check_apart, unique_stems, write_all_into
@@ -251,7 +251,7 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
     from rich.markup import escape
     from rich.table import Table
 
-    from kitloom.findings import where_words
+    from kitloom.findings import GRADE_WORDS, where_words
     from kitloom.present import block, console, show_findings, show_verdict
 
     screen = console()
@@ -261,7 +261,7 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
         plain += [(one.colour, where_words(one.places)) for one in verdict.colours]
     if plain:
         table = Table(box=None, pad_edge=False, header_style="dim")
-        for column in ("seen", "printed", "nearest", "colour", "shift", "grade", "where"):
+        for column in ("on screen", "printed", "nearest", "colour", "shift", "grade", "where"):
             table.add_column(column if column != "where" or made.inks else "")
         for one, where in plain:
             table.add_row(
@@ -270,7 +270,7 @@ def _show(made: _Proof, repaired: Sequence[str]) -> None:
                 f"{block(one.nearest_hex, 3)} {one.nearest_hex}",
                 one.hex,
                 f"{one.shift_de2000:.1f}",
-                one.grade,
+                GRADE_WORDS[one.grade],
                 where,
             )
         screen.print(table)

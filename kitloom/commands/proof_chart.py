@@ -77,12 +77,12 @@ _OPTIONS = (
         "--scanner",
         type=click.Path(path_type=Path),
         metavar="FILE",
-        help="With --chart-read: the scanner's own ICC profile, which the scan does not name.",
+        help="With --chart-read: the scanner's own ICC profile, if the scan does not hold it.",
     ),
     click.option(
         "--colour-managed",
         is_flag=True,
-        help="With --chart-read: the scan's colours mean what its file says: its profile, or sRGB.",
+        help="With --chart-read: trust the profile in the scan's file, or sRGB if it has none.",
     ),
     click.option(
         "--icc",

@@ -28,7 +28,8 @@ def serve(folder: Path, port: int, no_browser: bool, address: str) -> int:
     """Open the page: it does the whole job on this machine, step by step.
 
     FOLDER is where your work is kept, by default my-kit; name a folder of artwork or a recipe to
-    begin with it. Nothing leaves your machine.
+    begin with it. If the folder's page is open already, it is shown again. Nothing leaves your
+    machine.
     """
     from kitloom.page.server import serve as run
 

@@ -18,7 +18,7 @@ def print_any_letter() -> None:
     """Have standard output and error escape what they cannot hold, instead of failing."""
     codecs.register_error(_HANDLER, _escape)
     for stream in (sys.stdout, sys.stderr):
-        # "surrogateescape" is what the C locale has, which fails on letters all the same
+        # "surrogateescape" is what the C locale has, which fails on letters too
         if isinstance(stream, io.TextIOWrapper) and stream.errors in {"strict", "surrogateescape"}:
             stream.reconfigure(errors=_HANDLER)
 

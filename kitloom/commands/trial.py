@@ -37,9 +37,9 @@ def trial(
 ) -> int:
     """Write a trial: the day box on plain paper, and a strip of colours, fills and combs.
 
-    The strip costs a few centimetres of a sheet. With --edges and --combs nothing is written: what
-    you read off the trial becomes the lines to put into the recipe. From 3 to 5 strips, each on a
-    sheet of its own, it also tells what your cutter misses by every time.
+    The strip takes a few centimetres of a sheet. With --edges and --combs nothing is written: your
+    readings become the lines to put into the recipe. From 3 to 5 strips, each on a sheet of its
+    own, it also works out what your cutter misses by every time.
     """
     from kit.recipe import check_files, paths_of, read_recipe
     from kitloom.disk import check_output, finish_moves, folder_beside, write_set

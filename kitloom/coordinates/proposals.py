@@ -45,14 +45,14 @@ LEAST_DE2000 = 12.0
 PLAIN_DE2000 = 24.0  # more makes no pattern plainer
 TONE_DE2000 = (8.0, 11.5)  # tone on tone: seen on paper, and still one colour
 TONE_STEPS = np.arange(2.0, 30.0, 0.5)  # of lightness, in OKLab
-UNLIKE = 1.5  # so many times as far apart as the artwork's motifs, or as near
+UNLIKE = 1.5  # times farther apart than the artwork's motifs, or nearer
 LIGHT_L = 84.0  # a palette whose lightest is darker has no ground for light coordinates
 LIGHTNESS = {"light": 87.0, "middle": 70.0, "bold": 42.0}  # mean L* of each weight
 GROUND_COUNTS = 1.0  # how much better a ground is that covers most of the artwork
 ORDER_COUNTS = 0.5  # how much more the artwork's main colours are worth than its last
 MOST_COLOURS = 10  # of a palette, by share: enough to choose from
 LARGEST_MM = 26.0  # larger, a sticker shows too little of one to know it
-LINE_MM = 2.0 * POSITIVE_MM  # its finest line: no maker's printer is at its best
+LINE_MM = 2.0 * POSITIVE_MM  # its finest line: home printers are seldom at their best
 LOOK_CELLS = 64  # a side of one repeat, to see by what each ink covers
 
 
@@ -114,7 +114,7 @@ class Template:
         style: of the kind.
         colours: how many.
         scale: how far apart its parts stand, in distances of the artwork's motifs.
-        parts: how many stand in a repeat's width.
+        parts: how many are in a repeat's width.
         sett: of a tartan.
         light_ground: whether its ground must be light.
     """
@@ -191,7 +191,7 @@ def propose(
     Args:
         palette: the artwork's colours.
         press: what they are printed by.
-        artwork_mm: how far apart the artwork's motifs stand on paper.
+        artwork_mm: how far apart the artwork's motifs are on paper.
         tone_on_tone: draw each in two tones of one colour.
 
     Raises:
@@ -340,7 +340,7 @@ def _proposal(
 
 
 def _shares(template: Template) -> Floats:
-    """Return the share of the area that each ink covers, (colours,); they do not hang on size."""
+    """Return the share of the area that each ink covers, (colours,); they do not depend on size."""
     figure = template.figure(1.0)
     wide, high = figure.size_mm
     across = Cells(0.0, wide / LOOK_CELLS, LOOK_CELLS)

@@ -58,7 +58,7 @@ def check_name(name: str) -> None:
     """Refuse names that no file or terminal could show, before any work is done.
 
     Raises:
-        KitloomError: control characters, or bytes that are no UTF-8.
+        KitloomError: control characters, or bytes that are not UTF-8.
     """
     unknown_letters = sys.getfilesystemencoding() != "utf-8" and not name.isascii()
     if unknown_letters and any("\udc80" <= character <= "\udcff" for character in name):
@@ -71,7 +71,7 @@ def check_name(name: str) -> None:
         raise KitloomError(
             "has a name that cannot be shown",
             where=name,
-            why="control characters, or bytes that are no UTF-8",
+            why="control characters, or bytes that are not UTF-8",
             remedy="Rename it.",
         )
 

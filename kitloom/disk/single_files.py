@@ -1,7 +1,7 @@
 """The files of a set that are written once, beside those of sheets, strip and palette formats.
 
 The one list of them: what a later run replaces, what the page says of each and what the docs say
-are taken from here. Those of sheets stand in ``kit.writers.WRITERS``, those of the palette in
+are taken from here. Those of sheets are in ``kit.writers.WRITERS``, those of the palette in
 ``palette.exchange.FORMATS``.
 """
 
@@ -47,8 +47,8 @@ SINGLE_FILES: Mapping[str, SingleFile] = {
     ),
     "kit.lock.json": SingleFile(
         "The choices of this run, to reprint the same stickers",
-        "palette, fills and offsets of this run, for `kitloom make --keep`",
+        "palette, fills and positions of this run, for `kitloom make --keep`",
     ),
     "fit.pdf": SingleFile("The day box, to print on plain paper"),
-    "trial.txt": SingleFile("How the trial is read"),
+    "trial.txt": SingleFile("What to do with the trial, step by step"),
 }

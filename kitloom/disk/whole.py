@@ -2,7 +2,7 @@
 
 In: folders and contents. Out: nothing but files. Used by ``kitloom.disk.writing`` alone, which
 knows what may be overwritten; here it is only known how. Everything under ``one_at_a_time`` is done
-by one run at a time, so that whatever temporary names stand there then are of runs that are dead.
+by one run at a time, so that whatever temporary names are there then are of runs that are dead.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ def _ours() -> re.Pattern[str]:
 def folder_made(folder: Path) -> Iterator[None]:
     """Have a folder exist; where what follows fails, all of it that was made is taken away again.
 
-    A folder that something else was put into meanwhile stays.
+    A folder that has got another file since stays.
     """
     missing = [one for one in (folder, *folder.parents) if not one.exists()]
     try:

@@ -39,7 +39,7 @@ from palette.errors import reason_of
 
 
 def own_files(folder: Path) -> list[Path]:
-    """Return the files of a set that stand in a folder, sorted; the maker's own are left out."""
+    """Return the files of a set that are in a folder, sorted; the maker's own are left out."""
     if not folder.is_dir():
         return []
     return sorted(path for path in folder.iterdir() if is_ours(path.name))

@@ -18,7 +18,7 @@ def colourway_findings(made: Sequence[Colourway]) -> list[Finding]:
             if one.after.seamless is False
             else "Whether it shows a seam in the new colours cannot be measured.",
             why="Colours that were close together now stand apart where the tile meets itself.",
-            remedy="Look where it repeats: kitloom check --pictures. If it shows, give pairs of "
+            remedy="Look where it repeats: kitloom check --pictures. If it shows, choose pairs of "
             "your own, or choose another palette for it.",
         )
         for one in made
@@ -28,7 +28,7 @@ def colourway_findings(made: Sequence[Colourway]) -> list[Finding]:
         "licence",
         "colourways",
         what="These tiles are altered copies.",
-        why="The licence of bought artwork decides whether it may be altered, and sold so.",
+        why="The licence of bought artwork decides whether you may alter it, and sell it so.",
         remedy="Read its terms before you print or sell.",
     )
     return [*found, licence]

@@ -24,9 +24,9 @@ def bare_findings(
             f"sheet {number}",
             what=f"Sticker {one.number + 1}, a {sheet.placements[one.number].kind}, is bare "
             f"over {_percent(one.share)} of its inside and bleed.",
-            why="Its fill would be missing there: the sheet is not worth its paper.",
+            why="Its fill would be missing there, and the paper would be wasted.",
             remedy="Do not print this sheet. Give the sticker a simpler outline or another size, "
-            "and tell us of it: this is a fault of kitloom.",
+            "and please report it: the fault is kitloom's.",
             sticker=one.number + 1,
             share=round(one.share, 4),
         )

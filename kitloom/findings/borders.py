@@ -1,4 +1,4 @@
-"""Findings about borders: what would look off the middle where a cut misses its print."""
+"""Findings about borders: what would look off centre where a cut misses its print."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ class _Uneven:
 
 
 def border_findings(facts: KitFacts) -> list[Finding]:
-    """Name what would look off the middle where a cut misses: a finding for each kind and sort."""
+    """Name what would look off centre where a cut misses: a finding for each kind and sort."""
     worst: dict[tuple[str, str], _Uneven] = {}
     for one in _uneven(facts):
         key = one.slot.kind.name, one.inside
@@ -130,7 +130,7 @@ def _told(one: _Uneven) -> Finding:
         severity="warn" if one.ratio > CROOKED_RATIO or one.inside == "panel" else "note",
         what=f"{_ROUND[one.inside]} is {one.border_mm:.1f} mm wide; the cut may miss by "
         f"{one.miss_mm:.2f} mm there, and {worst}.",
-        why=f"Over {EVEN_RATIO:g} to 1 looks off the middle.",
+        why=f"Over {EVEN_RATIO:g} to 1 looks off centre.",
         remedy=_remedy(one, needed),
         inside=one.inside,
         border_mm=round(one.border_mm, 3),

@@ -25,7 +25,7 @@ class Code:
         means: what it is about, in one sentence.
         source: of a finding about a composed kit, the module of this room and its function, as
             "module:function"; it takes ``KitFacts``. Empty where whoever measures calls for it.
-        many: its heading after a number, where several are told together: "tiles are unlike …".
+        many: its heading after a number, where several are shown together: "tiles are unlike …".
     """
 
     severity: Severity
@@ -51,7 +51,7 @@ CODES: dict[str, Code] = {
     "looked-idle": Code(
         "note",
         "Looked at without need",
-        "A recipe says that joins were looked at where there is no doubt, or of another file.",
+        "You looked at a tile that is seamless anyway, or whose file has changed since.",
     ),
     "repeat-inside": Code(
         "note",
@@ -62,7 +62,7 @@ CODES: dict[str, Code] = {
     "repeat-unseen": Code(
         "note",
         "No whole repeat found",
-        "A tile that ends off its repeat holds less than one and a half, or none was found in it.",
+        "The tile holds less than one and a half repeats, or none was found in it.",
         many="tiles without a whole repeat",
     ),
     "too-wide": Code("note", "Cut too wide", "A tile's last columns or rows repeat its first."),
@@ -75,12 +75,12 @@ CODES: dict[str, Code] = {
     "unreadable": Code(
         "stop",
         "Cannot be opened",
-        "A file of the folder is no usable artwork.",
+        "A file in the folder is not usable artwork.",
         many="files cannot be opened",
     ),
     "no-tile": Code(
         "warn",
-        "No tile",
+        "Not a tile",
         "A picture that shows patterns: a collage, a frame round artwork, or a title on it.",
     ),
     "near-duplicate": Code(
@@ -133,7 +133,7 @@ CODES: dict[str, Code] = {
     "repaired": Code(
         "note",
         "Repaired for print",
-        "What a repaired tile reaches.",
+        "How close to the original a repaired tile prints.",
         many="tiles repaired for print",
     ),
     "chart-written": Code("note", "A chart to print", "How to print and read the colour chart."),
@@ -156,12 +156,16 @@ CODES: dict[str, Code] = {
         "warn", "The print has bands", "A nozzle is clogged, or the head is out of line."
     ),
     "chart-patchy": Code(
-        "warn", "The print is patchy", "Ink or light lies heavier in some places than in others."
+        "warn",
+        "The print is patchy",
+        "Some parts of the sheet have more ink, or more light, than others.",
     ),
     "chart-mirrored": Code(
-        "warn", "The sheet reads as in a mirror", "A driver's mirror setting would do that."
+        "warn", "The sheet looks mirrored", "A driver's mirror setting would do that."
     ),
-    "chart-merges": Code("note", "Colours that merge", "Chart colours that are one in print."),
+    "chart-merges": Code(
+        "note", "Colours that merge", "Chart colours that look the same in print."
+    ),
     "chart-ramp": Code("note", "Where the greys end", "The printer's ramp ends before black."),
     "chart-chroma": Code("note", "How vivid it prints", "How much of each vivid hue is reached."),
     "print-scale": Code(
@@ -170,7 +174,9 @@ CODES: dict[str, Code] = {
         "A scan of the printed chart shows that the printer does not keep the size.",
     ),
     "print-margin": Code(
-        "warn", "The printer reaches less far", "A recipe's margin is less than what stays white."
+        "warn",
+        "The printer reaches less far",
+        "The printer leaves more white than the recipe's margin.",
     ),
     "press-limits": Code(
         "note", "What this forecast is worth", "How far to trust the press model."
@@ -196,7 +202,7 @@ CODES: dict[str, Code] = {
     "pair-merges": Code(
         "warn",
         "Two colours become one",
-        "Two palette colours fall together when printed.",
+        "Two palette colours look the same in print.",
         many="pairs of colours become one",
     ),
     "pen-contrast": Code(
@@ -208,7 +214,7 @@ CODES: dict[str, Code] = {
     "sight": Code(
         "note",
         "Alike to some eyes",
-        "Two colours fall together for some people's sight.",
+        "Some people cannot tell two colours apart.",
         many="pairs of colours alike to some eyes",
     ),
     "ground-missing": Code(
@@ -220,7 +226,7 @@ CODES: dict[str, Code] = {
     "tile-apart": Code(
         "warn",
         "A tile unlike all others",
-        "One tile's colours lie far from those of all others, and some became palette colours.",
+        "One tile's colours are far from all the others', and some became palette colours.",
     ),
     "stranger": Code(
         "warn",
@@ -246,7 +252,7 @@ CODES: dict[str, Code] = {
     "small-size": Code(
         "warn",
         "Suspiciously small size",
-        "A day box or a sticker of its own size is smaller than planners and stickers are.",
+        "A day box, or a sticker with its own size, is smaller than planners and stickers are.",
         "small_sizes:recipe_size_findings",
         many="suspiciously small sizes",
     ),
@@ -271,14 +277,14 @@ CODES: dict[str, Code] = {
     "bleed": Code(
         "warn",
         "Bleed too small",
-        "Within the tolerance a cut could show white.",
+        "A cut that misses its print could show white.",
         "sheets:sheet_findings",
         many="sheets with too little bleed",
     ),
     "gap": Code(
         "warn",
         "Gap too small",
-        "Within the tolerance a cut could touch a neighbour's ink.",
+        "A cut that misses its print could touch a neighbour's ink.",
         "sheets:sheet_findings",
         many="sheets with too small a gap",
     ),
@@ -297,13 +303,13 @@ CODES: dict[str, Code] = {
     "through-mark": Code(
         "warn",
         "A through cut goes round a mark",
-        "What is cut out of the sheet has a mark for the machine on it.",
+        "A piece that is cut out of the sheet has a mark for the machine on it.",
         "through:mark_findings",
     ),
     "unprinted": Code(
         "stop",
         "A sticker is left bare",
-        "The sheet was drawn, and some sticker lacks its fill where its cut may fall.",
+        "A sticker was drawn without its fill where its cut may land.",
     ),
     "neighbours-alike": Code(
         "stop",
@@ -315,33 +321,33 @@ CODES: dict[str, Code] = {
     "neighbours-merge": Code(
         "warn",
         "Neighbours become alike in print",
-        "Two plain fills side by side fall together.",
+        "Two plain fills side by side look the same in print.",
         "sheets:sheet_findings",
         many="pairs of neighbours become alike in print",
     ),
     "cut-moved": Code(
         "note",
         "Cut lines are moved",
-        "The recipe moves what is cut against a steady miss of the cutter.",
+        "The recipe moves the cuts, because your cutter always misses the same way.",
         "cut_moves:moved_findings",
     ),
     "printer-scale": Code(
         "warn",
         "The ruler came out at another size",
-        "What the recipe says that your ruler reads is more or less than the printed one's length.",
+        "Your ruler reads more or less than the printed ruler's length.",
         "sheets:scale_findings",
     ),
     "border": Code(
         "warn",
         "Border too narrow",
-        "Where a cut misses, panel, marks, stitches, words or a drawing would look off the middle.",
+        "Where a cut misses, a panel, marks, stitches, words or a drawing would look off centre.",
         "borders:border_findings",
         many="borders too narrow",
     ),
     "coordinate-merges": Code(
         "warn",
         "A coordinate fades in print",
-        "Two colours of a coordinate fall together when printed.",
+        "Two colours of a coordinate look the same in print.",
         "coordinate_colours:merging_findings",
     ),
     "small-words": Code(
@@ -380,12 +386,12 @@ CODES: dict[str, Code] = {
         "holding:lost",
     ),
     "kept": Code(
-        "note", "Kept from an earlier run", "How many stickers --keep holds, and what changed."
+        "note", "Kept from an earlier run", "How many stickers --keep kept, and what changed."
     ),
     "bound-names": Code(
         "note",
         "Patterns bound by order",
-        "Another folder's files took the recipe's names in order.",
+        "Another folder's files took the recipe's names, in alphabetical order.",
     ),
 }
 

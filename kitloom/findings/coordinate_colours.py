@@ -12,7 +12,7 @@ from palette.space import hex_of, parse_hex
 
 
 def merging_findings(facts: KitFacts) -> list[Finding]:
-    """Say which coordinates have two colours that fall together once printed."""
+    """Say which coordinates have two colours that look the same once printed."""
     names = list(facts.kit.coordinates)
     return [
         told
@@ -37,7 +37,7 @@ def _merging(facts: KitFacts, name: str, key: str) -> list[Finding]:
             "coordinate-merges",
             name,
             what=f"Its colours {a} and {b} differ by only {printed:.1f} in print (CIEDE2000).",
-            why="On paper they look like one colour, and the pattern is hardly seen.",
+            why="On paper they look like one colour, and you hardly see the pattern.",
             remedy=f"Name colours in {key} that are farther apart: 12 is plain to see, 5 to 12 is "
             "tone on tone.",
             de2000=round(apart, 2),

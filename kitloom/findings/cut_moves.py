@@ -23,9 +23,9 @@ def moved_findings(facts: KitFacts) -> list[Finding]:
         finding(
             "cut-moved",
             facts.recipe.file.name,
-            what=f"In every cut file what is cut is moved {', '.join(ways)}.",
-            why="That makes up for what your own cutter misses by, and for no other machine.",
-            remedy="For a print shop or another cutter take offset and turn out of the recipe's "
+            what=f"In every cut file the cuts are moved {', '.join(ways)}.",
+            why="This corrects what your own cutter misses by; it is wrong for any other.",
+            remedy="For a print shop or another cutter, remove offset and turn from the recipe's "
             "[cut].",
             offset_x_mm=x,
             offset_y_mm=y,

@@ -59,9 +59,9 @@ def window_findings(facts: KitFacts) -> list[Finding]:
                 finding(
                     "cut-motifs",
                     name,
-                    what="No position gives cleaner cuts: the best cross "
-                    f"{figures.cut_cost_ratio:.2f} of the motif that a random one does.",
-                    why="Stripes and grounds without gaps are cut somewhere wherever they lie.",
+                    what="No position gives cleaner cuts: the best one crosses "
+                    f"{figures.cut_cost_ratio:.2f} times as much motif as a random one.",
+                    why="Stripes and crowded patterns are cut wherever you place them.",
                     remedy="Set fills.variety nearer to 0 if it is near 1; otherwise leave it: "
                     "that is how this pattern is.",
                     **measures,

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from kitloom.inks import SheetInks
 
 HEAVY_SHARE = 0.25  # of a fill over the limit
-HEAVY_BESIDE_BLACK = 0.5  # half the ink of plain black: less is worth no note
+HEAVY_BESIDE_BLACK = 0.5  # half the ink of plain black: less needs no note
 AREAS = ("fill", "border", "panel")  # lines and words take little area
 _WHY_LIMIT = "Heavy ink dries slowly, smears under rollers and may pucker the paper."
 _REMEDY = (

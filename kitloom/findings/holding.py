@@ -9,7 +9,7 @@ from kitloom.findings.kit_facts import KitFacts
 
 
 def lost(facts: KitFacts) -> list[Finding]:
-    """Say which stickers gave way, kind by kind."""
+    """Say which stickers show something else, kind by kind."""
     kit = facts.kit
     if not kit.lost:
         return []
@@ -21,7 +21,7 @@ def lost(facts: KitFacts) -> list[Finding]:
             "fills",
             what=f"What they showed is gone, so they show something else: {words}.",
             why="Their colour is no longer in the palette, or their tile no longer in the kit. "
-            "Colours gave way to the nearest.",
+            "The nearest colours took their place.",
             remedy="Choose other fills, or remove held from their row to have all chosen again.",
             stickers=len(kit.lost),
         )

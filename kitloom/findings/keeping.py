@@ -38,12 +38,13 @@ def keeping_findings(
         finding(
             "kept",
             recipe.file.name,
-            what=f"{len(kit.locked)} of {len(kit.slots)} stickers keep the fill and offset of the "
-            f"lock.{since}",
+            what=f"{len(kit.locked)} of {len(kit.slots)} stickers keep their fill and position "
+            f"from the earlier run.{since}",
             why="A sheet printed then and one printed now show the same stickers.",
-            remedy="Look at the stickers of changed files: repeats are found anew, offsets stay."
+            remedy="Look at the stickers of changed files: repeats are worked out again, "
+            "positions stay."
             if artwork
-            else "Leave --keep out to have everything decided anew.",
+            else "Leave --keep out to have everything chosen again.",
             stickers_kept=len(kit.locked),
             stickers=len(kit.slots),
         )

@@ -1,4 +1,4 @@
-"""Findings of one kind told together: one heading, each place with its own words, the rest once."""
+"""Findings of one kind, together: one heading, each place with its own words, the rest once."""
 
 from __future__ import annotations
 

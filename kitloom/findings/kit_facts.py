@@ -1,7 +1,7 @@
 """All findings about a composed kit: from every function that ``CODES`` names.
 
 In: recipe, kit and press as ``KitFacts``. Out: findings in the order of ``CODES``. Not done here:
-the sentences, which stand in the modules that the table names.
+the sentences, which are in the modules that the table names.
 """
 
 from __future__ import annotations

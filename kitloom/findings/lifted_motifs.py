@@ -24,7 +24,7 @@ def lift_findings(lifts: Mapping[str, Lift]) -> list[Finding]:
             "nothing-lifted",
             subject,
             what=f"Nothing can be lifted: {lift.why_none}.",
-            why="Whole motifs come off where they stand apart on a ground of one plain colour.",
+            why="Motifs can be lifted where they stand apart on a ground of one plain colour.",
             remedy="Leave this tile out, or use one with a plain ground.",
         )
         for subject, lift in lifts.items()
@@ -35,9 +35,9 @@ def lift_findings(lifts: Mapping[str, Lift]) -> list[Finding]:
     licence = finding(
         "licence",
         "motifs",
-        what="These motifs are parts of the artwork: its licence decides whether they may be used "
+        what="These motifs are parts of the artwork: its licence decides whether you may use them "
         "by themselves.",
-        why="A licence to print a pattern may not be one to sell its motifs.",
+        why="A licence to print a pattern may not let you sell its motifs.",
         remedy="Read its terms before you print or sell.",
     )
     return [*found, licence]

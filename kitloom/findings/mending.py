@@ -14,7 +14,7 @@ from patterns.seams import SeamCheck
 if TYPE_CHECKING:  # what mends a tile takes long to load, and a kit mends none
     from patterns.mend import MendResult
 
-LOST_SHARE = 0.05  # of the tile: who gives up more is warned, since motifs go with it
+LOST_SHARE = 0.05  # of the tile: taking away more is a warning, since motifs go with it
 
 OFFER = "If it is good, use the new tile"
 
@@ -55,7 +55,7 @@ def told_of_mend(
     *,
     offer: str = OFFER,
 ) -> list[Finding]:
-    """Return all that is told of a mend, wherever it is told.
+    """Return all findings about a mend, the same wherever it is shown.
 
     Args:
         subject: the tile.
@@ -140,7 +140,7 @@ def _doubtful(subject: str, made: MendResult, size_px: tuple[int, int], offer: s
     else:
         what = (
             "A seam may show; the measurements cannot decide, and nothing that was tried made it "
-            "better. The tile is left as it was."
+            "better. The tile is unchanged."
         )
         remedy = "Look at its join in the picture of it; if it is good, use your tile as it is."
     why = f"Only your eye can tell whether this shows on a sticker. {doubts(made.check)}"
@@ -206,7 +206,7 @@ def _size(made: MendResult, size_px: tuple[int, int]) -> str:
 
 
 def _places(made: MendResult) -> str:
-    """Say where, and how, the judge of mending is not content."""
+    """Say where, and why, the mend did not pass."""
     said = []
     for doubt in made.doubts:
         if doubt.place_px:
@@ -242,7 +242,7 @@ def _doubt_dicts(made: MendResult) -> list[dict[str, object]]:
 
 
 def _given_up(made: MendResult) -> tuple[str, float]:
-    """Return what was cut away to let sides into each other, in words, and its share of the tile.
+    """Return what was cut away to blend the two sides, in words, and its share of the tile.
 
     A staggered tile that was unfolded first counts in its unfolded size.
     """
@@ -255,10 +255,10 @@ def _given_up(made: MendResult) -> tuple[str, float]:
             strips.append(f"{step.width_px} px ({_percent(share)} of the {_LENGTHS[step.axis]})")
     if not strips:
         return "", 0.0
-    strip = "A strip" if len(strips) == 1 else "Strips"
-    were, them = ("was", "it") if len(strips) == 1 else ("were", "them")
+    strip = "a strip" if len(strips) == 1 else "strips"
+    them = "it" if len(strips) == 1 else "them"
     gone = "motifs in {} are gone" if 1.0 - kept > LOST_SHARE else "what was in {} is gone"
-    told = f"{strip} of {' and '.join(strips)} {were} given up for this: {gone.format(them)}"
+    told = f"This took away {strip} of {' and '.join(strips)}: {gone.format(them)}"
     return f" {told} from the pattern.", 1.0 - kept
 
 

@@ -12,7 +12,7 @@ from patterns.seams import SeamCheck
 
 ENDS_OFF = ("crop", "cut-motif", "rhythm", "join")  # kinds of a picture that ends off its repeat
 
-# axis: (which lines stand twice, what the picture is too much of)
+# axis: (which lines are duplicated, which way the picture is too large)
 _SIDES = {"x": ("right-hand", "left-hand", "wide"), "y": ("bottom", "top", "high")}
 
 
@@ -68,7 +68,7 @@ def few_repeats_findings(
             what=f"It seems to hold {hint.seen:.1f} repeats of {hint.width_px:.0f} × "
             f"{hint.height_px:.0f} px ({hint.lattice}): less than one and a half, too few to be "
             "sure.",
-            why="A repeat has to be seen more than once each way to be measured.",
+            why="A repeat can only be measured if the picture shows it more than once each way.",
             remedy="Use a picture that shows more of it and let kitloom mend cut the tile out, or "
             "crop it to that size and check it again.",
             width_px=round(hint.width_px, 2),
@@ -113,7 +113,7 @@ def _too_wide(subject: str, axis: str, twice_px: int, repeat_px: int) -> Finding
         subject,
         what=f"Its {last} {twice_px} px repeat its {first} {twice_px}: it was cropped {twice_px} "
         f"px too {much}. One repeat is {repeat_px} px {much}.",
-        why="What is there twice is too much at every repeat.",
+        why="The doubled part shows at every repeat.",
         remedy=f"Let kitloom mend take it off, or crop it to {repeat_px} px; nothing is lost.",
         axis=axis,
         twice_px=twice_px,

@@ -1,4 +1,4 @@
-"""Findings about pictures that show patterns and are no tiles: collages, frames, titles."""
+"""Findings about pictures that show patterns and are not tiles: collages, frames, titles."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ _LOOKS = {
 
 
 def no_tile_findings(subject: str, pixels: Pixels) -> list[Finding]:
-    """Say what a picture looks like that is no tile.
+    """Say what a picture looks like that is not a tile.
 
     Args:
         subject: the picture.
@@ -35,7 +35,7 @@ def no_tile_findings(subject: str, pixels: Pixels) -> list[Finding]:
 
 
 def cover_looks(cover: Cover) -> tuple[str, str]:
-    """Return what a picture that is no tile looks like, as half a sentence, and what to do."""
+    """Return what a picture that is not a tile looks like, as half a sentence, and what to do."""
     looks, remedy = _LOOKS[cover.kind]
     return looks.format(panels=cover.panels), remedy
 

@@ -73,7 +73,7 @@ def pair_findings(pairs: Sequence[Pair]) -> list[Finding]:
                     what=f"They differ by {pair.de2000:.1f} on screen but only {printed:.1f} in "
                     "print (CIEDE2000).",
                     why="On paper they look like one colour.",
-                    remedy="Use only one of them, or move one to a colour that prints.",
+                    remedy="Use only one of them, or change one to a colour that prints.",
                     de2000=round(pair.de2000, 2),
                     de2000_printed=round(printed, 2),
                 )
@@ -103,7 +103,7 @@ def pen_findings(fits: Sequence[Fitness]) -> list[Finding]:
 
 
 def sight_findings(lost: Sequence[LostPair]) -> list[Finding]:
-    """Name the pairs that fall together without one kind of cone (Machado and others, 2009)."""
+    """Name the pairs that look the same without one kind of cone (Machado and others, 2009)."""
     return [
         finding(
             "sight",
@@ -154,7 +154,7 @@ def apart_findings(palette: Palette) -> list[Finding]:
                 one.tile,
                 what=f"{one.share:.0%} of it is far from every colour of the other tiles; it alone "
                 f"gave {len(own)} of the palette's {len(palette)} colours: {some}.",
-                why="Plain stickers in these may look as if they were of another kit.",
+                why="Plain stickers in these colours may look like part of another kit.",
                 remedy="Does it belong? If not, take the colours from the others: name those in "
                 "palette.tiles of a recipe, or leave this file out of kitloom palette.",
                 share=round(one.share, 4),

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-if TYPE_CHECKING:  # what has no kit to tell of need not load what makes one
+if TYPE_CHECKING:  # without a kit there is no need to load what makes one
     from kitloom.inks import InkPlace
 
 MOST_CHARACTERS = 110  # of places in one line; the measures hold all of them

@@ -78,7 +78,7 @@ def _scan_finding(subject: str, record: ChartRecord, quality: ReadingQuality) ->
             f"The scanner's numbers are taken as {quality.scanner or 'its profile says'}: tone, "
             "tint and vividness of the print are the printer's. Colours are relative to the paper."
         )
-        why = "So it is as true as the scanner's colours are, and for other inks a little less."
+        why = "The result is as true as the scanner's colours, and a little less so for other inks."
         remedy = "Compare a print with the proof by eye; absolute colours need an instrument."
     else:
         what = (
@@ -115,7 +115,7 @@ def _scanner_faults(subject: str, record: ChartRecord, quality: ReadingQuality) 
                 why="Either of them may be the cause, so a forecast may hold or be off by 5 and "
                 "more.",
                 remedy="Scan again with the scanner's colour management on and --colour-managed, "
-                "or with --scanner PROFILE.icc. Until then keep to press.surface.",
+                "or with --scanner PROFILE.icc. Until then use press.surface.",
             )
         )
     if scan is None:
@@ -162,11 +162,11 @@ def _scanner_faults(subject: str, record: ChartRecord, quality: ReadingQuality) 
             finding(
                 "chart-mirrored",
                 subject,
-                what="The sheet reads as in a mirror.",
+                what="The sheet looks mirrored.",
                 why="If the print itself is mirrored, every sticker will be: some drivers have "
                 "such a setting, for transfers.",
-                remedy="Look at the words on the sheet. If they read wrong, switch that setting "
-                "off; if they read right, only the picture was turned over, and all is well.",
+                remedy="Look at the words on the sheet. If they run backwards, switch that setting "
+                "off; if you can read them, only the picture was turned over, and all is well.",
             )
         )
     return found
@@ -209,7 +209,7 @@ def _chroma(subject: str, facts: ChartFacts) -> Finding:
     return finding(
         "chart-chroma",
         subject,
-        what=f"Of the chroma asked for it prints: {reached}.",
+        what=f"It prints this much of the vividness asked for: {reached}.",
         why="These hues look duller or stronger on paper than on screen.",
         remedy="See each colour's own shift with kitloom proof.",
         chroma_reached={name: round(share, 3) for name, share in facts.chroma_reached.items()},
@@ -226,11 +226,11 @@ def _scale(subject: str, record: ChartRecord) -> list[Finding]:
         finding(
             "print-scale",
             subject,
-            what=f"The print is {x:+.2%} across and {y:+.2%} down.",
+            what=f"The print is off by {x:+.2%} across and {y:+.2%} down.",
             why=f"Over 200 mm that is {abs(x) * 200:.1f} and {abs(y) * 200:.1f} mm: cuts land off.",
-            remedy="Lay a ruler on the printed ones to make sure it is the printer and not the "
-            "scanner; then write what the rulers of a printed sheet read into sheet.ruler_reads, "
-            "with sheet.correct_scale = true.",
+            remedy="Lay your ruler along the printed rulers, to make sure that it is the printer "
+            "and not the scanner. Then write what your ruler reads into sheet.ruler_reads, and set "
+            "sheet.correct_scale = true.",
             scale_x=round(1.0 + x, 5),
             scale_y=round(1.0 + y, 5),
             correction_x=round(1.0 / (1.0 + x), 5),
@@ -255,7 +255,7 @@ def _margins(record: ChartRecord, recipe: Recipe) -> list[Finding]:
             "print-margin",
             recipe.file.name,
             what=f"The printer left more white than the recipe's margin: {words}.",
-            why="What lies there is cut off in print.",
+            why="The printer cuts off what lies there.",
             remedy="Write in the recipe: margin = { "
             + ", ".join(
                 f'{edge} = "{max(mm + 0.5, float(getattr(said, edge))):.1f}mm"'

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from kitloom.inks import InkPlace
 
 FILL_SHARE = 0.05
-NO_FARTHER = 0.05  # CIEDE2000: differences under this are told as none
+NO_FARTHER = 0.05  # CIEDE2000: differences under this count as none
 WEAK_BLACK_L = 20.0  # L* beside the paper's 100: glossy paper's black lies at 10, matt's at 27
 _DARKS = "#000000", "#202020"
 PRINTS_TRUE = "prints true"
@@ -61,7 +61,7 @@ def shift_findings(
 def _shift(one: ColourAssessment, press: Press, places: Sequence[InkPlace]) -> Finding:
     where = f": {where_words(places)}" if places else ""
     keys = key_words(places)
-    # what it prints as stands in ``what``: told again beside the keys it would be too long to read
+    # ``what`` says what it prints as: said again beside the keys, it would be too long to read
     set_by = f"Set by {keys} in the recipe. " if keys else ""
     own: dict[str, Any] = {"places": place_dicts(places)} if places else {}
     return finding(
@@ -93,18 +93,18 @@ def nudge_or_leave(one: ColourAssessment) -> str:
 def _advice(one: ColourAssessment) -> str:
     """Say which other colours print true, and how far off those are.
 
-    The last sentence is the same for all colours of one advice, so that many are told short.
+    The last sentence is the same for all colours of one advice, so that many can share it.
     """
     offers = [
         f"{what} {colour}, {far:.1f} away"
         for what, colour, far in (
-            ("the nearest of all is", one.nearest_hex, one.nearest_de2000),
+            ("the nearest is", one.nearest_hex, one.nearest_de2000),
             ("the nearest of its own hue is", one.same_hue_hex, one.same_hue_de2000),
         )
         if worth_offering(one, colour, far)
     ]
     if not offers:
-        return "No colour that prints true comes nearer: accept the shift."
+        return "No colour that prints true is nearer: accept the shift."
     return (
         f"Of the colours that print true, {'; '.join(offers)}. "
         "Use one of these if screen and print should look alike, or accept the shift."
@@ -159,7 +159,7 @@ def dark_findings(facts: KitFacts) -> list[Finding]:
 
 
 def weak_black_findings(press: Press) -> list[Finding]:
-    """Say that a press's black is weak, so that darks fall together."""
+    """Say that a press's black is weak, so that darks look the same."""
     black_l = press.black_l
     if black_l < WEAK_BLACK_L:
         return []

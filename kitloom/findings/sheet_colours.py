@@ -1,7 +1,7 @@
 """Findings about what is printed beside patterns and palette: plain colours and drawings.
 
 They have the codes of palette colours and tiles, and the same limits. A colour of the palette is
-told there, with its places on the sheets, and not a second time here.
+reported there, with its places on the sheets, and not again here.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ def sheet_colour_findings(
     Args:
         verdict: all of them, judged for the press.
         press: what prints.
-        known: colours "#rrggbb" that are told elsewhere.
+        known: colours "#rrggbb" that are reported elsewhere.
     """
     others = [one for one in verdict.colours if one.colour.hex not in known]
     places = {one.colour.hex: one.places for one in others}

@@ -193,7 +193,7 @@ def scale_findings(facts: KitFacts) -> list[Finding]:
             facts.recipe.file.name,
             what=f"The printed ruler{' down' if down else ''} reads {read_mm:.2f} mm, off by "
             f"{abs(error):.2%}.",
-            why="Towards the edges of the sheet the cut misses its print by that share.",
+            why="Towards the edges of the sheet the cut misses its print by that percentage.",
             remedy='Look for "fit to page" in the driver first; if it stays, set '
             "sheet.correct_scale = true, and the print files make up for it.",
             scale_error=round(abs(error), 6),
@@ -218,7 +218,7 @@ def paper_findings(facts: KitFacts) -> list[Finding]:
             facts.recipe.sheet.paper.name,
             what=f"{len(kit.slots)} stickers take {sheets} "
             f"{'sheet' if sheets == 1 else 'sheets'} and {used:.0%} of the usable paper; {bound}.",
-            why="Sticker paper is what a kit costs.",
+            why="Sticker paper is what costs money.",
             remedy=_what_would_save(kit.advice, sheets),
             sheets=sheets,
             sheets_at_least=fewest,
@@ -257,7 +257,7 @@ def binding_findings(bindings: Sequence[Binding], recipe: Recipe) -> list[Findin
             "bound-names",
             recipe.file.name,
             what=f"The recipe's names now stand for: {names}.{kept}",
-            why="Files take the names in the order of their own names; repeats are found anew.",
-            remedy="Rename the files to change their order, or write a recipe of their own.",
+            why="Files take the names in alphabetical order, and repeats are worked out again.",
+            remedy="Rename the files to change their order, or write a recipe for them.",
         )
     ]

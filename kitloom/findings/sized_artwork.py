@@ -2,7 +2,7 @@
 
 In: the patterns as they were measured at their own repeat, and the kit. Out: findings about the
 largest size of each, where its pixels get few, and the smallest, where its lines get thin. What is
-true at its own size already is told of the tile.
+true at its own size already is said of the tile.
 """
 
 from __future__ import annotations

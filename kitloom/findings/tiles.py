@@ -52,7 +52,7 @@ def plain_findings(subject: str, artwork: Artwork) -> list[Finding]:
             what=f"All of its {artwork.width_px} × {artwork.height_px} px are {colour}; there is "
             "nothing to judge in it.",
             why="One colour repeats without a seam whatever its file looks like.",
-            remedy=f'Write fill = "{colour}" in the recipe instead, or look whether the right file '
+            remedy=f'Write fill = "{colour}" in the recipe instead, or check that the right file '
             "was exported.",
             colour=colour,
         )
@@ -72,7 +72,7 @@ def repeat_findings(subject: str, repeat: Repeat | None, artwork: Artwork) -> li
             what=f"The pattern repeats inside the tile, every {repeat.width_px:.1f} × "
             f"{repeat.height_px:.1f} px ({repeat.lattice}).",
             why="The repeat in a recipe is the width of the whole file on paper.",
-            remedy="Nothing to do; mind it when you choose the repeat.",
+            remedy="Nothing to do; remember it when you choose the repeat.",
             width_px=round(repeat.width_px, 2),
             height_px=round(repeat.height_px, 2),
             lattice=repeat.lattice,

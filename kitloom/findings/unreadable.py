@@ -1,4 +1,4 @@
-"""Findings about files of a folder that are no tiles: damaged ones, and kinds that do not open."""
+"""Findings about files of a folder that are not tiles: damaged ones, and kinds that do not open."""
 
 from __future__ import annotations
 

@@ -71,7 +71,7 @@ _FAULTS = {
     ),
 }
 
-_ASKED_ANEW = "This holds for this file; another one is measured, and you are asked again."
+_ASKED_ANEW = "This holds for this file alone: kitloom asks again about any other."
 _TAKE_OUT = "Nothing to do. To be asked again, take looked out of the recipe."
 _IDLE_LOOKS: dict[Look, tuple[str, str]] = {
     "no doubt": (

@@ -1,4 +1,4 @@
-"""Every area of ink on a kit's sheets that is no pattern: plain colours, words, lines, drawings.
+"""Every area of ink on a kit's sheets that is not a pattern: plain colours, words, lines, drawings.
 
 In: a recipe, the kit that was composed of it, and a press. Out: ``SheetInks``, each colour and each
 drawing once with all its places; and an ``InkVerdict`` on them. Not done here: sentences about it

@@ -3,7 +3,7 @@
 In: a recipe and the kit that was composed of it. Out: ``SheetInks``: each colour once with all its
 places, each drawing once with all of its, the coordinates and the stickers. Of coordinates the
 colours that they are drawn in count; patterns are left out, they are measured as tiles. The paper's
-white is no ink.
+white is not ink.
 """
 
 from __future__ import annotations

@@ -262,7 +262,7 @@ def _end(job: Job[T], work: Callable[[], T]) -> None:
     """Do the work, and end its job with what came of it."""
     try:
         result = work()
-    except BaseException as error:  # whatever breaks must be told, not end in a dead thread
+    except BaseException as error:  # whatever breaks must be reported, not end in a dead thread
         job.fail(error)
     else:
         job.finish(result)

@@ -91,7 +91,7 @@ def _broken(label: str) -> BrokenError:
     return BrokenError(
         "could not be done",
         where=label,
-        why="it needs too much memory, or broke its process",
+        why="it needs too much memory, or crashed the program",
         remedy=_REMEDY,
     )
 

@@ -2,7 +2,7 @@
 
 In: a recipe. Out: a ``JudgedKit`` with everything that was measured and decided on the way. Values
 flow one way, from stage to stage, and each stage is given only what it needs: tiles are measured,
-the palette is chosen and judged, sheets are composed, findings are told.
+the palette is chosen and judged, sheets are composed, findings are made.
 """
 
 from __future__ import annotations
@@ -175,7 +175,7 @@ def _findings(
     kit: Kit,
     inks: InkVerdict,
 ) -> list[Finding]:
-    """Everything that is to be told: of the tiles, of the colours, of the sheets."""
+    """All findings: about the tiles, the colours and the sheets."""
     recipe, press = request.recipe, request.press
     totals = {one.name: one.ink for one in patterns}
     found = [one for used in patterns for one in _pattern_findings(used, press)]

@@ -106,7 +106,7 @@ def press_of(recipe: Recipe) -> Press:
 
 
 def _digests(recipe: Recipe) -> dict[str, str]:
-    """The hash of each pattern's file as it is now; files that are missing are told of later."""
+    """The hash of each pattern's file as it is now; files that are missing are reported later."""
     files = {part.label: recipe.folder / part.file for part in recipe.patterns}
     return {label: digest(path) for label, path in files.items() if path.is_file()}
 

@@ -22,7 +22,7 @@ from kitloom.kits.judged_kit import JudgedKit
 
 MOST_CLOSE = 3
 LEAST_HIGH_MM = 20.0  # of a sticker that a close look shows, where it is that high
-ROUND_MM = 1.5  # of what lies about it
+ROUND_MM = 1.5  # of its surroundings
 WIDEST_PX, HIGHEST_PX, MOST_PX_PER_MM = 220.0, 200.0, 12.0
 
 
@@ -45,7 +45,7 @@ class CloseLook:
 
 @dataclass(frozen=True, slots=True)
 class WorstCut:
-    """A sheet as cut at the worst.
+    """A sheet with its worst-case cut.
 
     Attributes:
         words: which worst it is, such as "with your registration".

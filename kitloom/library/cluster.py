@@ -2,7 +2,7 @@
 
 The workers must see the files under the same names and have the same kitloom. Tiles travel in
 batches, because a scheduler takes about a millisecond a task; a batch whose worker dies is given to
-another, so nothing is lost, and results are taken once a batch, so nothing is told twice.
+another, so nothing is lost, and results are taken once a batch, so nothing counts twice.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """``kitloom check`` on a library: the audit, its files, and a short summary.
 
-In: what the maker wants. Out: the exit status; rows are told as they come, and nothing holds all of
-them but the one JSON object, where that is asked for.
+In: the command's options. Out: the exit status. Rows are shown as they come; nothing holds all of
+them but the JSON object, where that is asked for.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 JSON lines: the first says which audit it is, each other is a row, flushed to the disk as it comes.
 A line that a kill cut short, or whose checksum does not fit, is taken off with what follows it, and
 those tiles are done again; of two lines on one file the later counts. Rows are not kept in
-memory but read back from where they stand.
+memory but read back from where they are.
 """
 
 from __future__ import annotations
@@ -63,7 +63,7 @@ class Journal:
             raise
 
     def _close(self) -> None:
-        with suppress(OSError):  # what could not be written has been told of
+        with suppress(OSError):  # what could not be written was reported
             self._file.close()
 
     def _refusal(self, error: OSError) -> JournalError:
@@ -140,7 +140,7 @@ class Journal:
 
     def _foreign(self) -> JournalError:
         return JournalError(
-            "is no journal of such an audit",
+            "is not the file of such a run",
             where=self._where,
             why="another version, another command, or some other file",
             remedy="Name a new file with --resume.",

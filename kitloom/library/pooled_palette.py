@@ -78,7 +78,7 @@ def count_colours(request: Request, limit: int) -> Row:
 
 def broken_row(request: Request) -> Row:
     """Return the row of a file that ended its worker."""
-    found = unreadable_finding(request.subject, "cannot be read", "it breaks its reader")
+    found = unreadable_finding(request.subject, "cannot be read", "reading it crashes the program")
     return {
         "file": request.subject,
         "sha256": file_digest(request.path),

@@ -43,7 +43,7 @@ def audit(
     workers: int,
     cluster: str | None = None,
 ) -> None:
-    """Put a row of every file into the journal; what stands there with the same hash stays.
+    """Put a row of every file into the journal; what is there with the same hash stays.
 
     Args:
         requests: the files; their subjects are unique.
@@ -93,7 +93,9 @@ def check_task(lattice: str) -> Task:
 
 def _broke_its_reader(request: Request) -> Row:
     row = {**empty_row(request), "sha256": file_digest(request.path)}
-    return unreadable_row(row, "cannot be read", "it breaks its reader, or needs too much memory")
+    return unreadable_row(
+        row, "cannot be read", "reading it crashes the program, or needs too much memory"
+    )
 
 
 class Summary:

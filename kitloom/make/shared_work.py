@@ -79,7 +79,7 @@ class SharedWork:
         """Choose a palette, as ``palette.choose.choose`` does."""
         work = partial(choose, bins, colours, pinned, names=names, without=without)
         job = self._runner.submit(work, "palette")
-        load_drawings()  # meanwhile
+        load_drawings()  # while the worker chooses
         self._ahead.join()
         return _result(job, work)
 

@@ -1,6 +1,6 @@
 """What is there to tell of a finished kit? Plain values, ready for JSON.
 
-They also stand in the lock, so that a later run that finds nothing changed can say the same again
+They are also in the lock, so that a later run that finds nothing changed can say the same again
 without making the kit. ``kitloom.present.kit_lines`` shows them.
 """
 

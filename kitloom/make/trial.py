@@ -47,17 +47,18 @@ TRIAL OF {title}
 Before you print and cut:
 {cautions}
 
-1. Does it fit? Print fit.pdf at 100% on plain paper and check its rulers. Lay the top left corner
-   of the box on a day box of your planner and read, in millimetres, where the planner's right and
-   lower lines lie on the two scales, right first. Both 0: planner.box in the recipe is right; if
-   not, this prints the line to put into the recipe, here with the readings of an example:
+1. Does it fit? Print fit.pdf at 100% on plain paper and check its rulers. Put a planner page
+   behind it, hold both up to a window, and line up the top left corners of the two boxes. Read
+   where the planner's right and lower lines cross the scales, in millimetres, right first. If
+   both are 0, planner.box in the recipe is right. If not, type your readings in place of these;
+   this prints the line to put into the recipe:
 
    kitloom trial {recipe} --edges "0.5 0"
 
 2. The strip takes {strip}.
    Print strip.pdf at 100%, let it dry, and cut it with strip.svg, strip.dxf or strip.hpgl, placed
-   like a whole sheet. Try force and depth on the small square first, with the least force that
-   does it: it must peel off and leave the backing whole.
+   like a whole sheet. Try force and depth on the small square first. Use the least force with
+   which it peels off and leaves the backing whole.
 
 3. Look at the colours and fills in daylight. Which lines and words are still clean, dark on white
    and white on dark? Nothing on your stickers should be finer.
@@ -70,10 +71,9 @@ Before you print and cut:
 
 5. One sheet alone does not show what your machines do every time. Print and cut 3 to 5 strips, each
    on a sheet of its own, loaded again as you always do; for the combs, plain paper of the same
-   size and about as heavy will do. Their mean tells how far to move the cut, and their spread how
-   far the next sheet may miss: five declare about half as much as three.
-
-   This prints the lines to put into the recipe, here with the readings of an example:
+   size and about as heavy will do. Their mean says how far to move the cut, and their spread how
+   far the next sheet may miss. The more strips, the surer: five allow for about half as much as
+   three. Type your readings in place of these; this prints the lines to put into the recipe:
 
    kitloom trial {recipe} {readings}
 """
@@ -111,7 +111,7 @@ def trial_files(kit: JudgedKit) -> dict[str, bytes]:
 
 
 def _by_shift(kit: JudgedKit) -> list[UsedPattern]:
-    """Return the patterns, first those whose colours move most in print: they want a trial most."""
+    """Return the patterns, first those whose colours move most in print: they need a trial most."""
     return sorted(kit.patterns, key=lambda one: -one.printed.mean_shift_de2000)
 
 
@@ -119,7 +119,11 @@ def left_out(kit: JudgedKit, shown: int | None = None) -> str:
     """Say which fills found no room on the strip, if any; ``shown`` is how many did."""
     first = strip_of(kit).shown if shown is None else shown
     names = [one.name for one in _by_shift(kit)][first:]
-    return f"No room on the strip, and least in need of it: {', '.join(names)}." if names else ""
+    return (
+        f"No room on the strip for: {', '.join(names)}. (They change least in print.)"
+        if names
+        else ""
+    )
 
 
 def _fill_words(kit: JudgedKit, shown: int) -> str:

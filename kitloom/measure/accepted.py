@@ -2,7 +2,7 @@
 
 In: what the recipe says of it (the key ``looked`` of a pattern: the first ``DIGITS`` of its file's
 SHA-256) and the tile's study. Out: what comes of it. It answers a seam as well as an unsure
-verdict, for the maker's eye has the last word; a file that has changed is asked about anew.
+verdict, for the maker's eye has the last word; a file that has changed is asked about again.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The local page: the whole job by hand and eye, with the same engine and the same findings.
+"""The local page: the whole job in the browser, with the same engine and the same findings.
 
 In: a folder or a recipe. Out: a page in the maker's own browser, on this machine alone. Its state
 is a recipe, a plain file in the maker's folder; every control edits that file, and what it makes is

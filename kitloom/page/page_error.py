@@ -37,7 +37,7 @@ class PageError(KitloomError):
         self.typed = typed
 
     def at_field(self) -> str:
-        """Return what stands beside the field."""
+        """Return what is beside the field."""
         return f"{self.what}. {self.remedy}"
 
 

@@ -28,7 +28,7 @@ from palette.proof import ColourAssessment, FillAssessment
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck
 
-if TYPE_CHECKING:  # what has no kit to tell of need not load what makes one
+if TYPE_CHECKING:  # without a kit there is no need to load what makes one
     from kit.fills import Windows
     from kit.recipe import CoordinatePart
     from kit.sheet import Placement, Sheet
@@ -107,7 +107,7 @@ def palette_dicts(palette: Palette, fits: Sequence[Fitness]) -> list[dict[str, A
 
 
 def sight_dicts(lost: Iterable[LostPair]) -> list[dict[str, Any]]:
-    """Return the pairs that fall together for some people's sight."""
+    """Return the pairs that look the same for some people's sight."""
     return [
         {
             "a": pair.a,

@@ -49,8 +49,8 @@ def progress(label: str, total: int, *, quiet: bool) -> Iterator[Callable[[], No
 def show_findings(screen: Console, findings: Sequence[Finding]) -> None:
     """Print each finding as a heading and its three sentences, the gravest first; notes short.
 
-    Findings of one code that matter for the same reason stand together, and the reason and what
-    their remedies share are told once, after the last of them.
+    Findings of one code that matter for the same reason are shown together, and the reason and what
+    their remedies share are shown once, after the last of them.
     """
     from rich.markup import escape
 

@@ -1,6 +1,6 @@
 """Pictures of what printing does to a tile: before and after, where it shifts, what is too thin.
 
-In: pixels and a press. Out: pixels, for PNG files and the report. The paper's white stands around
+In: pixels and a press. Out: pixels, for PNG files and the report. The paper's white is around
 them, because a colour is only seen against its paper.
 """
 

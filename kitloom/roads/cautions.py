@@ -1,7 +1,7 @@
 """What may hurt someone or break a machine on the way from a file to a sticker.
 
 Shown wherever that work is: on the page's last step, in the README, the first kit, print and cut,
-the trial's text and the report. To add a caution, add one sentence here, and make the docs anew.
+the trial's text and the report. To add a caution, add one sentence here, and make the docs again.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The four roads, as a maker walks them, in general words: no machine and no program is named.
 
-To add a road, add one entry to ``ROADS``. File names stand between backquotes; what they are called
+To add a road, add one entry to ``ROADS``. File names are between backquotes; what they are called
 comes from the tables of files, and a test holds the texts to that.
 """
 
@@ -9,17 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-# of a drawing whose millimetres are taken for pixels: what makes it as large as it is again
+# where a drawing's millimetres are read as pixels: what brings back its size
 FACTORS = {72: "283.46%", 90: "354.33%", 96: "377.95%"}
+(_PX, _TO), *_OTHERS = FACTORS.items()
 _WRONG_SIZE = (
-    "If it came in at another size, scale everything at once: "
-    + ", ".join(FACTORS.values())
-    + " where "
-    + ", ".join(map(str, FACTORS))
-    + " pixels make an inch, in that order"
+    "If it came in at the wrong size, scale everything at once: "
+    f"to {_TO} if the program counts {_PX} pixels to an inch, "
+    + ", ".join(f"{to} for {px}" for px, to in _OTHERS)
 )
 _PRINT = (
-    "Print `sheet-1.pdf` at actual size, let it dry, and lay a steel ruler along the printed ones."
+    "Print `sheet-1.pdf` at actual size, let it dry, and check its printed rulers with a steel one."
 )
 _NO_CUT = "Set the groups `page` and `marks` (in DXF the layers `PAGE` and `MARKS`) to no cut"
 
@@ -52,19 +51,20 @@ ROADS = (
         "Its own program prints the sheet, adds its marks and cuts",
         ("sheet-1-all.svg", "sheet-1-print.png", "sheet-1.svg"),
         (
-            "Import `sheet-1-all.svg` at 100%: picture and cut lines lie on each other already. "
+            "Import `sheet-1-all.svg` at 100%: picture and cut lines are already in place. "
             "If the program takes no picture from an SVG, import `sheet-1-print.png` and "
-            "`sheet-1.svg` and lay one on the other, centre on centre: both are exactly the page.",
+            "`sheet-1.svg` and put one over the other, centre on centre: both are as large as the "
+            "page.",
             f"Measure one sticker in the program. {_WRONG_SIZE}.",
-            f"{_NO_CUT}, or delete them now that all is in its place. `kiss-cut` is cut through "
-            "the sticker alone, `through-cut`, where there is one, through the backing too.",
-            "Have the program add its marks and print from it at actual size, any bleed of its own "
-            "switched off: the print runs past the cut lines already. If a mark of the program's "
-            "falls on a sticker, make `margin` in the recipe wider.",
+            f"{_NO_CUT}, or delete them now that everything is in place. `kiss-cut` cuts the "
+            "sticker alone; `through-cut`, if there is one, cuts the backing too.",
+            "Let the program add its marks, and print from it at actual size. Switch off any bleed "
+            "of its own: the print already runs past the cut lines. If one of its marks falls on a "
+            "sticker, make `margin` in the recipe wider.",
             "Load the sheet as the machine's instructions say, let it find its marks, and cut.",
         ),
-        "Peel one sticker at each corner of the sheet: it has colour up to the edge on all four "
-        "sides.",
+        "Peel one sticker at each corner of the sheet: it should have colour up to the edge on all "
+        "four sides.",
     ),
     Road(
         "reads",
@@ -77,17 +77,17 @@ ROADS = (
             _PRINT,
             f"Open `sheet-1.svg` or `sheet-1.dxf` at 100%. The outline in the group `page` is "
             f"your paper: measure it. {_WRONG_SIZE}.",
-            "Lay a corner of that outline on the same corner of the program's page, all lines "
-            f"together. {_NO_CUT}, and move nothing any more.",
+            "Move all lines together, until a corner of that outline is on the same corner of the "
+            f"program's page. {_NO_CUT}, and move nothing after that.",
             "Load the print, let the machine find the marks where `marks` has them, and cut.",
         ),
-        "On a print on plain paper, put a pen in the blade's place first: each line lies as far "
-        "inside its colour on the left as on the right, and above as below.",
+        "On a print on plain paper, put a pen in the blade's place first: each line should be as "
+        "far inside its colour on the left as on the right, and at the top as at the bottom.",
     ),
     Road(
         "points",
-        "It has a pointer or a camera and wants points",
-        "It has a pointer or a camera that I bring over points",
+        "It has a pointer or a camera and asks for points",
+        "It has a pointer or a camera that I move over points",
         ("sheet-1.pdf", "sheet-1.svg", "sheet-1.dxf"),
         (
             "Write four `[[marks]]` into the recipe, crosses or discs near the sheet's corners, "
@@ -95,11 +95,12 @@ ROADS = (
             _PRINT,
             "Open `sheet-1.svg` or `sheet-1.dxf` at 100% and take the middles of three marks of "
             f"the group `marks` as the points, one after the other. {_WRONG_SIZE}.",
-            "Load the print and bring the pointer or camera over the middle of each of the three "
+            "Load the print and move the pointer or camera over the middle of each of the three "
             "printed marks, in the same order.",
             f"{_NO_CUT}, and cut.",
         ),
-        "Before you cut, send the pointer or camera to the fourth mark: it stands on its middle.",
+        "Before you cut, send the pointer or camera to the fourth mark: it should be over the "
+        "mark's middle.",
     ),
     Road(
         "corner",
@@ -113,18 +114,18 @@ ROADS = (
             f"where the machine begins. {_WRONG_SIZE}.",
             "Lay the sheet into the same corner of the mat, both edges against the same stops each "
             "time, and tape it down where it could slip.",
-            "Cut the strips of a trial so first (`kitloom trial`), write into the recipe what "
-            "their combs say, and make the files again.",
+            "First cut the strips of a trial in the same way (`kitloom trial`), write into the "
+            "recipe what their combs say, and make the files again.",
             f"{_NO_CUT}, and cut.",
         ),
-        "Peel the sticker that is farthest from that corner: it has colour up to the edge on all "
-        "four sides. A sheet laid in askew shows most there.",
+        "Peel the sticker that is farthest from that corner: it should have colour up to the "
+        "edge on all four sides. A crooked sheet shows most there.",
     ),
 )
 
 
 def spans(text: str) -> Iterator[tuple[str, bool]]:
-    """Yield a step's text in pieces, each with whether it stood between backquotes."""
+    """Yield a step's text in pieces, each with whether it was between backquotes."""
     for place, piece in enumerate(text.split("`")):
         if piece:
             yield piece, place % 2 == 1

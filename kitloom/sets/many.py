@@ -1,6 +1,6 @@
 """``kitloom make --each``: a kit of every set, and the page of them all.
 
-In: what the maker wants. Out: the exit status. A set that fails stops no other.
+In: the command's options. Out: the exit status. A set that fails stops no other.
 """
 
 from __future__ import annotations
@@ -92,7 +92,7 @@ def make_each(request: EachRequest, *, strict: bool, overwrite: bool, as_json: b
 
 
 def _set_folders(sets: Path) -> list[Path]:
-    """Return the folders in ``sets``, sorted by name; hidden ones are no sets."""
+    """Return the folders in ``sets``, sorted by name; hidden ones are not sets."""
     if not sets.is_dir():
         raise KitloomError(
             "no such folder", where=str(sets), remedy="Name the folder that holds the sets."
@@ -123,7 +123,7 @@ def _check_apart(recipe: Path, sets: Path, requests: Sequence[SetRequest]) -> li
     reads = [recipe, *reads_of(read_recipe(recipe), requests[0].changes.keep)]
     for one in requests:
         assert one.changes.patterns is not None
-        with suppress(KitloomError):  # told when its turn comes
+        with suppress(KitloomError):  # reported when its turn comes
             reads += artwork_files([one.changes.patterns])
     for one in requests:
         check_inputs_apart(one.folder, reads)
@@ -131,7 +131,7 @@ def _check_apart(recipe: Path, sets: Path, requests: Sequence[SetRequest]) -> li
 
 
 def _is_our_page(path: Path) -> bool:
-    """Whether the page of an earlier run stands there, which a resumed one may replace."""
+    """Whether the page of an earlier run is there, which a resumed one may replace."""
     try:
         with path.open("rb") as file:
             return MARK.encode() in file.read(500)

@@ -1,4 +1,4 @@
-"""One set's kit, in whatever process: made, found unchanged, or told why not in one line."""
+"""One set's kit, in whatever process: made, found unchanged, or one line that says why not."""
 
 from __future__ import annotations
 
@@ -91,7 +91,7 @@ def _made(request: SetRequest) -> SetResult:
     assert changes.patterns is not None
     finish_moves([changes.patterns])
     put_right(folder)
-    # a finished kit that nothing has changed stays, so standing files are no fault yet
+    # an unchanged kit stays, so files that are there are not a fault yet
     recipe, notes = open_recipe(request.recipe, folder, changes, overwrite=True)
     inputs = inputs_digest(recipe, changes.keep)
     cache = KitCache(folder)

@@ -116,7 +116,7 @@ def dots(rng: Generator, scale: float = 1.0) -> Pixels:
 
 
 def marks(rng: Generator, scale: float = 1.0) -> Pixels:
-    """Writing without letters: crosses, loops, hooks and commas of one pen, strewn or in rows."""
+    """Writing without letters: crosses, loops, hooks, commas of one pen, scattered or in rows."""
     w, h = size_of(rng, scale)
     colours = palette_of(rng, 3)
     canvas = Canvas(w, h, colours[0])

@@ -35,7 +35,7 @@ def outlines(rng: Generator, scale: float = 1.0) -> Pixels:
 
 
 def ditsy(rng: Generator, scale: float = 1.0) -> Pixels:
-    """A great many tiny motifs, evenly strewn."""
+    """A great many tiny motifs, evenly scattered."""
     w, h = size_of(rng, scale)
     colours = palette_of(rng, 6)
     canvas = Canvas(w, h, colours[0])

@@ -20,7 +20,7 @@ SCALE = 3  # drawn larger and reduced, for smooth edges
 
 
 def palette_of(rng: Generator, n: int) -> list[tuple[int, ...]]:
-    """A ground, light or dark, and colours that stand off from it."""
+    """A ground, light or dark, and colours that stand out from it."""
     import colorsys
 
     dark = rng.random() < 0.25
@@ -91,7 +91,7 @@ def size_of(rng: Generator, scale: float) -> tuple[int, int]:
 
 
 def blooms(rng: Generator, scale: float = 1.0) -> Pixels:
-    """Flowers, leaves and dots strewn over a flat ground."""
+    """Flowers, leaves and dots scattered over a flat ground."""
     w, h = size_of(rng, scale)
     colours = palette_of(rng, 6)
     canvas = Canvas(w, h, colours[0])
@@ -288,7 +288,7 @@ def bricks(rng: Generator, scale: float = 1.0) -> Pixels:
 
 
 def frames(rng: Generator, scale: float = 1.0) -> Pixels:
-    """One frame a tile around a motif: a line that stands in one place only."""
+    """One frame a tile around a motif: a line that is in one place only."""
     w, h = size_of(rng, scale)
     colours = palette_of(rng, 5)
     canvas = Canvas(w, h, colours[0])

@@ -1,4 +1,4 @@
-"""Does the ink lie evenly over the sheet? By the patches that the others would not foretell.
+"""Does the ink lie evenly over the sheet? By the patches that the others do not predict.
 
 In: where patches lie and a ``ChartFit``, which holds by how much each colour was missed when it was
 left out. Out: ``Evenness``. Neighbours on the chart are far apart in colour, so what a fit misses

@@ -46,7 +46,7 @@ class ChartFacts:
     """What a chart says of its printer.
 
     Attributes:
-        merges: pairs that fall together, the farthest apart on screen first.
+        merges: pairs that look the same, the farthest apart on screen first.
         black_up_to: the lightest grey sent (0 to 255) that prints as black does.
         white_down_to: the darkest grey sent that prints as paper.
         chroma_reached: by hue, printed over asked chroma (CIELAB), of the fullest patch.

@@ -153,5 +153,5 @@ def _not_a_list(where: str, why: str) -> ProfileError:
         "is not the list of a chart",
         where=where,
         why=why,
-        remedy="Give the chart.txt that stands beside the printed chart.",
+        remedy="Give the chart.txt that was written with the printed chart.",
     )

@@ -32,7 +32,7 @@ from palette.choose.kmeans import kmeans
 from palette.space import de2000, lab_to_srgb8
 
 JOIN_DE2000 = 8.0
-LEAST_JOIN_DE2000 = 6.0  # under 5 two are told to be too alike, and what stands for one is off
+LEAST_JOIN_DE2000 = 6.0  # under 5 two count as too alike, and what stands for one is off
 RELATIVE_DE2000 = 10.0  # nearer, two are tones of one colour to who looks at a whole palette
 FINE_CLUSTERS = 28
 LEAST_SHARE = 0.002  # of some tile

@@ -1,6 +1,6 @@
 """Which colours is this set of artwork made of?
 
-Input: for each tile its ``ColourBins``. Output: a ``Palette``: colours that really stand in the
+Input: for each tile its ``ColourBins``. Output: a ``Palette``: colours that really occur in the
 artwork, each with its share of every tile: the area that looks like it. Every tile has equal say,
 whatever its size in pixels; a small accent that stands far from everything else is a colour, and
 the blur along an outline is not.
@@ -34,12 +34,12 @@ from palette.errors import PaletteError
 from palette.space import de2000, hex_of, names_for, parse_hex, srgb_to_lab
 
 MOST_COLOURS = 64
-FAINT_SHARE = 0.001  # of all the artwork: as "under 0.1%" it would stand on a card
+FAINT_SHARE = 0.001  # of all the artwork: as "under 0.1%" it would be on a card
 STANDS_OFF_DE2000 = 25.0  # a black eye on a pale ground draws the eye as a strong hue does
 _POOL = 12_000
 _CURVE_POINTS = 600
 _CURVE_TO = 12
-_WORN_SHARE = 0.5  # of the area looks like the palette: the artwork wears it
+_WORN_SHARE = 0.5  # of the area looks like the palette: the artwork is in its colours
 
 
 def choose(
@@ -64,8 +64,8 @@ def choose(
             under 10), unless these are pinned.
 
     Raises:
-        PaletteError: no tiles, an impossible number, a text that is no colour, one that is pinned
-            and left out, or nothing else than what is left out.
+        PaletteError: no tiles, an impossible number, a text that is not a colour, a colour both
+            pinned and left out, or nothing but what is left out.
     """
     count = _check(bins_by_name, colours)
     fixed, unwanted = _pinned_and_left_out(pinned, without)

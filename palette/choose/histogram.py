@@ -1,4 +1,4 @@
-"""Which colours stand in this tile, and how much of each?
+"""Which colours are in this tile, and how much of each?
 
 Input: pixels (h, w, 3), sRGB uint8, of one tile. Output: ``ColourBins``, some thousand colours with
 their share of the area, in a canonical order, so that everything after it works on colours instead
@@ -42,7 +42,7 @@ class ColourBins:
 
     Attributes:
         lab: (n, 3) CIELAB (D50), mean of the bin's pixels.
-        rgb8: (n, 3) uint8, the bin's most frequent colour: it really stands in the artwork.
+        rgb8: (n, 3) uint8, the bin's most frequent colour: it really occurs in the artwork.
         weight: (n,) share of the area, 0 to 1, adding up to 1.
         fringe: (n,) share of the bin's own pixels, 0 to 1, that are transitions along an outline.
     """
@@ -66,7 +66,7 @@ class ColourBins:
 
     @property
     def body(self) -> Floats:
-        """Share of the area, (n,), that is no fringe, adding up to 1."""
+        """Share of the area, (n,), that is not a fringe, adding up to 1."""
         body = self.weight * (1.0 - self.fringe)
         total = float(body.sum())
         return body / total if total > 0.02 else self.weight

@@ -37,7 +37,7 @@ _SIZE = 1 << 24
 _PAIR_CODES = 4.0  # a blend may lie this many code values off the line between two colours
 _OWN_CODES = 6.0  # this near to a palette colour, that colour alone counts
 _MOST_TURNED = 1.0  # times as strong; more makes steps of slow ramps
-_FAINT_CHROMA = 6.0  # under it a hue is none, and what is left over keeps its own
+_FAINT_CHROMA = 6.0  # below it a colour has no hue, and what remains keeps its own
 
 
 def recolour(pixels: Pixels, mapping: Sequence[Pair]) -> Pixels:

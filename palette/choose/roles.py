@@ -31,7 +31,7 @@ PANEL_RATIO = 1.25  # a white panel on it shows its edge; common practice, no pu
 
 
 class Use(StrEnum):
-    """Where a colour may stand on a sticker."""
+    """Where a colour may be on a sticker."""
 
     FULL_FILL = "full fill"  # written on directly: some pen reads on it
     PANEL_FILL = "behind a white panel"  # the panel's edge shows
@@ -54,7 +54,7 @@ def roles_for(labs: Floats, shares: Floats) -> tuple[Role, ...]:
     """Return the role of each colour.
 
     The largest is the ground. Of the rest, a strong colour that has little of all the area, is no
-    main colour of any tile and stands off from all others is an accent; no visible hue is neutral;
+    main colour of any tile and stands out from all others is an accent; no visible hue is neutral;
     else lightness decides.
     """
     if not len(labs):

@@ -62,7 +62,7 @@ class CgatsTable:
         """Return columns as numbers, (rows, fields), or None where one of them is missing.
 
         Raises:
-            PaletteError: a word that is no finite number.
+            PaletteError: a word that is not a finite number.
         """
         columns = [self.texts(field) for field in fields]
         if any(column is None for column in columns):

@@ -36,7 +36,7 @@ def from_hex(name: str, text: str, where: str) -> NamedColour:
     """Return the colour of "#rrggbb".
 
     Raises:
-        PaletteError: the text is no colour.
+        PaletteError: the text is not a colour.
     """
     hex_text = hex_of(parse_hex(text, where=where))
     return NamedColour(shown(name[:MOST_NAME]), hex_text, _triple(hex_to_lab(hex_text)))
@@ -46,7 +46,7 @@ def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
     """Return the colour of a CIELAB (D50) triple.
 
     Raises:
-        PaletteError: the numbers are no colour.
+        PaletteError: the numbers are not a colour.
     """
     values = np.asarray(lab, dtype=np.float64)
     if not np.isfinite(values).all() or not 0 <= values[0] <= 100 or abs(values[1:]).max() > 200:

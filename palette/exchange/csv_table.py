@@ -32,7 +32,7 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
     """Return the colours of a table.
 
     Raises:
-        PaletteError: no heading, no colours, or a cell that is no colour; names the line.
+        PaletteError: no heading, no colours, or a cell that is not a colour; names the line.
     """
     lines = decode(data, where).splitlines()
     heading = lines[0] if lines else ""

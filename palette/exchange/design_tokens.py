@@ -77,7 +77,7 @@ def read(data: bytes, where: str) -> tuple[NamedColour, ...]:
 
 
 def _no_constant(name: str) -> NoReturn:
-    message = f"{name} is no JSON number"
+    message = f"{name} is not a JSON number"
     raise ValueError(message)
 
 
@@ -130,7 +130,7 @@ def _as_object(text: str) -> str:
 def _check(path: str, value: Any, where: str) -> dict[str, Any]:
     """Return the value of a token if its shape is that of a colour."""
     if not isinstance(value, dict):
-        raise _broken(path, where, "its value is no object")
+        raise _broken(path, where, "its value is not an object")
     if not {"colorSpace", "components"} <= set(value):
         raise _broken(path, where, "it lacks colorSpace or components")
     if unknown := sorted(set(value) - _KEYS):

@@ -69,8 +69,8 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
                 css.write,
                 css.read,
                 "web pages",
-                "Custom properties, as hex and as `lab()` (CSS Color 4). Of a style sheet, custom "
-                "properties that are a hex colour are read, and nothing else.",
+                "Custom properties, as hex and as `lab()` (CSS Color 4). From a style "
+                "sheet, kitloom reads custom properties that are a hex colour, and nothing else.",
                 "css",
             ),
             ExchangeFormat(
@@ -91,8 +91,8 @@ FORMATS: Mapping[str, ExchangeFormat] = MappingProxyType(
                 csv_table.write,
                 csv_table.read,
                 "spreadsheets",
-                "For spreadsheets. Read with a heading that has `hex`, or `L`, `a` and `b`; fields "
-                "apart by commas, semicolons or tabs.",
+                "For spreadsheets. kitloom reads it if its heading has `hex`, or `L`, `a` and `b`; "
+                "commas, semicolons or tabs separate the fields.",
             ),
         )
     }

@@ -41,7 +41,7 @@ def colour_pairs(colours: Sequence[str], press: Press) -> tuple[Pair, ...]:
     """Return every pair of "#rrggbb" colours, each colour once, in their order.
 
     Raises:
-        PaletteError: a text is no colour.
+        PaletteError: a text is not a colour.
     """
     hexes = list(dict.fromkeys(colours))
     if len(hexes) < 2:

@@ -1,4 +1,4 @@
-"""Which colours fall together for people who see colours differently?
+"""Which colours look the same for people who see colours differently?
 
 Inputs: sRGB uint8 colours (n, 3) or a ``Palette``. Outputs: simulated sRGB, and ``LostPair``s that
 most people tell apart and these people do not.
@@ -53,7 +53,7 @@ MATRICES = {
 
 @dataclass(frozen=True)
 class LostPair:
-    """Two colours that fall together for one kind of sight."""
+    """Two colours that look the same for one kind of sight."""
 
     a: str
     b: str

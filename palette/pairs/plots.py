@@ -1,6 +1,6 @@
 """How does the palette lie in colour space? A picture of it.
 
-Inputs: a ``Palette`` and, where there is one, a press. Output: SVG as text, to stand in a report:
+Inputs: a ``Palette`` and, where there is one, a press. Output: SVG as text, to be in a report:
 a* to the right and b* upwards, the area of a dot in proportion to its share, and with a press the
 outline of what it can print and where each colour goes.
 """

@@ -2,7 +2,7 @@
 
 In: colours asked for, CIELAB (D50), relative to the paper's white and with black point compensation
 on both sides, so that plain white and plain black are never flagged. Out: the colours that would
-stand on paper. A new press is a module here with a class that keeps ``Press``, and a line in
+be on paper. A new press is a module here with a class that keeps ``Press``, and a line in
 ``palette.surfaces``. Not done here: verdicts on a maker's colours (``palette.proof``).
 """
 

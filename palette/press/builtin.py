@@ -63,7 +63,7 @@ class BuiltinPress:
         return Gamut(promised * gamut_of(oklab_of_inks).chroma)
 
     def to_print(self, lab: Floats) -> Floats:
-        """Return the colours that would stand on paper for the colours asked for."""
+        """Return the colours that would be on paper for the colours asked for."""
         values = np.asarray(lab, dtype=np.float64).reshape(-1, 3)
         request = to_polar(lab_to_oklab(values))
         moves = ~self.gamut.holds(request)

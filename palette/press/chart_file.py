@@ -1,8 +1,8 @@
 """A printer measured by its chart, as a small text file that a recipe names.
 
 In and out: TOML. It holds the patches' colours as sent and as read, how they are fitted, the error
-of left-out patches, and what else the print told: scale and margins. The fit itself is solved again
-on reading, so that there is nothing in the file that a person cannot read. This module reads files;
+of left-out patches, and what else the print showed: scale and margins. The fit is solved again on
+reading, so that there is nothing in the file that a person cannot read. This module reads files;
 writing is the front door's.
 """
 
@@ -171,9 +171,9 @@ def _unusable(where: str, why: str) -> ProfileError:
 def _record(data: dict[str, Any]) -> ChartRecord:
     table = np.array(data["patches"]["rgb_lab"], dtype=np.float64)
     if table.ndim != 2 or table.shape[1] != 6 or not np.isfinite(table).all():
-        raise _RecordError("patches.rgb_lab wants rows of six numbers")
+        raise _RecordError("patches.rgb_lab needs rows of six numbers")
     if not LEAST_PATCHES <= len(table) <= MOST_PATCHES:
-        raise _RecordError(f"{LEAST_PATCHES} to {MOST_PATCHES} patches are wanted")
+        raise _RecordError(f"it needs {LEAST_PATCHES} to {MOST_PATCHES} patches")
     rgb, lab = table[:, :3], table[:, 3:]
     if (rgb != np.rint(rgb)).any() or rgb.min() < 0 or rgb.max() > 255 or np.abs(lab).max() > 200:
         raise _RecordError("patches.rgb_lab is out of range")
@@ -185,7 +185,7 @@ def _record(data: dict[str, Any]) -> ChartRecord:
         raise _RecordError("fit.noise or chart.source is out of range")
     scanner = data["chart"].get("scanner", "fitted" if source == "scan" else None)
     if scanner is not None and scanner not in get_args(Scanner):
-        raise _RecordError("chart.scanner is none that is known")
+        raise _RecordError("chart.scanner is not one that is known")
     absolute, scale, black = data.get("absolute"), data.get("scale"), data.get("black")
     black_l = float(black["L"]) if black else None
     if black_l is not None and not 0.0 <= black_l <= _MOST_BLACK:

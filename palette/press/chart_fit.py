@@ -62,7 +62,7 @@ class ChartFit:
         error: of left-out patches.
         sent: (m, 3) different colours sent, 0 to 1.
         pull: (m, 3) each patch's share in the correction, CIELAB.
-        foretold: (m, 3) what the others foretell of each colour when it is left out, CIELAB.
+        forecast: (m, 3) what the other colours predict for each, CIELAB.
         read: (m, 3) what was read of it.
     """
 
@@ -70,24 +70,24 @@ class ChartFit:
     error: FitError
     sent: Floats
     pull: Floats
-    foretold: Floats
+    forecast: Floats
     read: Floats
 
     def __post_init__(self) -> None:
-        for values in (self.sent, self.pull, self.foretold, self.read):
+        for values in (self.sent, self.pull, self.forecast, self.read):
             values.setflags(write=False)
 
     def left_out(self, rgb: Pixels) -> tuple[Floats, Floats]:
-        """Return, for (n, 3) uint8 colours of the fit, L* foretold when left out and the miss.
+        """Return, for (n, 3) uint8 colours of the fit, L* as the others predict it, and the miss.
 
-        Shapes (n,) and (n, 3): CIELAB read less foretold.
+        Shapes (n,) and (n, 3): CIELAB read less predicted.
         """
         places = {tuple(one): i for i, one in enumerate(np.rint(self.sent * 255.0).tolist())}
         at = [places[tuple(one)] for one in rgb.astype(np.float64).tolist()]
-        return self.foretold[at, 0], (self.read - self.foretold)[at]
+        return self.forecast[at, 0], (self.read - self.forecast)[at]
 
     def predict(self, rgb: Floats) -> Floats:
-        """Return the CIELAB (D50), relative, that stands on paper for sRGB 0 to 1, (n, 3)."""
+        """Return the CIELAB (D50), relative, that is on paper for sRGB 0 to 1, (n, 3)."""
         start = builtin_press(self.choice.like).to_print(srgb_to_lab(rgb))
         out = np.empty_like(start)
         for first in range(0, len(rgb), _AT_ONCE):
@@ -111,11 +111,11 @@ def fit_chart(rgb: Pixels, lab: Floats, choice: FitChoice | None = None) -> Char
     best: tuple[float, ChartFit] | None = None
     for one in choices:
         pull, left_out = _solve(sent, read - starts[one.like], copies, one)
-        foretold = starts[one.like] + left_out
-        off = de2000(foretold, read)
+        forecast = starts[one.like] + left_out
+        off = de2000(forecast, read)
         error = FitError(float(off.mean()), float(np.percentile(off, 95.0)))
         if best is None or error.mean_de2000 < best[0] - 1e-9:
-            best = (error.mean_de2000, ChartFit(one, error, sent, pull, foretold, read))
+            best = (error.mean_de2000, ChartFit(one, error, sent, pull, forecast, read))
     assert best is not None
     return best[1]
 

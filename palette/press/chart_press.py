@@ -1,7 +1,7 @@
 """What would my own printer make of my colours? A press from a measured chart.
 
 In and out: CIELAB (D50), (n, 3), relative to the paper's white and with black point compensation,
-like every press. A home printer takes RGB and converts it by itself: so what will stand on paper
+like every press. A home printer takes RGB and converts it by itself: so what will be on paper
 for a colour is what the printer was measured to print when sent that very RGB, driver and all.
 
 ``open_chart`` opens the file that ``chart_file`` describes. Not done here: reading a chart
@@ -94,7 +94,7 @@ class ChartPress:
         return self.fit.predict(cube_nodes()).reshape(SIDE, SIDE, SIDE, 3)
 
     def to_print(self, lab: Floats) -> Floats:
-        """Return the colours that would stand on paper for the colours asked for."""
+        """Return the colours that would be on paper for the colours asked for."""
         return self.fit.predict(lab_to_srgb(np.asarray(lab, dtype=np.float64).reshape(-1, 3)))
 
     def shift(self, lab: Floats) -> Floats:

@@ -119,7 +119,7 @@ def _without_black(lab: Floats, black_l: float) -> Floats:
 
 
 class _Back:
-    """What to send for a colour: the forward table, sought through backwards."""
+    """What to send for a colour: the forward table, searched backwards."""
 
     def __init__(self, press: ChartPress, printed: Floats) -> None:
         self._gamut = press.gamut

@@ -67,7 +67,7 @@ class IccPress:
         self._back = back
 
     def to_print(self, lab: Floats) -> Floats:
-        """Return the colours that would stand on paper for the colours asked for."""
+        """Return the colours that would be on paper for the colours asked for."""
         return self._seen(self._device(lab))
 
     def sent(self, pixels: Pixels) -> Pixels:
@@ -246,13 +246,13 @@ def _black_l(profile: Any, press: IccPress) -> float:
     back = ImageCms.buildTransform(profile, lab, press.mode, "LAB", seen, ImageCms.Flags(0))
     black = np.zeros((1, 3))
     plain = IccPress(press.name, press.mode, press.into, back)
-    # the black that is printed, as it is and as it is with compensation: a straight line in light
+    # the printed black, without and with compensation: a straight line in light
     there, called = (lab_to_xyz(one.to_print(black))[0, 1] for one in (plain, press))
     return float(xyz_to_lab(max(there - called, 0.0) / (1.0 - called) * D50)[0])
 
 
 def _check_printer(data: bytes, where: str) -> None:
-    """Refuse what is no printer's profile."""
+    """Refuse what is not a printer's profile."""
     kind, space = check_profile(data, where, _REMEDY)
     if kind != "prtr":
         raise ProfileError(

@@ -11,7 +11,7 @@ stretch L* 0 to 100, and a* and b* from -``REACH`` to ``REACH``, over it, and wh
 exact. RGB is kept from -``BEYOND`` to 1 + ``BEYOND``, which the curves behind the table cut off, so
 that black can be exact between two nodes.
 
-Not done here: what stands in the tables (``palette.press.chart_profile``).
+Not done here: what is in the tables (``palette.press.chart_profile``).
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Is this an ICC profile at all, and of what? Its header, before LittleCMS is bothered with it.
 
-Source: ICC.1:2022, header 7.2, tag table 7.3. Not done here: what stands in its tags.
+Source: ICC.1:2022, header 7.2, tag table 7.3. Not done here: what is in its tags.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ def check_profile(data: bytes, where: str, remedy: str) -> tuple[str, str]:
     Args:
         data: the file's bytes.
         where: names it in errors.
-        remedy: what to do where it is no profile.
+        remedy: what to do where it is not a profile.
 
     Raises:
         ProfileError: no profile, damaged or cut short.

@@ -22,7 +22,7 @@ Intent = Literal["perceptual", "relative", "saturation", "absolute"]
 class Press(Protocol):
     """Whatever prints, as three questions about colours; arrays are (n, 3) CIELAB (D50).
 
-    A press is told from others by being itself: what is worked out from it is cached by its hash.
+    Each press is equal to itself alone: what is worked out from it is cached by its hash.
     """
 
     def __hash__(self) -> int:
@@ -45,7 +45,7 @@ class Press(Protocol):
         """L* of its black beside the paper's 100, which ``to_print`` calls 0; 0 if it does not."""
 
     def to_print(self, lab: Floats) -> Floats:
-        """Return the colours that would stand on paper for the colours asked for."""
+        """Return the colours that would be on paper for the colours asked for."""
 
     def shift(self, lab: Floats) -> Floats:
         """Return, shape (n,), how far in CIEDE2000 each colour moves by printing."""
@@ -74,7 +74,7 @@ class SendingPress(Press, Protocol):
 
 
 def on_paper(press: Press, lab: Floats) -> Floats:
-    """Return the colours that would stand on paper, relative to it, without compensating black.
+    """Return the colours that would be on paper, relative to it, without compensating black.
 
     Colours asked for and returned are (n, 3) CIELAB (D50).
     """

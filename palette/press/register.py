@@ -1,6 +1,6 @@
 """What a press can print: the protocol that every press keeps, and the register of presses.
 
-A press turns the colour asked for into the colour that would stand on paper. Everything is CIELAB
+A press turns the colour asked for into the colour that would be on paper. Everything is CIELAB
 (D50), relative to the paper's white and with black point compensation on both sides, so that plain
 white and plain black are never flagged: paper white is asked for as L* 100 and printed as L* 100.
 

@@ -99,7 +99,7 @@ def assess_colours(colours: Sequence[str] | Floats, press: Press) -> tuple[Colou
     """Assess colours given as "#rrggbb" or as CIELAB (D50), (n, 3).
 
     Raises:
-        PaletteError: a text that is no colour.
+        PaletteError: a text that is not a colour.
     """
     if len(colours) == 0:
         return ()

@@ -9,7 +9,7 @@ sRGB channel, with half of their common part printed black.
 something where the amounts are only estimated.
 
 Good for comparing fills of one kit and for a note, not for more: what a home printer lays down is
-its driver's business. Source: total area coverage as in ISO 12647-1:2013; grey component
+up to its driver. Source: total area coverage as in ISO 12647-1:2013; grey component
 replacement by half is common practice, no published source.
 """
 

@@ -115,7 +115,9 @@ def check_exposure(readings: PatchReadings, chart: ChartList, where: str) -> Non
     if pale or _lost_white(readings, chart) > MOST_LOST_WHITE:
         raise ScanError(
             "saturated",
-            "light greys read as pure white" if pale else "paper is brighter than the scan can say",
+            "light greys read as pure white"
+            if pale
+            else "paper is brighter than the scan can show",
             where=where,
             why="paper and pale colours cannot be told apart",
         )
@@ -163,7 +165,7 @@ def check_flat(
             "folded",
             f"patches lie up to {np.percentile(away, 99.0):.1f} mm from where they should be",
             where=where,
-            why="the paper is creased or curled, was scanned with a jerk, or the printer cut a "
+            why="the paper is creased or curled, moved while it was scanned, or the printer cut a "
             "corner target off",
         )
     shade = _gutter_shade(sheet, light, chart)

@@ -5,8 +5,8 @@ larger than meant the print is across and down, as shares, and the margin that s
 each edge, in millimetres. Sizes are measured between the corner targets, which are as far apart as
 the sheet's rulers are long, to about 0.03 %.
 
-A scanner's own resolution is seldom true to better than 0.2 %, so a correction wants to be
-confirmed with a ruler on the printed one. A photograph has no resolution: then only the ratio of
+A scanner's own resolution is seldom true to better than 0.2 %, so confirm a correction with a
+ruler along the printed one. A photograph has no resolution: then only the ratio of
 down to across is known. Not done here: refusing (``check_scale`` apart) or correcting anything.
 """
 

@@ -2,8 +2,8 @@
 
 In: sRGB pixels, the resolution that the file names (or None) and the ``ChartList``. Out: a
 ``ScanReading``: CIELAB (D50) of the patches, relative to the paper's white and the printer's black,
-with what was measured on the way. A scan supports no absolute colours: a scanner is no colorimeter.
-Where it is known what the scanner's values mean, they are taken at their word (see
+with what was measured on the way. A scan gives no absolute colours: a scanner is no colorimeter.
+Where it is known what the scanner's values mean, they are used as they are (see
 ``palette.scan.profiled``), else the scanner is guessed from the patches (``palette.scan.scanner``).
 
 Raises ``ScanError`` for a scan that is cropped, folded, blurred, saturated, wrongly scaled or of

@@ -35,7 +35,7 @@ REMEDIES = {
     "no chart": "Scan the sheet that kitloom proof --chart wrote, the whole of it, at 150 dpi or "
     "more.",
     "cropped": "Scan the whole sheet: all four corner targets must be in the picture, uncovered.",
-    "another chart": "Give the chart.txt that was written with this very sheet.",
+    "another chart": "Give the chart.txt that was written with this sheet.",
     "resolution": "Scan at 150 dpi or more, and do not shrink the picture afterwards.",
     "scale": 'Print at 100% ("actual size", not "fit to page") and do not resize the scan.',
     "blurred": "Lay the sheet flat on the clean glass, or hold the camera still, and scan again.",

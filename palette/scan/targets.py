@@ -1,7 +1,7 @@
 """Where are the chart's corners in the picture? Ring targets: a disc inside a ring.
 
 In: (rows, cols) grey, 0 to 255. Out: centres in pixels, (n, 2), x and y, and the rings' radii.
-A target is two dark shapes with one middle, whose sizes stand in the right proportion; print, text
+A target is two dark shapes with one middle, whose sizes are in the right proportion; print, text
 and patches have none. Centres are then refined as the middle of the ink, to a few hundredths of a
 pixel: a circle's middle does not move under blur, and hardly under perspective.
 
@@ -22,7 +22,7 @@ from palette.arrays import Floats, Floats32
 # proportions of a target, as shares of its outer radius
 RING_INSIDE = 0.70
 DISC = 0.36
-_SEARCH_PX = 1500  # long side of the picture in which targets are sought
+_SEARCH_PX = 1500  # long side of the picture in which targets are looked for
 
 
 @dataclass(frozen=True, slots=True, eq=False)

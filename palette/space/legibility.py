@@ -23,7 +23,7 @@ def luminance(colour: str) -> float:
     """Return the relative luminance, 0 to 1, of "#rrggbb".
 
     Raises:
-        PaletteError: the text is no colour.
+        PaletteError: the text is not a colour.
     """
     return float(linear_srgb(parse_hex(colour)) @ np.array([0.2126, 0.7152, 0.0722]))
 
@@ -32,7 +32,7 @@ def ratio(a: str, b: str) -> float:
     """Return the contrast ratio, 1 to 21, of two colours "#rrggbb", in either order.
 
     Raises:
-        PaletteError: a text is no colour.
+        PaletteError: a text is not a colour.
     """
     darker, lighter = sorted((luminance(a), luminance(b)))
     return (lighter + 0.05) / (darker + 0.05)

@@ -39,10 +39,10 @@ def flatten(
 
     Args:
         image: opened, not yet read.
-        own_numbers: leave an embedded profile unheeded: the file's own numbers are wanted.
+        own_numbers: ignore an embedded profile, and give the file's own numbers.
 
     Raises:
-        Exception: whatever its decoder stumbles over in a damaged file.
+        Exception: what its decoder raises for a damaged file.
     """
     notes = []
     if getattr(image, "is_animated", False):

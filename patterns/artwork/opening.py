@@ -2,7 +2,7 @@
 
 In: PNG, JPEG, TIFF, WebP, BMP, GIF and the few other pixel formats of ``FORMATS``. Out: an
 ``Artwork``, sRGB uint8, upright, on the paper's white, with the resolution that the file names
-(how, is told in ``patterns.artwork.flatten``).
+(how: see ``patterns.artwork.flatten``).
 
 Memory: 4 bytes a pixel while decoding and 3 for the result, so 1.0 GiB for the largest tile of
 12,000 px a side; up to twice that while colours are converted or transparency is laid on white.
@@ -36,7 +36,7 @@ SUFFIXES = (".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".bmp", ".gif")
 FORMATS = ("PNG", "JPEG", "BMP", "GIF", "PPM", "TIFF", "WEBP", "JPEG2000", "AVIF")
 LOSSY = {"JPEG", "MPO", "WEBP", "JPEG2000", "AVIF"}
 
-# what a file begins with -> what it is, for files that are no pixels whatever they are called
+# what a file begins with -> what it is, for files that are not pixels whatever they are called
 _OTHER_KINDS = (
     (b"%PDF", "a PDF"),
     (b"%!PS", "a PostScript drawing"),
@@ -87,7 +87,7 @@ class Artwork:
 def find_artwork(folder: Path) -> list[Path]:
     """Return the image files in a folder, sorted by name.
 
-    Left out are sub-folders and kitloom's own pictures, which stand beside the tiles they show.
+    Left out are sub-folders and kitloom's own pictures, which are beside the tiles they show.
     """
     return sorted(
         p
@@ -110,7 +110,7 @@ def open_artwork(path: Path, *, own_numbers: bool = False) -> Artwork:
 
     Args:
         path: the file.
-        own_numbers: leave the profile in it unheeded, so that the pixels are not sRGB but the
+        own_numbers: ignore the profile in it, so that the pixels are not sRGB but the
             file's own numbers: what a scanner delivered.
 
     Raises:
@@ -125,7 +125,7 @@ def open_artwork(path: Path, *, own_numbers: bool = False) -> Artwork:
         raise ArtworkError(
             "may not be read", where=str(path), remedy="Change its permissions."
         ) from error
-    except Exception as error:  # on broken bytes, decoders raise whatever they stumble over
+    except Exception as error:  # on broken bytes, decoders raise errors of many kinds
         raise ArtworkError(
             "is damaged or cut short",
             where=str(path),
@@ -156,7 +156,7 @@ def _refuse_what_is_no_file(path: Path) -> None:
     if stat.S_ISDIR(status.st_mode):
         raise ArtworkError("is a folder", where=where, remedy="Name an image file in it.")
     if not stat.S_ISREG(status.st_mode):  # reading a pipe could wait for ever
-        raise ArtworkError("is no ordinary file", where=where, remedy="Name an image file.")
+        raise ArtworkError("is not an ordinary file", where=where, remedy="Name an image file.")
     if status.st_size == 0:
         raise ArtworkError("is empty", where=where, remedy="Export or download it again.")
     if status.st_size > MAX_BYTES:
@@ -186,11 +186,11 @@ def begin_reading(path: Path) -> ImageFile:
     """Open an image file whose pixels are still to be read, by the decoders of ``FORMATS`` alone.
 
     Raises:
-        Exception: Pillow's own, where it is no image or the start of it is damaged.
+        Exception: Pillow's own, where it is not an image or the start of it is damaged.
     """
     from PIL import Image
 
-    # our own guard of the size stands in open_artwork, Pillow's warning would only say it again;
+    # our own guard of the size is in open_artwork, Pillow's warning would only say it again;
     # the lock because warnings' filters belong to the whole process
     with _opening, warnings.catch_warnings():
         warnings.simplefilter("ignore")

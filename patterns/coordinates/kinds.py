@@ -160,8 +160,8 @@ COORDINATE_KINDS: Mapping[str, CoordinateKind] = {
         CoordinateKind(
             "stripe",
             "Stripes down the sticker. Even ones have two to four colours of one width. Ticking "
-            "has fine lines about a broader one, an awning broad stripes with a line to either "
-            "side; a third colour takes the broader line, or the awning's lines.",
+            "has fine lines on both sides of a broader one, an awning broad stripes with a line on "
+            "each side. A third colour is for the broader line, or the awning's lines.",
             "from one stripe to the next of its colour",
             {"even": _even, "ticking": _ticking, "awning": _awning},
             2,
@@ -255,7 +255,7 @@ def draw_figure(kind: str, size_mm: float, colours: int, style: str = "", sett: 
     if style and style not in part.style_names:
         known = ", ".join(part.style_names)
         raise ArtworkError(
-            f'"{style}" is no style of kind "{kind}"',
+            f'"{style}" is not a style of kind "{kind}"',
             where="style",
             remedy=f"Choose from {known}." if known else "Take it out; it has one alone.",
         )

@@ -6,7 +6,7 @@ lie at even distances in OKLab, so that the passage looks even and no hue comes 
 repeats as its own mirror image, so that it may run on into the bleed and from sticker to sticker.
 
 Over a box's height neighbouring printer pixels differ by one level of 255 at most, the least that a
-file holds, so nothing is strewn in to hide steps (common practice, no published source).
+file holds, so no noise is added to hide steps (common practice, no published source).
 """
 
 from __future__ import annotations

@@ -4,13 +4,13 @@ In: a text such as "B24 W4 B24 R2 K24", each colour a letter or a few, with its 
 Out: a ``Sett``: letters with counts, and whether it is turned round at its ends. Two ways of
 writing are read, both common practice, no published source:
 
-* ``B24 W4 R8``: the sett as it stands is one repeat; after its last stripe the first one follows.
+* ``B24 W4 R8``: the sett as written is one repeat; after its last stripe the first one follows.
 * ``B/24 W4 R/8``: half a sett between two pivots, marked by ``/``. It is read to the end and back,
-  and so on; the pivots' counts are whole ones, so that they stand once at each turn and are not
+  and so on; the pivots' counts are whole ones, so that they come once at each turn and are not
   doubled: B24 W4 R8 W4 is one repeat.
 
-Not done here: which colour a letter is; they take a coordinate's colours in the order in which they
-first stand in the sett.
+Not done here: which colour a letter is; they take a coordinate's colours in the order in which
+they first come in the sett.
 """
 
 from __future__ import annotations
@@ -72,7 +72,7 @@ def parse_sett(text: str, *, where: str = "sett") -> Sett:
     marked = [i for i, (_, pivot, _) in enumerate(read) if pivot]
     letters = tuple(dict.fromkeys(letter for letter, _ in stripes))
     if len(letters) < 2:
-        raise ArtworkError("has one colour alone", where=where, remedy=_LIKE)
+        raise ArtworkError("has only one colour", where=where, remedy=_LIKE)
     if not marked:
         if stripes[0][0] == stripes[-1][0]:
             raise ArtworkError(
@@ -94,7 +94,7 @@ def _stripe(word: str, where: str) -> tuple[str, bool, int]:
     """Return a stripe's letter, whether it is a pivot, and its threads."""
     found = _STRIPE.fullmatch(word)
     if found is None:
-        raise ArtworkError(f'"{word}" is no stripe', where=where, remedy=_LIKE)
+        raise ArtworkError(f'"{word}" is not a stripe', where=where, remedy=_LIKE)
     count = int(found[3])
     if not 1 <= count <= MOST_THREADS:
         raise ArtworkError(

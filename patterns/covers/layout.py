@@ -52,7 +52,7 @@ Box = tuple[int, int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class Cover:
-    """What a picture looks like that is no tile.
+    """What a picture looks like that is not a tile.
 
     Attributes:
         kind: "collage", "frame" or "title".
@@ -97,7 +97,7 @@ def _are_alike(lengths: Sequence[int]) -> bool:
 
 
 def find_cover(pixels: Pixels) -> Cover | None:
-    """Return what a picture looks like that is no tile; None for what may be one.
+    """Return what a picture looks like that is not a tile; None for what may be one.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.
@@ -215,7 +215,7 @@ def _runs(mask: Mask) -> list[tuple[int, int]]:
 
 
 def _title(lab: Floats32) -> Box | None:
-    """Return (x, y, width, height) of the one box of one colour that bears a line of writing."""
+    """Return (x, y, width, height) of the one box of one colour that has a line of writing."""
     from scipy.ndimage import binary_fill_holes, find_objects, label
 
     flat = _is_flat(lab)
@@ -243,7 +243,7 @@ def _is_flat(lab: Floats32) -> Mask:
 
 
 def _has_writing(holes: Mask) -> bool:
-    """Whether some holes in a box stand in a line like letters."""
+    """Whether some holes in a box are in a line like letters."""
     from scipy.ndimage import find_objects, label
 
     marks, _ = label(holes, np.ones((3, 3)))

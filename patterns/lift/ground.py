@@ -1,8 +1,8 @@
 """Is a tile's ground one colour, and which?
 
 In: a tile, (height, width, 3) sRGB uint8. Out: its ``Ground``, or None where no colour covers
-enough. What stands off it is told by the distance between sRGB values, in which drawings are laid
-over their ground. Not done here: parting motifs (``patterns.lift.pieces``).
+enough. What stands out from it is found by distance in sRGB values, in which drawings are laid over
+their ground. Not done here: parting motifs (``patterns.lift.pieces``).
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from palette.arrays import Floats, Floats32, Indices, Pixels
 LEAST_SHARE = 0.2  # of the tile, in the ground's colour
 NEAR = 16.0  # of 255: a pixel this near the commonest colour may be ground
 MOST_SPREAD = 5.0  # of 255; a ground with more grain than this is a texture
-LEAST_OFF = 9.0  # of 255: what stands off by less is taken for the ground
+LEAST_OFF = 9.0  # of 255: what stands out by less is taken for the ground
 GRAINS = 4.5  # times the ground's own spread, likewise
 _SAMPLE = 1_000_000
 

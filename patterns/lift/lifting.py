@@ -3,7 +3,7 @@
 In: a tile, (height, width, 3) sRGB uint8, and its lattice. Out: a ``Lift``: its motifs, each once,
 the largest and most unlike first; and where there are none, why, in words for the maker.
 
-A motif is a connected area that stands off a ground of one colour, has an end, an edge that is
+A motif is a connected area that stands out from a ground of one colour, has an end, an edge that is
 sharp for its size, and is not cut off by the tile's own edge. Each one that is as good as another
 is left out. Not done here: freeing it of the ground (``patterns.lift.matting``), sizes on paper.
 """
@@ -26,29 +26,29 @@ MOST_PIXELS = 36_000_000  # of a tile; a larger one is reduced to so many
 REACH = 0.0012  # of the tile's side: pieces with twice this between them are one motif
 LEAST_SIDE = 0.03  # of the tile's side, the longer side of a motif
 LEAST_PX = 16  # likewise in pixels: less holds no drawing
-TWICE_OFF = 2.0  # times what the ground scatters: some of a motif stands off by so much
-SOFT_SHARE = 0.04  # of a motif's size, in which its edge is over
-SOFT_LESS = 0.45  # of its strength: less than this so far inside, and it has no edge
-CLEARLY_OFF = 50.0  # of 255: a pale part before strong ones has an edge of its own
+TWICE_OFF = 2.0  # times what the ground scatters: some of a motif stands out by so much
+SOFT_SHARE = 0.04  # of a motif's size: how wide its edge may be
+SOFT_LESS = 0.45  # of its strength: reached within that width, or it has no edge
+CLEARLY_OFF = 50.0  # of 255: a pale part from here on has an edge of its own
 CUT_PX = 4  # so many pixels of a motif end at the tile's edge at full strength: it was cut
-CUT_SHARE = 0.6  # and so much of its width a little further in
-CUT_BACK = 0.05  # of its size is how far that is
-FULL = 0.8  # of a pixel's strength in the one before it: no edge that was drawn
-TRACE = 0.14  # of what is drawn near by: so strong are traces of lossy files
+CUT_SHARE = 0.6  # and as much of its width a little further in
+CUT_BACK = 0.05  # of its size: how far in
+FULL = 0.8  # of the next pixel's strength: from here on nobody drew an edge
+TRACE = 0.14  # of what is drawn near by: traces of lossy files are that strong
 TRACE_PX = 17  # a JPEG block of 8 pixels either way (ITU-T T.81)
-JOINED = 0.5  # of all that is no ground: more without an end, and motifs run into each other
+JOINED = 0.5  # of all motifs: if more of it has no end, motifs touch all over
 ALIKE_PX = 24  # sides of the small copies that are compared
 ALIKE = 0.04  # mean difference of two small copies, 0 to 1, up to which they are one motif
-ALIKE_SIZE = 0.04  # of their sizes, likewise
+ALIKE_SIZE = 0.04  # of their sizes, in the same way
 SIZE_COUNTS = 0.25  # power of the area, by which the unlike are weighed
 
-NO_GROUND = "no one colour lies behind its motifs"
+NO_GROUND = "there is no one colour behind its motifs"
 GRAINY = "its ground is a texture, not one colour"
-BARE = "nothing stands off its ground"
+BARE = "nothing stands out from its ground"
 JOINED_UP = "its motifs touch one another all over the pattern"
-SOFT = "what stands off its ground has no edge, as in a wash"
+SOFT = "what stands out from its ground has no edge, as in a wash"
 CUT_OFF = "its motifs are cut off at the tile's edges"
-TOO_SMALL = "all that stands off its ground is too small"
+TOO_SMALL = "all that stands out from its ground is too small"
 
 
 @dataclass(frozen=True, eq=False)
@@ -153,7 +153,7 @@ def _window(
 
 
 def _has_edge(away: Floats32, piece: Piece, lattice: Lattice, ground: Ground) -> bool:
-    """Whether a piece stands off the ground soon behind its edge, as drawings do and washes not."""
+    """Whether a piece stands out from the ground close to its edge, as drawings do."""
     from scipy.ndimage import distance_transform_edt
 
     inside = np.pad(piece.mask, 1)

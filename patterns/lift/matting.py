@@ -67,7 +67,7 @@ def matte(pixels: Pixels, ground: Ground, inside: Mask, others: Mask) -> Matte:
     depth = distance_transform_edt(inside)
     strongest = maximum_filter(np.where(inside, away, 0.0), 2 * edge + 1)
     ridge = inside & (away >= SURE * strongest)
-    # where colours stand still off the ground they are no mixture with it: the middle of a line
+    # where colours still stand out from the ground they are not mixed with it: the middle of a line
     deep = (depth > edge) | (inside & (_steps(pixels) <= STILL))
     alpha = np.where(deep, 1.0, 0.0)
     colour = off.copy()
@@ -146,7 +146,7 @@ def _explained(
             np.einsum("ij,ij->i", own, own), 1e-9
         )
         taken = np.clip(share, 0.0, 1.0)
-        # what lies behind a line stronger than itself is no edge
+        # what lies behind a line stronger than itself is not an edge
         behind = (source[places[:, 0], places[:, 1]]) | (depth[rows, columns] < inward - 0.5)
         taken[behind] = 1.0
         error = np.linalg.norm(mixed - taken[:, None] * own, axis=1)

@@ -43,8 +43,8 @@ AxisName = Literal["x", "y"]
 NO_WORSE = 1.3  # of the score before: a levelled ground shows motifs more plainly
 MOST_CUT_DE = 18.0  # along a cut, three times what shows on plain ground: a guess from few tiles
 SOFT_DE = 15.0  # the sharpest edge of artwork that can be mixed: a watercolour's
-ENOUGH = 2  # sound ways of letting in, of which the check is asked about each
-CHECKED = 4  # candidates that the check is asked about
+ENOUGH = 2  # sound ways of blending, each of which is checked
+CHECKED = 4  # candidates that are checked
 LOSS = {
     "doubled-line": 0.0,
     "overlap": 0.0,
@@ -54,7 +54,7 @@ LOSS = {
     "patched": 0.06,
     "let-in": 0.1,
 }
-WHOLE_TO_WITHIN_PX = 1.0  # a tile of whole repeats: less is no stripe that anybody sees wider
+WHOLE_TO_WITHIN_PX = 1.0  # a tile of whole repeats: less is not a stripe that anybody sees wider
 LOSS_WIDTH = 1.5  # what the loss of the whole width counts for, on the scale of scores
 
 
@@ -66,7 +66,7 @@ class MendStep:
         kind: "doubled-line", "overlap", "fringe", "clamped", "drift", "cut-out", "unfolded",
             "let-in" or "patched".
         axis: "x", "y", or "both".
-        width_px: columns (of axis x) or rows dropped, drawn anew or laid over each other; for a
+        width_px: columns (of axis x) or rows dropped, drawn again or laid over each other; for a
             cut-out, the repeats it was averaged over; for "patched", how far from the join the
             covered places reach.
         worst_de: for "let-in" and "patched", the worst CIE76 over a short run along the cut;
@@ -180,8 +180,8 @@ def _trust_limit(state: Candidate, untouched: Candidate, slope: float) -> float:
     """Return up to which score a remedy is believed, though its band has no like in the artwork.
 
     Where a line of the design lies on the join, that line is nowhere else. There a remedy counts
-    only with evidence of its own: that a line or a strip was dropped that stood there twice; that
-    what was drawn anew was paper; that a slope runs through the whole tile, and has gone.
+    only with evidence of its own: that a line or a strip was dropped that was there twice; that
+    what was drawn again was paper; that a slope runs through the whole tile, and has gone.
     """
     kind = state.steps[-1].kind
     if kind in ("doubled-line", "overlap"):

@@ -5,7 +5,7 @@ the worst place along that join, and whether it shows plainly or only has no lik
 The check of seams may well pass there: it asks what shows at the join, the judge of mending
 (``patterns.mend.score.interior``) what in the whole mended band is nowhere else.
 
-Not done here: judging anew.
+Not done here: judging again.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ class Doubt:
         axis: the join.
         score: the judge's; up to 1 nothing shows that the artwork does not show as well.
         place_px: (from, to) along the join of the mended tile, where a patch looks like no other of
-            the artwork; None where it is no patch but an edge, a line or a cut.
+            the artwork; None where it is not a patch but an edge, a line or a cut.
         cut: whether the two sides differ strongly along the cut on which they meet.
         plain: whether it is clearly a fault, not a mere likeness that is missing.
     """

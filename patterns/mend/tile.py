@@ -5,7 +5,7 @@ if any. Out: a ``MendResult``: the tile, the steps taken, its check, and whether
 content, over the whole band that was touched. What could not be mended says so.
 
 Each kind of fault has its own remedy, tried from the one that touches least: a line that is there
-twice is dropped, a fringe or a flat edge drawn anew, a drift levelled; a picture of more than one
+twice is dropped, a fringe or a flat edge drawn again, a drift levelled; a picture of more than one
 repeat gives its smallest clean tile; and what is left is let into itself along the least visible
 path. Where the repeat inside a tile is known for sure, a mend leaves a whole number of it.
 
@@ -90,7 +90,7 @@ def mend(
             steps.append(MendStep("cut-out", "both", cut.repeats))
     sound = True
     failed: list[tuple[Pixels, AxisName, Candidate]] = []
-    # what was cut out at its repeat meets itself, unless a fault stood just there
+    # what was cut out at its repeat meets itself, unless a fault was just there
     for axis in _visible(check, to_mend, "seam") if steps else to_mend:
         across: AxisName = "y" if axis == "x" else "x"
         # a join that is to be mended too may show more plainly until it is
@@ -111,7 +111,7 @@ def mend(
         check = check_seams(pixels, lattice, lossy=lossy)
     pixels = pixels.view()
     pixels.setflags(write=False)
-    # a join that was none of the matter must not have become a seam
+    # a join that needed no mending must not have become a seam
     sound = sound and all(a in were and a not in to_mend for a in _visible(check, least="seam"))
     doubts = tuple(
         describe_doubt(before, pixels, lattice, axis, candidate)
@@ -164,7 +164,7 @@ def _resembles(picture: Pixels, cut: CutOut) -> bool:
     for axis in axes:
         interior = Interior(orient(picture, axis))
         moved = stagger_px(cut.pixels, cut.lattice, axis)
-        # on a reduced copy a repeat between two pixels has no like
+        # on a reduced copy a repeat between two pixels has no match
         exact = interior.factor == 1.0
         if interior.score(orient(cut.pixels, axis), 0, moved, patches=exact) > SHOWN:
             return False

@@ -5,7 +5,7 @@ largest, and the wavelength of what is drawn in them, in pixels of the tile.
 
 Ground is what the eye takes for paper: the commonest colours, where few of them cover much of the
 tile (a check has two). Where none does, as in a watercolour, it is the local middle colour, and
-what stands off from that is motif (centre against surround, after Itti, Koch, Niebur, "A model of
+what stands out from that is motif (centre against surround, after Itti, Koch, Niebur, "A model of
 saliency-based visual attention", IEEE TPAMI 20(11), 1998). The bound between them is Otsu's ("A
 threshold selection method from gray-level histograms", IEEE Trans. SMC 9(1), 1979). All of it wraps
 at the tile's edges. A wash, a texture or a photograph has no motifs: it changes nearly as much
@@ -27,12 +27,12 @@ from patterns.plane import reduce_by
 WORK_PX = 240  # longer side of the small copy that is measured
 GROUND_DE = 7.0  # colours this near are one ground
 GROUND_SHARE = 0.22  # the least of the tile that a ground colour covers
-LEAST_DE = 2.5  # what stands off by less is no motif
+LEAST_DE = 2.5  # what stands out by less is not a motif
 SOFT_DE = 4.0  # steps from one pixel of the small copy to the next, nearly all of them: no edge
 EVEN = 12.0  # times the middle step, up to which the strongest ones are a texture's
-LEAST_STEP_DE = 0.3  # what an 8-bit file cannot hold is no middle step
-SPECK = 0.0001  # share of the tile under which a patch is no motif
-THIN_SHARE = 0.2  # of what stands off, left where strokes under 2 px are taken away
+LEAST_STEP_DE = 0.3  # what an 8-bit file cannot hold is not a middle step
+SPECK = 0.0001  # share of the tile under which a patch is not a motif
+THIN_SHARE = 0.2  # of what stands out, left where strokes under 2 px are taken away
 LARGE_FROM = 0.75  # of all area of motifs, in order of size: where the largest begin
 LARGEST_SHARE = 0.35  # of their area: patches smaller than that are companions
 COARSE_SHARE = 0.2  # of what changes over a tile: its coarsest part, which is spaced like motifs

@@ -309,7 +309,7 @@ def _one_way(like: Autocorrelation, grain_px: int = 1) -> _Cell | None:
     table, middle = like.table, like.across
     still_across = float(np.percentile(table[0, middle:], 10))
     still_down = float(np.percentile(table[:, middle], 10))
-    # noise alone takes something off, and as much one grain away as at any distance
+    # noise alone lowers it, by as much one grain away as at any distance
     step = float(
         table[0, middle + grain_px] if still_across > still_down else table[grain_px, middle]
     )
@@ -347,7 +347,7 @@ def _comes_back(like: Autocorrelation, cell: _Cell) -> bool:
         steps = np.arange(1, max(down, abs(right)) + 1) / max(down, abs(right))
         rows, columns = np.rint(down * steps), np.rint(right * steps) + like.across
         way = like.table[rows.astype(np.intp), columns.astype(np.intp)]
-        # noise takes something off at the first step already
+        # noise lowers it at the first step already
         if way[-1] - way.min() < COMES_BACK * (way[0] - way.min()):
             return False
     return True

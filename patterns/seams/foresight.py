@@ -1,4 +1,4 @@
-"""Can the first line after a cut be foreseen from the lines before it, as elsewhere in the tile?
+"""Can the first line after a cut be predicted from the lines before it, as elsewhere in the tile?
 
 In: the lines on either side of each cut. Out: figures a cut, in CIE76 unless said. A linear model,
 fitted by least squares to the tile's own interior, foresees each pixel from 15 pixels of the three

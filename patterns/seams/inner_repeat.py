@@ -11,7 +11,7 @@ the same comparison gives away from the join, and what nobody sees. A tone that 
 the same amount everywhere, but with opposite signs on the two sides of the join: so the mean along
 the whole edge must vanish on either side. No published source.
 
-Not done here: repeats that are no whole number of pixels, and finding the smallest repeat
+Not done here: repeats that are not a whole number of pixels, and finding the smallest repeat
 (``patterns.repeats``).
 """
 

@@ -36,7 +36,7 @@ class Stack:
         lines: (rows, along, 3) CIELAB (D50) float32, read-only.
         join: the row that the join precedes.
         interior: the rows of the interior cuts.
-        side: how many lines stand on either side of every cut.
+        side: how many lines are on either side of every cut.
         moved: how many columns the neighbour is moved along the edge by the lattice.
         px_per_line: how many of the tile's pixels one line or one column stands for.
     """
@@ -114,7 +114,7 @@ def _whole(labs: Floats32, shift: float, px_per_line: float) -> Stack:
 def _strongest(pixels: Pixels, labs: Floats32) -> Indices:
     """Return the full-size cuts at which the tile steps most over its whole width.
 
-    A stripe's edge stands in one line: evenly spread cuts would miss it and know nothing of it.
+    A stripe's edge is in one line: evenly spread cuts would miss it and know nothing of it.
     """
     step = np.abs(np.diff(labs[..., 0], axis=0)).mean(axis=1)
     per_line = pixels.shape[0] / labs.shape[0]

@@ -1,4 +1,4 @@
-"""What of these lines can be told from other lines, as far as this tile teaches it?
+"""What in these lines can be predicted from other lines, as far as this tile teaches it?
 
 In: terms and a target, lines by cut, of which some cuts are the interior. Out: what a linear model
 leaves of the target. The model is fitted to the interior by least squares with a small penalty on

@@ -216,7 +216,7 @@ def contour_figures(sides: Sides) -> dict[str, Floats32]:
 
 
 def line_figures(sides: Sides) -> dict[str, Floats32]:
-    """Return how far one line beside the cut stands off from both of its neighbours."""
+    """Return how far one line beside the cut stands out from both of its neighbours."""
     off_a = np.minimum(sides.step_a, sides.step)
     off_b = np.minimum(sides.step_b, sides.step)
     beside_a = de76(sides.a[1], sides.b[0])

@@ -205,7 +205,7 @@ def _runs(figures: Figures) -> list[tuple[int, int]]:
     for start, end in zip(edges[::2], edges[1::2], strict=True):
         a, b = int(start * scale), int(np.ceil(end * scale))
         if runs and a - runs[-1][1] < 12 * scale:
-            runs[-1] = (runs[-1][0], b)  # a gap that short is no gap to the eye
+            runs[-1] = (runs[-1][0], b)  # a gap that short is not a gap to the eye
         else:
             runs.append((a, b))
     return runs

@@ -63,7 +63,7 @@ def cut_motif() -> Image.Image:
 
 
 def doubled_row() -> Image.Image:
-    """The top row comes once more below the bottom one, so that it prints twice at each join."""
+    """The top row comes again below the bottom one, so that it prints twice at each join."""
     tile = np.asarray(_radish_toss())
     return Image.fromarray(np.concatenate([tile, tile[:1]]))
 

@@ -1,4 +1,4 @@
-"""What lies about: watering cans, seed packets, flower pots, lanterns."""
+"""Things in the garden: watering cans, seed packets, flower pots, lanterns."""
 
 from types import SimpleNamespace
 

@@ -46,7 +46,7 @@ def arch(box: Rect) -> Contour:
 
 
 def placements(paper: Rect) -> tuple[Placement, ...]:
-    """Eight stickers at places that are no whole number of anything."""
+    """Eight stickers at places that are not a whole number of anything."""
     boxes = [
         *(Rect(11.37 + 24.11 * i, 12.43, 20.15, 26.29) for i in range(4)),
         *(Rect(11.37 + 12.53 * i, 42.71, 6.35, 26.29) for i in range(2)),

@@ -213,7 +213,7 @@ def test_dxf_opens_in_gdal(letter, tmp_path):
 
 
 def by_ezdxf(data):
-    """Polylines in millimetres, y up; this reader wants the escape that enters HP-GL/2."""
+    """Polylines in millimetres, y up; this reader needs the escape that enters HP-GL/2."""
     from ezdxf.addons.hpgl2 import api
 
     player = api.record_plotter_output(b"\x1b%1B" + data, api.MergeControl.NONE)

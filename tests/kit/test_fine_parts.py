@@ -76,7 +76,7 @@ def test_what_kitloom_draws_itself_is_not_too_fine() -> None:
 
 
 def test_random_blobs_agree_with_what_shapely_opens_and_closes() -> None:
-    """Where a disc of half a millimetre fits everywhere inside and out, nothing is told."""
+    """Where a disc of half a millimetre fits everywhere inside and out, nothing is reported."""
     for seed in range(12):
         chance = np.random.default_rng(seed)
         discs = [shapely.Point(*chance.uniform(0, 14, 2)).buffer(3.0) for _ in range(6)]

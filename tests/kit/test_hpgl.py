@@ -219,7 +219,7 @@ def test_overcut_is_as_long_as_asked_over_any_scraps(steps, bulges, overcut):
     lengths = [side_length(a, b) for a, b in pairwise(path)]
     whole = sum(side_length(a, b) for a, b in ring.sides())
     assert sum(lengths) == pytest.approx(whole + overcut)
-    # by shapely: the path's line is the ring's and its own first stretch once more
+    # by shapely: the path's line is the ring's and its own first stretch again
     line = shapely.LineString(flatten_contour(Contour(path), 1e-5))  # not its way back
     assert line.length == pytest.approx(whole + overcut, abs=0.01)
     end = shapely.Point(path[-1].x_mm, path[-1].y_mm)

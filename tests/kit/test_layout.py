@@ -243,7 +243,7 @@ def of_rows(*kinds: tuple[float, float, int]) -> list[Item]:
 
 
 def test_a_packed_row_stands_together_and_reads_line_by_line() -> None:
-    """Days and dates that are strewn over a sheet have to be looked for."""
+    """Days and dates that are scattered over a sheet have to be looked for."""
     kit = of_rows((40, 52, 7), (10, 10, 31), (40, 8.3, 7), (6.7, 52, 9), (40, 26, 5))
     (sheet,) = pack(kit, LETTER, 3.0).sheets
     for row in range(5):

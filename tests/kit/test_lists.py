@@ -156,7 +156,7 @@ def test_a_title_s_band_is_never_lost_on_its_border(fill: str | None, light: boo
     [
         (
             LIST + 'pitch = "2mm"\n',
-            "pitch: lines 2 mm apart leave a pen no room",
+            "pitch: lines 2 mm apart leave no room for a pen",
         ),
         (LIST + 'pitch = "60mm"\n', "pitch: lines 60 mm apart have no room in 46.0 mm"),
         ('sticker = "writing box"\npitch = "60mm"\n', "pitch: lines 60 mm apart have no room"),

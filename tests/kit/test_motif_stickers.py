@@ -72,7 +72,7 @@ def test_the_border_is_white_or_a_colour(folder: Path, border: str, colour: str)
     ("keys", "said"),
     [
         ('from = "tilt"', "Did you mean"),
-        ('from = "bare"', "nothing can be lifted from bare: nothing stands off its ground"),
+        ('from = "bare"', "nothing can be lifted from bare: nothing stands out from its ground"),
         ('from = "tile"\nborder = "3mm"', 'Write "white" or a colour'),
         ('from = "tile"\nborder = "#102030"\nfill = "#ffffff"', "Take one out"),
         ("", 'needs from = "pods"'),

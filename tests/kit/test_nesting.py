@@ -51,7 +51,7 @@ def bay(x: float, y: float, size: float, turn: int) -> Contour:
 
 
 def moon(x: float, y: float, size: float, bulge: float) -> Contour:
-    """A crescent: two arcs between the same points; its hollow is no part of it."""
+    """A crescent: two arcs between the same points; its hollow is not a part of it."""
     return Contour((Vertex(x, y + size, 1.0), Vertex(x + size, y + size, -bulge)))
 
 

@@ -220,7 +220,7 @@ def test_lean_trades_clean_edges_for_variety():
     assert clean.cut_cost_ratio <= both.cut_cost_ratio + 1e-9
     assert clean.cut_cost_ratio < varied.cut_cost_ratio
     assert clean.distance <= both.distance <= varied.distance + 0.05
-    assert clean.distance < 0.01  # the cleanest place is the same for all: told, not hidden
+    assert clean.distance < 0.01  # the cleanest place is the same for all: reported, not hidden
 
 
 def test_half_drop_plane_is_a_straight_one_of_two_tiles():

@@ -163,8 +163,8 @@ def test_a_kit_is_lettered_in_the_own_font_and_made_anew_for_another(folder: Pat
 @pytest.mark.parametrize(
     ("words", "content", "told"),
     [
-        ("A12", b"no font", "is no font that kitloom can read"),
-        ("A12", b"", "is no font that kitloom can read"),
+        ("A12", b"no font", "is not a font that kitloom can read"),
+        ("A12", b"", "is not a font that kitloom can read"),
         ("Monday", None, 'the font has no letter for "Monday"'),
     ],
 )

@@ -1,4 +1,4 @@
-"""Recipes read, and every fault of one is told in one line with its place and its mend."""
+"""Recipes read, and every fault of one is reported in one line, with its place and its mend."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def test_a_pinned_colour_may_have_a_css_name() -> None:
     assert recipe.palette.pins == {"#008080": "Teal", "#abcdef": ""}
 
 
-# what is changed, what stands there instead, what the line must say
+# what is changed, what is there instead, what the line must say
 FAULTS = [
     ('gap = "3mm"', 'gpa = "3mm"', ["line 10", 'no key "sheet.gpa"', 'Did you mean "gap"?']),
     ('gap = "3mm"', 'gap = "3 furlongs"', ["line 10", "not a length", 'gap = "3 furlongs"']),
@@ -261,7 +261,7 @@ ROW = '[[patterns]]\nfile = "a.png"\n[[rows]]\nsticker = "{}"\ncount = 2\n'
 PRESS = '[press]\nprofile = "a.icc"\n'
 MARK = '[[marks]]\nshape = "{}"\nat = "5mm x 5mm"\nsize = "4mm"\n'
 
-# what stands before, the key without effect there, and what gives it one
+# what is before, the key without effect there, and what gives it one
 IDLE = [
     (ROW.format("full box"), 'border = "2mm"', 'panel = "white"'),
     (ROW.format("full box"), 'border = "2mm"\npanel = "none"', None),

@@ -78,12 +78,12 @@ def test_each_sticker_has_its_own_turn_and_size(keys, angles, scales) -> None:
     [
         ("scale = 0", "0.1 to 10"),
         ("scale = [1, 11]", "0.1 to 10"),
-        ("scale = true", "a number is wanted"),
-        ('scale = "large"', "a number is wanted"),
-        ("scale = [[1]]", "a number is wanted"),
-        ("scale = nan", "a number is wanted"),
+        ("scale = true", "it must be a number"),
+        ('scale = "large"', "it must be a number"),
+        ("scale = [[1]]", "it must be a number"),
+        ("scale = nan", "it must be a number"),
         ("turn = [0, 361]", "360"),
-        ('turn = ["left"]', "an angle is wanted"),
+        ('turn = ["left"]', "it must be an angle"),
     ],
 )
 def test_what_is_no_turn_or_size_is_refused_in_its_line(keys: str, words: str) -> None:

@@ -1,4 +1,4 @@
-"""Outlines lie where browsers draw them: styles, viewports, uses, layers, and what stands beside.
+"""Outlines lie where browsers draw them: styles, viewports, uses, layers, and what is beside.
 
 Outside readers: Debian's Chromium (slow), and by hand the one matrix that each file comes to.
 """
@@ -294,7 +294,7 @@ REFUSED = {
     ),
     "a drawing of a window's size": (
         svg(f'<svg viewBox="0 0 9 9">{LEAF}</svg>', ""),
-        "hangs on the window",
+        "depends on the window",
     ),
     "a turn about the middle": (
         svg(f'<g style="transform:rotate(9deg);transform-origin:center">{LEAF}</g>'),
@@ -337,7 +337,7 @@ REFUSED = {
     "a path in a style": (svg("<path style='d:path(\"M0 0H9V9Z\")'/>"), "that a style draws"),
     "a language": (
         svg(f'<switch><g systemLanguage="de">{LEAF}</g></switch>'),
-        "by the reader's language",
+        "for different languages",
     ),
     "only a hidden layer": (svg(f'<g display="none">{LEAF}</g>'), "no path in it"),
 }

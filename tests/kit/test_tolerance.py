@@ -212,7 +212,7 @@ def test_a_sheet_of_nothing_lacks_nothing():
 
 @pytest.mark.parametrize(("more", "enough"), [(-1e-4, False), (0.0, True), (1e-4, True)])
 def test_the_limit_of_bleed_and_gap_is_the_shift(more, enough):
-    """A tenth of a micrometre less is told, as much as is needed is not."""
+    """A tenth of a micrometre less is reported, as much as is needed is not."""
     boxes = [Rect(50, 50, 30, 30), Rect(50, 50 + 30 + 1.0 + more, 30, 30)]
     bleed = [box.grow(0.5 + more) for box in boxes[:1]] + [boxes[1].grow(0.5)]
     told = measure_tolerance(Registration(0.5), boxes, bleed, CENTRE)

@@ -1,4 +1,4 @@
-"""A second run: nothing is made that stands already, and nothing stands that has changed."""
+"""A second run: nothing is made that is there already, and nothing stays that has changed."""
 
 from __future__ import annotations
 

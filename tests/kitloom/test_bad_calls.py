@@ -59,7 +59,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def state(folder: Path) -> dict[str, str]:
-    """Everything that stands in a folder, with its content."""
+    """Everything that is in a folder, with its content."""
     return {
         str(path.relative_to(folder)): sha256(path.read_bytes()).hexdigest()
         if path.is_file()
@@ -148,7 +148,7 @@ CALLS = [
     ("draft art --out loop/kit.toml", "is a link that leads to itself"),
     ("check loop", "no such file"),
     ("make loop", "a link in its path leads to itself"),
-    ("make kit.toml --out", "--out needs a word behind it"),
+    ("make kit.toml --out", "--out needs a value after it"),
     ("rescale art --repeat 20mm --dpi nan --out new", "not a number from 36 to 2400"),
     ("rescale art --repeat 0.001mm --out new", "less than 0.5 mm"),
     ("rescale art --repeat nan --out new", "not a length"),

@@ -43,7 +43,7 @@ def test_the_advised_colours_are_weighed_against_the_plain_print() -> None:
         assert one.nearest_de2000 <= min(one.shift_de2000, one.same_hue_de2000)
         said = nudge_or_leave(one)
         assert f"Printed unchanged, it is {one.shift_de2000:.1f} from" in said
-        assert f"the nearest of all is {one.nearest_hex}, {one.nearest_de2000:.1f} away" in said
+        assert f"the nearest is {one.nearest_hex}, {one.nearest_de2000:.1f} away" in said
         assert len(said) <= 300
 
 
@@ -62,7 +62,7 @@ def test_a_colour_of_the_same_hue_is_a_choice_where_it_gains_something() -> None
 def test_nothing_is_advised_that_lies_farther_off_than_doing_nothing() -> None:
     (pink,) = assess_colours(["#ff00c8"], open_press())
     lost = replace(pink, nearest_de2000=11.0, print_keeps_hue=True)
-    assert nudge_or_leave(lost).endswith("comes nearer: accept the shift.")
+    assert nudge_or_leave(lost).endswith("is nearer: accept the shift.")
 
 
 def test_colour_that_shifts_has_all_figures_in_json() -> None:
@@ -87,7 +87,7 @@ def test_what_alike_warnings_share_is_told_once(capsys: pytest.CaptureFixture[st
     assert out.count("Use one of these if") == 1
     for one in colours:
         assert f"{one.hex}  A colour prints duller\n    It prints as {one.printed_hex}," in out
-        assert f"the nearest of all is {one.nearest_hex}," in out
+        assert f"the nearest is {one.nearest_hex}," in out
     assert "All 3: It is outside" in out
 
 

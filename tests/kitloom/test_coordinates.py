@@ -77,7 +77,7 @@ def test_tone_on_tone_is_two_tones_of_one_colour() -> None:
 
 @pytest.mark.parametrize("artwork_mm", [2.0, 4.5, 8.7, 13.0, 26.0])
 def test_sizes_are_unlike_the_artworks_and_print(artwork_mm: float) -> None:
-    """Else a dot stands where a motif stands, and the two fight; or a line breaks up in print."""
+    """Else a dot and a motif are in one place, and the two fight; or a line breaks up in print."""
     for template in TEMPLATES:
         size = size_of(template, artwork_mm)
         if size is None:  # a tartan beside artwork as large as a sticker

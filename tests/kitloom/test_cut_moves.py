@@ -1,4 +1,4 @@
-"""A maker who moved the cut is told so: such files are of use to one machine alone."""
+"""A maker who moved the cut is reminded: such files suit one machine alone."""
 
 from __future__ import annotations
 
@@ -32,9 +32,9 @@ def told(cut: str) -> Any:
 @pytest.mark.parametrize(
     ("cut", "says"),
     [
-        ('offset = "0.3mm -0.2mm"', "is moved 0.30 mm right, 0.20 mm up."),
-        ('offset = "-1mm 0mm"\nturn = "-0.05deg"', "is moved 1.00 mm left, 0.050 degrees anticl"),
-        ('turn = "0.1deg"', "is moved 0.100 degrees clockwise."),
+        ('offset = "0.3mm -0.2mm"', "are moved 0.30 mm right, 0.20 mm up."),
+        ('offset = "-1mm 0mm"\nturn = "-0.05deg"', "are moved 1.00 mm left, 0.050 degrees anticl"),
+        ('turn = "0.1deg"', "are moved 0.100 degrees clockwise."),
     ],
 )
 def test_it_is_told_where_the_cut_lies(cut: str, says: str) -> None:

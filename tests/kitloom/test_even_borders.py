@@ -126,10 +126,10 @@ def worst_ratios(job, shift, turn, scale):
     ("shift", "turn", "scale"), [(0.5, 0.1, 0.0), (0.5, 0.15, 0.1), (0.3, 0.0, 0.0)]
 )
 def test_opposite_borders_differ_by_at_most_1_5_to_1_on_the_sheet(folder, shift, turn, scale):
-    """Else panels, marks, stitches and words look off the middle on stickers that were paid for.
+    """Else panels, marks, stitches and words look off centre on stickers that were paid for.
 
     Half a pixel either way on a border of 2.5 mm is worth 0.04 of the ratio. Words are counted from
-    their baseline to their capitals: what hangs below is no border of its own.
+    their baseline to their capitals: what hangs below is not a border of its own.
     """
     job = job_of(folder, ROWS, shift=shift, turn=turn, scale=scale)
     assert not [one for one in job.findings if one.code == "border"]

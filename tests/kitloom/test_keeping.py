@@ -144,7 +144,7 @@ def test_a_changed_file_is_noticed(folder: Path, file: str) -> None:
         Image.open(folder / file).rotate(90).save(folder / file)
     found = kept_finding(make("again", "--keep", "first/kit.lock.json"))
     assert f"Changed since: {file}." in found["what"]
-    anew = 2 if file == "leaf.svg" else 0  # another cut line wants another window
+    anew = 2 if file == "leaf.svg" else 0  # another cut line needs another window
     assert found["measures"]["stickers_kept"] == 7 - anew
 
 

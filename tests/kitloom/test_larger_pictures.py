@@ -84,7 +84,7 @@ def test_too_little_of_a_repeat_is_said_where_a_person_must_look_too() -> None:
     assert "less than one and a half" in found.what
     assert len(f"{found.what} {found.why} {found.remedy}") <= 300
     tile = crowded(np.random.default_rng(3))
-    assert repeat_unseen_findings("tile", tile, unsure, None) == []  # a doubt is no fault
+    assert repeat_unseen_findings("tile", tile, unsure, None) == []  # a doubt is not a fault
 
 
 @pytest.mark.slow

@@ -200,7 +200,7 @@ def test_a_foreign_or_busy_journal_is_refused(library: Path, tmp_path: Path) -> 
     mine.write_text("my own notes\nand more\n")
     done = run(library, "--resume", mine)
     assert done.returncode == 2
-    assert "is no journal" in done.stderr
+    assert "is not the file of such a run" in done.stderr
     assert mine.read_text() == "my own notes\nand more\n"
     with (
         Journal(tmp_path / "one.jsonl", "check"),

@@ -45,7 +45,7 @@ def test_a_strip_that_was_given_up_is_told_with_its_share_and_warned_of() -> Non
     made = let_in_to(200, 160, MendStep("let-in", "y", 40))
     (found,) = mend_findings("a.png", check_seams(plain(200, 200)), made, (200, 200))
     assert (found.code, found.severity) == ("mended", "warn")
-    assert "A strip of 40 px (20% of the height) was given up" in found.what
+    assert "took away a strip of 40 px (20% of the height)" in found.what
     assert "motifs in it are gone" in found.what
     assert "do you miss what is gone" in found.remedy
     assert found.measures["given_up_share"] == pytest.approx(0.2)
@@ -55,7 +55,7 @@ def test_two_strips_count_together() -> None:
     made = let_in_to(194, 194, MendStep("let-in", "x", 6), MendStep("let-in", "y", 6))
     (found,) = mend_findings("a.png", check_seams(plain(200, 200)), made, (200, 200))
     assert found.severity == "warn"  # 3 % each way
-    assert "Strips of 6 px (3% of the width) and 6 px (3% of the height)" in found.what
+    assert "strips of 6 px (3% of the width) and 6 px (3% of the height)" in found.what
     assert found.measures["given_up_share"] == pytest.approx(1 - 0.97**2, abs=1e-4)
 
 
@@ -66,7 +66,7 @@ def test_little_or_nothing_given_up_is_a_note(step: MendStep) -> None:
     made = let_in_to(200 - step.width_px, 200, step)
     (found,) = mend_findings("a.png", check_seams(plain(200, 200)), made, (200, 200))
     assert found.severity == "note"
-    assert ("given up" in found.what) is (step.kind == "let-in")
+    assert ("took away" in found.what) is (step.kind == "let-in")
     assert "miss" not in found.remedy
 
 

@@ -85,7 +85,7 @@ def test_of_an_earlier_palette_exactly_what_is_named_is_left_out(tile: Path) -> 
     words = ["palette", str(tile), "--from", str(card), "--without", "#123456"]
     done = CliRunner().invoke(kitloom, words, standalone_mode=False)
     assert isinstance(done.exception, PaletteError)
-    assert "#123456 is to be left out, but is no colour of it" in str(done.exception)
+    assert "#123456 is to be left out, but is not in it" in str(done.exception)
 
 
 def test_a_ground_that_no_colour_looks_like_is_told(tmp_path: Path) -> None:

@@ -253,7 +253,7 @@ def test_an_instrument_needs_no_word_of_a_scanner(chart_folder: Path, tmp_path: 
     file.write_bytes(
         cgats.write(table_of(chart_folder, ("SAMPLE_NAME", "LAB_L", "LAB_A", "LAB_B")))
     )
-    with pytest.raises(KitloomError, match="no scan"):
+    with pytest.raises(KitloomError, match="not a scan"):
         read_back(file, chart_folder, tmp_path / "x.toml", "--colour-managed")
     assert list(tmp_path.iterdir()) == [file]
 

@@ -1,4 +1,4 @@
-"""What the report shows of tiles: a strip for each join that is no clean one, and for no other."""
+"""What the report shows of tiles: a strip for each join that is not clean, and for no other."""
 
 from __future__ import annotations
 

@@ -253,7 +253,7 @@ def test_before_and_after_a_repair_are_four_pictures_with_words_above(
     panels = [shown[top : top + height, gap + i * (width + gap) :][:, :width] for i in range(4)]
     np.testing.assert_array_equal(panels[0], tile)
     np.testing.assert_array_equal(panels[2], new)
-    for i in range(4):  # words stand above each
+    for i in range(4):  # words are above each
         assert shown[: top - 2, gap + i * (width + gap) :][:, :width].min() < 100
 
 
@@ -382,7 +382,7 @@ def test_draft_says_which_tiles_will_trouble_the_kit(dots: np.ndarray, tmp_path:
     blocks = {name: block for block in recipe.read_text().split("[[patterns]]")[1:]
               for name in ("good", "cut", "tiny") if f"{name}.png" in block}  # fmt: skip
     assert "# a seam shows" in blocks["cut"]
-    assert "# its 80 px suffice for no more" in blocks["tiny"]
+    assert "# its 80 px are enough for no more" in blocks["tiny"]
     assert "seam" not in blocks["good"]
 
 

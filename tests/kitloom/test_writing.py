@@ -81,7 +81,7 @@ class Disk:
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self.error: BaseException | None = None
         self.after = 0  # how many files are taken before it refuses
-        self.seen: list[set[str]] = []  # what stood in ``watched`` at each file
+        self.seen: list[set[str]] = []  # what was in ``watched`` at each file
         self.watched: Path | None = None
         self.settled: list[str] = []  # folders whose renames were seen to
         flush = os.fsync
@@ -131,7 +131,7 @@ def test_a_file_may_come_in_pieces(tmp_path: Path) -> None:
 def test_what_is_not_finished_lies_beside_the_set_under_a_hidden_name(
     tmp_path: Path, disk: Disk
 ) -> None:
-    """Whoever looks meanwhile sees the old set; and the next run knows what to clear away."""
+    """Until then the old set is seen, and the next run knows what to clear away."""
     kit = fill(tmp_path / "kit", OLD)
     disk.watched = tmp_path
     write_set(kit, NEW, reads=(), overwrite=True)
@@ -209,7 +209,7 @@ def test_a_folder_that_could_not_be_moved_away_comes_back(
 def test_a_set_that_was_begun_meanwhile_is_not_overwritten_unasked(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Another run finished while this one waited: it is asked once more, under the lock."""
+    """Another run finished while this one waited: it is asked again, under the lock."""
 
     def slow(folder: Path) -> None:
         fill(folder, OLD)
@@ -753,7 +753,7 @@ def test_a_folder_that_had_to_be_made_goes_again_unless_it_was_put_to_use(tmp_pa
         pass
     with pytest.raises(OSError, match="full"):
         fail(tmp_path / "a" / "c", {})
-    assert names(tmp_path / "a") == {"c", "mine"}  # one that stood before stays
+    assert names(tmp_path / "a") == {"c", "mine"}  # one that was before stays
 
 
 def test_only_the_files_of_a_set_are_its_own(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""A press fitted to a chart foretells the press that printed it, from an instrument's file."""
+"""A press fitted to a chart forecasts the press that printed it, from an instrument's file."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ def test_fresh_colours_and_verdicts(make: Callable[[], KnownPress]) -> None:
     assert 0.6 * off.mean() <= press.record.error.mean_de2000 <= 3.0 * off.mean()
 
 
-def test_a_driver_s_tint_is_foretold_where_built_in_presses_miss_it() -> None:
+def test_a_driver_s_tint_is_forecast_where_built_in_presses_miss_it() -> None:
     known = tinted(fogra39())
     truth = known.relative(FRESH)
     own = de2000(ChartPress(record_of(known), "mine").to_print(ASKED), truth).mean()
@@ -73,7 +73,7 @@ def test_a_driver_s_tint_is_foretold_where_built_in_presses_miss_it() -> None:
     assert own < 0.4 * built_in
 
 
-def test_more_patches_foretell_better() -> None:
+def test_more_patches_forecast_better() -> None:
     errors = []
     for count in (16, 60, COLOURS):
         rgb = np.concatenate([grey_ramp(), chart_colours(count)])
@@ -155,7 +155,7 @@ def test_facts_name_what_merges_and_where_greys_end() -> None:
 
 
 def test_darks_merge_as_they_lie_on_the_paper() -> None:
-    """On paper whose black is a dark grey, darks fall together that compensation holds apart."""
+    """On paper whose black is a dark grey, darks look the same that compensation holds apart."""
     known = fogra39()
     record = record_of(known)
     deep = replace(record, black_lab=(4.0, 0.0, 0.0))
@@ -164,7 +164,7 @@ def test_darks_merge_as_they_lie_on_the_paper() -> None:
     assert {(one.a, one.b) for one in facts_of(deep).merges} < merged
     where = {hex_of(rgb): i for i, rgb in enumerate(record.rgb)}
     compensated = [float(de2000(*(record.lab[where[at]] for at in pair))) for pair in merged]
-    assert max(compensated) > 2.5  # the limit: compensated, such a pair was no merge
+    assert max(compensated) > 2.5  # the limit: compensated, such a pair was not a merge
 
 
 @pytest.mark.parametrize(

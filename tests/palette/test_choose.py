@@ -298,7 +298,7 @@ def test_auto_leaves_out_tones_that_hardly_any_area_looks_like(seed: int) -> Non
 
 @pytest.mark.parametrize("ink", ["#101014", "#d01858", "#2038c0"])
 def test_auto_keeps_what_draws_the_eye_however_small(ink: str) -> None:
-    """Two eyes of an animal, 0.9 % of one tile of thirty: black is no vivid hue, but far off."""
+    """Two eyes of an animal, 0.9 % of one tile of thirty: black is not a vivid hue, but far off."""
     animal = np.full((120, 120, 3), (236, 226, 204), np.uint8)
     animal[50:58, 40:48] = animal[50:58, 70:78] = [int(ink[i : i + 2], 16) for i in (1, 3, 5)]
     palette = choose(grounds(30) | {"animal": bins_of(animal)})

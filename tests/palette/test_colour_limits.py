@@ -40,7 +40,7 @@ def role_of(lab: tuple[float, float, float], share: float = 0.2, ground: float =
         ((50.0, 0.0, -8.99), Role.NEUTRAL),
         ((50.0, 0.0, -9.0), Role.MID),
         ((50.0, -6.4, 6.4), Role.MID),  # chroma is of both axes: 9.05
-        ((20.0, 3.0, 3.0), Role.NEUTRAL),  # near black without a hue is no deep colour
+        ((20.0, 3.0, 3.0), Role.NEUTRAL),  # near black without a hue is not a deep colour
         ((95.0, 3.0, 3.0), Role.NEUTRAL),
     ],
 )

@@ -1,4 +1,4 @@
-"""Exchange files: each registered format round-trips, outside readers agree, broken files are told.
+"""Exchange files: each format round-trips, outside readers agree, broken files are refused.
 
 Outside sources: the colour values of the Design Tokens 2025.10 schema, rewritten below for the
 parts that kitloom writes; tinycss2 for CSS; colour-cxf for CxF3 (a reader, not a strict validator).

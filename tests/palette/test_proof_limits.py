@@ -1,4 +1,4 @@
-"""Each limit of a proof, just inside and just outside: what is told, and what is passed over.
+"""Each limit of a proof, just inside and just outside: what is reported, and what is not.
 
 Past one of these unnoticed, a maker pays for a sheet whose green came out olive, whose lines broke
 up, or whose ink never dried, after the proof had said that all was well.
@@ -361,7 +361,7 @@ def test_two_lines_that_touch_at_a_corner_are_one() -> None:
 
 @pytest.mark.parametrize("dpi", [2399.0, 2400.0, 3600.0])
 def test_a_tile_finer_than_any_printer_is_measured_reduced(dpi: float) -> None:
-    """The place is told in the tile's own pixels, and a line as thin is thin all the same."""
+    """The place is told in the tile's own pixels, and a line as thin is still thin."""
     pixels = np.full((720, 96, 3), 255, dtype=np.uint8)
     pixels[120:600, 48:60] = 0  # 12 pixels: 0.127 mm at 2,400, 0.085 mm at 3,600
     (stroke,) = thin_strokes(pixels, dpi)

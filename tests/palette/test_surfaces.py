@@ -46,7 +46,7 @@ def test_a_recipe_and_an_option_know_every_surface(name: str) -> None:
 
 
 def test_a_recipe_refuses_another_surface_and_lists_those_it_knows() -> None:
-    with pytest.raises(RecipeError, match=r"press\.surface is none of 'glossy' or 'matt'"):
+    with pytest.raises(RecipeError, match=r"press\.surface is not one of 'glossy' or 'matt'"):
         parse_recipe(RECIPE.format("silk"), Path("kit.toml"))
 
 

@@ -376,7 +376,7 @@ def test_files_that_are_none(tmp_path: Path) -> None:
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no named pipes")
 def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe.png")
-    with pytest.raises(ArtworkError, match="no ordinary file"):
+    with pytest.raises(ArtworkError, match="not an ordinary file"):
         open_artwork(tmp_path / "pipe.png")
 
 

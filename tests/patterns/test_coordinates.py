@@ -193,7 +193,7 @@ SHAPES: dict[str, tuple[str, str, float, int, Inks]] = {
 
 @pytest.mark.parametrize("case", SHAPES)
 def test_a_round_or_slanted_pattern_equals_oversampling(case: str) -> None:
-    """Else dots are no discs, and zigzags and scales have steps in print."""
+    """Else dots are not discs, and zigzags and scales have steps in print."""
     kind, style, size, colours, inks = SHAPES[case]
     drawn = coordinate(kind, style, size, colours).sample(
         -3.21, 517.13, 1.0, 1.0, 150.0, shape=(6, 6)
@@ -316,11 +316,11 @@ def test_a_tartan_of_half_a_sett_is_the_same_both_ways() -> None:
     ("text", "said"),
     [
         ("", "is empty"),
-        ("B24", "one colour alone"),
-        ("24B W4", '"24B" is no stripe'),
-        ("B24, W4", '"B24," is no stripe'),
-        ("B24 W", '"W" is no stripe'),
-        ("B24 W-4", '"W-4" is no stripe'),
+        ("B24", "only one colour"),
+        ("24B W4", '"24B" is not a stripe'),
+        ("B24, W4", '"B24," is not a stripe'),
+        ("B24 W", '"W" is not a stripe'),
+        ("B24 W-4", '"W-4" is not a stripe'),
         ("B24 W0 R2", '"W0" has 0 threads'),
         ("B24 W4000", '"W4000" has 4000 threads'),
         ("B24 B4 W2", 'two stripes of "B" side by side'),
@@ -388,7 +388,7 @@ def test_a_gradient_goes_evenly_from_colour_to_colour_without_a_visible_step() -
     [
         (("gingham", 5.0, 4), 'colours: "gingham" does not take 4 colours'),
         (("stripe", 5.0, 4, "ticking"), 'colours: "ticking" does not take 4 colours'),
-        (("dots", 5.0, 2, "third-drop"), '"third-drop" is no style of kind "dots"'),
+        (("dots", 5.0, 2, "third-drop"), '"third-drop" is not a style of kind "dots"'),
         ((TARTAN, 5.0, 3, "", "A4 B2"), "colours: has 3 colours, and its sett 2"),
     ],
 )

@@ -1,4 +1,4 @@
-"""Pictures that show patterns are told from tiles: else a maker prints a shop's title.
+"""Pictures that show patterns are kept apart from tiles: else a maker prints a shop's title.
 
 No published source: the pages are drawn here.
 """

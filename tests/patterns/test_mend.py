@@ -1,4 +1,4 @@
-"""Mending: each kind of planted fault goes, the rest of the artwork stays, and failure is told."""
+"""Mending: each kind of planted fault goes, the rest of the artwork stays, failure is reported."""
 
 from __future__ import annotations
 

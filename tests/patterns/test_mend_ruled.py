@@ -51,7 +51,7 @@ def test_ruled_artwork_is_cut_to_whole_repeats(name: str, seed: int, share: floa
 
 
 def test_no_remedy_leaves_a_part_of_a_sure_repeat() -> None:
-    """A strip that stands twice goes where nothing is known of a repeat, and else stays."""
+    """A duplicated strip goes where no repeat is known, and else stays."""
     rng = np.random.default_rng(2)
     cell = rng.integers(0, 256, (40, 50, 3)).repeat(4, axis=0).repeat(4, axis=1).astype(np.uint8)
     tile = np.concatenate([cell, cell[:, :60]], axis=1)

@@ -1,4 +1,4 @@
-"""What stands twice at a tile's edges, a line or a whole strip, goes, and nothing else does."""
+"""What is duplicated at a tile's edges, a line or a whole strip, goes, and nothing else does."""
 
 from __future__ import annotations
 

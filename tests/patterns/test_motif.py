@@ -130,14 +130,14 @@ def grain(side: int, fineness: float, seed: int) -> Pixels:
 
 @pytest.mark.parametrize("fineness", [0.5, 1.0, 1.8])
 def test_a_texture_is_no_crowd_of_specks(fineness: float) -> None:
-    """Printed small, its tiles would stand on a sticker like the squares of a chessboard."""
+    """Printed small, its tiles would look like the squares of a chessboard on a sticker."""
     found = auto_repeat(grain(600, fineness, 3), 40.0, 26.0, 300.0)
     assert found.repeat_mm == pytest.approx(600 * MM_PER_INCH / 300.0)  # as large as is crisp
     assert found.repeat_mm >= 40.0
 
 
 def test_the_largest_motifs_decide_not_the_specks_between_them() -> None:
-    """Two large flowers in a tile strewn with specks are no confetti on a sticker."""
+    """Two large flowers in a tile scattered with specks are not a confetti on a sticker."""
     side = 480
     y, x = np.mgrid[0:side, 0:side]
     tile = np.full((side, side, 3), (32, 52, 74), dtype=np.uint8)

@@ -75,7 +75,7 @@ def test_a_staggered_lattice_is_its_own_doubled_cell(lattice: Lattice, dpi: floa
 
 
 def test_odd_sides_are_halved_exactly() -> None:
-    """Half of 15 px is no whole pixel; enlarging by two with every pixel doubled makes it one."""
+    """Half of 15 px is not a whole pixel; enlarging by two, every pixel doubled, makes it one."""
     tile = noise(15, 9)
     fine = Plane(np.repeat(np.repeat(tile, 2, axis=0), 2, axis=1), 3.0, HALF_DROP)
     window = (1.1, 0.7, 8.0, 11.0, 70.0)

@@ -60,7 +60,7 @@ def test_smallest_repeat_of_a_checkerboard():
 
 
 def drawn_stripes(seed: int, size_px: int, wobble_px: float, length_px: float) -> np.ndarray:
-    """Return stripes of one sett, each edge drawn anew by a hand that wobbles, and their period."""
+    """Return stripes of one sett, each edge drawn anew with a wobble, and their period."""
     rng = np.random.default_rng(seed)
     period = int(rng.integers(size_px // 8, size_px // 3))
     edges = [0, *(np.sort(rng.choice(np.arange(1, period // 6), 3, replace=False)) * 6)]

@@ -27,7 +27,7 @@ def test_neighbours_meet_as_the_lattice_places_them(tile, lattice):
     even = tile[: tile.shape[0] // 2 * 2, : tile.shape[1] // 2 * 2]
     h, w = even.shape[:2]
     plane = roll_plane(even, lattice)
-    # the picture starts at half a tile, and the neighbour is moved by half: its edge starts anew
+    # the picture starts at half a tile, and the neighbour is moved by half: its edge starts again
     if lattice is HALF_DROP:
         assert np.array_equal(plane[:, w - w // 2], even[:, 0])
     else:
@@ -44,7 +44,7 @@ def test_faults_are_ringed_and_clean_tiles_are_not(tile):
     shown = seam_picture(broken, check_seams(broken))
     assert shown.dtype == np.uint8
     assert _teal(shown) > _teal(clean) + 500
-    assert shown.shape[1] > clean.shape[1]  # the enlargement stands beside it
+    assert shown.shape[1] > clean.shape[1]  # the enlargement is beside it
 
 
 @pytest.mark.parametrize("axis", ["x", "y"])

@@ -92,7 +92,7 @@ def test_a_verdict_changes_at_its_limits(
 def test_a_drift_is_a_tone_that_runs_steadily_and_jumps_back(
     steady: float, jump: float, drifts: bool
 ) -> None:
-    """About L* from edge to edge; a sky that only darkens, without a jump, is no fault."""
+    """About L* from edge to edge; a sky that only darkens, without a jump, is not a fault."""
     figures = values(steady__de=steady, drift_median__max=jump)
     assert bool(is_drift(arrays(figures))) is drifts
     assert rule(0.1, figures) == (0.9 if drifts else 0.1)
@@ -312,7 +312,7 @@ def test_the_strength_is_what_meets_at_the_join(judged: Judge) -> None:
 
 
 def test_of_a_doubled_line_the_strength_is_one_line_further_on(judged: Judge) -> None:
-    """Where a line stands twice there is no jump; what should have come next is beyond it."""
+    """Where a line is duplicated there is no jump; what should have come next is beyond it."""
     same = joins(after=(50.0, 70.0))
     doubled = judged(chances(0.9, doubled_line=0.9), values(), of=same)
     assert doubled.strength.min() > 10.0

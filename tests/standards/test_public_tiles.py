@@ -5,7 +5,7 @@ folder that the environment variable KITLOOM_PUBLIC_TILES names; nothing is fetc
 the tiles that the verdict was learnt from (``python -m learning --check`` leaves them out in
 turn). The limits, 2 % of seams and 15 % of doubts, 95 % of faults of CIEDE2000 over 6 and 90 % of
 repeats, are common practice, no published source: what the verdicts reached, with room. The list of
-what is no clean tile, with reasons, is in ``learning.tiles``.
+what is not a clean tile, with reasons, is in ``learning.tiles``.
 """
 
 from __future__ import annotations

@@ -13,7 +13,7 @@ class Example:
     """One call for a command's page.
 
     Attributes:
-        words: what stands after ``kitloom``.
+        words: what is after ``kitloom``.
         lines: how many lines of its output are kept.
         says: what to see in it.
         goes_on: whether the command runs until it is stopped.
@@ -29,7 +29,7 @@ EXAMPLES = {
     "check": Example(
         ("check", "samples/allotment/faulty", "--pictures", "looks"),
         17,
-        "One line a tile, then what to do; `looks/` gets a picture of each join in question.",
+        "One line for each tile, then what to do; `looks/` gets a picture of each such join.",
     ),
     "rescale": Example(
         ("rescale", "samples/allotment/tiles/pods.png", "--repeat", "0.75in", "--out", "scaled"),
@@ -42,7 +42,7 @@ EXAMPLES = {
             *("samples/allotment/faulty/shop-preview.jpg", "--out", "mended"),
         ),
         12,
-        "A pale edge is drawn anew; out of a picture of repeated artwork the tile is cut.",
+        "A pale edge is redrawn; from a picture of repeated artwork the tile is cut out.",
     ),
     "lift": Example(
         (
@@ -55,7 +55,7 @@ EXAMPLES = {
     "palette": Example(
         ("palette", "samples/allotment/tiles", "--colours", "6", "--out", "colours"),
         12,
-        "One palette for thirteen tiles. The two first columns show colours on a terminal.",
+        "One palette for thirteen tiles. On a terminal the first two columns show the colours.",
     ),
     "proof": Example(
         (
@@ -67,7 +67,7 @@ EXAMPLES = {
             "repaired",
         ),
         18,
-        "A neon pink, a quiet blue, and a tile in neon colours with its repair.",
+        "A neon pink, a dull blue, and a tile in neon colours with its repair.",
     ),
     "draft": Example(
         ("draft", "samples/allotment/evening", "--out", "evening.toml"),

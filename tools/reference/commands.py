@@ -19,7 +19,7 @@ _STATUS = """\
 | 2 | the call or an input was unusable; nothing is written |
 """
 
-# what stands behind a command's page for those who want more
+# what is behind a command's page for those who want more
 _SEE = {
     "check": ("how seams are judged", "../verdicts.md#seams"),
     "rescale": ("how resolution is judged", "../verdicts.md#resolution"),
@@ -38,7 +38,7 @@ def pages(before: dict[str, str], *, rerun: bool) -> dict[str, str]:
     """Return each page's text by its name in docs/.
 
     Args:
-        before: the pages as they stand, by name.
+        before: the pages as they are, by name.
         rerun: whether examples are run again; else their kept output stays.
     """
     made = {}

@@ -10,8 +10,8 @@ _HEAD = """\
 # Colours to and from other programs
 
 `kitloom palette --out FOLDER` and `kitloom make` write the palette in every open format below;
-`kitloom palette --from FILE` reads those that can be read, and our own `palette.json`. A file's
-suffix says what it is. All Lab is CIELAB under D50, 2 degrees.
+`kitloom palette --from FILE` reads those marked below, and our own `palette.json`. A file's
+ending says what it is. All Lab is CIELAB under D50, 2 degrees.
 
 | format | file | written | read |
 |---|---|---|---|

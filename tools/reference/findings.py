@@ -33,8 +33,8 @@ def page(found: dict[str, dict[str, Any]] | None, before: str) -> str:
     """Return the page.
 
     Args:
-        found: an example of each code, or None to keep those of the page as it stands.
-        before: the page as it stands.
+        found: an example of each code, or None to keep those of the page as it is.
+        before: the page as it is.
     """
     kept = kept_examples(before)
     parts = [_HEAD, _index()]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kitloom.findings import GRADE_WORDS
 from palette.press import open_press
 from palette.proof import assess_colours
 from palette.surfaces import SURFACES
@@ -14,9 +15,9 @@ COLOURS = (
 _HEAD = """\
 # Presses
 
-A press is whatever prints; here mostly a home inkjet, which nobody has published. kitloom knows the
-surfaces below without being shown anything, can use your printer's own ICC profile, and can
-measure your printer by a chart. Every verdict about print names the press that it was made for.
+A press is whatever prints: for you, most likely a home inkjet, for which nobody has published
+figures. kitloom has the two surfaces below built in, can use your printer's own ICC profile, and
+can measure your printer by a chart. Every verdict about print names the press that it was made for.
 
 ```toml
 [press]
@@ -37,8 +38,8 @@ _OWN = """\
 ## profile
 
 Your printer's own ICC profile, for one printer, one ink set, one paper and the driver settings it
-was measured with. Rendering intent `relative` with black point
-compensation, unless you ask otherwise. A profile is the best forecast where it fits your paper; a
+was measured with. The rendering intent is `relative`, with black point
+compensation, unless you set another. A profile is the best forecast where it fits your paper; a
 profile of another paper is worth less than the built-in surface.
 
 ## chart
@@ -52,7 +53,7 @@ forecast is about *your* printer on *your* sticker paper: see
 Leave colour to the driver, or to a profile, never to both. With `convert = true` the
 print is drawn in [your printer's own numbers](own-press.md#a-print-in-your-printers-own-numbers),
 and nothing may convert them again. Choose the paper type that the paper's maker names; it decides
-how much ink is laid down. See [print and cut](print-and-cut.md).
+how much ink is used. See [print and cut](print-and-cut.md).
 """
 
 
@@ -64,8 +65,8 @@ def page() -> str:
 def _surface(name: str) -> str:
     press = open_press(name)
     rows = [
-        f"| `{one.hex}` | `{one.printed_hex}` | {one.shift_de2000:.1f} | {one.grade} | "
-        f"`{one.nearest_hex}` |"
+        f"| `{one.hex}` | `{one.printed_hex}` | {one.shift_de2000:.1f} | "
+        f"{GRADE_WORDS[one.grade]} | `{one.nearest_hex}` |"
         for one in assess_colours(list(COLOURS), press)
     ]
     return "\n".join(

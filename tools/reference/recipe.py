@@ -8,12 +8,12 @@ _HEAD = """\
 # A recipe, key by key
 
 A recipe is a TOML text. `kitloom draft` writes one for a folder of artwork; this page says what
-else it can hold. Nothing that it says of stickers is an absolute place on paper, so the same recipe
-serves another pattern set, another planner and another paper.
+else it can hold. It never says where on the paper a sticker is, so the same recipe
+serves other artwork, another planner and another paper.
 
 Lengths are texts with a unit: `"40mm"`, `"4cm"`, `"1.6in"` or `"9pt"`; `"1,6 inch"` is read too.
 Sizes are width by height: `"40mm x 52mm"` or `"40 x 52 mm"`. File names start from the recipe's
-folder. A key that is not on this page is refused, with its line and the nearest key that is.
+folder. A key that is not on this page is refused, with its line and the nearest known key.
 
 The smallest recipe that works:
 

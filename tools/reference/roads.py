@@ -11,13 +11,13 @@ _CAUTIONS = re.compile(r"(<!-- cautions: .*? -->\n).*?(<!-- end of the cautions 
 
 
 def with_cautions(before: str) -> str:
-    """Return a page with its cautions made anew; the rest stays."""
+    """Return a page with its cautions made again; the rest stays."""
     cautions = "".join(f"- {sentence}\n" for sentence in CAUTIONS)
     return _CAUTIONS.sub(lambda found: f"{found[1]}\n{cautions}\n{found[2]}", before)
 
 
 def page(before: str) -> str:
-    """Return the page with its parts about roads and cautions made anew; the rest stays."""
+    """Return the page with its parts about roads and cautions made again; the rest stays."""
     roads = "\n".join(map(_road, ROADS))
     before = _PLACE.sub(lambda found: f"{found[1]}\n{roads}\n{found[2]}", before)
     return with_cautions(before)

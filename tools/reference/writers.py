@@ -14,9 +14,9 @@ _ONCE = """\
 {single}
 {exchange}
 
-Nothing else is left behind. The same recipe and artwork give the same bytes. Files of an earlier
-run are replaced only with `--overwrite`, and then the whole set at once; what you put there
-yourself stays.
+`make` writes nothing else. The same recipe and artwork give the same bytes. It replaces files of an
+earlier run only with `--overwrite`, and then the whole set at once; files that you put there
+stay.
 """
 
 

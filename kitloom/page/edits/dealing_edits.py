@@ -1,6 +1,6 @@
-"""Dealing out anew: all stickers, those of a row, or one get other fills; the rest stays.
+"""Dealing out again: all stickers, those of a row, or one get other fills; the rest stays.
 
-What was dealt stands in the recipe as what its stickers keep, their windows left open. Fills and
+What was dealt is in the recipe as what its stickers keep, their windows left open. Fills and
 places that the maker chose by hand are no deal, and stay.
 """
 
@@ -15,7 +15,7 @@ from kitloom.page.state import recipe_text as rt
 
 
 def set_dealt(bench: Bench, form: Form) -> Edit:
-    """Deal out anew: the stickers that the form names, or its row, or all."""
+    """Deal out again: the stickers that the form names, or its row, or all."""
     recipe, made = recipe_of(bench), bench.shown_kit()
     if made is None:
         raise PageError(

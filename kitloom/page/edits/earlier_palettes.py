@@ -26,7 +26,7 @@ def take_palette(bench: Bench, file: Incoming) -> str:
     """Keep a palette file and return what it is called here.
 
     Raises:
-        KitloomError: it is none that can be read, or there are too many.
+        KitloomError: it cannot be read, or there are too many.
     """
     suffix = next(end for end in SUFFIXES if file.name.lower().endswith(end))
     stem = plain_stem(file.name[: -len(suffix)], "palette")
@@ -64,7 +64,7 @@ def palettes(bench: Bench) -> list[Path]:
 
 
 def colours_of(bench: Bench, job: JudgedKit, name: str) -> tuple[NamedColour, ...]:
-    """Return the colours of a palette by its name; only names that stand in the folder are known.
+    """Return the colours of a palette by its name; only names that are in the folder are known.
 
     Raises:
         KitloomError: there is none of that name, or it cannot be read any more.

@@ -1,7 +1,7 @@
 """What one edit is: what was done in the maker's words, and a change of the recipe's text.
 
 In: the bench and a form. Out: what the form is about, as the recipe has it now; what is no longer
-there, because another tab changed the kit meanwhile, is refused.
+there, because another tab has changed the kit, is refused.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ def row_of(bench: Bench, form: Form) -> tuple[int, RowPart]:
             "that row is not where it was",
             where="rows",
             why="the kit was changed since, perhaps in another tab",
-            remedy="Look at the rows as they stand now, and change it again.",
+            remedy="Look at the rows as they are now, and change it again.",
         )
     return index, recipe.rows[index]
 

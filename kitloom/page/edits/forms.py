@@ -153,7 +153,7 @@ class Form:
 
 
 def _refusal(what: str, field: str, remedy: str) -> PageError:
-    """An error that stands beside its field and calls it as the page does."""
+    """An error that is beside its field and calls it as the page does."""
     label = LABELS.get(re.sub(r"-\d+$", "", field))
     return PageError(
         what, where=label or field, remedy=remedy, field=field if label is not None else ""

@@ -143,7 +143,7 @@ def _number(kit: Kit, row: int, place: int) -> int:
 
 
 def _fill(bench: Bench, index: int, row: RowPart, place: int) -> str:
-    """Return what a sticker is filled with as it is shown, or else what the recipe wants."""
+    """Return what a sticker is filled with as it is shown, or else what the recipe names."""
     if bench.drawing.job is not None and _is_drawn(bench):
         kit = bench.drawing.job.kit
         return kit.choices[_number(kit, index, place)].fill

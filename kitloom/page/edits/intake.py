@@ -53,7 +53,7 @@ def measure_artwork(bench: Bench, file: Incoming) -> TileStudy:
     """Measure a dropped tile; nothing of it is kept yet.
 
     Raises:
-        KitloomError: it is not artwork that can be used, or shows patterns and is no tile.
+        KitloomError: it is not artwork that can be used, or shows patterns and is not a tile.
     """
     shown = plain_stem(file.name)
     if len(file.content) > MAX_FILE_BYTES:
@@ -139,7 +139,7 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
         raise PageError(
             f"the kit has {MAX_PATTERNS} tiles already",
             where="artwork",
-            remedy="Take one out first, or start another kit in another folder.",
+            remedy="Remove one first, or start another kit in another folder.",
         )
     stem = plain_stem(file.name)
     waiting = _missing(recipe, stem)

@@ -1,7 +1,7 @@
 """What comes along with artwork and is none: each kind is answered with what to do.
 
 In: a file's name, or its pixels where it is a picture. Out: why it cannot be a tile, and the way to
-one; a licence or a preview that lies beside the tiles is no fault.
+one; a licence or a preview that lies beside the tiles is not a fault.
 """
 
 from __future__ import annotations
@@ -60,7 +60,7 @@ _KINDS: tuple[tuple[frozenset[str], str, str], ...] = (
 
 
 class NotArtworkError(PageError):
-    """What lies beside artwork and is no tile; nothing is wrong with the kit."""
+    """What lies beside artwork and is not a tile; nothing is wrong with the kit."""
 
     mild = True
 
@@ -75,16 +75,16 @@ def not_artwork(name: str) -> NotArtworkError | None:
 
 
 def no_picture(name: str) -> NotArtworkError:
-    """Say of a file of another kind that it is no picture."""
+    """Say of a file of another kind that it is not a picture."""
     return NotArtworkError(
-        "is no picture that can be read",
+        "is not a picture that can be read",
         where=shown_name(name),
         remedy="Drop PNG, JPEG, TIFF or WebP files.",
     )
 
 
 def shows_patterns(name: str, pixels: Pixels) -> NotArtworkError | None:
-    """Say of a picture that it shows patterns and is no tile; None where it may be one.
+    """Say of a picture that it shows patterns and is not a tile; None where it may be one.
 
     Args:
         name: as it came.
@@ -97,8 +97,7 @@ def shows_patterns(name: str, pixels: Pixels) -> NotArtworkError | None:
     return NotArtworkError(
         f"is left out: it looks like {looks}, not like a tile",
         where=shown_name(name),
-        remedy=f"{remedy} If it is a tile anyway, name it in the recipe as text; dropped "
-        "again, it is taken.",
+        remedy=f"{remedy} If it is a tile anyway, name it in the recipe's text, and drop it again.",
     )
 
 
@@ -108,7 +107,7 @@ def ending_of(name: str) -> str:
 
 
 def shown_name(name: str) -> str:
-    """Return a file's name as it is told to the maker: without folders, and not too long."""
+    """Return a file's name as the maker sees it: without folders, and not too long."""
     last = name.replace("\\", "/").rstrip("/").rsplit("/", 1)[-1]
     plain = "".join(c for c in last if c.isprintable())
     return plain if len(plain) <= 60 else f"{plain[:40]}…{plain[-15:]}"

@@ -2,7 +2,7 @@
 
 In: dropped tiles. Out: one change of the recipe, which names each new file as ``kitloom make
 --patterns`` does: one called as a tile of the kit takes that one's part, the others take the parts
-left in the order of their names. Repeats and lattices are found anew; the files of last month stay
+left in the order of their names. Repeats and lattices are found again; the files of last month stay
 where they are, and one undo brings them back.
 """
 

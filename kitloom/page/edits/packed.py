@@ -38,7 +38,7 @@ class Unpacked:
 
     Attributes:
         pictures: the files that may be tiles, in the order of their names.
-        others: for each other file, why it is no tile.
+        others: for each other file, why it is not a tile.
     """
 
     pictures: tuple[zipfile.ZipInfo, ...]
@@ -53,7 +53,7 @@ def is_archive(name: str) -> bool:
 def pictures_in(
     file: IO[bytes], name: str, drop: str, room: int
 ) -> Iterator[Incoming | KitloomError]:
-    """Yield each picture of an archive, and why each other file is no tile.
+    """Yield each picture of an archive, and why each other file is not a tile.
 
     Args:
         file: the archive.
@@ -62,7 +62,7 @@ def pictures_in(
         room: how many tiles the kit still has room for.
 
     Raises:
-        PageError: it is no archive that can be opened, or holds too much.
+        PageError: it is not an archive that can be opened, or holds too much.
     """
     shown = shown_name(name)
     try:

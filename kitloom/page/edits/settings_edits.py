@@ -168,7 +168,7 @@ def take_own_row(bench: Bench, file: Incoming, kind: str) -> None:
     """Keep a drawing, and add a row of stickers that are made from it.
 
     Raises:
-        KitloomError: it is no drawing that can be cut.
+        KitloomError: it is not a drawing that can be cut.
     """
     with bench.lock:
         recipe = recipe_of(bench)
@@ -346,7 +346,7 @@ def _check_file(bench: Bench, place: Place, key: RecipeKey, typed: str) -> None:
     except PageError:
         raise
     except (OSError, ValueError):
-        raise _beside(place, key, "is no file name", "Choose a file.", typed) from None
+        raise _beside(place, key, "is not a file name", "Choose a file.", typed) from None
     except KitloomError as error:
         raise _beside(place, key, error.what, error.remedy, typed) from error
 
@@ -438,7 +438,7 @@ def _place(bench: Bench, form: Form) -> Place:
 
 
 def _there(bench: Bench, place: Place | None, of: str | None) -> Place:
-    """Return a place if it is there, and if as many stand beside it as the form was made for."""
+    """Return a place if it is there, and if as many are beside it as the form was made for."""
     if place is None:
         raise _gone()
     if not isinstance(place[-1], int):

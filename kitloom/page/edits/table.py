@@ -1,7 +1,7 @@
 """What can be changed on the page: the one table of edits, each from a form to a new recipe text.
 
 An edit gets the bench and the form, and returns what was done in the maker's words and a change of
-the text; the bench checks, saves and draws. The edits stand in ``edit_*``, a file a step.
+the text; the bench checks, saves and draws. The edits are in ``edit_*``, a file a step.
 """
 
 from __future__ import annotations
@@ -111,7 +111,7 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "add-entry": add_entry,
     "remove-entry": remove_entry,
 }
-# made before the stickers are looked at: as long as nothing is held, they are dealt anew with these
+# made before anybody looks at stickers: while nothing is held, they are dealt again with these
 BEFORE_STICKERS = frozenset(
     {
         "remove-tile",

@@ -44,7 +44,7 @@ def remove_missing(bench: Bench, form: Form) -> Edit:
 
 
 def set_repeat(bench: Bench, form: Form) -> Edit:
-    """Set how wide one tile is on paper; its windows are other pictures then, and chosen anew."""
+    """Set how wide one tile is on paper; its windows are other pictures then, and chosen again."""
     recipe = recipe_of(bench)
     index = pattern_index(recipe, form)
     own = form.text("repeat") != "auto"
@@ -64,7 +64,7 @@ def set_lattice(bench: Bench, form: Form) -> Edit:
     index = pattern_index(recipe, form)
     lattice = form.text("lattice")
     if lattice not in LATTICES:
-        raise PageError(f'"{lattice}" is no lattice', where="lattice", remedy="Choose another.")
+        raise PageError(f'"{lattice}" is not a lattice', where="lattice", remedy="Choose another.")
     label = f"{recipe.patterns[index].label} as {lattice}"
 
     def change(text: str) -> str:

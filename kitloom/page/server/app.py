@@ -287,7 +287,7 @@ class Handlers:
         return refused
 
     def _take_other(self, file: Incoming) -> str:
-        """Take in what is no artwork; return what a palette is called here."""
+        """Take in what is not artwork; return what a palette is called here."""
         if file.name.lower().endswith(SUFFIXES):
             return take_palette(self.bench, file)
         take = take_recipe if file.name.lower().endswith(".toml") else take_profile
@@ -330,7 +330,7 @@ class Handlers:
         return _file(self.bench.workspace.recipe.name, text.encode(), save=True)
 
     def file(self, request: Request) -> Response:
-        """Hand out one made file; only names that stand in the folder are known."""
+        """Hand out one made file; only names that are in the folder are known."""
         known = {path.name: path for path in earlier_files(self.bench)}
         path = known.get(request.path_params["name"])
         if path is None:
@@ -381,7 +381,7 @@ def _file(name: str, content: bytes, *, save: bool) -> Response:
 def _refusal(request: Request, error: Exception) -> Response:
     del request
     assert isinstance(error, HTTPException)
-    # what a form holds too much of is too much, not malformed
+    # a form with too many parts is too large, not malformed
     status = 413 if error.status_code == 400 and "Too many" in error.detail else error.status_code
     return PlainTextResponse(f"{error.detail}\n", status)
 

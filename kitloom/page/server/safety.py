@@ -82,9 +82,13 @@ class Door:
         hosts = frozenset(f"{name}:{port}" for name in names)
         return cls(hosts, secrets.token_urlsafe(32), secrets.token_urlsafe(24), f"kitloom-{port}")
 
+    def is_key(self, key: str) -> bool:
+        """Tell whether a key is the right one; it stays so."""
+        return secrets.compare_digest(key.encode(), self.key.encode())
+
     def opens(self, key: str) -> bool:
         """Tell whether a key is the right one, and change it if it is."""
-        right = secrets.compare_digest(key.encode(), self.key.encode())
+        right = self.is_key(key)
         if right:
             self.key = secrets.token_urlsafe(24)
         return right
@@ -143,9 +147,11 @@ class Guard:
         known = self.door.knows(Headers(scope=scope).get("cookie", ""))
         if scope["path"] != "/enter":
             return None if known else PlainTextResponse(_NO_KEY, 403)
+        key = QueryParams(scope["query_string"]).get("key", "")
+        if scope["method"] == "HEAD":  # a second start asks whether this page is still here
+            return Response(status_code=204 if self.door.is_key(key) else 403)
         if known:
             return HTMLResponse(_ENTER)
-        key = QueryParams(scope["query_string"]).get("key", "")
         if not self.door.opens(key):
             return PlainTextResponse(_USED, 403)
         answer = HTMLResponse(_ENTER)

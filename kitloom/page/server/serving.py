@@ -1,7 +1,8 @@
 """Start the page on this machine and open it in the browser.
 
-In: a folder or recipe, a port, and whether a browser is wanted. Runs until it is interrupted.
-Loopback only, unless another address is asked for.
+In: a folder or recipe, a port, and whether to open a browser. Runs until it is interrupted, unless
+the folder's page is open already: then it shows that one. Loopback only, unless another address is
+asked for.
 """
 
 from __future__ import annotations
@@ -22,6 +23,13 @@ from kitloom.page.edits import begin_with_folder
 from kitloom.page.page_error import PageError, unforeseen_as
 from kitloom.page.server.app import Handlers, page_app
 from kitloom.page.server.safety import Door
+from kitloom.page.server.way_in import (
+    HERE,
+    address_of,
+    forget_way_in,
+    keep_way_in,
+    way_into_running,
+)
 from kitloom.page.state import open_bench
 from kitloom.system import end_at_once, exit_code_of, reuse_address, when_asked_to_end
 from palette.errors import KitloomError, reason_of
@@ -33,7 +41,7 @@ LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 def serve(
     given: Path, port: int, *, address: str, browser: bool, say: Callable[[str], None]
 ) -> None:
-    """Serve a folder or a recipe until interrupted.
+    """Serve a folder or a recipe until interrupted; show its page if it is open already.
 
     Args:
         given: what to open.
@@ -45,24 +53,32 @@ def serve(
     Raises:
         PageError: the port is taken, or the folder cannot be used.
     """
+    if browser and port == 0 and (running := way_into_running(given)):
+        say("Its page is open already and is shown again. The first window keeps it open.")
+        say(f"Open: {running}")
+        webbrowser.open(running)
+        return
     with listening(address, port) as listener:  # before a folder is made
         bench, code = open_bench(given), 0
         try:
             port = int(listener.getsockname()[1])
             door = Door.at({*LOOPBACK, address}, port)
 
-            def way_in() -> str:
-                return f"http://{address}:{port}/enter?key={door.key}"
+            def next_address() -> str:
+                """Return what opens the page next; a second start finds it in the folder."""
+                if address == HERE and given.is_dir():
+                    keep_way_in(given, port, door.key)
+                return address_of(port, door.key, address)
 
             handlers = Handlers(bench)
-            app = page_app(handlers, door, lambda: say(f"For another browser: {way_in()}"))
+            app = page_app(handlers, door, lambda: say(f"For another browser: {next_address()}"))
             server = server_of(app)
 
             def end(number: int) -> None:
                 nonlocal code
                 code, server.should_exit = exit_code_of(number), True
 
-            # uvicorn shuts down on a signal, then raises it once more for whoever was there before
+            # uvicorn shuts down on a signal, then raises it again for whoever was there before
             when_asked_to_end(end)
             bench.runner.start()
             bench.runner.coordinate(partial(_begin, handlers), "the folder")
@@ -70,11 +86,13 @@ def serve(
                 f"kitloom works in {bench.workspace.folder}. Leave this window open while you work."
             )
             say("To stop, close it or press Ctrl-C; all is kept.")
-            say(f"Open: {way_in()}")
+            opens = next_address()
+            say(f"Open: {opens}")
             if browser:
-                Thread(target=webbrowser.open, args=(way_in(),), daemon=True).start()
+                Thread(target=webbrowser.open, args=(opens,), daemon=True).start()
             server.run(sockets=[listener])
         finally:
+            forget_way_in(given, port)
             listener.close()  # no tab waits for an answer while the work ends
             ended = bench.close(END_SECONDS)
     if not ended:  # nothing is lost: files are put in place whole, or not at all

@@ -1,7 +1,7 @@
 """The open kit: the maker's folder, the recipe in it, and what has been measured of it so far.
 
 In: a folder or a recipe. Out: a ``Bench``, whose every change is a change of the recipe's text,
-checked, saved with all earlier states for undo, and drawn anew; and signals of all that changes.
+checked, saved with all earlier states for undo, and drawn again; and signals of all that changes.
 
 Not done here: what an edit is about (``edits``), and what is shown of it (``views``).
 """

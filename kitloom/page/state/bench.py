@@ -1,8 +1,8 @@
-"""The bench: the maker's recipe, what was measured on it, and the sheet as it stands.
+"""The bench: the maker's recipe, what was measured on it, and the sheet as it is.
 
 In: a workspace, and the runners in which all that takes longer is done. Every edit goes through
 ``edit``, which checks the new recipe before it is saved; a job then measures and draws the sheet
-anew, coarse first, and tells the tabs. One lock keeps edits of two tabs apart; each edit changes
+again, coarse first, and tells the tabs. One lock keeps edits of two tabs apart; each edit changes
 only what it is about, so neither undoes the other's.
 
 Previews have a runner of their own: a mend may take minutes, and dropped files must not wait for
@@ -99,11 +99,11 @@ class Bench:
 
     @property
     def stuck(self) -> KitloomError | None:
-        """Why the kit as it stands has no sheet; None while it is drawn, and where it has one."""
+        """Why the kit as it is has no sheet; None while it is drawn, and where it has one."""
         return self.drawing.fault if self.drawing.revision == self.revision else None
 
     def start(self) -> None:
-        """Have the sheet drawn now, and anew with every change."""
+        """Have the sheet drawn now, and again with every change."""
         self._live = True
         self.draw()
 
@@ -128,18 +128,18 @@ class Bench:
         return parse_recipe(text, self.workspace.recipe)
 
     def tidied(self, text: str) -> str:
-        """Return a recipe's text without keys that have no effect where they stand.
+        """Return a recipe's text without keys that have no effect where they are.
 
         An edit may leave one behind, such as the border when a panel goes.
 
         Raises:
-            RecipeError: it is no recipe, these keys aside.
+            RecipeError: it is not a recipe, these keys aside.
         """
         idle = idle_places(text, self.workspace.recipe)
         return without_keys(text, idle) if idle else text
 
     def recipe(self) -> Recipe | None:
-        """Return the recipe as it stands; None where there is none, or a broken one."""
+        """Return the recipe as it is; None where there is none, or a broken one."""
         text = self.workspace.text()
         try:
             return self.parse(text) if text else None
@@ -186,7 +186,7 @@ class Bench:
         """Make a text that was written by hand the recipe, to the letter.
 
         Raises:
-            KitloomError: it is no recipe, or the disk refuses.
+            KitloomError: it is not a recipe, or the disk refuses.
         """
         with self.lock:
             if text == self.workspace.text():
@@ -243,7 +243,7 @@ class Bench:
         return with_held(text, holding_of(recipe, kit.slots, kit.choices, *windows))
 
     def shown_kit(self) -> JudgedKit | None:
-        """Return the kit of the recipe as it stands; None while it is drawn, or cannot be."""
+        """Return the kit of the recipe as it is; None while it is drawn, or cannot be."""
         drawing = self.drawing
         if drawing.fault is not None or drawing.revision != self.revision:
             return None
@@ -270,7 +270,7 @@ class Bench:
                 self.changed()
 
     def changed(self) -> None:
-        """Have the sheet drawn anew and tell the tabs."""
+        """Have the sheet drawn again and tell the tabs."""
         with self.lock:
             self._revision += 1
             if self._live:
@@ -312,7 +312,7 @@ class Bench:
         )
 
     def draw(self) -> Job[None]:
-        """Have the sheet drawn as it stands; a change meanwhile supersedes it.
+        """Have the sheet drawn as it is; a later change replaces it.
 
         Returns:
             The job, which ends once nothing newer is left to draw.
@@ -331,7 +331,7 @@ class Bench:
                     self._draw(revision, job)
             except SupersededError:
                 pass
-            except KitloomError as error:  # of an earlier state is shown what there is
+            except KitloomError as error:  # of an earlier state whatever there is is shown
                 self._show(replace(self.drawing, revision=revision, fault=error))
             with self.lock:
                 if self._revision == revision:

@@ -68,7 +68,7 @@ class Reader:
         except LateError as error:
             raise _refusal(where, f"it took over {self._max_seconds:.0f} s") from error
         except (BrokenError, RuntimeError) as error:
-            why = "reading it needs too much memory or breaks its reader"
+            why = "reading it needs too much memory or crashes the program"
             raise _refusal(where, why) from error
 
 

@@ -1,4 +1,4 @@
-"""What stands between a recipe's tables stays there: blank lines, and comments about what follows.
+"""What is between a recipe's tables stays there: blank lines, and comments about what follows.
 
 In: tomlkit's tables. TOML has no place for a comment between two tables, so it belongs to the one
 before it; where a table is added, taken out or moved, its *tail*, from the first blank line after
@@ -16,7 +16,7 @@ Tail = list[tuple[Any, Any]]
 
 
 def take_tail(table: Any) -> Tail:
-    """Take what stands between a table and the next one off it, and return it."""
+    """Take what is between a table and the next one off it, and return it."""
     body = table.value.body
     start = _after_keys(table)
     while start < len(body) and not isinstance(body[start][1], Whitespace):
@@ -27,7 +27,7 @@ def take_tail(table: Any) -> Tail:
 
 
 def give_tail(table: Any, tail: Tail) -> None:
-    """Have this stand between a table and the next one."""
+    """Put this between a table and the next one."""
     table.value.body.extend(tail)
 
 
@@ -86,7 +86,7 @@ def drop(document: tomlkit.TOMLDocument, name: str, index: int) -> None:
 
 
 def move(document: tomlkit.TOMLDocument, name: str, index: int, there: int) -> None:
-    """Let two entries of a list of tables change places; what stands between them stays."""
+    """Let two entries of a list of tables change places; what is between them stays."""
     given: Any = document[name]
     if not isinstance(given, AoT):
         moved = [_inline(entry) for entry in given]
@@ -102,7 +102,7 @@ def move(document: tomlkit.TOMLDocument, name: str, index: int, there: int) -> N
 
 
 def close(document: tomlkit.TOMLDocument) -> None:
-    """Have a blank line stand at the end, before one more table is added."""
+    """End with a blank line, before one more table is added."""
     last = _last_table(document.body)
     if last is not None and not _ends_blank(last):
         give_tail(last, _blank())

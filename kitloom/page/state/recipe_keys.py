@@ -23,7 +23,7 @@ Path = Sequence[str | int]
 
 
 def value_at(tables: Any, path: Path) -> Any:
-    """Return what stands at a path of a recipe's tables; None where nothing does."""
+    """Return what is at a path of a recipe's tables; None where nothing does."""
     for step in path:
         try:
             tables = tables[step]
@@ -33,7 +33,7 @@ def value_at(tables: Any, path: Path) -> Any:
 
 
 def tables_of(text: str) -> dict[str, Any]:
-    """Return a recipe's tables as they are written; none where it is no TOML."""
+    """Return a recipe's tables as they are written; none where it is not TOML."""
     try:
         return parse_toml(text)
     except ValueError:
@@ -104,7 +104,7 @@ def without_entry(text: str, path: Path, index: int) -> str:
             "what you changed is no longer there",
             where=str(last),
             why="the kit has changed since, perhaps in another tab",
-            remedy="Look at it as it stands now, and change it again.",
+            remedy="Look at it as it is now, and change it again.",
         )
     if len(path) == 1 and isinstance(entries, AoT):
         gaps.drop(document, str(last), index)
@@ -125,7 +125,7 @@ def _step_into(
     whole: Mapping[str, object] | None,
     made: object,
 ) -> Any:
-    """Return the table inside a table, made where it is missing; None where none is wanted."""
+    """Return the table inside a table, made where it is missing; None where none is to be made."""
     inner = value_at(table, [step])
     if isinstance(inner, Mapping | list):
         return inner

@@ -186,7 +186,7 @@ def with_fill(text: str, row: int, fills: Sequence[str]) -> str:
 def with_held(text: str, holding: Holding) -> str:
     """Return the text with what its stickers were dealt, a line for each that keeps something.
 
-    What stands there for stickers beyond a row's count stays.
+    What is there for stickers beyond a row's count stays.
     """
     document = _parsed(text)
     for index, kept in enumerate(holding.rows):
@@ -201,7 +201,7 @@ def with_held(text: str, holding: Holding) -> str:
 
 
 def with_held_mapped(text: str, change: Callable[[HeldEntry], HeldEntry]) -> str:
-    """Return the text with each sticker's entry of ``held`` changed; {} lets it be dealt anew."""
+    """Return the text with each sticker's entry of ``held`` changed; {} lets it be dealt again."""
     document = _parsed(text)
     for row in _list(document, "rows"):
         if "held" in row:
@@ -310,7 +310,7 @@ def with_pin(text: str, row: int, place: int, was: RowPart, offset: str) -> str:
         row: the sticker's row.
         place: its place in that row, from 0.
         was: the row as it was read.
-        offset: what is wanted.
+        offset: the new one.
     """
     pins = [_pin_text(was.pin_of(i)) for i in range(was.count)]
     pins[place] = offset
@@ -340,7 +340,7 @@ def with_look(text: str, index: int, place: int, was: RowPart, look: Look) -> st
         each[place] = _pin_text(value) if key == "offset" else value
         _put_each(table, key, each)
     held = table.get("held", [])
-    if place < len(held):  # what was dealt before gives way to what is wanted now
+    if place < len(held):  # the new wish replaces what was dealt before
         for key in {"fill", "offset"} & look.keys():
             held[place].pop(key, None)
     return tomlkit.dumps(document)
@@ -444,7 +444,7 @@ def without_keys(text: str, keys: Iterable[Key]) -> str:
 
 
 def with_files_renamed(text: str, keys: Iterable[Key], rename: Callable[[str], str]) -> str:
-    """Return the text with every file named anew, as for a recipe made elsewhere.
+    """Return the text with every file named again, as for a recipe made elsewhere.
 
     Files that are neither artwork nor drawings (a profile, a chart, a palette) are left out.
 
@@ -492,7 +492,7 @@ def _at(document: tomlkit.TOMLDocument, name: str, index: int) -> Any:
             "what you changed is no longer there",
             where=name,
             why="the kit was changed since, perhaps in another tab",
-            remedy="Look at it as it stands now, and change it again.",
+            remedy="Look at it as it is now, and change it again.",
         )
     return entries[index]
 

@@ -59,7 +59,7 @@ STEP_OF: Mapping[str, str] = MappingProxyType(
     {"patterns": "tiles", "palette": "palette", "coordinates": "palette", "press": "print"}
 )
 KIT = "kit"
-_WITH_A_PART = ("rows", "patterns")  # their forms stand at each row and at each tile
+_WITH_A_PART = ("rows", "patterns")  # their forms are at each row and at each tile
 _TITLES = {
     "press": "print",
     "fills": "windows",
@@ -157,7 +157,7 @@ def title_of_list(path: Sequence[str]) -> str:
 
 
 def path_of(place: Place, key: RecipeKey) -> tuple[str | int, ...]:
-    """Return where a setting of a part stands in the recipe's text."""
+    """Return where a setting of a part is in the recipe's text."""
     return (*place, *key.path[len(names_of(place)) :])
 
 

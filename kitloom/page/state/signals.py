@@ -41,7 +41,7 @@ class Signals:
             self._sent += 1
             text = _news(what, self._sent)
             for loop, queue in self._listening:
-                with suppress(RuntimeError):  # its loop has been closed meanwhile
+                with suppress(RuntimeError):  # its loop is closed by now
                     loop.call_soon_threadsafe(_put, queue, text)
 
     async def stream(self) -> AsyncIterator[bytes]:

@@ -4,7 +4,7 @@ In: a folder, or a recipe in one. It holds the recipe (``kit.toml``), ``artwork/
 dropped, ``kit/`` with what was made, and ``.kitloom/steps/`` with one small JSON file for every
 state the recipe had, for undo. The recipe is the only truth: a state is written first, then the
 recipe in one rename, so that a process killed at any moment loses at most the edit under way. A
-recipe changed by hand meanwhile is taken over as one more step.
+recipe changed by hand is taken over as one more step.
 
 Not done here: reading images, or checking recipes.
 """
@@ -46,14 +46,14 @@ class Workspace:
     Attributes:
         folder: where it is.
         recipe: the recipe's file in it.
-        position: the number of the state that stands in the recipe.
+        position: the number of the state that is in the recipe.
     """
 
     def __init__(self, given: Path) -> None:
-        """Open a folder or a recipe, and take over what stands there.
+        """Open a folder or a recipe, and take over what is there.
 
         Raises:
-            PageError: a file that is no recipe.
+            PageError: a file that is not a recipe.
         """
         given = given.absolute()
         if given.is_file() and given.suffix.lower() != ".toml":
@@ -140,7 +140,7 @@ class Workspace:
     def undoable(self) -> list[Step]:
         """Return the steps that one undo takes back, the latest first: a whole drop, or one step.
 
-        Empty where nothing stands before them.
+        Empty where nothing is before them.
         """
         return self._together(self.position, -1)
 
@@ -191,7 +191,7 @@ class Workspace:
         else:
             self.recipe.unlink(missing_ok=True)
         self.position = number
-        with suppress(OutputError):  # the recipe stands; when opened again, it says what is true
+        with suppress(OutputError):  # the recipe is saved; when opened again, it is what counts
             replace_file(self._at, str(number).encode())
 
     def _last_position(self) -> int:

@@ -1,4 +1,4 @@
-"""Beside every step: the sheet as it stands, with the stickers that the step is about outlined.
+"""Beside every step: the sheet as it is, with the stickers that the step is about outlined.
 
 In: the bench and what the address asks for. Out: the sheets with the outlines of those stickers,
 and a sentence that says which they are.
@@ -23,7 +23,7 @@ def aside_view(bench: Bench, recipe: Recipe, slug: str, query: Mapping[str, str]
 
     Args:
         bench: whose drawing is shown; of an earlier state where this one cannot be laid out.
-        recipe: as it stands.
+        recipe: as it is.
         slug: of the step.
         query: what is chosen in it.
     """

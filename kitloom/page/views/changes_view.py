@@ -18,7 +18,7 @@ from kit.shapes import Rect
 from kitloom.kits import JudgedKit
 from kitloom.present import plural
 
-SAME_MM = 0.05  # what moved by less lies where it was to any eye
+SAME_MM = 0.05  # moved by less, it looks unmoved
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ def gave_way(earlier: JudgedKit | None, now: JudgedKit) -> GaveWay:
         if not _same_place(was[old], places[number]):
             moved.append(number)
     said = [
-        _sentence(now, moved, "lie elsewhere than before", "lies elsewhere than before"),
+        _sentence(now, moved, "are in another place now", "is in another place now"),
         _sentence(now, altered, "could not keep their fill", "could not keep its fill"),
     ]
     return GaveWay(frozenset([*moved, *altered]), " ".join(filter(None, said)))
@@ -129,6 +129,6 @@ def _sentence(job: JudgedKit, numbers: Iterable[int], many: str, one: str) -> st
         return ""
     words = [plural(count, kind) for kind, count in kinds.items()]
     listed = words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
-    if 2 * kinds.total() > len(job.kit.slots):  # a list of all that there is tells nothing
+    if 2 * kinds.total() > len(job.kit.slots):  # a list of everything says nothing
         listed = f"{kinds.total()} of {len(job.kit.slots)} stickers"
     return f"{listed} {one if kinds.total() == 1 else many}."

@@ -20,7 +20,7 @@ def findings_view(
 
     Args:
         job: a finished kit.
-        codes: those that are wanted.
+        codes: which to return.
         about: keeps one subject's.
         plain: adds what is said of plain colours and drawings on the sheets.
 

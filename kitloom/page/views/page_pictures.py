@@ -1,7 +1,7 @@
-"""Which picture is asked for? The page's pictures by their address, made when they are wanted.
+"""Which picture is asked for? The page's pictures by their address, made when they are asked for.
 
 In: a kind of picture and the address's query. Out: JPEG bytes. Made pictures are kept for a while,
-because a page that is drawn anew asks for them again.
+because a page that is drawn again asks for them again.
 """
 
 from __future__ import annotations

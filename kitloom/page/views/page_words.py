@@ -91,7 +91,7 @@ def _one_colour(job: JudgedKit, one: Finding) -> Finding:
     del job
     return replace(
         one,
-        remedy="Fill the stickers with that colour instead, or look whether the right file was "
+        remedy="Fill the stickers with that colour instead, or check that the right file was "
         "exported.",
     )
 

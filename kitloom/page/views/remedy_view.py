@@ -162,7 +162,7 @@ def _apart(job: JudgedKit, finding: Finding) -> Remedy:
 
 def _fill(job: JudgedKit, finding: Finding) -> Remedy | None:
     if "places" in finding.measures:
-        return None  # a drawing: its maker draws it anew
+        return None  # a drawing: its maker draws it again
     used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
     return (
         Remedy("Repair it, and show me first", link=_tile("print", used.name, "repair"))

@@ -142,7 +142,7 @@ def _part(tables: Any, place: Place, recipe: Recipe) -> dict[str, Any]:
 
 
 def _is_of_kind(key: RecipeKey, place: Place, recipe: Recipe) -> bool:
-    """Whether it is no file that only another kind of sticker is made from."""
+    """Whether it is not a file that only another kind of sticker is made from."""
     sources = {kind.source_key for kind in KINDS.values() if kind.source_key}
     if place[0] != "rows" or not isinstance(place[-1], int) or key.path[-1] not in sources:
         return True

@@ -155,7 +155,7 @@ def _fills(recipe: Recipe, job: JudgedKit) -> dict[str, Any]:
 
 
 def _fill_in_recipe(recipe: Recipe, row: int, place: int) -> str:
-    """What the recipe names outright for a sticker: true already while the sheet is drawn anew."""
+    """What the recipe names outright for a sticker: true already while the sheet is drawn again."""
     wish = recipe.rows[row].wish_of(place)
     return "" if wish in ANY_FILL else wish.lower() if wish[0] == "#" else wish
 
@@ -206,7 +206,7 @@ def _over(recipe: Recipe, placed: Placement, slot: Slot) -> dict[str, Any]:
 def _window(placed: Placement, slot: Slot, row: RowPart, place: int) -> dict[str, Any]:
     """What the page needs to let the artwork be moved under the sticker's outline.
 
-    What the recipe says of the artwork is true already while the sheet is drawn anew.
+    What the recipe says of the artwork is true already while the sheet is drawn again.
     """
     fill, box = placed.fill, placed.box
     assert isinstance(fill, PatternFill)

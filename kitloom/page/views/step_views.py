@@ -1,4 +1,4 @@
-"""What does each step show? One function a step; the larger ones stand in ``view_*``."""
+"""What does each step show? One function a step; the larger ones have modules of their own."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ from kitloom.page.work import (
 
 @dataclass(frozen=True)
 class StepRequest:
-    """What a step's view is made from: the bench as it stands, and what the address asks for."""
+    """What a step's view is made from: the bench as it is, and what the address asks for."""
 
     bench: Bench
     making: FileMaking
@@ -102,7 +102,7 @@ def _palette(request: StepRequest) -> dict[str, Any]:
         "sight",
         "ground-missing",
         "tile-apart",
-    }  # what shifts in print stands at the swatches
+    }  # what shifts in print is at the swatches
     view = palette_view(request.bench, request.recipe, request.job, request.query)
     view |= {"findings": findings_view(request.job, codes)} | _recolour(request, request.job, view)
     view["all_here"] = all(is_here(request.recipe, part) for part in request.recipe.patterns)

@@ -42,7 +42,7 @@ class StepRow:
 
 
 def step_rows(bench: Bench) -> list[StepRow]:
-    """Return all steps as they stand."""
+    """Return all steps as they are."""
     recipe, job = bench.recipe(), bench.drawing.job
     rows = []
     for number, (slug, title, question, line) in enumerate(STEPS, start=1):

@@ -1,6 +1,6 @@
 """Pictures for the page: tiles repeated, at true size, in print, with their seam.
 
-In: studies, planes, presses. Out: JPEG bytes, always made anew from pixels: what was dropped
+In: studies, planes, presses. Out: JPEG bytes, always made again from pixels: what was dropped
 is never handed back as it came. Those for moving things are coarse and quick: one *cell* of the
 lattice, which the browser repeats, sizes and moves by itself.
 """

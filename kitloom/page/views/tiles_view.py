@@ -84,7 +84,7 @@ def chosen_index(recipe: Recipe, query: Mapping[str, str]) -> int:
 
 
 def worst_join(bench: Bench, recipe: Recipe) -> str:
-    """Return the tile that most wants to be seen: with a seam, else one to look at, else none.
+    """Return the tile to look at first: with a seam, else one to look at, else none.
 
     None either while some are not measured yet, so that nothing jumps as they come.
     """
@@ -236,7 +236,7 @@ def print_view(
 
 
 def _plain(job: JudgedKit) -> list[dict[str, str]]:
-    """Return the colours that stand on the sheets and not in the palette, then the drawings."""
+    """Return the colours that are on the sheets and not in the palette, then the drawings."""
     colours = [
         {
             "name": one.colour.hex,

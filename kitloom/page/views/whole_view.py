@@ -30,7 +30,7 @@ from palette.errors import KitloomError
 
 # what a step's address can name
 IN_ADDRESS = ("tile", "swap", "sticker", "try", "to", "wear", "road", "row")
-START = secrets.token_hex(4)  # pictures of another start are other pictures
+START = secrets.token_hex(4)  # after another start all pictures are new
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,7 @@ class FileMaking:
     """Makes one set of files at a time.
 
     Attributes:
-        files: those that stand there now.
+        files: those that are there now.
         revision: of the recipe that they were made from; 0 where that is not known.
     """
 
@@ -90,7 +90,7 @@ class FileMaking:
 
 
 def earlier_files(bench: Bench) -> tuple[Path, ...]:
-    """Return the files that stand where kits go."""
+    """Return the files that are where kits go."""
     folder = bench.workspace.made
     if not folder.is_dir():
         return ()

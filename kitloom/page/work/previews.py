@@ -62,7 +62,7 @@ class Previews:
         self._bench.preview_runner.stop(number)
 
     def again(self, number: int) -> None:
-        """Let a stopped preview be made anew when it is asked for next."""
+        """Let a stopped preview be made again when it is asked for next."""
         with self._lock:
             for key, job in list(self._jobs.items()):
                 if job.number == number and job.progress.ended:

@@ -141,7 +141,7 @@ def use(
         change_more: changes the recipe's text further in the same step; ``str`` leaves it as it is.
 
     Raises:
-        PageError: nothing was made that could be used, or the tiles were changed meanwhile.
+        PageError: nothing was made that could be used, or the tiles have changed since.
     """
     usable = [(part, one) for part, one in tiles if one.pixels is not None]
     if not usable:

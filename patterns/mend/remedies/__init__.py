@@ -1,4 +1,4 @@
-"""The remedies, one module each: what each can hide, drawn anew, moved or let in.
+"""The remedies, one module each: what each can hide, drawn again, moved or let in.
 
 In: a tile's pixels along one axis, in linear light or sRGB. Out: new pixels, or nothing where the
 remedy does not apply. Not done here: choosing between them (``patterns.mend.axis``).

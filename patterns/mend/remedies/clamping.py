@@ -1,7 +1,7 @@
-"""Was this tile enlarged by a program that looked no further than its border? Draw that anew.
+"""Was this tile enlarged by a program that looked no further than its border? Draw that again.
 
 In: a tile, (height, width, 3) sRGB uint8, and by how many pixels its right neighbour sits lower.
-Out: the tile with the columns at its join drawn anew, or None. Enlarged so, the outer half of the
+Out: the tile with the columns at its join drawn again, or None. Enlarged so, the outer half of the
 border's pixels stays flat on either side, and the join between two flats shows as a line. What
 belongs there is what lies between these two pixels: cubic convolution, held between them, as
 ``patterns.plane.enlargement`` does it. Not done here: rows (turn the tile).
@@ -24,7 +24,7 @@ AT_ONCE = 64  # columns compared: a bound on memory
 
 
 def redraw_clamped(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int] | None:
-    """Return (tile, columns drawn anew), or None.
+    """Return (tile, columns drawn again), or None.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.

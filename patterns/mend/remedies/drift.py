@@ -5,7 +5,7 @@ to edge in CIELAB (D50), or None where no drift explains the step at the join.
 
 The step is the commonest one among all pairs of places on either side of the join, row by row:
 where both show the same thing it is the drift, and where they show different things no value is
-common. A picture that was cut off has no common step but nought. Where the step changes slowly
+common. A picture that was cut off has no common step but 0. Where the step changes slowly
 along the edge, as in a vignette, the ramp follows. Not done here: rows (turn the tile).
 """
 

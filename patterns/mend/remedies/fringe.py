@@ -1,7 +1,7 @@
-"""Is the last line of this tile a fringe, left by a soft or transparent border? Draw it anew.
+"""Is the last line of this tile a fringe, left by a soft or transparent border? Draw it again.
 
 In: a tile, (height, width, 3) sRGB uint8. Out: the tile with up to three columns at the join drawn
-anew, or None where no fringe explains the join. A fringe is a line that differs from both its
+again, or None where no fringe explains the join. A fringe is a line that differs from both its
 neighbours, while these would go well together.
 
 Where the line is the artwork mixed with paper (a half transparent border), the mixture is undone.
@@ -34,7 +34,7 @@ PLAINLY = 3.0  # times what stands out inside: a fringe even where its neighbour
 
 
 def redraw_fringe(pixels: Pixels, drop_px: int = 0) -> tuple[Pixels, int] | None:
-    """Return (tile, columns drawn anew), or None.
+    """Return (tile, columns drawn again), or None.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.
@@ -182,7 +182,7 @@ def _unmix(seen: Floats, drawn: Floats) -> Floats | None:
 def unmix_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
     """Return the tile with its last or its first column taken for a mixture with paper, and undone.
 
-    How much paper is in it is told by its mean ink against its neighbours' own, which holds in a
+    How much paper is in it follows from its mean ink against its neighbours' own, which holds in a
     texture as well. It counts as a mixture where that brings most of it nearer to its neighbours.
 
     Args:
@@ -208,11 +208,11 @@ def unmix_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
 
 
 def is_paper(before: Pixels, after: Pixels) -> bool:
-    """Tell whether what was drawn anew was a mixture with paper, rather than a line of the artwork.
+    """Tell whether what was redrawn was a mixture with paper, rather than a line of the artwork.
 
     Args:
         before: (height, width, 3) sRGB uint8.
-        after: the same with columns at the join drawn anew.
+        after: the same with columns at the join drawn again.
 
     A mixture is paler than the artwork all along and has lost the same share of its ink in every
     channel; and it is darker where the artwork is: a line of one colour is a line of the design,
@@ -239,7 +239,7 @@ def is_paper(before: Pixels, after: Pixels) -> bool:
 
 
 def _farther(before: Pixels, after: Pixels, columns: Indices) -> float:
-    """Return the share of the join where what was drawn anew is less like what is beside it."""
+    """Return the share of the join where what was drawn again is less like what is beside it."""
     width, most = before.shape[1], 0.0
     for side in (columns[columns < width // 2], columns[columns >= width // 2]):
         if side.size:

@@ -1,7 +1,7 @@
-"""Was this tile cut too wide, so that its last columns are its first ones once more?
+"""Was this tile cut too wide, so that its last columns repeat its first?
 
 In: a tile, (height, width, 3) sRGB uint8, and by how many pixels its right neighbour sits lower.
-Out: how many columns stand there twice. Such a picture holds its own repeat, one and a part of one,
+Out: how many columns are there twice. Such a picture holds its own repeat, one and a part of one,
 and cutting the part off loses nothing. Not done here: single doubled columns
 (``patterns.mend.remedies.double_lines``), pictures of several repeats both ways
 (``patterns.repeats.search``).

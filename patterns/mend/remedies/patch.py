@@ -29,7 +29,7 @@ SHIFTS = 10  # pieces tried for each reach
 MOST_PX = 36_000_000  # of a tile: a bound on memory
 FINE_PX = 100.0  # a way to the rim up to which every piece is parted in full size
 SEARCH_PX = 256  # longer side of the tile while pieces are looked for
-MOST_CUT_DE = 12.0  # a cover that would show more than this along its cut is none
+MOST_CUT_DE = 12.0  # a cover that would show more than this along its cut is not used
 ACROSS_PX = 2.0  # half width of the place itself
 AREA_DE = 4.0  # what a cover over the whole tile would count for, in CIE76
 
@@ -113,7 +113,7 @@ def _find_strangest(
 ) -> tuple[float, float, float] | None:
     """Return (middle row, half length, CIE76) of the strangest stretch, in the tile's pixels."""
     rows = _evidence(tile, interior)
-    # a texture, or a line of the design on the join, is strange all along: what stands out of that?
+    # a texture, or a line of the design on the join, is strange all along: what stands out there?
     usual = float(np.median(rows))
     bad = rows > max(0.6, 1.3 * usual)
     if rows.max() <= max(1.0, 1.5 * usual) or bad.mean() > MOST_SHARE:

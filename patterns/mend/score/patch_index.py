@@ -62,7 +62,7 @@ class PatchIndex:
         if own is not None:
             return self._among(patches, self._near(queries, 4 * NEAREST), own)
         out = self._among(patches, self._near(queries, 1))
-        # most have a like at once, and how near the nearest of all would be is no matter then
+        # most have a match at once, and then the nearest of all does not matter
         rare = np.flatnonzero(out > ALIKE * self.limit_de)
         out[rare] = self._among(patches[rare], self._near(queries[rare], NEAREST))
         return out
@@ -92,7 +92,7 @@ class PatchIndex:
 
     def _usual(self, queries: Indices, count: Indices) -> float:
         distances = self.distances_de(self._patches[queries], queries)
-        # a patch that is there more than once has its like
+        # a patch that occurs more than once has a match
         distances = np.where(count[queries] > 1, 0.0, distances)
         distances = distances[np.isfinite(distances)]
         return float(np.percentile(distances, USUAL)) if distances.size else 0.0

@@ -124,7 +124,7 @@ def take_artwork(bench: Bench, file: Incoming) -> str:
 
 
 def draw(bench: Bench) -> None:
-    """Have the sheet drawn as it stands, and wait for it."""
+    """Have the sheet drawn as it is, and wait for it."""
     bench.draw().result(HANGS_SECONDS)
 
 

@@ -47,7 +47,7 @@ def make(page: Any, served: Served) -> dict[str, bytes]:
 def test_a_file_that_was_chosen_stays_chosen_when_the_step_is_shown_anew(
     tab: Any, served: Served, tiles: list[Path]
 ) -> None:
-    """A maker chooses a palette, the sheet is ready meanwhile: the choice must not be lost."""
+    """A maker is choosing a palette when the sheet gets ready: the choice must not be lost."""
     drop(tab, tiles, 3)
     drawn(tab, served, "palette")
     tab.set_input_files("#palette-file", SAMPLES / "kit.toml")

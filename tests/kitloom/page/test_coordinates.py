@@ -31,7 +31,7 @@ fill = "gingham"
 def test_rows_and_stickers_can_be_filled_with_a_coordinate(
     bench: Bench, client: TestClient, tmp_path: Path
 ) -> None:
-    """Else what stands in the recipe is lost as soon as another fill is chosen by hand."""
+    """Else what is in the recipe is lost as soon as another fill is chosen by hand."""
     content = tile_file(tmp_path / "waves.png").read_bytes()
     take_artwork(bench, Incoming("waves.png", content))
     bench.edit("coordinate", lambda text: text + COORDINATE)

@@ -1,4 +1,4 @@
-"""What comes in a drop besides single tiles: archives, copies, and what is no artwork."""
+"""What comes in a drop besides single tiles: archives, copies, and what is not artwork."""
 
 from __future__ import annotations
 
@@ -173,7 +173,7 @@ def test_a_cover_that_lies_in_the_folder_is_left_out(bench: Bench, tiles: list[b
         ("leaf.svg", "is a drawing of lines", "save one repeat"),
         ("Licence.txt", "is a text", "licence"),
         ("set.rar", "is an archive", "Unpack it"),
-        ("odd.xyz", "is no picture", "PNG"),
+        ("odd.xyz", "is not a picture", "PNG"),
     ],
 )
 def test_what_is_no_artwork_is_answered_by_name_with_what_to_do(

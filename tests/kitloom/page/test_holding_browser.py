@@ -1,4 +1,4 @@
-"""In a real browser: what is changed by hand stays alone in changing, and can be dealt anew."""
+"""In a real browser: what is changed by hand stays alone in changing, and can be dealt again."""
 
 from __future__ import annotations
 

@@ -75,7 +75,7 @@ def test_the_page_makes_what_the_command_makes_byte_for_byte(kit: Bench, tmp_pat
     by_command = command_makes(kit.workspace.recipe, out)
     assert {path.name: path.read_bytes() for path in making.files} == by_command
     recipe = read_recipe(kit.workspace.recipe)
-    # the command knows the page's kit for its own, and makes nothing anew
+    # the command knows the page's kit for its own, and makes nothing again
     assert KitCache(kit.workspace.made).summary(inputs_digest(recipe, None)) is not None
 
 

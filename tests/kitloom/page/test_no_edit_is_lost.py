@@ -1,6 +1,6 @@
 """No edit is lost and nothing old is shown, in whatever order answers and scripts arrive.
 
-Each test holds back what would come late on a busy machine: the script itself, a picture, an answer
+Each test holds back what may come late: the script itself, a picture, an answer
 to an edit, a page that was asked for before something changed, or the processes that measure.
 """
 
@@ -82,7 +82,7 @@ class Kept:
             self._kept.append(route)
 
     def wait(self) -> None:
-        # each question to the page lets Playwright tell what came meanwhile
+        # each question to the page lets Playwright say what came in between
         until(lambda: isinstance(self._page.title(), str) and self._kept != [])
 
     def let_go(self) -> None:
@@ -232,7 +232,7 @@ def test_what_is_refused_is_said_until_it_is_mended(tab: Any, kit: Path) -> None
     assert "not a length" in tab.inner_text("#box-wide-fault")
     assert tab.input_value("#box-wide") == "wide"
     assert tab.get_attribute("#box-wide", "aria-invalid") == "true"
-    tab.fill("#count-0", "1")  # something else, whose sheet is drawn meanwhile
+    tab.fill("#count-0", "1")  # something else, whose sheet is drawn at the same time
     tab.press("#count-0", "Tab")
     until(lambda: tab.inner_text("#undo").startswith("Undo: 1 full box"))
     until(lambda: tab.inner_text("#part-status") == "The sheet is drawn.")
@@ -272,7 +272,7 @@ def test_a_caret_stays_where_it_was_in_a_part_shown_anew(
 
 
 def shown_anew(tab: Any, served: Served, field: str, near: str) -> None:
-    """Change the field beside it from another tab, until the first tab shows both anew."""
+    """Change the field beside it from another tab, until the first tab shows both again."""
     tab.evaluate("id => { document.getElementById(id).dataset.old = 'yes'; }", field)
     other = tab.context.new_page()
     other.goto(f"{served.origin}/step/kit")

@@ -73,7 +73,7 @@ def test_a_file_that_breaks_or_floods_its_reader_is_refused_and_the_next_one_rea
     path = tile_file(tmp_path / "pods.png")
     with monkeypatch.context() as patch:
         patch.setattr(reading, "study", deadly)
-        with pytest.raises(ArtworkError, match="needs too much memory or breaks its reader"):
+        with pytest.raises(ArtworkError, match="needs too much memory or crashes the program"):
             Reader(runner).study(Request(path))
     assert Reader(runner).study(Request(path)).check.seamless is True
 

@@ -80,6 +80,19 @@ def test_the_entrance_opens_once(bench: Bench, door: Door) -> None:
         assert second.get("/enter", params={"key": used[0]}).status_code == 200
 
 
+def test_asking_whether_the_page_is_here_opens_nothing_and_uses_up_no_key(
+    bench: Bench, door: Door
+) -> None:
+    """Else a second double-click lets somebody in, or locks its own maker out."""
+    key = door.key
+    with TestClient(page_app(Handlers(bench), door), base_url=ORIGIN) as stranger:
+        assert stranger.head("/enter", params={"key": "wrong"}).status_code == 403
+        asked = stranger.head("/enter", params={"key": key})
+        assert (asked.status_code, "set-cookie" in asked.headers) == (204, False)
+        assert stranger.get("/").status_code == 403
+        assert door.key == key
+
+
 def test_every_answer_says_what_a_browser_may_do(client: TestClient) -> None:
     for path in ("/step/artwork", "/static/bench.js", "/nowhere", "/step/nowhere", "/favicon.ico"):
         headers = client.get(path).headers

@@ -83,7 +83,7 @@ def test_a_saved_name_is_never_replaced(client: TestClient, bench: Bench, tmp_pa
     drop_tile(client, tmp_path)
     assert edit(client, "save", sort="planner", name="Mine") == 303
     before = (saved_in("planner") / "Mine.toml").read_bytes()
-    assert edit(client, "save", sort="planner", name="Mine") == 303  # the same once more
+    assert edit(client, "save", sort="planner", name="Mine") == 303  # the same again
     edit(client, "box", **{"box-wide": "36", "box-high": "48"})
     answer = client.post("/edit/save", data={**BACK, "sort": "planner", "name": "mine"})
     assert answer.status_code == 422

@@ -1,4 +1,4 @@
-"""Whatever a recipe can hold, the page can: each key has a form, and the text stands beside it.
+"""Whatever a recipe can hold, the page can: each key has a form, and the text is beside it.
 
 No published source: the keys are those of the recipe's own models.
 """
@@ -251,7 +251,7 @@ def test_every_key_of_a_recipe_can_be_reached_on_the_page(client: TestClient, ki
     assert not {*BY_HAND, *NOT_ASKED} - names, "no key of a recipe any more"
     pages = of_motifs + "".join(client.get(f"/step/{step}").text for step in STEPS)
     for edit in {*BY_HAND.values()} - {"colours", "repeat", "lattice", "looked"}:
-        assert f'action="/edit/{edit}"' in pages  # those four want measured tiles
+        assert f'action="/edit/{edit}"' in pages  # those four need measured tiles
     for key in recipe_keys():
         if key.name in shown:
             assert key.label in unescape(pages)
@@ -328,7 +328,7 @@ def post(client: TestClient, edit: str, **given: str) -> Any:
 
 
 def beside(answer: Any) -> list[tuple[str, str]]:
-    """What stands beside which fields."""
+    """What is beside which fields."""
     found = re.findall(r'<span class="beside"[^>]* data-of="([^"]*)">(.*?)</span>', answer.text)
     return [(field, unescape(words)) for field, words in found]
 

@@ -104,7 +104,7 @@ def test_a_fault_is_said_in_its_own_words(previews: Previews) -> None:
 
 
 def test_work_that_breaks_its_worker_is_said_in_the_pages_words(previews: Previews) -> None:
-    with pytest.raises(PageError, match=r"the new tile: could not be made .*broke its process"):
+    with pytest.raises(PageError, match=r"the new tile: could not be made .*crashed the program"):
         previews.result("deadly", partial(raise_signal, SIGKILL))  # type: ignore[arg-type]
 
 

@@ -54,7 +54,7 @@ class Forms(HTMLParser):
         self.feed(text)
 
     def handle_data(self, data: str) -> None:
-        if self._text:  # the line end after the tag is no part of it
+        if self._text:  # the line end after the tag is not a part of it
             self.found[-1].fields[self._text] += data.removeprefix("\n")
 
     def handle_endtag(self, tag: str) -> None:

@@ -395,7 +395,7 @@ class Crawl:
         return True
 
     def _act_on(self, control: Mapping[str, Any], which: str, use: Callable[[Any], object]) -> None:
-        """Use a control's field ("0") or button ("1"), anew where it was swapped meanwhile."""
+        """Use a control's field ("0") or button ("1"), again if it was swapped in between."""
 
         def used() -> bool:
             pair = self.page.evaluate_handle("one => window.crawling.element(one)", control)
@@ -417,7 +417,7 @@ class Crawl:
 
         def choose(field: Any) -> None:
             if kind == "INPUT radio":
-                field.click()  # check() would ask once more, of a field that is gone by then
+                field.click()  # check() would ask again, of a field that is gone by then
             elif kind.startswith("SELECT"):
                 field.select_option(value)
             elif kind == "INPUT range":
