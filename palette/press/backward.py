@@ -125,26 +125,32 @@ class Backward:
                 rgb[:, i] = (rgb[:, i] + asked / weight).clip(-BEYOND, 1.0 + BEYOND)
 
     def _solved(self, wanted: Floats) -> Floats:
-        """Return the RGB whose print comes nearest, in CIELAB, of those near a start."""
-        start = self._start(wanted)
+        """Return the RGB whose print comes nearest, in CIELAB, and of several the least vivid."""
+        rgb = self._from_start(wanted, _VIVID)
+        off = de2000(self.printed(rgb), wanted)
+        # a start that is too pale may lie behind a bend: then the nearest is the better one
+        again = np.flatnonzero(off > _HIT)
+        nearest = self._from_start(wanted[again], 0.0)
+        better = de2000(self.printed(nearest), wanted[again]) < off[again] - _HIT
+        rgb[again[better]] = nearest[better]
+        return rgb
+
+    def _from_start(self, wanted: Floats, vivid: float) -> Floats:
+        """Return RGB found from a start near in print, for which ``vivid`` is what colour costs."""
+        off, which = self._starts.query(wanted, _STARTS)
+        near = self._sent_at_starts[which]
+        cost = off + vivid * _vividness(near)
+        start: Floats = near[np.arange(len(near)), cost.argmin(axis=1)]
         rgb, damping = start.copy(), np.ones((len(wanted), 1))
-        cost = self._cost(rgb, wanted, start)
+        least = self._cost(rgb, wanted, start)
         for _ in range(_ROUNDS):
             step = self._step(rgb, wanted, damping, _PULL**2, start)
             trial = np.clip(rgb + step, 0.0, 1.0)
             new = self._cost(trial, wanted, start)
-            better = new < cost
-            rgb[better], cost[better] = trial[better], new[better]
+            better = new < least
+            rgb[better], least[better] = trial[better], new[better]
             damping *= np.where(better, 0.3, 4.0)[:, None]
         return rgb
-
-    def _start(self, wanted: Floats) -> Floats:
-        """Return RGB that print nearly the colours wanted, and are little vivid."""
-        off, which = self._starts.query(wanted, _STARTS)
-        rgb = self._sent_at_starts[which]
-        cost = off + _VIVID * _vividness(rgb)
-        best: Floats = rgb[np.arange(len(rgb)), cost.argmin(axis=1)]
-        return best
 
     def _cost(self, rgb: Floats, wanted: Floats, start: Floats) -> Floats:
         off = ((self.printed(rgb) - wanted) ** 2).sum(axis=1)
