@@ -1,15 +1,15 @@
 """The bytes of a printer's ICC profile, from its tables.
 
-In: what the printer prints, RGB to CIELAB, and what to send for a colour, CIELAB to RGB, each on an
-even grid. Out: a profile of ICC.1:2001-04 (version 2.4), device class "prtr", RGB, with ``lut16``
-tables (6.5.7), which every colour management program reads. Dates are fixed, so that one printer
-gives one file.
+In: what the printer prints, RGB to CIELAB, on an even grid, and what to send for a colour, CIELAB
+to RGB, on nodes that crowd near grey. Out: a profile of ICC.1:2001-04 (version 2.4), device class
+"prtr", RGB, with ``lut16`` tables (6.5.7), which every colour management program reads. Dates are
+fixed, so that one printer gives one file.
 
 CIELAB is encoded as version 2 does: L* 0 to 100 as 0 to 0xFF00, a* and b* -128 to 127 with 0 at
-0x8000. Neither 100 nor 0 would fall on a node of an even grid; so the curves before the table
-stretch L* 0 to 100, and a* and b* from -``REACH`` to ``REACH``, over it, and white and greys are
-exact. RGB is kept from -``BEYOND`` to 1 + ``BEYOND``, which the curves behind the table cut off, so
-that black can be exact between two nodes.
+0x8000. Neither 100 nor 0 would fall on a node of an even grid; so the curves before a table lead to
+nodes that are chosen (``LabNodes``), and white, greys and the printed black are exact. RGB is kept
+from -``BEYOND`` to 1 + ``BEYOND``, which the curves behind the table cut off, so that a colour at
+the edge of what is printed can be exact between nodes inside and outside.
 
 Not done here: what is in the tables (``palette.press.chart_profile``).
 """
@@ -26,13 +26,56 @@ from palette.arrays import Floats
 
 REACH = 112.0  # of a* and b*: all of sRGB and all that inks print
 BEYOND = 0.5
+_CROWDED = 2.5  # how much closer nodes of a* and b* lie near grey than far from it
 _DATE = struct.pack(">6H", 2000, 1, 1, 0, 0, 0)
 _VERSION = 0x02400000
-_KNOTS = 258  # of a curve before a table: 0xFF00 is the last but one of them
-_WHITE_AT = 256
+_KNOTS = 4096  # of a curve before a table: the most that there may be
+_WHITE = 0xFF00 / 65535.0
 _ILLUMINANT = np.array([0.9642, 1.0, 0.8249])  # D50 as every profile's header has it (7.2.16)
 _COPYRIGHT = "No copyright: these are measurements."
 _HEADER, _TAG = 128, 12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LabNodes:
+    """Where the nodes of a table from CIELAB lie.
+
+    Attributes:
+        light: (n,) L*, rising from 0 to 100.
+        opponent: (n,) a* and b*, rising from -``REACH`` to ``REACH``.
+    """
+
+    light: Floats
+    opponent: Floats
+
+    @property
+    def side(self) -> int:
+        """How many nodes there are along an axis."""
+        return len(self.light)
+
+    def colours(self) -> Floats:
+        """Return all nodes, (side ** 3, 3) CIELAB, b* fastest."""
+        axes = np.meshgrid(self.light, self.opponent, self.opponent, indexing="ij")
+        return np.stack(axes, axis=-1).reshape(-1, 3)
+
+    def places(self, lab: Floats) -> Floats:
+        """Return where (m, 3) colours lie in the table, 0 to 1 along each axis."""
+        even = np.linspace(0.0, 1.0, self.side)
+        opponents = [np.interp(lab[:, i], self.opponent, even) for i in (1, 2)]
+        return np.stack([np.interp(lab[:, 0], self.light, even), *opponents], axis=1)
+
+
+def lab_nodes(side: int, black_l: float = 0.0) -> LabNodes:
+    """Return nodes of an odd number an axis, so that greys are among them.
+
+    Args:
+        side: how many an axis.
+        black_l: the L* of a printer's black, which is a node; few lie below it.
+    """
+    below = min(round(side * black_l / 200.0), side - 2)
+    dark, light = np.linspace(0.0, black_l, below + 1), np.linspace(black_l, 100.0, side - below)
+    rising = np.sinh(_CROWDED * np.linspace(-1.0, 1.0, side)) / np.sinh(_CROWDED)
+    return LabNodes(np.concatenate([dark[:-1], light]), REACH * rising)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,34 +84,24 @@ class PrinterTables:
 
     Attributes:
         printed: (n, n, n, 3) CIELAB (D50), relative to the paper, of RGB 0 to 1, blue fastest.
-        sent: by tag, "B2A0" to "B2A2", (m, m, m, 3) RGB for ``lab_nodes(m)``; what lies
-            beyond 0 to 1 counts between nodes, and is cut off then.
-        outside: (k, k, k) for ``lab_nodes(k)``, 0 where the colour can be printed, else up to 1.
+        sent: by tag, "B2A0" to "B2A2", nodes and (m, m, m, 3) RGB for them; what lies beyond 0 to 1
+            counts between nodes, and is cut off then.
+        outside: nodes and (k, k, k), 0 where the colour can be printed, else up to 1.
         paper_xyz: the paper, absolute, Y 0 to 1; D50 where it is not known.
     """
 
     printed: Floats
-    sent: Mapping[str, Floats]
-    outside: Floats
+    sent: Mapping[str, tuple[LabNodes, Floats]]
+    outside: tuple[LabNodes, Floats]
     paper_xyz: Floats
-
-
-def lab_nodes(side: int) -> Floats:
-    """Return the (side ** 3, 3) CIELAB colours at which a table from CIELAB is asked, b* fastest.
-
-    ``side`` is odd, so that greys are nodes.
-    """
-    light, opponent = np.linspace(0.0, 100.0, side), np.linspace(-REACH, REACH, side)
-    nodes = np.stack(np.meshgrid(light, opponent, opponent, indexing="ij"), axis=-1)
-    return nodes.reshape(-1, 3)
 
 
 def profile_bytes(tables: PrinterTables, name: str) -> bytes:
     """Return the profile; ``name`` is what programs call it, plain ASCII is kept of it."""
     forward = _lut(_codes(tables.printed), [_STRAIGHT] * 3, _STRAIGHT)
     back = {
-        tag: _from_lab((rgb + BEYOND) / (1.0 + 2.0 * BEYOND), _CUT_OFF)
-        for tag, rgb in tables.sent.items()
+        tag: _from_lab(nodes, (rgb + BEYOND) / (1.0 + 2.0 * BEYOND), _CUT_OFF)
+        for tag, (nodes, rgb) in tables.sent.items()
     }
     tags = {
         "desc": _description(name),
@@ -78,7 +111,7 @@ def profile_bytes(tables: PrinterTables, name: str) -> bytes:
         "A2B1": forward,
         "A2B2": forward,
         **back,
-        "gamt": _from_lab(tables.outside[..., None], _STRAIGHT),
+        "gamt": _from_lab(tables.outside[0], tables.outside[1][..., None], _STRAIGHT),
     }
     return _assembled(tags)
 
@@ -95,13 +128,12 @@ def _codes(lab: Floats) -> Floats:
     return codes
 
 
-def _from_lab(values: Floats, behind: Floats) -> bytes:
+def _from_lab(nodes: LabNodes, values: Floats, behind: Floats) -> bytes:
     """Return a table from CIELAB to values 0 to 1, with a curve behind it."""
-    knots = np.arange(_KNOTS) / (_KNOTS - 1.0) * 65535.0
-    light = np.minimum(np.arange(_KNOTS) / _WHITE_AT, 1.0)
-    opponent = np.clip((knots / 256.0 - 128.0 + REACH) / (2.0 * REACH), 0.0, 1.0)
-    curves = [light * 65535.0, opponent * 65535.0, opponent * 65535.0]
-    return _lut(np.clip(values, 0.0, 1.0) * 65535.0, curves, behind)
+    knots = np.linspace(0.0, 1.0, _KNOTS)
+    opponent = knots * 0xFFFF / 256.0 - 128.0
+    places = nodes.places(np.stack([knots / _WHITE * 100.0, opponent, opponent], axis=1))
+    return _lut(np.clip(values, 0.0, 1.0) * 65535.0, list(places.T * 65535.0), behind)
 
 
 def _lut(table: Floats, curves: list[Floats], behind: Floats) -> bytes:
