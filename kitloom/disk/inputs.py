@@ -44,7 +44,7 @@ def _no_artwork(folder: Path) -> ArtworkError:
         return ArtworkError("holds no artwork", where=str(folder), remedy=remedy)
     what = "holds no artwork of its own, only folders with artwork in them"
     one = f'Name one of them, such as "{sets[0]}"'
-    remedy = f"{one}; check and palette take all of them as {folder / '*'}"
+    remedy = f"{one}; for check and palette, {folder / '*'} names all"
     if len(sets) == 1:
         what, remedy = "holds no artwork of its own, only a folder with artwork in it", one
     return ArtworkError(what, where=str(folder), remedy=f"{remedy}.")
