@@ -7,7 +7,7 @@ here: measuring artwork, or writing files.
 
 from kit.draft.lines import Bed
 from kit.draft.plan import Plan, PlannedRow, drafted_rows, plan_sheets, rows_for
-from kit.draft.text import Draft, DraftTile, draft_pattern, draft_recipe, row_lines
+from kit.draft.text import Draft, DraftTile, draft_pattern, draft_recipe, kit_name, row_lines
 
 __all__ = [
     "Bed",
@@ -18,6 +18,7 @@ __all__ = [
     "draft_pattern",
     "draft_recipe",
     "drafted_rows",
+    "kit_name",
     "plan_sheets",
     "row_lines",
     "rows_for",

@@ -114,6 +114,15 @@ class Draft:
     left_over: tuple[DraftTile, ...]
 
 
+def kit_name(folder: str) -> str:
+    """Return the name of a kit whose artwork lies in a folder of this name.
+
+    Capitals stay as they are: "winter-tiles" is "Winter tiles", "Kürbis Hof" stays "Kürbis Hof".
+    """
+    words = folder.replace("-", " ").replace("_", " ")
+    return words[:1].upper() + words[1:]
+
+
 def draft_recipe(
     name: str,
     recipe_file: str,

@@ -103,7 +103,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     """Measure the artwork and write the recipe."""
     from rich.markup import escape
 
-    from kit.draft import draft_recipe
+    from kit.draft import draft_recipe, kit_name
     from kit.recipe import box_of, find_paper, parse_recipe, small_box
     from kitloom.disk import (
         artwork_files,
@@ -134,7 +134,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
         replace(tile, name=stem if stem != path.stem else "")
         for tile, path, stem in zip(tiles, files, unique_stems(files), strict=True)
     ]
-    name = Path(os.path.realpath(folder)).name.replace("-", " ").replace("_", " ").capitalize()
+    name = kit_name(Path(os.path.realpath(folder)).name)
     drafted = draft_recipe(name, out.name, named, box, paper)
     if drafted.plan.places > len(named):
         taken = set(unique_stems(files))

@@ -116,7 +116,7 @@ def mend(
     else:
         screen = console()
         for path, result in zip(files, results, strict=True):
-            screen.print(f"{path}: {_in_words(result.mended)}")
+            screen.print(f"{path}: {_in_words(result)}")
         for path in written:
             screen.print(f"[green]wrote[/] {escape(str(path))}")
         show_findings(screen, findings)
@@ -189,9 +189,11 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
     return files
 
 
-def _in_words(mended: MendResult) -> str:
-    from kitloom.findings import SIDES, in_doubt, step_name
+def _in_words(result: _Result) -> str:
+    """Return what became of a tile, and what its new size asks of a recipe that names it."""
+    from kitloom.findings import SIDES, in_doubt, repeat_factor, step_name
 
+    mended = result.mended
     if not mended.steps:
         if mended.check.seamless:
             return "[dim]no seam to mend[/]"
@@ -199,7 +201,11 @@ def _in_words(mended: MendResult) -> str:
     done = ", ".join(f"{step_name(step.kind)} ({SIDES[step.axis]})" for step in mended.steps)
     if in_doubt(mended):
         return f"[yellow]check it by eye[/], tried: {done}"
-    return f"[green]mended[/]: {done}" if mended.mended else f"[red]not mended[/], tried: {done}"
+    if not mended.mended:
+        return f"[red]not mended[/], tried: {done}"
+    factor = repeat_factor(mended, result.artwork.width_px)
+    sized = "" if factor == 1.0 else f"; multiply its repeat in a recipe by {factor:.3g}"
+    return f"[green]mended[/]: {done}{sized}"
 
 
 def _dict(path: Path, out: Path, unmended: Path | None, stem: str, one: _Result) -> dict[str, Any]:

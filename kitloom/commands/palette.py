@@ -175,9 +175,10 @@ def palette(
         bins, unread = _bins(files, resume, workers, cluster, tick)
     chosen = _choose(bins, colours, pin, without) if given is None else _wear_colours(bins, given)
     wanted = parse_pairs(pair, {one.name: one.hex for one in chosen.swatches})
-    belongs, ill = _belonging(bins, chosen, wanted) if from_file is not None else ({}, [])
+    recoloured = _recoloured(files, colourway)
+    belongs, ill = _belonging(bins, chosen, wanted, recoloured) if from_file else ({}, [])
     if from_file is not None:  # what else the artwork has shows in how well it belongs
-        chosen = replace(chosen, grounds=(), apart=())
+        chosen = replace(chosen, grounds=(), apart=(), rest=())
     verdict = judge_palette(chosen, press, parse_allowed(allow, chosen))
     findings = [*ill, *unread, *palette_findings(verdict)]
     to_write: list[tuple[Path, dict[str, bytes]]] = []
@@ -313,7 +314,10 @@ def _typed(pins: Mapping[str, str]) -> dict[str, str]:
 
 
 def _belonging(
-    bins: Mapping[str, ColourBins], chosen: Palette, own: Sequence[tuple[str, str]]
+    bins: Mapping[str, ColourBins],
+    chosen: Palette,
+    own: Sequence[tuple[str, str]],
+    recoloured: Mapping[str, str],
 ) -> tuple[dict[str, Belonging], list[Finding]]:
     """Return how well each tile belongs to the palette, and what to say of it."""
     from kitloom.colours import becomes, plan_colourway
@@ -326,7 +330,18 @@ def _belonging(
         for name, one in belongs.items()
         if one.share_near < BELONGS_SHARE and one.strangers
     }
-    return belongs, belonging_findings(belongs, chosen, worn)
+    return belongs, belonging_findings(belongs, chosen, worn, recoloured)
+
+
+def _recoloured(files: Sequence[Path], colourway: Path | None) -> dict[str, str]:
+    """Return by the tile's name the file of --colourway that this run recolours it into."""
+    from kitloom.disk import unique_stems
+    from kitloom.measure import unique_names
+
+    if colourway is None:
+        return {}
+    by_name = zip(unique_names(files), unique_stems(files), strict=True)
+    return {name: str(colourway / f"{stem}.png") for name, stem in by_name}
 
 
 def _recolour(

@@ -23,11 +23,7 @@ def artwork_files(given: Sequence[Path]) -> list[Path]:
         if path.is_dir():
             inside = find_artwork(path)
             if not inside:
-                raise ArtworkError(
-                    "holds no artwork",
-                    where=str(path),
-                    remedy=f"Put image files into it ({', '.join(SUFFIXES)}).",
-                )
+                raise _no_artwork(path)
             files += inside
         elif path.exists():
             files.append(path)
@@ -38,6 +34,20 @@ def artwork_files(given: Sequence[Path]) -> list[Path]:
     for path in files:
         check_name(str(path))
     return list(dict.fromkeys(files))
+
+
+def _no_artwork(folder: Path) -> ArtworkError:
+    """Say of a folder that it holds no artwork, or that the folders in it do."""
+    sets = [one for one in sorted(folder.iterdir()) if one.is_dir() and find_artwork(one)]
+    if not sets:
+        remedy = f"Put image files into it ({', '.join(SUFFIXES)})."
+        return ArtworkError("holds no artwork", where=str(folder), remedy=remedy)
+    what = "holds no artwork of its own, only folders with artwork in them"
+    one = f'Name one of them, such as "{sets[0]}"'
+    remedy = f"{one}; for check and palette, {folder / '*'} names all"
+    if len(sets) == 1:
+        what, remedy = "holds no artwork of its own, only a folder with artwork in it", one
+    return ArtworkError(what, where=str(folder), remedy=f"{remedy}.")
 
 
 _TEXTS = {".toml", ".txt", ".md", ".json", ".csv", ".css", ".cxf", ".html", ".icc", ".icm", ".lock"}

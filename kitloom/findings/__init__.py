@@ -12,7 +12,14 @@ from kitloom.findings.keeping import keeping_findings
 from kitloom.findings.kinds import Kind, kinds_of, shared_end
 from kitloom.findings.kit_facts import KitFacts, kit_findings
 from kitloom.findings.lifted_motifs import coarse_motif_findings, lift_findings
-from kitloom.findings.mending import SIDES, in_doubt, mend_findings, step_name, told_of_mend
+from kitloom.findings.mending import (
+    SIDES,
+    in_doubt,
+    mend_findings,
+    repeat_factor,
+    step_name,
+    told_of_mend,
+)
 from kitloom.findings.no_repeat import few_repeats_findings, repeat_unseen_findings
 from kitloom.findings.no_tile import cover_looks, no_tile_findings
 from kitloom.findings.palettes import (
@@ -111,6 +118,7 @@ __all__ = [
     "press_finding",
     "proof_findings",
     "repair_findings",
+    "repeat_factor",
     "repeat_unseen_findings",
     "resolution_findings",
     "rest_sentence",

@@ -42,7 +42,6 @@ _NAMES = {
     "patched": "patched",
     "let-in": "sides blended",
 }
-_REPEAT = "If your recipe sets this tile's repeat, change it by the same share."
 _LENGTHS = {"x": "width", "y": "height"}
 
 
@@ -115,7 +114,7 @@ def _mended_finding(subject: str, made: MendResult, size_px: tuple[int, int]) ->
         else "The new tile passes the same check as any other.",
         remedy="Compare before and after in the picture beside it"
         + (": do you miss what is gone?" if lost_share > LOST_SHARE else ".")
-        + (f" {_REPEAT}" if size else ""),
+        + _repeat_remedy(made, size_px),
         steps=[step.kind for step in made.steps],
         given_up_share=round(lost_share, 4),
     )
@@ -136,7 +135,7 @@ def _doubtful(subject: str, made: MendResult, size_px: tuple[int, int], offer: s
         what = f"{_done(made, capital=True)}.{size}{lost} The new tile {passes}{but}."
         remedy = f"Look there in the picture of before and after. {offer}"
         remedy += "; if not, change the artwork itself."
-        remedy += f" {_REPEAT}" if size else ""
+        remedy += _repeat_remedy(made, size_px)
     else:
         what = (
             "A seam may show; the measurements cannot decide, and nothing that was tried made it "
@@ -203,6 +202,24 @@ def _size(made: MendResult, size_px: tuple[int, int]) -> str:
     if (width, height) == size_px:
         return ""
     return f" It is now {width} × {height} px; it was {size_px[0]} × {size_px[1]} px."
+
+
+def repeat_factor(made: MendResult, width_px: int) -> float:
+    """Return by what a tile's width on paper is to be multiplied, so that its motifs keep theirs.
+
+    Args:
+        made: the new tile.
+        width_px: how wide the old one was.
+    """
+    return int(made.pixels.shape[1]) / width_px
+
+
+def _repeat_remedy(made: MendResult, size_px: tuple[int, int]) -> str:
+    """Say what becomes of the repeat in a recipe, where the width of the tile has changed."""
+    factor = repeat_factor(made, size_px[0])
+    if factor == 1.0:
+        return ""
+    return f" If a recipe sets its repeat, multiply that by {factor:.3g}: motifs stay as large."
 
 
 def _places(made: MendResult) -> str:

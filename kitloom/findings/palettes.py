@@ -172,7 +172,10 @@ def _only_in(swatch: Swatch, tile: str) -> bool:
 
 
 def belonging_findings(
-    belongs: Mapping[str, Belonging], palette: Palette, becomes: Mapping[str, str]
+    belongs: Mapping[str, Belonging],
+    palette: Palette,
+    becomes: Mapping[str, str],
+    recoloured: Mapping[str, str] = MappingProxyType({}),
 ) -> list[Finding]:
     """Name the artwork that has many colours the palette lacks.
 
@@ -180,6 +183,7 @@ def belonging_findings(
         belongs: by the artwork's name, how well it goes with the palette.
         palette: the colours.
         becomes: by the same name, what its largest stranger becomes in the palette's colours.
+        recoloured: by the same name, the file that this same run recolours it into, if it does.
     """
     found = []
     for name, one in belongs.items():
@@ -194,7 +198,9 @@ def belonging_findings(
                 what=f"{one.share_near:.0%} of its area is near a colour of the palette; "
                 f"it also has {foreign}.",
                 why="Beside the rest of the kit it looks like part of another one.",
-                remedy=f"Recolour it with kitloom palette --from PALETTE --colourway FOLDER{told}.",
+                remedy=f"Use {recoloured[name]}, which this run recoloured{told}."
+                if name in recoloured
+                else f"Recolour it with kitloom palette --from PALETTE --colourway FOLDER{told}.",
                 share_near=round(one.share_near, 4),
                 mean_de2000=round(one.mean_de2000, 2),
             )

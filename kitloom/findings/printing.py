@@ -63,6 +63,9 @@ def _shift(one: ColourAssessment, press: Press, places: Sequence[InkPlace]) -> F
     keys = key_words(places)
     # ``what`` says what it prints as: said again beside the keys, it would be too long to read
     set_by = f"Set by {keys} in the recipe. " if keys else ""
+    if keys and all(one.key.startswith("palette.") for one in places if one.key):
+        # most often no key names it: the palette took it from the artwork
+        set_by = "It is of the palette: palette.without in the recipe leaves it out. "
     own: dict[str, Any] = {"places": place_dicts(places)} if places else {}
     return finding(
         "colour-shift",
@@ -200,7 +203,8 @@ def fill_findings(
             what=f"{share} of it is outside what {press.name} prints; "
             f"it moves by {fill.mean_shift_de2000:.1f} on average (CIEDE2000).",
             why="These areas look duller on paper than on screen, and may lose detail.",
-            remedy=f"Compare it with {repaired}, which this run drew into what prints."
+            remedy=f"Compare it with {repaired}, which this run drew into what prints. To use it, "
+            "name it in the recipe, or draft a new one from its folder."
             if repaired
             else "Compare before and after (kitloom proof --pictures FOLDER, or the report of "
             "make); kitloom proof --repair FOLDER writes a tile in the colours that print, so that "

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchmarks.drafts import BOXES, PAPERS, best_packing
-from kit.draft import DraftTile, Plan, draft_recipe, drafted_rows
+from kit.draft import DraftTile, Plan, draft_recipe, drafted_rows, kit_name
 from kit.layout import Layout, lay_out, sticker_area, usable_area
 from kit.recipe import Recipe, parse_recipe
 from kit.stickers import slots_of
@@ -124,3 +124,18 @@ def test_coordinates_take_the_boxes_that_would_repeat_a_tile() -> None:
     assert {row.fill for row in recipe.rows if row.sticker == "strip"} <= {"patterns"}
     many = draft_recipe("", "kit.toml", tiles(24), coordinates=tables)
     assert parse_recipe(many.text, Path("kit.toml")).rows == drafted_rows(recipe, 24)
+
+
+@pytest.mark.parametrize(
+    ("folder", "name"),
+    [
+        ("Kürbis Hof", "Kürbis Hof"),
+        ("winter-tiles", "Winter tiles"),
+        ("über_alle", "Über alle"),
+        ("", ""),
+    ],
+)
+def test_a_kit_is_called_like_its_folder_with_the_capitals_of_its_maker(
+    folder: str, name: str
+) -> None:
+    assert kit_name(folder) == name

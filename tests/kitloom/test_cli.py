@@ -143,6 +143,9 @@ def unusable(tmp_path: Path) -> dict[str, tuple[list[object], str]]:
     Image.effect_noise((200, 200), 60).convert("RGB").save(whole)
     (tmp_path / "short.png").write_bytes(whole.read_bytes()[:3000])
     (tmp_path / "empty").mkdir()
+    for month in ("May", "June"):
+        (tmp_path / "sets" / month).mkdir(parents=True)
+        (tmp_path / "sets" / month / "whole.png").write_bytes(whole.read_bytes())
     (tmp_path / "full").mkdir()
     (tmp_path / "full" / "whole.png").write_bytes(b"mine")
     bomb = Image.new("L", (1, 1))
@@ -159,6 +162,7 @@ def unusable(tmp_path: Path) -> dict[str, tuple[list[object], str]]:
         "truncated": (["check", tmp_path / "short.png"], "damaged or cut short"),
         "bomb": (["check", tmp_path / "bomb.png"], "more than the limit of"),
         "empty folder": (["palette", tmp_path / "empty"], "holds no artwork"),
+        "folder of sets": (["check", tmp_path / "sets"], "only folders with artwork in them"),
         "no length": (
             ["rescale", whole, "--repeat", "wide", "--out", tmp_path / "o"],
             "not a length",
@@ -183,6 +187,7 @@ CASES = (
     "truncated",
     "bomb",
     "empty folder",
+    "folder of sets",
     "no length",
     "negative",
     "taken",

@@ -70,6 +70,16 @@ def test_little_or_nothing_given_up_is_a_note(step: MendStep) -> None:
     assert "miss" not in found.remedy
 
 
+def test_a_recipe_is_told_what_its_repeat_becomes_where_the_width_changed() -> None:
+    """Or the one repeat cut out of many prints as large as all of them did."""
+    cut = let_in_to(50, 80, MendStep("cut-out", "both", 4))
+    (found,) = mend_findings("a.png", check_seams(plain(200, 200)), cut, (200, 200))
+    assert "multiply that by 0.25" in found.remedy
+    lower = let_in_to(200, 196, MendStep("let-in", "y", 4))
+    (found,) = mend_findings("a.png", check_seams(plain(200, 200)), lower, (200, 200))
+    assert "multiply" not in found.remedy  # a repeat is a width
+
+
 def bowls(width: int, height: int) -> np.ndarray:
     """A large sparse tile of bowls and pods, one of them cut off at its right edge."""
     image = Image.new("RGB", (width, height), "#f4e3d0")

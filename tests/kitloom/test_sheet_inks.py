@@ -279,6 +279,15 @@ def test_many_places_stay_one_line() -> None:
     assert key_words([page]) == ""
 
 
+def test_a_colour_that_the_palette_took_from_the_artwork_is_not_said_to_be_set() -> None:
+    """A maker looked in the recipe for a pinned colour that was not there."""
+    press = open_press()
+    places = {"#39ff14": [InkPlace("fill", "dot", 6, "palette.pinned")]}
+    (found,) = shift_findings(assess_colours(["#39ff14"], press), press, places)
+    assert "palette.without in the recipe leaves it out" in found.remedy
+    assert "Set by" not in found.remedy
+
+
 def test_a_drawing_with_a_vivid_line_is_not_told() -> None:
     """2 % of it: under the limit of tiles."""
     on_white = np.full((50, 50, 3), (92, 120, 84), np.uint8)

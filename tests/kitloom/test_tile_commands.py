@@ -269,7 +269,10 @@ def test_a_colourway_wears_the_palette_and_keeps_its_joins(
         *("palette", tile, "--from", card, "--colourway", tmp_path / "cw"),
         *("--pair", "#3b5b7a=#8fa67a", "--json"),
     )
-    codes = [one["code"] for one in answer_of(result)["findings"]]
+    findings = answer_of(result)["findings"]
+    (stranger,) = [one for one in findings if one["code"] == "stranger"]
+    assert f"Use {tmp_path / 'cw' / 'dots.png'}" in stranger["remedy"]  # not: recolour it
+    codes = [one["code"] for one in findings]
     assert codes.count("licence") == 1
     assert "colourway-seam" not in codes
     worn = np.asarray(Image.open(tmp_path / "cw" / "dots.png").convert("RGB"))

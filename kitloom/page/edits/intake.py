@@ -16,7 +16,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from kit.draft import DraftTile, draft_recipe
+from kit.draft import DraftTile, draft_recipe, kit_name
 from kit.recipe import MAX_BYTES as MAX_RECIPE_BYTES
 from kit.recipe import Recipe, file_places
 from kitloom.disk import replace_file, write_file
@@ -224,7 +224,7 @@ def add_pattern(bench: Bench, place: Path, study: TileStudy, drop: str = "") -> 
 
 
 def _kit_name(bench: Bench) -> str:
-    return bench.workspace.folder.name.replace("-", " ").replace("_", " ").capitalize()
+    return kit_name(bench.workspace.folder.name)
 
 
 def _relative(bench: Bench, place: Path) -> str:
