@@ -116,8 +116,13 @@ def _wavelengths(lab: Floats) -> tuple[float, float]:
 
 
 def _is_surface(lab: Floats) -> bool:
-    """Whether a picture has tones or a texture, not motifs: all its steps are soft, or alike."""
-    squares = [((lab - np.roll(lab, 1, axis=axis)) ** 2).sum(axis=2) for axis in (0, 1)]
+    """Whether a picture has tones or a texture, not motifs: all its steps are soft, or alike.
+
+    Over the tile's edges does not count: a wash with a seam is a wash.
+    """
+    inside = tuple(slice(min(1, side - 1), None) for side in lab.shape[:2])
+    steps = [(lab - np.roll(lab, 1, axis=axis))[inside] for axis in (0, 1)]
+    squares = [(step**2).sum(axis=2) for step in steps]
     if np.percentile(np.sqrt(np.stack(squares)), 99.98) < SOFT_DE:
         return True
     middle, strong = np.percentile(np.sqrt(squares[0] + squares[1]), (50.0, 99.9))

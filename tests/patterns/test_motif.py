@@ -110,6 +110,7 @@ def test_a_wash_has_no_motifs_and_is_printed_large() -> None:
     tone = 150.0 + 40.0 * np.sin(at)[:, None] * np.cos(2.0 * at)[None, :]
     wash = np.repeat(tone[..., None], 3, axis=2).astype(np.uint8)
     assert measure_motifs(wash).count == 0
+    assert measure_motifs(wash[: len(wash) * 3 // 5]).count == 0, "cropped, it is a wash still"
     assert auto_repeat(wash, 40.0, 26.0, 150.0).repeat_mm == pytest.approx(
         400 * MM_PER_INCH / 150.0
     )
