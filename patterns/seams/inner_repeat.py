@@ -11,6 +11,11 @@ the same comparison gives away from the join, and what nobody sees. A tone that 
 the same amount everywhere, but with opposite signs on the two sides of the join: so the mean along
 the whole edge must vanish on either side. No published source.
 
+The other way round, a tile that repeats inside, but holds no whole number of its repeats, breaks
+them at its join, however well its edges agree. That is sure where a line of the design is seen
+three times at equal distances. Where it is seen but twice, and the join is off by little, it may
+be: of a pair of lines, or a plaid of two setts, the second distance may be meant to be another one.
+
 Not done here: repeats that are no whole number of pixels, and finding the smallest repeat
 (``patterns.repeats``).
 """
@@ -34,6 +39,12 @@ LEVEL_DE = 0.75  # CIE76 of the mean along the whole edge, on either side
 SLACK = 1.25  # over the greatest that the tile's own interior gives,
 MOST_DE = 5.0  # up to this: a repeat drawn by hand differs from itself, and proves nothing
 SAMPLE = 4  # each fourth pixel tells whether a repeat is worth a look
+COLUMNS = 32  # of a tile, in which repeats that do not go into it are looked for
+MOST_PEAKS = 4
+MOST_SHARE = 0.6  # of a tile: the longest repeat
+MARKED = 0.5  # of the most marked line: a line that shows a rhythm
+LITTLE = 8  # a part of the repeat by which a join may be off by mistake
+LINES_OF_SETT = 4  # that must agree where they are seen twice
 
 
 def obeys_inner_repeat(pixels: Pixels, axis: int, shift: float = 0.0) -> bool:
@@ -69,6 +80,84 @@ def inner_repeats(lines: Pixels) -> list[int]:
         if likeness >= LIKENESS_FROM:
             found.append((likeness, repeat))
     return [repeat for _, repeat in sorted(found, reverse=True)]
+
+
+def breaks_inner_repeat(pixels: Pixels, axis: int, shift: float = 0.0) -> float:
+    """Return how sure it is that a tile repeats inside and breaks that at its join: 0, 0.5 or 1.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        axis: 0 where the right edge meets the left, 1 where the bottom meets the top.
+        shift: how far the neighbour is moved along the edge, a share of it.
+    """
+    lines = pixels.transpose(1, 0, 2) if axis == 0 else pixels
+    count, step = lines.shape[0], round(shift * lines.shape[1])
+    repeats = _likely_repeats(lines)
+    if any(_left_over(count, repeat) == 0 for repeat in repeats):
+        return 0.0
+    inside = {repeat: _differs_inside(lines, repeat) for repeat in repeats}
+    broken = [
+        _worst(_difference(np.roll(lines[:repeat], step, axis=1), lines[count - repeat :]))
+        > max(MOST_DE, 2.0 * inside[repeat])
+        for repeat in repeats
+    ]
+    if not all(broken):
+        return 0.0
+    sure = (_evidence(lines, repeat) for repeat in repeats if inside[repeat] <= MOST_DE)
+    return max(sure, default=0.0)
+
+
+def _likely_repeats(lines: Pixels) -> list[int]:
+    """Return the likeliest repeats, in lines, whether they go into the tile or not."""
+    from scipy.fft import irfft, next_fast_len, rfft
+
+    count = lines.shape[0]
+    most = int(MOST_SHARE * count)
+    tone = lines[:, :: max(1, lines.shape[1] // COLUMNS), 1].astype(np.float32)
+    tone -= tone.mean(axis=0)
+    size = next_fast_len(count + most + 1, real=True)
+    spectrum = rfft(tone, size, axis=0)
+    product = irfft(np.square(np.abs(spectrum)).sum(axis=1), size)[: most + 1]
+    energy = np.concatenate([[0.0], np.cumsum(np.square(tone, dtype=np.float64).sum(axis=1))])
+    shifts = np.arange(most + 1)
+    both = energy[count - shifts] + energy[-1] - energy[shifts]
+    like = np.append(2.0 * product / (both + 1.0), -1.0)
+    peaks = [
+        int(shift)
+        for shift in range(LEAST_REPEAT_PX, most + 1)
+        if like[shift] >= max(LIKENESS_FROM, like[shift - 1], like[shift + 1])
+    ]
+    return sorted(peaks, key=lambda shift: -like[shift])[:MOST_PEAKS]
+
+
+def _left_over(count: int, repeat: int) -> int:
+    """Return by how many lines a tile misses a whole number of repeats; 0 if that is rounding."""
+    times = max(1, round(count / repeat))
+    off = abs(count - times * repeat)
+    return off if off > 1 + times // 2 else 0
+
+
+def _differs_inside(lines: Pixels, repeat: int) -> float:
+    """Return the most by which lines differ from those one repeat on, away from the join."""
+    count = lines.shape[0]
+    edge = min(repeat // 4, SIDE_PX, (count - repeat) // 4)
+    inner = lines[edge : count - repeat - edge]
+    return _worst(_difference(inner, lines[edge + repeat : count - edge]))
+
+
+def _worst(off: Floats32) -> float:
+    return max(_most(off, window) for window in WINDOWS)
+
+
+def _evidence(lines: Pixels, repeat: int) -> float:
+    """Return 1 where a line is seen three times, 0.5 where a sett is seen twice, else 0."""
+    count = lines.shape[0]
+    step = np.abs(np.diff(lines.astype(np.int16), axis=0)).mean(axis=(1, 2))
+    marked = step >= MARKED * step.max()
+    if marked[: max(0, count - 2 * repeat)].any():
+        return 1.0
+    twice = int(marked[: count - repeat].sum())
+    return 0.5 if twice >= LINES_OF_SETT and _left_over(count, repeat) * LITTLE <= repeat else 0.0
 
 
 def _closes(lines: Pixels, step: int, repeat: int) -> bool:

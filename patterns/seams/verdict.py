@@ -35,6 +35,7 @@ Named = Mapping[str, Floats]
 
 SEAM_FROM = 0.8
 SEAMLESS_TO = 0.5
+DOUBT_SCORE = 0.65  # of a join that a rule leaves to a person
 LINE_FROM = 0.33
 RHYTHM_FROM = 0.3  # log of the join's break over the interior's greatest
 ORDINARY = 0.05  # log of the join's value over the interior's greatest
