@@ -68,7 +68,7 @@ class Figures:
         values: the named figures.
         rest: (n,) what the linear model leaves unexplained along the edge, CIE76.
         px_per_item: pixels of the edge per item of ``rest``.
-        has_rhythm: whether the rhythm measured is seen three times, and so is one.
+        has_rhythm: whether the tile keeps the rhythm measured inside, and shows it three times.
     """
 
     values: dict[str, float]
@@ -86,7 +86,7 @@ def measure_joins(joins: Joins) -> Figures:
     tile = joins.whole.lines[SIDE:-SIDE]
     period, like = rhythm.period_across(tile)
     values.update(_rhythm(tile, joins.whole.moved, period, like))
-    has_rhythm = rhythm.is_seen_thrice(tile, period)
+    has_rhythm = like >= rhythm.HELD_FROM and rhythm.is_seen_thrice(tile, period)
     return Figures(values, rest, joins.length_px / len(rest), has_rhythm)
 
 

@@ -16,6 +16,7 @@ from patterns.autocorrelation import autocorrelate
 from patterns.lab32 import de76
 
 MARKED = 0.5
+HELD_FROM = 0.9  # of the autocorrelation at the period: from here on a tile keeps it inside
 
 
 def period_across(tile: Floats32) -> tuple[int, float]:
@@ -51,8 +52,12 @@ def is_seen_thrice(tile: Floats32, period: int) -> bool:
     two periods further on, inside the tile.
     """
     step = de76(tile[1:], tile[:-1]).mean(axis=-1)
-    first = step[: max(0, len(step) - 2 * period)]
-    return bool(period and len(first) and first.max() >= MARKED * step.max())
+    room = len(step) - 2 * period
+    if not period or room <= 0:
+        return False
+    marked = step >= MARKED * step.max()
+    near = np.convolve(marked, np.ones(3), "same") > 0  # a period need not be a whole number
+    return bool((marked[:room] & near[period : period + room] & near[2 * period :]).any())
 
 
 def rhythm_figures(tile: Floats32, shift_along: int, period: int) -> tuple[float, Floats32]:

@@ -5,7 +5,8 @@ from clean and faulty tiles by ``tools/train_seams.py``, give the chance of a fa
 a straight line of the design lies on the join, and the kind. Around them stand rules in plain
 words:
 
-* a rhythm that is broken is a seam whatever the edge pixels say, if it is seen three times;
+* a rhythm that is broken is a seam whatever the edge pixels say, if the tile keeps it inside and
+  shows it three times;
 * a tone that runs steadily over the tile, and jumps back at the join, is a drift;
 * where nothing differs visibly along the whole edge, it is seamless whatever the trees say;
 * so it is where no measure at all exceeds the interior's greatest: a gingham's own edges;

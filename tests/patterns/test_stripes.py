@@ -78,7 +78,7 @@ def test_two_lines_are_a_pair_and_no_rhythm(first: int) -> None:
 
 
 def test_three_lines_at_equal_distances_are_a_rhythm() -> None:
-    even = bars(10, 50, 90, 130, width=185).astype(np.float32)
+    even = bars(10, 50, 90, 130, width=155).astype(np.float32)
     across = np.ascontiguousarray(even.transpose(1, 0, 2))
     assert is_seen_thrice(across, 40)
     assert not is_seen_thrice(across[:88], 40)
