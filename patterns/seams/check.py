@@ -57,7 +57,10 @@ def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
 
 def _by_its_repeat(check: AxisCheck, pixels: Pixels, axis: int, shift: float) -> AxisCheck:
     """Return the verdict that the tile's own repeat proves or disproves, else the one given."""
-    if check.verdict != "seamless" and obeys_inner_repeat(pixels, axis, shift):
+    # what an enlargement leaves flat at the edges is thinner than what repeats are compared by
+    clamped = any(fault.kind == "clamped" for fault in check.faults)
+    doubted = check.verdict != "seamless" and not clamped
+    if doubted and obeys_inner_repeat(pixels, axis, shift):
         return AxisCheck("seamless", min(check.score, SEAMLESS_TO), (), check.strength, None)
     broken = 0.0 if check.verdict == "seam" else breaks_inner_repeat(pixels, axis, shift)
     if broken == 1.0:

@@ -16,12 +16,12 @@ them at its join, however well its edges agree. That is sure where a line of the
 three times at equal distances. Where it is seen but twice, and the join is off by little, it may
 be: of a pair of lines, or a plaid of two setts, the second distance may be meant to be another one.
 
-Not done here: repeats that are no whole number of pixels, and finding the smallest repeat
-(``patterns.repeats``).
+Not done here: finding the smallest repeat (``patterns.repeats``).
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -37,6 +37,8 @@ WINDOWS = ((1, 64), (8, 16))  # lines across and pixels along: a pale line, a cu
 UNSEEN_DE = 1.5  # CIE76 of a window's mean
 LEVEL_DE = 0.75  # CIE76 of the mean along the whole edge, on either side
 SLACK = 1.25  # over the greatest that the tile's own interior gives,
+NOTICED_DE = 2.3  # CIE76: the just noticeable difference after Mahy and others, 1994
+NO_WORSE, NO_WORSE_DE = 1.05, 0.1  # a share, and CIE76: noise
 MOST_DE = 5.0  # up to this: a repeat drawn by hand differs from itself, and proves nothing
 SAMPLE = 4  # each fourth pixel tells whether a repeat is worth a look
 COLUMNS = 32  # of a tile, in which repeats that do not go into it are looked for
@@ -57,7 +59,9 @@ def obeys_inner_repeat(pixels: Pixels, axis: int, shift: float = 0.0) -> bool:
     """
     lines = pixels.transpose(1, 0, 2) if axis == 0 else pixels
     step = round(shift * lines.shape[1])
-    return any(_closes(lines, step, repeat) for repeat in inner_repeats(lines))
+    if any(_closes(lines, step, repeat) for repeat in inner_repeats(lines)):
+        return True
+    return any(_closes_between(lines, step, times) for times in _uneven_times(lines))
 
 
 def inner_repeats(lines: Pixels) -> list[int]:
@@ -67,19 +71,36 @@ def inner_repeats(lines: Pixels) -> list[int]:
         lines: (count, along, 3) uint8, the first axis runs across the join.
     """
     count = lines.shape[0]
+    even = [times for times in _times(count) if count % times == 0]
+    return [count // times for times in _likely(lines, even)]
+
+
+def _uneven_times(lines: Pixels) -> list[int]:
+    """Return how often a repeat that is no whole number of lines goes into a tile, likeliest first.
+
+    A program that draws motifs smoothly, anywhere between two pixels, makes such tiles.
+    """
+    count = lines.shape[0]
+    return _likely(lines, [times for times in _times(count) if count % times])
+
+
+def _times(count: int) -> range:
+    return range(2, min(MOST_REPEATS, count // LEAST_REPEAT_PX) + 1)
+
+
+def _likely(lines: Pixels, all_times: Sequence[int]) -> list[int]:
+    """Return those numbers of repeats at which a tile is like itself, the likeliest first."""
     tone = lines[:, ::SAMPLE, 1].astype(np.float32)
     tone -= tone.mean(axis=0)
     found = []
-    for times in range(2, min(MOST_REPEATS, count // LEAST_REPEAT_PX) + 1):
-        if count % times:
-            continue
-        repeat = count // times
+    for times in all_times:
+        repeat = round(lines.shape[0] / times)
         first, second = tone[:-repeat], tone[repeat:]
         scale = float(np.sqrt((first**2).sum() * (second**2).sum()))
         likeness = float((first * second).sum()) / scale if scale > 0.0 else 0.0
         if likeness >= LIKENESS_FROM:
-            found.append((likeness, repeat))
-    return [repeat for _, repeat in sorted(found, reverse=True)]
+            found.append((likeness, times))
+    return [times for _, times in sorted(found, reverse=True)]
 
 
 def breaks_inner_repeat(pixels: Pixels, axis: int, shift: float = 0.0) -> float:
@@ -172,6 +193,40 @@ def _closes(lines: Pixels, step: int, repeat: int) -> bool:
     if len(lines) >= 3 * repeat:
         away.append(_difference(inside, lines[2 * repeat - side : 2 * repeat + side]))
     return all(_unseen(off, away, side, window) for window in WINDOWS)
+
+
+def _closes_between(lines: Pixels, step: int, times: int) -> bool:
+    """Tell the same of a repeat that is no whole number of lines, by what lies between two lines.
+
+    Only where nothing is noticed at the join, and the inside alone, away from the join, agrees with
+    it no worse than with the repeat of a tile one line longer or shorter: a line too many would
+    else be spread over all repeats, and excused.
+    """
+    count = len(lines)
+    repeat = count / times
+    side = min(int(repeat) // 4, SIDE_PX)
+    lab = lab32(lines[: math.ceil(2.0 * repeat)])
+
+    def off_inside(shift: float) -> Floats32:
+        inner: Floats32 = lab[side : int(repeat) - side]
+        return inner - _between(lab, side + shift, len(inner))
+
+    own, *others = (_most(off_inside(repeat + off / times), WINDOWS[0]) for off in (0.0, -1.0, 1.0))
+    if own > NO_WORSE * min(others) + NO_WORSE_DE:
+        return False
+    before = lab32(lines[-side:]) - _between(lab, repeat - side, side)
+    after = np.roll(lab[:side], step, axis=1) - _between(lab, repeat, side)
+    return (
+        max(_level(before), _level(after)) <= LEVEL_DE
+        and max(_worst(before), _worst(after)) <= NOTICED_DE
+    )
+
+
+def _between(lab: Floats32, first: float, count: int) -> Floats32:
+    """Return so many lines from a place between two lines on."""
+    low = math.floor(first)
+    share = np.float32(first - low)
+    return lab[low : low + count] * (1 - share) + lab[low + 1 : low + count + 1] * share
 
 
 def _difference(one: Pixels, other: Pixels) -> Floats32:

@@ -101,3 +101,28 @@ def test_whole_setts_and_two_lines_break_nothing(times: int) -> None:
     lines = np.broadcast_to(INKS[1], (120, 106, 3)).copy()
     lines[:, 26:32] = lines[:, 76:82] = INKS[0]
     assert breaks_inner_repeat(pixels(lines), 0) == 0.0
+
+
+def dots(count: int, times: int) -> NDArray[np.float64]:
+    """Rows of soft dots whose repeat is no whole number of pixels."""
+    y, x = np.mgrid[0:count, 0:count] * (times / count)
+    near = np.hypot((x % 1.0) - 0.45, (y % 1.0) - 0.3) * count / times
+    inside = np.clip(12.5 - near, 0.0, 1.0)[..., None]
+    return INKS[1] * (1.0 - inside) + INKS[2] * inside
+
+
+@pytest.mark.parametrize(("count", "times"), [(160, 3), (161, 2)])
+def test_a_repeat_between_two_pixels_proves_a_join_and_excuses_no_fault(
+    count: int, times: int
+) -> None:
+    """A program that draws smoothly lays motifs anywhere between pixels."""
+    tile = dots(count, times)
+    assert all(obeys_inner_repeat(pixels(np.roll(tile, by, axis=1)), 0) for by in (0, 17, 40))
+    for fault in (pale_edge, drift, cut_motif):
+        spoiled = tile.copy()
+        fault(spoiled)
+        assert not obeys_inner_repeat(pixels(spoiled), 0)
+    for lines in (1, 3):  # doubled, or cropped off the repeat
+        longer = np.concatenate([tile, np.repeat(tile[:, -1:], lines, axis=1)], axis=1)
+        assert not obeys_inner_repeat(pixels(np.roll(tile, 9, axis=1)[:, :-lines]), 0)
+        assert lines == 1 or not obeys_inner_repeat(pixels(longer), 0)
