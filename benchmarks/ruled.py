@@ -25,6 +25,7 @@ from patterns.seams import check_seams
 Generator = np.random.Generator
 VERDICTS = ("seam", "unsure", "seamless")
 FINISHES = ("bare", "woven", "noisy", "jpeg 85")
+TWILL_PX = 4
 
 
 def inks(rng: Generator, count: int) -> np.ndarray:
@@ -137,10 +138,23 @@ def _repeated(cell: np.ndarray, rng: Generator) -> tuple[np.ndarray, tuple[int, 
     return np.roll(tile, roll, axis=(0, 1)), (times[0], times[1])
 
 
-def _finish(tile: np.ndarray, finish: str, rng: Generator) -> Pixels:
+def clean_tile(
+    draw: Callable[[Generator], np.ndarray], rng: Generator, finish: str
+) -> tuple[np.ndarray, tuple[int, int]]:
+    """Return a tile, and how often it holds its repeat across and down.
+
+    A woven one is a whole number of its twill's threads, or the weave would break at its join.
+    """
+    while True:
+        tile, times = _repeated(draw(rng), rng)
+        if finish != "woven" or not any(side % TWILL_PX for side in tile.shape[:2]):
+            return tile, times
+
+
+def finished(tile: np.ndarray, finish: str, rng: Generator) -> Pixels:
     if finish == "woven":
         y, x = np.mgrid[0 : tile.shape[0], 0 : tile.shape[1]]
-        tile = tile + np.where((x + y) % 4 < 2, 5.0, -5.0)[..., None]
+        tile = tile + np.where((x + y) % TWILL_PX < TWILL_PX // 2, 5.0, -5.0)[..., None]
     if finish == "noisy":
         tile = tile + rng.normal(0.0, 3.0, tile.shape[:2])[..., None]
     pixels = np.clip(np.rint(tile), 0, 255).astype(np.uint8)
@@ -182,14 +196,14 @@ def main() -> None:
     for number, draw in enumerate(KINDS):
         for i in range(given.per_kind):
             rng = np.random.default_rng([given.seed, number, i])
-            tile, times = _repeated(draw(rng), rng)
             finish = FINISHES[i % len(FINISHES)]
-            check = check_seams(_finish(tile, finish, rng), lossy=finish == "jpeg 85")
+            tile, times = clean_tile(draw, rng, finish)
+            check = check_seams(finished(tile, finish, rng), lossy=finish == "jpeg 85")
             for axis, one in enumerate((check.x, check.y)):
                 several = times[axis] > 1
                 clean[draw.__name__, several].append(one.verdict)
                 for kind, bad in _faults(tile, axis, rng, several=several).items():
-                    seen = check_seams(_finish(bad, finish, rng), lossy=finish == "jpeg 85")
+                    seen = check_seams(finished(bad, finish, rng), lossy=finish == "jpeg 85")
                     found[kind, several].append((seen.x, seen.y)[axis].verdict)
     for title, table in (("clean", clean), ("fault", found)):
         print(f"\n| {title} | inner repeat | joins | {' | '.join(VERDICTS)} |")

@@ -12,7 +12,7 @@ from kitloom.measure import study_all
 from palette.arrays import Pixels
 from palette.choose import ColourBins, bins_of
 from palette.press import Intent, Press, open_press
-from palette.proof import FillAssessment, ThinStroke, assess_fill, prints_from_screen, thin_strokes
+from palette.proof import FillAssessment, ThinStroke, assess_fill, judge_strokes, prints_from_screen
 from palette.space import hex_of, parse_hex
 from palette.surfaces import DEFAULT_SURFACE
 from patterns.artwork import Artwork, open_artwork
@@ -170,7 +170,7 @@ def _proof_fill(path: Path, repeat_mm: float | None, press: Press) -> FillProof:
     artwork = open_artwork(path)
     bins = bins_of(artwork.pixels)
     dpi = artwork.width_px / repeat_mm * MM_PER_INCH if repeat_mm else None
-    thin = thin_strokes(artwork.pixels, dpi) if dpi else ()
+    thin = judge_strokes(artwork.pixels, dpi) if dpi else ()
     return FillProof(str(path), artwork, bins, assess_fill(bins, press), dpi, thin)
 
 

@@ -5,6 +5,7 @@ The grades of a shift are the press's own (``palette.proof.assess``).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
@@ -14,6 +15,8 @@ import numpy as np
 from kitloom.findings.codes import Finding, Severity, finding
 from kitloom.findings.kit_facts import KitFacts
 from kitloom.findings.places import key_words, place_dicts, where_words
+from kitloom.findings.tiles import COARSE_DPI, CRISP_DPI
+from palette.inch import MM_PER_INCH
 from palette.press import Press, on_paper
 from palette.proof import MAX_PLACES, ColourAssessment, FillAssessment, ThinStroke
 from palette.space import de2000, hex_to_lab
@@ -222,10 +225,16 @@ def thin_findings(
     severity: Severity = "warn",
     *,
     size: tuple[float, int] | None = None,
+    width_px: int = 0,
 ) -> list[Finding]:
     """Say where lines are thinner than a press holds at this repeat, dark and light in one.
 
-    ``size`` is the scale and the row, from 1, where a row shows the artwork at another size.
+    Args:
+        subject: the tile.
+        strokes: the lines.
+        severity: of the finding.
+        size: the scale and the row, from 1, where a row shows the artwork at another size.
+        width_px: of the tile, where a larger repeat is to be named.
     """
     kinds = (("positive", "dark"), ("reversed", "light"))
     own = {kind: [stroke for stroke in strokes if stroke.kind == kind] for kind, _ in kinds}
@@ -239,7 +248,9 @@ def thin_findings(
         for lines, tone in some
     )
     most = max(own.values(), key=len)
-    at, remedy = "", "Use a larger repeat, or thicker lines"
+    holds_dpi = most[0].holds_dpi if width_px else 0.0
+    holds_mm = _up_to_tenth(width_px * MM_PER_INCH / holds_dpi) if holds_dpi else 0.0
+    at, remedy = "", larger_repeat(holds_mm, holds_dpi)
     if size is not None:
         at = f" at {size[0]:g} times its own size, in row {size[1]}"
         remedy = f"Set rows.{size[1]}.scale nearer to 1, or use thicker lines"
@@ -251,6 +262,7 @@ def thin_findings(
             what=f"It has {told}{at}.",
             why="Lines this fine are hard to print: dark ones may break up, light ones fill in.",
             remedy=remedy + ("." if size else "; the pictures ring the places."),
+            **({"holds_mm": holds_mm, "holds_dpi": round(holds_dpi, 1)} if holds_dpi else {}),
             kind=most[0].kind,
             count=sum(map(len, own.values())),
             limit_mm=most[0].limit_mm,
@@ -258,3 +270,26 @@ def thin_findings(
             **{f"{kind}_limit_mm": lines[0].limit_mm for kind, lines in own.items() if lines},
         )
     ]
+
+
+def larger_repeat(holds_mm: float, holds_dpi: float) -> str:
+    """Return what to do about lines too thin: no end of the sentence, so that more may follow.
+
+    Args:
+        holds_mm: the least repeat from which on they hold; 0 where nobody asked.
+        holds_dpi: the tile's pixels per inch at that repeat.
+    """
+    if not holds_mm:
+        return "Use a larger repeat, or thicker lines"
+    if holds_dpi >= CRISP_DPI - 0.5:
+        return f"Use a repeat of {holds_mm:.1f} mm or more, where they hold, or thicker lines"
+    looks = "soft" if holds_dpi >= COARSE_DPI else "stepped"
+    return (
+        f"Use thicker lines: these all hold only from a repeat of {holds_mm:.1f} mm on, where the "
+        f"tile has {holds_dpi:.0f} pixels per inch and its edges look {looks}"
+    )
+
+
+def _up_to_tenth(length_mm: float) -> float:
+    """Return a length in tenths of a millimetre, never less than it is."""
+    return math.ceil(length_mm * 10.0 - 1e-6) / 10.0

@@ -28,7 +28,7 @@ def proof_findings(
     for fill, stem in zip(fills, stems_of(fills), strict=True):
         new = str(repair / f"{stem}.png") if repair is not None else ""
         found += fill_findings(fill.file, fill.assessment, press, new)
-        found += thin_findings(fill.file, fill.thin)
+        found += thin_findings(fill.file, fill.thin, width_px=fill.artwork.width_px)
         if fill.dpi_at_repeat:
             repeat_mm = fill.artwork.width_px / fill.dpi_at_repeat * MM_PER_INCH
             found += resolution_findings(fill.file, fill.dpi_at_repeat, repeat_mm)

@@ -203,6 +203,6 @@ def _pattern_findings(used: UsedPattern, press: Press) -> list[Finding]:
         *resolution_findings(subject, plane.effective_dpi, plane.repeat_mm),
         *fill_findings(subject, used.printed, press),
         *plain_findings(subject, study.artwork),
-        *thin_findings(subject, used.thin, "note"),
+        *thin_findings(subject, used.thin, "note", width_px=study.artwork.width_px),
         *opening_findings(subject, study.artwork),
     ]

@@ -15,7 +15,7 @@ from kitloom.measure.accepted import Look, look_at
 from kitloom.measure.sizing import suiting_repeat
 from kitloom.measure.studies import Request, TileStudy, lean_study, study_all
 from palette.press import Press
-from palette.proof import FillAssessment, ThinStroke, assess_fill, mean_coverage, thin_strokes
+from palette.proof import FillAssessment, ThinStroke, assess_fill, judge_strokes, mean_coverage
 from patterns.motifs import AutoRepeat
 from patterns.plane import Plane, release_memory
 
@@ -73,7 +73,7 @@ class UsedPattern:
 
 def thin_lines(tile: TileStudy, dpi: float) -> tuple[ThinStroke, ...]:
     """Return a tile's lines that are too thin to print at so many of its pixels an inch."""
-    return thin_strokes(tile.artwork.pixels, dpi)
+    return judge_strokes(tile.artwork.pixels, dpi)
 
 
 def measure(

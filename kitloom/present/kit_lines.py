@@ -35,7 +35,8 @@ def show_kit(
         _show(summary, written, unchanged=unchanged)
 
 
-_ANSWERS = {"bound-names", "kept"}  # notes that answer an option; the others are the report's
+# notes that answer an option or a key; the others are the report's
+_ANSWERS = {"bound-names", "kept", "looked-idle"}
 
 
 def _show(summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool) -> None:

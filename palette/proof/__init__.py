@@ -15,7 +15,7 @@ from palette.proof.assess import (
     proof_pixels,
     shift_map,
 )
-from palette.proof.detail import MAX_PLACES, POSITIVE_MM, ThinStroke, thin_strokes
+from palette.proof.detail import MAX_PLACES, POSITIVE_MM, ThinStroke, judge_strokes, thin_strokes
 from palette.proof.ink import HEAVY, coverage, mean_coverage, share_heavy, share_of_black
 from palette.proof.repair import prints_from_screen, repair_pixels, repair_plain
 
@@ -31,6 +31,7 @@ __all__ = [
     "assess_colours",
     "assess_fill",
     "coverage",
+    "judge_strokes",
     "mean_coverage",
     "prints_from_screen",
     "proof_pixels",

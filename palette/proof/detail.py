@@ -48,6 +48,8 @@ class ThinStroke:
         limit_mm: the least width that holds.
         contrast: its greatest difference in L* from what surrounds it.
         at_px: the point (x, y) on it where that is, to be shown by.
+        holds_dpi: at so many pixels per inch and at fewer, no stroke of the tile is too thin;
+            0 where nobody asked.
     """
 
     kind: Literal["positive", "reversed"]
@@ -58,6 +60,7 @@ class ThinStroke:
     limit_mm: float
     contrast: float
     at_px: tuple[int, int]
+    holds_dpi: float = 0.0
 
 
 def thin_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
@@ -71,6 +74,33 @@ def thin_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
     light = _lightness(_reduce(pixels, step))
     strokes = _of_kind(light, dpi / step, "positive") + _of_kind(light, dpi / step, "reversed")
     return strokes if step == 1 else tuple(_in_full_pixels(one, step) for one in strokes)
+
+
+def judge_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
+    """Return the thin strokes (``thin_strokes``), each with the resolution at which all hold."""
+    strokes = thin_strokes(pixels, dpi)
+    if not strokes:
+        return ()
+    holds = _holding_dpi(pixels, dpi)
+    return tuple(replace(stroke, holds_dpi=holds) for stroke in strokes)
+
+
+def _holding_dpi(pixels: Pixels, dpi: float) -> float:
+    """Return the finest resolution under ``dpi`` from which downwards all strokes hold.
+
+    A limit is a whole number of pixels, so what is lost changes only where it passes the next one.
+    """
+    steps = (
+        whole * MM_PER_INCH / limit_mm
+        for limit_mm in (POSITIVE_MM, REVERSED_MM)
+        for whole in range(1, math.ceil(limit_mm / MM_PER_INCH * dpi))
+    )
+    holds = 0.0
+    for step in sorted(steps):
+        if step >= dpi or thin_strokes(pixels, step):
+            break
+        holds = step
+    return holds
 
 
 def _step(pixels: Pixels, dpi: float) -> int:

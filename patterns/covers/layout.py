@@ -7,8 +7,9 @@ pages are (the X-Y cut: Nagy and Seth, "Hierarchical representation of optically
 documents", ICPR 1984). A panel counts where artwork is cut off along its sides: there it differs
 from the band nearly everywhere, and from place to place. Bare ground between scattered motifs, and
 the sides of bricks, checks, printed frames and windows, are not such. A quilt of prints has bands
-too, but goes on with them over its edges: what is left of them at two opposite edges is together as
-wide as those inside. Writing is a row of marks of like height, close together, on one base line.
+too, but goes on over its edges: what is left of a band at two opposite edges is together as wide as
+those inside, or a panel lies across, and its picture goes on from one edge to the other. Writing is
+a row of marks of like height, close together, on one base line.
 
 The bounds are chosen by looking at drawn pages and at 550 drawn tiles; no published source.
 """
@@ -37,7 +38,8 @@ LEAST_BAND = 0.004  # of the longer side
 LEAST_MARGIN = 0.012  # of it, round a frame
 LEAST_PANEL = 0.08  # of the side that is cut
 VARIED_DE = 2.5  # standard deviation along a side at which artwork is cut off
-EVEN = 0.25  # a quilt's bands, and its panels, are alike to within this share
+EVEN = 0.25  # a quilt's bands, and often its panels, are alike to within this share
+STEPS_BELOW = 0.98  # of the steps from line to line inside panels: such is one across the edge
 LEAST_PANELS = 3
 BOX_SHARE = 0.04  # of the picture: a title's box
 BOX_FILL = 0.7  # of its bounding box, letters filled
@@ -68,10 +70,17 @@ class Cover:
 
 @dataclass(frozen=True, slots=True)
 class _Cut:
-    """How one side of a part of the picture is cut: its panels (from, to), and how long it is."""
+    """How one side of a part of the picture is cut.
+
+    Attributes:
+        panels: (from, to) along that side.
+        length: of the side.
+        meets: whether the last line goes over into the first as lines do inside panels.
+    """
 
     panels: tuple[tuple[int, int], ...]
     length: int
+    meets: bool
 
     @property
     def margins(self) -> tuple[int, int]:
@@ -80,16 +89,16 @@ class _Cut:
 
     @property
     def goes_on(self) -> bool:
-        """Whether its bands go on over the edges in their own rhythm, as a quilt's do."""
+        """Whether its bands and panels go on over the edges, as a quilt's do."""
         bands = [after[0] - before[1] for before, after in pairwise(self.panels)]
-        sizes = [stop - start for start, stop in self.panels]
         if not bands:
             return False
         if any(self.margins):
-            bands.append(sum(self.margins))
-        else:  # one panel lies across the edge
-            sizes = [*sizes[1:-1], sizes[0] + sizes[-1]]
-        return _are_alike(bands) and _are_alike(sizes)
+            return _are_alike([*bands, sum(self.margins)])
+        first, *inner, last = (stop - start for start, stop in self.panels)
+        # one panel lies across the edge
+        even = bool(inner) and _are_alike([*inner, first + last])
+        return _are_alike(bands) and (even or self.meets)
 
 
 def _are_alike(lengths: Sequence[int]) -> bool:
@@ -175,7 +184,15 @@ def _cut(lab: Floats32) -> _Cut:
     height = lab.shape[0]
     edges = [(0, 0), *_bands(lab), (height, height)]
     panels = tuple((one[1], other[0]) for one, other in pairwise(edges) if other[0] > one[1])
-    return _Cut(panels or ((0, height),), height)
+    return _Cut(panels or ((0, height),), height, _meets(lab, panels))
+
+
+def _meets(lab: Floats32, panels: Sequence[tuple[int, int]]) -> bool:
+    """Whether the last line goes over into the first as lines do inside panels."""
+    step = np.linalg.norm(lab - np.roll(lab, 1, axis=0), axis=2).mean(axis=1)
+    inside = np.concatenate([step[start + 1 : stop] for start, stop in panels] or [step[1:]])
+    usual = float(np.quantile(inside, STEPS_BELOW)) if len(inside) else 0.0
+    return bool(step[0] <= max(usual, FLAT_DE))
 
 
 def _bands(lab: Floats32) -> list[tuple[int, int]]:

@@ -20,10 +20,10 @@ import numpy as np
 
 from palette.arrays import Pixels
 from patterns.plane import STRAIGHT, Lattice
-from patterns.seams.inner_repeat import obeys_inner_repeat
+from patterns.seams.inner_repeat import breaks_inner_repeat, obeys_inner_repeat
 from patterns.seams.joins import LEAST_PX, build_joins
-from patterns.seams.values import AxisCheck, SeamCheck
-from patterns.seams.verdict import SEAMLESS_TO, judge, judge_small
+from patterns.seams.values import AxisCheck, Fault, SeamCheck
+from patterns.seams.verdict import DOUBT_SCORE, SEAM_FROM, SEAMLESS_TO, judge, judge_small
 
 
 def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = False) -> SeamCheck:
@@ -47,7 +47,7 @@ def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
         sides, ends = (judge_small(pixels, axis, shift) for axis, shift in enumerate(shifts))
         return SeamCheck(sides, ends, lattice.name)
     sides, ends = (
-        _proven(judge(joins, lossy=lossy), pixels, axis, shift)
+        _by_its_repeat(judge(joins, lossy=lossy), pixels, axis, shift)
         for axis, (joins, shift) in enumerate(
             zip(build_joins(pixels, lattice), shifts, strict=True)
         )
@@ -55,8 +55,21 @@ def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
     return SeamCheck(sides, ends, lattice.name)
 
 
-def _proven(check: AxisCheck, pixels: Pixels, axis: int, shift: float) -> AxisCheck:
-    """Return a verdict of seamless where the tile's own repeat proves it, else the one given."""
-    if check.verdict == "seamless" or not obeys_inner_repeat(pixels, axis, shift):
-        return check
-    return AxisCheck("seamless", min(check.score, SEAMLESS_TO), (), check.strength, None)
+def _by_its_repeat(check: AxisCheck, pixels: Pixels, axis: int, shift: float) -> AxisCheck:
+    """Return the verdict that the tile's own repeat proves or disproves, else the one given."""
+    # what an enlargement leaves flat at the edges is thinner than what repeats are compared by
+    clamped = any(fault.kind == "clamped" for fault in check.faults)
+    doubted = check.verdict != "seamless" and not clamped
+    if doubted and obeys_inner_repeat(pixels, axis, shift):
+        return AxisCheck("seamless", min(check.score, SEAMLESS_TO), (), check.strength, None)
+    broken = 0.0 if check.verdict == "seam" else breaks_inner_repeat(pixels, axis, shift)
+    if broken == 1.0:
+        return AxisCheck("seam", max(check.score, SEAM_FROM), _rhythm(check), check.strength, None)
+    if broken and check.verdict == "seamless":
+        return AxisCheck("unsure", DOUBT_SCORE, _rhythm(check), check.strength, "faint-join")
+    return check
+
+
+def _rhythm(check: AxisCheck) -> tuple[Fault, ...]:
+    along = len(check.strength)
+    return (Fault("rhythm", 0, along, round(float(check.strength.mean()), 2)),)

@@ -68,11 +68,13 @@ class Figures:
         values: the named figures.
         rest: (n,) what the linear model leaves unexplained along the edge, CIE76.
         px_per_item: pixels of the edge per item of ``rest``.
+        has_rhythm: whether the tile keeps the rhythm measured inside, and shows it three times.
     """
 
     values: dict[str, float]
     rest: Floats32
     px_per_item: float
+    has_rhythm: bool = True
 
 
 def measure_joins(joins: Joins) -> Figures:
@@ -81,8 +83,11 @@ def measure_joins(joins: Joins) -> Figures:
     if joins.blocks is not joins.whole:
         fine, rest = _stack_figures(joins.blocks, _line_measures)
         values.update({name: max(values[name], value) for name, value in fine.items()})
-    values.update(_rhythm(joins.whole))
-    return Figures(values, rest, joins.length_px / len(rest))
+    tile = joins.whole.lines[SIDE:-SIDE]
+    period, like = rhythm.period_across(tile)
+    values.update(_rhythm(tile, joins.whole.moved, period, like))
+    has_rhythm = like >= rhythm.HELD_FROM and rhythm.is_seen_thrice(tile, period)
+    return Figures(values, rest, joins.length_px / len(rest), has_rhythm)
 
 
 def _stack_figures(stack: Stack, measures: _Measures) -> tuple[dict[str, float], Floats32]:
@@ -154,8 +159,9 @@ def _compare(measured: dict[str, Floats32]) -> dict[str, float]:
     return values
 
 
-def _rhythm(stack: Stack) -> dict[str, float]:
-    tile = stack.lines[SIDE:-SIDE]
-    join, inside, likeness = rhythm.rhythm_figures(tile, stack.moved)
-    value = np.log((join + 2.0) / (float(inside.max()) + 2.0)) if likeness else 0.0
-    return {"rhythm:max": float(value), "rhythm:like": likeness, "rhythm:de": join}
+def _rhythm(tile: Floats32, moved: int, period: int, like: float) -> dict[str, float]:
+    if not period:
+        return {"rhythm:max": 0.0, "rhythm:like": 0.0, "rhythm:de": 0.0}
+    join, inside = rhythm.rhythm_figures(tile, moved, period)
+    value = float(np.log((join + 2.0) / (float(inside.max()) + 2.0)))
+    return {"rhythm:max": value, "rhythm:like": like, "rhythm:de": join}

@@ -11,12 +11,17 @@ the same comparison gives away from the join, and what nobody sees. A tone that 
 the same amount everywhere, but with opposite signs on the two sides of the join: so the mean along
 the whole edge must vanish on either side. No published source.
 
-Not done here: repeats that are not a whole number of pixels, and finding the smallest repeat
-(``patterns.repeats``).
+The other way round, a tile that repeats inside, but holds no whole number of its repeats, breaks
+them at its join, however well its edges agree. That is sure where a line of the design is seen
+three times at equal distances. Where it is seen but twice, and the join is off by little, it may
+be: of a pair of lines, or a plaid of two setts, the second distance may be meant to be another one.
+
+Not done here: finding the smallest repeat (``patterns.repeats``).
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -32,8 +37,16 @@ WINDOWS = ((1, 64), (8, 16))  # lines across and pixels along: a pale line, a cu
 UNSEEN_DE = 1.5  # CIE76 of a window's mean
 LEVEL_DE = 0.75  # CIE76 of the mean along the whole edge, on either side
 SLACK = 1.25  # over the greatest that the tile's own interior gives,
+NOTICED_DE = 2.3  # CIE76: the just noticeable difference after Mahy and others, 1994
+NO_WORSE, NO_WORSE_DE = 1.05, 0.1  # a share, and CIE76: noise
 MOST_DE = 5.0  # up to this: a repeat drawn by hand differs from itself, and proves nothing
 SAMPLE = 4  # each fourth pixel tells whether a repeat is worth a look
+COLUMNS = 32  # of a tile, in which repeats that do not go into it are looked for
+MOST_PEAKS = 4
+MOST_SHARE = 0.6  # of a tile: the longest repeat
+MARKED = 0.5  # of the most marked line: a line that shows a rhythm
+LITTLE = 8  # a part of the repeat by which a join may be off by mistake
+LINES_OF_SETT = 4  # that must agree where they are seen twice
 
 
 def obeys_inner_repeat(pixels: Pixels, axis: int, shift: float = 0.0) -> bool:
@@ -46,7 +59,9 @@ def obeys_inner_repeat(pixels: Pixels, axis: int, shift: float = 0.0) -> bool:
     """
     lines = pixels.transpose(1, 0, 2) if axis == 0 else pixels
     step = round(shift * lines.shape[1])
-    return any(_closes(lines, step, repeat) for repeat in inner_repeats(lines))
+    if any(_closes(lines, step, repeat) for repeat in inner_repeats(lines)):
+        return True
+    return any(_closes_between(lines, step, times) for times in _uneven_times(lines))
 
 
 def inner_repeats(lines: Pixels) -> list[int]:
@@ -56,19 +71,114 @@ def inner_repeats(lines: Pixels) -> list[int]:
         lines: (count, along, 3) uint8, the first axis runs across the join.
     """
     count = lines.shape[0]
+    even = [times for times in _times(count) if count % times == 0]
+    return [count // times for times in _likely(lines, even)]
+
+
+def _uneven_times(lines: Pixels) -> list[int]:
+    """Return how often a repeat that is no whole number of lines goes into a tile, likeliest first.
+
+    A program that draws motifs smoothly, anywhere between two pixels, makes such tiles.
+    """
+    count = lines.shape[0]
+    return _likely(lines, [times for times in _times(count) if count % times])
+
+
+def _times(count: int) -> range:
+    return range(2, min(MOST_REPEATS, count // LEAST_REPEAT_PX) + 1)
+
+
+def _likely(lines: Pixels, all_times: Sequence[int]) -> list[int]:
+    """Return those numbers of repeats at which a tile is like itself, the likeliest first."""
     tone = lines[:, ::SAMPLE, 1].astype(np.float32)
     tone -= tone.mean(axis=0)
     found = []
-    for times in range(2, min(MOST_REPEATS, count // LEAST_REPEAT_PX) + 1):
-        if count % times:
-            continue
-        repeat = count // times
+    for times in all_times:
+        repeat = round(lines.shape[0] / times)
         first, second = tone[:-repeat], tone[repeat:]
         scale = float(np.sqrt((first**2).sum() * (second**2).sum()))
         likeness = float((first * second).sum()) / scale if scale > 0.0 else 0.0
         if likeness >= LIKENESS_FROM:
-            found.append((likeness, repeat))
-    return [repeat for _, repeat in sorted(found, reverse=True)]
+            found.append((likeness, times))
+    return [times for _, times in sorted(found, reverse=True)]
+
+
+def breaks_inner_repeat(pixels: Pixels, axis: int, shift: float = 0.0) -> float:
+    """Return how sure it is that a tile repeats inside and breaks that at its join: 0, 0.5 or 1.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        axis: 0 where the right edge meets the left, 1 where the bottom meets the top.
+        shift: how far the neighbour is moved along the edge, a share of it.
+    """
+    lines = pixels.transpose(1, 0, 2) if axis == 0 else pixels
+    count, step = lines.shape[0], round(shift * lines.shape[1])
+    repeats = _likely_repeats(lines)
+    if any(_left_over(count, repeat) == 0 for repeat in repeats):
+        return 0.0
+    inside = {repeat: _differs_inside(lines, repeat) for repeat in repeats}
+    broken = [
+        _worst(_difference(np.roll(lines[:repeat], step, axis=1), lines[count - repeat :]))
+        > max(MOST_DE, 2.0 * inside[repeat])
+        for repeat in repeats
+    ]
+    if not all(broken):
+        return 0.0
+    sure = (_evidence(lines, repeat) for repeat in repeats if inside[repeat] <= MOST_DE)
+    return max(sure, default=0.0)
+
+
+def _likely_repeats(lines: Pixels) -> list[int]:
+    """Return the likeliest repeats, in lines, whether they go into the tile or not."""
+    from scipy.fft import irfft, next_fast_len, rfft
+
+    count = lines.shape[0]
+    most = int(MOST_SHARE * count)
+    tone = lines[:, :: max(1, lines.shape[1] // COLUMNS), 1].astype(np.float32)
+    tone -= tone.mean(axis=0)
+    size = next_fast_len(count + most + 1, real=True)
+    spectrum = rfft(tone, size, axis=0)
+    product = irfft(np.square(np.abs(spectrum)).sum(axis=1), size)[: most + 1]
+    energy = np.concatenate([[0.0], np.cumsum(np.square(tone, dtype=np.float64).sum(axis=1))])
+    shifts = np.arange(most + 1)
+    both = energy[count - shifts] + energy[-1] - energy[shifts]
+    like = np.append(2.0 * product / (both + 1.0), -1.0)
+    peaks = [
+        int(shift)
+        for shift in range(LEAST_REPEAT_PX, most + 1)
+        if like[shift] >= max(LIKENESS_FROM, like[shift - 1], like[shift + 1])
+    ]
+    return sorted(peaks, key=lambda shift: -like[shift])[:MOST_PEAKS]
+
+
+def _left_over(count: int, repeat: int) -> int:
+    """Return by how many lines a tile misses a whole number of repeats; 0 if that is rounding."""
+    times = max(1, round(count / repeat))
+    off = abs(count - times * repeat)
+    return off if off > 1 + times // 2 else 0
+
+
+def _differs_inside(lines: Pixels, repeat: int) -> float:
+    """Return the most by which lines differ from those one repeat on, away from the join."""
+    count = lines.shape[0]
+    edge = min(repeat // 4, SIDE_PX, (count - repeat) // 4)
+    inner = lines[edge : count - repeat - edge]
+    return _worst(_difference(inner, lines[edge + repeat : count - edge]))
+
+
+def _worst(off: Floats32) -> float:
+    return max(_most(off, window) for window in WINDOWS)
+
+
+def _evidence(lines: Pixels, repeat: int) -> float:
+    """Return 1 where a line is seen three times, 0.5 where a sett is seen twice, else 0."""
+    count = lines.shape[0]
+    step = np.abs(np.diff(lines.astype(np.int16), axis=0)).mean(axis=(1, 2))
+    marked = step >= MARKED * step.max()
+    if marked[: max(0, count - 2 * repeat)].any():
+        return 1.0
+    twice = int(marked[: count - repeat].sum())
+    return 0.5 if twice >= LINES_OF_SETT and _left_over(count, repeat) * LITTLE <= repeat else 0.0
 
 
 def _closes(lines: Pixels, step: int, repeat: int) -> bool:
@@ -83,6 +193,40 @@ def _closes(lines: Pixels, step: int, repeat: int) -> bool:
     if len(lines) >= 3 * repeat:
         away.append(_difference(inside, lines[2 * repeat - side : 2 * repeat + side]))
     return all(_unseen(off, away, side, window) for window in WINDOWS)
+
+
+def _closes_between(lines: Pixels, step: int, times: int) -> bool:
+    """Tell the same of a repeat that is no whole number of lines, by what lies between two lines.
+
+    Only where nothing is noticed at the join, and the inside alone, away from the join, agrees with
+    it no worse than with the repeat of a tile one line longer or shorter: a line too many would
+    else be spread over all repeats, and excused.
+    """
+    count = len(lines)
+    repeat = count / times
+    side = min(int(repeat) // 4, SIDE_PX)
+    lab = lab32(lines[: math.ceil(2.0 * repeat)])
+
+    def off_inside(shift: float) -> Floats32:
+        inner: Floats32 = lab[side : int(repeat) - side]
+        return inner - _between(lab, side + shift, len(inner))
+
+    own, *others = (_most(off_inside(repeat + off / times), WINDOWS[0]) for off in (0.0, -1.0, 1.0))
+    if own > NO_WORSE * min(others) + NO_WORSE_DE:
+        return False
+    before = lab32(lines[-side:]) - _between(lab, repeat - side, side)
+    after = np.roll(lab[:side], step, axis=1) - _between(lab, repeat, side)
+    return (
+        max(_level(before), _level(after)) <= LEVEL_DE
+        and max(_worst(before), _worst(after)) <= NOTICED_DE
+    )
+
+
+def _between(lab: Floats32, first: float, count: int) -> Floats32:
+    """Return so many lines from a place between two lines on."""
+    low = math.floor(first)
+    share = np.float32(first - low)
+    return lab[low : low + count] * (1 - share) + lab[low + 1 : low + count + 1] * share
 
 
 def _difference(one: Pixels, other: Pixels) -> Floats32:

@@ -13,6 +13,10 @@ import numpy as np
 
 from palette.arrays import Floats32
 from patterns.autocorrelation import autocorrelate
+from patterns.lab32 import de76
+
+MARKED = 0.5
+HELD_FROM = 0.9  # of the autocorrelation at the period: from here on a tile keeps it inside
 
 
 def period_across(tile: Floats32) -> tuple[int, float]:
@@ -40,16 +44,29 @@ def period_across(tile: Floats32) -> tuple[int, float]:
     return good[0], float(like[good[0]])
 
 
-def rhythm_figures(tile: Floats32, shift_along: int) -> tuple[float, Floats32, float]:
-    """Return the join's figure, the interior's figures and the autocorrelation at the period.
+def is_seen_thrice(tile: Floats32, period: int) -> bool:
+    """Tell whether what makes a rhythm stands three times in a row, at equal distances.
+
+    Twice is a pair: two lines of the design may stand nearer to each other than to the next pair.
+    So some line as marked as ``MARKED`` of the most marked one must have its like one period and
+    two periods further on, inside the tile.
+    """
+    step = de76(tile[1:], tile[:-1]).mean(axis=-1)
+    room = len(step) - 2 * period
+    if not period or room <= 0:
+        return False
+    marked = step >= MARKED * step.max()
+    near = np.convolve(marked, np.ones(3), "same") > 0  # a period need not be a whole number
+    return bool((marked[:room] & near[period : period + room] & near[2 * period :]).any())
+
+
+def rhythm_figures(tile: Floats32, shift_along: int, period: int) -> tuple[float, Floats32]:
+    """Return the join's figure and the interior's figures.
 
     Each figure is the mean CIE76 between the lines after a cut and those one period before them,
     over one period. ``tile`` (n, along, 3) is the tile without neighbours; ``shift_along`` is how
     far the neighbour is moved along the edge.
     """
-    period, like = period_across(tile)
-    if not period:
-        return 0.0, np.zeros(1, dtype=np.float32), 0.0
     after = np.roll(tile[:period], shift_along, axis=1)
     lines = np.concatenate([tile, after])
     n = tile.shape[0]
@@ -59,4 +76,4 @@ def rhythm_figures(tile: Floats32, shift_along: int) -> tuple[float, Floats32, f
         by_row[near:] = np.minimum(by_row[near:], np.sqrt((off * off).sum(axis=-1)).mean(axis=-1))
     sums = np.concatenate([[0.0], np.cumsum(by_row[period + 1 :], dtype=np.float64)])
     means = (sums[period:] - sums[:-period]) / period
-    return float(means[-1]), means[: max(1, len(means) - period)].astype(np.float32), like
+    return float(means[-1]), means[: max(1, len(means) - period)].astype(np.float32)

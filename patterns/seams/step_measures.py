@@ -349,16 +349,26 @@ def steady_ramp(lines: Floats32, join: int, interior: Indices) -> float:
     Like ``ramp``, but the change must be seen in each of four parts of the tile, and most of the
     edge must jump by about as much: threads of a cloth, and washes, do neither. CIE76.
     """
+    toward, change = _steady_change(lines, interior)
+    back = -((lines[join] - lines[join - 1]) @ toward)
+    low, middle = np.percentile(back, (30, 50))
+    return float(max(0.0, min(low, middle, 1.5 * change)))
+
+
+def steady_slope(lines: Floats32, interior: Indices) -> float:
+    """Return how far a tone that is as slow everywhere runs over the tile, CIE76, 0 or more."""
+    return max(0.0, _steady_change(lines, interior)[1])
+
+
+def _steady_change(lines: Floats32, interior: Indices) -> tuple[Floats32, float]:
+    """Return the direction in which small steps go, (3,), and how far in the least of 4 parts."""
     steps = lines[interior] - lines[interior - 1]
     small = norm(steps) < 3.0
     slope = along_mean(steps, small.astype(np.float32))
     whole = slope.mean(axis=0)
     toward = whole / (float(np.sqrt(whole @ whole)) + 1e-9)
     parts = [float((part @ toward).mean()) for part in np.array_split(slope, 4)]
-    change = min(parts) * (interior[-1] - interior[0] + 1)
-    back = -((lines[join] - lines[join - 1]) @ toward)
-    low, middle = np.percentile(back, (30, 50))
-    return float(max(0.0, min(low, middle, 1.5 * change)))
+    return toward, min(parts) * (interior[-1] - interior[0] + 1)
 
 
 def ground_figures(lines: Floats32, rows: Indices, side: int) -> dict[str, Floats32]:

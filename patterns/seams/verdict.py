@@ -5,10 +5,13 @@ from clean and faulty tiles by ``learning``, give the chance of a fault, the cha
 a straight line of the design lies on the join, and the kind. Around them stand rules in plain
 words:
 
-* a rhythm that is broken is a seam whatever the edge pixels say;
+* a rhythm that is broken is a seam whatever the edge pixels say, if the tile keeps it inside and
+  shows it three times;
 * a tone that runs steadily over the tile, and jumps back at the join, is a drift;
 * where nothing differs visibly along the whole edge, it is seamless whatever the trees say;
 * so it is where no measure at all exceeds the interior's greatest: a gingham's own edges;
+* so it is where it lies inside a plain stripe of the design; where it lies on the hard line between
+  two, no louder than such lines are inside, it is never a seam: a person must say;
 * a break in grain that is no louder than the grain itself must be surer than others;
 * a design line on the boundary is ambiguous by nature: the verdict is left to a person.
 """
@@ -25,6 +28,7 @@ from palette.space import de2000
 from patterns.seams.figures import CONTEXT, Figures, measure_joins
 from patterns.seams.joins import Joins
 from patterns.seams.step_measures import running_mean
+from patterns.seams.stripes import place_in_stripes
 from patterns.seams.trees import forest
 from patterns.seams.values import AxisCheck, Fault, Verdict
 
@@ -32,6 +36,7 @@ Named = Mapping[str, Floats]
 
 SEAM_FROM = 0.8
 SEAMLESS_TO = 0.5
+DOUBT_SCORE = 0.65  # of a join that a rule leaves to a person
 LINE_FROM = 0.33
 RHYTHM_FROM = 0.3  # log of the join's break over the interior's greatest
 ORDINARY = 0.05  # log of the join's value over the interior's greatest
@@ -69,13 +74,18 @@ def judge(joins: Joins, *, lossy: bool = False) -> AxisCheck:
     chances = {k: np.array(v) for k, v in plain.items()}
     if is_drift(values):
         chances["kind:drift"] = np.array(1.0)
+    rhythm = float(values["rhythm:max"]) if figures.has_rhythm else 0.0
+    place = place_in_stripes(joins, lossy=lossy)
     seam = apply_rules(chances, values, lossy=lossy)
-    rhythm = float(values["rhythm:max"])
-    number = int(classify(seam, chances["line"], values["rhythm:max"]))
+    if place == "inside":
+        seam = np.array(0.0)
+    elif place == "between" and not is_drift(values) and _is_quiet(values):
+        seam = np.minimum(seam, SEAM_FROM - 1e-4)
+    number = int(classify(seam, chances["line"], np.array(rhythm)))
     name: Verdict = ("seamless", "unsure", "seam")[number]
     kind = _kind(chances, rhythm)
     strength = _strength(joins, kind if name != "seamless" else "")
-    has_line = name == "unsure" and chances["line"] > LINE_FROM
+    has_line = name == "unsure" and (place == "between" or chances["line"] > LINE_FROM)
     faults = () if name == "seamless" else _faults(figures, kind, strength)
     question = ("line-part-of-design" if has_line else "faint-join") if name == "unsure" else None
     return AxisCheck(name, _score(float(seam), rhythm, number), faults, strength, question)
@@ -125,8 +135,13 @@ def _is_ordinary(values: Named) -> Mask:
 
 def _is_hidden(values: Named) -> Mask:
     """Whether the artwork is grain all over and nothing at the join is louder than the grain."""
-    loudest = np.max([values[name] for name in LOUD], axis=0)
-    holds: Mask = (values["inside_flat"] < GRAIN_TO) & (loudest < HIDDEN_TO)
+    holds: Mask = (values["inside_flat"] < GRAIN_TO) & _is_quiet(values)
+    return holds
+
+
+def _is_quiet(values: Named) -> Mask:
+    """Whether nothing at the join is louder than inside."""
+    holds: Mask = np.max([values[name] for name in LOUD], axis=0) < HIDDEN_TO
     return holds
 
 

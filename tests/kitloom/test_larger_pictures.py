@@ -13,6 +13,8 @@ from PIL import Image
 from benchmarks.repeats import plane_of
 from kitloom.cli import kitloom
 from kitloom.findings import repeat_unseen_findings
+from kitloom.measure import Request, kit_study
+from kitloom.page.state.study_cache import StudyCache
 from learning.drawings.plain import blooms, crowded
 from learning.faults import faulty
 from patterns.plane import STRAIGHT
@@ -96,6 +98,14 @@ def test_a_draft_says_that_a_picture_holds_too_little_of_a_repeat(tmp_path: Path
     said = " ".join(result.output.split())
     assert "swatch.png: It seems to hold 1.3 repeats" in said
     assert "less than one and a half" in said
+
+
+def test_the_page_says_that_a_picture_holds_too_little_of_a_repeat(tmp_path: Path) -> None:
+    picture = saved(swatch(1.3), tmp_path / "swatch.png")
+    cache = StudyCache(kit_study)
+    said = cache.too_little(cache.study(Request(picture)))
+    assert "less than one and a half" in said
+    assert cache.too_little(cache.study(Request(picture))) == said
 
 
 def test_a_picture_in_which_nothing_repeats_is_said_to(tmp_path: Path) -> None:

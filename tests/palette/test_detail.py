@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from palette.proof import thin_strokes
+from palette.proof import judge_strokes, thin_strokes
 from palette.proof.detail import POSITIVE_MM, REVERSED_MM
 
 
@@ -44,6 +44,23 @@ def test_a_stroke_across_the_join_is_one_width() -> None:
 def test_a_larger_repeat_makes_strokes_wide_enough() -> None:
     assert thin_strokes(stroke(2, 255, 0), 300)
     assert thin_strokes(stroke(2, 255, 0), 150) == ()
+
+
+@pytest.mark.parametrize(
+    ("ground", "ink", "limit_mm"), [(255, 0, POSITIVE_MM), (0, 255, REVERSED_MM)]
+)
+@pytest.mark.parametrize("width_px", [1, 2, 3])
+def test_the_size_named_is_where_lines_begin_to_hold(
+    width_px: int, ground: int, ink: int, limit_mm: float
+) -> None:
+    """There, and at every larger size, they do; any smaller they do not."""
+    pixels = stroke(width_px, ground, ink)
+    (line, *_) = judge_strokes(pixels, 600)
+    assert line.holds_dpi == pytest.approx(width_px * 25.4 / limit_mm)
+    for dpi in np.geomspace(line.holds_dpi, 20, 12):
+        assert thin_strokes(pixels, float(dpi)) == ()
+    assert thin_strokes(pixels, line.holds_dpi * 1.01)
+    assert judge_strokes(pixels, 20) == ()
 
 
 def test_faint_texture_and_dots_are_left_alone() -> None:

@@ -47,6 +47,28 @@ def test_a_quilt_of_prints_is_a_tile() -> None:
     assert find_cover(page(6)) is None
 
 
+def test_a_quilt_of_patches_of_any_size_is_a_tile_wherever_it_begins() -> None:
+    """A patch that lies across the edge goes on at the other one."""
+    wide, high = (70, 130, 95), (110, 60, 90)
+    quilt = Image.new("RGB", (sum(wide) + 36, sum(high) + 36), "#fbf8f2")
+    for row in range(3):
+        for column in range(3):
+            place = (sum(wide[:column]) + 12 * column, sum(high[:row]) + 12 * row)
+            patch = print_of(3 * row + column, wide[column], high[row])
+            quilt.paste(patch, place)
+    pixels = np.asarray(quilt)
+    for by in ((30, 40), (130, 100), (115, 75), (0, 0)):
+        assert find_cover(np.roll(pixels, by, axis=(0, 1))) is None
+
+
+def test_four_pictures_without_a_margin_are_a_collage() -> None:
+    """At its edges other pictures meet."""
+    four = page(0)[:252, :252]
+    found = find_cover(four)
+    assert found is not None
+    assert (found.kind, found.panels) == ("collage", 4)
+
+
 def test_a_scan_with_a_border_is_no_tile() -> None:
     image = Image.new("RGB", (460, 420), "#fafaf7")
     image.paste(print_of(1, 380, 350), (40, 30))

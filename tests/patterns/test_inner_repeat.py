@@ -10,7 +10,11 @@ import pytest
 from numpy.typing import NDArray
 
 from patterns.seams import check_seams
-from patterns.seams.inner_repeat import inner_repeats, obeys_inner_repeat
+from patterns.seams.inner_repeat import (
+    breaks_inner_repeat,
+    inner_repeats,
+    obeys_inner_repeat,
+)
 
 INKS = np.array([[38, 61, 92], [205, 190, 160], [150, 44, 40], [70, 110, 74]], np.float64)
 SETT = np.repeat([0, 1, 2, 1, 0, 3], [24, 10, 6, 14, 30, 18])  # 102 threads
@@ -79,3 +83,46 @@ def test_a_fault_at_the_join_is_not_excused(fault, times: int, roll: int) -> Non
     if fault is not shade_beside:  # so soft a step is excused by other rules
         assert check_seams(pixels(tile)).x.verdict != "seamless"
     assert obeys_inner_repeat(pixels(plaid(times, roll)), 0)
+
+
+@pytest.mark.parametrize("off", [-4, 5, 12])
+@pytest.mark.parametrize("roll", [0, 40])
+def test_a_plaid_that_holds_no_whole_setts_is_a_seam(off: int, roll: int) -> None:
+    """However well its edges agree; of two setts it is asked, since a pair may be meant."""
+    for times, sure, verdict in ((3, 1.0, "seam"), (2, 0.5, "unsure")):
+        tile = plaid(times + 1, roll)[:, : 102 * times + off]
+        assert breaks_inner_repeat(pixels(tile), 0) == sure
+        assert check_seams(pixels(tile)).x.verdict in (verdict, "seam")
+
+
+@pytest.mark.parametrize("times", [2, 3])
+def test_whole_setts_and_two_lines_break_nothing(times: int) -> None:
+    assert breaks_inner_repeat(pixels(plaid(times)), 0) == 0.0
+    lines = np.broadcast_to(INKS[1], (120, 106, 3)).copy()
+    lines[:, 26:32] = lines[:, 76:82] = INKS[0]
+    assert breaks_inner_repeat(pixels(lines), 0) == 0.0
+
+
+def dots(count: int, times: int) -> NDArray[np.float64]:
+    """Rows of soft dots whose repeat is no whole number of pixels."""
+    y, x = np.mgrid[0:count, 0:count] * (times / count)
+    near = np.hypot((x % 1.0) - 0.45, (y % 1.0) - 0.3) * count / times
+    inside = np.clip(12.5 - near, 0.0, 1.0)[..., None]
+    return INKS[1] * (1.0 - inside) + INKS[2] * inside
+
+
+@pytest.mark.parametrize(("count", "times"), [(160, 3), (161, 2)])
+def test_a_repeat_between_two_pixels_proves_a_join_and_excuses_no_fault(
+    count: int, times: int
+) -> None:
+    """A program that draws smoothly lays motifs anywhere between pixels."""
+    tile = dots(count, times)
+    assert all(obeys_inner_repeat(pixels(np.roll(tile, by, axis=1)), 0) for by in (0, 17, 40))
+    for fault in (pale_edge, drift, cut_motif):
+        spoiled = tile.copy()
+        fault(spoiled)
+        assert not obeys_inner_repeat(pixels(spoiled), 0)
+    for lines in (1, 3):  # doubled, or cropped off the repeat
+        longer = np.concatenate([tile, np.repeat(tile[:, -1:], lines, axis=1)], axis=1)
+        assert not obeys_inner_repeat(pixels(np.roll(tile, 9, axis=1)[:, :-lines]), 0)
+        assert lines == 1 or not obeys_inner_repeat(pixels(longer), 0)

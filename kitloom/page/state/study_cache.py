@@ -17,6 +17,7 @@ from threading import Lock
 from typing import Literal
 
 from kit.fills import Fields, fields_of
+from kitloom.findings import few_repeats_findings
 from kitloom.measure import Request, TileStudy, mark_of, suiting_repeat, thin_lines
 from palette.choose import ColourBins, Palette, choose
 from palette.proof import ThinStroke
@@ -39,6 +40,7 @@ class StudyCache:
         self._repeats: dict[Hashable, AutoRepeat] = {}
         self._marks: dict[Hashable, str] = {}
         self._thin: dict[Hashable, tuple[ThinStroke, ...]] = {}
+        self._too_little: dict[Hashable, str] = {}
         self._fields: OrderedDict[Hashable, Fields] = OrderedDict()
 
     def study(self, request: Request) -> TileStudy:
@@ -114,6 +116,14 @@ class StudyCache:
         if key not in self._thin:
             self._thin[key] = thin_lines(study, dpi)
         return self._thin[key]
+
+    def too_little(self, study: TileStudy) -> str:
+        """Return that a picture holds under one and a half repeats; "" where it does not."""
+        key = (*_state(study.artwork.path), study.lattice.name)
+        if key not in self._too_little:
+            found = few_repeats_findings(study.subject, study.artwork.pixels, study.check, None)
+            self._too_little[key] = " ".join(one.what for one in found)
+        return self._too_little[key]
 
     def fields(self, path: Path, plane: Plane) -> Fields:
         """Return the fields of a file's plane (``fields_of``)."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from kitloom.findings import QUESTIONS, Finding, nudge_or_leave, seam_remedy
+from kitloom.findings import QUESTIONS, Finding, larger_repeat, nudge_or_leave, seam_remedy
 from kitloom.kits import JudgedKit
 
 
@@ -103,10 +103,11 @@ def _opened(job: JudgedKit, one: Finding) -> Finding:
 
 def _thin(job: JudgedKit, one: Finding) -> Finding:
     del job
+    larger = larger_repeat(
+        float(one.measures.get("holds_mm", 0.0)), float(one.measures.get("holds_dpi", 0.0))
+    )
     return replace(
-        one,
-        remedy="Use a larger repeat, or thicker lines. When you have made the files, the report "
-        "rings the places.",
+        one, remedy=f"{larger}. When you have made the files, the report rings the places."
     )
 
 

@@ -146,6 +146,7 @@ def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> 
         "sentence": (ACCEPTED_SENTENCES if accepted else _SENTENCES)[study.check.seamless],
         "doubts": doubts(study.check) if study.check.seamless is None else "",
         "accepted": accepted,
+        "too_little": "" if accepted else bench.cache.too_little(study),
         "ringed": bool(study.check.x.faults or study.check.y.faults),
         "seam": study.check.seamless is not True,
         "lattice": study.lattice.name,

@@ -1,0 +1,87 @@
+"""Ruled artwork of one repeat is never stopped for its own lines; what is no line of it still is.
+
+No published source: tiles drawn exactly. A maker would mend bought artwork that is sound, or print
+a line through every sticker.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from patterns.plane import STRAIGHT
+from patterns.seams import check_seams
+from patterns.seams.joins import build_joins
+from patterns.seams.rhythm import is_seen_thrice
+from patterns.seams.stripes import place_in_stripes
+
+INKS = np.array([[38, 61, 92], [205, 190, 160], [150, 44, 40]], np.float64)
+SIDE = 120
+
+
+def stripes(*widths: int, roll: int = 0) -> NDArray[np.float64]:
+    """Return upright stripes of the inks by turns; the first begins ``roll`` after the left."""
+    threads = np.repeat(np.arange(len(widths)) % len(INKS), widths)
+    line = INKS[np.roll(threads, roll)]
+    return np.broadcast_to(line[None], (SIDE, *line.shape)).copy()
+
+
+def pixels(tile: NDArray[np.float64]) -> NDArray[np.uint8]:
+    return np.clip(np.rint(tile), 0, 255).astype(np.uint8)
+
+
+def place(tile: NDArray[np.float64], *, lossy: bool = False) -> str | None:
+    return place_in_stripes(build_joins(pixels(tile), STRAIGHT)[0], lossy=lossy)
+
+
+@pytest.mark.parametrize(("roll", "where"), [(0, "between"), (1, "inside"), (-1, "inside")])
+@pytest.mark.parametrize("noise", [0.0, 3.0])
+def test_a_join_lies_inside_a_stripe_or_between_two(roll: int, where: str, noise: float) -> None:
+    grain = np.random.default_rng(1).normal(0.0, noise, (SIDE, SIDE, 1))
+    tile = stripes(50, 30, 40, roll=roll) + grain
+    assert place(tile) == where
+    check = check_seams(pixels(tile)).x
+    assert check.verdict == "seamless" if where == "inside" else check.verdict != "seam"
+
+
+def test_what_is_no_stripe_is_other_artwork() -> None:
+    """A pale edge, a motif cut off; and a tone that drifts to a hard line of the design."""
+    pale, motif, drift = (stripes(50, 30, 40, roll=r) for r in (20, 20, 0))
+    pale[:, -1] += (255.0 - pale[:, -1]) * 0.5
+    y, x = np.mgrid[0:SIDE, 0:SIDE]
+    motif[np.hypot(x - SIDE, y - 60) < 14] = INKS[1]
+    drift += np.linspace(-10.0, 10.0, SIDE)[None, :, None]
+    assert (place(pale), place(drift)) == (None, None)
+    assert [check_seams(pixels(tile)).x.verdict for tile in (pale, motif)] == ["seam", "seam"]
+
+
+def test_a_line_of_its_own_on_the_boundary_is_asked_about() -> None:
+    """The steps at the join are as loud as those inside: a person must say."""
+    check = check_seams(pixels(stripes(50, 30, 40))).x
+    assert check.verdict != "seam"
+    if check.verdict == "unsure":
+        assert check.question == "line-part-of-design"
+
+
+def bars(*places: int, width: int) -> NDArray[np.float64]:
+    tile = np.broadcast_to(INKS[1], (SIDE, width, 3)).copy()
+    for at in places:
+        tile[:, at : at + 6] = INKS[0]
+    return tile
+
+
+@pytest.mark.parametrize("first", [24, 30, 36])
+def test_two_lines_are_a_pair_and_no_rhythm(first: int) -> None:
+    """They may stand nearer to each other than to the next pair: 40 px and 60 px by turns."""
+    assert check_seams(pixels(bars(first, first + 40, width=100))).x.verdict == "seamless"
+
+
+def test_three_lines_at_equal_distances_are_a_rhythm() -> None:
+    even = bars(10, 50, 90, 130, width=155).astype(np.float32)
+    across = np.ascontiguousarray(even.transpose(1, 0, 2))
+    assert is_seen_thrice(across, 40)
+    assert not is_seen_thrice(across[:88], 40)
+    assert not is_seen_thrice(across, 0)
+    check = check_seams(pixels(even)).x
+    assert (check.verdict, check.faults[0].kind) == ("seam", "rhythm")
