@@ -62,7 +62,7 @@ def lifted_drawings(
         )
     path = recipe.folder / part.file
     sha256 = digest(path)
-    tile = path, sha256, part.lattice
+    tile = path, sha256, part.lattice, _most_of(recipe, part.label)
     lift = _lift(*tile)
     if lift.why_none:
         raise RecipeError(
@@ -86,20 +86,25 @@ def lift_ahead(recipe: Recipe) -> None:
         part = patterns[name]
         path = recipe.folder / part.file
         with suppress(ArtworkError, OSError):
-            _lift(path, digest(path), part.lattice)
+            _lift(path, digest(path), part.lattice, _most_of(recipe, name))
+
+
+def _most_of(recipe: Recipe, pattern: str) -> int:
+    """Return how many motifs of a pattern any row shows: so many are freed of their ground."""
+    return max(row.count for row in recipe.rows if row.source == pattern)
 
 
 @lru_cache(maxsize=KEPT_TILES)
-def _lift(path: Path, sha256: str, lattice: str) -> Lift:
+def _lift(path: Path, sha256: str, lattice: str, most: int) -> Lift:
     del sha256  # another file under the same name is lifted anew
     artwork = open_artwork(path)
     placed = find_lattice(artwork.pixels) if lattice == "auto" else parse_lattice(lattice)
-    return lift_motifs(artwork.pixels, placed, lossy=artwork.lossy)
+    return lift_motifs(artwork.pixels, placed, lossy=artwork.lossy, most=most)
 
 
 @lru_cache(maxsize=KEPT_DRAWINGS)
 def _drawn(
-    tile: tuple[Path, str, str], place: int, size_mm: tuple[float, float], distance_mm: float
+    tile: tuple[Path, str, str, int], place: int, size_mm: tuple[float, float], distance_mm: float
 ) -> Drawing:
     """Return one motif of a tile as a drawing; rows that show it again share it."""
     motif = _lift(*tile).motifs[place]
