@@ -199,9 +199,9 @@ which would be finer than printers hold.
 ```toml
 [[coordinates]]
 kind = "all-over"
-from = "bees"                    # a pattern of this recipe, on a plain ground
+from = "pods"                    # a pattern of this recipe, on a plain ground
 motif = 1                        # which one, as `kitloom lift` numbers them; 1 if left out
-colours = ["light"]              # the new ground
+colours = ["#dfe8d0"]            # the new ground
 size = "15mm"                    # from one motif to the next
 spacing = "2mm"                  # ground between them at least; if left out, 5% of the size
 style = "tossed"                 # each turned another way; "half-drop" stands them upright

@@ -132,8 +132,6 @@ def test_an_all_over_that_cannot_be_is_told_in_one_line(folder: Path, keys: str,
 
 def test_keys_of_a_motif_on_another_coordinate_are_refused(folder: Path) -> None:
     text = RECIPE.format(keys='from = "tile"', count=1)
-    drawn = (
-        '[[coordinates]]\nkind = "check"\nfrom = "tile"\ncolours = ["red", "tan"]\nsize = "9mm"'
-    )
+    drawn = '[[coordinates]]\nkind = "check"\nfrom = "tile"\ncolours = ["red", "tan"]\nsize = "9mm"'
     with pytest.raises(RecipeError, match="only an all-over shows a motif"):
         parse_recipe(f"{text}\n{drawn}", folder / "kit.toml")
