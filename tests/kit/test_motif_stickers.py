@@ -9,7 +9,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from kit.compose.coordinates import coordinates_of
-from kit.recipe import Recipe, parse_recipe
+from kit.recipe import Recipe, parse_recipe, with_patterns
 from kit.recipe_error import RecipeError
 from kit.stickers import slots_of
 from palette.choose import Palette
@@ -135,3 +135,16 @@ def test_keys_of_a_motif_on_another_coordinate_are_refused(folder: Path) -> None
     drawn = '[[coordinates]]\nkind = "check"\nfrom = "tile"\ncolours = ["red", "tan"]\nsize = "9mm"'
     with pytest.raises(RecipeError, match="only an all-over shows a motif"):
         parse_recipe(f"{text}\n{drawn}", folder / "kit.toml")
+
+
+def test_an_all_over_of_another_seasons_artwork_shows_what_takes_its_tiles_place(
+    folder: Path,
+) -> None:
+    recipe = all_over_of(folder, 'from = "tile"\ncolours = ["#fff"]\nsize = "9mm"')
+    other, _ = with_patterns(recipe, [folder / "frost.png"])
+    assert other.coordinates[0].source == other.patterns[0].label == "tile"
+    fewer, _ = with_patterns(
+        all_over_of(folder, 'from = "bare"\ncolours = ["#fff"]\nsize = "9mm"'),
+        [folder / "frost.png"],
+    )
+    assert fewer.coordinates[0].source == "tile"
