@@ -12,7 +12,7 @@ import time
 import numpy as np
 
 from palette.space import compand, linear
-from patterns.coordinates import COORDINATE_KINDS, Coordinate, draw_figure
+from patterns.coordinates import ALL_OVER, COORDINATE_KINDS, Coordinate, draw_figure
 
 BOX_MM, DPI, TIMES, PIECE_PX = (40.0, 52.0), 300.0, 16, 48
 INKS = ("#f6f0e2", "#1b2a33", "#c4503f", "#5c7854")
@@ -22,7 +22,7 @@ SETT = "A/24 C2 A4 C2 A4 B20 D3 B/8"
 def cases() -> dict[str, Coordinate]:
     """Every kind in every style, in as many colours as it takes, and two of them turned."""
     made = {}
-    for kind in COORDINATE_KINDS.values():
+    for kind in (one for one in COORDINATE_KINDS.values() if one.name != ALL_OVER):
         for style in kind.styles or {"": None}:
             colours = 4 if kind.name == "tartan" else min(3, kind.most_colours)
             size = 20.0 if kind.name == "tartan" else 8.0

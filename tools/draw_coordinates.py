@@ -20,12 +20,22 @@ from PIL import Image, ImageDraw
 ROOT = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(ROOT)]
 
+from kit.recipe import SPACED  # noqa: E402
 from kitloom.coordinates import artwork_spacing_mm, propose  # noqa: E402
 from kitloom.measure import bins_by_name  # noqa: E402
 from palette.choose import choose  # noqa: E402
 from palette.press import open_press  # noqa: E402
 from patterns.artwork import open_artwork  # noqa: E402
-from patterns.coordinates import COORDINATE_KINDS, Coordinate, draw_figure  # noqa: E402
+from patterns.coordinates import (  # noqa: E402
+    ALL_OVER,
+    COORDINATE_KINDS,
+    TOSSED,
+    Coordinate,
+    Figure,
+    all_over,
+    draw_figure,
+)
+from patterns.lift import lift_motifs  # noqa: E402
 from patterns.plane import STRAIGHT, Plane  # noqa: E402
 
 DOCS = ROOT / "docs"
@@ -36,7 +46,7 @@ SET_MM = 32.0
 IVORY, PINE, FERN, BERRY, SKY, SAGE = (
     *("#f7efdf", "#25443a", "#5d8a55", "#b8435a", "#5f8797", "#b9cd90"),
 )
-NAVY, SUN = "#2f4a63", "#efc06b"
+NAVY, SUN, PALE = "#2f4a63", "#efc06b", "#dfe8d0"
 
 
 @dataclass(frozen=True)
@@ -49,21 +59,35 @@ class Example:
     colours: tuple[str, ...]
     style: str = ""
     sett: str = ""
+    tile: str = ""
+    motif: int = 1
 
     @property
     def words(self) -> str:
         """What is under it: what a recipe says, but for the colours."""
         more = f", `{self.style}`" if self.style else ""
+        if self.tile:
+            which = f"`motif = {self.motif}` of "
+            return f"`{self.kind}`, `{self.style}`, {which}{self.tile}, {self.size_mm:g} mm"
         number = {2: "two", 3: "three", 4: "four", 5: "five"}[len(self.colours)]
         return f"`{self.kind}`{more}, {number} colours, {self.size_mm:g} mm"
 
     def pixels(self) -> np.ndarray:
         """Return it as it fills a sticker, its middle in the middle."""
-        figure = draw_figure(self.kind, self.size_mm, len(self.colours), self.style, self.sett)
+        figure = self._figure()
         wide, high = SIZE_MM
         x, y = figure.centre_mm
         drawn = Coordinate(figure, self.colours)
         return drawn.sample(x - wide / 2.0, y - high / 2.0, wide, high, DPI)
+
+    def _figure(self) -> Figure:
+        if not self.tile:
+            return draw_figure(self.kind, self.size_mm, len(self.colours), self.style, self.sett)
+        artwork = open_artwork(TILES / self.tile)
+        motif = lift_motifs(artwork.pixels, lossy=artwork.lossy, most=self.motif).motifs[-1]
+        spacing_mm = SPACED * self.size_mm
+        tossed = self.style == TOSSED
+        return all_over(motif.rgba, self.colours[0], self.size_mm, spacing_mm, tossed=tossed)
 
 
 EXAMPLES = (
@@ -93,6 +117,8 @@ EXAMPLES = (
     Example("scallop-of-three", "scallop", 9.0, (IVORY, FERN, BERRY)),
     Example("gradient", "gradient", 56.0, (SKY, IVORY), "down"),
     Example("gradient-of-three", "gradient", 84.0, (BERRY, SUN, IVORY), "across"),
+    Example("all-over", ALL_OVER, 15.0, (PALE,), "half-drop", tile="bees.png"),
+    Example("all-over-tossed", ALL_OVER, 15.0, (PINE,), TOSSED, tile="watering-cans.png", motif=2),
 )
 
 _HEAD = """\
@@ -143,8 +169,7 @@ pixels per inch, for other programs, and `coordinates.toml`: the lines to copy i
 
 ## Every kind
 
-Each picture shows a sticker of 42 x 28 mm. A pattern of one motif taken from a tile is not among
-them yet.
+Drawn as they fill a sticker of 42 x 28 mm.
 """
 
 _TAIL = """
@@ -169,6 +194,24 @@ size = "20mm"
 Where two colours cross, they are mixed in equal parts, as light: flat, without the cloth's twill,
 which is too fine to print.
 
+## All-overs
+
+```toml
+[[coordinates]]
+kind = "all-over"
+from = "pods"                    # a pattern of this recipe, on a plain ground
+motif = 1                        # which one, as `kitloom lift` numbers them; 1 if left out
+colours = ["#dfe8d0"]            # the new ground
+size = "15mm"                    # from one motif to the next
+spacing = "2mm"                  # ground between them at least; if left out, 5% of the size
+style = "tossed"                 # each turned another way; "half-drop" stands them upright
+```
+
+The motif is lifted out of the tile, free of its ground, and laid on the colour that you name: as
+large as size and spacing leave room for, its longest way across. A tile from which nothing can be
+lifted is refused with the reason, as for [motif stickers](stickers.md). The artwork's licence
+decides whether you may use its motifs by themselves.
+
 ## How exact they are
 
 Each pixel of the sheet shows the mean light of its area, worked out by formula, not from a picture
@@ -178,12 +221,18 @@ finer, and with itself a thousand repeats on. This holds for stripes, gingham an
 `turn`. The others, at turns other than quarter turns, have pixels that are the mean of 16 parts: up
 to about 30 of 255 off where black meets white, 1.5 or less on average.
 
+An all-over is the one exception: it has the artwork's own pixels, upright copies unchanged, turned
+ones sampled once. A copy that crosses the edge of the repeat goes on at the other one, so nothing
+is cut and no join shows. If the artwork has fewer than 300 pixels per inch at that size, kitloom
+says so ([finding](findings.md#motif-coarse)).
+
 ## What is refused, and what you are warned of
 
-kitloom refuses, with its line: a sett that cannot be read, a kind, style or colour that it does not
-know, and a size at which the finest line would be under 0.18 mm, too fine to print. Findings warn
-of two colours of a coordinate that [look the same in print](findings.md#coordinate-merges), and of
-each colour that [prints duller](findings.md#colour-shift).
+kitloom refuses, with its line: a sett that cannot be read, a motif that is not there, a kind, style
+or colour that it does not know, and a size at which the finest line would be under 0.18 mm, too
+fine to print. Findings warn of two colours of a coordinate that
+[look the same in print](findings.md#coordinate-merges), and of each colour that
+[prints duller](findings.md#colour-shift).
 """
 
 

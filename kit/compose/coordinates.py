@@ -2,15 +2,17 @@
 
 In: a checked recipe and its palette. Out: by name, what is drawn, ready to be sampled. A colour is
 a hex, the name of one of the palette's colours, a role in it, or a name of CSS, in this order. A
-role holds for other artwork too. Not done here: what print makes of the colours.
+role holds for other artwork too. An all-over's motif is lifted out of its pattern
+(``kit.stickers``). Not done here: what print makes of the colours.
 """
 
 from __future__ import annotations
 
 from kit.recipe import Recipe, place_in
+from kit.stickers import lifted_motif
 from palette.choose import Palette
 from palette.space import colour_of
-from patterns.coordinates import Coordinate
+from patterns.coordinates import ALL_OVER, TOSSED, Coordinate, Figure, all_over
 
 
 def coordinates_of(recipe: Recipe, palette: Palette) -> dict[str, Coordinate]:
@@ -18,6 +20,7 @@ def coordinates_of(recipe: Recipe, palette: Palette) -> dict[str, Coordinate]:
 
     Raises:
         PaletteError: a colour that is none, and no name in the palette.
+        RecipeError: an all-over's motif that is not there.
     """
     main_first = palette.swatches
     own = {str(swatch.role): swatch.hex for swatch in reversed(main_first)}
@@ -26,5 +29,13 @@ def coordinates_of(recipe: Recipe, palette: Palette) -> dict[str, Coordinate]:
     for number, part in enumerate(recipe.coordinates):
         where = place_in(recipe, "coordinates", number, "colours")
         colours = tuple(colour_of(text, own, where=where) for text in part.colours)
-        made[part.label] = Coordinate(part.figure(), colours)
+        figure = part.figure() if part.kind != ALL_OVER else _all_over(recipe, number, colours[0])
+        made[part.label] = Coordinate(figure, colours)
     return made
+
+
+def _all_over(recipe: Recipe, number: int, ground: str) -> Figure:
+    part = recipe.coordinates[number]
+    motif = lifted_motif(recipe, number)
+    tossed = part.style == TOSSED
+    return all_over(motif.rgba, ground, part.size, part.spacing_mm, tossed=tossed)

@@ -19,6 +19,7 @@ BOXES = ("full box", WRITTEN_ON)
 # Smaller ones are of little use (common practice, no published source).
 LEAST_MM = {"checklist": 4.5, "header": 5.0, "strip": 3.5, "label": 5.0, "dot": 6.0}
 LEAST_OTHER_MM = 5.0
+FITTED = ("checklist", "label")  # as wide at a line's end as fills it, so that edges line up
 LEAST_SHORT_MM = 12.0  # of a label that ends a line: room for a word
 LEAST_PANEL_MM = 9.0  # of its shorter side: room for a word or two
 
@@ -94,18 +95,25 @@ class Bed:
                 yield line
             else:
                 yield from self._full(kind, ("label", "dot"))
-                yield from self._line(kind, line.count - 1, ("checklist",))
+                # the lists take the column of the box that is left out
+                wide = size_mm(kind, self.box_mm)[0]
+                yield from self._line(kind, line.count - 1, ("checklist",), wide)
 
     def _full(self, kind: str, ends: tuple[str, ...]) -> Iterator[Line]:
         wide = size_mm(kind, self.box_mm)[0] + self.gap_mm
         yield from self._line(kind, math.floor((self.width_mm + self.gap_mm + 1e-6) / wide), ends)
 
-    def _line(self, kind: str, count: int, ends: tuple[str, ...]) -> Iterator[Line]:
-        """Yield the line of so many of a kind, with what covers most at its end."""
+    def _line(
+        self, kind: str, count: int, ends: tuple[str, ...], column_mm: float | None = None
+    ) -> Iterator[Line]:
+        """Yield the line of so many of a kind, with what covers most at its end.
+
+        That has all the width that is left, or a column's.
+        """
         if count < 1 or not self._is_of_use(kind):
             return
         wide, high = size_mm(kind, self.box_mm)
-        room = self.width_mm - count * (wide + self.gap_mm)
+        room = column_mm or self.width_mm - count * (wide + self.gap_mm)
         area, end_count, end = max(
             ((0.0, 0, ""), *(self._end(end, room, high) for end in ends if end != kind))
         )
@@ -113,6 +121,11 @@ class Bed:
         if not end and "label" in ends and room >= LEAST_SHORT_MM and self._is_of_use("label"):
             end, end_count, end_mm = "label", 1, (_tenths(room), _tenths(high))
             area = math.prod(end_mm)
+        elif end in FITTED:
+            own = size_mm(end, self.box_mm)
+            across, _ = grid_at_end(Item(*own), room, high, self.gap_mm)
+            end_mm = _tenths((room + self.gap_mm) / across - self.gap_mm), _tenths(own[1])
+            area = end_count * math.prod(end_mm)
         area += count * wide * high
         is_full = room < wide
         yield Line(kind, count, end, end_count, end_mm, high, area, is_full)

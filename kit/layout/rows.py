@@ -300,20 +300,24 @@ def _steps(
     """Return the distances between a line's cells, one fewer than there are.
 
     Its own row is in the columns of the fullest line of stickers as wide; what is beside
-    it ends where the block does, if that looks right.
+    it begins where the next column does and ends where the block does, if that looks right.
     """
-    step = _columns(line, lines, own)
+    step = _columns(line, lines, own, gap)
     inside = [step] * (len(line.cells) - 1)
     if not line.beside:
         return inside
     target = min(block, line.right - line.left)
     over = target - sum(cell.width for cell in (*line.cells, *line.beside)) - sum(inside)
+    if len(line.beside) > 1:
+        apart = (over - step) / (len(line.beside) - 1)
+        if gap - SLACK_MM <= apart <= MOST_SPREAD * gap:  # a column, from edge to edge
+            return [*inside, step, *[apart] * (len(line.beside) - 1)]
     wide = over / len(line.beside)
     beside = wide if gap <= wide + SLACK_MM and wide <= MOST_SPREAD * gap else gap
     return [*inside, *[beside] * len(line.beside)]
 
 
-def _columns(line: _Line, lines: Sequence[_Line], own: Sequence[float]) -> float:
+def _columns(line: _Line, lines: Sequence[_Line], own: Sequence[float], gap: float) -> float:
     """Return a line's spacing: that of the fullest line of stickers as wide, if it has room."""
     width = _one_width(line)
     like = [
@@ -325,7 +329,8 @@ def _columns(line: _Line, lines: Sequence[_Line], own: Sequence[float]) -> float
     if not like:
         return mine
     spacing = -max(like)[1]
-    fits = line.width(spacing) <= line.right - line.left + SLACK_MM
+    opened = (spacing - gap) * (len(line.cells) - 1)
+    fits = line.width(gap) + opened <= line.right - line.left + SLACK_MM
     return spacing if fits else mine
 
 

@@ -4,7 +4,7 @@ In: TOML, and changes to it (other artwork, box or paper). Out: a frozen ``Recip
 their line. Not done here: opening artwork, or deciding anything about the sheet.
 """
 
-from kit.recipe.coordinate_keys import CoordinatePart
+from kit.recipe.coordinate_keys import SPACED, CoordinatePart
 from kit.recipe.fields import LEAST_REPEAT_MM, MOST_MM, Pin, RepeatLength
 from kit.recipe.files import files_of, paths_of
 from kit.recipe.idle import USUAL_IN_LISTS
@@ -35,6 +35,7 @@ __all__ = [
     "MEANINGS",
     "MOST_MM",
     "PAPERS",
+    "SPACED",
     "TABLES",
     "USUAL_IN_LISTS",
     "Binding",

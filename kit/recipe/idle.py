@@ -17,7 +17,7 @@ from kit.kinds import KINDS
 from kit.recipe.coordinate_keys import CoordinatePart
 from kit.recipe.model import MarkPart, Recipe
 from kit.recipe.row_keys import RowPart
-from patterns.coordinates import TARTAN
+from patterns.coordinates import ALL_OVER, TARTAN
 
 _DRAWN_IN_LINES = {"cross", "corner"}
 _NO_PATTERNS = {"palette", "white", "ruled"}
@@ -117,6 +117,10 @@ def _of_mark(mark: MarkPart, number: int) -> Iterator[IdleKey]:
 def _of_coordinate(part: CoordinatePart, number: int) -> Iterator[IdleKey]:
     if "sett" in part.model_fields_set and part.kind != TARTAN:
         yield IdleKey(("coordinates", number, "sett"), f"only a {TARTAN} has a sett")
+    if part.kind != ALL_OVER:
+        for key, name in (("from", "source"), ("motif", "motif"), ("spacing", "spacing")):
+            if name in part.model_fields_set:
+                yield IdleKey(("coordinates", number, key), f"only an {ALL_OVER} shows a motif")
 
 
 def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:

@@ -119,9 +119,14 @@ MEANINGS: Mapping[str, str] = {
     + ". The first is the usual one.",
     "coordinates.colours": "Its colours, the ground first: hex, names or roles in the palette, or "
     "CSS names.",
-    "coordinates.size": "One repeat's width on paper.",
+    "coordinates.size": "One repeat's width on paper; for an all-over the step from one motif to "
+    "the next in its column.",
     "coordinates.sett": 'A tartan\'s thread counts, such as "B24 W4 R2", or half of them between '
     'pivots, "B/24 W4 R/2".',
+    "coordinates.from": "The pattern that an all-over's motif is lifted out of.",
+    "coordinates.motif": "Which of its motifs, in the order in which `kitloom lift` writes them.",
+    "coordinates.spacing": "How much ground lies between an all-over's motifs at least; left out, "
+    "5% of its size.",
     "rows.sticker": "The [kind](stickers.md).",
     "rows.count": "How many; not needed if the row's text says it.",
     "rows.fill": '"patterns" or "palette" gives each sticker a different one. Or the name of a '

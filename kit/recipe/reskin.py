@@ -109,7 +109,12 @@ def with_patterns(recipe: Recipe, files: Sequence[Path]) -> tuple[Recipe, tuple[
     where = dict(named)
     bindings = tuple(Binding(label, where[name]) for label, name in stands_for.items())
     sheet = recipe.sheet.model_copy(update={"top_up_held": ()})
+    drawn = tuple(
+        part.model_copy(update={"source": stands_for.get(part.source or "", part.source)})
+        for part in recipe.coordinates
+    )
     changed = {"patterns": patterns, "rows": rows, "palette": palette, "sheet": sheet}
+    changed |= {"coordinates": drawn}
     return recipe.model_copy(update=changed), bindings
 
 

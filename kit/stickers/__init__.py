@@ -6,7 +6,7 @@ them (``kit.fills``) and where they lie (``kit.layout``).
 
 from kit.stickers.dressing import dress, light_of, title_colour
 from kit.stickers.evenness import even_slots
-from kit.stickers.lifted import lift_ahead
+from kit.stickers.lifted import lift_ahead, lifted_motif
 from kit.stickers.slots import Slot, filler_slot, is_colour, slots_of
 
 __all__ = [
@@ -16,6 +16,7 @@ __all__ = [
     "filler_slot",
     "is_colour",
     "lift_ahead",
+    "lifted_motif",
     "light_of",
     "slots_of",
     "title_colour",

@@ -246,7 +246,7 @@ CODES: dict[str, Code] = {
         "warn",
         "A lifted motif with few pixels",
         "At its size a motif has too few pixels to print crisply.",
-        "lifted_motifs:coarse_stickers",
+        "lifted_motifs:coarse_motifs",
     ),
     "licence": Code("note", "May it be altered?", "Bought artwork's licence decides."),
     "small-size": Code(

@@ -24,6 +24,8 @@ def merging_findings(facts: KitFacts) -> list[Finding]:
 def _merging(facts: KitFacts, name: str, key: str) -> list[Finding]:
     """Return the finding about a coordinate's two most alike colours, if they merge."""
     colours = [hex_of(parse_hex(one)) for one in facts.kit.coordinates[name].colours]
+    if len(colours) < 2:
+        return []
     twice = next((a for a, b in combinations(colours, 2) if a == b), None)
     if twice is not None:
         a, b, apart, printed = twice, twice, 0.0, 0.0

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from kitloom.findings.codes import Finding, finding
 from kitloom.findings.kit_facts import KitFacts
 from kitloom.findings.tiles import CRISP_DPI, floor_to_tenth
+from patterns.coordinates import AllOver
 from patterns.lift import Lift
 from patterns.units import MM_PER_INCH
 
@@ -74,7 +75,29 @@ def coarse_motif_findings(
     ]
 
 
-def coarse_stickers(facts: KitFacts) -> list[Finding]:
+def coarse_motifs(facts: KitFacts) -> list[Finding]:
+    """Say in which rows and coordinates motifs have too few pixels at their size."""
+    return [*_coarse_stickers(facts), *_coarse_coordinates(facts)]
+
+
+def _coarse_coordinates(facts: KitFacts) -> list[Finding]:
+    return [
+        finding(
+            "motif-coarse",
+            name,
+            what=f"Its motif has {one.figure.dpi:.0f} pixels per inch, fewer than {CRISP_DPI:.0f}.",
+            why=f"The artwork has no more pixels there, and under {CRISP_DPI:.0f} edges look soft.",
+            remedy="Give a smaller size or more spacing: the motif is crisp up to "
+            f"{floor_to_tenth(one.figure.across_mm * one.figure.dpi / CRISP_DPI)} mm across. Or "
+            "use larger artwork.",
+            effective_dpi=round(one.figure.dpi, 1),
+        )
+        for name, one in facts.kit.coordinates.items()
+        if isinstance(one.figure, AllOver) and one.figure.dpi < CRISP_DPI - 0.5
+    ]
+
+
+def _coarse_stickers(facts: KitFacts) -> list[Finding]:
     """Say in which rows motifs have too few pixels at their stickers' size."""
     dpis: dict[int, dict[str, tuple[float, float]]] = {}
     for slot in facts.kit.slots:

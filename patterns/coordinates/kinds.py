@@ -2,7 +2,8 @@
 
 In: a size in millimetres, a number of colours, and a style or a sett. Out: a ``Figure``. The first
 colour is the ground; proportions are the trade's (common practice, no published source). Sizes are
-one repeat's width. Not done here: an all-over of a motif lifted from artwork.
+one repeat's width, for an all-over the step between its motifs. Not done here: an all-over's
+figure, which needs a motif lifted from artwork (``all_over``).
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from patterns.coordinates.sett import Sett, parse_sett
 from patterns.coordinates.weave import Weave, woven
 
 Draw = Callable[[float, int], Figure]  # of a size in mm and a number of colours
-TARTAN = "tartan"
+TARTAN, ALL_OVER, TOSSED = "tartan", "all-over", "tossed"
 MOST_SETT_COLOURS = 8
 
 
@@ -34,6 +35,7 @@ class CoordinateKind:
         means: what it looks like, and what each colour does in it, in a sentence or two.
         size: what its size is.
         styles: by name how each of its styles is drawn, the usual one first; "" where there is one.
+            None where colours alone do not draw it.
         least_colours: how many it needs.
         most_colours: how many it can take.
     """
@@ -41,7 +43,7 @@ class CoordinateKind:
     name: str
     means: str
     size: str
-    styles: Mapping[str, Draw]
+    styles: Mapping[str, Draw | None]
     least_colours: int = 2
     most_colours: int = 2
 
@@ -233,23 +235,25 @@ COORDINATE_KINDS: Mapping[str, CoordinateKind] = {
             2,
             3,
         ),
+        CoordinateKind(
+            ALL_OVER,
+            "One motif lifted out of a pattern, on a ground of one colour: upright, each column "
+            "half a step lower, or tossed, each of eight copies turned another way. It is drawn "
+            "from the artwork's own pixels.",
+            "from one motif to the next in its column",
+            {"half-drop": None, TOSSED: None},
+            1,
+            1,
+        ),
     )
 }
 
 
-def draw_figure(kind: str, size_mm: float, colours: int, style: str = "", sett: str = "") -> Figure:
-    """Return the figure of a kind.
-
-    Args:
-        kind: a name in ``COORDINATE_KINDS``.
-        size_mm: one repeat's width, above 0.
-        colours: how many it is drawn in.
-        style: one of the kind's; "" for the usual one.
-        sett: thread counts, for a tartan.
+def check_kind(kind: str, colours: int, style: str = "") -> None:
+    """Refuse a style that a kind has not, or another number of colours than it can take.
 
     Raises:
-        ArtworkError: no such style, another number of colours than it can take, or a sett that
-            cannot be read.
+        ArtworkError: with the key that is at fault.
     """
     part = COORDINATE_KINDS[kind]
     if style and style not in part.style_names:
@@ -259,8 +263,8 @@ def draw_figure(kind: str, size_mm: float, colours: int, style: str = "", sett: 
             where="style",
             remedy=f"Choose from {known}." if known else "Take it out; it has one alone.",
         )
-    if kind == TARTAN:
-        return _tartan(parse_sett(sett), size_mm, colours)
+    if kind == TARTAN:  # its sett says how many
+        return
     most = 3 if style in {"ticking", "awning"} else part.most_colours
     if not part.least_colours <= colours <= most:
         least = part.least_colours
@@ -268,9 +272,32 @@ def draw_figure(kind: str, size_mm: float, colours: int, style: str = "", sett: 
         raise ArtworkError(
             f'"{style or kind}" does not take {colours} colours',
             where="colours",
-            remedy=f"Give {wanted}, the ground first.",
+            remedy=f"Give {wanted}, the ground first." if most > 1 else "Give one, the ground.",
         )
-    draw = part.styles[style] if style else next(iter(part.styles.values()))
+
+
+def draw_figure(kind: str, size_mm: float, colours: int, style: str = "", sett: str = "") -> Figure:
+    """Return the figure of a kind.
+
+    Args:
+        kind: a name in ``COORDINATE_KINDS``, but for ``ALL_OVER``.
+        size_mm: one repeat's width, above 0.
+        colours: how many it is drawn in.
+        style: one of the kind's; "" for the usual one.
+        sett: thread counts, for a tartan.
+
+    Raises:
+        ArtworkError: as of ``check_kind``; a sett that cannot be read; a kind that needs a motif.
+    """
+    check_kind(kind, colours, style)
+    if kind == TARTAN:
+        return _tartan(parse_sett(sett), size_mm, colours)
+    styles = COORDINATE_KINDS[kind].styles
+    draw = styles[style] if style else next(iter(styles.values()))
+    if draw is None:
+        raise ArtworkError(
+            f'"{kind}" is drawn from a motif', where="kind", remedy="Lift one out of a tile."
+        )
     return draw(size_mm, colours)
 
 

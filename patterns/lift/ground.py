@@ -7,6 +7,7 @@ their ground. Not done here: parting motifs (``patterns.lift.pieces``).
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -55,46 +56,63 @@ def find_ground(pixels: Pixels) -> Ground | None:
     """
     seen = pixels.reshape(-1, 3)
     seen = seen[:: max(1, len(seen) // _SAMPLE)]
-    codes = (seen >> 3).astype(np.intp) @ np.array([1024, 32, 1])
-    counts = np.bincount(codes, minlength=32**3).reshape(32, 32, 32).astype(np.float64)
-    commonest = _mean_of_cell(seen, codes, int(np.argmax(_with_neighbours(counts))))
+    channels = np.ascontiguousarray(seen.T)
+    commonest = _commonest(channels)
     for _ in range(3):
-        inside = _most_off(seen, commonest) <= NEAR
-        commonest = np.median(seen[inside], axis=0)
-    inside = _most_off(seen, commonest) <= NEAR
-    if inside.mean() < LEAST_SHARE:
+        counts = _counts_near(channels, commonest, NEAR)
+        commonest = _medians(counts)
+    counts = _counts_near(channels, commonest, NEAR)
+    share = float(counts[0].sum() / len(seen))
+    if share < LEAST_SHARE:
         return None
-    spread = float(np.sqrt(np.mean((seen[inside] - commonest) ** 2)))
-    red, green, blue = (float(value) for value in _centre(seen, commonest))
-    return Ground((red, green, blue), spread, float(inside.mean()))
+    off = np.arange(256) - commonest[:, None]
+    spread = float(np.sqrt((counts * off**2).sum() / counts.sum()))
+    # the mean of what is very near it is finer than whole steps
+    near = _counts_near(channels, commonest, NEAR / 4.0)
+    red, green, blue = (float(value) for value in near @ np.arange(256.0) / near[0].sum())
+    return Ground((red, green, blue), spread, share)
 
 
-def _most_off(seen: Pixels, colour: Floats) -> Floats:
-    """Return how far each pixel is off a colour in the channel where it is most."""
-    red, green, blue = (np.abs(seen[:, i] - colour[i]) for i in range(3))
-    farthest: Floats = np.maximum(np.maximum(red, green), blue)
-    return farthest
+def _commonest(channels: Pixels) -> Floats:
+    """Return the mean colour of the cell of colours, 8 values wide, that most pixels lie about.
 
-
-def _with_neighbours(counts: Floats) -> Floats:
-    """Return counts of colour cells with those beside them, so that none is halved by a border."""
+    Args:
+        channels: (3, count).
+    """
     from scipy.ndimage import uniform_filter
 
-    summed: Floats = uniform_filter(counts, 3, mode="constant")
-    return summed
-
-
-def _mean_of_cell(seen: Pixels, codes: Indices, cell: int) -> Floats:
+    red, green, blue = (channel >> 3 for channel in channels)
+    codes = red.astype(np.uint16) << 10 | green.astype(np.uint16) << 5 | blue
+    counts = np.bincount(codes, minlength=32**3).reshape(32, 32, 32).astype(np.float64)
+    # counted with the cells beside it, so that no colour is halved by a border
+    cell = int(np.argmax(uniform_filter(counts, 3, mode="constant")))
     mine = codes == cell
     if mine.any():
-        mean: Floats = seen[mine].mean(axis=0)
+        mean: Floats = channels[:, mine].mean(axis=1)
         return mean
-    red, rest = divmod(cell, 1024)
-    return np.array([red, *divmod(rest, 32)]) * 8.0 + 4.0
+    return np.array([cell >> 10, cell >> 5 & 31, cell & 31]) * 8.0 + 4.0
 
 
-def _centre(seen: Pixels, commonest: Floats) -> Floats:
-    """Return the mean of what is very near the commonest colour: finer than whole steps."""
-    near = _most_off(seen, commonest) <= NEAR / 4.0
-    centre: Floats = seen[near].mean(axis=0)
-    return centre
+def _counts_near(channels: Pixels, colour: Floats, reach: float) -> Indices:
+    """Return how often each value stands in pixels at most so far off a colour, (3, 256).
+
+    Args:
+        channels: (3, count).
+        colour: 0 to 255.
+        reach: in the channel that is farthest off.
+    """
+    inside = np.ones(channels.shape[1], dtype=bool)
+    for channel, middle in zip(channels, colour, strict=True):
+        inside &= channel >= max(0, math.ceil(middle - reach))
+        inside &= channel <= min(255, math.floor(middle + reach))
+    return np.stack([np.bincount(channel[inside], minlength=256) for channel in channels])
+
+
+def _medians(counts: Indices) -> Floats:
+    """Return the median of each row of counted values."""
+    up_to = np.cumsum(counts, axis=1)
+    total = int(up_to[0, -1])
+    middles = ((total - 1) // 2, total // 2)
+    found = [[int(np.searchsorted(row, one, side="right")) for one in middles] for row in up_to]
+    medians: Floats = np.mean(found, axis=1)
+    return medians

@@ -5,7 +5,9 @@ the largest and most unlike first; and where there are none, why, in words for t
 
 A motif is a connected area that stands out from a ground of one colour, has an end, an edge that is
 sharp for its size, and is not cut off by the tile's own edge. Each one that is as good as another
-is left out. Not done here: freeing it of the ground (``patterns.lift.matting``), sizes on paper.
+is left out. Which are alike and which come first is seen on small copies, so that only motifs
+that are wanted need to be freed of the ground. Not done here: that (``patterns.lift.matting``),
+sizes on paper.
 """
 
 from __future__ import annotations
@@ -36,8 +38,8 @@ CUT_BACK = 0.05  # of its size: how far in
 FULL = 0.8  # of the next pixel's strength: from here on nobody drew an edge
 TRACE = 0.14  # of what is drawn near by: traces of lossy files are that strong
 TRACE_PX = 17  # a JPEG block of 8 pixels either way (ITU-T T.81)
-JOINED = 0.5  # of all motifs: if more of it has no end, motifs touch all over
-ALIKE_PX = 24  # sides of the small copies that are compared
+JOINED = 0.5  # of all that is no ground: if more of it has no end, motifs run into each other
+LOOK_PX = 24  # sides of the small copies that are compared
 ALIKE = 0.04  # mean difference of two small copies, 0 to 1, up to which they are one motif
 ALIKE_SIZE = 0.04  # of their sizes, in the same way
 SIZE_COUNTS = 0.25  # power of the area, by which the unlike are weighed
@@ -87,7 +89,7 @@ class Lift:
     """What was taken out of one tile.
 
     Attributes:
-        motifs: each once, the largest and most unlike first.
+        motifs: each once, the largest and most unlike first; as many as were wanted.
         why_none: a clause that says why there are none; "" where there are some.
         cut_off: how many were left out because the tile's edge cuts them.
         reduced: by how much the tile was made smaller first; 1 where it was not.
@@ -99,13 +101,20 @@ class Lift:
     reduced: float = 1.0
 
 
-def lift_motifs(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = False) -> Lift:
+def lift_motifs(
+    pixels: Pixels,
+    lattice: Lattice = STRAIGHT,
+    *,
+    lossy: bool = False,
+    most: int | None = None,
+) -> Lift:
     """Take the whole motifs out of a tile.
 
     Args:
         pixels: (height, width, 3) sRGB uint8, one tile.
         lattice: how tiles sit beside each other.
         lossy: whether its file format leaves faint traces about what is drawn.
+        most: how many are wanted, the first of them; None for all that there are.
     """
     reduced = max(1.0, (pixels.shape[0] * pixels.shape[1] / MOST_PIXELS) ** 0.5)
     if reduced > 1.0:
@@ -131,8 +140,9 @@ def lift_motifs(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
     whole = [one for one in sharp if not _is_cut(away, one, lattice)]
     if not whole:
         return Lift((), CUT_OFF, len(sharp))
-    found = [_lifted(pixels, off, one, lattice, ground) for one in whole]
-    return Lift(_in_order(_once(found)), "", len(sharp) - len(whole), reduced)
+    looks = _in_order(_once([_look(pixels, one, lattice) for one in whole]))
+    motifs = tuple(_lifted(pixels, off, one.piece, lattice, ground) for one in looks[:most])
+    return Lift(motifs, "", len(sharp) - len(whole), reduced)
 
 
 def _no_trace(away: Floats32) -> Mask:
@@ -206,68 +216,75 @@ def _lifted(pixels: Pixels, off: Mask, piece: Piece, lattice: Lattice, ground: G
     )
 
 
-def _once(motifs: Sequence[Motif]) -> list[Motif]:
-    """Return the motifs without those that show another one again, the largest first."""
-    kept: list[Motif] = []
-    copies: list[Floats] = []
-    for one in sorted(motifs, key=lambda motif: (-motif.area_px, motif.top, motif.left)):
-        copy = _small_copy(one)
+@dataclass(frozen=True, eq=False)
+class _Look:
+    """How a piece looks from afar.
+
+    Attributes:
+        piece: where it is.
+        copy: (``LOOK_PX``, ``LOOK_PX``, 4) colour times cover, and cover, 0 to 1.
+        area_px: how many pixels it has.
+    """
+
+    piece: Piece
+    copy: Floats
+    area_px: int
+
+
+def _look(pixels: Pixels, piece: Piece, lattice: Lattice) -> _Look:
+    from PIL import Image
+
+    seen = pixels[_window(pixels.shape[:2], piece, 0, lattice)]
+    picture = Image.fromarray(np.dstack([seen, piece.mask.astype(np.uint8) * 255]))
+    small = picture.convert("RGBa").resize((LOOK_PX, LOOK_PX), Image.Resampling.BOX)
+    return _Look(piece, np.asarray(small) / 255.0, int(piece.mask.sum()))
+
+
+def _once(looks: Sequence[_Look]) -> list[_Look]:
+    """Return the looks without those that show another one again, the largest first."""
+    kept: list[_Look] = []
+    for one in sorted(looks, key=lambda look: (-look.area_px, look.piece.top, look.piece.left)):
         if not any(
-            _same_size(one, other) and float(np.abs(copy - seen).mean()) <= ALIKE
-            for other, seen in zip(kept, copies, strict=True)
+            _same_size(one, other) and float(np.abs(one.copy - other.copy).mean()) <= ALIKE
+            for other in kept
         ):
             kept.append(one)
-            copies.append(copy)
     return kept
 
 
-def _same_size(one: Motif, other: Motif) -> bool:
-    pairs = zip(one.alpha.shape, other.alpha.shape, strict=True)
+def _same_size(one: _Look, other: _Look) -> bool:
+    pairs = zip(one.piece.mask.shape, other.piece.mask.shape, strict=True)
     return all(abs(a - b) <= max(2.0, ALIKE_SIZE * max(a, b)) for a, b in pairs)
 
 
-def _small_copy(motif: Motif) -> Floats:
-    """Return (``ALIKE_PX``, ``ALIKE_PX``, 4): colour, 0 to 1 and 0 where it is clear, and alpha."""
-    from scipy.ndimage import gaussian_filter, map_coordinates
-
-    alpha = motif.alpha / 255.0
-    layers = [*(motif.colour[..., i] / 255.0 * alpha for i in range(3)), alpha]
-    rows, columns = ((np.arange(ALIKE_PX) + 0.5) * n / ALIKE_PX - 0.5 for n in alpha.shape)
-    places = np.meshgrid(rows, columns, indexing="ij")
-    blur = [n / ALIKE_PX / 2.0 for n in alpha.shape]
-    return np.stack(
-        [map_coordinates(gaussian_filter(one, blur), places, order=1) for one in layers], axis=-1
-    )
-
-
-def _in_order(motifs: Sequence[Motif]) -> tuple[Motif, ...]:
-    """Return motifs in the order in which each next one is large and unlike those before it."""
-    if not motifs:
-        return ()
-    traits = np.stack([_traits(one) for one in motifs])
-    weight = np.array([one.area_px for one in motifs]) ** SIZE_COUNTS
+def _in_order(looks: Sequence[_Look]) -> list[_Look]:
+    """Return looks in the order in which each next one is large and unlike those before it."""
+    traits = np.stack([_traits(one) for one in looks])
+    weight = np.array([one.area_px for one in looks]) ** SIZE_COUNTS
     order = [int(np.argmax(weight))]
     apart = np.linalg.norm(traits - traits[order[0]], axis=1)
-    while len(order) < len(motifs):
+    while len(order) < len(looks):
         score = (apart + 1e-6) * weight
         score[order] = -1.0
         order.append(int(np.argmax(score)))
         apart = np.minimum(apart, np.linalg.norm(traits - traits[order[-1]], axis=1))
-    return tuple(motifs[i] for i in order)
+    return [looks[i] for i in order]
 
 
-def _traits(motif: Motif) -> Floats:
+def _traits(look: _Look) -> Floats:
     """Return what makes a motif unlike others: its colours, how long it is, how full its shape."""
-    weight = motif.alpha / 255.0
+    weight = look.copy[..., 3]
     total = weight.sum()
-    lab = srgb_to_lab(motif.colour)
+    own = look.copy[..., :3] / np.maximum(weight, 1.0 / 255.0)[..., None]
+    lab = srgb_to_lab(np.minimum(own, 1.0))
     mean = np.einsum("ij,ijk->k", weight, lab) / total
     scatter = np.sqrt(np.einsum("ij,ijk->k", weight, (lab - mean) ** 2) / total)
+    high, wide = (side / LOOK_PX for side in look.piece.mask.shape)
     y, x = np.indices(weight.shape, dtype=np.float64)
-    y -= (y * weight).sum() / total
-    x -= (x * weight).sum() / total
+    y = (y - (y * weight).sum() / total) * high
+    x = (x - (x * weight).sum() / total) * wide
     yy, xx, xy = ((weight * one).sum() / total for one in (y * y, x * x, x * y))
     short, long = np.sqrt(np.maximum(np.linalg.eigvalsh([[yy, xy], [xy, xx]]), 0.1))
-    full = total / (4.0 * np.pi * short * long)  # 1 for an ellipse
+    full = total * high * wide / (4.0 * np.pi * short * long)  # 1 for an ellipse
     shape = [2.0 * np.log(long / short), 4.0 * full]
     return np.concatenate([mean / 15.0, scatter / 15.0, shape])

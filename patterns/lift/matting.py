@@ -161,7 +161,7 @@ def _nearest(source: Mask, places: Indices) -> tuple[Indices, Indices]:
     """Return the row and column of the nearest pixel of a mask to each place."""
     from scipy.ndimage import distance_transform_edt
 
-    _, nearest = distance_transform_edt(~source, return_indices=True)
+    nearest = distance_transform_edt(~source, return_distances=False, return_indices=True)
     return nearest[0][places[:, 0], places[:, 1]], nearest[1][places[:, 0], places[:, 1]]
 
 
@@ -175,6 +175,7 @@ def _own_colours(off: Floats, alpha: Floats, colour: Floats) -> Floats:
     own[alpha >= 1.0] = off[alpha >= 1.0]
     if not (alpha > 0.0).any():
         return own
-    _, nearest = distance_transform_edt(alpha <= 0.0, return_indices=True)
-    around: Floats = own[nearest[0], nearest[1]]
-    return around
+    clear = alpha <= 0.0
+    nearest = distance_transform_edt(clear, return_distances=False, return_indices=True)
+    own[clear] = own[nearest[0][clear], nearest[1][clear]]
+    return own

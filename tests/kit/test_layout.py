@@ -232,6 +232,15 @@ def test_small_ones_beside_a_line_stand_in_a_grid_that_reads_line_by_line() -> N
     assert (left.y_mm, last.bottom_mm) == (sheet[0].box.y_mm, sheet[0].box.bottom_mm)
 
 
+def test_lists_in_a_free_column_stand_in_it() -> None:
+    """Else three boxes and their lists stand askew under four boxes."""
+    kit = of((44.0, 46.0), 4, 0) + of((44.0, 46.0), 3, 1) + [Item(8.7, 46.0, 2, beside=True)] * 4
+    (sheet,) = rows(kit, Rect(10.0, 10.0, 190.0, 200.0), 3.0).sheets
+    left = [spot.box.x_mm for spot in sheet]
+    assert left[4:8] == pytest.approx(left[:4], abs=0.01)
+    assert sheet[10].box.right_mm == pytest.approx(sheet[3].box.right_mm, abs=0.01)
+
+
 def test_what_finds_no_room_beside_has_lines_of_its_own() -> None:
     kit = of((60.0, 20.0), 3, 0) + [Item(30.0, 10.0, 1, beside=True)] * 2
     (sheet,) = rows(kit, LETTER, 3.0).sheets

@@ -8,9 +8,11 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
-from kit.recipe import Recipe, parse_recipe
+from kit.compose.coordinates import coordinates_of
+from kit.recipe import Recipe, parse_recipe, with_patterns
 from kit.recipe_error import RecipeError
 from kit.stickers import slots_of
+from palette.choose import Palette
 
 RECIPE = """
 [planner]
@@ -76,6 +78,10 @@ def test_the_border_is_white_or_a_colour(folder: Path, border: str, colour: str)
         ('from = "tile"\nborder = "3mm"', 'Write "white" or a colour'),
         ('from = "tile"\nborder = "#102030"\nfill = "#ffffff"', "Take one out"),
         ("", 'needs from = "pods"'),
+        (
+            'from = "tile"\nsize = "4mm x 4mm"\ndistance = "0.2mm"',
+            "motif 2 of tile would be cut 1.4 mm across, smaller than a blade can follow",
+        ),
     ],
 )
 def test_what_cannot_be_is_told_in_one_line(folder: Path, keys: str, said: str) -> None:
@@ -83,3 +89,62 @@ def test_what_cannot_be_is_told_in_one_line(folder: Path, keys: str, said: str) 
         slots_of(recipe_of(folder, keys))
     assert said in caught.value.line()
     assert len(caught.value.line()) <= 300 + len(str(folder))
+
+
+def all_over_of(folder: Path, keys: str) -> Recipe:
+    text = RECIPE.format(keys='from = "tile"', count=1)
+    drawn = f'[[coordinates]]\nkind = "all-over"\n{keys}'
+    return parse_recipe(f"{text}\n{drawn}", folder / "kit.toml")
+
+
+def test_an_all_over_shows_the_motif_that_is_asked_for_on_its_ground(folder: Path) -> None:
+    keys = 'from = "tile"\nmotif = 2\ncolours = ["#dfe8d0"]\nsize = "10mm"\nspacing = "1mm"'
+    recipe = all_over_of(folder, keys)
+    one = coordinates_of(recipe, Palette(()))["all-over"]
+    x, y = one.figure.centre_mm
+    seen = one.sample(x - 5.0, y - 5.0, 10.0, 10.0, 300.0)
+    assert np.array_equal(seen[59, 59], (0xA8, 0x57, 0x3F)), "another motif than was asked for"
+    assert np.array_equal(seen[0, 59], (0xDF, 0xE8, 0xD0)), "the artwork's own ground came along"
+    assert one.height_mm == pytest.approx(10.0, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("keys", "said"),
+    [
+        ('colours = ["#fff"]\nsize = "9mm"', 'needs from = "pods"'),
+        ('from = "tilt"\ncolours = ["#fff"]\nsize = "9mm"', "Did you mean"),
+        ('from = "bare"\ncolours = ["#fff"]\nsize = "9mm"', "nothing can be lifted from bare"),
+        (
+            'from = "tile"\nmotif = 3\ncolours = ["#fff"]\nsize = "9mm"',
+            "Write a number from 1 to 2",
+        ),
+        ('from = "tile"\ncolours = ["#fff", "#000"]\nsize = "9mm"', "Give one, the ground."),
+        ('from = "tile"\nspacing = "9mm"\ncolours = ["#fff"]\nsize = "9mm"', "leaves 0 mm"),
+        ('from = "tile"\nstyle = "grid"\ncolours = ["#fff"]\nsize = "9mm"', "tossed"),
+    ],
+)
+def test_an_all_over_that_cannot_be_is_told_in_one_line(folder: Path, keys: str, said: str) -> None:
+    with pytest.raises(RecipeError) as caught:
+        coordinates_of(all_over_of(folder, keys), Palette(()))
+    assert said in caught.value.line()
+    assert len(caught.value.line()) <= 300 + len(str(folder))
+
+
+def test_keys_of_a_motif_on_another_coordinate_are_refused(folder: Path) -> None:
+    text = RECIPE.format(keys='from = "tile"', count=1)
+    drawn = '[[coordinates]]\nkind = "check"\nfrom = "tile"\ncolours = ["red", "tan"]\nsize = "9mm"'
+    with pytest.raises(RecipeError, match="only an all-over shows a motif"):
+        parse_recipe(f"{text}\n{drawn}", folder / "kit.toml")
+
+
+def test_an_all_over_of_another_seasons_artwork_shows_what_takes_its_tiles_place(
+    folder: Path,
+) -> None:
+    recipe = all_over_of(folder, 'from = "tile"\ncolours = ["#fff"]\nsize = "9mm"')
+    other, _ = with_patterns(recipe, [folder / "frost.png"])
+    assert other.coordinates[0].source == other.patterns[0].label == "tile"
+    fewer, _ = with_patterns(
+        all_over_of(folder, 'from = "bare"\ncolours = ["#fff"]\nsize = "9mm"'),
+        [folder / "frost.png"],
+    )
+    assert fewer.coordinates[0].source == "tile"

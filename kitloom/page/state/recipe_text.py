@@ -498,6 +498,10 @@ def _at(document: tomlkit.TOMLDocument, name: str, index: int) -> Any:
 
 
 def _map_fills(document: tomlkit.TOMLDocument, change: Callable[[str], str]) -> None:
+    for drawn in _list(document, "coordinates") if "coordinates" in document else ():
+        source = drawn.get("from")
+        if isinstance(source, str) and change(source) not in {source, *ANY_FILL}:
+            drawn["from"] = change(source)
     for row in _list(document, "rows"):
         fill = row.get("fill")
         if isinstance(fill, str) and change(fill) != fill:

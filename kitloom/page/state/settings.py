@@ -241,6 +241,7 @@ def offered(key: RecipeKey, recipe: Recipe) -> tuple[str, ...]:
     known: dict[str, tuple[str, ...]] = {
         "sheet.top_up": tuple(kind.name for kind in KINDS.values() if not kind.source_key),
         "palette.tiles": tuple(part.label for part in recipe.patterns),
+        "coordinates.from": tuple(part.label for part in recipe.patterns),
         "rows.fill": (*ANY_FILL, *names),
         "rows.panel": ("white", "ruled", "none", *ANY_FILL, *names),
         "rows.offset": ("auto", "centred"),

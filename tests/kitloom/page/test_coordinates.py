@@ -12,6 +12,7 @@ from starlette.testclient import TestClient
 from kitloom.page.edits import Form, Incoming
 from kitloom.page.edits.table import apply
 from kitloom.page.state import Bench
+from kitloom.page.state.recipe_text import with_fills_renamed
 
 from .conftest import draw, take_artwork, tile_file
 
@@ -54,3 +55,8 @@ def test_rows_and_stickers_can_be_filled_with_a_coordinate(
     changed = bench.recipe()
     assert changed is not None
     assert changed.rows[-1].fill == ("waves", "gingham")
+
+
+def test_an_all_over_keeps_to_a_tile_that_is_renamed() -> None:
+    text = '[[coordinates]]\nkind = "all-over"\nfrom = "waves"\n[[rows]]\nsticker = "dot"\n'
+    assert 'from = "Sea"' in with_fills_renamed(text, {"waves": "Sea"})

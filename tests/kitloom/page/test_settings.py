@@ -163,6 +163,7 @@ WORDS: Mapping[str, Sequence[str]] = {
     "coordinates.colours": ["white\n#557a46"],
     "coordinates.size": ["12", "35mm"],
     "coordinates.sett": ["W20 B6 R4"],
+    "coordinates.from": ["waves"],
     "rows.fill": ["palette", "waves", "#3b5b7a", "waves\nstripe"],
     "rows.panel": ["white", "ruled", "none", "#f4e7cf", "waves"],
     "rows.frame": ["waves", "#3b5b7a"],
