@@ -22,9 +22,7 @@ def coordinates_of(recipe: Recipe, palette: Palette) -> dict[str, Coordinate]:
         PaletteError: a colour that is none, and no name in the palette.
         RecipeError: an all-over's motif that is not there.
     """
-    main_first = palette.swatches
-    own = {str(swatch.role): swatch.hex for swatch in reversed(main_first)}
-    own |= {swatch.name: swatch.hex for swatch in main_first}
+    own = {**palette.role_colours, **{one.name: one.hex for one in palette.swatches}}
     made = {}
     for number, part in enumerate(recipe.coordinates):
         where = place_in(recipe, "coordinates", number, "colours")

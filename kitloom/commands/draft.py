@@ -253,11 +253,13 @@ def _coordinates(
 
     bins = {str(path): one.bins for path, one in zip(files, measured, strict=True)}
     try:
-        made = propose(choose(bins), open_press(DEFAULT_SURFACE), artwork_spacing_mm(files))
+        palette = choose(bins)
+        made = propose(palette, open_press(DEFAULT_SURFACE), artwork_spacing_mm(files))
     except PaletteError:  # no two colours that can be told apart on paper
         return {}
     named = [replace(one, name=_free_name(one.name, taken)) for one in made]
-    return {one.name: table_lines(one) for one in named}
+    roles = {hex_: role for role, hex_ in palette.role_colours.items()}
+    return {one.name: table_lines(one, roles) for one in named}
 
 
 def _free_name(name: str, taken: Collection[str]) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from kitloom.coordinates.proposals import Proposal
 from kitloom.report import png_bytes
@@ -42,11 +42,17 @@ def recipe_lines(proposals: Sequence[Proposal]) -> str:
     return _HEAD.format(first=proposals[0].name) + "".join(table_lines(one) for one in proposals)
 
 
-def table_lines(one: Proposal) -> str:
-    """Return the table of a recipe that draws it, a blank line before it."""
+def table_lines(one: Proposal, roles: Mapping[str, str] | None = None) -> str:
+    """Return the table of a recipe that draws it, a blank line before it.
+
+    Args:
+        one: the coordinate.
+        roles: by "#rrggbb", what the recipe's palette has that colour for: such a colour is named
+            by its role, which holds for the next artwork too.
+    """
     more = f'style = "{one.style}"\n' if one.style else ""
     more += f'sett = "{one.sett}"\n' if one.sett else ""
-    colours = ", ".join(f'"{colour}"' for colour in one.colours)
+    colours = ", ".join(f'"{(roles or {}).get(colour, colour)}"' for colour in one.colours)
     return _TABLE.format(
         weight=one.weight,
         name=json.dumps(one.name),

@@ -133,6 +133,11 @@ class Palette:
         return len(self.swatches)
 
     @property
+    def role_colours(self) -> dict[str, str]:
+        """By role the largest colour that has it, as "#rrggbb"."""
+        return {str(swatch.role): swatch.hex for swatch in reversed(self.swatches)}
+
+    @property
     def labs(self) -> Floats:
         """All colours as an (n, 3) array of CIELAB (D50)."""
         return np.array([swatch.lab for swatch in self.swatches], dtype=np.float64).reshape(-1, 3)

@@ -236,3 +236,5 @@ def test_a_folder_with_a_tile_called_like_a_coordinate_is_drafted(tmp_path: Path
     assert {"gingham", "drawn gingham"} <= {
         one.label for one in (*recipe.patterns, *recipe.coordinates)
     }
+    roles = {"ground", "deep", "mid", "accent"}
+    assert all(roles & set(one.colours) for one in recipe.coordinates), "next month keeps old hues"
