@@ -7,7 +7,7 @@ in it (they are never printed).
 
 from kit.render.flate import deflate_png_rows
 from kit.render.ink_map import Unprinted
-from kit.render.raster import FRAME_INK, blend, render_sheet
+from kit.render.raster import FRAME_INK, PatternPlane, blend, render_sheet
 from kit.render.raster_page import (
     CutPage,
     Page,
@@ -22,6 +22,7 @@ __all__ = [
     "RULER_LEVEL",
     "CutPage",
     "Page",
+    "PatternPlane",
     "PrinterNumbers",
     "Unprinted",
     "blend",
