@@ -5,7 +5,7 @@ sheet, and through cuts. Not done here: what fills a sticker (``kit.fills``).
 """
 
 from kit.layout.arrangement import Advice, advice, arrange, lay_out, neighbours
-from kit.layout.by_hand import check_places, check_sheets, own_box, too_near
+from kit.layout.by_hand import check_places, check_sheets, misplaced, own_box, too_near
 from kit.layout.ground import Item, Layout, Spot
 from kit.layout.holding import check_offset, cut_move, held_at
 from kit.layout.place import (
@@ -51,6 +51,7 @@ __all__ = [
     "lay_out",
     "mark_keep_outs",
     "mark_zones",
+    "misplaced",
     "narrowest_backing_mm",
     "neighbours",
     "own_box",

@@ -10,7 +10,7 @@ that only fill a sheet up make room for all others, and are left out where there
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kit.layout.ground import Ground, Item, Layout, Spot
@@ -46,12 +46,24 @@ def check_places(recipe: Recipe, slots: Sequence[Slot], area: Rect) -> None:
         area: where stickers may lie.
 
     Raises:
-        RecipeError: one is past the area or on a mark's quiet zone, nearer to another placed one
-            than the gap, or of a sticker on its side that is never laid so.
+        RecipeError: the first of ``misplaced``.
+    """
+    names = list(_names(slots))
+    for number, why in misplaced(recipe, slots, area):
+        slot = slots[number]
+        assert slot.at is not None
+        raise _misplaced(recipe, slot, names[number], f"cannot lie at {_words(slot.at)}", why)
+
+
+def misplaced(recipe: Recipe, slots: Sequence[Slot], area: Rect) -> Iterator[tuple[int, str]]:
+    """Yield the numbers of stickers that cannot lie where the maker put them, and why.
+
+    One is past the area or on a mark's quiet zone, nearer than the gap to one that was placed
+    before it, or on its side and never laid so. Arguments are as of ``check_places``.
     """
     gap_mm, keep_outs = recipe.sheet.gap, mark_keep_outs(recipe)
     before: list[tuple[str, int, Rect]] = []
-    for slot, name in zip(slots, _names(slots), strict=True):
+    for number, (slot, name) in enumerate(zip(slots, _names(slots), strict=True)):
         if slot.at is None:
             continue
         box, at = own_box(slot, slot.at), slot.at
@@ -74,8 +86,9 @@ def check_places(recipe: Recipe, slots: Sequence[Slot], area: Rect) -> None:
             )
             why = next(near, "")
         if why:
-            raise _misplaced(recipe, slot, name, f"cannot lie at {_words(at)}", why)
-        before.append((name, at.sheet, box))
+            yield number, why
+        else:
+            before.append((name, at.sheet, box))
 
 
 def check_sheets(recipe: Recipe, slots: Sequence[Slot], layout: Layout) -> None:

@@ -168,6 +168,8 @@ function stay() {
   if (!print || !(kept.waits || print.hasAttribute("aria-busy"))) { forget(); return; }
   sheet.append(kept.ghost);
   for (const one of $$("a[data-sticker]")) one.classList.toggle("lifted", kept.keys.has(key(one)));
+  // its picture comes after the page that names it
+  new MutationObserver((_, watch) => { if (!print.hasAttribute("aria-busy")) { watch.disconnect(); stay(); } }).observe(print, { attributeFilter: ["aria-busy"] });
 }
 function forget() {
   if (!kept) return;
@@ -205,7 +207,7 @@ document.addEventListener("pointerdown", (event) => {
     }
     const at = document.elementFromPoint(e.clientX, e.clientY), over = at && at.closest("a[data-sticker]");
     const sheet = (at && sheetOf(at)) || carry.sheet, to = pointIn(sheet, e);
-    show(sheet, { x: to.x - start.x, y: to.y - start.y }, { snaps: !e.altKey, over: over && !carry.ones.includes(over) ? over : null, at: { x: e.clientX, y: e.clientY } });
+    show(sheet, { x: to.x - start.x, y: to.y - start.y }, { snaps: true, over: over && !carry.ones.includes(over) ? over : null, at: { x: e.clientX, y: e.clientY } });
   };
   const end = (e) => {
     if (e.type === "keydown" ? e.key !== "Escape" : e.pointerId !== id) return;

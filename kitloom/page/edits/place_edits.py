@@ -80,8 +80,7 @@ def _check(bench: Bench, recipe: Recipe, wanted: Wanted) -> None:
     try:
         check_places(recipe, slots, area)
     except RecipeError as error:
-        what = error.what.partition(": ")[2]
-        raise _refused(f"{what} ({error.why})") from error
+        raise _refused(error.why) from error
     if job is not None:
         _check_others(job, recipe, slots, wanted)
 

@@ -20,9 +20,11 @@ from itertools import zip_longest
 from pathlib import Path
 from threading import RLock
 
-from kit.compose import Kit, holding_of
+from kit.compose import Kit, holding_of, places_in_rows
+from kit.layout import misplaced, sticker_area, usable_area
 from kit.recipe import PatternPart, Recipe, idle_places, parse_recipe
 from kit.render import render_page
+from kit.stickers import slots_of
 from kitloom.findings import bare_findings
 from kitloom.jobs import Job, Runner, StoppedError
 from kitloom.kits import JudgedKit, make_kit
@@ -31,10 +33,11 @@ from kitloom.page.page_error import unforeseen_as
 from kitloom.page.state.kept_windows import KeptWindows
 from kitloom.page.state.pieces import every_piece, recipe_before_artwork, with_piece
 from kitloom.page.state.reading import Reader
-from kitloom.page.state.recipe_text import with_drafted_rows, with_held, without_keys
+from kitloom.page.state.recipe_text import with_drafted_rows, with_held, with_places, without_keys
 from kitloom.page.state.signals import Signals
 from kitloom.page.state.study_cache import StudyCache
 from kitloom.page.state.workspace import Workspace
+from kitloom.present import plural
 from kitloom.report import jpeg_bytes
 from palette.errors import KitloomError
 
@@ -188,8 +191,9 @@ class Bench:
             if after == before:
                 return
             after = self._still_full(before, after)
+            after, left = self._without_misplaced(after)
             self.parse(after)
-            self.workspace.save(after, label, drop)
+            self.workspace.save(after, f"{label}{left}", drop)
             self.changed()
 
     def rewrite(self, text: str, label: str) -> None:
@@ -266,6 +270,26 @@ class Bench:
             return with_drafted_rows(after, self.parse(before), read)
         except KitloomError:  # there was no recipe yet, or none that could be read
             return after
+
+    def _without_misplaced(self, text: str) -> tuple[str, str]:
+        """Let stickers be placed anew that can no longer lie where the maker put them.
+
+        Also returns words on them, for undo; where they cannot be told, all stays as it is.
+        """
+        recipe = self.parse(text)
+        if not any(row.at for row in recipe.rows):
+            return text, ""
+        gone: dict[int, dict[int, None]] = {}
+        with suppress(KitloomError):
+            slots = slots_of(recipe)
+            places = places_in_rows(slots)
+            area = sticker_area(usable_area(recipe.sheet), recipe)
+            for number, _ in misplaced(recipe, slots, area):
+                gone.setdefault(slots[number].row, {})[places[number]] = None
+        for row, those in gone.items():
+            text = with_places(text, row, those, recipe.rows[row])
+        count = sum(map(len, gone.values()))
+        return text, f"; {plural(count, 'placed sticker')} did not fit any more" if count else ""
 
     def undo(self) -> None:
         """Take the last change back."""

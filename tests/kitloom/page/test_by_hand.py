@@ -116,11 +116,17 @@ class Hand:
         self.tab.mouse.move(x + across, y + down, steps=4)
 
     def changes(self, act: Callable[[], object]) -> str:
-        before = self.recipe
+        before, was = self.recipe, self.state()
         act()
         until(lambda: self.recipe != before)
+        until(lambda: self.state() != was)  # the page has had the answer
         self.show()
         return self.recipe
+
+    def state(self) -> str:
+        """Which state of the kit the sheet shows."""
+        href = self.tab.locator(".print").first.get_attribute("href") or ""
+        return str(href).removesuffix("-fine")
 
     def pattern(self) -> str:
         return str(self.tab.locator("#hand-cloth").get_attribute("patternTransform"))
@@ -303,6 +309,6 @@ def test_several_are_chosen_by_taps_and_move_together(hand: Hand) -> None:
     moved = hand.changes(hand.tab.mouse.up)
     places = next(line for line in moved.splitlines() if line.startswith("at = "))
     assert places.count("mm x ") == 2
-    assert "moved 2 stickers" in hand.tab.inner_text("#undo")
+    until(lambda: "moved 2 stickers" in hand.tab.inner_text("#undo"))
     hand.changes(hand.tab.locator("#replace-several").click)
     assert "at = " not in hand.recipe

@@ -109,6 +109,16 @@ def test_a_place_that_is_taken_or_out_of_reach_is_refused(kit: Bench) -> None:
 
 
 @pytest.mark.slow
+def test_a_place_that_an_edit_leaves_no_room_for_is_let_go_and_named(kit: Bench) -> None:
+    """Else a wider gap would leave the maker without a sheet to look at."""
+    edit(kit, "place", of=4, stickers="3.0 3.1", to="20 230 1 0;33 230 1 0")
+    edit(kit, "sheet", key="gap", value="5")
+    assert kit.drawing.fault is None
+    assert [row.at for row in made(kit).recipe.rows if row.at] == [(OwnPlace(20.0, 230.0),)]
+    assert "1 placed sticker did not fit any more" in kit.workspace.undoable()[0].label
+
+
+@pytest.mark.slow
 def test_an_edit_draws_no_other_sticker_again(kit: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
     """Else each edit of one sticker takes as long as the whole sheet."""
     edit(kit, "fill", of=4, row=0, place=0, fill="waves")
