@@ -7,6 +7,7 @@ in it (they are never printed).
 
 from kit.render.flate import deflate_png_rows
 from kit.render.ink_map import Unprinted
+from kit.render.picture import mix
 from kit.render.raster import FRAME_INK, PatternPlane, blend, render_sheet
 from kit.render.raster_page import (
     CutPage,
@@ -27,6 +28,7 @@ __all__ = [
     "Unprinted",
     "blend",
     "deflate_png_rows",
+    "mix",
     "render_and_check",
     "render_page",
     "render_sheet",

@@ -20,10 +20,13 @@ from itertools import zip_longest
 from pathlib import Path
 from threading import RLock
 
+import numpy as np
+
 from kit.compose import Kit, holding_of, places_in_rows
 from kit.layout import misplaced, sticker_area, usable_area
 from kit.recipe import PatternPart, Recipe, idle_places, parse_recipe
 from kit.render import render_page
+from kit.sheet import Placement
 from kit.stickers import slots_of
 from kitloom.findings import bare_findings
 from kitloom.jobs import Job, Runner, StoppedError
@@ -396,7 +399,7 @@ class Bench:
         quick = earlier is not None and _changed(earlier.kit, kit.kit) <= MOST_CHANGED
         for dpi in (FINE_DPI,) if quick else (COARSE_DPI, FINE_DPI):
             drawn = [replace(sheet, dpi=dpi) for sheet in kit.kit.sheets]
-            pages = [render_page(sheet, planes) for sheet in drawn]
+            pages = [render_page(one, planes, mixed=self.windows.mixed) for one in drawn]
             pictures = tuple(jpeg_bytes(page.printed, quality=92) for page in pages)
             check()
             bare = [page.unprinted for page in pages]
@@ -419,12 +422,27 @@ def _changed(earlier: Kit, now: Kit) -> int:
     """Return how many stickers look or lie other than before, place by place on the sheets."""
     pairs = zip_longest(earlier.sheets, now.sheets)
     return sum(
-        one != other
+        not _alike(one, other)
         for before, after in pairs
         for one, other in zip_longest(
             before.placements if before else (), after.placements if after else ()
         )
     )
+
+
+def _alike(one: Placement | None, other: Placement | None) -> bool:
+    if one is None or other is None:
+        return False
+    pictures = [place.picture for place in (one, other) if place.picture is not None]
+    if len(pictures) == 2:
+        before, after = pictures
+        if not np.array_equal(before.alpha, after.alpha) or before.box != after.box:
+            return False
+        if not np.array_equal(before.on_white, after.on_white):
+            return False
+    elif pictures:
+        return False
+    return replace(one, picture=None) == replace(other, picture=None)
 
 
 def open_bench(given: Path) -> Bench:
