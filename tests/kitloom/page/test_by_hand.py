@@ -108,6 +108,10 @@ class Hand:
         box = self.tab.locator(selector).bounding_box()
         return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
+    def centre(self, selector: str) -> None:
+        """Scroll until there is room on the screen round something."""
+        self.tab.locator(selector).evaluate("one => one.scrollIntoView({block: 'center'})")
+
     def take(self, selector: str, across: float, down: float) -> None:
         """Press on something and drag it, without letting go."""
         x, y = self.middle(selector)
@@ -127,6 +131,13 @@ class Hand:
         """Which state of the kit the sheet shows."""
         href = self.tab.locator(".print").first.get_attribute("href") or ""
         return str(href).removesuffix("-fine")
+
+    def with_room(self) -> str:
+        """Write a kit of three stickers on an empty sheet, and return its recipe."""
+        patterns = self.first[self.first.index("[[patterns]]") : self.first.index("[[rows]]")]
+        self.tab.locator("#as-text-fold summary").click()
+        self.tab.fill("#recipe-text", ROOMY + patterns + ROWS)
+        return self.changes(self.tab.locator("#save-text").click)
 
     def pattern(self) -> str:
         return str(self.tab.locator("#hand-cloth").get_attribute("patternTransform"))
@@ -259,27 +270,22 @@ def free_below(tab: Any, *, mm: float) -> float:
 
 def test_a_sticker_moves_to_a_free_place_and_to_no_other(hand: Hand) -> None:
     """What is in its way is said before it is let go; its handle, keys and numbers move it too."""
-    hand.file.write_text(
-        ROOMY + hand.first[hand.first.index("[[patterns]]") :].split("[[rows]]")[0]
-    )
-    hand.file.write_text(hand.file.read_text() + ROWS)
-    drawn(hand.tab, hand.served, "sheet")
-    hand.show()
-    first = hand.recipe
+    first = hand.with_room()
     says = hand.tab.locator("#place-says")
-    hand.tab.locator("#sticker-0").scroll_into_view_if_needed()
+    hand.centre("#sticker-0")
     hand.take("#sticker-0", 12, 6)
     until(lambda: "Not here" in says.inner_text())
     hand.tab.mouse.up()
     until(lambda: "Not moved" in says.inner_text())
     assert hand.recipe == first
-    far = free_below(hand.tab, mm=60.0)
+    far = free_below(hand.tab, mm=40.0)
     hand.take("#sticker-0", 0, far)
     until(lambda: "from top" in says.inner_text())
     assert hand.tab.locator(".guide").count() >= 2, "no line of another sticker was met"
     moved = hand.changes(hand.tab.mouse.up)
     assert "at = [" in moved
     hand.choose(1)
+    hand.centre("#sticker-1")
     hand.take("#move-handle .grip", 0, far)
     handled = hand.changes(hand.tab.mouse.up)
     assert handled.count("mm x ") > moved.count("mm x ")
@@ -295,17 +301,13 @@ def test_a_sticker_moves_to_a_free_place_and_to_no_other(hand: Hand) -> None:
 
 
 def test_several_are_chosen_by_taps_and_move_together(hand: Hand) -> None:
-    hand.file.write_text(
-        ROOMY + hand.first[hand.first.index("[[patterns]]") :].split("[[rows]]")[0]
-    )
-    hand.file.write_text(hand.file.read_text() + ROWS)
-    drawn(hand.tab, hand.served, "sheet")
-    hand.show()
+    hand.with_room()
     hand.tab.locator("#choose-several").click()
     for number in (0, 1):
         hand.tab.locator(f"#sticker-{number}").click()
     assert hand.tab.locator("#part-several output").inner_text() == "2 stickers chosen"
-    hand.take("#sticker-1", 0, free_below(hand.tab, mm=60.0))
+    hand.centre("#sticker-1")
+    hand.take("#sticker-1", 0, free_below(hand.tab, mm=40.0))
     moved = hand.changes(hand.tab.mouse.up)
     places = next(line for line in moved.splitlines() if line.startswith("at = "))
     assert places.count("mm x ") == 2
