@@ -313,4 +313,4 @@ def test_several_are_chosen_by_taps_and_move_together(hand: Hand) -> None:
     assert places.count("mm x ") == 2
     until(lambda: "moved 2 stickers" in hand.tab.inner_text("#undo"))
     hand.changes(hand.tab.locator("#replace-several").click)
-    assert "at = " not in hand.recipe
+    assert "\nat = " not in hand.recipe
