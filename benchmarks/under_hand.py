@@ -26,6 +26,7 @@ from playwright.sync_api import sync_playwright
 ROOT = Path(__file__).parents[1]
 KITS = ("kit.toml", "evening-kit.toml")
 AIM_MS = 500.0
+HANGS_MS = 180_000  # the first sheet of a kit takes long where other work is done
 FINE = ".print[href$='-fine']:not([aria-busy])"  # the sheet as it is, in its fine picture
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
 WATCH = """() => {
@@ -75,6 +76,7 @@ def main(edits: int, kits: list[Path]) -> None:
 def measure(browser, url: str, name: str, edits: int) -> None:
     """Print a row for each way to edit, and one for all."""
     page = browser.new_page(viewport={"width": 1400, "height": 1000})
+    page.set_default_timeout(HANGS_MS)
     page.goto(url)
     origin = url.partition("/enter")[0]
     page.goto(f"{origin}/step/sheet")

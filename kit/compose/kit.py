@@ -28,7 +28,9 @@ from kit.layout import (
     check_gap,
     check_marks,
     check_offset,
+    check_places,
     check_reading,
+    check_sheets,
     held_at,
     lay_out,
     neighbours,
@@ -130,8 +132,10 @@ def compose(
     area = sticker_area(usable, recipe)
     listed = slots_of(recipe)
     check_fits(recipe, listed, area)
+    check_places(recipe, listed, area)
     own = lay_out(recipe, listed, area, recipe.sheet.gap)
     slots, layout = arrange(recipe, listed, area, own)
+    check_sheets(recipe, slots, layout)
     misses = _misses(recipe, layout, len(slots))
     slots = even_slots(recipe, slots, misses)
     wishes = tuple(slot.wish for slot in slots)

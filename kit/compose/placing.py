@@ -102,7 +102,9 @@ def sheet_of(
     page = Rect(0.0, 0.0, paper.width_mm, paper.height_mm)
     boxes = [spot.box for spot in spots]
     bleeds = bleed_boxes(boxes, part.bleed, page)
-    rows = [stickers.slots[spot.index].row for spot in spots]
+    # what the maker put somewhere is no longer among its row, and has a group of its own
+    slots = [stickers.slots[spot.index] for spot in spots]
+    rows = [slot.row if slot.at is None else -1 - i for i, slot in enumerate(slots)]
     zones = mark_zones(recipe)
     ruler = ruler_box(usable, zones)
     frame = _frame([*bleeds, *zones], ruler, page) if part.frame else None

@@ -5,6 +5,7 @@ sheet, and through cuts. Not done here: what fills a sticker (``kit.fills``).
 """
 
 from kit.layout.arrangement import Advice, advice, arrange, lay_out, neighbours
+from kit.layout.by_hand import check_places, check_sheets, misplaced, own_box, too_near
 from kit.layout.ground import Item, Layout, Spot
 from kit.layout.holding import check_offset, cut_move, held_at
 from kit.layout.place import (
@@ -12,6 +13,7 @@ from kit.layout.place import (
     check_fits,
     check_marks,
     check_reading,
+    mark_keep_outs,
     mark_zones,
     ruler_box,
     ruler_down_box,
@@ -40,18 +42,24 @@ __all__ = [
     "check_gap",
     "check_marks",
     "check_offset",
+    "check_places",
     "check_reading",
+    "check_sheets",
     "cut_move",
     "grid_at_end",
     "held_at",
     "lay_out",
+    "mark_keep_outs",
     "mark_zones",
+    "misplaced",
     "narrowest_backing_mm",
     "neighbours",
+    "own_box",
     "ruler_box",
     "ruler_down_box",
     "ruler_down_mm",
     "sticker_area",
     "through_cuts",
+    "too_near",
     "usable_area",
 ]

@@ -7,10 +7,11 @@ and ``Advice``: the largest gap, or the fewest stickers less, with which the kit
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import cycle
+from dataclasses import dataclass, replace
+from itertools import cycle, groupby
 
-from kit.layout.ground import Item, Layout
+from kit.layout.by_hand import round_placed
+from kit.layout.ground import Item, Layout, ground, layout_of
 from kit.layout.packing import pack
 from kit.layout.place import mark_keep_outs
 from kit.layout.rows import rows
@@ -116,7 +117,7 @@ def lay_out(
     quick: bool = False,
     tidy: bool = False,
 ) -> Layout:
-    """Return where stickers lie by the recipe's own way of laying them.
+    """Return where stickers lie by the recipe's own way of laying them, or by hand.
 
     ``quick`` tries fewer ways of packing, for questions that are asked many times, ``tidy`` only
     those that keep a row's stickers together.
@@ -124,11 +125,56 @@ def lay_out(
     Raises:
         RecipeError: a sticker fits nowhere.
     """
+    laid = _unplaced(recipe, slots, area, gap_mm, quick=quick, tidy=tidy)
+    return _round_placed(recipe, slots, area, gap_mm, laid, own_stickers=len(slots))
+
+
+def _unplaced(
+    recipe: Recipe,
+    slots: Sequence[Slot],
+    area: Rect,
+    gap_mm: float,
+    *,
+    quick: bool = False,
+    tidy: bool = False,
+) -> Layout:
+    """Return where stickers lie if the maker has put none of them anywhere."""
     items = [_item(recipe, slot) for slot in slots]
+    return _lay(recipe, items, area, gap_mm, quick=quick, tidy=tidy)
+
+
+def _lay(
+    recipe: Recipe, items: Sequence[Item], area: Rect, gap_mm: float, *, quick: bool, tidy: bool
+) -> Layout:
     keep_outs = mark_keep_outs(recipe)
     if recipe.sheet.layout == "pack":
         return pack(items, area, gap_mm, keep_outs, quick=quick, tidy=tidy)
     return rows(items, area, gap_mm, keep_outs)
+
+
+def _round_placed(
+    recipe: Recipe,
+    slots: Sequence[Slot],
+    area: Rect,
+    gap_mm: float,
+    layout: Layout,
+    *,
+    own_stickers: int,
+) -> Layout:
+    """Return a layout with the stickers in it that the maker put somewhere; most often the same."""
+    own = {i: slot.at for i, slot in enumerate(slots) if slot.at is not None}
+    if not own:
+        return layout
+    items = [_item(recipe, slot) for slot in slots]
+
+    def lay(some: Sequence[Item]) -> Layout:
+        return _lay(recipe, some, area, gap_mm, quick=True, tidy=True)
+
+    on = ground(area, gap_mm, mark_keep_outs(recipe))
+    sheets, gave_way = round_placed(items, layout, own, on, lay, own_stickers=own_stickers)
+    there = [items[spot.index] for spots in sheets for spot in spots]
+    result = layout_of(there, sheets, layout.method, area, gap_mm)
+    return replace(result, parted=layout.parted, gave_way=gave_way)
 
 
 def _item(recipe: Recipe, slot: Slot) -> Item:
@@ -156,7 +202,9 @@ def _topped_up(
     fillers = [filler_slot(recipe, name, row + i) for i, name in enumerate(recipe.sheet.top_up)]
     full = list(slots)
     gap_mm = recipe.sheet.gap
-    together = lay_out(recipe, slots, area, gap_mm, quick=True, tidy=True)
+    together = _unplaced(recipe, slots, area, gap_mm, quick=True, tidy=True)
+    if any(slot.at is not None for slot in slots):  # those keep off no filler: it makes room
+        layout = _unplaced(recipe, slots, area, gap_mm)
     tidy = len(together.sheets) <= len(layout.sheets)
     parted = together.parted
     counts = [0] * len(fillers)
@@ -169,10 +217,35 @@ def _topped_up(
         counts[i] += 1
         added = [f for f, n in zip(fillers, counts, strict=True) for _ in range(n)]
         candidate = [*slots, *added]
-        grown = lay_out(recipe, candidate, area, gap_mm, quick=True, tidy=tidy)
+        grown = _unplaced(recipe, candidate, area, gap_mm, quick=True, tidy=tidy)
         if len(grown.sheets) > len(layout.sheets) or (tidy and grown.parted > parted):
             counts[i] -= 1
             closed.add(i)
         else:
             full, layout = candidate, grown
-    return tuple(full), layout
+    layout = _round_placed(recipe, full, area, gap_mm, layout, own_stickers=len(slots))
+    return _without_lost(full, layout)
+
+
+def _without_lost(slots: Sequence[Slot], layout: Layout) -> tuple[tuple[Slot, ...], Layout]:
+    """Return the slots that have a place, and the layout with their numbers among these.
+
+    Of fillers of one kind the last ones go, so that as few as can be change their colour.
+    """
+    there = {spot.index for spots in layout.sheets for spot in spots}
+    if len(there) == len(slots):
+        return tuple(slots), layout
+    named: dict[int, int] = {}
+    kept: list[Slot] = []
+    for _, run in groupby(range(len(slots)), key=lambda i: slots[i].row):
+        of_row = list(run)
+        left = [i for i in of_row if i in there]
+        stay = set(of_row[: len(left)])
+        free = iter(sorted(stay - set(left)))
+        named |= {i: len(kept) + (i if i in stay else next(free)) - of_row[0] for i in left}
+        kept += [slots[i] for i in of_row[: len(left)]]
+    sheets = tuple(
+        tuple(replace(spot, index=named[spot.index]) for spot in spots) for spots in layout.sheets
+    )
+    gave_way = tuple(named[i] for i in layout.gave_way)
+    return tuple(kept), replace(layout, sheets=sheets, gave_way=gave_way)

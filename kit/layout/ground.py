@@ -62,6 +62,7 @@ class Layout:
         sheets_at_least: no arrangement can need fewer, by area.
         share_of_usable: the stickers' area over the usable area of all sheets, 0 to 1.
         parted: how many groups of stickers lie apart from the rest of their row, where packed.
+        gave_way: the stickers that lie elsewhere because the maker put another one there.
     """
 
     sheets: tuple[tuple[Spot, ...], ...]
@@ -69,6 +70,7 @@ class Layout:
     sheets_at_least: int
     share_of_usable: float
     parted: int = 0
+    gave_way: tuple[int, ...] = ()
 
     @property
     def proven_fewest(self) -> bool:

@@ -292,6 +292,18 @@ def _blank(on: Ground) -> list[Free]:
     return free
 
 
+def free_places(on: Ground, taken: Sequence[Rect]) -> list[Free]:
+    """Return the largest free rectangles of a sheet with stickers on it.
+
+    One is free for a sticker that, grown by the gap to the right and below, lies in it.
+    """
+    free = _blank(on)
+    for box in taken:
+        right, bottom = box.right_mm + on.gap_mm, box.bottom_mm + on.gap_mm
+        free = _without(free, (box.x_mm, box.y_mm, right, bottom))
+    return free
+
+
 def _first_sheet(
     item: Item, frees: Sequence[Sequence[Free]], gap: float, rule: Rule
 ) -> tuple[int, Place | None]:

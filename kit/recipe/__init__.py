@@ -5,7 +5,7 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 """
 
 from kit.recipe.coordinate_keys import SPACED, CoordinatePart
-from kit.recipe.fields import LEAST_REPEAT_MM, MOST_MM, Pin, RepeatLength
+from kit.recipe.fields import LEAST_REPEAT_MM, MOST_MM, OwnPlace, Pin, RepeatLength
 from kit.recipe.files import files_of, paths_of
 from kit.recipe.idle import USUAL_IN_LISTS
 from kit.recipe.keys import RecipeKey, recipe_keys, recipe_tables
@@ -44,6 +44,7 @@ __all__ = [
     "HeldPart",
     "Margins",
     "MarkPart",
+    "OwnPlace",
     "Paper",
     "PatternPart",
     "Pin",

@@ -26,6 +26,10 @@ LEAST_BOX_SIDE_MM = 2.0
 LEAST_REPEAT_MM = 0.5
 
 MOST_TURN_DEG = 360.0
+_OWN_PLACE = re.compile(
+    r"(?P<at>.*?)(?:,?\s+on\s+sheet\s+(?P<sheet>[1-9]\d{0,2}))?(?P<side>,?\s+on\s+its\s+side)?"
+)
+
 # further from its own size, change the pattern's repeat instead
 LEAST_SCALE, MOST_SCALE = 0.1, 10.0
 
@@ -184,15 +188,42 @@ def _move(value: Any) -> Any:
     if isinstance(value, tuple):
         return value
     fault = 'it must be two lengths, to the right and down. Write them like "0.3mm -0.2mm"'
-    # a unit may stand apart from its number, and an x or a comma between the two lengths
+    return _lengths_apart(value, r"\s*[x×,]\s*|\s+", fault)
+
+
+def _lengths_apart(value: Any, between: str, fault: str) -> tuple[float, float]:
+    """Return two lengths with something of ``between``, a pattern, between them."""
+    # a unit may stand apart from its number
     text = re.sub(r"\s+(?=mm|cm|in|pt|\")", "", value) if isinstance(value, str) else ""
-    parts = re.split(r"\s*[x×,]\s*|\s+", text.strip())
+    parts = re.split(between, text.strip())
     if len(parts) != 2:
         raise ValueError(fault)
     try:
         return parse_size(" x ".join(parts))
     except LengthError as error:
         raise ValueError(f"{error.what}. {fault[0].upper()}{fault[1:]}") from None
+
+
+def _own_places(value: Any) -> Any:
+    """A list with a place on the sheet for each sticker, "auto" where any will do; or one alone."""
+    if isinstance(value, tuple):
+        return value
+    return tuple(_own_place(one) for one in (value if isinstance(value, list) else [value]))
+
+
+def _own_place(value: Any) -> OwnPlace | None:
+    """A place such as "12.5mm x 80mm on sheet 2, on its side"; None for "auto"."""
+    fault = (
+        "a place on the sheet is wanted, from the paper's left and top edge. Write it like "
+        '"12.5mm x 80mm" or "12.5mm x 80mm on sheet 2", or "auto"'
+    )
+    read = _OWN_PLACE.fullmatch(value.strip()) if isinstance(value, str) else None
+    if read is None:
+        raise ValueError(fault)
+    if value.strip() in {"auto", ""}:
+        return None
+    across_mm, down_mm = _lengths_apart(read["at"], r"\s*[x×]\s*|\s+", fault)
+    return OwnPlace(across_mm, down_mm, int(read["sheet"] or 1), bool(read["side"]))
 
 
 def _number(value: Any, fault: str) -> float:
@@ -251,6 +282,28 @@ class Reading:
     down_mm: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class OwnPlace:
+    """Where a maker put a sticker.
+
+    Attributes:
+        x_mm: from the paper's left edge to its cut line's box, as it lies on the sheet.
+        y_mm: from the paper's top edge, likewise.
+        sheet: the sheet's number, from 1.
+        on_its_side: whether it was turned a quarter.
+    """
+
+    x_mm: float
+    y_mm: float
+    sheet: int = 1
+    on_its_side: bool = False
+
+
+OwnPlaces = Annotated[
+    tuple[OwnPlace | None, ...],
+    BeforeValidator(_own_places),
+    Written('list of places "x y" on the sheet, or "auto"', "mm"),
+]
 RulerReading = Annotated[
     Reading | None, BeforeValidator(_reading), Written("length, or width x height", "mm")
 ]

@@ -24,7 +24,7 @@ _NO_PATTERNS = {"palette", "white", "ruled"}
 
 # in a list with an entry for each sticker: nothing is asked of this one
 USUAL_IN_LISTS: Mapping[str, str | float] = MappingProxyType(
-    {"offset": "auto", "turn": 0.0, "scale": 1.0}
+    {"at": "auto", "offset": "auto", "turn": 0.0, "scale": 1.0}
 )
 
 
@@ -188,6 +188,8 @@ def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
             yield IdleKey(("rows", number, key), why, remedy)
     if "beside" in row.model_fields_set and number == 0:
         yield IdleKey(("rows", number, "beside"), "there is no row before it")
+    for place in range(row.count, len(row.at)):
+        yield IdleKey(("rows", number, "at", place), f"the row has only {row.count} stickers")
     if patterned:
         yield from _idle_pins(row, number)
 

@@ -18,6 +18,8 @@ from kit.recipe.fields import (
     BoxShare,
     HeldOffset,
     Length,
+    OwnPlace,
+    OwnPlaces,
     Part,
     Pin,
     Pins,
@@ -61,8 +63,9 @@ class RowPart(Part):
     from, whose ``border`` is a colour and becomes its ``fill``; ``distance`` is how far round them
     the cut runs, in mm. ``beside`` sets it at the end of the lines of the row before it. ``turn``
     (degrees) and ``scale`` (1 is the pattern's own size) are of the artwork inside its stickers,
-    for all or for each in turn. ``held`` is what
-    its stickers were dealt, in their order; what is there beyond ``count`` waits for more.
+    for all or for each in turn. ``at`` is where the maker put single ones on the sheet, in their
+    order. ``held`` is what its stickers were dealt, likewise; what is there beyond ``count``
+    waits for more.
     """
 
     sticker: str
@@ -83,6 +86,7 @@ class RowPart(Part):
     turn: Turns = 0.0
     scale: Scales = 1.0
     offset: Pins = None
+    at: OwnPlaces = ()
     upright: bool = False
     beside: bool = False
     text: Words | tuple[Words, ...] = ()
@@ -216,6 +220,10 @@ class RowPart(Part):
         if isinstance(pins, tuple) and not (pins and isinstance(pins[0], float)):
             return pins[place] if place < len(pins) else None
         return pins
+
+    def at_of(self, place: int) -> OwnPlace | None:
+        """Return where on the sheet the maker put its sticker at a 0-based place, if anywhere."""
+        return self.at[place] if place < len(self.at) else None
 
     def turn_of(self, place: int) -> float:
         """Return how far the artwork of its sticker at a 0-based place is turned, in degrees."""

@@ -7,7 +7,8 @@ in it (they are never printed).
 
 from kit.render.flate import deflate_png_rows
 from kit.render.ink_map import Unprinted
-from kit.render.raster import FRAME_INK, blend, render_sheet
+from kit.render.picture import mix
+from kit.render.raster import FRAME_INK, PatternPlane, blend, render_sheet
 from kit.render.raster_page import (
     CutPage,
     Page,
@@ -22,10 +23,12 @@ __all__ = [
     "RULER_LEVEL",
     "CutPage",
     "Page",
+    "PatternPlane",
     "PrinterNumbers",
     "Unprinted",
     "blend",
     "deflate_png_rows",
+    "mix",
     "render_and_check",
     "render_page",
     "render_sheet",

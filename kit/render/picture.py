@@ -9,20 +9,42 @@ Not done here: opening it, and the cut line round it (``kit.drawings.icon``).
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
-from kit.shapes import window_touched
+from kit.shapes import Window, window_touched
 from kit.sheet import Picture
 from palette.arrays import Floats32, Pixels
 from patterns.units import MM_PER_INCH
 
+Mix = Callable[[Picture, Window, float], tuple[Floats32, Floats32]]
 
-def draw_picture(raster: Pixels, picture: Picture, dpi: float) -> None:
-    """Lay a drawing over the raster, clipped by it."""
+
+def draw_picture(raster: Pixels, picture: Picture, dpi: float, mixed: Mix | None = None) -> None:
+    """Lay a drawing over the raster, clipped by it.
+
+    Args:
+        raster: the sheet's pixels.
+        picture: the drawing.
+        dpi: pixels per inch.
+        mixed: as ``mix``, or one that remembers; None for ``mix``.
+    """
     rows, cols = raster.shape[:2]
     window = window_touched(picture.box, dpi, (rows, cols))
     if window.rows == 0 or window.cols == 0:
         return
+    ink, clear = (mixed or mix)(picture, window, dpi)
+    block = raster[window.slices].astype(np.float32)
+    mixture = ink + (block - 255.0) * clear
+    raster[window.slices] = np.clip(np.rint(mixture), 0, 255).astype(np.uint8)
+
+
+def mix(picture: Picture, window: Window, dpi: float) -> tuple[Floats32, Floats32]:
+    """Return a drawing on white at a block's pixels, and how much shows through it.
+
+    Arrays are (rows, cols, 3), 0 to 255, and (rows, cols, 1), 0 to 1.
+    """
     box, per_mm = picture.box, dpi / MM_PER_INCH
     high, wide = picture.alpha.shape
     down = _weights(window.row, window.rows, box.y_mm * per_mm, box.height_mm * per_mm, high)
@@ -30,9 +52,7 @@ def draw_picture(raster: Pixels, picture: Picture, dpi: float) -> None:
     # differences from the clear border, so that it needs no colour
     ink = 255.0 - _mix(255.0 - picture.on_white.astype(np.float32), down, across)
     clear = 1.0 - _mix(picture.alpha.astype(np.float32), down, across)[..., None] / 255.0
-    block = raster[window.slices].astype(np.float32)
-    mixture = ink + (block - 255.0) * clear
-    raster[window.slices] = np.clip(np.rint(mixture), 0, 255).astype(np.uint8)
+    return ink, clear
 
 
 def _mix(band: Floats32, down: Floats32, across: Floats32) -> Floats32:

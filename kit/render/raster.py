@@ -18,7 +18,7 @@ import numpy as np
 
 from kit.letters import Lettering
 from kit.render.ink_map import InkMap
-from kit.render.picture import draw_picture
+from kit.render.picture import Mix, draw_picture
 from kit.render.ruler import draw_ruler, draw_ruler_down
 from kit.shapes import (
     TOLERANCE_PX,
@@ -67,6 +67,8 @@ def render_sheet(
     planes: Mapping[str, PatternPlane],
     dpi: float | None = None,
     ink: InkMap | None = None,
+    *,
+    mixed: Mix | None = None,
 ) -> Pixels:
     """Return the print raster.
 
@@ -75,6 +77,7 @@ def render_sheet(
         planes: by ``PatternFill.plane``, one for every pattern in use.
         dpi: pixels per inch; the sheet's own where None.
         ink: is told which sticker's fill was laid on which pixels; None for nobody.
+        mixed: as of ``kit.render.picture.draw_picture``.
 
     Raises:
         KeyError: a fill names a pattern without a plane.
@@ -86,7 +89,8 @@ def render_sheet(
 
     def stickers(numbers: Sequence[int]) -> None:
         for number in numbers:
-            window, shares = _draw_sticker(raster, sheet.placements[number], planes, resolution)
+            placement = sheet.placements[number]
+            window, shares = _draw_sticker(raster, placement, planes, resolution, mixed)
             if ink is not None:
                 ink.lay(number, window, shares)
 
@@ -143,7 +147,11 @@ def _reach(placement: Placement) -> Rect:
 
 
 def _draw_sticker(
-    raster: Pixels, placement: Placement, planes: Mapping[str, PatternPlane], dpi: float
+    raster: Pixels,
+    placement: Placement,
+    planes: Mapping[str, PatternPlane],
+    dpi: float,
+    mixed: Mix | None,
 ) -> tuple[Window, Floats | None]:
     """Draw a sticker; return the block that its fill was laid on, and its shares if not all."""
     laid = _draw_fill(raster, placement, planes, dpi)
@@ -152,7 +160,7 @@ def _draw_sticker(
     for mark in (*((placement.edge,) if placement.edge else ()), *placement.marks):
         _draw_mark(raster, mark, dpi)
     if placement.picture is not None:
-        draw_picture(raster, placement.picture, dpi)
+        draw_picture(raster, placement.picture, dpi, mixed)
     return laid
 
 

@@ -16,6 +16,7 @@ from kit.cut import CutPlan, cut_plan
 from kit.letters import Lettering
 from kit.render.flate import deflate_png_rows
 from kit.render.ink_map import InkMap, Unprinted
+from kit.render.picture import Mix
 from kit.render.raster import PatternPlane, draw_lettering, render_sheet
 from kit.sheet import Sheet
 from palette.arrays import Pixels
@@ -136,17 +137,21 @@ class Page:
 
 
 def render_page(
-    sheet: Sheet, planes: Mapping[str, PatternPlane], printer: PrinterNumbers | None = None
+    sheet: Sheet,
+    planes: Mapping[str, PatternPlane],
+    printer: PrinterNumbers | None = None,
+    *,
+    mixed: Mix | None = None,
 ) -> Page:
     """Return the sheet with its print raster at the sheet's own resolution, looked over."""
-    raster, unprinted = render_and_check(sheet, planes)
+    raster, unprinted = render_and_check(sheet, planes, mixed=mixed)
     return Page(sheet, raster, unprinted=unprinted, printer=printer)
 
 
 def render_and_check(
-    sheet: Sheet, planes: Mapping[str, PatternPlane]
+    sheet: Sheet, planes: Mapping[str, PatternPlane], *, mixed: Mix | None = None
 ) -> tuple[Pixels, tuple[Unprinted, ...]]:
     """Return the print raster as ``render_sheet`` does, and the stickers that it leaves bare."""
     ink = InkMap(*sheet.raster_px)
-    raster = render_sheet(sheet, planes, ink=ink)
+    raster = render_sheet(sheet, planes, ink=ink, mixed=mixed)
     return raster, ink.unprinted(sheet.placements, sheet.dpi)

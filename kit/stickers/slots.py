@@ -23,7 +23,7 @@ from kit.kinds import (
     rules,
     title_box,
 )
-from kit.recipe import LEAST_BOX_MM, Pin, Recipe, RowPart, near, place_in
+from kit.recipe import LEAST_BOX_MM, OwnPlace, Pin, Recipe, RowPart, near, place_in
 from kit.recipe_error import RecipeError
 from kit.registration import bleed_shape
 from kit.shapes import (
@@ -75,6 +75,7 @@ class Slot:
         scale: how large its artwork is; 1 is the pattern's own repeat.
         pin: the offset in its pattern's plane that the maker wants, or "centred", or None.
         panel_pin: likewise for its panel, where both show a pattern.
+        at: where on the sheet the maker put it; None where the layout places it.
         upright: whether a packed layout must leave it as it is.
         words: what is written on it.
         text_pt: the type's em in points.
@@ -111,6 +112,7 @@ class Slot:
     scale: float = 1.0
     pin: Pin | None = None
     panel_pin: Pin | None = None
+    at: OwnPlace | None = None
     upright: bool = False
     words: str = ""
     text_pt: float = 0.0
@@ -266,6 +268,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
             angle_deg=row.turn_of(i) % 360.0,
             scale=row.scale_of(i),
             pin=row.pin_of(i),
+            at=row.at_of(i),
             line=row.line_of(i),
         )
         for i in range(row.count)
@@ -288,16 +291,21 @@ def _of_motif(slot: Slot, lifted: LiftedDrawing) -> Slot:
 
 
 def row_text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
-    """Return the size of a row's type, or refuse it where lines to write on are in its way."""
+    """Return the size of a row's type, or refuse it where lines to write on are in its way.
+
+    0 where it has no words.
+    """
+    if not row.words:
+        return 0.0
     name, where = f"rows.{slot.row + 1}", place_in(recipe, "rows", slot.row, "text")
-    if row.words and slot.panel == "ruled" and not slot.is_titled:
+    if slot.panel == "ruled" and not slot.is_titled:
         raise RecipeError(
             f"{name}.text: a ruled panel has no room for words",
             where=where,
             remedy='Set panel = "white", or take the text out.',
         )
     size_mm = (slot.width_mm, slot.height_mm)
-    area = slot.words_area(Rect(0.0, 0.0, *size_mm)) if row.words else Rect(0.0, 0.0, *size_mm)
+    area = slot.words_area(Rect(0.0, 0.0, *size_mm))
     clear_mm = slot.clear_mm
     return text_pt(
         row,

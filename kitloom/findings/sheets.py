@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from kit.compose import scale_error
+from kit.compose import Kit, places_in_rows, scale_error
 from kit.layout import Advice
 from kit.recipe import Binding, Recipe
 from kit.registration import Tolerance
@@ -217,7 +217,8 @@ def paper_findings(facts: KitFacts) -> list[Finding]:
             "sheets",
             facts.recipe.sheet.paper.name,
             what=f"{len(kit.slots)} stickers take {sheets} "
-            f"{'sheet' if sheets == 1 else 'sheets'} and {used:.0%} of the usable paper; {bound}.",
+            f"{'sheet' if sheets == 1 else 'sheets'} and {used:.0%} of the usable paper; {bound}."
+            f"{_made_room(kit)}",
             why="Sticker paper is what costs money.",
             remedy=_what_would_save(kit.advice, sheets),
             sheets=sheets,
@@ -225,6 +226,17 @@ def paper_findings(facts: KitFacts) -> list[Finding]:
             share_used=round(used, 4),
         )
     ]
+
+
+def _made_room(kit: Kit) -> str:
+    """Name the stickers that lie elsewhere because the maker put others in their places."""
+    moved = kit.layout.gave_way
+    if not moved:
+        return ""
+    places = places_in_rows(kit.slots)
+    names = [f"{kit.slots[i].kind.name} {places[i] + 1}" for i in moved]
+    more = f" and {len(names) - 3} more" if len(names) > 3 else ""
+    return f" Moved aside for those that you placed: {', '.join(names[:3])}{more}."
 
 
 def _what_would_save(advice: Advice | None, sheets: int) -> str:

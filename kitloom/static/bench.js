@@ -4,6 +4,7 @@ import "./true_size.js";
 import "./drop.js";
 import "./by_hand.js";
 import "./under_hand.js";
+import "./placing.js";
 
 document.documentElement.classList.add("scripted");
 

@@ -1,9 +1,9 @@
-// Stickers by hand on the sheet: dragged onto another to swap, taken out, doubled; several at once.
-// All of it has a key, a button or a number as well.
-import { $, $$, dressed, hold, release, send } from "./exchange.js";
-import { noClick, sticker } from "./under_hand.js";
+// Stickers by hand on the sheet: taken out, doubled; several at once, by Shift or by a button.
+// All of it has a key, a button or a number as well. Moving them is in placing.js.
+import { $, $$, dressed, send } from "./exchange.js";
+import { sticker } from "./under_hand.js";
 
-function act(edit, one, other = "") {
+export function act(edit, one, other = "") {
   const form = $(".by-hand." + edit);
   if (!form) return;
   const { row, place } = one.dataset;
@@ -13,7 +13,10 @@ function act(edit, one, other = "") {
 
 // ---- several at once ----------------------------------------------------------------------------
 const among = new Set(); // by row and place, which outlive a drawing
-const key = (one) => `${one.dataset.row}.${one.dataset.place}`;
+export const key = (one) => `${one.dataset.row}.${one.dataset.place}`;
+// the stickers that are moved with this one
+export const together = (one) => among.has(key(one)) ? $$(".stickers a[data-sticker]").filter((other) => among.has(key(other))) : [one];
+let byTaps = false; // each click adds to the choice, without Shift
 function choose(one) {
   const current = $(".stickers a[aria-current]");
   if (!among.size && current && current !== one) among.add(key(current));
@@ -23,6 +26,7 @@ function choose(one) {
 function show() {
   const panel = $("#part-several"), all = $$(".stickers a[data-sticker]"), there = new Set(all.map(key));
   if (!panel) return;
+  $("#choose-several").setAttribute("aria-pressed", byTaps);
   for (const one of among) if (!there.has(one)) among.delete(one);
   for (const one of all) {
     const is = among.has(key(one));
@@ -34,11 +38,12 @@ function show() {
   if ($("output", panel).value !== words) $("output", panel).value = words;
   for (const field of $$("[name=stickers]", panel)) field.value = [...among].join(" ");
 }
-function none() { among.clear(); show(); }
+function none() { among.clear(); byTaps = false; show(); }
 document.addEventListener("click", (event) => {
   const one = sticker(event.target);
   if (event.target.closest("#choose-none")) none();
-  if (!one || !event.shiftKey) return;
+  if (event.target.closest("#choose-several")) { byTaps = !byTaps; if (byTaps) show(); else none(); return; }
+  if (!one || !(event.shiftKey || byTaps) || event.ctrlKey || event.metaKey) return;
   event.preventDefault(); event.stopPropagation(); // no window of its own
   choose(one);
 }, { capture: true });
@@ -58,34 +63,4 @@ document.addEventListener("keydown", (event) => {
   else if (event.shiftKey && (event.key === "Enter" || event.key === " ")) { event.preventDefault(); choose(one); }
 });
 
-// ---- one dragged onto another -------------------------------------------------------------------
-document.addEventListener("dragstart", (event) => { if (sticker(event.target)) event.preventDefault(); });
-document.addEventListener("pointerdown", (event) => {
-  const one = sticker(event.target);
-  // within the chosen sticker, it is the pattern that moves
-  if (!one || event.button || event.shiftKey || (one.hasAttribute("aria-current") && $("#under-hand"))) return;
-  const from = [event.clientX, event.clientY], path = $(".line", one).getBBox();
-  let over = null, moved = false;
-  const same = (other) => { const box = $(".line", other).getBBox(); return Math.abs(box.width - path.width) < .01 && Math.abs(box.height - path.height) < .01; };
-  const mark = (other) => { if (over) over.classList.remove("takes"); over = other; if (over) over.classList.add("takes"); };
-  const move = (e) => {
-    if (!moved && Math.hypot(e.clientX - from[0], e.clientY - from[1]) < 6) return;
-    if (!moved) { moved = true; one.classList.add("dragged"); hold(one); }
-    const at = document.elementFromPoint(e.clientX, e.clientY), other = at && at.closest("a[data-sticker]");
-    mark(other && other !== one && same(other) ? other : null);
-  };
-  const end = (e) => {
-    document.removeEventListener("pointermove", move);
-    for (const kind of ["pointerup", "pointercancel", "keydown"]) document.removeEventListener(kind, given, { capture: true });
-    if (!moved) return;
-    if (e.type === "keydown") document.addEventListener("pointerup", noClick, { once: true }); else noClick();
-    const other = over;
-    mark(null); one.classList.remove("dragged");
-    if (other && e.type === "pointerup") act("swap-stickers", one, other.dataset.sticker);
-    release();
-  };
-  const given = (e) => { if (e.type !== "keydown" || e.key === "Escape") end(e); };
-  document.addEventListener("pointermove", move);
-  for (const kind of ["pointerup", "pointercancel", "keydown"]) document.addEventListener(kind, given, { capture: true });
-});
 dressed(() => { for (const place of $$("[data-drag]")) place.tabIndex = 0; });

@@ -161,7 +161,7 @@ async function look() {
   if (looking) return;
   looking = true;
   try {
-    await pause(40); // a moment in which more may have happened
+    await pause(10); // a moment in which more may have happened
     for (let failed = 0; (heard > shown || (owed && !held(document.body))) && failed < 5;) {
       if (sending) await chain;
       const asked = here(), answer = await ask(asked);

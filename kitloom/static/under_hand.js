@@ -8,7 +8,7 @@ export const sticker = (target) => (target.closest ? target.closest("a[data-stic
 // the chosen sticker, if it shows a pattern
 const chosen = (target) => {
   const one = sticker(target);
-  return one && one.hasAttribute("aria-current") && $("[data-percent]") ? one : null;
+  return one && one.hasAttribute("aria-current") && !one.classList.contains("among") && $("[data-percent]") ? one : null;
 };
 const own = (target) => chosen(target) || (target.closest ? target.closest("[data-drag]") : null);
 const follows = (does) => document.body.classList.toggle("follows", does);

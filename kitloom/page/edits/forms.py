@@ -19,6 +19,8 @@ LABELS = {
     "repeat": "Width of one repeat",
     "across": "Position in the pattern, across",
     "down": "Position in the pattern, down",
+    "left": "Place on the sheet, from the left",
+    "top": "Place on the sheet, from the top",
     "percent": "Size of the pattern",
     "turn": "Turned by",
     "count": "How many",

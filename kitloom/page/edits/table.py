@@ -25,6 +25,7 @@ from kitloom.page.edits.palette_edits import (
     swap_colour,
     take_no_colours_from,
 )
+from kitloom.page.edits.place_edits import place_stickers
 from kitloom.page.edits.row_edits import add_row, move_row, remove_row, set_border, set_row
 from kitloom.page.edits.saved_edits import take_saved
 from kitloom.page.edits.settings_edits import add_entry, remove_entry, set_settings
@@ -103,6 +104,7 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "double-sticker": double_stickers,
     "double-several": double_stickers,
     "swap-stickers": swap_stickers,
+    "place": place_stickers,
     "tolerance": set_tolerance,
     "border": set_border,
     "take-saved": take_saved,

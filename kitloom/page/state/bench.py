@@ -16,27 +16,36 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from itertools import zip_longest
 from pathlib import Path
 from threading import RLock
 
-from kit.compose import holding_of
+import numpy as np
+
+from kit.compose import Kit, holding_of, places_in_rows
+from kit.layout import misplaced, sticker_area, usable_area
 from kit.recipe import PatternPart, Recipe, idle_places, parse_recipe
 from kit.render import render_page
+from kit.sheet import Placement
+from kit.stickers import slots_of
 from kitloom.findings import bare_findings
 from kitloom.jobs import Job, Runner, StoppedError
 from kitloom.kits import JudgedKit, make_kit
 from kitloom.measure import Request, TileStudy, look_at, round_check
 from kitloom.page.page_error import unforeseen_as
+from kitloom.page.state.kept_windows import KeptWindows
 from kitloom.page.state.pieces import every_piece, recipe_before_artwork, with_piece
 from kitloom.page.state.reading import Reader
-from kitloom.page.state.recipe_text import with_drafted_rows, with_held, without_keys
+from kitloom.page.state.recipe_text import with_drafted_rows, with_held, with_places, without_keys
 from kitloom.page.state.signals import Signals
 from kitloom.page.state.study_cache import StudyCache
 from kitloom.page.state.workspace import Workspace
+from kitloom.present import plural
 from kitloom.report import jpeg_bytes
 from palette.errors import KitloomError
 
 COARSE_DPI, FINE_DPI = 50.0, 144.0
+MOST_CHANGED = 12  # stickers that are drawn as soon in the fine picture as all in the coarse one
 WORKERS = 2  # as many files as a tab sends at once
 
 
@@ -85,12 +94,14 @@ class Bench:
         self.preview_runner = preview_runner or runner
         self.reader = Reader(runner)
         self.cache = StudyCache(self.reader.study)
+        self.windows = KeptWindows()
         self.signals = Signals()
         self.lock = RLock()
         self.drawing = DrawnKit(0)
         self._revision = 1
         self._live = False
         self._drawing_job: Job[None] | None = None
+        self._parsed: tuple[str, Recipe] | None = None
 
     @property
     def revision(self) -> int:
@@ -125,7 +136,12 @@ class Bench:
         Raises:
             RecipeError: it is none.
         """
-        return parse_recipe(text, self.workspace.recipe)
+        known = self._parsed
+        if known is not None and known[0] == text:
+            return known[1]
+        recipe = parse_recipe(text, self.workspace.recipe)
+        self._parsed = text, recipe
+        return recipe
 
     def tidied(self, text: str) -> str:
         """Return a recipe's text without keys that have no effect where they are.
@@ -178,8 +194,9 @@ class Bench:
             if after == before:
                 return
             after = self._still_full(before, after)
+            after, left = self._without_misplaced(after)
             self.parse(after)
-            self.workspace.save(after, label, drop)
+            self.workspace.save(after, f"{label}{left}", drop)
             self.changed()
 
     def rewrite(self, text: str, label: str) -> None:
@@ -257,6 +274,26 @@ class Bench:
         except KitloomError:  # there was no recipe yet, or none that could be read
             return after
 
+    def _without_misplaced(self, text: str) -> tuple[str, str]:
+        """Let stickers be placed anew that can no longer lie where the maker put them.
+
+        Also returns words on them, for undo; where they cannot be told, all stays as it is.
+        """
+        recipe = self.parse(text)
+        if not any(row.at for row in recipe.rows):
+            return text, ""
+        gone: dict[int, dict[int, None]] = {}
+        with suppress(KitloomError):
+            slots = slots_of(recipe)
+            places = places_in_rows(slots)
+            area = sticker_area(usable_area(recipe.sheet), recipe)
+            for number, _ in misplaced(recipe, slots, area):
+                gone.setdefault(slots[number].row, {})[places[number]] = None
+        for row, those in gone.items():
+            text = with_places(text, row, those, recipe.rows[row])
+        count = sum(map(len, gone.values()))
+        return text, f"; {plural(count, 'placed sticker')} did not fit any more" if count else ""
+
     def undo(self) -> None:
         """Take the last change back."""
         with self.lock:
@@ -300,7 +337,7 @@ class Bench:
             found = self.cache.study(request)
             return replace(found, check=round_check(found.check))
 
-        paths = {part.label: recipe.folder / part.file for part in recipe.patterns}
+        paths = _files(recipe)
         return make_kit(
             recipe,
             [],
@@ -344,19 +381,25 @@ class Bench:
             if self._revision != revision:
                 raise SupersededError
 
-        def tick() -> None:
-            check()
-            self.tell("measured")
-
         recipe = self.recipe()
         if recipe is None:
             self._show(DrawnKit(revision))
             return
+        # a page that asks in between for nothing new makes the drawing wait
+        news = any(self.known(recipe, part) is None for part in recipe.patterns)
+
+        def tick() -> None:
+            check()
+            if news:
+                self.tell("measured")
+
         kit = self.make(recipe, tick)
         earlier = self.drawing.job
-        for dpi in (COARSE_DPI, FINE_DPI):
+        planes = self.windows.planes(kit.kit, _files(recipe))
+        quick = earlier is not None and _changed(earlier.kit, kit.kit) <= MOST_CHANGED
+        for dpi in (FINE_DPI,) if quick else (COARSE_DPI, FINE_DPI):
             drawn = [replace(sheet, dpi=dpi) for sheet in kit.kit.sheets]
-            pages = [render_page(sheet, kit.kit.planes) for sheet in drawn]
+            pages = [render_page(one, planes, mixed=self.windows.mixed) for one in drawn]
             pictures = tuple(jpeg_bytes(page.printed, quality=92) for page in pages)
             check()
             bare = [page.unprinted for page in pages]
@@ -369,6 +412,37 @@ class Bench:
         more = (*before.pictures, *before.more)[len(drawing.pictures) :]
         self.drawing = replace(drawing, more=more)
         self.tell("drawn")
+
+
+def _files(recipe: Recipe) -> dict[str, Path]:
+    return {part.label: recipe.folder / part.file for part in recipe.patterns}
+
+
+def _changed(earlier: Kit, now: Kit) -> int:
+    """Return how many stickers look or lie other than before, place by place on the sheets."""
+    pairs = zip_longest(earlier.sheets, now.sheets)
+    return sum(
+        not _alike(one, other)
+        for before, after in pairs
+        for one, other in zip_longest(
+            before.placements if before else (), after.placements if after else ()
+        )
+    )
+
+
+def _alike(one: Placement | None, other: Placement | None) -> bool:
+    if one is None or other is None:
+        return False
+    pictures = [place.picture for place in (one, other) if place.picture is not None]
+    if len(pictures) == 2:
+        before, after = pictures
+        if not np.array_equal(before.alpha, after.alpha) or before.box != after.box:
+            return False
+        if not np.array_equal(before.on_white, after.on_white):
+            return False
+    elif pictures:
+        return False
+    return replace(one, picture=None) == replace(other, picture=None)
 
 
 def open_bench(given: Path) -> Bench:

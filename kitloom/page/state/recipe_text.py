@@ -19,7 +19,7 @@ from tomlkit.exceptions import TOMLKitError
 
 from kit.compose import Holding
 from kit.draft import DraftTile, draft_pattern, drafted_rows, row_lines, rows_for
-from kit.recipe import ANY_FILL, USUAL_IN_LISTS, HeldPart, Recipe, RowPart
+from kit.recipe import ANY_FILL, USUAL_IN_LISTS, HeldPart, OwnPlace, Recipe, RowPart
 from kit.recipe_error import RecipeError
 from kitloom.page.state import recipe_gaps as gaps
 
@@ -364,14 +364,15 @@ def _with_counts(text: str, index: int, fills: Mapping[int, str | None], was: Ro
     document = _parsed(text)
     table = _at(document, "rows", index)
     places = sorted(fills, reverse=True)  # so that those before keep their places
-    for key in ("fill", "offset", "turn", "scale", "text"):
+    for key in ("fill", "offset", "turn", "scale", "text", "at"):
         each = _each(was, key)
         for place in places if each else ():
             new = fills[place]
             if new is None:
                 del each[place]
-            else:
-                each.insert(place + 1, new if key == "fill" else each[place])
+            else:  # no two can lie in one place
+                other = {"fill": new, "at": "auto"}
+                each.insert(place + 1, other.get(key, each[place]))
         if each:
             _put_each(table, key, each)
     held = table.get("held", [])
@@ -396,6 +397,8 @@ def _each(row: RowPart, key: str) -> list[object]:
         return [fills[i % len(fills)] for i in places]
     if key == "offset":
         return [_pin_text(row.pin_of(i)) for i in places]
+    if key == "at":
+        return [place_text(row.at_of(i)) for i in places]
     if key == "text":
         return [row.words[i % len(row.words)] for i in places] if row.words else []
     return [row.turn_of(i) if key == "turn" else row.scale_of(i) for i in places]
@@ -408,10 +411,38 @@ def _put_each(table: Any, key: str, each: Sequence[object]) -> None:
     usual = USUAL_IN_LISTS.get(key)
     if alike and each[0] == usual:
         gaps.put(table, key, None)
+    elif key == "at":  # a place is one sticker's
+        last = max(i for i, one in enumerate(each) if one != usual)
+        gaps.put(table, key, list(each[: last + 1]))
     elif alike:
         gaps.put(table, key, short[0])
     else:
         gaps.put(table, key, short)
+
+
+def place_text(at: OwnPlace | None) -> str:
+    """Return a place on the sheet as recipes write it; "auto" for none."""
+    if at is None:
+        return "auto"
+    sheet = f" on sheet {at.sheet}" if at.sheet > 1 else ""
+    return f"{pair(at.x_mm, at.y_mm)}{sheet}{' on its side' if at.on_its_side else ''}"
+
+
+def with_places(text: str, index: int, places: Mapping[int, OwnPlace | None], was: RowPart) -> str:
+    """Return the text with places on the sheet for some of a row's stickers; None takes one back.
+
+    Args:
+        text: the recipe.
+        index: the stickers' row.
+        places: by the sticker's place in that row, from 0.
+        was: the row as it was read.
+    """
+    document = _parsed(text)
+    each = _each(was, "at")
+    for place, at in places.items():
+        each[place] = place_text(at)
+    _put_each(_at(document, "rows", index), "at", each)
+    return tomlkit.dumps(document)
 
 
 def _pin_text(pin: object) -> str:

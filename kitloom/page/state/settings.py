@@ -244,6 +244,7 @@ def offered(key: RecipeKey, recipe: Recipe) -> tuple[str, ...]:
         "coordinates.from": tuple(part.label for part in recipe.patterns),
         "rows.fill": (*ANY_FILL, *names),
         "rows.panel": ("white", "ruled", "none", *ANY_FILL, *names),
+        "rows.at": ("auto",),
         "rows.offset": ("auto", "centred"),
         "rows.text": tuple(WORD_LISTS),
     }

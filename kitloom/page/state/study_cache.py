@@ -104,7 +104,7 @@ class StudyCache:
 
     def sizes(self, study: TileStudy, box_mm: tuple[float, float], dpi: float) -> AutoRepeat:
         """Return that repeat with the sizes beside it."""
-        key = (*_state(study.artwork.path), box_mm, dpi)
+        key = (*file_state(study.artwork.path), box_mm, dpi)
         if key not in self._repeats:
             half_box_mm = box_mm[0], box_mm[1] / 2.0
             self._repeats[key] = suiting_repeat(study.artwork.pixels, half_box_mm, dpi)
@@ -112,14 +112,14 @@ class StudyCache:
 
     def thin(self, study: TileStudy, dpi: float) -> tuple[ThinStroke, ...]:
         """Return a tile's thin lines at so many pixels an inch (``thin_lines``)."""
-        key = (*_state(study.artwork.path), dpi)
+        key = (*file_state(study.artwork.path), dpi)
         if key not in self._thin:
             self._thin[key] = thin_lines(study, dpi)
         return self._thin[key]
 
     def too_little(self, study: TileStudy) -> str:
         """Return that a picture holds under one and a half repeats; "" where it does not."""
-        key = (*_state(study.artwork.path), study.lattice.name)
+        key = (*file_state(study.artwork.path), study.lattice.name)
         if key not in self._too_little:
             found = few_repeats_findings(study.subject, study.artwork.pixels, study.check, None)
             self._too_little[key] = " ".join(one.what for one in found)
@@ -127,7 +127,7 @@ class StudyCache:
 
     def fields(self, path: Path, plane: Plane) -> Fields:
         """Return the fields of a file's plane (``fields_of``)."""
-        key = (*_state(path), plane.repeat_mm, plane.lattice.name)
+        key = (*file_state(path), plane.repeat_mm, plane.lattice.name)
         with self._lock:
             if key in self._fields:
                 self._fields.move_to_end(key)
@@ -144,7 +144,7 @@ class StudyCache:
 
     def mark(self, path: Path) -> str:
         """Return what a recipe writes of a file that was looked at."""
-        key = _state(path)
+        key = file_state(path)
         if key not in self._marks:
             self._marks[key] = mark_of(path)
         return self._marks[key]
@@ -154,10 +154,11 @@ class StudyCache:
 
 
 def _key(request: Request) -> Hashable:
-    return (*_state(request.path), request.lattice)
+    return (*file_state(request.path), request.lattice)
 
 
-def _state(path: Path) -> tuple[str, int, int]:
+def file_state(path: Path) -> tuple[str, int, int]:
+    """Return what tells a file from the same one changed: its place, size and time of change."""
     try:
         status = path.stat()
     except OSError:

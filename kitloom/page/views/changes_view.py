@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 
 from kit.compose import places_in_rows
-from kit.recipe import Recipe, RowPart
+from kit.recipe import OwnPlace, Recipe, RowPart
 from kit.shapes import Rect
 from kitloom.kits import JudgedKit
 from kitloom.present import plural
@@ -42,7 +42,8 @@ def gave_way(earlier: JudgedKit | None, now: JudgedKit) -> GaveWay:
     was, places = _places(earlier), _places(now)
     moved, altered = [], list(now.kit.lost)
     for number, old in sorted(then.items()):
-        if not _same_place(was[old], places[number]):
+        by_hand = _own_place(earlier, old) != _own_place(now, number)
+        if not by_hand and not _same_place(was[old], places[number]):
             moved.append(number)
     said = [
         _sentence(now, moved, "are in another place now", "is in another place now"),
@@ -106,6 +107,11 @@ def _rows_then(before: Recipe, after: Recipe) -> dict[int, int]:
 def _sort(row: RowPart) -> str:
     """Return what a row is called by, whatever its count and fills."""
     return repr((row.sticker, row.size, row.text, row.month, row.made_of))
+
+
+def _own_place(job: JudgedKit, number: int) -> OwnPlace | None:
+    """Return where the maker put a sticker."""
+    return job.kit.slots[number].at
 
 
 def _places(job: JudgedKit) -> dict[int, tuple[int, Rect]]:

@@ -18,6 +18,7 @@ from kitloom.kits import JudgedKit, worst_cuts
 from kitloom.page.edits import alike
 from kitloom.page.state import Bench, parse_place, place_words
 from kitloom.page.views.changes_view import gave_way
+from kitloom.page.views.place_view import box_text, ground_view, place_view
 from kitloom.page.views.tile_pictures import cell_tiles
 from kitloom.page.work import FileMaking
 from palette.exchange import FORMATS
@@ -55,6 +56,7 @@ def sheet_view(
     view["gave_way"] = changes.words
     view["sticker"] = _sticker(recipe, job, chosen)
     view["rows"] = len(recipe.rows)
+    view["ground"] = ground_view(recipe)
     view["fills"] = _fills(recipe, job)
     view["worst"] = _worst_words(job)
     return view
@@ -79,6 +81,11 @@ def _sheet(job: JudgedKit, number: int, chosen: str, lit: Collection[int]) -> di
                 "lit": spot.index in lit,
                 "row": job.kit.slots[spot.index].row,
                 "place": places[spot.index],
+                "name": f"{placed.kind} {places[spot.index] + 1}",
+                "box": box_text(placed.box),
+                "corner": f"{placed.box.x_mm:.3f} {placed.box.y_mm:.3f}",
+                "side": int(spot.on_its_side),
+                "fills": job.kit.slots[spot.index].row >= len(job.recipe.rows),
             }
             for placed, spot in zip(sheet.placements, spots, strict=True)
         ],
@@ -133,6 +140,7 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         else None,
         "percent": f"{recipe.rows[slot.row].scale_of(place) * 100:g}",
         "turn": f"{recipe.rows[slot.row].turn_of(place):g}",
+        "lies": place_view(job, index, row.at_of(place)),
         "patterned": isinstance(placement.fill, PatternFill),
         "swaps": [
             (i, f"{i + 1}, {_words(other)}")

@@ -67,6 +67,19 @@ def test_by_drag_and_by_keys_and_each_is_one_undo(tab: Any, served: Served, tmp_
     assert recipe.read_text() == first
 
 
+ROOMY = """[planner]
+box = "40mm x 52mm"
+[sheet]
+paper = "Letter"
+gap = "3mm"
+"""
+ROWS = """[[rows]]
+sticker = "half box"
+count = 3
+fill = "patterns"
+"""
+
+
 class Hand:
     """A kit of three tiles on its sheet, and what is done to it."""
 
@@ -98,6 +111,10 @@ class Hand:
         box = self.tab.locator(selector).bounding_box()
         return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
+    def centre(self, selector: str) -> None:
+        """Scroll until there is room on the screen round something."""
+        self.tab.locator(selector).evaluate("one => one.scrollIntoView({block: 'center'})")
+
     def take(self, selector: str, across: float, down: float) -> None:
         """Press on something and drag it, without letting go."""
         x, y = self.middle(selector)
@@ -107,11 +124,24 @@ class Hand:
         self.tab.evaluate(TWO_FRAMES)  # what is under the hand is drawn at the next frame
 
     def changes(self, act: Callable[[], object]) -> str:
-        before = self.recipe
+        before, was = self.recipe, self.state()
         act()
         until(lambda: self.recipe != before)
+        until(lambda: self.state() != was)  # the page has had the answer
         self.show()
         return self.recipe
+
+    def state(self) -> str:
+        """Which state of the kit the sheet shows."""
+        href = self.tab.locator(".print").first.get_attribute("href") or ""
+        return str(href).removesuffix("-fine")
+
+    def with_room(self) -> str:
+        """Write a kit of three stickers on an empty sheet, and return its recipe."""
+        patterns = self.first[self.first.index("[[patterns]]") : self.first.index("[[rows]]")]
+        self.tab.locator("#as-text-fold summary").click()
+        self.tab.fill("#recipe-text", ROOMY + patterns + ROWS)
+        return self.changes(self.tab.locator("#save-text").click)
 
     def pattern(self) -> str:
         return str(self.tab.locator("#hand-cloth").get_attribute("patternTransform"))
@@ -235,3 +265,56 @@ def test_several_are_chosen_and_changed_as_one_undo(hand: Hand) -> None:
     assert hand.undone()
     hand.changes(hand.tab.locator("#deal-several").click)
     assert hand.undone()
+
+
+def free_below(tab: Any, *, mm: float) -> float:
+    """Return so many millimetres of the sheet in pixels of the screen."""
+    return mm * float(tab.evaluate("document.querySelector('svg.sheet').getScreenCTM().a"))
+
+
+def test_a_sticker_moves_to_a_free_place_and_to_no_other(hand: Hand) -> None:
+    """What is in its way is said before it is let go; its handle, keys and numbers move it too."""
+    first = hand.with_room()
+    says = hand.tab.locator("#place-says")
+    hand.centre("#sticker-0")
+    hand.take("#sticker-0", 12, 6)
+    until(lambda: "Not here" in says.inner_text())
+    hand.tab.mouse.up()
+    until(lambda: "Not moved" in says.inner_text())
+    assert hand.recipe == first
+    far = free_below(hand.tab, mm=40.0)
+    hand.take("#sticker-0", 0, far)
+    until(lambda: "from top" in says.inner_text())
+    assert hand.tab.locator(".guide").count() >= 2, "no line of another sticker was met"
+    moved = hand.changes(hand.tab.mouse.up)
+    assert "at = [" in moved
+    hand.choose(1)
+    hand.centre("#sticker-1")
+    hand.take("#move-handle .grip", 0, far)
+    handled = hand.changes(hand.tab.mouse.up)
+    assert handled.count("mm x ") > moved.count("mm x ")
+    hand.tab.locator("#sticker-1").focus()
+    assert hand.changes(lambda: hand.tab.keyboard.press("Alt+ArrowDown")) != handled
+    hand.tab.locator("#left").fill("1")
+    hand.tab.keyboard.press("Enter")
+    hand.tab.wait_for_selector("#left-fault")
+    hand.changes(hand.tab.locator("#let-place").click)
+    for _ in range(4):
+        hand.changes(hand.tab.locator("#undo").click)
+    assert hand.recipe == first
+
+
+def test_several_are_chosen_by_taps_and_move_together(hand: Hand) -> None:
+    hand.with_room()
+    hand.tab.locator("#choose-several").click()
+    for number in (0, 1):
+        hand.tab.locator(f"#sticker-{number}").click()
+    assert hand.tab.locator("#part-several output").inner_text() == "2 stickers chosen"
+    hand.centre("#sticker-1")
+    hand.take("#sticker-1", 0, free_below(hand.tab, mm=40.0))
+    moved = hand.changes(hand.tab.mouse.up)
+    places = next(line for line in moved.splitlines() if line.startswith("at = "))
+    assert places.count("mm x ") == 2
+    until(lambda: "moved 2 stickers" in hand.tab.inner_text("#undo"))
+    hand.changes(hand.tab.locator("#replace-several").click)
+    assert "\nat = " not in hand.recipe

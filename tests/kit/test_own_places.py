@@ -1,0 +1,178 @@
+"""Stickers that the maker put somewhere: they lie there, and moving one moves no other."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+
+from kit.layout import Layout, arrange, check_places, check_sheets, lay_out
+from kit.recipe import OwnPlace, Recipe, parse_recipe
+from kit.recipe_error import RecipeError
+from kit.shapes import Rect
+from kit.stickers import slots_of
+
+AREA = Rect(10.0, 10.0, 190.0, 260.0)
+GAP_MM = 3.0
+
+
+def recipe_of(*rows: str, sheet: str = "") -> Recipe:
+    """A recipe of rows such as "half box, 5, at = [...]"."""
+    text = f'[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\ngap = "{GAP_MM}mm"\n{sheet}\n'
+    text += '[[patterns]]\nfile = "a.png"\n'
+    for row in rows:
+        kind, count, *more = row.split(", ", 2)
+        text += f'[[rows]]\nsticker = "{kind}"\ncount = {count}\nfill = "a"\n{"".join(more)}\n'
+    return parse_recipe(text, Path("kit.toml"))
+
+
+def laid(recipe: Recipe, area: Rect = AREA) -> Layout:
+    """Where stickers lie, as ``compose`` asks for it."""
+    slots = slots_of(recipe)
+    check_places(recipe, slots, area)
+    slots, layout = arrange(recipe, slots, area, lay_out(recipe, slots, area, recipe.sheet.gap))
+    check_sheets(recipe, slots, layout)
+    return layout
+
+
+def boxes(layout: Layout) -> dict[int, tuple[int, Rect]]:
+    sheets = enumerate(layout.sheets)
+    return {spot.index: (number, spot.box) for number, spots in sheets for spot in spots}
+
+
+def assert_apart(layout: Layout) -> None:
+    for spots in layout.sheets:
+        for one in spots:
+            assert AREA.holds(one.box, slack_mm=1e-6)
+        for one, other in combinations(spots, 2):
+            apart = GAP_MM / 2.0 - 0.011  # places are written in hundredths of a millimetre
+            assert not one.box.grow(apart).overlaps(other.box.grow(apart))
+
+
+@pytest.mark.parametrize(
+    ("at", "places"),
+    [
+        ('["auto", "12.5mm x 1in"]', [None, OwnPlace(12.5, 25.4)]),
+        ('["12.5mm 80mm on sheet 2"]', [OwnPlace(12.5, 80.0, 2)]),
+        ('"1 x 2cm on sheet 12, on its side"', [OwnPlace(10.0, 20.0, 12, on_its_side=True)]),
+        ('["", "12,5mm x 80mm on its side"]', [None, OwnPlace(12.5, 80.0, on_its_side=True)]),
+    ],
+)
+def test_each_sticker_has_its_own_place(at: str, places: list[OwnPlace | None]) -> None:
+    slots = slots_of(recipe_of(f"half box, 3, at = {at}"))
+    assert [slot.at for slot in slots] == [*places, None, None, None][:3]
+
+
+@pytest.mark.parametrize(
+    "at", ['"left"', '["12mm"]', "5", "[[1, 2]]", '["1mm x 2mm on sheet 0"]', '["1 x 2"]']
+)
+def test_what_is_no_place_is_refused_in_one_line(at: str) -> None:
+    with pytest.raises(RecipeError, match=r"rows.1.at.*place") as refused:
+        recipe_of(f"half box, 3, at = {at}")
+    assert len(str(refused.value)) <= 300
+
+
+@pytest.mark.parametrize(
+    ("rows", "fault"),
+    [
+        (['half box, 1, at = ["5mm x 20mm"]'], "half box 1 cannot lie.*stickers may lie from 10"),
+        (
+            ['half box, 2, at = ["auto", "20mm x 260mm"]'],
+            "half box 2 cannot lie.*260 to 286 mm down",
+        ),
+        (['half box, 2, at = ["20mm x 20mm", "30mm x 30mm"]'], "half box 2.*half box 1 is there"),
+        (
+            ['half box, 1, at = ["20mm x 20mm"]', 'dot, 1, at = ["62mm x 20mm"]'],
+            "rows.2.at: dot 1.*half box 1 is nearer than the gap",
+        ),
+        (['header, 1, text = "notes"\nat = "20mm x 20mm on its side"'], "never laid on its side"),
+        (['half box, 3, at = ["20mm x 20mm on sheet 3"]'], "no sheet 3.*sheet 2 before it"),
+        (['half box, 1, at = ["auto", "20mm x 20mm"]'], "only 1 stickers"),
+    ],
+)
+def test_a_place_that_no_sticker_can_have_is_refused_in_one_line(
+    rows: list[str], fault: str
+) -> None:
+    with pytest.raises(RecipeError, match=fault) as refused:
+        laid(recipe_of(*rows))
+    assert len(str(refused.value)) <= 300
+
+
+def test_a_mark_for_the_machine_keeps_its_quiet_zone() -> None:
+    mark = '[[marks]]\nshape = "disc"\nat = "30mm x 30mm"\nsize = "5mm"\n'
+    recipe = recipe_of(f'half box, 1, at = ["20mm x 20mm"]\n{mark}')
+    with pytest.raises(RecipeError, match="a mark for the machine is there"):
+        laid(recipe)
+
+
+@pytest.mark.parametrize("layout", ["rows", "pack"])
+def test_moving_one_to_a_free_place_moves_no_other(layout: str) -> None:
+    """Else a sheet that was set by hand is lost with the next sticker that is set."""
+    rows = ["half box, 7", "header, 5", "dot, 9"]
+    sheet = f'layout = "{layout}"'
+    before = boxes(laid(recipe_of(*rows, sheet=sheet)))
+    rows[1] += ', at = ["auto", "150mm x 240mm"]'
+    now = laid(recipe_of(*rows, sheet=sheet))
+    after = boxes(now)
+    assert after.pop(8)[1].centre_mm[1] > 240.0
+    assert {i: one for i, one in before.items() if i != 8} == after
+    assert now.gave_way == ()
+    assert_apart(now)
+
+
+@pytest.mark.parametrize("layout", ["rows", "pack"])
+def test_what_is_in_the_way_moves_to_the_nearest_free_place(layout: str) -> None:
+    rows, sheet = ["half box, 7", "dot, 12"], f'layout = "{layout}"'
+    before = boxes(laid(recipe_of(*rows, sheet=sheet)))
+    _, there = before[10]
+    at = f'at = ["auto", "{there.x_mm - 4:.2f}mm x {there.y_mm - 4:.2f}mm"]'
+    now = laid(recipe_of(f"half box, 7, {at}", rows[1], sheet=sheet))
+    after = boxes(now)
+    assert_apart(now)
+    assert len(after) == 19
+    moved = {i for i in before if before[i] != after[i]}
+    assert 10 in now.gave_way
+    assert moved == {1, *now.gave_way}
+
+
+def test_what_has_no_place_left_goes_to_the_next_sheet() -> None:
+    full = ["full box, 16", "header, 4"]
+    before = boxes(laid(recipe_of(*full)))
+    assert len(before) == 20
+    assert {number for number, _ in before.values()} == {0}
+    middle = 'full box, 16, at = ["36mm x 70mm"]'
+    now = laid(recipe_of(middle, full[1]))
+    assert len(now.sheets) == 2
+    assert_apart(now)
+    assert sorted(boxes(now)) == sorted(before)
+    assert set(now.gave_way) >= {spot.index for spot in now.sheets[1]}
+
+
+def test_a_sticker_moves_to_another_sheet_and_the_last_one_takes_its_sheet_with_it() -> None:
+    rows = ["full box, 13", 'half box, 1, size = "40mm x 45mm"']
+    assert [len(spots) for spots in laid(recipe_of(*rows)).sheets] == [13, 1]
+    more = laid(recipe_of(rows[0] + ', at = ["20mm x 20mm on sheet 2"]', rows[1]))
+    assert [len(spots) for spots in more.sheets] == [12, 2]
+    assert_apart(more)
+    next_one = laid(recipe_of(rows[0] + ', at = ["20mm x 20mm on sheet 3"]', rows[1]))
+    assert [len(spots) for spots in next_one.sheets] == [12, 1, 1]
+    fewer = laid(recipe_of(rows[0], rows[1] + '\nat = ["100mm x 200mm"]'))
+    assert [len(spots) for spots in fewer.sheets] == [14]
+    assert_apart(fewer)
+
+
+def test_stickers_that_only_fill_the_sheet_make_room() -> None:
+    """A hole to move to would be nowhere on a sheet that is topped up."""
+    sheet, small = 'layout = "pack"\ntop_up = ["dot"]', Rect(10.0, 10.0, 90.0, 80.0)
+    before = laid(recipe_of("half box, 2", sheet=sheet), small)
+    (there,) = (spot.box for spot in before.sheets[0] if spot.index == 1)
+    at = f'at = ["{there.x_mm:.2f}mm x {there.y_mm + 30:.2f}mm"]'
+    now = laid(recipe_of(f"half box, 2, {at}", sheet=sheet), small)
+    assert len(now.sheets) == 1
+    assert_apart(now)
+    was, after = boxes(before), boxes(now)
+    assert sorted(after) == list(range(len(after)))
+    assert was[1] == after[1]
+    assert now.gave_way == ()
+    assert 2 < len(after) <= len(was)

@@ -1,0 +1,146 @@
+"""Stickers moved by hand: one line of the recipe's text, and every other one stays where it is."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from kit.recipe import OwnPlace, PatternPart, parse_recipe, read_recipe
+from kit.render import render_page
+from kitloom.kits import make_kit
+from kitloom.page.page_error import PageError
+from kitloom.page.state import Bench
+from kitloom.page.state import recipe_text as rt
+from kitloom.page.state.bench import FINE_DPI
+from kitloom.page.views.changes_view import gave_way
+from patterns.plane import Plane
+
+from .test_holding import edit, kit, laid, made, shown
+
+__all__ = ["kit"]
+
+TEXT = """[planner]
+box = "40mm x 52mm"
+[sheet]
+paper = "A4"
+[[patterns]]
+file = "pods.png"
+[[rows]]
+sticker = "half box"
+count = 3
+at = ["auto", "20mm x 30mm on sheet 2"]
+"""
+
+
+def places(text: str) -> list[OwnPlace | None]:
+    row = parse_recipe(text, Path("kit.toml")).rows[0]
+    return [row.at_of(i) for i in range(row.count)]
+
+
+def test_a_place_is_written_for_its_own_sticker_alone() -> None:
+    row = parse_recipe(TEXT, Path("kit.toml")).rows[0]
+    there = OwnPlace(12.345, 80.0, on_its_side=True)
+    text = rt.with_places(TEXT, 0, {0: there}, row)
+    assert 'at = ["12.35mm x 80mm on its side", "20mm x 30mm on sheet 2"]' in text
+    assert places(text)[1:] == [OwnPlace(20.0, 30.0, 2), None]
+    assert "at =" not in rt.with_places(TEXT, 0, {1: None}, row)
+
+
+def test_a_place_goes_with_its_sticker_when_others_come_and_go() -> None:
+    row = parse_recipe(TEXT, Path("kit.toml")).rows[0]
+    there = OwnPlace(20.0, 30.0, 2)
+    assert places(rt.without_stickers(TEXT, 0, [0], row)) == [there, None]
+    assert places(rt.without_stickers(TEXT, 0, [1], row)) == [None, None]
+    doubled = rt.with_doubled(TEXT, 0, {0: "patterns", 1: "patterns"}, row)
+    assert places(doubled) == [None, None, there, None, None]
+
+
+@pytest.mark.slow
+def test_one_that_is_moved_moves_no_other_and_changes_no_fill(kit: Bench) -> None:
+    """Else a sheet that was set sticker by sticker is lost at each step, unseen."""
+    text, first = kit.workspace.text(), made(kit)
+    fields = {"of": 4, "stickers": "0.1 3.0", "to": "150 200 1 0;20.004 230 1 0"}
+    edit(kit, "place", **fields)
+    now = made(kit)
+    assert shown(now) == shown(first)
+    was, after = laid(first), laid(now)
+    keys = list(shown(now))
+    moved = {keys[i] for i in was if was[i] != after[i]}
+    fillers = {key for key in keys if key[0] == 4}  # they only fill the sheet, and make room
+    assert moved - fillers == {(0, 1), (3, 0)}
+    assert moved & fillers < fillers
+    box = after[keys.index((0, 1))][1]
+    assert (box.x_mm, box.y_mm) == (150.0, 200.0)
+    assert 'at = ["auto", "150mm x 200mm"]' in kit.workspace.text()
+    named = gave_way(first, now)
+    assert {keys[i] for i in named.stickers} == moved & fillers
+    again = make_kit(read_recipe(kit.workspace.recipe), [], lambda: None)
+    assert laid(again) == after
+    edit(kit, "place", of=4, row=0, place=1, how="auto")
+    assert laid(made(kit))[keys.index((0, 1))] == was[keys.index((0, 1))]
+    edit(kit, "place", of=4, row=3, place=0, how="auto")
+    assert laid(made(kit)) == was
+    for _ in range(3):
+        kit.undo()
+    assert kit.workspace.text() == text
+
+
+@pytest.mark.slow
+def test_a_place_that_is_taken_or_out_of_reach_is_refused(kit: Bench) -> None:
+    text, there = kit.workspace.text(), laid(made(kit))
+    one = {"of": 4, "row": 0, "place": 1}
+    box = there[3][1]
+    taken = {"left": f"{box.x_mm + 5:.2f}", "top": f"{box.y_mm:.2f}"}
+    for wish, said in (
+        (taken, "half box 4 lies there"),
+        ({"left": "1", "top": "20"}, "stickers may lie from"),
+        ({"left": "50", "top": "twenty"}, "twenty"),
+        ({"left": "150", "top": "200", "sheet": 3}, "sheet 2 would have no stickers"),
+    ):
+        with pytest.raises(PageError, match=said) as refused:
+            edit(kit, "place", **one, **wish)
+        assert refused.value.field in {"left", "top"}
+        assert len(str(refused.value)) <= 300
+        assert kit.workspace.text() == text
+
+
+@pytest.mark.slow
+def test_a_place_that_an_edit_leaves_no_room_for_is_let_go_and_named(kit: Bench) -> None:
+    """Else a wider gap would leave the maker without a sheet to look at."""
+    edit(kit, "place", of=4, stickers="3.0 3.1", to="20 230 1 0;33 230 1 0")
+    edit(kit, "sheet", key="gap", value="5")
+    assert kit.drawing.fault is None
+    assert [row.at for row in made(kit).recipe.rows if row.at] == [(OwnPlace(20.0, 230.0),)]
+    assert "1 placed sticker did not fit any more" in kit.workspace.undoable()[0].label
+
+
+@pytest.mark.slow
+def test_an_edit_draws_no_other_sticker_again(kit: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else each edit of one sticker takes as long as the whole sheet."""
+    edit(kit, "fill", of=4, row=0, place=0, fill="waves")
+    drawn, sample = [], Plane.sample
+
+    def counted(self: Plane, *args: Any, **more: Any) -> Any:
+        drawn.append(args[4])
+        return sample(self, *args, **more)
+
+    monkeypatch.setattr(Plane, "sample", counted)
+    edit(kit, "fill", of=4, row=0, place=0, fill="ripples")
+    assert drawn.count(FINE_DPI) == 1
+    monkeypatch.undo()
+    made_now = made(kit).kit
+    files = {part.label: kit.workspace.artwork / part.file.name for part in recipe_parts(kit)}
+    for sheet in made_now.sheets:
+        again = render_page(replace(sheet, dpi=FINE_DPI), kit.windows.planes(made_now, files))
+        afresh = render_page(replace(sheet, dpi=FINE_DPI), made_now.planes)
+        assert np.array_equal(again.printed, afresh.printed)
+
+
+def recipe_parts(kit: Bench) -> tuple[PatternPart, ...]:
+    recipe = kit.recipe()
+    assert recipe is not None
+    return recipe.patterns
