@@ -4,7 +4,7 @@ In: measurements. Out: ``Finding``s with a code of ``CODES``, a severity and thr
 why it matters on paper, how to mend it. Not done here: showing them (``kitloom.present``).
 """
 
-from kitloom.findings.altered_tiles import colourway_findings
+from kitloom.findings.altered_tiles import colourway_findings, new_seam
 from kitloom.findings.bare_stickers import bare_findings
 from kitloom.findings.codes import CODES, Finding, exit_status, in_order
 from kitloom.findings.heavy_ink import fills_ink, stickers_ink
@@ -12,7 +12,14 @@ from kitloom.findings.keeping import keeping_findings
 from kitloom.findings.kinds import Kind, kinds_of, shared_end
 from kitloom.findings.kit_facts import KitFacts, kit_findings
 from kitloom.findings.lifted_motifs import coarse_motif_findings, lift_findings
-from kitloom.findings.mending import SIDES, in_doubt, mend_findings, step_name, told_of_mend
+from kitloom.findings.mending import (
+    LOST_SHARE,
+    SIDES,
+    in_doubt,
+    mend_findings,
+    step_name,
+    told_of_mend,
+)
 from kitloom.findings.no_repeat import few_repeats_findings, repeat_unseen_findings
 from kitloom.findings.no_tile import cover_looks, no_tile_findings
 from kitloom.findings.palettes import (
@@ -36,7 +43,7 @@ from kitloom.findings.printing import (
     worth_offering,
 )
 from kitloom.findings.proofs import proof_findings
-from kitloom.findings.repairs import repair_findings, screen_distance_sentence
+from kitloom.findings.repairs import repair_findings
 from kitloom.findings.sheet_colours import sheet_colour_findings
 from kitloom.findings.sheets import binding_findings
 from kitloom.findings.sized_artwork import sized_findings
@@ -69,6 +76,7 @@ __all__ = [
     "CRISP_DPI",
     "FILL_SHARE",
     "GRADE_WORDS",
+    "LOST_SHARE",
     "PRINTS_TRUE",
     "QUESTIONS",
     "SIDES",
@@ -100,6 +108,7 @@ __all__ = [
     "lift_findings",
     "look_findings",
     "mend_findings",
+    "new_seam",
     "no_tile_findings",
     "nudge_or_leave",
     "opening_findings",
@@ -114,7 +123,6 @@ __all__ = [
     "repeat_unseen_findings",
     "resolution_findings",
     "rest_sentence",
-    "screen_distance_sentence",
     "seam_findings",
     "seam_name",
     "seam_remedy",
