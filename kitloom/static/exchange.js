@@ -151,7 +151,7 @@ function selectionOf(field) {
   const whole = from === null || (from === 0 && to === value.length);
   return (again) => { if (whole) again.select(); else again.setSelectionRange(from, to); };
 }
-function say(words) {
+export function say(words) {
   const place = $("#part-answer"), line = document.createElement("p");
   line.className = "said stop gone"; line.textContent = words;
   for (const old of $$(".gone", place)) old.remove();
@@ -222,7 +222,8 @@ export function send(form, extra = []) {
   for (const field of form.elements) sent.set(field, field.value);
   sending++;
   madeWith(form);
-  const mine = chain.then(() => post(form, body, !files));
+  // what is sent as a page is left may be no longer than this, by the browser's own rule
+  const mine = chain.then(() => post(form, body, !files && String(body).length < 60000));
   chain = mine.catch(() => {});
   return mine;
 }

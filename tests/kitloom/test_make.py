@@ -21,7 +21,7 @@ from pypdf import PdfReader
 
 from kitloom.disk import own_files
 from kitloom.roads import CAUTIONS
-from patterns.artwork import is_own_picture
+from patterns.artwork.own_pictures import is_own_picture
 from tests.conftest import dot_tile
 from tests.kitloom.inside import called
 

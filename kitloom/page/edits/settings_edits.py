@@ -8,6 +8,7 @@ that the command would say it in.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -212,6 +213,10 @@ def add_motifs(bench: Bench, form: Form) -> Edit:
             raise _beside(place, key, "is too long", "Write less.", words[:MOST_TYPED])
     if keys["from"] not in typed:
         raise _beside(place, keys["from"], "no tile was chosen", "Choose one.", None)
+    border = typed.get(keys["border"], "white").strip()
+    if border != "white" and not re.fullmatch("#[0-9a-fA-F]{6}", border):
+        remedy = 'Write "white" or a colour like "#3b5b7a"; how wide it is, the last field says.'
+        raise _beside(place, keys["border"], f'"{border}" is not a colour', remedy, border)
     count = form.whole("count", 1, MOST_IN_A_ROW, field=MOTIF_COUNT)
     row = {"sticker": "motif", "count": count}
     row |= {key.path[-1]: value_of(key, words) for key, words in typed.items()}

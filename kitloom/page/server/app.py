@@ -65,10 +65,13 @@ from kitloom.page.state import Bench
 from kitloom.page.views import SLUGS, OpenPage, Pictures, page_view
 from kitloom.page.work import REMAKES, Batch, FileMaking, Previews, earlier_files
 from kitloom.roads import ROADS
-from palette.errors import KitloomError, reason_of
+from palette.errors import KitloomError, reason_of, short_line
 from patterns.artwork import SUFFIXES as ARTWORK
 
-MAX_FILES, MAX_FIELDS = 64, 40
+MAX_FILES = 64
+MAX_FIELDS = MAX_PATTERNS + 40  # a form may have a box to tick for each tile
+MAX_FIELD_BYTES = 4 * 2**20  # as it is sent; what is too long for a recipe is said in its own words
+TOO_MUCH = "That is more at once than the page takes. Nothing was changed; send less.\n"
 ROAD_COOKIE, YEAR_SECONDS = "kitloom-road", 365 * 24 * 3600
 ROAD_KEYS = frozenset(road.key for road in ROADS)
 NO_ARTWORK = (".toml", ".icc", ".icm", *SUFFIXES)
@@ -106,6 +109,7 @@ class Handlers:
             "picture_address": picture_address,
             "file_address": file_address,
         }
+        environment.filters["brief"] = short_line  # what was typed may be quoted in it
         self.template = environment.get_template("page/bench.html")
 
     def page(
@@ -166,7 +170,8 @@ class Handlers:
 
     async def edit(self, request: Request) -> Response:
         """Make an edit, then show the step again."""
-        async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
+        limits = {"max_fields": MAX_FIELDS, "max_part_size": MAX_FIELD_BYTES}
+        async with request.form(max_files=0, **limits) as form:
             fields = {key: value for key, value in form.items() if isinstance(value, str)}
         name = request.path_params["name"]
 
@@ -415,8 +420,9 @@ def _refusal(request: Request, error: Exception) -> Response:
     del request
     assert isinstance(error, HTTPException)
     # what a form holds too much of is too much, not malformed
-    status = 413 if error.status_code == 400 and "Too many" in error.detail else error.status_code
-    return PlainTextResponse(f"{error.detail}\n", status)
+    if error.status_code == 400 and any(one in error.detail for one in ("Too many", "exceeded")):
+        return PlainTextResponse(TOO_MUCH, 413)
+    return PlainTextResponse(f"{error.detail}\n", error.status_code)
 
 
 def _breakdown(request: Request, error: Exception) -> Response:

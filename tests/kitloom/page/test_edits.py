@@ -137,6 +137,31 @@ def test_a_first_row_of_motifs_is_added_and_what_is_refused_loses_nothing(
     assert (row.size, row.distance) == ((20.0, 20.0), 1.5)
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("edit", "field", "sent"),
+    [
+        ("name", "name", {"name": "9" * 5000}),
+        ("name", "name", {"name": "bell \a"}),
+        ("add-motifs", "all-rows-new-size", {"part": "rows-new", "size": "9" * 5000}),
+        ("add-motifs", "all-rows-new-border", {"part": "rows-new", "border": "9" * 5000}),
+        ("add-motifs", "all-rows-new-count", {"part": "rows-new", "count": ""}),
+    ],
+)
+@pytest.mark.usefixtures("kit")
+def test_too_much_is_refused_beside_its_field_in_few_words(
+    client: TestClient, edit: str, field: str, sent: dict[str, str]
+) -> None:
+    usual = {"from": "waves", "count": "1", "back": "/step/kit"}
+    answer = client.post(f"/edit/{edit}", data={**usual, **sent})
+    assert answer.status_code == 422
+    told = re.search(rf'data-of="{field}">([^<]*)<', answer.text)
+    assert told is not None
+    assert 10 < len(told[1]) < 400
+    (said,) = re.findall(r'<p class="said stop">(.*?)</p>', answer.text, re.DOTALL)
+    assert len(said) < 700
+
+
 def test_the_last_row_stays() -> None:
     text = TEXT
     for _ in parse_recipe(TEXT, SAMPLE).rows[1:]:
