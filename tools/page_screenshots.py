@@ -47,7 +47,6 @@ moss,#4a4a1f
 plum,#5b2a3c
 """
 LOOKS = (("wide-light", 1280, "light"), ("wide-dark", 1280, "dark"), ("narrow-light", 768, "light"))
-LISTING, LISTING_PX = "listing-page.png", 900
 MOST_BYTES = 150_000
 SCALE = 0.75
 
@@ -67,18 +66,9 @@ def main(out: Path) -> None:
                 next(line for line in server.stdout if "Open: " in line).split("Open: ")[1].strip()
             )
             _walk(url, out)
-            _for_a_shop(folder / "kit" / LISTING, out)
         finally:
             server.terminate()
             server.wait()
-
-
-def _for_a_shop(drawn: Path, out: Path) -> None:
-    """Write the picture for a shop's listing, smaller."""
-    path = out / f"{drawn.stem}.jpg"
-    if _wanted(path):
-        with Image.open(drawn) as image:
-            image.convert("RGB").resize((LISTING_PX, LISTING_PX)).save(path, "JPEG", quality=82)
 
 
 def _walk(url: str, out: Path) -> None:
@@ -105,7 +95,6 @@ def _walk(url: str, out: Path) -> None:
         page.click("#give-palette")
         page.wait_for_selector("#use-redressed")
         _drawn(page, origin, "home")
-        page.check("#listing")
         page.click("#make")
         page.wait_for_selector("#everything")
         for look, wide, scheme in LOOKS:
