@@ -82,7 +82,7 @@ for (const kind of ["dragover", "dragleave", "drop"]) {
     event.preventDefault();
     const well = $(".well");
     if (well) well.classList.toggle("over", kind === "dragover");
-    if (kind === "drop" && !well) say("Tiles are dropped in step 1, Artwork. Open it, and drop them there.");
+    if (kind === "drop" && !well) say("Tiles are dropped in step 1, Artwork. Open it, and drop them there.", "warn elsewhere");
     if (kind === "drop" && well) {
       const entries = [...event.dataTransfer.items].map((item) => item.webkitGetAsEntry()).filter(Boolean);
       Promise.all(entries.map(inside)).then((lists) => arrive(lists.flat()));

@@ -151,10 +151,10 @@ function selectionOf(field) {
   const whole = from === null || (from === 0 && to === value.length);
   return (again) => { if (whole) again.select(); else again.setSelectionRange(from, to); };
 }
-export function say(words) {
+export function say(words, kind = "stop gone") {
   const place = $("#part-answer"), line = document.createElement("p");
-  line.className = "said stop gone"; line.textContent = words;
-  for (const old of $$(".gone", place)) old.remove();
+  line.className = `said ${kind}`; line.textContent = words;
+  for (const old of $$(`.${kind.split(" ").pop()}`, place)) old.remove();
   place.append(line);
 }
 
