@@ -97,7 +97,7 @@ def test_rows_side_by_side_stay_so_when_they_change_places() -> None:
 def test_a_rows_form_folds_what_would_be_refused_there_and_nothing_else() -> None:
     """A folded setting that works is not found; one in sight that does nothing misleads."""
     values = {
-        "text": "a", "month": "2027-01", "week": "monday", "text_size": "3mm", "border": "4mm",
+        "text": "a", "month": "2027-01", "week": "Monday", "text_size": "3mm", "border": "4mm",
         "frame": "pods", "frame_width": "2mm", "panel_line": True, "band_height": "5mm",
         "checks": 3, "check": "square", "pitch": "7mm", "rule": "light", "upright": True,
         "turn": 90, "scale": 1.5, "offset": "1mm x 1mm", "distance": "2mm", "beside": True,
