@@ -3,8 +3,9 @@
 Usage: python tools/draw_gallery.py [--out FOLDER]
 
 Writes docs/gallery: the sample sheet, a seam found, the same tile mended, a palette card, a neon
-tile before, in print and repaired, the evening sheet and a trial strip. Each command that made a
-picture is in ``PICTURES``; here they are only made smaller. Needs pypdfium2 for what is a PDF.
+tile before, in print and repaired, the evening sheet, two pictures for a shop and a trial strip.
+Each command that made a picture is in ``PICTURES``; here they are only made smaller. Needs
+pypdfium2 for what is a PDF.
 """
 
 from __future__ import annotations
@@ -52,6 +53,16 @@ PICTURES: dict[str, tuple[tuple[str, ...], str, Callable[[Image.Image], Image.Im
         ("make", "samples/allotment/evening-kit.toml", "--out", "evening"),
         "evening/sheet-1.png",
         lambda picture: _wide(picture, 680),
+    ),
+    "shop-page.jpg": (
+        ("make", "samples/allotment/kit.toml", "--listing", "--out", "shop"),
+        "shop/listing-page.png",
+        lambda picture: _wide(picture, 900),
+    ),
+    "shop-stickers.jpg": (
+        ("make", "samples/allotment/kit.toml", "--listing", "--out", "stickers"),
+        "stickers/listing-stickers.png",
+        lambda picture: _wide(picture, 900),
     ),
     "trial-strip.png": (
         ("trial", "samples/allotment/kit.toml", "--out", "trial"),

@@ -7,7 +7,7 @@ their line. Not done here: opening artwork, or deciding anything about the sheet
 from kit.recipe.coordinate_keys import SPACED, CoordinatePart
 from kit.recipe.fields import LEAST_REPEAT_MM, MOST_MM, OwnPlace, Pin, RepeatLength
 from kit.recipe.files import files_of, paths_of
-from kit.recipe.idle import USUAL_IN_LISTS
+from kit.recipe.idle import USUAL_IN_LISTS, idle_in_row
 from kit.recipe.keys import RecipeKey, recipe_keys, recipe_tables
 from kit.recipe.meanings import MEANINGS, TABLES
 from kit.recipe.messages import near
@@ -59,6 +59,7 @@ __all__ = [
     "file_places",
     "files_of",
     "find_paper",
+    "idle_in_row",
     "idle_places",
     "near",
     "parse_recipe",

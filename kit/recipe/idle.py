@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from kit.kinds import KINDS
+from kit.letters import DAYS
 from kit.recipe.coordinate_keys import CoordinatePart
 from kit.recipe.model import MarkPart, Recipe
 from kit.recipe.row_keys import RowPart
@@ -21,6 +22,9 @@ from patterns.coordinates import ALL_OVER, TARTAN
 
 _DRAWN_IN_LINES = {"cross", "corner"}
 _NO_PATTERNS = {"palette", "white", "ruled"}
+_ANY_MONTH = "2027-01"
+# what a kind is made from -> keys that are a colour there, and read as its fill
+_COLOUR_OF: Mapping[str, frozenset[str]] = MappingProxyType({"from": frozenset({"border"})})
 
 # in a list with an entry for each sticker: nothing is asked of this one
 USUAL_IN_LISTS: Mapping[str, str | float] = MappingProxyType(
@@ -65,6 +69,25 @@ def idle_keys(recipe: Recipe) -> Iterator[IdleKey]:
     for number, row in enumerate(recipe.rows):
         yield from _of_row(row, number)
         yield from _of_dates(row, number, packed=recipe.sheet.layout == "pack")
+
+
+def idle_in_row(recipe: Recipe, number: int) -> frozenset[str]:
+    """Return the keys that would have no effect in a row as it is, whatever they said.
+
+    What a key of the row needs beside it may give it one: a border, a panel.
+    """
+    row = recipe.rows[number]
+    whole = {name: getattr(row, name) for name in RowPart.model_fields}
+    month, week = {"month": row.month or _ANY_MONTH}, {"week": row.week or DAYS[0]}
+
+    def idle(given: Mapping[str, object]) -> set[str]:
+        asked = row.model_copy(update={**whole, **given})
+        dates = _of_dates(asked, number, packed=recipe.sheet.layout == "pack")
+        found = (*_of_row(asked, number), *dates)
+        return {str(one.key[2]) for one in found if len(one.key) == 3}
+
+    names = idle({}) | (idle(month) & month.keys()) | (idle(week) & week.keys())
+    return frozenset(names - _COLOUR_OF.get(KINDS[row.sticker].source_key, frozenset()))
 
 
 def _of_letters(recipe: Recipe) -> Iterator[IdleKey]:

@@ -54,12 +54,13 @@ def _version(name: str) -> str:
         return "unknown"
 
 
-def inputs_digest(recipe: Recipe, keep: Path | None) -> str:
+def inputs_digest(recipe: Recipe, keep: Path | None, *, listing: bool = False) -> str:
     """Return one hash of all that a kit is made from.
 
     Args:
         recipe: with everything that options changed in it.
         keep: an earlier run's lock whose decisions are to stay.
+        listing: whether pictures for a shop's listing are made too.
     """
     named = sorted({path for _, path in files_of(recipe)})
     files = [recipe.file, *(recipe.folder / path for path in named), *([keep] if keep else [])]
@@ -68,5 +69,6 @@ def inputs_digest(recipe: Recipe, keep: Path | None) -> str:
         recipe.file.stem,
         recipe.model_dump_json(),
         *(digest(path) if path.is_file() else "missing" for path in files),
+        *(["listing"] if listing else []),
     ]
     return hashlib.sha256("\n".join(parts).encode()).hexdigest()

@@ -59,6 +59,12 @@ WORKERS_LOAD = ("kitloom.measure", "scipy.ndimage", "sklearn.cluster")
     metavar="N",
     help="With --each: how many kits at a time; by default one for each core.",
 )
+@click.option(
+    "--listing",
+    is_flag=True,
+    help="Draw two pictures for a shop's listing too: the sheets on a planner's page, and the "
+    "stickers apart.",
+)
 @cluster_option
 @strict_option
 @json_option
@@ -73,6 +79,7 @@ def make(
     keep: Path | None,
     each: Path | None,
     workers: int | None,
+    listing: bool,
     cluster: str | None,
     strict: bool,
     as_json: bool,
@@ -94,7 +101,7 @@ def make(
     from kitloom.sets.asked import Changes, open_recipe
 
     _check_each_options(each, patterns, workers, cluster)
-    changes = Changes(patterns, box, paper, name, keep)
+    changes = Changes(patterns, box, paper, name, keep, listing)
     if each is not None:
         from kitloom.sets.many import EachRequest, make_each
 
@@ -110,12 +117,13 @@ def make(
         from kitloom.cache import KitCache, inputs_digest
 
         opened, notes = open_recipe(recipe, folder, changes, overwrite=overwrite)
-        inputs = inputs_digest(opened, keep)
+        inputs = inputs_digest(opened, keep, listing=listing)
         cache = KitCache(folder)
         summary, written = cache.summary(inputs), cache.files
         unchanged = summary is not None
         if summary is None:
-            work = _Work(opened, notes, keep, inputs, cache, runner if helpers else None)
+            helper = runner if helpers else None
+            work = _Work(opened, notes, keep, inputs, cache, helper, listing)
             summary, written = _make(work, folder, overwrite=overwrite, quiet=as_json)
     show_kit(summary, written, unchanged=unchanged, as_json=as_json)
     return exit_status(findings_of(summary), strict=strict)
@@ -148,7 +156,10 @@ def _worker_count(recipe: Path) -> int:
 
 
 class _Work(NamedTuple):
-    """One kit to make: recipe, what is said of it, the lock to keep, what is known, who helps."""
+    """One kit to make: recipe, what is said of it, the lock to keep, what is known, who helps.
+
+    ``listing`` asks for pictures for a shop too.
+    """
 
     recipe: Recipe
     notes: list[Finding]
@@ -156,6 +167,7 @@ class _Work(NamedTuple):
     inputs: str
     cache: KitCache
     runner: Runner | None
+    listing: bool
 
 
 def _make(
@@ -187,7 +199,7 @@ def _make(
             )
             runner.close()  # the sheets need its memory
         drawn: list[Finding] = []
-        files = kit_files(kit, tick, work.inputs, drawn.append)
+        files = kit_files(kit, tick, work.inputs, drawn.append, listing=work.listing)
         reads = reads_of(recipe, work.keep)
         written = write_set(folder, files, reads=reads, overwrite=overwrite)
     return summary_of(kit.with_findings(drawn)), written

@@ -18,15 +18,19 @@ class SingleFile:
     Attributes:
         purpose: what it is for, as the page says it.
         holds: what is in it, as the docs say it; empty for a file of the trial.
+        kind: whether it is to "print", to "show", or for anything "else".
     """
 
     purpose: str
     holds: str = ""
+    kind: str = "else"
 
 
 SINGLE_FILES: Mapping[str, SingleFile] = {
     "kit.pdf": SingleFile(
-        "All sheets, to print in one go", "all sheets as pages, to print in one go at actual size"
+        "All sheets, to print in one go",
+        "all sheets as pages, to print in one go at actual size",
+        "print",
     ),
     "marks.csv": SingleFile(
         "Where your marks lie, in millimetres from the page's edges",
@@ -48,6 +52,17 @@ SINGLE_FILES: Mapping[str, SingleFile] = {
     "kit.lock.json": SingleFile(
         "The choices of this run, to reprint the same stickers",
         "palette, fills and positions of this run, for `kitloom make --keep`",
+    ),
+    "listing-page.png": SingleFile(
+        "For a shop: the sheet on a planner's page",
+        "for a shop's listing: the sheets on a planner's page with your day box; only with "
+        "`kitloom make --listing`, or asked for on the page",
+        "show",
+    ),
+    "listing-stickers.png": SingleFile(
+        "For a shop: the stickers apart",
+        "for a shop's listing: one sticker of each look, with its cut shape; likewise",
+        "show",
     ),
     "fit.pdf": SingleFile("The day box, to print on plain paper"),
     "trial.txt": SingleFile("What to do with the trial, step by step"),

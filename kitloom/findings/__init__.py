@@ -4,7 +4,7 @@ In: measurements. Out: ``Finding``s with a code of ``CODES``, a severity and thr
 why it matters on paper, how to mend it. Not done here: showing them (``kitloom.present``).
 """
 
-from kitloom.findings.altered_tiles import colourway_findings
+from kitloom.findings.altered_tiles import colourway_findings, new_seam
 from kitloom.findings.bare_stickers import bare_findings
 from kitloom.findings.codes import CODES, Finding, exit_status, in_order
 from kitloom.findings.heavy_ink import fills_ink, stickers_ink
@@ -13,6 +13,7 @@ from kitloom.findings.kinds import Kind, kinds_of, shared_end
 from kitloom.findings.kit_facts import KitFacts, kit_findings
 from kitloom.findings.lifted_motifs import coarse_motif_findings, lift_findings
 from kitloom.findings.mending import (
+    LOST_SHARE,
     SIDES,
     in_doubt,
     mend_findings,
@@ -44,7 +45,7 @@ from kitloom.findings.printing import (
     worth_offering,
 )
 from kitloom.findings.proofs import proof_findings
-from kitloom.findings.repairs import repair_findings, screen_distance_sentence
+from kitloom.findings.repairs import repair_findings
 from kitloom.findings.sheet_colours import sheet_colour_findings
 from kitloom.findings.sheets import binding_findings
 from kitloom.findings.sized_artwork import sized_findings
@@ -77,6 +78,7 @@ __all__ = [
     "CRISP_DPI",
     "FILL_SHARE",
     "GRADE_WORDS",
+    "LOST_SHARE",
     "PRINTS_TRUE",
     "QUESTIONS",
     "SIDES",
@@ -109,6 +111,7 @@ __all__ = [
     "lift_findings",
     "look_findings",
     "mend_findings",
+    "new_seam",
     "no_tile_findings",
     "nudge_or_leave",
     "opening_findings",
@@ -124,7 +127,6 @@ __all__ = [
     "repeat_unseen_findings",
     "resolution_findings",
     "rest_sentence",
-    "screen_distance_sentence",
     "seam_findings",
     "seam_name",
     "seam_remedy",

@@ -8,7 +8,7 @@ done side by side in threads, because array arithmetic, JPEG and deflate release
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
 
 from kit.compose import lock_text
@@ -21,7 +21,7 @@ from kitloom.kits import JudgedKit, lock_of, printer_numbers
 from kitloom.make.kept_files import KeptFiles
 from kitloom.make.summary import summary_of
 from kitloom.present import palette_answer, text_of
-from kitloom.report import print_picture, report_html, sheet_picture, tile_part
+from kitloom.report import picture_bytes, print_picture, report_html, sheet_picture, tile_part
 from kitloom.system import cores
 
 MOST_THREADS = 8
@@ -32,6 +32,8 @@ def kit_files(
     tick: Callable[[], None],
     inputs: str = "",
     tell: Callable[[Finding], object] = lambda _: None,
+    *,
+    listing: bool = False,
 ) -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same kit gives the same bytes.
 
@@ -41,6 +43,7 @@ def kit_files(
         inputs: hash of all that it is made from, for the lock; "" where nobody will ask.
         tell: is given each finding about a sheet as it was drawn; the report and the lock have it
             anyway.
+        listing: whether pictures for a shop's listing are made too.
     """
     files = KeptFiles()
     sheets = kit.kit.sheets
@@ -49,6 +52,7 @@ def kit_files(
         tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
     )
     with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
+        for_a_shop = _listing(kit, pool) if listing else {}
         tiles, pictures, prints = pool.map(part, kit.patterns), [], []
         unprinted: list[tuple[Unprinted, ...]] = []
         for number, sheet in enumerate(sheets, start=1):
@@ -70,12 +74,24 @@ def kit_files(
             files["marks.csv"] = marks_csv(kit.recipe.marks, kit.recipe.sheet.paper.height_mm)
         files["palette.json"] = text_of(palette_answer(kit.verdict)).encode()
         files.update(palette_files(kit.verdict.palette, kit.press, kit.title))
+        files.update({name: one.result() for name, one in for_a_shop.items()})
         shown, drawn_prints = ([one.result() for one in some] for some in (pictures, prints))
         files["report.html"] = report_html(kit, shown, drawn_prints, list(tiles))
     lock = with_seal(lock_of(kit), inputs, files, summary_of(kit))
     files[LOCK_NAME] = lock_text(lock).encode()
     tick()
     return files
+
+
+def _listing(kit: JudgedKit, pool: ThreadPoolExecutor) -> dict[str, Future[bytes]]:
+    """Have the pictures for a shop's listing drawn; return them by their files' names."""
+    from kit.listing import page_picture, stickers_picture
+
+    box = kit.recipe.planner.box
+    return {
+        "listing-page.png": pool.submit(lambda: picture_bytes(page_picture(kit.kit, box))),
+        "listing-stickers.png": pool.submit(lambda: picture_bytes(stickers_picture(kit.kit))),
+    }
 
 
 def _sheet_files(page: Page, pool: ThreadPoolExecutor) -> dict[str, bytes]:

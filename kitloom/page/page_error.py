@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from kitloom.jobs import StoppedError
-from palette.errors import KitloomError
+from palette.errors import KitloomError, short_line
 
 
 class PageError(KitloomError):
@@ -38,7 +38,7 @@ class PageError(KitloomError):
 
     def at_field(self) -> str:
         """Return what is beside the field."""
-        return f"{self.what}. {self.remedy}"
+        return short_line(f"{self.what}. {self.remedy}")
 
 
 @contextmanager

@@ -21,6 +21,7 @@ class Changes(NamedTuple):
     paper: str | None
     name: str | None
     keep: Path | None
+    listing: bool = False  # pictures for a shop too
 
 
 def open_recipe(

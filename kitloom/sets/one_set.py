@@ -93,7 +93,7 @@ def _made(request: SetRequest) -> SetResult:
     put_right(folder)
     # an unchanged kit stays, so files that are there are not a fault yet
     recipe, notes = open_recipe(request.recipe, folder, changes, overwrite=True)
-    inputs = inputs_digest(recipe, changes.keep)
+    inputs = inputs_digest(recipe, changes.keep, listing=changes.listing)
     cache = KitCache(folder)
     summary = cache.summary(inputs)
     if summary is not None:
@@ -103,7 +103,7 @@ def _made(request: SetRequest) -> SetResult:
     keep = read_lock(changes.keep) if changes.keep else None
     kit = make_kit(recipe, notes, _no_tick, keep, study_with=cache.study)
     drawn: list[Finding] = []
-    files = kit_files(kit, _no_tick, inputs, drawn.append)
+    files = kit_files(kit, _no_tick, inputs, drawn.append, listing=changes.listing)
     written = write_set(folder, files, reads=reads, overwrite=request.overwrite)
     return _result(request, summary_of(kit.with_findings(drawn)), written, unchanged=False)
 

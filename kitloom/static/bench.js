@@ -1,5 +1,7 @@
 // The page works without this script; with it, edits are sent at once and only what changed is swapped.
 import { $, $$, begin, dressed, send, typing } from "./exchange.js";
+import "./compare.js";
+import "./drafts.js";
 import "./true_size.js";
 import "./drop.js";
 import "./by_hand.js";

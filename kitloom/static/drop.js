@@ -1,5 +1,5 @@
 // Files dropped or chosen go to kitloom two at a time, each answered as soon as it is measured.
-import { $, $$, errand, gone, take } from "./exchange.js";
+import { $, $$, errand, gone, say, take } from "./exchange.js";
 
 const wanted = /\.(png|jpe?g|tiff?|webp|bmp|gif|toml|zip)$/i;
 let line = Promise.resolve(), busy = 0;
@@ -78,9 +78,11 @@ for (const field of $$("#files, #folder")) if (field.files.length) chosen(field)
 for (const kind of ["dragover", "dragleave", "drop"]) {
   document.addEventListener(kind, (event) => {
     if (![...(event.dataTransfer?.types ?? [])].includes("Files")) return;
+    if (event.target.matches("input[type=file]")) return; // it takes what is dropped on it
     event.preventDefault();
     const well = $(".well");
     if (well) well.classList.toggle("over", kind === "dragover");
+    if (kind === "drop" && !well) say("Tiles are dropped in step 1, Artwork. Open it, and drop them there.", "warn elsewhere");
     if (kind === "drop" && well) {
       const entries = [...event.dataTransfer.items].map((item) => item.webkitGetAsEntry()).filter(Boolean);
       Promise.all(entries.map(inside)).then((lists) => arrive(lists.flat()));

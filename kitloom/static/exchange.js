@@ -40,7 +40,9 @@ export function release() { grip = null; if (owed || heard > shown) look(); }
 export function take(fresh, { address = null, answer = false } = {}) {
   if (!$("main", fresh)) return;
   const then = new Map($$("[data-part]", fresh).map((part) => [part.id, part]));
-  if (answer) replace($("#part-answer"), then.get("part-answer"));
+  // what was refused before this page was open is told once, with whichever answer comes first
+  const told = then.get("part-answer");
+  if (answer || (told && told.textContent.trim())) replace($("#part-answer"), told);
   const moved = address !== null && address !== here();
   if (moved) history.replaceState(null, "", address);
   const seen = seenOf(fresh);
@@ -78,10 +80,10 @@ function replace(part, other) {
 }
 // what was chosen but is not sent by itself, and what was unfolded, stays so
 function keepChoices(old, fresh) {
-  for (const field of $$("select:not([data-send]), input[type=color], input[type=file]", old)) {
+  for (const field of $$("select:not([data-send]), input[type=color], input[type=file], [data-compare], [data-choice]", old)) {
     const other = field.id && $("#" + field.id, fresh);
     if (!other) continue;
-    if (field.type === "file") other.files = field.files; else other.value = field.value;
+    if (field.type === "file") other.files = field.files; else if (field.type === "checkbox") other.checked = field.checked; else other.value = field.value;
   }
   for (const field of $$("[data-keep]", old)) {
     const other = unsaved(field) && $("#" + field.id, fresh);
@@ -95,7 +97,7 @@ function keepChoices(old, fresh) {
     if (other) { other.value = field.value; sent.set(other, field.value); }
   }
   for (const field of $$("[aria-invalid=true]", old)) { // refused, and not corrected yet
-    const other = field.matches(TYPED) && field.value !== field.defaultValue && $("#" + field.id, fresh), told = $(`#${field.id}-fault`, old);
+    const other = field.matches(TYPED) && changedIn(field) && $("#" + field.id, fresh), told = $(`#${field.id}-fault`, old);
     if (!other || other.hasAttribute("aria-invalid")) continue;
     other.value = field.value;
     if (told) beside(told.cloneNode(true), other); else other.setAttribute("aria-invalid", "true");
@@ -105,7 +107,8 @@ function keepChoices(old, fresh) {
   for (const details of $$("details", fresh)) if (open.has(name(details))) details.open = true;
 }
 // what is written in a form that has a button of its own, and was not sent
-function unsaved(field) { return field.value !== (field.dataset.was ?? field.defaultValue) && field.value !== sent.get(field); }
+function unsaved(field) { return changedIn(field) && field.value !== sent.get(field); }
+export const changedIn = (field) => field.value !== (field.dataset.was ?? field.defaultValue);
 // a picture already loaded stays in view until the newer one has come, marked where it shows an
 // earlier state of the kit
 function keepPictures(old, fresh) {
@@ -148,10 +151,10 @@ function selectionOf(field) {
   const whole = from === null || (from === 0 && to === value.length);
   return (again) => { if (whole) again.select(); else again.setSelectionRange(from, to); };
 }
-function say(words) {
+export function say(words, kind = "stop gone") {
   const place = $("#part-answer"), line = document.createElement("p");
-  line.className = "said stop gone"; line.textContent = words;
-  for (const old of $$(".gone", place)) old.remove();
+  line.className = `said ${kind}`; line.textContent = words;
+  for (const old of $$(`.${kind.split(" ").pop()}`, place)) old.remove();
   place.append(line);
 }
 
@@ -207,6 +210,8 @@ function working() {
 dressers.push(working);
 
 // ---- edits --------------------------------------------------------------------------------------
+const takers = []; // what is done once a form was accepted
+export function accepted(taker) { takers.push(taker); }
 const bodies = new WeakMap(); // what was last sent of a form
 let chain = Promise.resolve(), refused = false;
 export function send(form, extra = []) {
@@ -217,7 +222,8 @@ export function send(form, extra = []) {
   for (const field of form.elements) sent.set(field, field.value);
   sending++;
   madeWith(form);
-  const mine = chain.then(() => post(form, body, !files));
+  // what is sent as a page is left may be no longer than this, by the browser's own rule
+  const mine = chain.then(() => post(form, body, !files && String(body).length < 60000));
   chain = mine.catch(() => {});
   return mine;
 }
@@ -230,7 +236,7 @@ async function post(form, body, keepalive) {
   if (!html) say(text.trim());
   refused = (refused && sending > 0) || !answer.ok;
   const told = answer.ok ? [] : lifted(fresh);
-  if (answer.ok) [...form.elements].forEach(corrected); else { letGo(form); for (const field of form.elements) if (field.matches("[data-keep]")) sent.delete(field); }
+  if (answer.ok) { [...form.elements].forEach(corrected); for (const taker of takers) taker(form); } else { letGo(form); for (const field of form.elements) if (field.matches("[data-keep]")) sent.delete(field); }
   // of several edits on their way only the last one's page is shown, but a refusal always is
   if (html && (!sending || !answer.ok)) take(fresh, { address: answer.redirected ? addressOf(answer.url) : null, answer: !answer.ok || !refused });
   for (const one of told) beside(one);
@@ -240,10 +246,14 @@ async function post(form, body, keepalive) {
 }
 // what was refused is told beside the field as it stands here, with the word that was typed
 function lifted(fresh) {
+  for (const field of $$("[data-was]:not([data-keep])", fresh)) {
+    if (field.tagName === "SELECT") for (const option of field.options) option.defaultSelected = option.value === field.dataset.was;
+    else field.defaultValue = field.dataset.was;
+    field.removeAttribute("data-was");
+  }
   return $$(".beside", fresh).map((one) => {
     const field = fresh.getElementById(one.dataset.of);
     for (const name of ["aria-invalid", "aria-describedby"]) field.removeAttribute(name);
-    if (field.dataset.was !== undefined && !field.matches("[data-keep]")) { field.defaultValue = field.dataset.was; field.removeAttribute("data-was"); }
     one.remove();
     return document.adoptNode(one);
   });
@@ -262,6 +272,7 @@ function corrected(field) {
 function letGo(form) {
   for (const field of form.elements) {
     if (field.matches(TYPED)) { if (field.value !== field.defaultValue) field.setAttribute("aria-invalid", "true"); continue; }
+    if (!field.matches(BY_ITSELF)) continue; // chosen in a form with a button of its own
     if (field.tagName === "SELECT") for (const option of field.options) option.selected = option.defaultSelected;
     else if (field.matches("[type=radio], [type=checkbox]")) field.checked = field.defaultChecked;
     else if (field.matches("[type=range]")) field.value = field.defaultValue;

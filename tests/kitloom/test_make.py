@@ -21,6 +21,7 @@ from pypdf import PdfReader
 
 from kitloom.disk import own_files
 from kitloom.roads import CAUTIONS
+from patterns.artwork.own_pictures import is_own_picture
 from tests.conftest import dot_tile
 from tests.kitloom.inside import called
 
@@ -143,6 +144,26 @@ def test_make_writes_the_set_and_says_what_is_on_it(made: tuple[Path, str]) -> N
         assert one["x_mm"] >= 10
         assert one["x_mm"] + one["width_mm"] <= sheet["width_mm"] - 10 + 1e-6
     assert json.loads((folder / "kit" / "palette.json").read_text())["command"] == "palette"
+
+
+@pytest.mark.slow
+def test_pictures_for_a_shop_are_drawn_only_where_they_are_asked_for(folder: Path) -> None:
+    """Asked for, each shows the stickers on a square; else no run is slower for them."""
+    names = {"listing-page.png", "listing-stickers.png"}
+    assert make(folder / "kit.toml", "--listing").returncode == 0
+    assert {path.name for path in own_files(folder / "kit")} == FILES | names
+    for name in names:
+        assert is_own_picture(folder / "kit" / name)  # no folder of artwork takes it for a tile
+        with Image.open(folder / "kit" / name) as image:
+            shown = np.asarray(image.convert("RGB"))
+        assert shown.shape == (2000, 2000, 3)
+        blue = (shown == (0x3B, 0x5B, 0x7A)).all(axis=2).mean()  # the frame that the recipe names
+        assert blue > 0.003, f"a sticker is not on {name}"
+    first = (folder / "kit" / "listing-page.png").read_bytes()
+    assert make(folder / "kit.toml", "--overwrite").returncode == 0
+    assert {path.name for path in own_files(folder / "kit")} == FILES
+    assert make(folder / "kit.toml", "--overwrite", "--listing").returncode == 0
+    assert (folder / "kit" / "listing-page.png").read_bytes() == first
 
 
 def test_copies_of_a_pattern_get_different_offsets(made: tuple[Path, str]) -> None:

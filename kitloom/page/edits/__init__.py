@@ -26,8 +26,11 @@ from kitloom.page.edits.intake import (
 from kitloom.page.edits.not_artwork import no_picture, not_artwork
 from kitloom.page.edits.other_artwork import take_other_artwork
 from kitloom.page.edits.packed import is_archive, pictures_in
+from kitloom.page.edits.row_edits import count_across
 from kitloom.page.edits.saved_edits import save
 from kitloom.page.edits.settings_edits import (
+    MOST_TYPED,
+    MOTIF_KEYS,
     TEXT_FIELD,
     set_text,
     settings_place,
@@ -38,6 +41,8 @@ from kitloom.page.edits.settings_edits import (
 __all__ = [
     "MAX_FILE_BYTES",
     "MAX_PATTERNS",
+    "MOST_TYPED",
+    "MOTIF_KEYS",
     "OWN",
     "SUFFIXES",
     "TEXT_FIELD",
@@ -46,6 +51,7 @@ __all__ = [
     "alike",
     "begin_with_folder",
     "colours_of",
+    "count_across",
     "is_archive",
     "keep_artwork",
     "measure_artwork",

@@ -24,12 +24,14 @@ LABELS = {
     "percent": "Size of the pattern",
     "turn": "Turned by",
     "count": "How many",
+    "all-rows-new-count": "How many",
     "set-margin": "Margin",
     "set-gap": "Gap",
     "set-bleed": "Bleed",
     "set-shift": "A cut may miss by",
     "set-corner_radius": "Corner radius",
 }
+EMPTY = "is empty"
 _BY = re.compile(r"\s*[xX×]\s*")
 _EXAMPLES = 'Type "40", "40 mm" or "1.6in".'
 
@@ -62,7 +64,7 @@ class Form:
         text = self.text(key)
         if not re.fullmatch(r"\d{1,6}", text) or not least <= int(text) <= most:
             what = f'"{text}" is not a whole number from {least} to {most}'
-            raise _refusal(what, field or key, "Type another number.")
+            raise _refusal(what if text else EMPTY, field or key, f"Type {least} to {most}.")
         return int(text)
 
     def length_mm(
@@ -79,7 +81,8 @@ class Form:
             value = parse_length(self.text(key), bare="mm")
         except LengthError as error:
             remedy = error.remedy if "two ways" in error.what else _EXAMPLES
-            raise _refusal(error.what, field or key, remedy) from None
+            what = error.what if self.text(key) else EMPTY
+            raise _refusal(what, field or key, remedy) from None
         if not math.isfinite(value) or not least_mm <= value <= most_mm:
             what = f"{value:g} mm is not between {least_mm:g} and {most_mm:g} mm"
             slipped = "Is the decimal point or the unit wrong?" if 0 < value < least_mm else ""
@@ -139,7 +142,7 @@ class Form:
         text = self.text(key)
         if not re.fullmatch(r"[+-]?\d{1,6}(\.\d{1,6})?", text) or not least <= float(text) <= most:
             what = f'"{text}" is not a number from {least:g} to {most:g}'
-            raise _refusal(what, key, "Type another number.")
+            raise _refusal(what if text else EMPTY, key, f"Type {least:g} to {most:g}.")
         return float(text)
 
     def share(self, key: str) -> float:

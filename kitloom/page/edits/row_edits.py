@@ -10,6 +10,8 @@ from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 from kitloom.page.state import recipe_text as rt
 
+MOST_IN_A_ROW = 500  # that the page adds by a number
+
 
 def add_row(bench: Bench, form: Form) -> Edit:
     """Add a row of stickers."""
@@ -49,7 +51,10 @@ def set_row(bench: Bench, form: Form) -> Edit:
     """Set what a row holds: its kind, count, fill and panel, as far as they changed."""
     index, row = row_of(bench, form)
     changes: dict[str, object] = {}
-    kind, count = form.text("sticker"), form.whole("count", 1, 500, field=f"count-{index}")
+    kind, count = (
+        form.text("sticker"),
+        form.whole("count", 1, MOST_IN_A_ROW, field=f"count-{index}"),
+    )
     if kind != row.sticker:
         changes |= {"sticker": kind, "panel": None, "size": None}
     if count != row.count:

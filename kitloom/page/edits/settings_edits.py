@@ -8,6 +8,7 @@ that the command would say it in.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -21,7 +22,7 @@ from kitloom.page.edits.editing import Change, Edit, recipe_of
 from kitloom.page.edits.forms import Form
 from kitloom.page.edits.intake import Incoming, new_file
 from kitloom.page.edits.not_artwork import ending_of, shown_name
-from kitloom.page.edits.row_edits import count_across
+from kitloom.page.edits.row_edits import MOST_IN_A_ROW, count_across
 from kitloom.page.page_error import PageError
 from kitloom.page.state import (
     BOXES,
@@ -52,6 +53,8 @@ from palette.errors import KitloomError
 TEXT_FIELD = "recipe-text"
 MAX_FILE_BYTES = 16 * 1024 * 1024
 MOST_TYPED = 20_000  # of one field
+MOTIF_KEYS = ("from", "size", "border", "distance")  # asked of a new row of motifs, with its count
+MOTIF_COUNT = "all-rows-new-count"
 # what a key of a row makes of what its stickers were dealt -> what is open again
 _OPENS: Mapping[str, tuple[str, ...]] = {
     "fill": ("fill", "offset"),
@@ -197,6 +200,32 @@ def take_own_row(bench: Bench, file: Incoming, kind: str) -> None:
 
             _check(bench, place, ("rows", number), {key: named}, change)
             bench.edit(f"added {row['count']} {kind}", change, holds=True)
+
+
+def add_motifs(bench: Bench, form: Form) -> Edit:
+    """Add a row of motifs lifted from a tile."""
+    recipe = recipe_of(bench)
+    place: Place = ("rows", NEW)
+    keys = {key.path[-1]: key for key in settings_of(place)}
+    typed = {keys[name]: form.raw(name) for name in MOTIF_KEYS if form.raw(name).strip()}
+    for key, words in typed.items():
+        if len(words) > MOST_TYPED:
+            raise _beside(place, key, "is too long", "Write less.", words[:MOST_TYPED])
+    if keys["from"] not in typed:
+        raise _beside(place, keys["from"], "no tile was chosen", "Choose one.", None)
+    border = typed.get(keys["border"], "white").strip()
+    if border != "white" and not re.fullmatch("#[0-9a-fA-F]{6}", border):
+        remedy = 'Write "white" or a colour like "#3b5b7a"; how wide it is, the last field says.'
+        raise _beside(place, keys["border"], f'"{border}" is not a colour', remedy, border)
+    count = form.whole("count", 1, MOST_IN_A_ROW, field=MOTIF_COUNT)
+    row = {"sticker": "motif", "count": count}
+    row |= {key.path[-1]: value_of(key, words) for key, words in typed.items()}
+
+    def change(text: str) -> str:
+        return rt.with_row(text, row)
+
+    _check(bench, place, ("rows", len(recipe.rows)), typed, change)
+    return Edit(f"added {count} motif", change)
 
 
 @contextmanager

@@ -28,7 +28,7 @@ from kitloom.page.edits.palette_edits import (
 from kitloom.page.edits.place_edits import place_stickers
 from kitloom.page.edits.row_edits import add_row, move_row, remove_row, set_border, set_row
 from kitloom.page.edits.saved_edits import take_saved
-from kitloom.page.edits.settings_edits import add_entry, remove_entry, set_settings
+from kitloom.page.edits.settings_edits import add_entry, add_motifs, remove_entry, set_settings
 from kitloom.page.edits.sheet_edits import (
     set_box,
     set_margin,
@@ -92,6 +92,7 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "top-up": set_top_up,
     "registration": set_registration,
     "add-row": add_row,
+    "add-motifs": add_motifs,
     "remove-row": remove_row,
     "move-row": move_row,
     "row": set_row,

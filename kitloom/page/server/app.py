@@ -11,7 +11,9 @@ import io
 import re
 import uuid
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from functools import partial
+from types import MappingProxyType
 from typing import Any
 from urllib.parse import parse_qsl, urlsplit
 
@@ -62,10 +64,16 @@ from kitloom.page.server.safety import FILE_POLICY, Door, Guard
 from kitloom.page.state import Bench
 from kitloom.page.views import SLUGS, OpenPage, Pictures, page_view
 from kitloom.page.work import REMAKES, Batch, FileMaking, Previews, earlier_files
-from palette.errors import KitloomError, reason_of
+from kitloom.roads import ROADS
+from palette.errors import KitloomError, reason_of, short_line
 from patterns.artwork import SUFFIXES as ARTWORK
 
-MAX_FILES, MAX_FIELDS = 64, 40
+MAX_FILES = 64
+MAX_FIELDS = MAX_PATTERNS + 40  # a form may have a box to tick for each tile
+MAX_FIELD_BYTES = 4 * 2**20  # as it is sent; what is too long for a recipe is said in its own words
+TOO_MUCH = "That is more at once than the page takes. Nothing was changed; send less.\n"
+ROAD_COOKIE, YEAR_SECONDS = "kitloom-road", 365 * 24 * 3600
+ROAD_KEYS = frozenset(road.key for road in ROADS)
 NO_ARTWORK = (".toml", ".icc", ".icm", *SUFFIXES)
 _TYPES = {
     ".pdf": "application/pdf",
@@ -101,6 +109,7 @@ class Handlers:
             "picture_address": picture_address,
             "file_address": file_address,
         }
+        environment.filters["brief"] = short_line  # what was typed may be quoted in it
         self.template = environment.get_template("page/bench.html")
 
     def page(
@@ -109,18 +118,27 @@ class Handlers:
         query: dict[str, str],
         refusals: tuple[KitloomError, ...] = (),
         status: int = 200,
+        sent: Mapping[str, str] = MappingProxyType({}),
     ) -> HTMLResponse:
         """Return a step's page, with what was refused."""
         view = page_view(
-            OpenPage(self.bench, self.making, self.batch), slug, query, refusals=refusals
+            OpenPage(self.bench, self.making, self.batch),
+            slug,
+            query,
+            refusals=refusals,
+            sent=sent,
         )
         return HTMLResponse(self.template.render(view), status)
 
     def refusal(
-        self, slug: str, query: dict[str, str], refusals: tuple[KitloomError, ...]
+        self,
+        slug: str,
+        query: dict[str, str],
+        refusals: tuple[KitloomError, ...],
+        sent: Mapping[str, str] = MappingProxyType({}),
     ) -> HTMLResponse:
-        """Return a step's page as an answer that refuses."""
-        return self.page(slug, query, refusals, 422)
+        """Return a step's page as an answer that refuses, with what was sent."""
+        return self.page(slug, query, refusals, 422, sent)
 
     def start(self, request: Request) -> Response:
         """Lead to where the work begins."""
@@ -134,11 +152,26 @@ class Handlers:
         if slug not in SLUGS:
             raise HTTPException(404)
         refusals, self.refused_at_start = tuple(self.refused_at_start), []
-        return self.page(slug, dict(request.query_params), refusals)
+        query = dict(request.query_params)
+        road = query.get("road")
+        if slug == "home" and road is None:  # the maker's machine is the same as last time
+            query["road"] = request.cookies.get(ROAD_COOKIE, "")
+        answer = self.page(slug, query, refusals)
+        if slug == "home" and road in ROAD_KEYS:
+            answer.set_cookie(
+                ROAD_COOKIE,
+                road,
+                max_age=YEAR_SECONDS,
+                httponly=True,
+                samesite="strict",
+                path=step_address("home"),
+            )
+        return answer
 
     async def edit(self, request: Request) -> Response:
         """Make an edit, then show the step again."""
-        async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
+        limits = {"max_fields": MAX_FIELDS, "max_part_size": MAX_FIELD_BYTES}
+        async with request.form(max_files=0, **limits) as form:
             fields = {key: value for key, value in form.items() if isinstance(value, str)}
         name = request.path_params["name"]
 
@@ -159,14 +192,15 @@ class Handlers:
             tile = settings_place(self.bench, Form(fields)) if name == "settings" else None
             return step_address("tiles", *tile) if tile else fields.get("back", "")
 
-        return await self._answer(fields.get("back", ""), make, back)
+        return await self._answer(fields.get("back", ""), make, back, fields)
 
     async def make_files(self, request: Request) -> Response:
         """Start or stop the making of the files."""
         async with request.form(max_files=0, max_fields=MAX_FIELDS) as form:
             stop, back = form.get("do") == "stop", form.get("back")
+            start = partial(self.making.start, listing=form.get("listing") == "yes")
         back = back if isinstance(back, str) else step_address("home")
-        return await self._answer(back, self.making.stop if stop else self.making.start)
+        return await self._answer(back, self.making.stop if stop else start)
 
     async def upload(self, request: Request) -> Response:
         """Take in artwork, recipes, profiles and palettes; what cannot be used is refused."""
@@ -295,14 +329,18 @@ class Handlers:
         return ""
 
     async def _answer(
-        self, back: str, do: Callable[[], None], after: Callable[[], str] | None = None
+        self,
+        back: str,
+        do: Callable[[], None],
+        after: Callable[[], str] | None = None,
+        sent: Mapping[str, str] = MappingProxyType({}),
     ) -> Response:
         """Do something, and show the step that it was done on, or the place ``after`` it."""
         slug, query = _place(back)
         try:
             await run_in_threadpool(do)
         except KitloomError as error:
-            return await run_in_threadpool(self.refusal, slug, query, (error,))
+            return await run_in_threadpool(self.refusal, slug, query, (error,), sent)
         back = after() if after is not None else back
         return RedirectResponse(back if back.startswith("/step/") else "/", 303)
 
@@ -381,9 +419,10 @@ def _file(name: str, content: bytes, *, save: bool) -> Response:
 def _refusal(request: Request, error: Exception) -> Response:
     del request
     assert isinstance(error, HTTPException)
-    # a form with too many parts is too large, not malformed
-    status = 413 if error.status_code == 400 and "Too many" in error.detail else error.status_code
-    return PlainTextResponse(f"{error.detail}\n", status)
+    # what a form holds too much of is too much, not malformed
+    if error.status_code == 400 and any(one in error.detail for one in ("Too many", "exceeded")):
+        return PlainTextResponse(TOO_MUCH, 413)
+    return PlainTextResponse(f"{error.detail}\n", error.status_code)
 
 
 def _breakdown(request: Request, error: Exception) -> Response:

@@ -137,6 +137,8 @@ def without_row(text: str, index: int) -> str:
         )
     _at(document, "rows", index)
     gaps.drop(document, "rows", index)
+    if index == 0:  # the row that is first now has none before it to lie beside
+        gaps.put(_at(document, "rows", 0), "beside", None)
     return tomlkit.dumps(document)
 
 
@@ -169,11 +171,18 @@ def _drafted_for(recipe: Recipe) -> tuple[object, ...]:
 
 
 def with_row_moved(text: str, index: int, step: int) -> str:
-    """Return the text with a row moved up (-1) or down (+1); at the end it stays."""
+    """Return the text with a row moved up (-1) or down (+1); at the end it stays.
+
+    Two that lie side by side stay so, in the other order.
+    """
     document = _parsed(text)
     count, there = len(_list(document, "rows")), index + step
     if 0 <= index < count and 0 <= there < count:
         gaps.move(document, "rows", index, there)
+        upper, lower = (_at(document, "rows", place) for place in sorted((index, there)))
+        if upper.get("beside") and not lower.get("beside"):
+            gaps.put(upper, "beside", None)
+            gaps.put(lower, "beside", value=True)
     return tomlkit.dumps(document)
 
 

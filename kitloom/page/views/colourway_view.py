@@ -13,6 +13,7 @@ from kitloom.findings import colourway_findings
 from kitloom.kits import JudgedKit
 from kitloom.page.edits import OWN, palettes
 from kitloom.page.state import Bench
+from kitloom.page.views.page_words import told_of
 from kitloom.page.views.tiles_view import chosen_index, tile_strip
 from kitloom.page.work import Previews, plan_redress
 from palette.errors import KitloomError
@@ -37,6 +38,7 @@ def colourway_view(
         "wear": name,
         "offers": offers,
         "dressed": dressed,
+        "dressed_told": told_of(dressed),
         "dressed_tile": part.label,
         "tiles": len(recipe.patterns),
         "wear_strip": [one | {"mark": "", "words": ""} for one in tile_strip(bench, recipe, index)]

@@ -9,6 +9,7 @@ from kit.recipe import Recipe, RowPart
 from kit.shapes import Rect
 from kit.writers import path_data
 from kitloom.kits import JudgedKit
+from kitloom.page.edits import count_across
 from kitloom.page.state import Bench
 from kitloom.page.views.changes_view import gave_way
 from kitloom.page.views.planner_view import planner_view
@@ -25,6 +26,7 @@ def kit_view(
     drawing = bench.drawing
     return {
         **planner_view(recipe),
+        "motif_count": count_across(recipe, "motif"),
         "kinds": [kind for kind in KINDS.values() if not kind.source_key],
         "rows": [
             _row(recipe, i, job, drawing.fault is None) | {"open": i == opened}

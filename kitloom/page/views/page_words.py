@@ -10,8 +10,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from kitloom.findings import QUESTIONS, Finding, larger_repeat, nudge_or_leave, seam_remedy
+from kitloom.findings import (
+    LOST_SHARE,
+    QUESTIONS,
+    Finding,
+    larger_repeat,
+    nudge_or_leave,
+    seam_remedy,
+)
 from kitloom.kits import JudgedKit
+from kitloom.page.work import Preview
 
 
 def said_here(job: JudgedKit, finding: Finding) -> Finding:
@@ -25,6 +33,27 @@ def share_of(share: float, noun: str) -> str:
     return f"all of {noun}" if share >= 0.995 else f"{share:.0%} of {noun}"
 
 
+def told_of(preview: Preview | None) -> list[Finding]:
+    """Return what is told of a new tile before it is used, its remedies put for the page."""
+    told = preview.told if preview else ()
+    return [replace(one, remedy=_of_new_tile(one)) for one in told]
+
+
+def _of_new_tile(one: Finding) -> str:
+    if one.code == "mended" and one.measures["given_up_share"] > LOST_SHARE:
+        return "Compare before and after: do you miss what is gone?"
+    made = one.measures.get("steps") != []  # else there is no new tile to look at
+    return _OF_NEW_TILES.get(one.code, one.remedy) if made else one.remedy
+
+
+_OF_NEW_TILES = {
+    "mended": "Compare before and after.",
+    "not-mended": "Look at before and after, and change the artwork itself.",
+    "seam-unsure": "Look there, before and after. If it is good, use the new tile; if not, change "
+    "the artwork itself.",
+    "repaired": "Look where it repeats; keep the one whose print you like better.",
+    "colourway-seam": "Look where it repeats. If it shows, choose another colour or palette.",
+}
 _ACCEPTED = "Nothing to do; the tile's own page asks you again if you wish."
 
 

@@ -25,6 +25,9 @@ def road_view(key: str, files: Sequence[dict[str, Any]]) -> dict[str, Any]:
     first = [file for file in files if chosen and as_of_sheet_1(file["name"]) in chosen.files]
     if chosen:
         first.sort(key=lambda file: chosen.files.index(as_of_sheet_1(file["name"])))
+    # the files that the step shows outright: where no road is chosen, all to print and to cut
+    kinds = {"show"} if chosen else {"show", "print", "cut"}
+    shown = [file for file in files if file.get("kind") in kinds]
     return {
         "roads": [(one.key, one.says, one is chosen) for one in ROADS],
         "road": chosen
@@ -35,7 +38,8 @@ def road_view(key: str, files: Sequence[dict[str, Any]]) -> dict[str, Any]:
         },
         "first": first,
         "cautions": CAUTIONS,
-        "rest": [file for file in files if file not in first],
+        "shop": [file for file in files if file.get("kind") == "show"],
+        "rest": [file for file in files if file not in (*first, *shown)],
     }
 
 

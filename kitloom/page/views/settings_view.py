@@ -12,8 +12,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kit.kinds import KINDS
-from kit.recipe import TABLES, Recipe, RecipeKey, recipe_keys
-from kitloom.page.edits import TEXT_FIELD
+from kit.recipe import TABLES, Recipe, RecipeKey, idle_in_row, recipe_keys
+from kitloom.page.edits import MOST_TYPED, MOTIF_KEYS, TEXT_FIELD
 from kitloom.page.page_error import PageError
 from kitloom.page.state import (
     ANY,
@@ -25,6 +25,7 @@ from kitloom.page.state import (
     lists_on,
     names_of,
     offered,
+    place_of,
     settings_of,
     shown_value,
     tables_of,
@@ -75,7 +76,17 @@ def settings_view(
             for kind in KINDS.values()
             if kind.source_key in files and slug == "kit"
         ],
+        "motifs": _motifs(recipe) if slug == "kit" else [],
     }
+
+
+def _motifs(recipe: Recipe) -> list[dict[str, Any]]:
+    """Return what is asked of a new row of motifs: first the tile, by the tiles that there are."""
+    place: Place = ("rows", NEW)
+    keys = {key.path[-1]: key for key in settings_of(place)}
+    first, *more = (_field(place, keys[name], "", recipe) for name in MOTIF_KEYS)
+    tiles = [(part.label, part.label, False) for part in recipe.patterns]
+    return [first | {"kind": "choice", "options": tiles, "needed": True}, *more]
 
 
 def asked_row(recipe: Recipe, query: Mapping[str, str]) -> int | None:
@@ -85,19 +96,40 @@ def asked_row(recipe: Recipe, query: Mapping[str, str]) -> int | None:
     return number if number < len(recipe.rows) else None
 
 
-def text_view(bench: Bench, refusals: Sequence[KitloomError]) -> dict[str, Any]:
-    """Return the recipe's text, and what was typed into fields that were refused."""
+def text_view(
+    bench: Bench, refusals: Sequence[KitloomError], sent: Mapping[str, str]
+) -> dict[str, Any]:
+    """Return the recipe's text, and what was typed into a form that was refused.
+
+    Args:
+        bench: the open kit.
+        refusals: what was refused.
+        sent: the fields of the form that was, by name.
+    """
     text = bench.workspace.text()
     fields = {one.field for one in refusals if isinstance(one, PageError) and one.field}
     return {
         "faulty_by_hand": any(not one.startswith((ANY, TEXT_FIELD)) for one in fields),
         "recipe_text": text.replace("\r\n", "\n"),
         "recipe_mark": text_mark(text),
-        "typed": {
+        "typed": _typed_in(sent)
+        | {
             one.field: one.typed
             for one in refusals
             if isinstance(one, PageError) and one.field and one.typed is not None
         },
+    }
+
+
+def _typed_in(sent: Mapping[str, str]) -> dict[str, str]:
+    """Return by its field on the page what a form of settings was sent with."""
+    place = place_of(sent.get("part", ""))
+    if place is None:
+        return {}
+    names = {name: words for name, words in sent.items() if name not in {"part", "of", "was"}}
+    return {
+        "-".join([id_of(place), *name.split(".")]): words.replace("\r\n", "\n")[:MOST_TYPED]
+        for name, words in names.items()
     }
 
 
@@ -120,6 +152,10 @@ def _part(tables: Any, place: Place, recipe: Recipe) -> dict[str, Any]:
     values = {} if new else {key.name: shown_value(tables, place, key, recipe) for key in keys}
     beside = value_at(tables, place[:-1]) if isinstance(place[-1], int) else None
     name = ".".join(names_of(place))
+    idle: frozenset[str] = frozenset()
+    if place[0] == "rows" and isinstance(place[-1], int):
+        idle = idle_in_row(recipe, place[-1])
+    shown = [_field(place, key, values.get(key.name, ""), recipe) for key in keys]
     return {
         "id": id_of(place),
         "part": "-".join(map(str, place)),
@@ -127,7 +163,8 @@ def _part(tables: Any, place: Place, recipe: Recipe) -> dict[str, Any]:
         "of": len(beside) if isinstance(beside, list) else "",
         "intro": "" if isinstance(place[-1], int) or new else _plain(TABLES.get(name, "")),
         "was": json.dumps(values, ensure_ascii=False),
-        "fields": [_field(place, key, values.get(key.name, ""), recipe) for key in keys],
+        "fields": [one for one in shown if one["name"] not in idle],
+        "idle": [one for one in shown if one["name"] in idle],
         "files": [
             {
                 "id": f"{id_of(place, key)}-file",

@@ -24,7 +24,8 @@ from kitloom.page.work import FileMaking
 from palette.exchange import FORMATS
 from patterns.plane import parse_lattice
 
-# what a file's name ends in -> (what it is for, whether it belongs to printing, cutting or else)
+# what a file's name ends in -> (what it is for, whether it belongs to printing, cutting, a shop or
+# else)
 PURPOSES = (
     *(
         (
@@ -38,7 +39,7 @@ PURPOSES = (
         (re.escape(one.file_name), f"The palette as {one.title}, for {one.users}", "else")
         for one in sorted(FORMATS.values(), key=lambda one: one.file_name)
     ),
-    *((re.escape(name), one.purpose, "else") for name, one in SINGLE_FILES.items()),
+    *((re.escape(name), one.purpose, one.kind) for name, one in SINGLE_FILES.items()),
 )
 
 
@@ -271,7 +272,9 @@ def home_view(
         "old": bool(making.files) and making.revision != bench.revision,
         "stops": stops,
         "recipe": bench.workspace.recipe.name,
-        "command": f"kitloom make {parse_place(bench.workspace.recipe)} --overwrite",
+        "command": f"kitloom make {parse_place(bench.workspace.recipe)} --overwrite"
+        + (" --listing" if making.listing else ""),
+        "listing": making.listing,
         "made": place_words(bench.workspace.made),
         "stickers": sum(row.count for row in recipe.rows),
     }

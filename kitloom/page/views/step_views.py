@@ -13,6 +13,7 @@ from kitloom.page.state import Bench
 from kitloom.page.views.colourway_view import colourway_view
 from kitloom.page.views.findings_view import findings_view
 from kitloom.page.views.kit_view import kit_view
+from kitloom.page.views.page_words import told_of
 from kitloom.page.views.palette_view import palette_view
 from kitloom.page.views.planner_view import planner_view
 from kitloom.page.views.road_view import road_view
@@ -90,7 +91,8 @@ def _tiles(request: StepRequest) -> dict[str, Any]:
     preview = None
     if view["tile"] and request.query.get("try") == "mend":
         preview = request.previews.now(*plan_mend(request.bench, request.recipe, part))
-    return view | {"findings": findings_view(request.job, codes, about), "preview": preview}
+    found = findings_view(request.job, codes, about)
+    return view | {"findings": found, "preview": preview, "told": told_of(preview)}
 
 
 def _palette(request: StepRequest) -> dict[str, Any]:
@@ -115,7 +117,7 @@ def _recolour(request: StepRequest, job: JudgedKit, view: dict[str, Any]) -> dic
     """The chosen tile in another colour, if one was chosen."""
     to, swap = request.query.get("to", ""), view["swap"]
     if not swap:
-        return {"to": "", "showing": [], "shown_in": "", "preview": None}
+        return {"to": "", "showing": [], "shown_in": "", "preview": None, "told": []}
     names = tiles_showing(job, swap["hex"])
     part = request.recipe.patterns[chosen_index(request.recipe, request.query)]
     preview = None
@@ -123,7 +125,13 @@ def _recolour(request: StepRequest, job: JudgedKit, view: dict[str, Any]) -> dic
         plan = plan_recolour(request.bench, request.recipe, part, swap["hex"], to.lower())
         preview = request.previews.now(*plan)
     shown_in = part.label if part.label in names else next(iter(names), "")
-    return {"to": to, "showing": names, "shown_in": shown_in, "preview": preview}
+    return {
+        "to": to,
+        "showing": names,
+        "shown_in": shown_in,
+        "preview": preview,
+        "told": told_of(preview),
+    }
 
 
 def _print(request: StepRequest) -> dict[str, Any]:
@@ -134,7 +142,7 @@ def _print(request: StepRequest) -> dict[str, Any]:
     if view["printed"] and request.query.get("try") == "repair":
         preview = request.previews.now(*plan_repair(request.bench, request.recipe, part))
     found = findings_view(request.job, codes, plain=True)
-    return view | {"findings": found, "preview": preview}
+    return view | {"findings": found, "preview": preview, "told": told_of(preview)}
 
 
 def _kit(request: StepRequest) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 from zlib import crc32
 
@@ -48,8 +49,17 @@ def page_view(
     query: Mapping[str, str],
     *,
     refusals: Sequence[KitloomError] = (),
+    sent: Mapping[str, str] = MappingProxyType({}),
 ) -> dict[str, Any]:
-    """Return everything that a page of one step needs."""
+    """Return everything that a page of one step needs.
+
+    Args:
+        page: the open kit.
+        slug: the step.
+        query: what its address asks for.
+        refusals: what was refused.
+        sent: the fields of the form that was refused, so that nothing typed is lost.
+    """
     bench = page.bench
     seen = bench.signals.sent  # before all else: what is shown is at least as new
     recipe, drawing = bench.recipe(), bench.drawing
@@ -80,7 +90,7 @@ def page_view(
         "address": step_address(slug, _choices(query)),
         "beside": {"sheets": [], "about": ""},
     }
-    view |= text_view(bench, refusals)
+    view |= text_view(bench, refusals, sent)
     if recipe is not None:
         if "tile" not in query and (worst := opened_on(slug, bench, recipe)):
             query = {**query, "tile": worst}

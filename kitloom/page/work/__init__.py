@@ -18,12 +18,14 @@ from kitloom.page.work.plans import (
     tiles_showing,
 )
 from kitloom.page.work.previews import Previews
+from kitloom.page.work.remaking import Preview
 from kitloom.page.work.uses import REMAKES
 
 __all__ = [
     "REMAKES",
     "Batch",
     "FileMaking",
+    "Preview",
     "Previews",
     "earlier_files",
     "plan_mend",

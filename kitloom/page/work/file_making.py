@@ -12,12 +12,13 @@ from threading import Lock
 
 from kit.recipe import Recipe, paths_of
 from kitloom.cache import inputs_digest
-from kitloom.disk import write_set
+from kitloom.disk import SINGLE_FILES, write_set
 from kitloom.jobs import Job, Progress
 from kitloom.make import kit_files
 from kitloom.page.page_error import PageError, unforeseen_as
 from kitloom.page.state import Bench
 
+LISTING = tuple(name for name, one in SINGLE_FILES.items() if one.kind == "show")
 MORE_STEPS = 4  # beside one for each tile: palette, layout and two of the files
 
 
@@ -43,8 +44,13 @@ class FileMaking:
         with self._lock:
             return self._job.progress if self._job is not None else None
 
-    def start(self) -> None:
-        """Begin, unless it is at work already."""
+    @property
+    def listing(self) -> bool:
+        """Whether there are pictures for a shop's listing among the files."""
+        return any(path.name in LISTING for path in self.files)
+
+    def start(self, *, listing: bool = False) -> None:
+        """Begin, unless it is at work already; with pictures for a shop's ``listing`` too."""
         bench = self._bench
         with self._lock:
             if self._job is not None and not self._job.progress.ended:
@@ -52,7 +58,7 @@ class FileMaking:
             with bench.lock:
                 recipe, revision = bench.recipe(), bench.revision
             steps = len(recipe.patterns) + MORE_STEPS if recipe is not None else 1
-            work = partial(self._make, recipe, revision)
+            work = partial(self._make, recipe, revision, listing)
             self._job = bench.runner.coordinate(work, "the kit", steps, changed=self._tell)
 
     def stop(self) -> None:
@@ -61,24 +67,26 @@ class FileMaking:
             if self._job is not None:
                 self._job.stop()
 
-    def _make(self, recipe: Recipe | None, revision: int, job: Job[None]) -> None:
+    def _make(self, recipe: Recipe | None, revision: int, listing: bool, job: Job[None]) -> None:
         remedy = "The terminal shows more; undo your last change and try again."
         try:
             with unforeseen_as("the kit could not be made", where="kit", remedy=remedy):
-                self.files = self._write(recipe, job)
+                self.files = self._write(recipe, listing, job)
             self.revision = revision
         except BaseException:
             self.files, self.revision = earlier_files(self._bench), 0
             raise
 
-    def _write(self, recipe: Recipe | None, job: Job[None]) -> tuple[Path, ...]:
+    def _write(self, recipe: Recipe | None, listing: bool, job: Job[None]) -> tuple[Path, ...]:
         bench = self._bench
         if recipe is None:
             raise bench.fault() or PageError(
                 "there is nothing to make yet", where="kit", remedy="Drop some artwork first."
             )
-        inputs = inputs_digest(recipe, None)  # before anything is read: what changes later is new
-        files = kit_files(bench.make(recipe, job.step), job.step, inputs)
+        # before anything is read: what changes later is new
+        inputs = inputs_digest(recipe, None, listing=listing)
+        make = partial(kit_files, listing=True) if listing else kit_files
+        files = make(bench.make(recipe, job.step), job.step, inputs)
         job.check()
         return tuple(
             sorted(write_set(bench.workspace.made, files, reads=paths_of(recipe), overwrite=True))

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from kitloom.colours import joins_kept, palette_of_colours, plan_colourway
-from kitloom.findings import in_doubt, screen_distance_sentence, told_of_mend
+from kitloom.colours import RepairResult, joins_kept, palette_of_colours, plan_colourway
+from kitloom.findings import Finding, in_doubt, new_seam, repair_findings, told_of_mend
 from kitloom.jobs import State
 from kitloom.measure import TileStudy
 from palette.arrays import Pixels
@@ -38,6 +38,7 @@ class Preview:
         number: by which its job can be stopped.
         lost: whether much of the artwork was given up for it.
         nearer: whether its print is as near to the artwork as the print of the tile as it is.
+        told: the same as ``summary`` as findings, graded as the command grades them.
     """
 
     state: State = "waiting"
@@ -49,6 +50,7 @@ class Preview:
     number: int = 0
     lost: bool = False
     nearer: bool = True
+    told: tuple[Finding, ...] = ()
 
     @property
     def ended(self) -> bool:
@@ -66,11 +68,20 @@ def preview_mend(study: TileStudy) -> Preview:
     art = study.artwork
     mending = mend(art.pixels, study.check, study.lattice, study.repeat, lossy=art.lossy)
     told = told_of_mend(study.subject, art.pixels, study.check, study.repeat, mending)
-    summary = " ".join(f"{one.what} {one.why}" for one in told) or "There was no seam to mend."
+    summary = _said(told) or "There was no seam to mend."
     unsure = in_doubt(mending) or (mending.mended and mending.check.seamless is None)
     pixels = mending.pixels if mending.steps else None
     lost = mending.mended and not unsure and any(one.severity == "warn" for one in told)
-    return Preview("done", summary, mending.mended, unsure, pixels, mending.lattice, lost=lost)
+    return Preview(
+        "done",
+        summary,
+        mending.mended,
+        unsure,
+        pixels,
+        mending.lattice,
+        lost=lost,
+        told=tuple(told),
+    )
 
 
 def preview_repair(study: TileStudy, open_press: Callable[[], Press]) -> Preview:
@@ -78,21 +89,27 @@ def preview_repair(study: TileStudy, open_press: Callable[[], Press]) -> Preview
     press = open_press()
     new = repair_pixels(study.artwork.pixels, press)
     plain, repaired = prints_from_screen(study.bins, press)
-    off = screen_distance_sentence(plain, repaired)
     before, after = assess_fill(study.bins, press), assess_fill(bins_of(new), press)
-    summary = (
-        f"{before.share_out_of_gamut:.0%} of it printed duller, now "
-        f"{after.share_out_of_gamut:.0%} does: the new tile prints true. {off}"
-    ).strip()
-    good = after.share_out_of_gamut < 0.05
-    nearer = round(repaired, 1) <= round(plain, 1)  # as the sentence writes them
-    return Preview("done", summary, good, pixels=new, lattice=study.lattice, nearer=nearer)
+    joins = check_seams(new, study.lattice, lossy=study.artwork.lossy)
+    kept = joins_kept(study.check, joins)
+    told = repair_findings(
+        [RepairResult(study.subject, before, after, kept, plain, repaired, kept_hue=False)]
+    )
+    return Preview(
+        "done",
+        _said(told),
+        good=kept and after.share_out_of_gamut < 0.05,
+        pixels=new,
+        lattice=study.lattice,
+        nearer=round(repaired, 1) <= round(plain, 1),  # as the sentence writes them
+        told=tuple(told),
+    )
 
 
 def preview_recolour(study: TileStudy, shown: Sequence[str], old: str, new: str) -> Preview:
     """Return the tile with one of the palette's colours changed, all others kept."""
     pairs = [(hex_to_lab(one), hex_to_lab(new if one == old else one)) for one in shown]
-    return _with_check(study, recolour(study.artwork.pixels, pairs), "colour")
+    return _with_check(study, recolour(study.artwork.pixels, pairs))
 
 
 def preview_redress(
@@ -108,12 +125,17 @@ def preview_redress(
         all_bins: the colours of all tiles, which say what is ground and what accent.
     """
     pairs = plan_colourway(study.bins, palette_of_colours(colours, all_bins))
-    return _with_check(study, recolour(study.artwork.pixels, pairs), "colours")
+    return _with_check(study, recolour(study.artwork.pixels, pairs))
 
 
-def _with_check(study: TileStudy, pixels: Pixels, noun: str) -> Preview:
+def _with_check(study: TileStudy, pixels: Pixels) -> Preview:
     """Say whether a tile in other colours joins up as well as it did."""
     check = check_seams(pixels, study.lattice, lossy=study.artwork.lossy)
     sound = joins_kept(study.check, check)
-    summary = "It repeats as well as before." if sound else f"It shows a seam in the new {noun}."
-    return Preview("done", summary, sound, pixels=pixels, lattice=study.lattice)
+    told = () if sound else (new_seam(study.subject, check),)
+    summary = _said(told) or "It repeats as well as before."
+    return Preview("done", summary, sound, pixels=pixels, lattice=study.lattice, told=told)
+
+
+def _said(told: Sequence[Finding]) -> str:
+    return " ".join(f"{one.what} {one.why}" for one in told)

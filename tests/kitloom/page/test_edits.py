@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import difflib
+import io
+import re
+import tomllib
 from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 from starlette.testclient import TestClient
 
-from kit.recipe import parse_recipe
+from kit.recipe import idle_in_row, idle_places, parse_recipe
 from kit.recipe_error import RecipeError
 from kitloom.page.edits import Form, Incoming, take_recipe
 from kitloom.page.edits.table import EDITS, apply
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, open_bench
 from kitloom.page.state import recipe_text as rt
+from tests.conftest import dot_tile
 
 from .conftest import ROOT, draw, take_artwork, tile_file
 
@@ -63,6 +68,98 @@ def test_rows_and_patterns_come_go_and_move() -> None:
     assert recipe.rows[0].fill == ("marigolds", "patterns", "radishes", "watering-cans")
     with pytest.raises(RecipeError, match="no longer there"):
         rt.with_row_value(TEXT, 99, "count", 1)
+
+
+SIDE_BY_SIDE = """[[rows]]
+sticker = "full box"
+count = 1
+
+[[rows]]
+sticker = "label"
+count = 2
+beside = true
+"""
+
+
+def test_rows_side_by_side_stay_so_when_they_change_places() -> None:
+    """The first row could not be moved below one beside it, or the two came apart."""
+    swapped = rt.with_row_moved(SIDE_BY_SIDE, 0, 1)
+    rows = tomllib.loads(swapped)["rows"]
+    assert [(row["sticker"], row.get("beside")) for row in rows] == [
+        ("label", None),
+        ("full box", True),
+    ]
+    assert rt.with_row_moved(SIDE_BY_SIDE, 1, -1) == swapped
+    assert "beside" not in rt.without_row(SIDE_BY_SIDE, 0)
+
+
+@pytest.mark.slow
+def test_a_rows_form_folds_what_would_be_refused_there_and_nothing_else() -> None:
+    """A folded setting that works is not found; one in sight that does nothing misleads."""
+    values = {
+        "text": "a", "month": "2027-01", "week": "Monday", "text_size": "3mm", "border": "4mm",
+        "frame": "pods", "frame_width": "2mm", "panel_line": True, "band_height": "5mm",
+        "checks": 3, "check": "square", "pitch": "7mm", "rule": "light", "upright": True,
+        "turn": 90, "scale": 1.5, "offset": "1mm x 1mm", "distance": "2mm", "beside": True,
+    }  # fmt: skip
+    recipe = parse_recipe(TEXT, SAMPLE)
+    for number in (0, 4):
+        folded = idle_in_row(recipe, number)
+        assert folded <= values.keys()
+        for key, value in values.items():
+            text = rt.with_row_value(TEXT, number, key, value)
+            refused = ("rows", number, key) in idle_places(text, SAMPLE)
+            assert refused is (key in folded), (number, key)
+
+
+@pytest.mark.slow
+def test_a_first_row_of_motifs_is_added_and_what_is_refused_loses_nothing(
+    client: TestClient, kit: Bench
+) -> None:
+    form = {"part": "rows-new", "from": "ripples", "count": "2", "border": "#ffeecc"}
+    form |= {"size": "wide", "distance": "1.5", "back": "/step/kit#motifs-fold"}
+    refused = client.post("/edit/add-motifs", data=form)
+    assert refused.status_code == 422
+    assert 'data-of="all-rows-new-size"' in refused.text
+    for name in ("count", "border", "distance"):
+        assert re.search(rf'id="all-rows-new-{name}"[^>]* value="{form[name]}"', refused.text)
+    assert '<option value="ripples" selected>' in refused.text
+    dotted = Image.fromarray(dot_tile(240))
+    out = io.BytesIO()
+    dotted.save(out, "PNG")
+    take_artwork(kit, Incoming("dots.png", out.getvalue()))
+    answer = client.post("/edit/add-motifs", data={**form, "from": "dots", "size": "20mm x 20mm"})
+    assert answer.status_code == 303, answer.text
+    recipe = kit.recipe()
+    assert recipe is not None
+    row = recipe.rows[-1]
+    assert (row.sticker, row.source, row.count, row.fill) == ("motif", "dots", 2, "#ffeecc")
+    assert (row.size, row.distance) == ((20.0, 20.0), 1.5)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("edit", "field", "sent"),
+    [
+        ("name", "name", {"name": "9" * 5000}),
+        ("name", "name", {"name": "bell \a"}),
+        ("add-motifs", "all-rows-new-size", {"part": "rows-new", "size": "9" * 5000}),
+        ("add-motifs", "all-rows-new-border", {"part": "rows-new", "border": "9" * 5000}),
+        ("add-motifs", "all-rows-new-count", {"part": "rows-new", "count": ""}),
+    ],
+)
+@pytest.mark.usefixtures("kit")
+def test_too_much_is_refused_beside_its_field_in_few_words(
+    client: TestClient, edit: str, field: str, sent: dict[str, str]
+) -> None:
+    usual = {"from": "waves", "count": "1", "back": "/step/kit"}
+    answer = client.post(f"/edit/{edit}", data={**usual, **sent})
+    assert answer.status_code == 422
+    told = re.search(rf'data-of="{field}">([^<]*)<', answer.text)
+    assert told is not None
+    assert 10 < len(told[1]) < 400
+    (said,) = re.findall(r'<p class="said stop">(.*?)</p>', answer.text, re.DOTALL)
+    assert len(said) < 700
 
 
 def test_the_last_row_stays() -> None:

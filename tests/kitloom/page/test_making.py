@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import re
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Event
@@ -77,6 +78,27 @@ def test_the_page_makes_what_the_command_makes_byte_for_byte(kit: Bench, tmp_pat
     recipe = read_recipe(kit.workspace.recipe)
     # the command knows the page's kit for its own, and makes nothing again
     assert KitCache(kit.workspace.made).summary(inputs_digest(recipe, None)) is not None
+
+
+@pytest.mark.usefixtures("kit")
+def test_pictures_for_a_shop_are_made_where_the_box_is_ticked(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = []
+
+    def made(*_: object, listing: bool = False) -> dict[str, bytes]:
+        asked.append(listing)
+        return {"sheet-1.pdf": b"new", **({"listing-page.png": b"new"} if listing else {})}
+
+    monkeypatch.setattr(module, "kit_files", made)
+    for tick in ({}, {"listing": "yes"}):
+        assert client.post("/making", data={"do": "start", **tick}).status_code == 303
+        until(lambda: 'id="everything"' in client.get("/step/home").text)
+    page = client.get("/step/home").text
+    assert asked == [False, True]
+    assert 'id="for-a-shop"' in page
+    assert "--listing" in page  # the command that makes the same files
+    assert re.search(r'id="listing"[^>]* checked', page)
 
 
 def test_a_run_that_breaks_says_so_and_the_next_one_works(

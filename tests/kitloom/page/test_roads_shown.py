@@ -57,6 +57,17 @@ def test_the_last_step_shows_the_cautions_and_a_roads_steps(
             assert text.replace("`", "") in plain
 
 
+def test_the_road_is_remembered(client: TestClient, bench: Bench, tmp_path: Path) -> None:
+    """A maker's machine is the same next month: she was asked for it each time."""
+    content = tile_file(tmp_path / "art" / "waves.png").read_bytes()
+    take_artwork(bench, Incoming("waves.png", content))
+    assert 'id="road-title"' not in client.get("/step/home").text
+    client.get("/step/home", params={"road": "corner"})
+    assert 'id="road-title"' in client.get("/step/home").text
+    client.get("/step/home", params={"road": "none; of=them"})
+    assert 'id="road-title"' in client.get("/step/home").text
+
+
 def test_making_the_files_keeps_the_road(client: TestClient, bench: Bench, tmp_path: Path) -> None:
     content = tile_file(tmp_path / "art" / "waves.png").read_bytes()
     take_artwork(bench, Incoming("waves.png", content))

@@ -13,8 +13,9 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
+from kitloom.page.edits import MAX_PATTERNS
 from kitloom.page.server import safety
-from kitloom.page.server.app import Handlers, page_app
+from kitloom.page.server.app import TOO_MUCH, Handlers, page_app
 from kitloom.page.server.safety import Door
 from kitloom.page.state import Bench, plain_stem, unused_stem
 
@@ -120,6 +121,17 @@ def test_a_body_that_never_says_its_length_is_cut(
     monkeypatch.setattr(safety, "MAX_BODY", 10_000)
     answer = client.post("/upload", content=iter([b"a" * 6_000] * 4), headers=BOUNDARY)
     assert answer.status_code == 413
+
+
+def test_a_form_with_a_box_for_each_tile_is_taken_and_more_is_refused_in_plain_words(
+    client: TestClient,
+) -> None:
+    """With over 36 tiles, nothing of the palette could be set."""
+    ticked = {f"tiles:{i}": "on" for i in range(MAX_PATTERNS)}
+    answer = client.post("/edit/settings", data={**ticked, "part": "palette"})
+    assert answer.status_code == 422  # there is no kit yet, which is another matter
+    answer = client.post("/edit/settings", data={f"tiles:{i}": "on" for i in range(500)})
+    assert (answer.status_code, answer.text) == (413, TOO_MUCH)
 
 
 def test_too_many_files_are_refused(client: TestClient, bench: Bench) -> None:

@@ -70,7 +70,7 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
     assert place == "/step/palette?wear=autumn.csv#part-wear"
     text = shown(client, place)
     assert "before</figcaption>" in text
-    assert "after. It repeats as well as before." in text
+    assert "repeats as well as before" in text
     assert text.count("The licence of bought artwork decides") == 1
     asked = {"tile": "waves", "wear": "autumn.csv"}
     after = client.get("/picture/tried-redress", params=asked)
@@ -127,7 +127,7 @@ def test_every_kind_of_palette_file_is_taken_in_under_a_plain_name(
     (kept,) = (kit.workspace.folder / "palettes").iterdir()
     assert kept.name == f"p{name.lower().rsplit('p', 1)[1]}"
     assert f"wear={kept.name}" in place
-    assert "after. " in shown(client, place)
+    assert "after</figcaption>" in shown(client, place)
     give(client, name, written(name.lower()))  # the same again is the same palette
     assert len(list((kit.workspace.folder / "palettes").iterdir())) == 1
 
@@ -193,7 +193,7 @@ def test_only_palettes_that_were_taken_in_are_known(
 def test_the_kits_own_palette_is_worn_and_held_colours_stay(client: TestClient, kit: Bench) -> None:
     pin(client, kit)
     asked = {"tile": "waves", "wear": module.OWN, "back": "/step/palette", "all": "yes"}
-    assert "after. " in shown(client, f"/step/palette?wear={module.OWN}&tile=waves")
+    assert "after</figcaption>" in shown(client, f"/step/palette?wear={module.OWN}&tile=waves")
     assert client.post("/edit/use-redressed", data=asked).status_code == 303
     recipe = kit.recipe()
     assert recipe is not None
