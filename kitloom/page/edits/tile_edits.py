@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from kit.recipe import Recipe
 from kitloom.page.edits.editing import Edit, pattern_index, recipe_of
 from kitloom.page.edits.forms import Form
 from kitloom.page.page_error import PageError
@@ -19,6 +22,7 @@ def remove_tile(bench: Bench, form: Form) -> Edit:
             "a kit needs at least one tile", where="tile", remedy="Drop another tile first."
         )
     label = recipe.patterns[index].label
+    _check_no_motifs_of(recipe, [label])
     return Edit(f"removed {label}", lambda text: rt.without_pattern(text, index, label))
 
 
@@ -33,6 +37,7 @@ def remove_missing(bench: Bench, form: Form) -> Edit:
             where="artwork",
             remedy="Drop its files, all at once if you like, or other tiles in their place.",
         )
+    _check_no_motifs_of(recipe, gone)
 
     def change(text: str) -> str:
         for index in reversed(range(len(recipe.patterns))):
@@ -41,6 +46,23 @@ def remove_missing(bench: Bench, form: Form) -> Edit:
         return text
 
     return Edit(f"removed {len(gone)} that {'is' if len(gone) == 1 else 'are'} not here", change)
+
+
+def _check_no_motifs_of(recipe: Recipe, gone: Sequence[str]) -> None:
+    """Refuse to take out a tile that motifs are lifted from: there would be no sheet.
+
+    Raises:
+        PageError: what takes its motifs from it.
+    """
+    users = [("row", n, row.source) for n, row in enumerate(recipe.rows, 1)]
+    users += [("coordinate", n, one.source) for n, one in enumerate(recipe.coordinates, 1)]
+    for part, number, source in users:
+        if source in gone:
+            raise PageError(
+                f"{part} {number} takes its motifs from {source}",
+                where="tile",
+                remedy=f"Remove that {part} first, or give it another tile.",
+            )
 
 
 def set_repeat(bench: Bench, form: Form) -> Edit:

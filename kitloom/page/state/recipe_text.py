@@ -468,7 +468,7 @@ def without_keys(text: str, keys: Iterable[Key]) -> str:
         keys: paths as in TOML; one that ends in a number is a place in a list that a row has.
     """
     document = _parsed(text)
-    for *place, last in sorted(keys, key=str, reverse=True):
+    for *place, last in sorted(keys, key=_last_first, reverse=True):
         part: Any = document
         for step in place:
             part = part[step]
@@ -481,6 +481,11 @@ def without_keys(text: str, keys: Iterable[Key]) -> str:
         else:
             part[last] = USUAL_IN_LISTS[str(place[-1])]
     return tomlkit.dumps(document)
+
+
+def _last_first(key: Key) -> tuple[tuple[int, str], ...]:
+    """Order keys so that, reversed, the end of a list comes before what is in front of it."""
+    return tuple((step, "") if isinstance(step, int) else (-1, step) for step in key)
 
 
 def with_files_renamed(text: str, keys: Iterable[Key], rename: Callable[[str], str]) -> str:

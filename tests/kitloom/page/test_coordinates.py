@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from starlette.testclient import TestClient
 
 from kitloom.page.edits import Form, Incoming
 from kitloom.page.edits.table import apply
+from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 from kitloom.page.state.recipe_text import with_fills_renamed
 
@@ -55,6 +57,22 @@ def test_rows_and_stickers_can_be_filled_with_a_coordinate(
     changed = bench.recipe()
     assert changed is not None
     assert changed.rows[-1].fill == ("waves", "gingham")
+
+
+def test_a_tile_that_motifs_are_lifted_from_is_not_removed_under_them(
+    bench: Bench, tmp_path: Path
+) -> None:
+    """Else there would be no sheet, and only undo would help."""
+    for i, name in enumerate(("waves", "pods")):
+        take_artwork(
+            bench, Incoming(f"{name}.png", tile_file(tmp_path / f"{name}.png", i).read_bytes())
+        )
+    row = '\n[[rows]]\nsticker = "motif"\ncount = 1\nfrom = "pods"\n'
+    bench.edit("motifs", lambda text: text + row)
+    recipe = bench.recipe()
+    assert recipe is not None
+    with pytest.raises(PageError, match=f"row {len(recipe.rows)} takes its motifs from pods"):
+        apply(bench, "remove-tile", Form({"tile": "pods"}))
 
 
 def test_an_all_over_keeps_to_a_tile_that_is_renamed() -> None:

@@ -144,3 +144,12 @@ def recipe_parts(kit: Bench) -> tuple[PatternPart, ...]:
     recipe = kit.recipe()
     assert recipe is not None
     return recipe.patterns
+
+
+def test_a_shorter_row_loses_the_places_of_those_that_are_gone() -> None:
+    """Else a row of twelve cannot become one of eight: ten places would stay in its list."""
+    places = ", ".join(["'auto'"] * 8 + ["'9mm x 9mm'"] * 4)
+    text = f"[[rows]]\nsticker = 'dot'\ncount = 8\nat = [{places}]\n"
+    short = rt.without_keys(text, [("rows", 0, "at", place) for place in range(8, 12)])
+    assert short.count("mm x") == 0
+    assert short.count("auto") == 8
