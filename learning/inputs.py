@@ -20,6 +20,7 @@ from learning.tiles import Tile
 
 ROOT = Path(__file__).resolve().parent.parent
 MANIFEST = Path(__file__).with_name("manifest.json")
+# the modules of hands are not among them: nothing is learnt from those
 DRAWN_BY = (
     *("learning/drawings/plain.py", "learning/drawings/more.py"),
     *("learning/tiles.py", "learning/faults.py", "learning/joins.py"),

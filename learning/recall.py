@@ -37,6 +37,8 @@ def _joins_that_stop(public: Path) -> set[tuple[str, str]]:
 
 
 def _print_recall(data: Data, chances: dict[str, Floats], stops: set[tuple[str, str]]) -> None:
+    # by the trees and their plain rules; a check of a tile also asks whether it keeps its rhythm
+    # inside, and looks at stripes and inner repeats
     values = dict(zip(data.names, data.x.T, strict=True))
     seam = verdict.apply_rules(chances, values)
     found = verdict.classify(seam, chances["line"], values["rhythm:max"])

@@ -11,9 +11,8 @@ import numpy as np
 from palette.arrays import Floats, Pixels
 from palette.space import parse_hex
 
-SIDE_PX = (
-    2000  # of a square picture; shops ask for that much (common practice, no published source)
-)
+# of a square picture; shops ask for that much (common practice, no published source)
+SIDE_PX = 2000
 GROUND = "#ece7dd"  # of the table
 _SHADOW = np.array([58.0, 48.0, 36.0])
 # two shadows: close under the edge, and wide: (down, blur) in mm for paper as thick as 1, depth

@@ -214,7 +214,7 @@ def _own_places(value: Any) -> Any:
 def _own_place(value: Any) -> OwnPlace | None:
     """A place such as "12.5mm x 80mm on sheet 2, on its side"; None for "auto"."""
     fault = (
-        "a place on the sheet is wanted, from the paper's left and top edge. Write it like "
+        "it must be a place on the sheet, from the paper's left and top edge. Write it like "
         '"12.5mm x 80mm" or "12.5mm x 80mm on sheet 2", or "auto"'
     )
     read = _OWN_PLACE.fullmatch(value.strip()) if isinstance(value, str) else None

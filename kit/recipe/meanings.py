@@ -158,7 +158,8 @@ MEANINGS: Mapping[str, str] = {
     "rows.offset": 'Which part of the pattern a sticker shows: a position such as "5mm x 12mm", '
     '"centred", or a list with one for each sticker ("auto": kitloom chooses).',
     "rows.at": "Where a sticker lies on the sheet: from the paper's left and top edge to its cut "
-    'line, such as "12.5mm x 80mm", "12.5mm x 80mm on sheet 2" or "12.5mm x 80mm on its side"; a '
+    "line's left and top (not to its middle, as for marks), "
+    'such as "12.5mm x 80mm", "12.5mm x 80mm on sheet 2" or "12.5mm x 80mm on its side"; a '
     'list has one for each sticker ("auto": kitloom places it). The others keep their places; '
     "those in its way move to the nearest free one, and to a further sheet where there is none.",
     "rows.upright": "Never lay these stickers on their side when packing.",

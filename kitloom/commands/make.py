@@ -63,7 +63,7 @@ WORKERS_LOAD = ("kitloom.measure", "scipy.ndimage", "sklearn.cluster")
     "--listing",
     is_flag=True,
     help="Draw two pictures for a shop's listing too: the sheets on a planner's page, and the "
-    "stickers apart.",
+    "stickers apart. A later run without it removes them.",
 )
 @cluster_option
 @strict_option

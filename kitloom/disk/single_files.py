@@ -56,7 +56,7 @@ SINGLE_FILES: Mapping[str, SingleFile] = {
     "listing-page.png": SingleFile(
         "For a shop: the sheet on a planner's page",
         "for a shop's listing: the sheets on a planner's page with your day box; only with "
-        "`kitloom make --listing`, or asked for on the page",
+        "`kitloom make --listing`, or asked for on the page; a run without removes it",
         "show",
     ),
     "listing-stickers.png": SingleFile(

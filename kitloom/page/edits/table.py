@@ -1,7 +1,7 @@
 """What can be changed on the page: the one table of edits, each from a form to a new recipe text.
 
 An edit gets the bench and the form, and returns what was done in the maker's words and a change of
-the text; the bench checks, saves and draws. The edits are in ``edit_*``, a file a step.
+the text; the bench checks, saves and draws. The edits are in ``*_edits.py``, a file a step.
 """
 
 from __future__ import annotations
