@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from kit.kinds import KINDS
+from kit.layout import check_places, sticker_area, usable_area
 from kit.recipe import MAX_BYTES, Recipe, RecipeKey, idle_places, recipe_keys
 from kit.stickers import slots_of
 from kitloom.page.edits.earlier_palettes import SUFFIXES as PALETTE_SUFFIXES
@@ -340,7 +341,9 @@ def _check(
         if key.sort == "file" and typed:
             _check_file(bench, place, key, typed)
     try:
-        slots_of(after)
+        slots = slots_of(after)
+        if any(key.name == "rows.at" for key in changed):
+            check_places(after, slots, sticker_area(usable_area(after.sheet), after))
     except KitloomError as error:
         if changed and _can_be_made(recipe_of(bench)):
             raise _at_its_field(place, there, changed, error) from error

@@ -147,7 +147,8 @@ class Hand:
         return str(self.tab.locator("#hand-cloth").get_attribute("patternTransform"))
 
     def looks(self, number: int) -> Any:
-        """What the inside of a sticker looks like on the screen."""
+        """What the inside of a sticker looks like on the screen, once nothing fades any more."""
+        until(lambda: self.tab.evaluate("document.getAnimations().length") == 0)
         box = self.tab.locator(f"#sticker-{number} .line").bounding_box()
         clip = {"x": box["x"] + 4, "y": box["y"] + 4}
         clip |= {"width": box["width"] - 8, "height": box["height"] - 8}

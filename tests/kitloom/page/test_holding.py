@@ -162,7 +162,7 @@ def test_a_fill_moves_nothing_and_what_a_count_moves_is_named(kit: Bench) -> Non
     }
     assert moved
     assert changes.stickers == moved
-    assert "elsewhere" in changes.words
+    assert "in another place" in changes.words
 
 
 @pytest.mark.slow

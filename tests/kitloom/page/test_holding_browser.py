@@ -63,7 +63,7 @@ def test_what_makes_room_is_named_and_outlined(tab: Any, served: Served, tmp_pat
     tab.fill("#count-0", "1")
     tab.press("#count-0", "Tab")
     tab.wait_for_selector(".gave-way")
-    assert "elsewhere" in tab.inner_text(".gave-way")
+    assert "in another place" in tab.inner_text(".gave-way")
     tab.screenshot(path=str(tmp_path / "kit.png"), full_page=True)
     drawn(tab, served, "sheet")
     assert tab.locator(".stickers a.lit").count() > 0

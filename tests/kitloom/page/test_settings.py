@@ -175,7 +175,7 @@ WORDS: Mapping[str, Sequence[str]] = {
     "rows.scale": ["1,5", "0.8\n1.2"],
     "rows.turn": ["30", "15deg\n45"],
     "rows.offset": ["centred", "3 x 4", "auto\n2mm x 3mm"],
-    "rows.at": ["20 x 25", "auto\n2cm x 30mm on its side"],
+    "rows.at": ["20 x 60", "20 x 25", "auto\n2cm x 30mm on its side"],
     "rows.text": ["days", "To do", "Mon\nTue\nWed"],
     "rows.text_size": ["7pt"],
     "rows.month": ["2027-01", "2028-02"],
