@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from kit.compose import without_misplaced
 from kit.layout import Layout, arrange, check_places, lay_out, misplaced
-from kit.recipe import OwnPlace, Recipe, parse_recipe
+from kit.recipe import OwnPlace, Recipe, parse_recipe, with_box
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect
 from kit.stickers import slots_of
@@ -179,6 +180,16 @@ def test_of_two_that_meet_the_one_that_is_moved_is_in_the_wrong() -> None:
     slots = slots_of(recipe)
     assert list(misplaced(recipe, slots, AREA)) == [(1, "half box 1 is there too")]
     assert list(misplaced(recipe, slots, AREA, last=[0])) == [(0, "half box 2 is there too")]
+
+
+def test_a_larger_box_lets_go_of_the_places_that_it_leaves_no_room_for() -> None:
+    row = 'half box, 3, at = ["20mm x 20mm", "64mm x 20mm", "20mm x 150mm"]'
+    recipe = recipe_of(row)
+    assert without_misplaced(recipe) == (recipe, {})
+    larger, gone = without_misplaced(with_box(recipe, "44mm x 52mm"))
+    assert gone == {0: (1,)}
+    assert larger.rows[0].at == (OwnPlace(20.0, 20.0), None, OwnPlace(20.0, 150.0))
+    assert_apart(laid(larger))
 
 
 def test_stickers_that_only_fill_the_sheet_make_room() -> None:
