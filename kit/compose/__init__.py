@@ -18,6 +18,7 @@ from kit.compose.lock import (
     read_lock,
     with_lock,
 )
+from kit.compose.own_places import Misplaced, misplaced_in_rows, without_misplaced
 from kit.compose.placing import cut_style, print_scale
 
 __all__ = [
@@ -27,15 +28,18 @@ __all__ = [
     "Lock",
     "LockedPattern",
     "LockedSticker",
+    "Misplaced",
     "Pattern",
     "compose",
     "cut_style",
     "deal_anew",
     "holding_of",
     "lock_text",
+    "misplaced_in_rows",
     "places_in_rows",
     "print_scale",
     "read_lock",
     "scale_error",
     "with_lock",
+    "without_misplaced",
 ]

@@ -30,7 +30,6 @@ from kit.layout import (
     check_offset,
     check_places,
     check_reading,
-    check_sheets,
     held_at,
     lay_out,
     neighbours,
@@ -135,7 +134,6 @@ def compose(
     check_places(recipe, listed, area)
     own = lay_out(recipe, listed, area, recipe.sheet.gap)
     slots, layout = arrange(recipe, listed, area, own)
-    check_sheets(recipe, slots, layout)
     misses = _misses(recipe, layout, len(slots))
     slots = even_slots(recipe, slots, misses)
     wishes = tuple(slot.wish for slot in slots)

@@ -5,7 +5,7 @@ sheet, and through cuts. Not done here: what fills a sticker (``kit.fills``).
 """
 
 from kit.layout.arrangement import Advice, advice, arrange, lay_out, neighbours
-from kit.layout.by_hand import check_places, check_sheets, misplaced, own_box, too_near
+from kit.layout.by_hand import check_places, misplaced, own_box, too_near
 from kit.layout.ground import Item, Layout, Spot
 from kit.layout.holding import check_offset, cut_move, held_at
 from kit.layout.place import (
@@ -44,7 +44,6 @@ __all__ = [
     "check_offset",
     "check_places",
     "check_reading",
-    "check_sheets",
     "cut_move",
     "grid_at_end",
     "held_at",

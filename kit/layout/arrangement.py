@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import cycle, groupby
 
-from kit.layout.by_hand import round_placed
+from kit.layout.by_hand import around_placed
 from kit.layout.ground import Item, Layout, ground, layout_of
 from kit.layout.packing import pack
 from kit.layout.place import mark_keep_outs
@@ -126,7 +126,7 @@ def lay_out(
         RecipeError: a sticker fits nowhere.
     """
     laid = _unplaced(recipe, slots, area, gap_mm, quick=quick, tidy=tidy)
-    return _round_placed(recipe, slots, area, gap_mm, laid, own_stickers=len(slots))
+    return _with_placed(recipe, slots, area, gap_mm, laid, own_stickers=len(slots))
 
 
 def _unplaced(
@@ -152,7 +152,7 @@ def _lay(
     return rows(items, area, gap_mm, keep_outs)
 
 
-def _round_placed(
+def _with_placed(
     recipe: Recipe,
     slots: Sequence[Slot],
     area: Rect,
@@ -171,7 +171,7 @@ def _round_placed(
         return _lay(recipe, some, area, gap_mm, quick=True, tidy=True)
 
     on = ground(area, gap_mm, mark_keep_outs(recipe))
-    sheets, gave_way = round_placed(items, layout, own, on, lay, own_stickers=own_stickers)
+    sheets, gave_way = around_placed(items, layout, own, on, lay, own_stickers=own_stickers)
     there = [items[spot.index] for spots in sheets for spot in spots]
     result = layout_of(there, sheets, layout.method, area, gap_mm)
     return replace(result, parted=layout.parted, gave_way=gave_way)
@@ -223,7 +223,7 @@ def _topped_up(
             closed.add(i)
         else:
             full, layout = candidate, grown
-    layout = _round_placed(recipe, full, area, gap_mm, layout, own_stickers=len(slots))
+    layout = _with_placed(recipe, full, area, gap_mm, layout, own_stickers=len(slots))
     return _without_lost(full, layout)
 
 

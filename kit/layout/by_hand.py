@@ -5,12 +5,14 @@ one. Out: the layout with these in their places. Every other sticker stays where
 moving one moves no other; one that would be in the way of a placed one goes to the free place of
 its sheet that is nearest, else to another sheet that has room, else to a sheet of its own. Stickers
 that only fill a sheet up make room for all others, and are left out where there is none for them.
+A sheet that would be left without stickers is none: those after it move up, and with them what was
+put there, so that a smaller gap or larger paper never leaves a kit that cannot be drawn.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from kit.layout.ground import Ground, Item, Layout, Spot
@@ -55,15 +57,20 @@ def check_places(recipe: Recipe, slots: Sequence[Slot], area: Rect) -> None:
         raise _misplaced(recipe, slot, names[number], f"cannot lie at {_words(slot.at)}", why)
 
 
-def misplaced(recipe: Recipe, slots: Sequence[Slot], area: Rect) -> Iterator[tuple[int, str]]:
+def misplaced(
+    recipe: Recipe, slots: Sequence[Slot], area: Rect, last: Collection[int] = ()
+) -> Iterator[tuple[int, str]]:
     """Yield the numbers of stickers that cannot lie where the maker put them, and why.
 
     One is past the area or on a mark's quiet zone, nearer than the gap to one that was placed
-    before it, or on its side and never laid so. Arguments are as of ``check_places``.
+    before it, or on its side and never laid so. Arguments are as of ``check_places``; ``last`` are
+    those that were placed after all others, most often because they are being moved.
     """
     gap_mm, keep_outs = recipe.sheet.gap, mark_keep_outs(recipe)
     before: list[tuple[str, int, Rect]] = []
-    for number, (slot, name) in enumerate(zip(slots, _names(slots), strict=True)):
+    names = list(_names(slots))
+    for number in sorted(range(len(slots)), key=lambda number: number in last):
+        slot, name = slots[number], names[number]
         if slot.at is None:
             continue
         box, at = own_box(slot, slot.at), slot.at
@@ -89,22 +96,6 @@ def misplaced(recipe: Recipe, slots: Sequence[Slot], area: Rect) -> Iterator[tup
             yield number, why
         else:
             before.append((name, at.sheet, box))
-
-
-def check_sheets(recipe: Recipe, slots: Sequence[Slot], layout: Layout) -> None:
-    """Refuse a place on a sheet that comes after an empty one.
-
-    Raises:
-        RecipeError: the first sticker on such a sheet.
-    """
-    empty = next((n for n, spots in enumerate(layout.sheets, start=1) if not spots), None)
-    if empty is None:
-        return
-    for slot, name in zip(slots, _names(slots), strict=True):
-        if slot.at is not None and slot.at.sheet > empty:
-            what = f"there is no sheet {slot.at.sheet} to lie on"
-            why = f"sheet {empty} before it would have no stickers"
-            raise _misplaced(recipe, slot, name, what, why)
 
 
 def _misplaced(recipe: Recipe, slot: Slot, name: str, what: str, why: str) -> RecipeError:
@@ -164,7 +155,7 @@ class _Sheets:
         return gone
 
 
-def round_placed(
+def around_placed(
     items: Sequence[Item],
     layout: Layout,
     own: Mapping[int, OwnPlace],
@@ -206,7 +197,7 @@ def round_placed(
     gave_way = {spot.index for _, spot in in_the_way if not sheets.is_filler(spot.index)}
     without = _moved_aside(sheets, in_the_way)
     more = _laid_alone(items, without, lay) if without else []
-    return _joined([*sheets.spots, *more], own, own_stickers), tuple(sorted(gave_way))
+    return _joined([*sheets.spots, *more], own_stickers), tuple(sorted(gave_way))
 
 
 def _moved_aside(sheets: _Sheets, moved: Sequence[tuple[int, Spot]]) -> list[int]:
@@ -257,12 +248,6 @@ def _laid_alone(items: Sequence[Item], indices: Sequence[int], lay: Lay) -> list
     return [[replace(spot, index=numbers[spot.index]) for spot in spots] for spots in laid.sheets]
 
 
-def _joined(
-    sheets: Sequence[Sequence[Spot]], own: Mapping[int, OwnPlace], own_stickers: int
-) -> list[list[Spot]]:
-    """Return the sheets without those that only fillers are on, as far as no place counts them."""
-    filled = [
-        list(spots) if any(spot.index < own_stickers for spot in spots) else [] for spots in sheets
-    ]
-    counted = max(at.sheet for at in own.values())
-    return filled[:counted] + [spots for spots in filled[counted:] if spots]
+def _joined(sheets: Sequence[Sequence[Spot]], own_stickers: int) -> list[list[Spot]]:
+    """Return the sheets without those that nothing or only fillers are on; later ones move up."""
+    return [list(spots) for spots in sheets if any(spot.index < own_stickers for spot in spots)]

@@ -1,10 +1,10 @@
 """The same recipe for other patterns, another planner or another paper.
 
-In: a recipe and what is to change. Out: a new recipe; nothing in a recipe is an absolute position,
-so the layout simply follows. Of another folder, a file that is called as one of the recipe's
-patterns takes that one's place; the others, in order of their names, take the places left in order.
-Repeats and lattices are found again and stickers are dealt out again, because it is other artwork.
-Colours written in the recipe's fills stay as they are.
+In: a recipe and what is to change. Out: a new recipe, to be laid out anew; places where the
+maker put stickers stay, and ``kit.compose`` finds those that no longer fit. Of another folder, a
+file that is called as one of the recipe's patterns takes that one's place; the others, in order of
+their names, take the places left in order. Repeats and lattices are found again and stickers are
+dealt out again, because it is other artwork. Colours written in the recipe's fills stay.
 """
 
 from __future__ import annotations

@@ -47,7 +47,7 @@ from kitloom.findings.printing import (
 from kitloom.findings.proofs import proof_findings
 from kitloom.findings.repairs import repair_findings
 from kitloom.findings.sheet_colours import sheet_colour_findings
-from kitloom.findings.sheets import binding_findings
+from kitloom.findings.sheets import binding_findings, place_findings
 from kitloom.findings.sized_artwork import sized_findings
 from kitloom.findings.small_sizes import size_findings
 from kitloom.findings.tiles import (
@@ -119,6 +119,7 @@ __all__ = [
     "palette_findings",
     "pixel_findings",
     "place_dicts",
+    "place_findings",
     "plain_findings",
     "press_finding",
     "proof_findings",

@@ -393,6 +393,11 @@ CODES: dict[str, Code] = {
         "Patterns bound by order",
         "Another folder's files took the recipe's names, in alphabetical order.",
     ),
+    "places-left": Code(
+        "note",
+        "Placed anew",
+        "Stickers that were put somewhere by hand no longer fit there at this box or paper.",
+    ),
 }
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from kit.compose import Kit, places_in_rows, scale_error
+from kit.compose import Kit, Misplaced, places_in_rows, scale_error
 from kit.layout import Advice
 from kit.recipe import Binding, Recipe
 from kit.registration import Tolerance
@@ -17,6 +17,8 @@ from kitloom.findings.kit_facts import KitFacts
 from kitloom.findings.palettes import SAME_DE2000
 from palette.press import Press, on_paper
 from palette.space import de2000_table, hex_to_lab
+
+_MOST_NAMED = 6  # stickers in one sentence
 
 
 def sheet_findings(facts: KitFacts) -> list[Finding]:
@@ -250,6 +252,23 @@ def _what_would_save(advice: Advice | None, sheets: int) -> str:
     if sheets == 1:
         return "Name kinds in sheet.top_up to fill what is left."
     return 'Try larger paper, or layout = "pack": it may save a sheet.'
+
+
+def place_findings(gone: Misplaced, recipe: Recipe) -> list[Finding]:
+    """Say which stickers were laid anew because they no longer fit where the maker put them."""
+    if not gone:
+        return []
+    names = [f"{recipe.rows[row].sticker} {place + 1}" for row in gone for place in gone[row]]
+    more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
+    return [
+        finding(
+            "places-left",
+            recipe.file.name,
+            what=f"No longer where you put them: {', '.join(names[:_MOST_NAMED])}{more}.",
+            why="They do not fit there with what this run changes, so kitloom placed them.",
+            remedy="Move them on the page, or write other places (rows.at) in a recipe of its own.",
+        )
+    ]
 
 
 def binding_findings(bindings: Sequence[Binding], recipe: Recipe) -> list[Finding]:

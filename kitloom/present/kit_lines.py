@@ -36,7 +36,7 @@ def show_kit(
 
 
 # notes that answer an option or a key; the others are the report's
-_ANSWERS = {"bound-names", "kept", "looked-idle"}
+_ANSWERS = {"bound-names", "kept", "looked-idle", "places-left"}
 
 
 def _show(summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: bool) -> None:

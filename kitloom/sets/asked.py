@@ -60,7 +60,10 @@ def reads_of(recipe: Recipe, keep: Path | None) -> list[Path]:
 
 
 def _reskinned(recipe: Recipe, changes: Changes) -> tuple[Recipe, list[Finding]]:
-    """Apply --patterns, --box, --paper and --name; say which file took which name."""
+    """Apply --patterns, --box, --paper and --name; say which file took which name.
+
+    Stickers that the maker put where they then no longer fit are laid anew, and named.
+    """
     from kit.recipe import with_box, with_name, with_paper, with_patterns
     from kitloom.disk import artwork_files
     from kitloom.findings import binding_findings
@@ -75,4 +78,19 @@ def _reskinned(recipe: Recipe, changes: Changes) -> tuple[Recipe, list[Finding]]
     if changes.patterns is not None:
         recipe, bindings = with_patterns(recipe, artwork_files([changes.patterns]))
         notes = binding_findings(bindings, recipe)
+    if (changes.patterns or changes.box or changes.paper) and any(row.at for row in recipe.rows):
+        recipe, left = _without_misplaced(recipe)
+        notes += left
     return recipe, notes
+
+
+def _without_misplaced(recipe: Recipe) -> tuple[Recipe, list[Finding]]:
+    from kit.compose import without_misplaced
+    from kitloom.findings import place_findings
+    from palette.errors import KitloomError
+
+    try:
+        fitting, gone = without_misplaced(recipe)
+    except KitloomError:  # it is told where the kit is made, after all that comes before it
+        return recipe, []
+    return fitting, place_findings(gone, recipe)

@@ -15,6 +15,8 @@ const drawn = (name, attributes, ...inside) => {
 };
 const boxIn = (text) => { const [x, y, wide, high] = text.split(" ").map(Number); return { x, y, wide, high }; };
 const boxOf = (one) => boxIn(one.dataset.box);
+const sentTo = new Map(); // where stickers were sent, by row and place, until the sheet is drawn with them there
+const boxNow = (one) => ({ ...boxOf(one), ...sentTo.get(key(one)) });
 const shiftedBy = (box, by) => ({ ...box, x: box.x + by.x, y: box.y + by.y });
 const sheetOf = (element) => element.closest("svg.sheet");
 const stickersOn = (sheet) => $$("a[data-sticker]", sheet);
@@ -38,8 +40,8 @@ function ground() {
 function inTheWay(boxes, others) {
   const { area, zones, gap } = ground(), past = (box) => box.x < area.x - ROUNDED || box.y < area.y - ROUNDED
     || box.x + box.wide > area.x + area.wide + ROUNDED || box.y + box.high > area.y + area.high + ROUNDED;
-  const stickers = others.filter((other) => !other.dataset.fills && boxes.some((box) => overlap(box, boxOf(other), gap)));
-  const reasons = stickers.map((other) => boxes.some((box) => overlap(box, boxOf(other), 0)) ? `lies over ${other.dataset.name}` : `nearer than ${gap} mm to ${other.dataset.name}`);
+  const stickers = others.filter((other) => !other.dataset.fills && boxes.some((box) => overlap(box, boxNow(other), gap)));
+  const reasons = stickers.map((other) => boxes.some((box) => overlap(box, boxNow(other), 0)) ? `lies over ${other.dataset.name}` : `nearer than ${gap} mm to ${other.dataset.name}`);
   if (boxes.some(past)) reasons.push("outside what can be printed and cut");
   if (boxes.some((box) => zones.some((zone) => overlap(box, zone, 0)))) reasons.push("on a mark for the machine");
   return { stickers, words: reasons.slice(0, 2).join(", ") + (reasons.length > 2 ? " …" : "") };
@@ -54,7 +56,7 @@ function linesNear(box, others, reach) {
     let best = null;
     const start = box[at], end = start + box[long], middle = start + box[long] / 2;
     const meets = (mine, theirs, other) => { const by = theirs - mine; if (Math.abs(by) <= reach && (!best || Math.abs(by) < Math.abs(best.by) - .001)) best = { by, line: theirs, other }; };
-    for (const other of others.map(boxOf)) {
+    for (const other of others.map(boxNow)) {
       const from = other[at], to = from + other[long];
       meets(start, from, other); meets(end, to, other); meets(middle, from + other[long] / 2, other);
       meets(start, to + gap, other); meets(end, from - gap, other);
@@ -89,28 +91,30 @@ function say(words, sort, at) {
 const saidFor = (ms) => { hides = setTimeout(() => say(""), ms); };
 
 function begin(one, by) {
-  forget();
+  hide();
   const sheet = sheetOf(one), ones = together(one).filter((other) => !other.dataset.fills && sheetOf(other) === sheet);
   if (!ones.length) return false;
   const print = $(".print", sheet), clip = drawn("clipPath", { id: "carried" }, ...ones.map((other) => drawn("path", { d: lineOf(other) })));
   const image = drawn("image", { href: print.getAttribute("href"), width: print.getAttribute("width"), height: print.getAttribute("height"), preserveAspectRatio: "none" });
   const ghost = drawn("g", { class: "ghost", "aria-hidden": "true" }, clip, drawn("g", { "clip-path": "url(#carried)" }, image), ...ones.map((other) => drawn("path", { d: lineOf(other), class: "edge" })));
   const marks = drawn("g", { class: "guides", "aria-hidden": "true" });
-  carry = { one, ones, by, home: sheet, sheet, by_mm: { x: 0, y: 0 }, ghost, marks, blocked: "", other: null, pointer: null };
+  // it goes on from where it was sent last, though the sheet may show it where it lay before
+  const own = ones.map(boxNow), at = boxOf(one), now = boxNow(one), home = (now.number && sheetNumbered(now.number)) || sheet;
+  carry = { one, ones, own, by, from: { x: now.x - at.x, y: now.y - at.y }, home, sheet: home, by_mm: { x: 0, y: 0 }, ghost, marks, blocked: "", other: null, pointer: null };
   for (const other of ones) other.classList.add("lifted");
   document.body.classList.add("carries");
   hold(one);
   return true;
 }
+const sheetNumbered = (number) => $$("svg.sheet").find((one) => one.dataset.number === number);
 const othersOn = (sheet) => stickersOn(sheet).filter((other) => !carry.ones.includes(other));
-const alike = (a, b) => Math.abs(a.wide - b.wide) < .01 && Math.abs(a.high - b.high) < .01;
 function show(sheet, by, { snaps = false, over = null, at = null } = {}) {
-  const own = carry.ones.map(boxOf), others = othersOn(sheet), all = around(own.map((box) => shiftedBy(box, by)));
+  const { own, from } = carry, others = othersOn(sheet), all = around(own.map((box) => shiftedBy(box, by)));
   const px = sheet.getScreenCTM().a, reach = snaps ? Math.min(SNAP_MM, SNAP_PX / px) : .03;
   const lines = linesNear(all, others, reach);
   if (snaps) by = { x: by.x + (lines[0] ? lines[0].by : 0), y: by.y + (lines[1] ? lines[1].by : 0) };
   const boxes = own.map((box) => shiftedBy(box, by)), moved = around(boxes);
-  const swaps = over && carry.ones.length === 1 && !over.dataset.fills && alike(own[0], boxOf(over)) ? over : null;
+  const swaps = over && carry.ones.length === 1 && !over.dataset.fills && carry.one.dataset.like === over.dataset.like ? over : null;
   const hit = swaps ? { stickers: [], words: "" } : inTheWay(boxes, others);
   Object.assign(carry, { sheet, by_mm: by, blocked: hit.words, other: swaps });
   const { area } = ground();
@@ -122,7 +126,7 @@ function show(sheet, by, { snaps = false, over = null, at = null } = {}) {
   );
   for (const other of $$(".takes")) other.classList.remove("takes");
   if (swaps) swaps.classList.add("takes");
-  carry.ghost.setAttribute("transform", `translate(${by.x} ${by.y})`);
+  carry.ghost.setAttribute("transform", `translate(${from.x + by.x} ${from.y + by.y})`);
   carry.ghost.classList.toggle("blocked", Boolean(hit.words));
   if (carry.ghost.parentNode !== sheet) sheet.append(carry.marks, carry.ghost);
   const corner = new DOMPoint(moved.x + moved.wide / 2, moved.y).matrixTransform(sheet.getScreenCTM());
@@ -150,37 +154,46 @@ function keep(sending) {
   ghost.classList.add("set");
   putDown(true);
   say("");
-  sending.finally(() => { mine.waits = false; if (kept === mine) stay(); });
+  sending.finally(() => { mine.waits = false; if (kept === mine) stay(); else settle(); });
 }
 function letGo() {
-  const { ones, by_mm: by, sheet, home, other, one, blocked } = carry;
+  const { ones, own, by_mm: by, sheet, home, other, one, blocked } = carry, boxes = own.map((box) => shiftedBy(box, by));
   if (other) { putDown(false); say(""); act("swap-stickers", one, other.dataset.sticker); release(); return; }
   if (blocked || (Math.hypot(by.x, by.y) < .005 && sheet === home)) { giveUp(blocked); return; }
   const form = $(".by-hand.place"), hundredths = (value) => value.toFixed(2);
   form.elements.stickers.value = ones.map(key).join(" ");
-  form.elements.to.value = ones.map((each) => { const box = shiftedBy(boxOf(each), by); return `${hundredths(box.x)} ${hundredths(box.y)} ${sheet.dataset.number} ${each.dataset.side}`; }).join(";");
+  form.elements.to.value = ones.map((each, i) => `${hundredths(boxes[i].x)} ${hundredths(boxes[i].y)} ${sheet.dataset.number} ${each.dataset.side}`).join(";");
+  ones.forEach((each, i) => sentTo.set(key(each), { x: boxes[i].x, y: boxes[i].y, number: sheet.dataset.number }));
   keep(send(form));
   release();
 }
 function stay() {
   if (!kept) return;
-  const sheet = $$("svg.sheet").find((one) => one.dataset.number === kept.number), print = sheet && $(".print", sheet);
+  const sheet = sheetNumbered(kept.number), print = sheet && $(".print", sheet);
   if (!print || !(kept.waits || print.hasAttribute("aria-busy"))) { forget(); return; }
   sheet.append(kept.ghost);
-  for (const one of $$("a[data-sticker]")) one.classList.toggle("lifted", kept.keys.has(key(one)));
+  for (const one of $$("a[data-sticker]")) {
+    one.classList.toggle("lifted", kept.keys.has(key(one)));
+    const at = boxOf(one), now = boxNow(one); // it is taken hold of where it is seen
+    if (kept.keys.has(key(one)) && sheetOf(one) === sheet) one.setAttribute("transform", `translate(${now.x - at.x} ${now.y - at.y})`);
+  }
   // its picture comes after the page that names it
   new MutationObserver((_, watch) => { if (!print.hasAttribute("aria-busy")) { watch.disconnect(); stay(); } }).observe(print, { attributeFilter: ["aria-busy"] });
 }
-function forget() {
+function forget() { hide(); settle(); }
+// what was sent is drawn, or was refused
+function settle() { if (!kept && !carry && !$(".print[aria-busy]") && !document.body.classList.contains("sending")) sentTo.clear(); }
+function hide() {
   if (!kept) return;
   kept.ghost.remove();
   kept = null;
-  for (const one of $$(".lifted")) one.classList.remove("lifted");
+  for (const one of $$(".lifted")) { one.classList.remove("lifted"); one.removeAttribute("transform"); }
   if (!carry) document.body.classList.remove("carries");
 }
 dressed(() => {
   if (carry && !carry.one.isConnected) { putDown(false); say(""); }
   stay();
+  settle();
 });
 
 // ---- by the pointer -----------------------------------------------------------------------------
@@ -251,8 +264,8 @@ document.addEventListener("input", (event) => {
   if (!one) return;
   const [left, top] = [form.elements.left, form.elements.top].map((field) => parseFloat(field.value.replace(",", ".")));
   if (!Number.isFinite(left + top) || (carry && carry.by !== "numbers") || (!carry && !begin(one, "numbers"))) return;
-  const box = boxOf(carry.one);
-  carry.ones = [carry.one];
+  const box = boxNow(carry.one);
+  Object.assign(carry, { ones: [carry.one], own: [box] });
   release();
   show(carry.home, { x: left - box.x, y: top - box.y });
 });
@@ -260,3 +273,5 @@ document.addEventListener("change", (event) => {
   if (!event.target.matches("[data-place]") || !carry || carry.by !== "numbers") return;
   giveUp(); // the answer says what is in the way
 });
+// with the old number put back, no change comes
+document.addEventListener("focusout", (event) => { if (event.target.matches("[data-place]") && carry && carry.by === "numbers") giveUp(); });

@@ -213,6 +213,10 @@ def test_the_same_recipe_gives_the_same_bytes(folder: Path) -> None:
 
 
 def test_another_planner_paper_and_pattern_set(folder: Path, dots: np.ndarray) -> None:
+    """Places by hand that the larger boxes overlap at are let go, and named."""
+    placed = 'sticker = "half box"\nat = ["20mm x 160mm", "60mm x 160mm"]'
+    recipe = RECIPE.replace('sticker = "half box"', placed)
+    (folder / "kit.toml").write_text(recipe)
     other = folder / "other"
     other.mkdir()
     Image.fromarray(dots[:, :, ::-1].copy()).save(other / "a-moth.png")
@@ -227,6 +231,8 @@ def test_another_planner_paper_and_pattern_set(folder: Path, dots: np.ndarray) -
     assert (sheet["stickers"][0]["width_mm"], sheet["stickers"][0]["height_mm"]) == (44, 36)
     named = next(one for one in answer["findings"] if one["code"] == "bound-names")
     assert "dots = a-moth.png" in named["what"]
+    left = next(one for one in answer["findings"] if one["code"] == "places-left")
+    assert left["what"] == "No longer where you put them: half box 2."
     report = (folder / "kit" / "report.html").read_text()
     assert "from a-moth.png" in report
     assert "<title>Moth week" in report

@@ -11,9 +11,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from kit.compose import places_in_rows
-from kit.layout import check_places, own_box, sticker_area, too_near, usable_area
+from kit.layout import misplaced, own_box, sticker_area, too_near, usable_area
 from kit.recipe import OwnPlace, Recipe
-from kit.recipe_error import RecipeError
 from kit.stickers import Slot, slots_of
 from kitloom.kits import JudgedKit
 from kitloom.page.edits.editing import LONGEST, Edit, named, recipe_of, stickers_of
@@ -32,12 +31,13 @@ def place_stickers(bench: Bench, form: Form) -> Edit:
     """Put stickers somewhere on a sheet, or let kitloom place them again."""
     chosen, rows = stickers_of(bench, form), recipe_of(bench).rows
     back = form.text("how") == "auto"
+    follow = {} if back else _as_numbered(bench)
     keys = [(index, place) for index, places in chosen.items() for place in places]
     wanted: Wanted = dict.fromkeys(keys) if back else _wanted(form, keys)
 
     def change(text: str) -> str:
-        for index, places in chosen.items():
-            own = {place: wanted[index, place] for place in places}
+        for index in sorted({row for row, _ in {**follow, **wanted}}):
+            own = {place: at for (row, place), at in {**follow, **wanted}.items() if row == index}
             text = rt.with_places(text, index, own, rows[index])
         return text
 
@@ -45,6 +45,23 @@ def place_stickers(bench: Bench, form: Form) -> Edit:
         _check(bench, bench.parse(bench.tidied(change(bench.workspace.text()))), wanted)
     said = named(bench, chosen)
     return Edit(f"let kitloom place {said}" if back else f"moved {said}", change)
+
+
+def _as_numbered(bench: Bench) -> Wanted:
+    """Return places on sheets that moved up, with the numbers that these are shown with.
+
+    Else one that is put beside such a sticker would come to another sheet.
+    """
+    job = bench.shown_kit()
+    if job is None:
+        return {}
+    slots, places = job.kit.slots, places_in_rows(job.kit.slots)
+    return {
+        (slots[spot.index].row, places[spot.index]): replace(at, sheet=number)
+        for number, spots in enumerate(job.kit.layout.sheets, start=1)
+        for spot in spots
+        if (at := slots[spot.index].at) is not None and at.sheet != number
+    }
 
 
 def _wanted(form: Form, keys: list[tuple[int, int]]) -> Wanted:
@@ -77,24 +94,23 @@ def _check(bench: Bench, recipe: Recipe, wanted: Wanted) -> None:
     job = bench.shown_kit()
     slots = _with_places(recipe, job.kit.slots) if job else slots_of(recipe)
     area = sticker_area(usable_area(recipe.sheet), recipe)
-    try:
-        check_places(recipe, slots, area)
-    except RecipeError as error:
-        raise _refused(error.why) from error
+    keys = zip((slot.row for slot in slots), places_in_rows(slots), strict=True)
+    moved = {number for number, key in enumerate(keys) if key in wanted}
+    for number, why in misplaced(recipe, slots, area, last=moved):
+        if number in moved:
+            raise _refused(why)
     if job is not None:
         _check_others(job, recipe, slots, wanted)
 
 
 def _check_others(job: JudgedKit, recipe: Recipe, slots: tuple[Slot, ...], wanted: Wanted) -> None:
-    """Refuse places where stickers lie that nobody placed, and sheets that follow an empty one."""
+    """Refuse places where stickers lie that nobody placed."""
     keys = [(s.row, p) for s, p in zip(slots, places_in_rows(slots), strict=True)]
-    taken = {at.sheet for at in wanted.values() if at is not None}
     for number, spots in enumerate(job.kit.layout.sheets, start=1):
         for spot in spots:
             slot, (row, place) = slots[spot.index], keys[spot.index]
             if row >= len(recipe.rows) or (row, place) in wanted:
                 continue
-            taken.add(number)
             for (other_row, other), at in wanted.items():
                 if at is None or at.sheet != number:
                     continue
@@ -102,9 +118,6 @@ def _check_others(job: JudgedKit, recipe: Recipe, slots: tuple[Slot, ...], wante
                 if too_near(box, spot.box, recipe.sheet.gap):
                     there = "lies there" if box.overlaps(spot.box) else "is nearer than the gap"
                     raise _refused(f"{slot.kind.name} {place + 1} {there}")
-    empty = next(number for number in range(1, max(taken) + 2) if number not in taken)
-    if empty < max(taken):
-        raise _refused(f"sheet {empty} would have no stickers, and sheet {max(taken)} has some")
 
 
 def _with_places(recipe: Recipe, slots: tuple[Slot, ...]) -> tuple[Slot, ...]:

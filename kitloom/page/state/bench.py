@@ -22,12 +22,10 @@ from threading import RLock
 
 import numpy as np
 
-from kit.compose import Kit, holding_of, places_in_rows
-from kit.layout import misplaced, sticker_area, usable_area
+from kit.compose import Kit, Misplaced, holding_of, misplaced_in_rows
 from kit.recipe import PatternPart, Recipe, idle_places, parse_recipe
 from kit.render import render_page
 from kit.sheet import Placement
-from kit.stickers import slots_of
 from kitloom.findings import bare_findings
 from kitloom.jobs import Job, Runner, StoppedError
 from kitloom.kits import JudgedKit, make_kit
@@ -280,17 +278,11 @@ class Bench:
         Also returns words on them, for undo; where they cannot be told, all stays as it is.
         """
         recipe = self.parse(text)
-        if not any(row.at for row in recipe.rows):
-            return text, ""
-        gone: dict[int, dict[int, None]] = {}
+        gone: Misplaced = {}
         with suppress(KitloomError):
-            slots = slots_of(recipe)
-            places = places_in_rows(slots)
-            area = sticker_area(usable_area(recipe.sheet), recipe)
-            for number, _ in misplaced(recipe, slots, area):
-                gone.setdefault(slots[number].row, {})[places[number]] = None
-        for row, those in gone.items():
-            text = with_places(text, row, those, recipe.rows[row])
+            gone = misplaced_in_rows(recipe)
+        for row, places in gone.items():
+            text = with_places(text, row, dict.fromkeys(places), recipe.rows[row])
         count = sum(map(len, gone.values()))
         return text, f"; {plural(count, 'placed sticker')} did not fit any more" if count else ""
 

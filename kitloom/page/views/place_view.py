@@ -35,7 +35,8 @@ def place_view(job: JudgedKit, index: int, own: OwnPlace | None) -> dict[str, An
     Args:
         job: the kit as it is drawn.
         index: the sticker's number.
-        own: where the recipe says that it lies, which is true already while that is drawn.
+        own: where the recipe says that it lies, which is true already while that is drawn; then it
+            is on the sheet that it is drawn on, which may have moved up.
     """
     sheet, box, on_its_side = next(
         (number, spot.box, spot.on_its_side)
@@ -43,7 +44,8 @@ def place_view(job: JudgedKit, index: int, own: OwnPlace | None) -> dict[str, An
         for spot in spots
         if spot.index == index
     )
-    at = own or OwnPlace(box.x_mm, box.y_mm, sheet, on_its_side)
+    drawn = OwnPlace(box.x_mm, box.y_mm, sheet, on_its_side)
+    at = drawn if own is None or own == job.kit.slots[index].at else own
     return {
         "left": f"{round(at.x_mm, 2):g}",
         "top": f"{round(at.y_mm, 2):g}",

@@ -86,11 +86,17 @@ def _sheet(job: JudgedKit, number: int, chosen: str, lit: Collection[int]) -> di
                 "box": box_text(placed.box),
                 "corner": f"{placed.box.x_mm:.3f} {placed.box.y_mm:.3f}",
                 "side": int(spot.on_its_side),
+                "like": _like(job.kit.slots[spot.index]),
                 "fills": job.kit.slots[spot.index].row >= len(job.recipe.rows),
             }
             for placed, spot in zip(sheet.placements, spots, strict=True)
         ],
     }
+
+
+def _like(slot: Slot) -> str:
+    """What two stickers have in common that may be swapped, as of ``alike``."""
+    return f"{slot.kind.name} {slot.width_mm} {slot.height_mm}"
 
 
 def _worst_words(job: JudgedKit) -> list[str]:

@@ -305,6 +305,39 @@ def test_a_sticker_moves_to_a_free_place_and_to_no_other(hand: Hand) -> None:
     assert hand.recipe == first
 
 
+def test_a_second_move_goes_on_from_the_first_before_it_is_drawn(hand: Hand) -> None:
+    """Else the first is lost, unseen; a number put back as it was leaves the hand free."""
+    hand.with_room()
+    hand.centre("#sticker-2")
+    one = hand.tab.locator("#sticker-2")
+    left, top = map(float, one.get_attribute("data-box").split()[:2])
+    like = hand.tab.locator("#sticker-1").get_attribute("data-like")
+    assert one.get_attribute("data-like") == like
+    held: list[Any] = []
+    hand.tab.route(
+        "**/edit/place",
+        lambda route: held.append(route),  # noqa: PLW0108 - it takes no built-in
+    )
+    for _ in range(2):  # the second is sent while the first is on its way
+        one.focus()
+        for _ in range(4):
+            hand.tab.keyboard.press("Alt+Shift+ArrowDown")
+        one.blur()
+    hand.tab.wait_for_selector("body.sending")
+    until(lambda: bool(hand.tab.inner_text("#part-status") and held))
+    hand.tab.unroute("**/edit/place")  # lets go of what is held
+    place = f"{left:.2f}".rstrip("0").rstrip("."), f"{top + 40:.2f}".rstrip("0").rstrip(".")
+    until(lambda: "{}mm x {}mm".format(*place) in hand.recipe)
+    hand.show()
+    hand.choose(2)
+    field = hand.tab.locator("#left")
+    was = field.input_value()
+    field.fill("60")
+    field.fill(was)
+    field.blur()
+    assert hand.tab.locator("body.carries").count() == 0
+
+
 def test_several_are_chosen_by_taps_and_move_together(hand: Hand) -> None:
     hand.with_room()
     hand.tab.locator("#choose-several").click()

@@ -99,13 +99,24 @@ def test_a_place_that_is_taken_or_out_of_reach_is_refused(kit: Bench) -> None:
         (taken, "half box 4 lies there"),
         ({"left": "1", "top": "20"}, "stickers may lie from"),
         ({"left": "50", "top": "twenty"}, "twenty"),
-        ({"left": "150", "top": "200", "sheet": 3}, "sheet 2 would have no stickers"),
     ):
         with pytest.raises(PageError, match=said) as refused:
             edit(kit, "place", **one, **wish)
         assert refused.value.field in {"left", "top"}
         assert len(str(refused.value)) <= 300
         assert kit.workspace.text() == text
+
+
+@pytest.mark.slow
+def test_a_sheet_after_an_empty_one_moves_up_and_takes_others(kit: Bench) -> None:
+    """Else the kit has no sheet any more, or a sticker set beside another comes to a third one."""
+    edit(kit, "place", of=4, row=0, place=1, left="50", top="20", sheet=3)
+    assert kit.drawing.fault is None
+    assert [number for number, _ in laid(made(kit)).values()].count(1) >= 1
+    edit(kit, "place", of=4, row=0, place=2, left="110", top="20", sheet=2)
+    there = laid(made(kit))
+    assert there[1][0] == there[2][0] == 1
+    assert "on sheet 3" not in kit.workspace.text()
 
 
 @pytest.mark.slow
