@@ -301,7 +301,8 @@ def test_every_field_sets_its_key_or_says_beside_itself_why_not(
         while kit.workspace.text() != before:
             assert "# a comment that stays" in kit.workspace.text()
             kit.undo()
-    assert done == {key.name for _, _, key in every}
+    all_over = {"coordinates.from", "coordinates.motif", "coordinates.spacing"}  # the kit has none
+    assert done == {key.name for _, _, key in every} - all_over
 
 
 @pytest.mark.slow
@@ -553,13 +554,13 @@ def test_the_forms_in_a_browser_narrow_too(tab: Any, served: Served, tmp_path: P
     tab.fill("#all-rows-2-text", "Mon\nTue")
     tab.press("#all-rows-2-text", "Tab")
     until(lambda: 'text = ["Mon", "Tue"]' in kit.read_text())
-    tab.fill("#all-rows-2-border", "3")
+    tab.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true })")
+    tab.fill("#all-rows-2-border", "3")  # folded: it would do nothing on these
     tab.press("#all-rows-2-border", "Tab")
     tab.wait_for_selector("#all-rows-2-border-fault")
     assert tab.input_value("#all-rows-2-border") == "3"
     tab.fill("#all-rows-2-border", "")
     tab.press("#all-rows-2-border", "Tab")
-    tab.locator("#as-text-fold > summary").click()
     written = tab.input_value("#recipe-text").replace("Quince", "Medlar")
     tab.fill("#recipe-text", written)
     tab.fill("#count-0", "3")
