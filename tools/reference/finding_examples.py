@@ -142,6 +142,20 @@ count = 4
 fill = "palette"
 """
 
+_PLACED = """\
+[planner]
+box = "40mm x 52mm"
+[sheet]
+paper = "A5"
+[[patterns]]
+file = "samples/allotment/tiles/sprigs.png"
+repeat = "30mm"
+[[rows]]
+sticker = "full box"
+count = 1
+at = "90mm x 120mm"
+"""
+
 _RUNS: tuple[tuple[str, ...], ...] = (
     ("check", FAULTY, "lines.png"),
     ("check", "library", "--workers", "1"),
@@ -169,6 +183,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("make", "stripes.toml"),
     ("make", "own.toml"),
     ("make", "through.toml"),
+    ("make", "placed.toml", "--box", "60mm x 70mm", "--out", "placed"),
     ("make", "printed.toml"),
     ("make", "flowers.toml", "--keep", "flowers/kit.lock.json", "--out", "again"),
     ("make", "samples/allotment/kit.toml", "--patterns", EVENING, "--out", "kit"),
@@ -230,6 +245,7 @@ def _draw(folder: Path) -> None:
     (folder / "jar.svg").write_text(_JAR, "utf-8")
     (folder / "own.toml").write_text(_OWN, "utf-8")
     (folder / "through.toml").write_text(_THROUGH, "utf-8")
+    (folder / "placed.toml").write_text(_PLACED, "utf-8")
     through = '[press]\nchart = "my-printer.toml"\nconvert = true\n'
     (folder / "printed.toml").write_text(_OWN + through, "utf-8")
     (folder / "my-printer.toml").write_bytes(to_toml(_measured()))
