@@ -279,8 +279,18 @@ class Crawl:
             return
         if not self.scripted:
             self._until_done(address)
-        self.page.goto(self.served.origin + address)
+        until(lambda: self._goes(self.served.origin + address))
         self._settle()
+
+    def _goes(self, url: str) -> bool:
+        """Go there; False where the page was asking for itself again just then."""
+        try:
+            self.page.goto(url)
+        except Error as error:
+            if "interrupted by another navigation" in error.message:
+                return False
+            raise
+        return True
 
     def _settle(self) -> None:
         """Wait until the page shows all that there is to show."""
@@ -291,8 +301,8 @@ class Crawl:
             if address.startswith("/step/") and not done(self.page.content()):
                 self._until_done(address)
                 shown = self.page.url
-                self.page.goto("about:blank")  # a page loaded again does not go to its part
-                self.page.goto(shown)
+                until(lambda: self._goes("about:blank"))  # loaded again, it does not go to its part
+                until(lambda: self._goes(shown))
         self.page.evaluate(READER)
 
     def _current(self) -> bool:
