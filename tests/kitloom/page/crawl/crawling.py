@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import shutil
 from collections import deque
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -512,12 +512,12 @@ def crawl_kit(
     wide: int,
     *,
     scripted: bool,
-    known: set[tuple[str, ...]] | None = None,
+    thorough: bool = False,
+    known: Iterable[tuple[str, ...]] = (),
 ) -> Crawl:
     """Crawl a kit in a window so many pixels wide, and fail with all that is not as asked for.
 
-    Where ``known`` is given, every state is opened and judged as well, but only the kinds of
-    control are used that are not among them.
+    Every state is opened and judged, and each kind of control used that is not among ``known``.
     """
     context = chromium.new_context(
         viewport={"width": wide, "height": 900}, java_script_enabled=scripted
@@ -525,7 +525,7 @@ def crawl_kit(
     context.add_cookies(made_ready(kit, chromium))
     page = context.new_page()
     page.set_default_timeout(HANGS_SECONDS * 1000)
-    crawl = Crawl(page, kit, scripted, files, thorough=known is None, known=known or set())
+    crawl = Crawl(page, kit, scripted, files, thorough, set(known))
     crawl.run(step_address("artwork"))
     context.close()
     assert crawl.complaints == [], "\n".join(crawl.complaints)

@@ -20,7 +20,7 @@ pytestmark = pytest.mark.slow
 
 @pytest.fixture(scope="module")
 def whole(tmp_path_factory: pytest.TempPathFactory, chromium: Any, files: dict[str, Path]) -> Crawl:
-    """The crawl of the kit that can be made, with every choice."""
+    """The crawl of the kit that can be made."""
     with served_kit("whole", tmp_path_factory.mktemp("crawl")) as kit:
         return crawl_kit(kit, chromium, files, 390, scripted=False)
 
@@ -33,4 +33,4 @@ def test_every_control_is_used_without_script(whole: Crawl) -> None:
 def test_every_state_shows_what_was_asked_for_without_script(
     kit: Served, whole: Crawl, chromium: Any, files: dict[str, Path]
 ) -> None:
-    crawl_kit(kit, chromium, files, 390, scripted=False, known=set(whole.known))
+    crawl_kit(kit, chromium, files, 390, scripted=False, known=whole.known)

@@ -22,7 +22,7 @@ pytestmark = pytest.mark.slow
 def whole(tmp_path_factory: pytest.TempPathFactory, chromium: Any, files: dict[str, Path]) -> Crawl:
     """The crawl of the kit that can be made, with every choice."""
     with served_kit("whole", tmp_path_factory.mktemp("crawl")) as kit:
-        return crawl_kit(kit, chromium, files, 1280, scripted=True)
+        return crawl_kit(kit, chromium, files, 1280, scripted=True, thorough=True)
 
 
 def test_every_control_is_used_in_a_wide_window(whole: Crawl) -> None:
@@ -33,4 +33,4 @@ def test_every_control_is_used_in_a_wide_window(whole: Crawl) -> None:
 def test_every_state_shows_what_was_asked_for_in_a_wide_window(
     kit: Served, whole: Crawl, chromium: Any, files: dict[str, Path]
 ) -> None:
-    crawl_kit(kit, chromium, files, 1280, scripted=True, known=set(whole.known))
+    crawl_kit(kit, chromium, files, 1280, scripted=True, known=whole.known)
