@@ -94,11 +94,8 @@ def make(
     With --each, kits whose artwork is unchanged stay too, so a stopped run can go on. If a set
     fails, the others go on, and index.html shows all sheets and findings.
     """
-    from kitloom.disk import folder_beside, put_right
-    from kitloom.findings import exit_status
-    from kitloom.jobs import Runner
-    from kitloom.present import findings_of, show_kit
-    from kitloom.sets.asked import Changes, open_recipe
+    from kitloom.disk import folder_beside
+    from kitloom.sets.asked import Changes
 
     _check_each_options(each, patterns, workers, cluster)
     changes = Changes(patterns, box, paper, name, keep, listing)
@@ -109,13 +106,15 @@ def make(
         request = EachRequest(recipe, each, kits, changes, workers, cluster)
         return make_each(request, strict=strict, overwrite=overwrite, as_json=as_json)
     folder = out or folder_beside(recipe)
-    put_right(folder)
     helpers = _worker_count(recipe)
-    with Runner(helpers or 1, loads=WORKERS_LOAD) as runner:
-        if helpers and not (folder / "kit.lock.json").exists():  # else there may be nothing to do
-            runner.start()
+    with _runner(helpers, folder) as runner:
         from kitloom.cache import KitCache, inputs_digest
+        from kitloom.disk import put_right
+        from kitloom.findings import exit_status
+        from kitloom.present import findings_of, show_kit
+        from kitloom.sets.asked import open_recipe
 
+        put_right(folder)
         opened, notes = open_recipe(recipe, folder, changes, overwrite=overwrite)
         inputs = inputs_digest(opened, keep, listing=listing)
         cache = KitCache(folder)
@@ -127,6 +126,19 @@ def make(
             summary, written = _make(work, folder, overwrite=overwrite, quiet=as_json)
     show_kit(summary, written, unchanged=unchanged, as_json=as_json)
     return exit_status(findings_of(summary), strict=strict)
+
+
+def _runner(helpers: int, folder: Path) -> Runner:
+    """Return a runner whose workers, where they are of use, start before this process loads more.
+
+    They load longest, so they begin first; where there is a kit there may be nothing to do.
+    """
+    from kitloom.jobs import Runner
+
+    runner = Runner(helpers or 1, loads=WORKERS_LOAD)
+    if helpers and not (folder / "kit.lock.json").exists():
+        runner.start()
+    return runner
 
 
 def _check_each_options(

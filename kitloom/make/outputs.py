@@ -7,13 +7,14 @@ done side by side in threads, because array arithmetic, JPEG and deflate release
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import replace
 from functools import partial
 
 from kit.compose import lock_text
-from kit.render import Page, Unprinted, render_page
-from kit.writers import WRITERS, join_pdfs, marks_csv
+from kit.render import CutPage, Page, Unprinted, render_page
+from kit.writers import WRITERS, Writer, join_pdfs, marks_csv
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.findings import Finding, bare_findings
@@ -25,6 +26,8 @@ from kitloom.report import picture_bytes, print_picture, report_html, sheet_pict
 from kitloom.system import cores
 
 MOST_THREADS = 8
+_CUT_FILES = [one for one in WRITERS.values() if one.cuts and not one.prints]
+_PICTURES = [one for one in WRITERS.values() if not one.cuts and not one.prints]
 
 
 def kit_files(
@@ -55,11 +58,14 @@ def kit_files(
         for_a_shop = _listing(kit, pool) if listing else {}
         tiles, pictures, prints = pool.map(part, kit.patterns), [], []
         unprinted: list[tuple[Unprinted, ...]] = []
+        colours = pool.submit(palette_files, kit.verdict.palette, kit.press, kit.title)
         for number, sheet in enumerate(sheets, start=1):
-            page = render_page(sheet, kit.kit.planes, printer)
+            bare = CutPage(sheet)
+            cuts = pool.submit(_written, bare, _CUT_FILES)
+            page = replace(render_page(sheet, kit.kit.planes, printer), bare=bare)
             unprinted.append(page.unprinted)
             prints.append(pool.submit(print_picture, page, len(sheets)))
-            for suffix, content in _sheet_files(page, pool).items():
+            for suffix, content in _sheet_files(page, cuts, pool).items():
                 files[f"sheet-{number}{suffix}"] = content
             preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
             pictures.append(pool.submit(sheet_picture, preview, len(sheets)))
@@ -73,7 +79,7 @@ def kit_files(
         if kit.recipe.marks:
             files["marks.csv"] = marks_csv(kit.recipe.marks, kit.recipe.sheet.paper.height_mm)
         files["palette.json"] = text_of(palette_answer(kit.verdict)).encode()
-        files.update(palette_files(kit.verdict.palette, kit.press, kit.title))
+        files.update(colours.result())
         files.update({name: one.result() for name, one in for_a_shop.items()})
         shown, drawn_prints = ([one.result() for one in some] for some in (pictures, prints))
         files["report.html"] = report_html(kit, shown, drawn_prints, list(tiles))
@@ -94,8 +100,24 @@ def _listing(kit: JudgedKit, pool: ThreadPoolExecutor) -> dict[str, Future[bytes
     }
 
 
-def _sheet_files(page: Page, pool: ThreadPoolExecutor) -> dict[str, bytes]:
-    """Return one sheet in every format, by its suffix; what several formats need is made first."""
-    _ = page.cuts, page.flate, page.printed_flate, page.sent_flate, page.sent_printed_flate
-    under_way = {one.suffix: pool.submit(one.write, page) for one in WRITERS.values()}
-    return {suffix: future.result() for suffix, future in under_way.items()}
+def _sheet_files(
+    page: Page, cuts: Future[dict[str, bytes]], pool: ThreadPoolExecutor
+) -> dict[str, bytes]:
+    """Return one sheet in every format, by its suffix; what several formats need is made first.
+
+    Args:
+        page: the sheet, drawn.
+        cuts: its files of cuts alone.
+        pool: what does not wait for one another is written in its threads.
+    """
+    preview = pool.submit(_written, page, _PICTURES)
+    _ = page.flate, page.printed_flate, page.sent_flate, page.sent_printed_flate
+    prints = [pool.submit(_written, page, [one]) for one in WRITERS.values() if one.prints]
+    files: dict[str, bytes] = {}
+    for one in (cuts, preview, *prints):
+        files.update(one.result())
+    return {one.suffix: files[one.suffix] for one in WRITERS.values()}
+
+
+def _written(page: Page | CutPage, writers: Sequence[Writer]) -> dict[str, bytes]:
+    return {one.suffix: one.write(page) for one in writers}
