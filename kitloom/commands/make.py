@@ -197,8 +197,13 @@ def _make(
     recipe, cache, runner = work.recipe, work.cache, work.runner
     keep = read_lock(work.keep) if work.keep else None
     with progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick:
+        drawn: list[Finding] = []
+        finish = partial(
+            kit_files, tick=tick, inputs=work.inputs, tell=drawn.append, listing=work.listing
+        )
         if runner is None:
             kit = make_kit(recipe, work.notes, tick, keep, study_with=cache.study)
+            files = finish(kit)
         else:
             shared = SharedWork(runner, cache.verdict, partial(lift_ahead, recipe))
             kit = make_kit(
@@ -209,9 +214,7 @@ def _make(
                 study_with=shared.study,
                 choose_with=shared.choose,
             )
-            runner.close()  # the sheets need its memory
-        drawn: list[Finding] = []
-        files = kit_files(kit, tick, work.inputs, drawn.append, listing=work.listing)
+            files = finish(kit, cuts_with=shared.write_cuts)
         reads = reads_of(recipe, work.keep)
         written = write_set(folder, files, reads=reads, overwrite=overwrite)
     return summary_of(kit.with_findings(drawn)), written

@@ -7,14 +7,13 @@ done side by side in threads, because array arithmetic, JPEG and deflate release
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import replace
 from functools import partial
 
 from kit.compose import lock_text
 from kit.render import CutPage, Page, Unprinted, render_page
-from kit.writers import WRITERS, Writer, join_pdfs, marks_csv
+from kit.writers import WRITERS, cut_files, join_pdfs, marks_csv
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.findings import Finding, bare_findings
@@ -26,8 +25,6 @@ from kitloom.report import picture_bytes, print_picture, report_html, sheet_pict
 from kitloom.system import cores
 
 MOST_THREADS = 8
-_CUT_FILES = [one for one in WRITERS.values() if one.cuts and not one.prints]
-_PICTURES = [one for one in WRITERS.values() if not one.cuts and not one.prints]
 
 
 def kit_files(
@@ -37,6 +34,7 @@ def kit_files(
     tell: Callable[[Finding], object] = lambda _: None,
     *,
     listing: bool = False,
+    cuts_with: Callable[[CutPage], dict[str, bytes]] = cut_files,
 ) -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same kit gives the same bytes.
 
@@ -47,6 +45,7 @@ def kit_files(
         tell: is given each finding about a sheet as it was drawn; the report and the lock have it
             anyway.
         listing: whether pictures for a shop's listing are made too.
+        cuts_with: writes the files of cuts alone (``kit.writers.cut_files``); called from a thread.
     """
     files = KeptFiles()
     sheets = kit.kit.sheets
@@ -60,9 +59,8 @@ def kit_files(
         unprinted: list[tuple[Unprinted, ...]] = []
         colours = pool.submit(palette_files, kit.verdict.palette, kit.press, kit.title)
         for number, sheet in enumerate(sheets, start=1):
-            bare = CutPage(sheet)
-            cuts = pool.submit(_written, bare, _CUT_FILES)
-            page = replace(render_page(sheet, kit.kit.planes, printer), bare=bare)
+            cuts = pool.submit(cuts_with, CutPage(sheet))
+            page = render_page(sheet, kit.kit.planes, printer)
             unprinted.append(page.unprinted)
             prints.append(pool.submit(print_picture, page, len(sheets)))
             for suffix, content in _sheet_files(page, cuts, pool).items():
@@ -107,17 +105,17 @@ def _sheet_files(
 
     Args:
         page: the sheet, drawn.
-        cuts: its files of cuts alone.
-        pool: what does not wait for one another is written in its threads.
+        cuts: its files of cuts alone, by their formats' names.
+        pool: writes what does not wait for one another in its threads.
     """
-    preview = pool.submit(_written, page, _PICTURES)
+    cuts_found = pool.submit(lambda: page.cuts)
+    under_way = {
+        name: pool.submit(one.write, page)
+        for name, one in WRITERS.items()
+        if not (one.cuts or one.prints)
+    }
     _ = page.flate, page.printed_flate, page.sent_flate, page.sent_printed_flate
-    prints = [pool.submit(_written, page, [one]) for one in WRITERS.values() if one.prints]
-    files: dict[str, bytes] = {}
-    for one in (cuts, preview, *prints):
-        files.update(one.result())
-    return {one.suffix: files[one.suffix] for one in WRITERS.values()}
-
-
-def _written(page: Page | CutPage, writers: Sequence[Writer]) -> dict[str, bytes]:
-    return {one.suffix: one.write(page) for one in writers}
+    cuts_found.result()
+    under_way |= {name: pool.submit(one.write, page) for name, one in WRITERS.items() if one.prints}
+    files = cuts.result() | {name: one.result() for name, one in under_way.items()}
+    return {one.suffix: files[name] for name, one in WRITERS.items()}
