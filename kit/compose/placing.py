@@ -62,7 +62,7 @@ PANEL_LINE_MM = 0.25
 # 10, one colour at a glance; both: common practice, no published source)
 MOST_HIDDEN, LEAST_APART = 0.5, 10.0
 RING_MM, LOOK_DPI = 1.0, 60.0
-CAPTION = "print at 100 %, then lay a ruler here"
+CAPTION = "print at 100%, then lay a ruler here"
 
 
 @dataclass(frozen=True)

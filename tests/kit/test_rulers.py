@@ -111,6 +111,18 @@ def test_what_is_no_length_is_refused(reads):
         recipe(f'ruler_reads = "{reads}"\n')
 
 
+def test_the_caption_stays_over_its_ruler_where_there_is_none_down_the_page():
+    """It ran off the paper behind the ruler's end, and nobody could read what to do."""
+    box = ruler_box(Rect(10.0, 10.0, 195.9, 259.4))
+    words = "sheet 12 of 12: print at 100%, then lay a ruler here"
+    sheet = Sheet("Rulers", 215.9, 279.4, 300, (), box, words)
+    without = render_page(replace(sheet, caption=""), {}).raster
+    rows, cols = np.nonzero((render_page(sheet, {}).raster != without).any(axis=2))
+    per_mm = 300 / 25.4
+    assert box.y_mm * per_mm <= rows.min() < rows.max() < (box.bottom_mm - 1.8) * per_mm
+    assert box.x_mm * per_mm < cols.min() < cols.max() < box.right_mm * per_mm
+
+
 # ---- two scales in the print PDF
 
 SPOTS = [(30.0, 40.0), (180.0, 45.0), (100.0, 139.7), (35.0, 250.0), (185.0, 240.0)]
