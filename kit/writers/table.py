@@ -58,7 +58,7 @@ WRITERS = {
             "pdf",
             ".pdf",
             "kit.writers.pdf:print_pdf",
-            "Print this at 100 %",
+            "Print this at 100%",
             "The file to print. One page at the paper's exact size; words as curves; no cut line.",
             prints=True,
             of_strip=True,

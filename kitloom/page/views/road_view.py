@@ -1,8 +1,8 @@
 """Step 7: which of the four roads from files to cut stickers, and the files that it needs first.
 
 In: the road that the address names, and the files that there are. Out: the roads to choose from,
-the steps of the chosen one, its files apart from the rest, and the cautions. The texts are
-``kitloom.roads``'s.
+the steps of the chosen one, its files apart from the rest, the cautions and how to print. The texts
+are ``kitloom.roads``'s.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from kitloom.roads import CAUTIONS, ROADS, spans
+from kitloom.roads import CAUTIONS, PRINTING, ROADS, spans
 
 
 def road_view(key: str, files: Sequence[dict[str, Any]]) -> dict[str, Any]:
@@ -38,6 +38,7 @@ def road_view(key: str, files: Sequence[dict[str, Any]]) -> dict[str, Any]:
         },
         "first": first,
         "cautions": CAUTIONS,
+        "printing": PRINTING,
         "shop": [file for file in files if file.get("kind") == "show"],
         "rest": [file for file in files if file not in (*first, *shown)],
     }
