@@ -111,6 +111,7 @@ PARTS = {
             "tests/kit/test_kinds.py",
             "tests/kit/test_pins.py",
             "tests/kit/test_lists.py",
+            "tests/kit/test_even_borders.py",
         ),
     ),
     "roles": Part(
