@@ -88,7 +88,25 @@ PARTS = {
             "tests/kit/test_arrange.py",
             "tests/kit/test_by_hand.py",
             "tests/kit/test_own_places.py",
-            "tests/kit/test_holding.py",
+            "tests/kit/test_marks_in_place.py",
+            *(
+                f"tests/kit/test_rulers.py::test_{name}"
+                for name in (
+                    "rulers_are_as_long_as_the_reachable_area_lets_them",
+                    "the_ruler_down_takes_the_free_side_and_no_stickers_place",
+                    "a_reading_of_another_ruler_is_refused",
+                    "a_reading_up_to_three_percent_off_is_believed",
+                )
+            ),
+            *(
+                f"tests/kit/test_holding.py::test_{name}"
+                for name in (
+                    "the_sheet_is_held_where_the_recipe_says",
+                    "a_corner_mark_is_where_its_lines_meet",
+                    "an_offset_larger_than_the_margin_is_refused",
+                    "a_sheet_without_margins_may_leave_its_cut_where_it_is",
+                )
+            ),
         ),
     ),
     "fills": Part(

@@ -14,9 +14,16 @@ from kit.layout import (
     advice,
     arrange,
     check_fits,
+    check_marks,
+    check_offset,
+    check_reading,
     lay_out,
+    mark_keep_outs,
+    mark_zones,
     neighbours,
     ruler_box,
+    ruler_down_box,
+    ruler_down_mm,
     sticker_area,
     usable_area,
 )
@@ -372,3 +379,166 @@ def test_up_to_a_dozen_stickers_fewer_are_advised(count: int, fewer: int | None)
 
 def test_one_sheet_needs_no_advice() -> None:
     assert saved(16, "52mm") is None
+
+
+# ---- marks and rulers
+
+
+def marked(*marks: str, sheet: str = "", cut: str = "") -> Recipe:
+    tables = "".join(f"[[marks]]\n{mark}\n" for mark in marks)
+    return recipe_of(boxes(1) + tables + f"[cut]\n{cut}\n", sheet)
+
+
+def square(x: float, y: float, more: str = "") -> str:
+    return f'shape = "square"\nat = "{x}mm x {y}mm"\nsize = "6mm"\n{more}'
+
+
+def test_a_marks_zone_is_its_ink_and_the_quiet_round_it() -> None:
+    cross = 'shape = "cross"\nat = "50mm x 60mm"\nsize = "8mm"\nstroke = "1mm"\nquiet = "3mm"'
+    recipe = marked(cross, square(100, 120, 'quiet = "1.5mm"\n'), sheet='bleed = "1.2mm"\n')
+    assert mark_zones(recipe) == [Rect(42.5, 52.5, 15, 15), Rect(95.5, 115.5, 9, 9)]
+    assert mark_keep_outs(recipe)[1] == Rect(94.3, 114.3, 11.4, 11.4)
+    lined = marked(square(100, 120), sheet='bleed = "1.2mm"\ngap = "6mm"\n', cut='through = "both"')
+    assert mark_keep_outs(lined) == [mark_zones(lined)[0].grow(4.0)]
+    disc = marked('shape = "disc"\nat = "50mm x 60mm"\nsize = "8mm"\nquiet = "3mm"')
+    assert mark_zones(disc) == [Rect(43, 53, 14, 14)]  # it has no line
+
+
+@pytest.mark.parametrize(
+    ("at", "reached"),
+    [((13, 50), True), ((12.99, 50), False), ((197, 50), True), ((197.01, 50), False),
+     ((50, 13), True), ((50, 12.99), False), ((50, 284), True), ((50, 284.01), False)],
+)  # fmt: skip
+def test_a_mark_lies_where_the_printer_reaches(at, reached: bool) -> None:
+    recipe = marked(square(100, 100), square(*at))
+    if reached:
+        check_marks(recipe)
+        return
+    with pytest.raises(RecipeError) as error:
+        check_marks(recipe)
+    assert told(error) == (
+        "kit.toml: marks.2 lies where the printer cannot reach (the margins leave 10 to 200 mm "
+        "across and 10 to 287 mm down). Move it in, or set sheet.margin to what your printer "
+        "really leaves white."
+    )
+
+
+@pytest.mark.parametrize(("quiets", "far"), [((2, 3), 3), ((3, 2), 3), ((0.5, 0.5), 0.5)])
+def test_marks_keep_the_larger_quiet_between_them(quiets, far: float) -> None:
+    first, second = (f'quiet = "{mm}mm"\n' for mm in quiets)
+    for x, y in ((6, 0), (0, 6)):
+        step = [far if side else 0 for side in (x, y)]
+        check_marks(
+            marked(square(50, 50, first), square(50 + x + step[0], 50 + y + step[1], second))
+        )
+        near = [one - 0.01 if one else 0 for one in step]
+        with pytest.raises(RecipeError) as error:
+            check_marks(
+                marked(
+                    square(150, 50),
+                    square(50, 50, first),
+                    square(50 + x + near[0], 50 + y + near[1], second),
+                )
+            )
+        assert told(error) == (
+            f"kit.toml: marks.3 lies within {far:g} mm of marks.2 (a machine that looks for one "
+            "would see both). Move them apart, or make their quiet zones (quiet) smaller."
+        )
+
+
+@pytest.mark.parametrize(
+    ("zones", "ruler"),
+    [
+        ([], (10, 180)),
+        ([Rect(10, 262, 30, 20)], (40, 150)),
+        ([Rect(170, 262, 60, 20)], (10, 150)),
+        ([Rect(60, 262, 10, 20)], (70, 120)),
+        ([Rect(140, 262, 10, 20)], (10, 120)),
+        ([Rect(140, 262, 10, 20), Rect(20, 250, 10, 17)], (30, 100)),
+        ([Rect(100, 262, 10, 20)], (10, 80)),  # of equal stretches the first
+        ([Rect(60, 240, 10, 26)], (10, 180)),  # it ends above the ruler
+    ],
+)
+def test_the_ruler_across_lies_in_the_widest_stretch_between_zones(zones, ruler) -> None:
+    assert ruler_box(AREA, zones) == Rect(ruler[0], 266, ruler[1], 4)
+
+
+@pytest.mark.parametrize(
+    ("gap", "zones", "top", "long"),
+    [
+        (3.0, [], 10, 240),  # 260 less 4, the gap and 10 for the figures, in whole centimetres
+        (6.0, [], 10, 240),
+        (6.01, [], 10, 230),
+        (0.5, [], 10, 240),  # a millimetre at the least
+        (3.0, [Rect(0, 10, 14, 40)], 50, 200),
+        (3.0, [Rect(196, 10, 14, 40)], 50, 200),  # either side counts
+        (3.0, [Rect(16, 10, 14, 40)], 10, 240),
+        (3.0, [Rect(0, 200, 14, 100)], 10, 180),
+        (3.0, [Rect(0, 150, 14, 10), Rect(0, 100, 14, 10)], 160, 90),
+    ],
+)
+def test_the_ruler_down_lies_in_the_longest_stretch_between_zones(gap, zones, top, long) -> None:
+    assert ruler_down_mm(AREA, gap, zones) == long
+    assert ruler_down_box(AREA, gap, [], zones) == Rect(10, top, 5, long)
+
+
+def test_the_ruler_down_keeps_a_millimetre_off_what_is_there() -> None:
+    """Its figures with it: 10 mm behind its end."""
+    left, right = Rect(10, 10, 5, 240), Rect(195, 10, 5, 240)
+    for taken, there in (
+        (Rect(16, 50, 9, 9), left),
+        (Rect(15.9, 50, 9, 9), right),
+        (Rect(10, 260.9, 9, 9), right),  # the figures end at 260
+        (Rect(10, 261, 9, 9), left),
+    ):
+        assert ruler_down_box(AREA, 3.0, [taken]) == there
+    assert ruler_down_box(AREA, 3.0, [Rect(15.9, 50, 178.3, 9)]) is None
+
+
+@pytest.mark.parametrize(
+    ("reads", "meant"),
+    [
+        ("174.7mm", None), ("174.5mm", "180mm"), ("185.3mm", None), ("185.5mm", "180mm"),
+        ("18.5mm", "18.5cm"), ("18.6mm", "180mm"), ("7.2mm", "7.2in"), ("1850mm", "185mm"),
+        ("1900mm", "180mm"),
+    ],
+)  # fmt: skip
+def test_three_in_a_hundred_are_the_most_that_a_reading_is_off(reads: str, meant) -> None:
+    recipe = recipe_of(boxes(1), f'ruler_reads = "{reads}"')
+    if meant is None:
+        check_reading(recipe, AREA)
+        return
+    with pytest.raises(RecipeError) as error:
+        check_reading(recipe, AREA)
+    assert told(error) == (
+        f"kit.toml: sheet.ruler_reads: {reads[:-2]} mm cannot be the printed ruler (the printed "
+        f"ruler is 180 mm long; did you mean {meant}?). Measure the whole ruler. Where it really "
+        'is that far off, look for "fit to page" in the driver.'
+    )
+
+
+@pytest.mark.parametrize(
+    ("offset", "edge", "key"),
+    [
+        ("10.01mm 0mm", "right", "offset"),
+        ("-10.01mm 0mm", "left", "offset"),
+        ("0mm 10.01mm", "bottom", "offset"),
+        ("0mm -10.01mm", "top", "offset"),
+        ("0mm -10.01mm", "top", "turn"),
+    ],
+)
+def test_cut_lines_are_moved_to_the_papers_edge_and_no_farther(offset, edge, key) -> None:
+    cut = f'offset = "{offset}"' if key == "offset" else 'turn = "5deg"'
+    area = Rect(10, 10, 190, 277)
+    check_offset(marked(cut=f'offset = "{offset.replace(".01", "")}"'), area)
+    with pytest.raises(RecipeError) as error:
+        check_offset(marked(cut=cut), area)
+    assert told(error).startswith(
+        f"kit.toml: cut.{key} is larger than the margin (cut lines would "
+    )
+    assert told(error).endswith(
+        " Measure what your cutter misses by with kitloom trial; correct more than a few "
+        "millimetres in its own program."
+    )
+    if key == "offset":
+        assert f"lie up to 0.01 mm past the paper's {edge} edge" in told(error)

@@ -222,6 +222,7 @@ def judged(monkeypatch: pytest.MonkeyPatch) -> Judge:
         *,
         of: Joins | None = None,
         px_per_item: float = 1.0,
+        has_rhythm: bool = True,
         **how: bool,
     ) -> AxisCheck:
         left = np.zeros(40, dtype=np.float32) if rest is None else rest
@@ -231,7 +232,9 @@ def judged(monkeypatch: pytest.MonkeyPatch) -> Judge:
                 assert rounded == {name: round(value, 4) for name, value in figures.items()}
                 return dict(given)
 
-        monkeypatch.setattr(verdict, "measure_joins", lambda _: Figures(figures, left, px_per_item))
+        monkeypatch.setattr(
+            verdict, "measure_joins", lambda _: Figures(figures, left, px_per_item, has_rhythm)
+        )
         monkeypatch.setattr(verdict, "forest", Trees)
         return judge(of or joins(), **how)
 
@@ -264,6 +267,12 @@ def test_a_broken_rhythm_is_scored_by_how_badly_it_is_broken(judged: Judge) -> N
     assert told(judged(chances(0.95), values(rhythm__max=0.5))) == ("seam", 0.95, None)
     assert told(judged(chances(0.1), values(rhythm__max=0.3))) == ("seamless", 0.1, None)
     assert told(judged(chances(0.6), values(rhythm__max=0.3))) == ("unsure", 0.6, "faint-join")
+
+
+def test_a_rhythm_that_is_seen_but_twice_is_no_rhythm(judged: Judge) -> None:
+    """A pair of lines may be meant to stand nearer to each other than to the next pair."""
+    twice = judged(chances(0.1), values(rhythm__max=0.5), has_rhythm=False)
+    assert told(twice) == ("seamless", 0.1, None)
 
 
 def test_the_last_bits_of_a_figure_never_decide(judged: Judge) -> None:
