@@ -130,6 +130,7 @@ PARTS = {
             "tests/kit/test_pins.py",
             "tests/kit/test_lists.py",
             "tests/kit/test_even_borders.py",
+            "tests/kit/test_motif_stickers.py",
         ),
     ),
     "roles": Part(
