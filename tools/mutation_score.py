@@ -142,6 +142,7 @@ PARTS = {
         (
             "tests/palette/test_proof_limits.py",
             "tests/palette/test_detail.py",
+            "tests/palette/test_ink.py",
             "tests/palette/test_proof.py",
             "tests/palette/test_repair.py",
         ),
