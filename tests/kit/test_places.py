@@ -17,6 +17,7 @@ from kit.layout import (
     check_marks,
     check_offset,
     check_reading,
+    grid_at_end,
     lay_out,
     mark_keep_outs,
     mark_zones,
@@ -305,6 +306,59 @@ def test_a_row_waits_below_a_keep_out_where_that_saves_lines() -> None:
     (sheet,) = rows([Item(30, 20)] * 3, Rect(0, 0, 100, 44), 2.0, [clip]).sheets
     assert len({spot.box.y_mm for spot in sheet}) == 1
     assert sheet[0].box.y_mm >= 22
+
+
+@pytest.mark.parametrize(
+    ("wide", "gaps"),
+    [
+        (25.6, [3.0, 3.0, 3.1, 3.1]),  # as a column of their own, from edge to edge
+        (22.0, [3.0, 3.0, 8.5, 8.5]),
+        (21.7, [3.0, 3.0, 8.95, 8.95]),
+        (21.6, [3.0, 21.2 / 3, 21.2 / 3, 21.2 / 3]),  # too far apart for that: set off as well
+        (19.7, [3.0, 26.9 / 3, 26.9 / 3, 26.9 / 3]),
+        (19.6, [3.0, 3.0, 3.0, 3.0]),  # too far apart for any of it: left together
+    ],
+)
+def test_what_is_beside_a_line_ends_where_the_block_does_if_that_looks_right(wide, gaps) -> None:
+    """Gaps open to three times the least one; common practice, no published source."""
+    kit = [Item(40, 20, 0)] * 4 + [Item(40, 20, 1)] * 2 + [Item(wide, 20, 2, beside=True)] * 3
+    (sheet,) = rows(kit, Rect(0, 0, 200, 100), 3.0).sheets
+    line = [spot.box for spot in sheet[4:]]
+    assert line[0].x_mm == pytest.approx(15.5)  # the block of four is 169 mm wide
+    assert [b.x_mm - a.right_mm for a, b in pairwise(line)] == pytest.approx(gaps)
+
+
+@pytest.mark.parametrize(("high", "apart"), [(8.5, 9.0), (8.4, 3.0), (11.0, 4.0)])
+def test_stickers_above_each_other_end_where_their_line_does_if_that_looks_right(
+    high: float, apart: float
+) -> None:
+    kit = [Item(40, 26, 0)] * 2 + [Item(10, high, 1, beside=True)] * 2
+    (sheet,) = rows(kit, Rect(0, 0, 200, 100), 3.0).sheets
+    upper, lower = (spot.box for spot in sheet[2:])
+    assert upper.y_mm == sheet[0].box.y_mm == 37
+    assert lower.y_mm - upper.bottom_mm == pytest.approx(apart)
+    assert lower.x_mm == upper.x_mm == sheet[1].box.right_mm + 3
+
+
+@pytest.mark.parametrize(
+    ("room", "height", "across", "down"),
+    [(9.9, 50, 0, 4), (10, 50, 1, 4), (22.9, 50, 1, 4), (23, 50, 2, 4), (-5, 50, 0, 4),
+     (23, 9.9, 2, 0), (23, 10, 2, 1), (23, 22.9, 2, 1), (23, 23, 2, 2), (23, -20, 2, 0)],
+)  # fmt: skip
+def test_how_many_have_room_at_the_end_of_a_line(room, height, across: int, down: int) -> None:
+    assert grid_at_end(Item(10, 10), room, height, 3.0) == (across, down)
+
+
+def test_rows_beside_a_line_fill_it_and_go_on_below() -> None:
+    """Read line by line: the second kind begins where the first has ended."""
+    kit = [Item(40, 20)] * 2 + [Item(10, 20, 1, beside=True)] * 2
+    kit += [Item(12, 20, 2, beside=True)] * 4
+    for width, first in ((154, 7), (153.9, 6)):
+        (sheet,) = rows(kit, Rect(0, 0, width, 100), 3.0).sheets
+        assert [spot.box.y_mm for spot in sheet] == [28.5] * first + [51.5] * (8 - first)
+        assert [spot.index for spot in sheet] == list(range(8))
+    narrow = rows(kit, Rect(0, 0, 109, 100), 3.0).sheets[0]
+    assert [spot.box.y_mm for spot in narrow] == [28.5] * 4 + [51.5] * 4
 
 
 # ---- neighbours
