@@ -16,6 +16,7 @@ from kit.layout import (
     check_fits,
     check_marks,
     check_offset,
+    check_places,
     check_reading,
     grid_at_end,
     lay_out,
@@ -596,3 +597,40 @@ def test_cut_lines_are_moved_to_the_papers_edge_and_no_farther(offset, edge, key
     )
     if key == "offset":
         assert f"lie up to 0.01 mm past the paper's {edge} edge" in told(error)
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("ruler_reads = '150mm'\n[cut]\noffset = '0mm 0mm'", 5),
+        ("dpi = 300\n[cut]\n\noffset = '11mm 0mm'", 8),
+        ("dpi = 300\n[cut]\nspot = 'Cut'\nturn = '5deg'", 8),
+        ("dpi = 300\n[[marks]]\nshape = 'disc'\nat = '1mm x 50mm'\nsize = '9mm'", 6),
+        (
+            "[[marks]]\nshape = 'disc'\nat = '50mm x 50mm'\nsize = '9mm'\n"
+            "[[marks]]\nshape = 'disc'\nat = '52mm x 50mm'\nsize = '9mm'",
+            9,
+        ),
+        ("[[rows]]\nsticker = 'dot'\ncount = 1\n\nat = ['1mm x 1mm']", 9),
+    ],
+)
+def test_the_line_of_what_is_wrong_on_a_sheet_is_told(tmp_path: Path, text: str, line: int) -> None:
+    """A maker goes straight to it."""
+    file = tmp_path / "kit.toml"
+    row = '\n[[patterns]]\nfile = "a.png"\n[[rows]]\nsticker = "dot"\ncount = 1\n'
+    head = f'[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n{text}{row}'
+    file.write_text(head, "utf-8")
+    recipe = parse_recipe(head, file)
+    checks = (
+        lambda: check_reading(recipe, AREA),
+        lambda: check_offset(recipe, Rect(10, 10, 190, 277)),
+        lambda: check_marks(recipe),
+        lambda: check_places(recipe, slots_of(recipe), AREA),
+    )
+    said = []
+    for check in checks:
+        try:
+            check()
+        except RecipeError as error:
+            said.append(str(error))
+    assert [f"kit.toml, line {line}: " in one for one in said] == [True]
