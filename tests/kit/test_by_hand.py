@@ -212,3 +212,33 @@ def test_own_stickers_choose_before_fillers() -> None:
         [wall, SMALL, high], [before], {0: OwnPlace(0.0, 0.0)}, own_stickers=2
     )
     assert (sheet[1], sheet[2], gave_way) == ((62, 0), (62, 12), (1,))
+
+
+def test_a_free_place_comes_before_a_fillers() -> None:
+    before = {0: (0.0, 50.0), 1: (50.0, 10.0), 2: (50.0, 0.0)}
+    own = {0: OwnPlace(45.0, 12.0)}
+    (sheet,), _ = placed([SMALL] * 3, [before], own, own_stickers=2)
+    assert (sheet[1], sheet[2]) == ((50, 24), (50, 0))
+
+
+def test_the_least_way_is_as_the_crow_flies() -> None:
+    """Six to the right rather than twelve up; and five both ways rather than eight along one."""
+    (sheet,), _ = placed([SMALL] * 2, [{1: (50.0, 25.0)}], {0: OwnPlace(34.0, 25.0)})
+    assert sheet[1] == (56, 25)
+    (sheet,), _ = placed([SMALL] * 2, [{1: (50.0, 25.0)}], {0: OwnPlace(40.0, 18.0)})
+    assert sheet[1] == (50, 30)
+
+
+def test_one_laid_on_its_side_says_so() -> None:
+    own = {0: OwnPlace(60.0, 5.0, on_its_side=True), 1: OwnPlace(5.0, 5.0)}
+    spots = (Spot(0, Rect(0, 0, 20, 10)), Spot(1, Rect(40, 0, 20, 10)))
+    ((upper, lower),), _ = around_placed(
+        [SMALL] * 2,
+        Layout((spots,), "rows", 1, 0.5),
+        own,
+        Ground(AREA, GAP_MM),
+        lambda some: rows(some, AREA, GAP_MM),
+        own_stickers=2,
+    )
+    assert upper == Spot(0, Rect(60, 5, 10, 20), on_its_side=True)
+    assert lower == Spot(1, Rect(5, 5, 20, 10))

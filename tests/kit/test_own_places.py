@@ -288,3 +288,26 @@ def test_a_sticker_may_touch_the_zone_of_a_mark() -> None:
         found = faults(f'half box, 1, at = ["{x:.3f}mm x {y:.3f}mm"]\n{mark}')
         told = [(0, "a mark for the machine is there, and nothing may lie so near to one")]
         assert found == ([] if clear else told)
+
+
+@pytest.mark.parametrize("kinds", ['"dot", "label"', '"label", "dot"', '"dot"'])
+def test_of_fillers_that_find_no_place_the_last_of_their_kind_go(kinds: str) -> None:
+    """Each that stays is still of the size that its place was made for."""
+    sheet, small = f'layout = "pack"\ntop_up = [{kinds}]', Rect(10.0, 10.0, 90.0, 80.0)
+    recipe = recipe_of('half box, 2, at = ["22mm x 22mm"]', sheet=sheet)
+    slots = slots_of(recipe)
+    all_slots, layout = arrange(
+        recipe, slots, small, lay_out(recipe, slots, small, recipe.sheet.gap)
+    )
+    there = boxes(layout)
+    assert sorted(there) == list(range(len(all_slots)))
+    for index, (_, box) in there.items():
+        slot = all_slots[index]
+        assert sorted((box.width_mm, box.height_mm)) == pytest.approx(
+            sorted((slot.width_mm, slot.height_mm))
+        )
+    rows = [slot.row for slot in all_slots]
+    assert rows == sorted(rows)
+    free = recipe_of("half box, 2", sheet=sheet)
+    plain, _ = arrange(free, slots_of(free), small, lay_out(free, slots_of(free), small, 3.0))
+    assert len(all_slots) < len(plain), "none had to go"

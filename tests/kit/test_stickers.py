@@ -271,6 +271,16 @@ def test_a_day_box_under_a_centimetre_looks_like_a_slip(side: str, *, slip: bool
         ('fill = "pods"\npanel = "white"\nborder = "30mm"\n', 11),
         ('fill = "pods"\n\ntext = "卵"\n', 12),
         ('fill = "pods"\npanel = "ruled"\ntext = "Eggs"\n', 12),
+        (
+            'fill = "pods"\npanel = "white"\nborder = "4mm"\nframe = "pods"\nframe_width = "4mm"\n',
+            14,
+        ),
+        ('fill = "pods"\nband = "pods"\nband_height = "52mm"\n', 12),
+        ('fill = "pods"\n\nband = "pod"\n', 12),
+        ('fill = "pods"\npanel = "white"\nframe = "pod"\n', 12),
+        ('fill = "pods"\npanel = "ruled"\nchecks = 40\n', 12),
+        ('fill = "pods"\npanel = "ruled"\npitch = "60mm"\n', 12),
+        ('fill = "pods"\n\ntext = "Eggs"\ntext_size = "300pt"\n', 12),
     ],
 )
 def test_the_line_of_the_key_is_told(tmp_path: Path, more: str, line: int) -> None:
