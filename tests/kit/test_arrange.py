@@ -9,6 +9,7 @@ import pytest
 
 from kit.layout import advice, arrange, lay_out
 from kit.recipe import Recipe, parse_recipe
+from kit.recipe_error import RecipeError
 from kit.shapes import Rect
 from kit.stickers import slots_of
 
@@ -106,3 +107,14 @@ def test_a_tidy_layout_keeps_rows_together_though_it_takes_a_sheet_more() -> Non
         for how in ({}, {"tidy": True}, {"quick": True})
     ]
     assert sheets == [2, 3, 3]
+
+
+def test_a_packed_sticker_is_laid_on_its_side_unless_it_stays_upright() -> None:
+    """Day boxes of 40 x 52 mm, where only 45 mm are free down the page."""
+    low = Rect(0.0, 0.0, 60.0, 45.0)
+    recipe = recipe_of(boxes(1), 'layout = "pack"')
+    ((spot,),) = lay_out(recipe, slots_of(recipe), low, 3.0).sheets
+    assert spot.on_its_side
+    upright = recipe_of(boxes(1) + "upright = true\n", 'layout = "pack"')
+    with pytest.raises(RecipeError, match="does not fit"):
+        lay_out(upright, slots_of(upright), low, 3.0)
