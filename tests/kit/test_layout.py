@@ -213,6 +213,42 @@ def test_packing_is_as_good_as_rectpack(gap):
     assert totals["pack"] <= totals["rectpack"]
 
 
+# sizes, whether they may turn, how many; and the sheets of 100 x 80 mm, two millimetres apart
+ONE_WAY_ALONE = {
+    "in blocks, the widest first": ([(20, 49, 0, 4), (13, 24, 1, 6), (17, 13, 0, 2)], 1),
+    "in blocks, the slimmest first, at the top": (
+        [(44, 36, 0, 5), (16, 50, 1, 6), (15, 44, 0, 6), (42, 39, 1, 5)],
+        4,
+    ),
+    "the highest first": ([(13, 24, 1, 1), (43, 21, 0, 1), (34, 13, 1, 6), (46, 53, 1, 1)], 1),
+    "the longest first": ([(9, 51, 1, 4), (59, 48, 1, 2), (51, 12, 1, 7), (25, 22, 1, 2)], 2),
+    "the widest first": ([(22, 26, 0, 5), (35, 23, 0, 6), (24, 56, 1, 3), (30, 37, 0, 6)], 3),
+    "the broadest first": ([(33, 55, 1, 4), (38, 16, 0, 4), (35, 45, 0, 5)], 3),
+    "the slimmest first": ([(25, 56, 1, 7), (16, 32, 0, 3)], 2),
+    "the highest first, at the top": ([(12, 27, 0, 5), (22, 29, 1, 5), (48, 26, 1, 1)], 1),
+    "the longest first, at the top": ([(42, 24, 1, 1), (24, 30, 1, 6), (10, 49, 0, 2)], 1),
+    "the broadest first, at the top": (
+        [(16, 36, 0, 7), (34, 52, 0, 2), (45, 12, 1, 2), (23, 25, 0, 7)],
+        2,
+    ),
+}
+
+
+@pytest.mark.parametrize("way", ONE_WAY_ALONE)
+def test_each_order_saves_a_sheet_that_no_other_saves(way: str) -> None:
+    """Kits found by trying: of all rules and orders one alone lays each on so few sheets."""
+    kinds, sheets = ONE_WAY_ALONE[way]
+    kit = [
+        Item(float(w), float(h), row, may_turn=bool(turn))
+        for row, (w, h, turn, count) in enumerate(kinds)
+        for _ in range(count)
+    ]
+    area = Rect(0.0, 0.0, 100.0, 80.0)
+    found = pack(kit, area, 2.0)
+    assert len(found.sheets) == sheets < len(rows(kit, area, 2.0).sheets)
+    check(found, kit, area, 2.0, [])
+
+
 def test_a_row_beside_stands_at_the_end_of_the_lines_before_it() -> None:
     """Checklists in the width that boxes leave, in columns that end where the block does."""
     kit = of((40.0, 52.0), 8, 0) + [Item(6.67, 52.0, 1, beside=True)] * 4
