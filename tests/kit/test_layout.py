@@ -268,6 +268,29 @@ def test_small_ones_beside_a_line_stand_in_a_grid_that_reads_line_by_line() -> N
     assert (left.y_mm, last.bottom_mm) == (sheet[0].box.y_mm, sheet[0].box.bottom_mm)
 
 
+def test_dots_at_the_ends_of_lines_are_evenly_apart() -> None:
+    """Six dots in a column that boxes leave look dropped there where their gaps differ."""
+    dot = Item(10.0, 10.0, 1, beside=True)
+    kit = of((40.0, 26.0), 4, 0) + [dot] * 4
+    kit += of((40.0, 13.0), 4, 2) + [Item(10.0, 10.0, 3, beside=True)] * 2
+    (sheet,) = rows(kit, LETTER, 3.0).sheets
+    dots = [spot.box for spot in sheet if kit[spot.index].beside]
+    steps = [b.y_mm - a.y_mm for a, b in pairwise(dots[::2])]
+    assert steps == pytest.approx([16.0, 14.5])
+    assert {round(box.x_mm, 3) for box in dots} == {round(box.x_mm, 3) for box in dots[:2]}
+
+
+def test_two_columns_of_dots_end_where_the_column_of_lists_does() -> None:
+    kit = of((50.0, 60.0), 3, 0) + [Item(10.0, 60.0, 1, beside=True)] * 3
+    kit += of((50.0, 30.0), 3, 2) + [Item(12.5, 12.5, 3, beside=True)] * 4
+    (sheet,) = rows(kit, LETTER, 3.0).sheets
+    lists, dots = ([spot.box for spot in sheet if kit[spot.index].row == row] for row in (1, 3))
+    ends = [
+        (min(box.x_mm for box in one), max(box.right_mm for box in one)) for one in (lists, dots)
+    ]
+    assert ends[0] == pytest.approx(ends[1])
+
+
 def test_lists_in_a_free_column_stand_in_it() -> None:
     """Else three boxes and their lists stand askew under four boxes."""
     kit = of((44.0, 46.0), 4, 0) + of((44.0, 46.0), 3, 1) + [Item(8.7, 46.0, 2, beside=True)] * 4
