@@ -2,7 +2,8 @@
 
 In: the raster, a box in millimetres and a caption. Draws a line as long as the box is wide (or, of
 the ruler down, high) with a tick each millimetre, longer ones at 5 and 10, the length in figures
-behind it, and the caption: above the ticks where the box is high enough, or else behind the length.
+behind it, and the caption: above the ticks where the box is high enough, or where the page ends too
+soon to have it behind the length.
 Why: a scale error of 0.1 % moves a cut at the far edge of a sheet by over 0.1 mm.
 """
 
@@ -36,12 +37,14 @@ def draw_ruler(raster: Pixels, box: Rect, dpi: float, caption: str) -> None:
         _bar(raster, Rect(x - LINE_MM / 2, baseline - tall, LINE_MM, tall), per_mm)
     line = Rect(box.x_mm - LINE_MM / 2, baseline - LINE_MM, box.width_mm + LINE_MM, LINE_MM)
     _bar(raster, line, per_mm)
-    words = f"{box.width_mm:g} mm"
-    if caption and box.height_mm >= max(TICK_MM.values()) + TEXT_MM:
+    words, end_mm = f"{box.width_mm:g} mm", box.right_mm + 1.0
+    behind = f"{words}   {caption}".rstrip()
+    behind_px = _picture(behind, TEXT_MM * per_mm)[0].width
+    is_high = box.height_mm >= max(TICK_MM.values()) + TEXT_MM
+    if caption and (is_high or end_mm * per_mm + behind_px > raster.shape[1]):
         _write(raster, caption, box.x_mm + 1.0, baseline - max(TICK_MM.values()) - 0.4, per_mm)
-    elif caption:
-        words += f"   {caption}"
-    _write(raster, words, box.right_mm + 1.0, baseline, per_mm)
+        behind = words
+    _write(raster, behind, end_mm, baseline, per_mm)
 
 
 def draw_ruler_down(raster: Pixels, box: Rect, dpi: float, caption: str) -> None:

@@ -61,6 +61,8 @@ export function take(fresh, { address = null, answer = false } = {}) {
   } else {
     owed = false;
     keepChoices($("main"), $("main", fresh));
+    const arriving = $("#arriving"), there = $("#arriving", fresh);
+    if (arriving && there) there.replaceWith(arriving); // what was said of dropped files stays
     $("main").replaceWith(document.adoptNode($("main", fresh)));
     for (const name of ["part-top", "part-aside", "part-said", "part-batch", "part-status"]) replace($("#" + name), then.get(name));
   }
@@ -131,9 +133,11 @@ function placeOf(focused) {
   const can = "a[href], button, input:not([type=hidden]), select, textarea, summary, [tabindex]";
   const words = (element) => element.getAttribute("aria-label") || element.textContent.trim() || element.name;
   const part = focused.closest("[data-part]"), id = focused.id, said = words(focused);
-  const at = part ? $$(can, part).indexOf(focused) : -1, reselect = selectionOf(focused);
+  const at = part ? $$(can, part).indexOf(focused) : -1, reselect = selectionOf(focused), was = inView(focused);
+  // where a part above or below has gone, the place that somebody looked at stays before her
+  const keepInView = (element) => { if (was && !inView(element)) element.scrollIntoView({ block: "center" }); };
   return () => {
-    if (focused.isConnected) return;
+    if (focused.isConnected) { keepInView(focused); return; }
     let again = id && document.getElementById(id);
     if (!again && part && at >= 0) {
       const fresh = document.getElementById(part.id), all = fresh ? $$(can, fresh) : [];
@@ -141,8 +145,13 @@ function placeOf(focused) {
     }
     again = again || $("#open-step");
     again.focus({ preventScroll: true });
+    keepInView(again);
     if (again.id === id && again.matches(TYPED)) reselect(again);
   };
+}
+function inView(element) {
+  const box = element.getBoundingClientRect();
+  return box.bottom > 0 && box.top < innerHeight;
 }
 // what is typed next takes the place of what was selected, or goes where the caret stood; a number
 // field does not tell where that is: selected as a whole it at least shows what typing will do
