@@ -36,6 +36,11 @@ export const typing = (at) => at.isContentEditable || (at.matches && at.matches(
 export function hold(element) { grip = element; }
 export function release() { grip = null; if (owed || heard > shown) look(); }
 
+// where the sheets are seen, they stay there, whatever comes or goes above them
+function sheetsTop() {
+  const all = $("#part-sheet"), first = all && $("figure", all), box = all && all.getBoundingClientRect();
+  return first && box.top < innerHeight && box.bottom > 0 ? first.getBoundingClientRect().top : null;
+}
 // take a page in: as the answer to an edit, or because this step was asked for again
 export function take(fresh, { address = null, answer = false } = {}) {
   if (!$("main", fresh)) return;
@@ -47,7 +52,7 @@ export function take(fresh, { address = null, answer = false } = {}) {
   if (moved) history.replaceState(null, "", address);
   const seen = seenOf(fresh);
   if (seen < shown && !moved) return;
-  const now = $$("[data-part]"), back = placeOf(document.activeElement);
+  const now = $$("[data-part]"), back = placeOf(document.activeElement), top = sheetsTop();
   if (now.length === then.size && now.every((part) => then.has(part.id))) {
     owed = false;
     for (const part of now) {
@@ -71,6 +76,7 @@ export function take(fresh, { address = null, answer = false } = {}) {
   document.title = fresh.title;
   for (const dress of dressers) dress();
   back();
+  if (top !== null && sheetsTop() !== null) scrollBy(0, sheetsTop() - top);
 }
 function replace(part, other) {
   if (!part || !other) return;
@@ -199,6 +205,21 @@ function listen() {
 }
 // a tab that nobody looks at hangs up: a browser has few lines to one server
 document.addEventListener("visibilitychange", () => { if (document.hidden) { news.close(); } else listen(); });
+
+// the same step with another sticker chosen: the page stays where it is, and so does what has the focus
+let visits = 0;
+async function visit(link, address) {
+  const mine = ++visits;
+  link.focus({ preventScroll: true });
+  link.classList.add("asked");
+  while (sending) await chain;
+  const answer = await ask(address), text = answer && answer.ok ? await answer.text() : "";
+  link.classList.remove("asked");
+  if (!text || mine !== visits) return;
+  take(parsed(text), { address });
+  const one = $(".stickers a[aria-current]");
+  if (one) one.scrollIntoView({ block: "nearest" });
+}
 
 // ---- where it works -----------------------------------------------------------------------------
 // the control that the last edit was made with says so, until the sheet shows what it did
@@ -331,7 +352,13 @@ document.addEventListener("click", (event) => {
   const link = event.target.closest("a[href]");
   if (!link || event.defaultPrevented || event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
   if (link.getAttribute("href").startsWith("#") || link.hasAttribute("download")) return;
-  const to = link.href.baseVal ?? link.href;
+  const to = new URL(link.href.baseVal ?? link.href, location).href;
+  if (link.dataset.here !== undefined) {
+    event.preventDefault();
+    // by keys, the one that is chosen leads on to its settings
+    if (addressOf(to) !== here()) { visit(link, addressOf(to)); } else if (!event.detail) document.getElementById(link.dataset.here).focus();
+    return;
+  }
   // what is being typed is sent by the change that leaving the field makes, before this click
   if (pending()) { event.preventDefault(); leave(() => { location.href = to; }); }
 });

@@ -58,6 +58,12 @@ def sheet_view(
     view["gave_way"] = changes.words
     view["sticker"] = _sticker(recipe, job, chosen)
     view["rows"] = len(recipe.rows)
+    view["placed"] = " ".join(
+        f"{row}.{place}"
+        for row, part in enumerate(recipe.rows)
+        for place in range(part.count)
+        if part.at_of(place) is not None
+    )
     view["ground"] = ground_view(recipe)
     view["fills"] = _fills(recipe, job)
     view["worst"] = _worst_words(job)
