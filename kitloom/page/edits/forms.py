@@ -167,15 +167,15 @@ class Form:
         return float(text)
 
     def share(self, key: str) -> float:
-        """Return a number from 0 to 1.
+        """Return a number from 0 to 1, to a hundredth.
 
         Raises:
             PageError: it is none.
         """
         text = self.text(key)
-        if not re.fullmatch(r"[01](\.\d{1,6})?|\.\d{1,6}", text) or not float(text) <= 1.0:
+        if not re.fullmatch(r"[01](\.\d{1,20})?|\.\d{1,20}", text) or not float(text) <= 1.0:
             raise PageError(f'"{text}" is not between 0 and 1', where=key, remedy="Try again.")
-        return float(text)
+        return round(float(text), 2)
 
 
 def _refusal(what: str, field: str, remedy: str) -> PageError:

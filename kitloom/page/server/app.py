@@ -22,7 +22,7 @@ from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import (
     HTMLResponse,
     PlainTextResponse,
@@ -439,6 +439,12 @@ def _refusal(request: Request, error: Exception) -> Response:
     return PlainTextResponse(f"{error.detail}\n", error.status_code)
 
 
+def _cut_off(request: Request, error: Exception) -> Response:
+    """What came broke off, and nobody is left to read this; nothing of it was taken."""
+    del request, error
+    return PlainTextResponse("What was sent broke off; send it again\n", 400)
+
+
 def _breakdown(request: Request, error: Exception) -> Response:
     del request, error
     return PlainTextResponse("Something went wrong; the terminal window says what\n", 500)
@@ -470,6 +476,10 @@ def page_app(handlers: Handlers, door: Door, on_entry: Callable[[], None] = lamb
             Route("/file/{name}", handlers.file),
             Mount("/static", static),
         ],
-        exception_handlers={Exception: _breakdown, HTTPException: _refusal},
+        exception_handlers={
+            Exception: _breakdown,
+            HTTPException: _refusal,
+            ClientDisconnect: _cut_off,
+        },
     )
     return Guard(app, door, on_entry)

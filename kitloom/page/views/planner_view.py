@@ -11,6 +11,7 @@ from kit.recipe import PAPERS, Recipe
 from kitloom.page.state import (
     SORTS,
     place_words,
+    saved_as,
     saved_in,
     saved_names,
     tables_of,
@@ -35,6 +36,7 @@ def planner_view(recipe: Recipe, text: str) -> dict[str, Any]:
         "paper": sheet.paper.name,
         "machine": "My printer and cutter",
     }
+    chosen = {sort: saved_as(sort, text, recipe.folder) for sort in SORTS}
     return {
         "box": {"wide": _as_written(wide, text), "high": _as_written(high, text)},
         "papers": papers,
@@ -45,7 +47,8 @@ def planner_view(recipe: Recipe, text: str) -> dict[str, Any]:
                 "names": saved_names(sort),
                 "title": title,
                 "place": place_words(saved_in(sort)),
-                "offered": offered[sort],
+                "chosen": chosen[sort],
+                "offered": chosen[sort] or offered[sort],
             }
             for sort, (title, *_) in SORTS.items()
         },
