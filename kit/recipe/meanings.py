@@ -167,7 +167,7 @@ MEANINGS: Mapping[str, str] = {
     "those in its way move to the nearest free one, and to a further sheet where there is none.",
     "rows.upright": "Never lay these stickers on their side when packing.",
     "rows.text": '"days", "dates", your own words, or several; one sticker for each. On a '
-    "checklist they are its title.",
+    "wide checklist with a ruled panel they are its title.",
     "rows.text_size": "The type's size; left out, as large as the longest words allow.",
     "rows.month": 'The month of the dates, such as "2027-01". It gives a sticker for each of its '
     "days; no text is needed.",

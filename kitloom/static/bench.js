@@ -4,6 +4,7 @@ import "./compare.js";
 import "./drafts.js";
 import "./true_size.js";
 import "./drop.js";
+import "./tiles.js";
 import "./by_hand.js";
 import "./under_hand.js";
 import "./placing.js";
@@ -39,5 +40,8 @@ function looks() {
 }
 document.addEventListener("change", (event) => { if (event.target.matches("[data-look]")) looks(); });
 dressed(looks);
+
+// ---- a step that is opened comes into view, below however many before it ------------------------
+if (!location.hash && performance.getEntriesByType("navigation")[0]?.type === "navigate" && $("#open-step").getBoundingClientRect().top > innerHeight * .4) $("#open-step").scrollIntoView();
 
 begin();

@@ -34,7 +34,8 @@ function show() {
     if (is) one.setAttribute("aria-description", "one of several chosen"); else one.removeAttribute("aria-description");
   }
   if (panel.hidden !== !among.size) panel.hidden = !among.size;
-  const words = among.size ? `${among.size} sticker${among.size === 1 ? "" : "s"} chosen` : "";
+  const sheets = new Set(all.filter((one) => among.has(key(one))).map((one) => one.closest("svg.sheet")));
+  const words = among.size ? `${among.size} sticker${among.size === 1 ? "" : "s"} chosen${sheets.size > 1 ? `, on ${sheets.size} sheets: those on one sheet are dragged together` : ""}` : "";
   if ($("output", panel).value !== words) $("output", panel).value = words;
   for (const field of $$("[name=stickers]", panel)) field.value = [...among].join(" ");
 }
@@ -54,6 +55,8 @@ dressed(show);
 // ---- keys ---------------------------------------------------------------------------------------
 document.addEventListener("keydown", (event) => {
   if (event.ctrlKey || event.metaKey || event.altKey) return;
+  const current = $(".stickers a[aria-current]");
+  if (event.key === "Escape" && current && event.target.closest("#part-sticker")) { event.preventDefault(); current.focus(); return; }
   const one = sticker(event.target), several = one && among.has(key(one));
   if (event.key === "Escape" && among.size) { event.preventDefault(); none(); }
   if (!one) return;

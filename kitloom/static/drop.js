@@ -60,6 +60,7 @@ async function carry({ file, drop, turn, item }) {
   } catch { item.className = "bad"; item.textContent = `${file.name}: ${gone}`; }
 }
 function note(words, bad) {
+  for (const told of $$("#arriving .noted, #arriving .bad")) if (told.textContent === words) told.remove(); // said once
   const item = document.createElement("li"); item.textContent = words; if (bad) item.className = bad === true ? "bad" : bad;
   $("#arriving").append(item); return item;
 }

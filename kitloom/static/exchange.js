@@ -36,6 +36,11 @@ export const typing = (at) => at.isContentEditable || (at.matches && at.matches(
 export function hold(element) { grip = element; }
 export function release() { grip = null; if (owed || heard > shown) look(); }
 
+// where the sheets are seen, they stay there, whatever comes or goes above them
+function sheetsTop() {
+  const all = $("#part-sheet"), first = all && $("figure", all), box = all && all.getBoundingClientRect();
+  return first && box.top < innerHeight && box.bottom > 0 ? first.getBoundingClientRect().top : null;
+}
 // take a page in: as the answer to an edit, or because this step was asked for again
 export function take(fresh, { address = null, answer = false } = {}) {
   if (!$("main", fresh)) return;
@@ -47,7 +52,7 @@ export function take(fresh, { address = null, answer = false } = {}) {
   if (moved) history.replaceState(null, "", address);
   const seen = seenOf(fresh);
   if (seen < shown && !moved) return;
-  const now = $$("[data-part]"), back = placeOf(document.activeElement);
+  const now = $$("[data-part]"), back = placeOf(document.activeElement), top = sheetsTop();
   if (now.length === then.size && now.every((part) => then.has(part.id))) {
     owed = false;
     for (const part of now) {
@@ -61,6 +66,8 @@ export function take(fresh, { address = null, answer = false } = {}) {
   } else {
     owed = false;
     keepChoices($("main"), $("main", fresh));
+    const arriving = $("#arriving"), there = $("#arriving", fresh);
+    if (arriving && there) there.replaceWith(arriving); // what was said of dropped files stays
     $("main").replaceWith(document.adoptNode($("main", fresh)));
     for (const name of ["part-top", "part-aside", "part-said", "part-batch", "part-status"]) replace($("#" + name), then.get(name));
   }
@@ -69,6 +76,7 @@ export function take(fresh, { address = null, answer = false } = {}) {
   document.title = fresh.title;
   for (const dress of dressers) dress();
   back();
+  if (top !== null && sheetsTop() !== null) scrollBy(0, sheetsTop() - top);
 }
 function replace(part, other) {
   if (!part || !other) return;
@@ -131,9 +139,11 @@ function placeOf(focused) {
   const can = "a[href], button, input:not([type=hidden]), select, textarea, summary, [tabindex]";
   const words = (element) => element.getAttribute("aria-label") || element.textContent.trim() || element.name;
   const part = focused.closest("[data-part]"), id = focused.id, said = words(focused);
-  const at = part ? $$(can, part).indexOf(focused) : -1, reselect = selectionOf(focused);
+  const at = part ? $$(can, part).indexOf(focused) : -1, reselect = selectionOf(focused), was = inView(focused);
+  // where a part above or below has gone, the place that somebody looked at stays before her
+  const keepInView = (element) => { if (was && !inView(element)) element.scrollIntoView({ block: "center" }); };
   return () => {
-    if (focused.isConnected) return;
+    if (focused.isConnected) { keepInView(focused); return; }
     let again = id && document.getElementById(id);
     if (!again && part && at >= 0) {
       const fresh = document.getElementById(part.id), all = fresh ? $$(can, fresh) : [];
@@ -141,8 +151,13 @@ function placeOf(focused) {
     }
     again = again || $("#open-step");
     again.focus({ preventScroll: true });
+    keepInView(again);
     if (again.id === id && again.matches(TYPED)) reselect(again);
   };
+}
+function inView(element) {
+  const box = element.getBoundingClientRect();
+  return box.bottom > 0 && box.top < innerHeight;
 }
 // what is typed next takes the place of what was selected, or goes where the caret stood; a number
 // field does not tell where that is: selected as a whole it at least shows what typing will do
@@ -190,6 +205,21 @@ function listen() {
 }
 // a tab that nobody looks at hangs up: a browser has few lines to one server
 document.addEventListener("visibilitychange", () => { if (document.hidden) { news.close(); } else listen(); });
+
+// the same step with another sticker chosen: the page stays where it is, and so does what has the focus
+let visits = 0;
+async function visit(link, address) {
+  const mine = ++visits;
+  link.focus({ preventScroll: true });
+  link.classList.add("asked");
+  while (sending) await chain;
+  const answer = await ask(address), text = answer && answer.ok ? await answer.text() : "";
+  link.classList.remove("asked");
+  if (!text || mine !== visits) return;
+  take(parsed(text), { address });
+  const one = $(".stickers a[aria-current]");
+  if (one) one.scrollIntoView({ block: "nearest" });
+}
 
 // ---- where it works -----------------------------------------------------------------------------
 // the control that the last edit was made with says so, until the sheet shows what it did
@@ -325,7 +355,13 @@ document.addEventListener("click", (event) => {
   const link = event.target.closest("a[href]");
   if (!link || event.defaultPrevented || event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
   if (link.getAttribute("href").startsWith("#") || link.hasAttribute("download")) return;
-  const to = link.href.baseVal ?? link.href;
+  const to = new URL(link.href.baseVal ?? link.href, location).href;
+  if (link.dataset.here !== undefined) {
+    event.preventDefault();
+    // by keys, the one that is chosen leads on to its settings
+    if (addressOf(to) !== here()) { visit(link, addressOf(to)); } else if (!event.detail) document.getElementById(link.dataset.here).focus();
+    return;
+  }
   // what is being typed is sent by the change that leaving the field makes, before this click
   if (pending()) { event.preventDefault(); leave(() => { location.href = to; }); }
 });

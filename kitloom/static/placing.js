@@ -246,7 +246,11 @@ function rest() { clearTimeout(later); if (carry && carry.by === "keys") { if (c
 document.addEventListener("keydown", (event) => {
   if (event.key === "Escape" && carry && carry.by !== "pointer") { event.preventDefault(); event.stopImmediatePropagation(); clearTimeout(later); giveUp(); return; }
   const one = sticker(event.target), step = STEPS[event.key];
-  if (!one || !step || !event.altKey || event.ctrlKey || event.metaKey) return;
+  if (!one || !step || !event.altKey || event.ctrlKey || event.metaKey) {
+    // any other key ends the move: what it does is done to the sheet as it is
+    if (carry && carry.by === "keys" && !["Alt", "Shift"].includes(event.key)) rest();
+    return;
+  }
   event.preventDefault(); // in a browser these keys go back and forth
   if (carry && (carry.by !== "keys" || carry.one !== one)) return;
   if (!carry && !begin(one, "keys")) return;

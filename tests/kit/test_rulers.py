@@ -73,6 +73,16 @@ def test_rulers_are_printed_as_long_as_they_say():
 # ---- readings
 
 
+def test_what_to_do_with_the_ruler_stays_on_the_page():
+    """Behind a ruler as wide as the page its words ran off the paper, unread."""
+    ruler, words = Rect(10.0, 260.0, 180.0, 4.0), "print at 100 %, then lay a ruler here"
+    page = render_page(Sheet("Rulers", 215.9, 279.4, 100, (), ruler, words), {})
+    inked = np.argwhere(page.raster[..., 0] < 250) * 25.4 / 100
+    assert inked[:, 1].max() < 205.0
+    above = inked[inked[:, 0] < 264.0 - 2.4 - 0.3]  # over the longest ticks
+    assert above[:, 1].min() < 15.0
+
+
 def test_one_length_is_the_ruler_across_and_taken_for_both():
     asked = recipe('ruler_reads = "178.2mm"\ncorrect_scale = true\n')
     assert print_scale(asked) == pytest.approx((180 / 178.2, 180 / 178.2))

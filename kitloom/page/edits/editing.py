@@ -47,13 +47,13 @@ def recipe_of(bench: Bench) -> Recipe:
     return recipe
 
 
-def pattern_index(recipe: Recipe, form: Form) -> int:
-    """Return the number of the pattern that the form's "tile" names.
+def pattern_index(recipe: Recipe, form: Form, key: str = "tile") -> int:
+    """Return the number of the pattern that the form's "tile", or another field, names.
 
     Raises:
         PageError: there is none of that name.
     """
-    label = form.text("tile")
+    label = form.text(key)
     for index, part in enumerate(recipe.patterns):
         if part.label == label:
             return index

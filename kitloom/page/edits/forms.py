@@ -8,6 +8,7 @@ from collections.abc import Mapping
 
 from kitloom.page.page_error import PageError
 from kitloom.page.state import millimetres
+from palette.errors import is_unshown
 from patterns.units import LengthError, parse_length, parse_size, read_length
 
 # the page's fields in which something is typed -> what the page calls them
@@ -50,6 +51,26 @@ class Form:
     def raw(self, key: str) -> str:
         """Return a field's text as it was typed; empty where it is missing."""
         return self._fields.get(key, "")
+
+    def words(self, key: str, where: str, longest: int) -> str:
+        """Return a field's text as one line, which pasted lines become too.
+
+        Raises:
+            PageError: it is too long, or has a character that cannot be shown.
+        """
+        words = " ".join(self.raw(key).split())
+        fault = "is too long" if len(words) > longest else ""
+        if any(map(is_unshown, words)):
+            fault = "has a character that cannot be shown"
+        if fault:
+            raise PageError(
+                fault,
+                where=where,
+                remedy=f"Type it anew, in {longest} characters at most.",
+                field=key,
+                typed=words,
+            )
+        return words
 
     def has(self, key: str) -> bool:
         """Tell whether a field is there; a ticked box is, one left empty is not."""
@@ -146,15 +167,15 @@ class Form:
         return float(text)
 
     def share(self, key: str) -> float:
-        """Return a number from 0 to 1.
+        """Return a number from 0 to 1, to a hundredth.
 
         Raises:
             PageError: it is none.
         """
         text = self.text(key)
-        if not re.fullmatch(r"[01](\.\d{1,6})?|\.\d{1,6}", text) or not float(text) <= 1.0:
+        if not re.fullmatch(r"[01](\.\d{1,20})?|\.\d{1,20}", text) or not float(text) <= 1.0:
             raise PageError(f'"{text}" is not between 0 and 1', where=key, remedy="Try again.")
-        return float(text)
+        return round(float(text), 2)
 
 
 def _refusal(what: str, field: str, remedy: str) -> PageError:

@@ -12,6 +12,7 @@ from kit.recipe import RowPart
 from kit.stickers import slots_of
 from kitloom.page.edits.editing import Edit, named, recipe_of, sticker_of, stickers_of
 from kitloom.page.edits.forms import Form
+from kitloom.page.edits.in_place import others_in_place
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 from kitloom.page.state import recipe_text as rt
@@ -21,7 +22,7 @@ PERCENT = 100.0
 
 
 def remove_stickers(bench: Bench, form: Form) -> Edit:
-    """Take stickers out; the last of a row takes the row with it."""
+    """Take stickers out; the last of a row takes the row with it. The others stay in place."""
     chosen, rows = _counted(bench, form), recipe_of(bench).rows
 
     def change(text: str) -> str:
@@ -32,11 +33,12 @@ def remove_stickers(bench: Bench, form: Form) -> Edit:
                 text = rt.without_stickers(text, index, places, rows[index])
         return text
 
-    return Edit(f"removed {named(bench, chosen)}", change)
+    held = others_in_place(bench, chosen, change, doubles=False)
+    return Edit(f"removed {named(bench, chosen)}", held)
 
 
 def double_stickers(bench: Bench, form: Form) -> Edit:
-    """Set another one beside each sticker, with the same fill."""
+    """Set another one near each sticker, with the same fill. The others stay in place."""
     chosen, rows = _counted(bench, form), recipe_of(bench).rows
     fills: dict[int, dict[int, str]] = {}
     for index, places in chosen.items():
@@ -53,7 +55,8 @@ def double_stickers(bench: Bench, form: Form) -> Edit:
             text = rt.with_doubled(text, index, new, rows[index])
         return text
 
-    return Edit(f"doubled {named(bench, chosen)}", change)
+    held = others_in_place(bench, chosen, change, doubles=True)
+    return Edit(f"doubled {named(bench, chosen)}", held)
 
 
 def swap_stickers(bench: Bench, form: Form) -> Edit:

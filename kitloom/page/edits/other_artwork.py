@@ -1,9 +1,10 @@
 """The same kit, other artwork: next month's tiles take the parts of last month's.
 
-In: dropped tiles. Out: one change of the recipe, which names each new file as ``kitloom make
---patterns`` does: one called as a tile of the kit takes that one's part, the others take the parts
-left in the order of their names. Repeats and lattices are found again; the files of last month stay
-where they are, and one undo brings them back.
+In: dropped tiles. Out: one change of the recipe, in which each new file has the part that ``kitloom
+make --patterns`` gives it: one called as a tile of the kit takes that one's part, the others take
+the parts left in the order of their names. Each is called as its own file is, or a maker would read
+"Bees" beside moths. Repeats and lattices are found again; the files of last month stay where they
+are, and one undo brings them back.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ from kitloom.page.state import (
     with_fills_renamed,
     with_pattern,
     with_pattern_value,
+    with_value,
     without_pattern,
 )
 from kitloom.page.state.recipe_text import without_windows
@@ -81,38 +83,40 @@ def _exchange(bench: Bench, measured: Sequence[tuple[Incoming, TileStudy]]) -> N
 def _with_other(bench: Bench, recipe: Recipe, text: str, studies: dict[Path, TileStudy]) -> str:
     """Return the recipe's text with these files in the places that ``with_patterns`` gives them."""
     changed, bindings = with_patterns(recipe, list(studies))
+    labels = [part.label for part in recipe.patterns]
+    drawn = [name for name in recipe.fill_names if name not in labels]
+    name_of = {file: unused_stem(file.stem, drawn) for file in studies}
     new = {part.label: part for part in changed.patterns}
     box, dpi = recipe.planner.box, recipe.sheet.dpi
     tiles = {
-        name: DraftTile(
+        label: DraftTile(
             PurePosixPath(part.file.relative_to(bench.workspace.folder)).as_posix(),
             bench.cache.suggested_mm(studies[part.file], box, dpi),
             studies[part.file].lattice.name,
-            name,
+            name_of[part.file],
         )
-        for name, part in new.items()
+        for label, part in new.items()
     }
-    stands_for = {
-        one.name: next(n for n, p in new.items() if p.file == one.file) for one in bindings
-    }
+    stands_for = {one.name: name_of[one.file] for one in bindings}
     text = without_windows(with_fills_renamed(text, stands_for))
-    labels = [part.label for part in recipe.patterns]
+    if recipe.palette.tiles:
+        giving = dict.fromkeys(stands_for[name] for name in recipe.palette.tiles)
+        text = with_value(text, "palette", "tiles", list(giving))
     for index in reversed(range(len(labels))):
         tile = tiles.get(labels[index])
         if tile is None:
             text = without_pattern(text, index, labels[index])
             continue
-        name = tile.name if PurePosixPath(tile.file).stem != tile.name else None
         values = {
             "file": tile.file,
-            "name": name,
+            "name": tile.name if PurePosixPath(tile.file).stem != tile.name else None,
             "repeat": f"{round(tile.repeat_mm, 2):g}mm",
             "lattice": tile.lattice,
             "looked": None,
         }
         for key, value in values.items():
             text = with_pattern_value(text, index, key, value)
-    for name in new:
-        if name not in labels:
-            text = with_pattern(text, tiles[name])
+    for label in new:
+        if label not in labels:
+            text = with_pattern(text, tiles[label])
     return text

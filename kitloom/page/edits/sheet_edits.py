@@ -7,7 +7,6 @@ from kitloom.page.edits.forms import Form
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 from kitloom.page.state import recipe_text as rt
-from palette.errors import is_unshown
 
 LONGEST_NAME = 120
 SHEET_LENGTHS = {"gap": "gap", "bleed": "bleed", "corner_radius": "corner radius"}
@@ -29,18 +28,7 @@ def set_surface(bench: Bench, form: Form) -> Edit:
 def set_name(bench: Bench, form: Form) -> Edit:
     """Name the kit."""
     del bench
-    name = " ".join(form.raw("name").split())  # pasted lines become one
-    fault = "is too long" if len(name) > LONGEST_NAME else ""
-    if any(map(is_unshown, name)):
-        fault = "has a character that cannot be shown"
-    if fault:
-        raise PageError(
-            fault,
-            where="Name of the kit",
-            remedy=f"Type it anew, in {LONGEST_NAME} characters at most.",
-            field="name",
-            typed=name,
-        )
+    name = form.words("name", "Name of the kit", LONGEST_NAME)
     return Edit(f'named it "{name}"', lambda text: rt.with_value(text, "kit", "name", name))
 
 

@@ -1,4 +1,4 @@
-"""Edits of step 6: the fill of stickers, and where in its pattern one lies."""
+"""Edits of step 6: the fill and the words of stickers, and where in its pattern one lies."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ from kitloom.page.edits.editing import Edit, named, recipe_of, sticker_of, stick
 from kitloom.page.edits.forms import Form
 from kitloom.page.state import Bench
 from kitloom.page.state import recipe_text as rt
+
+MOST_LETTERS = 80  # as a recipe allows for one sticker
 
 
 def set_fill(bench: Bench, form: Form) -> Edit:
@@ -26,6 +28,14 @@ def set_fill(bench: Bench, form: Form) -> Edit:
         return text
 
     return Edit(f"{named(bench, chosen)} in {wish}", change)
+
+
+def set_words(bench: Bench, form: Form) -> Edit:
+    """Write other words on one sticker; the others of its row keep theirs."""
+    index, row, place = sticker_of(bench, form)
+    words = form.words("words", "Words", MOST_LETTERS)
+    label = f'"{words}" on {row.sticker} {place + 1}' if words else f"no words on {row.sticker}"
+    return Edit(label, lambda text: rt.with_words(text, index, place, row, words))
 
 
 def pin_offset(bench: Bench, form: Form) -> Edit:

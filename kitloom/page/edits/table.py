@@ -41,8 +41,9 @@ from kitloom.page.edits.sheet_edits import (
     set_top_up,
     set_variety,
 )
-from kitloom.page.edits.sticker_edits import pin_offset, set_fill
+from kitloom.page.edits.sticker_edits import pin_offset, set_fill, set_words
 from kitloom.page.edits.tile_edits import (
+    exchange_tiles,
     remove_missing,
     remove_tile,
     set_accepted,
@@ -74,6 +75,7 @@ BEFORE_ARTWORK = ("box", "paper", "take-saved")
 EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "remove-tile": remove_tile,
     "remove-missing": remove_missing,
+    "exchange-tiles": exchange_tiles,
     "repeat": set_repeat,
     "lattice": set_lattice,
     "looked": set_accepted,
@@ -98,6 +100,7 @@ EDITS: dict[str, Callable[[Bench, Form], Edit]] = {
     "row": set_row,
     "variety": set_variety,
     "fill": set_fill,
+    "words": set_words,
     "offset": pin_offset,
     "artwork": set_artwork,
     "remove-sticker": remove_stickers,

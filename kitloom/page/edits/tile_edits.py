@@ -1,4 +1,4 @@
-"""Edits of step 2: which tiles there are, how large, and how they repeat."""
+"""Edits of steps 1 and 2: which tiles there are, where, how large, and how they repeat."""
 
 from __future__ import annotations
 
@@ -63,6 +63,17 @@ def _check_no_motifs_of(recipe: Recipe, gone: Sequence[str]) -> None:
                 where="tile",
                 remedy=f"Remove that {part} first, or give it another tile.",
             )
+
+
+def exchange_tiles(bench: Bench, form: Form) -> Edit:
+    """Give each of two tiles the other's stickers; both show other artwork, in windows anew."""
+    recipe = recipe_of(bench)
+    indices = pattern_index(recipe, form), pattern_index(recipe, form, "with")
+    one, other = ((index, recipe.patterns[index].label) for index in indices)
+    if one == other:
+        raise PageError("is one tile, not two", where=one[1], remedy="Choose two.")
+    label = f"exchanged {one[1]} and {other[1]}"
+    return Edit(label, lambda text: rt.with_patterns_exchanged(text, one, other))
 
 
 def set_repeat(bench: Bench, form: Form) -> Edit:

@@ -22,7 +22,7 @@ from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import (
     HTMLResponse,
     PlainTextResponse,
@@ -61,8 +61,16 @@ from kitloom.page.edits import table as edits
 from kitloom.page.page_error import PageError
 from kitloom.page.server.drop_order import DropOrder
 from kitloom.page.server.safety import FILE_POLICY, Door, Guard
-from kitloom.page.state import Bench
-from kitloom.page.views import SLUGS, OpenPage, Pictures, page_view
+from kitloom.page.state import Bench, plain_stem
+from kitloom.page.views import (
+    READ_ME,
+    SLUGS,
+    OpenPage,
+    Pictures,
+    files_view,
+    page_view,
+    road_text,
+)
 from kitloom.page.work import REMAKES, Batch, FileMaking, Previews, earlier_files
 from kitloom.roads import ROADS
 from palette.errors import KitloomError, reason_of, short_line
@@ -377,15 +385,21 @@ class Handlers:
         return _file(path.name, path.read_bytes(), save=save)
 
     def everything(self, request: Request) -> Response:
-        """Hand out all made files and the recipe as one archive, the same bytes every time."""
-        del request
+        """Hand out all made files, the recipe and what to do with them as one archive.
+
+        The same bytes every time.
+        """
         out, workspace = io.BytesIO(), self.bench.workspace
-        entries = [(path.name, path.read_bytes()) for path in earlier_files(self.bench)]
+        paths, recipe = earlier_files(self.bench), self.bench.recipe()
+        name = (recipe.kit.name if recipe else "") or workspace.recipe.stem
+        text = road_text(request.query_params.get("road", ""), name, files_view(paths))
+        entries = [(READ_ME, text.encode())]
+        entries += [(path.name, path.read_bytes()) for path in paths]
         entries.append((workspace.recipe.name, workspace.text().encode()))
         with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-            for name, content in entries:
-                archive.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
-        return _file(f"{workspace.recipe.stem}.zip", out.getvalue(), save=True)
+            for entry, content in entries:
+                archive.writestr(zipfile.ZipInfo(entry), content, zipfile.ZIP_DEFLATED)
+        return _file(f"{plain_stem(name, workspace.recipe.stem)}.zip", out.getvalue(), save=True)
 
 
 def _is_picture(name: str) -> bool:
@@ -425,6 +439,12 @@ def _refusal(request: Request, error: Exception) -> Response:
     return PlainTextResponse(f"{error.detail}\n", error.status_code)
 
 
+def _cut_off(request: Request, error: Exception) -> Response:
+    """What came broke off, and nobody is left to read this; nothing of it was taken."""
+    del request, error
+    return PlainTextResponse("What was sent broke off; send it again\n", 400)
+
+
 def _breakdown(request: Request, error: Exception) -> Response:
     del request, error
     return PlainTextResponse("Something went wrong; the terminal window says what\n", 500)
@@ -456,6 +476,10 @@ def page_app(handlers: Handlers, door: Door, on_entry: Callable[[], None] = lamb
             Route("/file/{name}", handlers.file),
             Mount("/static", static),
         ],
-        exception_handlers={Exception: _breakdown, HTTPException: _refusal},
+        exception_handlers={
+            Exception: _breakdown,
+            HTTPException: _refusal,
+            ClientDisconnect: _cut_off,
+        },
     )
     return Guard(app, door, on_entry)

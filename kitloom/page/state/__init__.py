@@ -8,7 +8,14 @@ Not done here: what an edit is about (``edits``), and what is shown of it (``vie
 
 from kitloom.page.state.bench import Bench, open_bench
 from kitloom.page.state.file_names import parse_place, place_words, plain_stem, unused_stem
-from kitloom.page.state.pieces import SORTS, save_piece, saved_in, saved_names, with_saved
+from kitloom.page.state.pieces import (
+    SORTS,
+    save_piece,
+    saved_as,
+    saved_in,
+    saved_names,
+    with_saved,
+)
 from kitloom.page.state.recipe_keys import (
     tables_of,
     text_mark,
@@ -71,6 +78,7 @@ __all__ = [
     "place_words",
     "plain_stem",
     "save_piece",
+    "saved_as",
     "saved_in",
     "saved_names",
     "settings_of",

@@ -11,13 +11,14 @@ from kitloom.system import shell_knows_home
 
 _RESERVED = {"con", "prn", "aux", "nul", *(f"{d}{i}" for d in ("com", "lpt") for i in range(1, 10))}
 LONGEST = 60
+ALLOWED = " -_()&!+"  # beside letters and digits: no system and no address reads anything into them
 
 
 def plain_stem(given: str, fallback: str = "tile") -> str:
-    """Return a name of letters, digits, spaces, "-" and "_", without folder, ending or dots."""
+    """Return a name of letters, digits, spaces and ``ALLOWED``, without folder, ending or dots."""
     last = given.replace("\\", "/").rsplit("/", 1)[-1]
     stem = unicodedata.normalize("NFC", last.rsplit(".", 1)[0] if "." in last[1:] else last)
-    letters = "".join(c if c.isalnum() or c in " -_" else "-" for c in stem)
+    letters = "".join(c if c.isalnum() or c in ALLOWED else "-" for c in stem)
     plain = letters.strip(" -_")[:LONGEST].strip(" -_")
     if not plain or plain.lower() in _RESERVED:
         return fallback if not plain else f"{fallback}-{plain}"

@@ -75,7 +75,8 @@ def save_piece(sort: str, name: str, text: str, folder: Path) -> Path:
         KitloomError: no name, another piece of that name, or the disk refuses.
     """
     field = f"save-{sort}"
-    stem = plain_stem(name.replace(".", "-"), "")  # a point in a name begins no ending
+    # a point in a name begins no ending, and a slash parts no folders
+    stem = plain_stem(name.translate(str.maketrans("./\\", "---")), "")
     if not stem:
         raise PageError(
             "has no name",
@@ -97,6 +98,21 @@ def save_piece(sort: str, name: str, text: str, folder: Path) -> Path:
     place.parent.mkdir(parents=True, exist_ok=True)
     write_file(place, [piece.encode()], overwrite=False)
     return place
+
+
+def saved_as(sort: str, text: str, folder: Path) -> str:
+    """Return the name under which a recipe's own piece is saved; empty where it is not.
+
+    Arguments are as of ``save_piece``.
+    """
+    piece = _with_whole_paths(_piece_of(text, SORTS[sort][2]), folder)
+    for name in saved_names(sort):
+        try:
+            if _read(saved_in(sort) / f"{name}.toml") == piece:
+                return name
+        except PageError:  # choosing it says why
+            continue
+    return ""
 
 
 def with_saved(sort: str, name: str, text: str) -> str:

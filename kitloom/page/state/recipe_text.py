@@ -93,6 +93,17 @@ def without_pattern(text: str, index: int, label: str) -> str:
     return tomlkit.dumps(document)
 
 
+def with_patterns_exchanged(text: str, one: tuple[int, str], other: tuple[int, str]) -> str:
+    """Return the text with two patterns, by number and label, each in the other's place.
+
+    In the list and in all that names them; the windows of both are left open.
+    """
+    (index, label), (there, called) = one, other
+    document = _parsed(without_windows(without_windows(text, label), called))
+    gaps.move(document, "patterns", index, there)
+    return with_fills_renamed(tomlkit.dumps(document), {label: called, called: label})
+
+
 def with_fills_renamed(text: str, names: Mapping[str, str]) -> str:
     """Return the text with other patterns where rows name a pattern; others stay."""
     document = _parsed(text)
@@ -352,6 +363,18 @@ def with_look(text: str, index: int, place: int, was: RowPart, look: Look) -> st
     if place < len(held):  # the new wish replaces what was dealt before
         for key in {"fill", "offset"} & look.keys():
             held[place].pop(key, None)
+    return tomlkit.dumps(document)
+
+
+def with_words(text: str, index: int, place: int, was: RowPart, words: str) -> str:
+    """Return the text with other words on one sticker of a row; "" for none."""
+    document = _parsed(text)
+    table = _at(document, "rows", index)
+    each = [str(one) for one in _each(was, "text")] or [""] * was.count
+    each[place] = words
+    gaps.put(table, "text", each if any(each) else None)
+    if not any(each):
+        gaps.put(table, "count", was.count)
     return tomlkit.dumps(document)
 
 

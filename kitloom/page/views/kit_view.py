@@ -25,7 +25,7 @@ def kit_view(
     margins = {sheet.margin.top, sheet.margin.right, sheet.margin.bottom, sheet.margin.left}
     drawing = bench.drawing
     return {
-        **planner_view(recipe),
+        **planner_view(recipe, bench.workspace.text()),
         "motif_count": count_across(recipe, "motif"),
         "kinds": [kind for kind in KINDS.values() if not kind.source_key],
         "rows": [

@@ -129,7 +129,7 @@ def _alike(job: JudgedKit, finding: Finding) -> Remedy | None:
     for sheet, spots in zip(job.kit.sheets, job.kit.layout.sheets, strict=True):
         for placed, spot in zip(sheet.placements, spots, strict=True):
             if (round(placed.box.x_mm, 2), round(placed.box.y_mm, 2)) == (x, y):
-                place = step_address("sheet", {"sticker": spot.index}, "part-sticker")
+                place = step_address("sheet", {"sticker": spot.index}, f"sticker-{spot.index}")
                 return Remedy("Show me that sticker", link=place)
     return None
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
+from pathlib import Path
 from typing import Any
 
 from kit.compose import places_in_rows
@@ -57,6 +58,12 @@ def sheet_view(
     view["gave_way"] = changes.words
     view["sticker"] = _sticker(recipe, job, chosen)
     view["rows"] = len(recipe.rows)
+    view["placed"] = " ".join(
+        f"{row}.{place}"
+        for row, part in enumerate(recipe.rows)
+        for place in range(part.count)
+        if part.at_of(place) is not None
+    )
     view["ground"] = ground_view(recipe)
     view["fills"] = _fills(recipe, job)
     view["worst"] = _worst_words(job)
@@ -135,7 +142,8 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         "place": place,
         "of": len(recipe.rows),
         "said": f"{slot.kind.name} {place + 1} of {recipe.rows[slot.row].count}, "
-        f"{placement.box.width_mm:g} × {placement.box.height_mm:g} mm",
+        f"{_mm(placement.box.width_mm)} × {_mm(placement.box.height_mm)} mm",
+        "words": _words_of(slot, row, place),
         "pinned": pin is not None,
         "dealt": recipe.rows[slot.row].wish_of(place) in ANY_FILL,
         "fill": fill,
@@ -161,6 +169,15 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
     }
 
 
+def _words_of(slot: Slot, row: RowPart, place: int) -> str | None:
+    """What a sticker says; None where it has no room, or where a calendar writes it."""
+    if row.month is not None or row.week is not None:
+        return None
+    if row.words:
+        return row.words[place % len(row.words)]
+    return "" if slot.kind.words is not None else None
+
+
 def _fills(recipe: Recipe, job: JudgedKit) -> dict[str, Any]:
     """What a sticker may be filled with, by name."""
     return {
@@ -177,6 +194,11 @@ def _fill_in_recipe(recipe: Recipe, row: int, place: int) -> str:
 
 def _fill_on_sheet(placed: Placement) -> str:
     return placed.fill.colour if isinstance(placed.fill, ColourFill) else placed.fill.pattern
+
+
+def _mm(length: float) -> str:
+    """Return a length as a ruler tells it, to a hundredth."""
+    return f"{round(length, 2):g}"
 
 
 def _placement(job: JudgedKit, index: int) -> Placement | None:
@@ -271,10 +293,7 @@ def home_view(
         "making": progress,
         "busy": progress is not None and not progress.ended,
         "share": round(100 * progress.done / progress.of) if progress else 0,
-        "files": sorted(
-            (_file(path.name, path.stat().st_size) for path in making.files if path.exists()),
-            key=lambda file: (file["order"], file["name"]),
-        ),
+        "files": files_view(making.files),
         "old": bool(making.files) and making.revision != bench.revision,
         "stops": stops,
         "recipe": bench.workspace.recipe.name,
@@ -283,7 +302,24 @@ def home_view(
         "listing": making.listing,
         "made": place_words(bench.workspace.made),
         "stickers": sum(row.count for row in recipe.rows),
+        "measured": _to_measure(job),
     }
+
+
+def _to_measure(job: JudgedKit | None) -> str:
+    """Name a sticker and its size, to hold a program's or a print's against; empty without one."""
+    if job is None:
+        return ""
+    slot = job.kit.slots[0]
+    return (
+        f"the first sticker, {slot.kind.name}, is {_mm(slot.width_mm)} × {_mm(slot.height_mm)} mm"
+    )
+
+
+def files_view(paths: Iterable[Path]) -> list[dict[str, Any]]:
+    """Return made files that are there, in the order of their use, each with what it is for."""
+    there = (_file(path.name, path.stat().st_size) for path in paths if path.exists())
+    return sorted(there, key=lambda file: (file["order"], file["name"]))
 
 
 def _file(name: str, size: int) -> dict[str, Any]:

@@ -60,7 +60,9 @@ def opened_on(slug: str, bench: Bench, recipe: Recipe) -> str:
 def _artwork(request: StepRequest) -> dict[str, Any]:
     cards = [_tile_card(request, part) for part in request.recipe.patterns]
     missing = sum(not is_here(request.recipe, part) for part in request.recipe.patterns)
-    return planner_view(request.recipe) | {"tiles": cards, "missing": missing}
+    made = any(path.exists() for path in request.making.files)
+    planner = planner_view(request.recipe, request.bench.workspace.text())
+    return planner | {"tiles": cards, "missing": missing, "made": made}
 
 
 def _tile_card(request: StepRequest, part: PatternPart) -> dict[str, Any]:

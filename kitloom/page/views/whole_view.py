@@ -103,7 +103,8 @@ def page_view(
         view |= settings_view(bench, recipe, slug, chosen_index(recipe, query), query)
         view["gone"] = gone_view(slug, request, view)
     elif view["fault"] is None:
-        view |= planner_view(bench.parse(bench.before_artwork()))
+        begun = bench.before_artwork()
+        view |= planner_view(bench.parse(begun), begun)
     unlaid = recipe is not None and drawing.job is None and drawing.fault is None
     return view | {"waits": _waits(view, unlaid=unlaid)}
 

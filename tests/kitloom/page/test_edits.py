@@ -13,7 +13,7 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from kit.recipe import idle_in_row, idle_places, parse_recipe
+from kit.recipe import RowPart, idle_in_row, idle_places, parse_recipe
 from kit.recipe_error import RecipeError
 from kitloom.page.edits import Form, Incoming, take_recipe
 from kitloom.page.edits.table import EDITS, apply
@@ -48,6 +48,33 @@ def change(before: str, after: str) -> list[str]:
     """Return the lines that differ, without the comments' alignment."""
     lines = difflib.unified_diff(before.splitlines(), after.splitlines(), n=0, lineterm="")
     return [line for line in lines if line[:3] not in {"---", "+++"} and line[:2] != "@@"]
+
+
+def test_one_stickers_words_change_and_the_others_stay() -> None:
+    """A month's own header costs one word, not a list written anew."""
+    text = '[[rows]]\nsticker = "header"\ntext = "days"\n'
+    row = RowPart(sticker="header", text="days", count=7)
+    after = rt.with_words(text, 0, 6, row, "October")
+    assert tomllib.loads(after)["rows"][0]["text"] == [*row.words[:6], "October"]
+    bare = RowPart(sticker="header", count=2)
+    text = '[[rows]]\nsticker = "header"\ncount = 2\n'
+    one = rt.with_words(text, 0, 1, bare, "October")
+    assert tomllib.loads(one)["rows"][0]["text"] == ["", "October"]
+    said = RowPart(sticker="header", count=2, text=("", "October"))
+    assert rt.with_words(one, 0, 1, said, "") == text
+
+
+def test_two_tiles_change_places_in_all_that_names_them() -> None:
+    """Next month's tiles come in the order of their names, which is seldom the one wanted."""
+    text = (
+        '[[patterns]]\nfile = "a.png"\n\n[[patterns]]\nfile = "b.png"\n\n'
+        '[[rows]]\nsticker = "full box"\nfill = ["a", "b", "a"]\ncount = 3\n'
+        'held = [{fill = "b", offset = "1mm x 2mm"}]\n'
+    )
+    after = tomllib.loads(rt.with_patterns_exchanged(text, (0, "a"), (1, "b")))
+    assert [one["file"] for one in after["patterns"]] == ["b.png", "a.png"]
+    assert after["rows"][0]["fill"] == ["b", "a", "b"]
+    assert after["rows"][0]["held"] == [{"fill": "a"}]  # a window of b's is none of a's
 
 
 def test_one_value_changes_one_line_and_keeps_its_comment() -> None:

@@ -9,9 +9,13 @@ from typing import Any
 import numpy as np
 import pytest
 
+from kit.layout import lay_out, sticker_area, usable_area
 from kit.recipe import OwnPlace, PatternPart, parse_recipe, read_recipe
 from kit.render import render_page
+from kit.stickers import slots_of
 from kitloom.kits import make_kit
+from kitloom.page.edits import Form
+from kitloom.page.edits.table import apply
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 from kitloom.page.state import recipe_text as rt
@@ -19,6 +23,7 @@ from kitloom.page.state.bench import FINE_DPI
 from kitloom.page.views.changes_view import gave_way
 from patterns.plane import Plane
 
+from .conftest import tile_file
 from .test_holding import edit, kit, laid, made, shown
 
 __all__ = ["kit"]
@@ -164,3 +169,48 @@ def test_a_shorter_row_loses_the_places_of_those_that_are_gone() -> None:
     short = rt.without_keys(text, [("rows", 0, "at", place) for place in range(8, 12)])
     assert short.count("mm x") == 0
     assert short.count("auto") == 8
+
+
+def test_a_sticker_doubled_or_taken_out_on_the_sheet_moves_no_other(bench: Bench) -> None:
+    """A maker set her sheet by hand; one more dot must not lay all of it anew."""
+    rows = (("full box", 3), ("dot", 5), ("strip", 2))
+    words = "".join(
+        f'[[rows]]\nsticker = "{kind}"\ncount = {count}\nfill = "#3b5b7a"\n' for kind, count in rows
+    )
+    tile_file(bench.workspace.folder / "artwork" / "waves.png")
+    pattern = '[[patterns]]\nfile = "artwork/waves.png"\nrepeat = "30mm"\n'
+    bench.edit(
+        "a kit",
+        lambda _: f'[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n{pattern}{words}',
+    )
+
+    def lies(row: int, place: int) -> tuple[int, float, float]:
+        recipe = bench.parse(bench.workspace.text())
+        slots = slots_of(recipe)
+        area = sticker_area(usable_area(recipe.sheet), recipe)
+        laid = lay_out(recipe, slots, area, recipe.sheet.gap)
+        number = sum(one.count for one in recipe.rows[:row]) + place
+        return next(
+            (sheet, round(spot.box.x_mm, 1), round(spot.box.y_mm, 1))
+            for sheet, spots in enumerate(laid.sheets)
+            for spot in spots
+            if spot.index == number
+        )
+
+    def others() -> list[tuple[int, float, float]]:
+        return [lies(0, 0), lies(0, 1), lies(1, 0), lies(1, 2), lies(2, 0), lies(2, 1)]
+
+    before = others()
+    apply(bench, "double-sticker", Form({"row": "0", "place": "2", "of": "3"}))
+    assert others() == before
+    assert len({lies(0, place) for place in range(4)}) == 4
+    apply(bench, "double-sticker", Form({"row": "1", "place": "4", "of": "3"}))
+    assert others() == before
+    last = lies(1, 5)
+    apply(bench, "remove-sticker", Form({"row": "1", "place": "1", "of": "3"}))
+    assert [lies(1, 0), lies(1, 1), lies(1, 4), lies(2, 1)] == [
+        before[2],
+        before[3],
+        last,
+        before[5],
+    ]

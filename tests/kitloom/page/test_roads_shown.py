@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 
 from kitloom.page.edits import Incoming
 from kitloom.page.state import Bench
-from kitloom.page.views.road_view import road_view
+from kitloom.page.views.road_view import road_text, road_view
 from kitloom.roads import CAUTIONS, PRINTING, ROADS, Road
 
 from .conftest import draw, take_artwork, tile_file
@@ -33,6 +33,18 @@ def test_the_files_that_a_road_needs_come_first_for_every_sheet(road: Road) -> N
     ]
     assert {file["name"] for file in view["rest"]} == set(FILES) - set(first)
     assert [key for key, _, here in view["roads"] if here] == [road.key]
+
+
+@pytest.mark.parametrize("road", [*ROADS, None], ids=lambda road: road.key if road else "any")
+def test_what_to_do_goes_along_with_the_files(road: Road | None) -> None:
+    """The cutter often stands at another computer than the page."""
+    files = [{"name": "sheet-1.svg", "words": "Cut lines"}, {"name": "x.css", "words": ""}]
+    text = " ".join(road_text(road.key if road else "", "May", files).split())
+    told = {one.key for one in ROADS if one.check.replace("`", "") in text}
+    assert told == ({road.key} if road else {one.key for one in ROADS})
+    assert all(one in text for one in CAUTIONS)
+    assert "sheet-1.svg: Cut lines" in text
+    assert "x.css" not in text
 
 
 def test_without_a_road_nothing_is_folded_away() -> None:

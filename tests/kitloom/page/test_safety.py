@@ -159,6 +159,7 @@ def test_names_never_become_paths(
 def test_plain_stems() -> None:
     assert plain_stem("../../etc/passwd") == "passwd"
     assert plain_stem("C:\\art\\Blüten 1.png") == "Blüten 1"
+    assert plain_stem("Party!! (final).png") == "Party!! (final)"  # as the shop called it
     assert plain_stem("..") == "tile"
     assert plain_stem("nul.png") == "tile-nul"
     assert plain_stem('a"b<c>.png') == "a-b-c"
@@ -263,5 +264,9 @@ def test_the_archive_holds_plain_names(client: TestClient, bench: Bench) -> None
     bench.workspace.made.mkdir()
     (bench.workspace.made / "sheet-1.pdf").write_bytes(b"%PDF")
     content = client.get("/everything").content
-    assert zipfile.ZipFile(io.BytesIO(content)).namelist() == ["sheet-1.pdf", "kit.toml"]
+    assert zipfile.ZipFile(io.BytesIO(content)).namelist() == [
+        "how-to-print-and-cut.txt",
+        "sheet-1.pdf",
+        "kit.toml",
+    ]
     assert client.get("/everything").content == content

@@ -122,3 +122,17 @@ def test_a_profile_is_found_from_any_kits_folder(tmp_path: Path) -> None:
     assert taken == {"press": {"profile": wanted.as_posix()}}
     with pytest.raises(PageError, match="no saved"):
         with_saved("machine", "another", text)
+
+
+def test_what_was_saved_is_shown_as_this_kits_own_by_its_whole_name(
+    client: TestClient, bench: Bench
+) -> None:
+    """A maker who saved "Diary / 2027" looked for it under "2027", and saw none chosen."""
+    edit(client, "box", **{"box-wide": "38 x 48 mm", "box-high": ""})
+    assert edit(client, "save", sort="planner", name="Diary / 2027") == 303
+    page = client.get("/step/artwork").text
+    assert "<option selected>Diary - 2027</option>" in page
+    assert 'value="Diary - 2027"' in page
+    edit(client, "box", **{"box-wide": "40 x 52 mm", "box-high": ""})
+    assert "<option>Diary - 2027</option>" in client.get("/step/artwork").text
+    assert bench.recipe() is None
