@@ -310,22 +310,24 @@ def test_a_row_waits_below_a_keep_out_where_that_saves_lines() -> None:
 
 
 @pytest.mark.parametrize(
-    ("wide", "gaps"),
+    ("main", "wide", "gaps"),
     [
-        (25.6, [3.0, 3.0, 3.1, 3.1]),  # as a column of their own, from edge to edge
-        (22.0, [3.0, 3.0, 8.5, 8.5]),
-        (21.7, [3.0, 3.0, 8.95, 8.95]),
-        (21.6, [3.0, 21.2 / 3, 21.2 / 3, 21.2 / 3]),  # too far apart for that: set off as well
-        (19.7, [3.0, 26.9 / 3, 26.9 / 3, 26.9 / 3]),
-        (19.6, [3.0, 3.0, 3.0, 3.0]),  # too far apart for any of it: left together
+        (40, 25.6, [3.0, 3.0, 3.1, 3.1]),  # as a column of their own, from edge to edge
+        (40, 16.7, [3.0, 3.0, 16.45, 16.45]),
+        (40, 16.5, [3.0, 3.0, 3.0, 3.0]),  # a gap wider than they are: left together
+        (16, 5, [3.0, 23 / 3, 23 / 3, 23 / 3]),  # too far apart for that: set off as well
+        (18.1, 5, [3.0, 3.0, 3.0, 3.0]),  # too far apart for any of it
     ],
 )
-def test_what_is_beside_a_line_ends_where_the_block_does_if_that_looks_right(wide, gaps) -> None:
-    """Gaps open to three times the least one; common practice, no published source."""
-    kit = [Item(40, 20, 0)] * 4 + [Item(40, 20, 1)] * 2 + [Item(wide, 20, 2, beside=True)] * 3
+def test_what_is_beside_a_line_ends_where_the_block_does_if_that_looks_right(
+    main: float, wide: float, gaps: list[float]
+) -> None:
+    """Gaps open to three times the least one, or as wide as what stands there; common practice."""
+    lines = [Item(main, 20, 0)] * 4 + [Item(main, 20, 1)] * 2
+    kit = [*lines, *[Item(wide, 20, 2, beside=True)] * 3]
     (sheet,) = rows(kit, Rect(0, 0, 200, 100), 3.0).sheets
     line = [spot.box for spot in sheet[4:]]
-    assert line[0].x_mm == pytest.approx(15.5)  # the block of four is 169 mm wide
+    assert line[0].x_mm == pytest.approx(100.0 - (4 * main + 9.0) / 2.0)  # as the block of four
     assert [b.x_mm - a.right_mm for a, b in pairwise(line)] == pytest.approx(gaps)
 
 
