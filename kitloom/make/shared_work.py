@@ -92,10 +92,12 @@ class SharedWork:
         self._ahead.join()
         return _result(job, work)
 
-    def write_cuts(self, page: CutPage) -> dict[str, bytes]:
-        """Write a sheet's files of cuts alone, as ``kit.writers.cut_files`` does."""
-        work = partial(cut_files, page)
-        return _result(self._runner.submit(work), work)
+    def write_cuts(self, pages: Sequence[CutPage]) -> list[dict[str, bytes]]:
+        """Write files of cuts alone, as ``kit.writers.cut_files`` does, and end the workers."""
+        work = partial(cut_files, pages)
+        files = _result(self._runner.submit(work), work)
+        self._runner.close()  # the sheets need its memory
+        return files
 
 
 def _result(job: Job[T], work: Callable[[], T]) -> T:
