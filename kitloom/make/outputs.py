@@ -54,11 +54,11 @@ def kit_files(
         tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
     )
     with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
+        cuts = pool.submit(cuts_with, [CutPage(sheet) for sheet in sheets])
+        colours = pool.submit(palette_files, kit.verdict.palette, kit.press, kit.title)
         for_a_shop = _listing(kit, pool) if listing else {}
         tiles, pictures, prints = pool.map(part, kit.patterns), [], []
         unprinted: list[tuple[Unprinted, ...]] = []
-        colours = pool.submit(palette_files, kit.verdict.palette, kit.press, kit.title)
-        cuts = pool.submit(cuts_with, [CutPage(sheet) for sheet in sheets])
         for number, sheet in enumerate(sheets, start=1):
             page = render_page(sheet, kit.kit.planes, printer)
             unprinted.append(page.unprinted)
