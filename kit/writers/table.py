@@ -8,7 +8,7 @@ load heavy libraries.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from importlib import import_module
 from typing import cast
@@ -144,12 +144,7 @@ WRITERS = {
 }
 
 
-def cut_files(page: CutPage) -> dict[str, bytes]:
-    """Return a sheet's files of cuts alone, by their formats' names."""
-    return {name: one.write(page) for name, one in WRITERS.items() if one.cuts and not one.prints}
-
-
-def load_cut_writers() -> None:
-    """Load the libraries that write files of cuts, which takes longer than writing them."""
-    import ezdxf  # noqa: F401
-    import pikepdf  # noqa: F401
+def cut_files(pages: Sequence[CutPage]) -> list[dict[str, bytes]]:
+    """Return each sheet's files of cuts alone, by their formats' names."""
+    alone = {name: one for name, one in WRITERS.items() if one.cuts and not one.prints}
+    return [{name: one.write(page) for name, one in alone.items()} for page in pages]

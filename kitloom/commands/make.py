@@ -213,6 +213,7 @@ def _make(
                 keep,
                 study_with=shared.study,
                 choose_with=shared.choose,
+                thin_with=shared.thin,
             )
             files = finish(kit, cuts_with=shared.write_cuts)
         reads = reads_of(recipe, work.keep)

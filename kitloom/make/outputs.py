@@ -7,7 +7,7 @@ done side by side in threads, because array arithmetic, JPEG and deflate release
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
 
@@ -34,7 +34,7 @@ def kit_files(
     tell: Callable[[Finding], object] = lambda _: None,
     *,
     listing: bool = False,
-    cuts_with: Callable[[CutPage], dict[str, bytes]] = cut_files,
+    cuts_with: Callable[[Sequence[CutPage]], list[dict[str, bytes]]] = cut_files,
 ) -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same kit gives the same bytes.
 
@@ -45,7 +45,7 @@ def kit_files(
         tell: is given each finding about a sheet as it was drawn; the report and the lock have it
             anyway.
         listing: whether pictures for a shop's listing are made too.
-        cuts_with: writes the files of cuts alone (``kit.writers.cut_files``); called from a thread.
+        cuts_with: writes the files of cuts alone (``kit.writers.cut_files``); called in a thread.
     """
     files = KeptFiles()
     sheets = kit.kit.sheets
@@ -54,17 +54,17 @@ def kit_files(
         tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
     )
     with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
+        cuts = pool.submit(cuts_with, [CutPage(sheet) for sheet in sheets])
+        colours = pool.submit(palette_files, kit.verdict.palette, kit.press, kit.title)
         for_a_shop = _listing(kit, pool) if listing else {}
         tiles, pictures, prints = pool.map(part, kit.patterns), [], []
         unprinted: list[tuple[Unprinted, ...]] = []
-        colours = pool.submit(palette_files, kit.verdict.palette, kit.press, kit.title)
         for number, sheet in enumerate(sheets, start=1):
-            cuts = pool.submit(cuts_with, CutPage(sheet))
             page = render_page(sheet, kit.kit.planes, printer)
             unprinted.append(page.unprinted)
             prints.append(pool.submit(print_picture, page, len(sheets)))
-            for suffix, content in _sheet_files(page, cuts, pool).items():
-                files[f"sheet-{number}{suffix}"] = content
+            written = {**_drawn_files(page, pool), **cuts.result()[number - 1]}
+            files.update({f"sheet-{number}{WRITERS[x].suffix}": written[x] for x in WRITERS})
             preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
             pictures.append(pool.submit(sheet_picture, preview, len(sheets)))
         tick()
@@ -98,15 +98,10 @@ def _listing(kit: JudgedKit, pool: ThreadPoolExecutor) -> dict[str, Future[bytes
     }
 
 
-def _sheet_files(
-    page: Page, cuts: Future[dict[str, bytes]], pool: ThreadPoolExecutor
-) -> dict[str, bytes]:
-    """Return one sheet in every format, by its suffix; what several formats need is made first.
+def _drawn_files(page: Page, pool: ThreadPoolExecutor) -> dict[str, bytes]:
+    """Return one sheet in every format that shows it, by the format's name.
 
-    Args:
-        page: the sheet, drawn.
-        cuts: its files of cuts alone, by their formats' names.
-        pool: writes what does not wait for one another in its threads.
+    What several formats need is made first, and beside it what needs none of it.
     """
     cuts_found = pool.submit(lambda: page.cuts)
     under_way = {
@@ -117,5 +112,4 @@ def _sheet_files(
     _ = page.flate, page.printed_flate, page.sent_flate, page.sent_printed_flate
     cuts_found.result()
     under_way |= {name: pool.submit(one.write, page) for name, one in WRITERS.items() if one.prints}
-    files = cuts.result() | {name: one.result() for name, one in under_way.items()}
-    return {one.suffix: files[name] for name, one in WRITERS.items()}
+    return {name: one.result() for name, one in under_way.items()}

@@ -1,8 +1,8 @@
 """The slow work of a large kit, shared between this process and workers.
 
 Two threads of one Python mostly wait for each other, two processes do not. In: a runner whose
-workers have begun to load. Out: ``study`` and ``choose``, which ``make_kit`` is given, and
-``write_cuts`` for ``kit_files``. Each tile goes to a worker that is free or is studied here; the
+workers have begun to load. Out: ``study``, ``thin`` and ``choose``, which ``make_kit`` is given,
+and ``write_cuts`` for ``kit_files``. Each tile goes to a worker that is free or is done here; the
 palette and the cut files, whose libraries take longest to load, are a worker's alone. What a worker
 breaks on is done here; the results are the same. Motifs are lifted here from the start, in a
 thread, while this process waits for the worker's studies.
@@ -18,11 +18,12 @@ from threading import Semaphore, Thread
 from typing import Literal, TypeVar
 
 from kit.render import CutPage
-from kit.writers import cut_files, load_cut_writers
+from kit.writers import cut_files
 from kitloom.jobs import BrokenError, Job, Runner
-from kitloom.measure import Request, TileStudy, kit_study, on_disk
+from kitloom.measure import Request, TileStudy, kit_study, on_disk, thin_lines, thin_lines_in
 from kitloom.report import template
 from palette.choose import ColourBins, Palette, choose
+from palette.proof import ThinStroke
 from patterns.plane import Lattice
 from patterns.seams import SeamCheck
 
@@ -59,10 +60,19 @@ class SharedWork:
             ArtworkError: the file cannot be used.
         """
         work = partial(kit_study, request, self._verdict(request))
+        return on_disk(self._by_who_is_free(work, work))
+
+    def thin(self, tile: TileStudy, dpi: float) -> tuple[ThinStroke, ...]:
+        """Return a tile's thin lines (``thin_lines``); may be called from several threads."""
+        there = partial(thin_lines_in, tile.artwork.path, dpi)
+        return self._by_who_is_free(there, partial(thin_lines, tile, dpi))
+
+    def _by_who_is_free(self, there: Callable[[], T], here: Callable[[], T]) -> T:
+        """Have a free worker do something there, or do it here, which comes to the same."""
         if not self._free.acquire(blocking=False):
-            return on_disk(work())
+            return here()
         try:
-            return on_disk(_result(self._runner.submit(work, request.subject), work))
+            return _result(self._runner.submit(there), here)
         finally:
             self._free.release()
 
@@ -78,15 +88,16 @@ class SharedWork:
         """Choose a palette, as ``palette.choose.choose`` does."""
         work = partial(choose, bins, colours, pinned, names=names, without=without)
         job = self._runner.submit(work, "palette")
-        self._runner.submit(load_cut_writers)  # the worker does so while the kit is composed here
-        template()  # and this process reads it while the worker chooses
+        template()  # read while the worker chooses
         self._ahead.join()
         return _result(job, work)
 
-    def write_cuts(self, page: CutPage) -> dict[str, bytes]:
-        """Write a sheet's files of cuts alone, as ``kit.writers.cut_files`` does."""
-        work = partial(cut_files, page)
-        return _result(self._runner.submit(work, "cut files"), work)
+    def write_cuts(self, pages: Sequence[CutPage]) -> list[dict[str, bytes]]:
+        """Write files of cuts alone, as ``kit.writers.cut_files`` does, and end the workers."""
+        work = partial(cut_files, pages)
+        files = _result(self._runner.submit(work), work)
+        self._runner.close()  # the sheets need its memory
+        return files
 
 
 def _result(job: Job[T], work: Callable[[], T]) -> T:

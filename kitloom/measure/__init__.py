@@ -25,6 +25,7 @@ from kitloom.measure.used import (
     UsedPattern,
     measure_all,
     thin_lines,
+    thin_lines_in,
     use,
     use_all,
 )
@@ -49,6 +50,7 @@ __all__ = [
     "study_all",
     "suiting_repeat",
     "thin_lines",
+    "thin_lines_in",
     "unique_names",
     "use",
     "use_all",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Literal
 
 from kitloom.measure.accepted import Look, look_at
@@ -15,6 +16,7 @@ from kitloom.measure.sizing import suiting_repeat
 from kitloom.measure.studies import Request, TileStudy, lean_study, study_all
 from palette.press import Press
 from palette.proof import FillAssessment, ThinStroke, assess_fill, judge_strokes, mean_coverage
+from patterns.artwork import open_artwork
 from patterns.motifs import AutoRepeat
 from patterns.plane import Plane, release_memory
 
@@ -73,6 +75,15 @@ class UsedPattern:
 def thin_lines(tile: TileStudy, dpi: float) -> tuple[ThinStroke, ...]:
     """Return a tile's lines that are too thin to print at so many of its pixels an inch."""
     return judge_strokes(tile.artwork.pixels, dpi)
+
+
+def thin_lines_in(file: Path, dpi: float) -> tuple[ThinStroke, ...]:
+    """Return the same of a tile's file, where nobody has opened it.
+
+    Raises:
+        ArtworkError: the file cannot be used.
+    """
+    return judge_strokes(open_artwork(file).pixels, dpi)
 
 
 def use(

@@ -24,7 +24,7 @@ from typing import Literal
 
 import numpy as np
 
-from palette.arrays import Mask, Pixels
+from palette.arrays import Indices, Mask, Pixels
 from palette.inch import MM_PER_INCH
 from palette.space import D50, srgb_to_xyz, xyz_to_lab
 
@@ -38,6 +38,7 @@ LEAST_LENGTH = 6  # in limits
 MAX_PLACES = 20
 FINEST_DPI = 1200.0  # a tile at twice this is reduced first: then 0.18 mm are 9 pixels
 _BAND = 2**16  # pixels
+_LEAST_BLOCK = 4  # pixels
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,8 +201,6 @@ def _sweep(light: Pixels, size: int, extreme: np.ufunc, before: int) -> Pixels:
 
 def _narrower(light: Pixels, kind: Kind, least_px: int) -> tuple[ThinStroke, ...]:
     """Return the strokes of one kind that are narrower than so many pixels."""
-    from scipy import ndimage
-
     if least_px < 2:
         return ()  # nothing drawn in whole pixels is thinner
     if kind == "positive":
@@ -209,14 +208,32 @@ def _narrower(light: Pixels, kind: Kind, least_px: int) -> tuple[ThinStroke, ...
     else:
         lost = light - _opening(light, least_px, close=False)
     plain = lost > MIN_CONTRAST * 2.55
-    if not plain.any():
+    least_long = LEAST_LENGTH * least_px
+    if not plain.any() or not _may_be_long(plain, least_long, max(_LEAST_BLOCK, least_px)):
         return ()
-    marks, _ = ndimage.label(plain, structure=np.ones((3, 3)))
-    boxes = ndimage.find_objects(marks)
-    lengths = [max(down.stop - down.start, across.stop - across.start) for down, across in boxes]
-    long = [i for i, length in enumerate(lengths) if length >= LEAST_LENGTH * least_px]
+    marks, boxes, lengths = _marks(plain)
+    long = [i for i, length in enumerate(lengths) if length >= least_long]
     strokes = sorted(long, key=lambda i: (-lengths[i], i))[:MAX_PLACES]
     return tuple(_stroke(kind, boxes[i], lost, marks[boxes[i]] == i + 1) for i in strokes)
+
+
+def _may_be_long(plain: Mask, length_px: int, block_px: int) -> bool:
+    """Tell whether any mark may be so long, by looking at blocks of pixels instead of pixels."""
+    whole = np.pad(plain, [(0, -side % block_px) for side in plain.shape])
+    rows, columns = (side // block_px for side in whole.shape)
+    narrow = np.logical_or.reduce(whole.reshape(rows, block_px, -1), axis=1)
+    blocks = np.logical_or.reduce(narrow.reshape(rows, columns, block_px), axis=2)
+    return max(_marks(blocks)[2]) * block_px >= length_px
+
+
+def _marks(plain: Mask) -> tuple[Indices, list[tuple[slice, slice]], list[int]]:
+    """Return the number of the mark that each pixel lies in, and each mark's box and length."""
+    from scipy import ndimage
+
+    numbers, _ = ndimage.label(plain, structure=np.ones((3, 3)))
+    boxes = ndimage.find_objects(numbers)
+    lengths = [max(down.stop - down.start, across.stop - across.start) for down, across in boxes]
+    return numbers, boxes, lengths
 
 
 def _stroke(kind: Kind, box: tuple[slice, slice], lost: Pixels, own: Mask) -> ThinStroke:
