@@ -115,17 +115,15 @@ def lay_out(
     gap_mm: float,
     *,
     quick: bool = False,
-    tidy: bool = False,
 ) -> Layout:
     """Return where stickers lie by the recipe's own way of laying them, or by hand.
 
-    ``quick`` tries fewer ways of packing, for questions that are asked many times, ``tidy`` only
-    those that keep a row's stickers together.
+    ``quick`` tries fewer ways of packing, for questions that are asked many times.
 
     Raises:
         RecipeError: a sticker fits nowhere.
     """
-    laid = _unplaced(recipe, slots, area, gap_mm, quick=quick, tidy=tidy)
+    laid = _unplaced(recipe, slots, area, gap_mm, quick=quick)
     return _with_placed(recipe, slots, area, gap_mm, laid, own_stickers=len(slots))
 
 
@@ -138,7 +136,10 @@ def _unplaced(
     quick: bool = False,
     tidy: bool = False,
 ) -> Layout:
-    """Return where stickers lie if the maker has put none of them anywhere."""
+    """Return where stickers lie if the maker has put none of them anywhere.
+
+    ``tidy`` tries only the ways that keep a row's stickers together.
+    """
     items = [_item(recipe, slot) for slot in slots]
     return _lay(recipe, items, area, gap_mm, quick=quick, tidy=tidy)
 

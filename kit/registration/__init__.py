@@ -16,14 +16,18 @@ from kit.registration.combs import (
     Misfit,
     misfit_of,
 )
-from kit.registration.evenness import EVEN_RATIO, border_ratio, narrowest_border_mm
+from kit.registration.evenness import (
+    EVEN_RATIO,
+    border_ratio,
+    narrowest_border_mm,
+    needed_border_mm,
+)
 from kit.registration.habit import Habit, habit_of
 from kit.registration.tolerance import (
     Registration,
     Tolerance,
     largest_shift_mm,
     measure_tolerance,
-    needed_border_mm,
 )
 
 __all__ = [

@@ -3,7 +3,7 @@
 In: a sticker's cut box, the box of what is printed inside it, and how far the cut may lie off the
 print there, in millimetres. Out: the border, and by how much to one its two sides differ at the
 worst. A border of B shows as B + m on one side and B - m on the other, so it looks even where
-B >= m (k + 1) / (k - 1) (``kit.registration.tolerance.needed_border_mm``).
+B >= m (k + 1) / (k - 1).
 
 That 1.5 to 1 still looks even is common practice, no published source. Not done here: how far the
 cut may miss (``kit.registration.tolerance``), or what is printed.
@@ -15,7 +15,7 @@ import math
 
 from kit.shapes import Rect
 
-EVEN_RATIO = 1.5  # between opposite borders; needed_border_mm takes it for granted too
+EVEN_RATIO = 1.5  # between opposite borders
 MEANT_EVEN_MM = 0.05  # borders that differ by more by themselves are not meant to be alike
 
 
@@ -27,6 +27,14 @@ def border_ratio(border_mm: float, miss_mm: float) -> float:
     if border_mm <= miss_mm:
         return math.inf
     return (border_mm + miss_mm) / (border_mm - miss_mm)
+
+
+def needed_border_mm(shift_mm: float) -> float:
+    """Return the narrowest border whose sides look alike: e(k + 1)/(k − 1), k ``EVEN_RATIO``.
+
+    A border of B shows as B + e on one side and B − e on the other.
+    """
+    return shift_mm * (EVEN_RATIO + 1.0) / (EVEN_RATIO - 1.0)
 
 
 def narrowest_border_mm(cut: Rect, printed: Rect) -> float:

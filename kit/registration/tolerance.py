@@ -168,11 +168,3 @@ def apart_mm(a: Rect, b: Rect) -> float:
     across = max(a.x_mm - b.right_mm, b.x_mm - a.right_mm)
     down = max(a.y_mm - b.bottom_mm, b.y_mm - a.bottom_mm)
     return max(across, down)
-
-
-def needed_border_mm(shift_mm: float, ratio: float = 1.5) -> float:
-    """Return the narrowest border whose sides differ by at most a ratio over 1: e(k + 1)/(k − 1).
-
-    A border of B shows as B + e on one side and B − e on the other.
-    """
-    return shift_mm * (ratio + 1.0) / (ratio - 1.0)

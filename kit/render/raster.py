@@ -65,7 +65,6 @@ class PatternPlane(Protocol):
 def render_sheet(
     sheet: Sheet,
     planes: Mapping[str, PatternPlane],
-    dpi: float | None = None,
     ink: InkMap | None = None,
     *,
     mixed: Mix | None = None,
@@ -75,22 +74,18 @@ def render_sheet(
     Args:
         sheet: what lies where.
         planes: by ``PatternFill.plane``, one for every pattern in use.
-        dpi: pixels per inch; the sheet's own where None.
         ink: is told which sticker's fill was laid on which pixels; None for nobody.
         mixed: as of ``kit.render.picture.draw_picture``.
 
     Raises:
         KeyError: a fill names a pattern without a plane.
     """
-    resolution = sheet.dpi if dpi is None else dpi
-    if dpi is not None and dpi != sheet.dpi:
-        sheet = _at(sheet, dpi)
     raster = np.full((*sheet.raster_px, 3), 255, np.uint8)
 
     def stickers(numbers: Sequence[int]) -> None:
         for number in numbers:
             placement = sheet.placements[number]
-            window, shares = _draw_sticker(raster, placement, planes, resolution, mixed)
+            window, shares = _draw_sticker(raster, placement, planes, sheet.dpi, mixed)
             if ink is not None:
                 ink.lay(number, window, shares)
 
@@ -98,15 +93,15 @@ def render_sheet(
     with ThreadPoolExecutor(max(1, min(len(groups), os.cpu_count() or 1, MOST_THREADS))) as pool:
         list(pool.map(stickers, groups))
     for panel in sheet.panels:
-        _draw_panel(raster, panel, bounding_box(panel.contour), planes, resolution)
+        _draw_panel(raster, panel, bounding_box(panel.contour), planes, sheet.dpi)
     for mark in (*sheet.marks, *sheet.machine_marks):
-        _draw_mark(raster, mark, resolution)
+        _draw_mark(raster, mark, sheet.dpi)
     if sheet.frame is not None:
-        _draw_mark(raster, Mark(sheet.frame, FRAME_MM, FRAME_INK, None), resolution)
+        _draw_mark(raster, Mark(sheet.frame, FRAME_MM, FRAME_INK, None), sheet.dpi)
     if sheet.ruler is not None:
-        draw_ruler(raster, sheet.ruler, resolution, "" if sheet.ruler_down else sheet.caption)
+        draw_ruler(raster, sheet.ruler, sheet.dpi, "" if sheet.ruler_down else sheet.caption)
     if sheet.ruler_down is not None:
-        draw_ruler_down(raster, sheet.ruler_down, resolution, sheet.caption)
+        draw_ruler_down(raster, sheet.ruler_down, sheet.dpi, sheet.caption)
     return raster
 
 
@@ -162,12 +157,6 @@ def _draw_sticker(
     if placement.picture is not None:
         draw_picture(raster, placement.picture, dpi, mixed)
     return laid
-
-
-def _at(sheet: Sheet, dpi: float) -> Sheet:
-    from dataclasses import replace
-
-    return replace(sheet, dpi=dpi)
 
 
 def _draw_fill(

@@ -57,14 +57,12 @@ class Page:
         raster: (rows, cols, 3) sRGB uint8, read-only, ``sheet.raster_px`` large, all that is
             printed but lettering. Its top left corner is the paper's; where the paper is not a
             whole number of pixels it reaches over the right and bottom edge by less than one.
-        bare: the same sheet as it was before it had a raster, if its cuts are known from there.
         unprinted: the stickers whose fill does not lie wherever a cut may fall.
         printer: whose own numbers the files to print are drawn in; None for sRGB.
     """
 
     sheet: Sheet
     raster: Pixels = field(repr=False)
-    bare: CutPage | None = field(default=None, repr=False, compare=False)
     unprinted: tuple[Unprinted, ...] = ()
     printer: PrinterNumbers | None = field(default=None, repr=False, compare=False)
 
@@ -133,7 +131,7 @@ class Page:
     @cached_property
     def cuts(self) -> CutPlan:
         """What is cut, in order; found once for all cut files."""
-        return (self.bare or CutPage(self.sheet)).cuts
+        return CutPage(self.sheet).cuts
 
 
 def render_page(

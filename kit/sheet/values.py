@@ -13,16 +13,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from kit.letters import Lettering
 from kit.shapes import Contour, Point, Rect, rotate, rounded_rectangle, translate
 from palette.arrays import Pixels
 from patterns.units import MM_PER_INCH
-
-if TYPE_CHECKING:
-    pass
-
 
 PAPER = "#ffffff"
 

@@ -30,6 +30,7 @@ FOOT_MM = LENGTH_MM + 2.0  # an upright comb, a millimetre clear at both ends
 LEAST_WIDTH_MM = 125.0
 SWATCH_MM, FILL_MM, SPACE_MM = 9.0, 14.0, 2.0
 LINES_MM = (0.1, 0.15, 0.18, 0.25, 0.35, 0.5)
+SAMPLE = "Aa 123"
 TYPE_PT = (5.0, 6.0, 7.0, 8.0, 10.0)
 COMB_LINE_MM = 0.15
 SIDE_MM = 15.0  # what a comb along y and its numbers take at each end
@@ -62,7 +63,6 @@ def trial_strip(
     *,
     dpi: float,
     title: str,
-    sample: str = "Aa 123",
 ) -> Strip:
     """Return the strip.
 
@@ -73,7 +73,6 @@ def trial_strip(
         fills: one of each fill; as many as fit are shown.
         dpi: of the print raster.
         title: what the files call it.
-        sample: the words whose sizes are tried.
 
     Raises:
         RecipeError: the area is too narrow or too low for a strip.
@@ -90,7 +89,7 @@ def trial_strip(
     combs = _combs(strip, inner)
     if area.height_mm >= HEIGHT_MM + FOOT_MM:
         combs += _foot(area)
-    lines, words = _fine(inner, sample)
+    lines, words = _fine(inner)
     numbers = [_number(comb, n) for comb in combs for n, _ in comb.lines() if n % 5 == 0]
     names = [_name(comb, chr(ord("A") + i)) for i, comb in enumerate(combs)]
     rules = [Mark(line, COMB_LINE_MM, INK, None) for comb in combs for _, line in comb.lines()]
@@ -204,7 +203,7 @@ def _halves(inner: Rect) -> tuple[Rect, Rect]:
     )
 
 
-def _fine(inner: Rect, sample: str) -> tuple[list[Mark], list[Lettering]]:
+def _fine(inner: Rect) -> tuple[list[Mark], list[Lettering]]:
     """Return lines of each width and words of each size, dark on white and white on dark."""
     lines: list[Mark] = []
     words: list[Lettering] = []
@@ -215,18 +214,18 @@ def _fine(inner: Rect, sample: str) -> tuple[list[Mark], list[Lettering]]:
             y = area.y_mm + (i + 0.5) * step
             ends = (Vertex(area.x_mm + 1.5, y), Vertex(area.x_mm + 1.5 + reach, y))
             lines.append(Mark(Contour(ends), stroke, ink, None))
-        words += _sizes(area, reach + 4.0, sample, ground)
+        words += _sizes(area, reach + 4.0, ground)
     return lines, words
 
 
-def _sizes(area: Rect, after_mm: float, sample: str, ground: str) -> list[Lettering]:
+def _sizes(area: Rect, after_mm: float, ground: str) -> list[Lettering]:
     """Return the sample in each size with the size in front, in two columns."""
     wide = (area.width_mm - after_mm) / 2.0
     tall = area.height_mm / 3.0
     samples = []
     for i, points in enumerate(TYPE_PT):
         x, y = area.x_mm + after_mm + (i // 3) * wide, area.y_mm + (i % 3) * tall
-        samples.append(letter(f"{points:g} {sample}", Rect(x, y, wide, tall), points, ground))
+        samples.append(letter(f"{points:g} {SAMPLE}", Rect(x, y, wide, tall), points, ground))
     return samples
 
 

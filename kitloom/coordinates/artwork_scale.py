@@ -5,7 +5,7 @@ In: files. Out: millimetres. Coordinates are drawn clearly smaller or larger tha
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -19,14 +19,14 @@ DPI = 300.0
 MOST_FILES = 24  # of a library; more would not move the middle
 
 
-def artwork_spacing_mm(files: Sequence[Path], tick: Callable[[], None] = lambda: None) -> float:
+def artwork_spacing_mm(files: Sequence[Path]) -> float:
     """Return the middle distance from motif to motif over some artwork, evenly picked of much.
 
     Files that cannot be used are left out; without any, it is that of three motifs to a half box.
     """
     step = max(1, -(-len(files) // MOST_FILES))
     requests = [Request(path) for path in files[::step]]
-    found = [one for one in study_all(requests, _spacing_mm, tick) if one is not None]
+    found = [one for one in study_all(requests, _spacing_mm, lambda: None) if one is not None]
     return float(np.median(found)) if found else min(HALF_BOX_MM) / 3.0
 
 

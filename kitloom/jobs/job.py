@@ -105,11 +105,6 @@ class Job(Generic[T]):
         for stop in stops:
             stop()
 
-    @property
-    def stopping(self) -> bool:
-        """Whether it is to end."""
-        return self._stopping
-
     def step(self, steps: int = 1) -> None:
         """Count steps that are done; called by the work itself.
 

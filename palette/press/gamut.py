@@ -79,13 +79,13 @@ def device_faces(channels: int, steps: int = _STEPS) -> Floats:
     return np.stack(faces) if faces else np.empty((0, steps + 1, steps + 1, channels))
 
 
-def _black_slice(steps: int = _STEPS) -> Floats:
+def _black_slice() -> Floats:
     """Return the six faces of the cyan, magenta and yellow cube at three quarters of black.
 
     On uncoated paper more black does not print much darker there, and the skin bulges between the
     cube's own faces.
     """
-    cube = device_faces(3, steps)
+    cube = device_faces(3)
     return np.concatenate([cube, np.full((*cube.shape[:3], 1), 0.75)], axis=-1)
 
 

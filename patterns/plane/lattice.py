@@ -33,7 +33,7 @@ HALF_BRICK = Lattice("half-brick", 0.0, 0.5)
 LATTICES = {lattice.name: lattice for lattice in (STRAIGHT, HALF_DROP, HALF_BRICK)}
 
 
-def parse_lattice(name: str, *, where: str = "lattice") -> Lattice:
+def parse_lattice(name: str) -> Lattice:
     """Return the lattice of that name.
 
     Raises:
@@ -43,5 +43,7 @@ def parse_lattice(name: str, *, where: str = "lattice") -> Lattice:
         return LATTICES[name]
     except KeyError:
         raise ArtworkError(
-            f'"{name}" is not a lattice', where=where, remedy=f"Choose from {', '.join(LATTICES)}."
+            f'"{name}" is not a lattice',
+            where="lattice",
+            remedy=f"Choose from {', '.join(LATTICES)}.",
         ) from None

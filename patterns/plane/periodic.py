@@ -47,14 +47,12 @@ class Plane:
         repeat_mm: width of one tile on paper.
         lattice: how tiles sit beside each other.
         turn_deg: by how much the pattern is turned about 0, 0, clockwise.
-        cache: where the work that windows share is kept; one for all planes unless said.
     """
 
     pixels: Pixels
     repeat_mm: float
     lattice: Lattice = STRAIGHT
     turn_deg: float = 0.0
-    cache: ArrayCache = field(default=TILE_LIGHT, repr=False, kw_only=True)
     _key: Hashable = field(default_factory=object, init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -153,10 +151,10 @@ class Plane:
     def _draw(self, first: Axis, second: Axis, shift: float, *, swap: bool) -> Pixels:
         rows, columns = _coarse_cells(first), _coarse_cells(second)
         if (rows, columns) == (first.cells, second.cells):
-            tile = self.cache.get((self._key, "swapped"), self._swap) if swap else self.pixels
+            tile = TILE_LIGHT.get((self._key, "swapped"), self._swap) if swap else self.pixels
             draw = enlarge if max(first.pitch, second.pitch) < 1.0 else resample
             return to_srgb8(draw(tile, first, second, shift * columns))
-        coarse = self.cache.get(
+        coarse = TILE_LIGHT.get(
             (self._key, rows, columns, swap), lambda: self._coarse(rows, columns, swap=swap)
         )
         first, second = first.coarser(rows), second.coarser(columns)

@@ -12,20 +12,21 @@ import numpy as np
 
 from palette.arrays import Pixels
 
+REACH_PX = 2  # from the integer shift, down and right
 WINDOW_PX = 320  # of the picture compared for one shift
 
 
 def measure_shift(
-    pixels: Pixels, down: int, right: int, reach: int = 2
+    pixels: Pixels, down: int, right: int
 ) -> tuple[tuple[float, float], tuple[float, float]]:
     """Return the sub-pixel shift near an integer one and a weight for each direction.
 
     Walks to the least squared difference one direction at a time, then fits parabolas there.
     """
     height, width = pixels.shape[:2]
-    first = max(0, -right) + reach
-    rows = slice(reach, max(reach + 1, min(height - down - reach, reach + WINDOW_PX)))
-    columns = slice(first, max(first + 1, min(width - max(0, right) - reach, first + WINDOW_PX)))
+    first = max(0, -right) + REACH_PX
+    rows = slice(REACH_PX, max(REACH_PX + 1, min(height - down - REACH_PX, REACH_PX + WINDOW_PX)))
+    columns = slice(first, max(first + 1, min(width - max(0, right) - REACH_PX, first + WINDOW_PX)))
     still = pixels[rows, columns].astype(np.float32)
 
     def cost(d: int, r: int) -> float:
@@ -36,7 +37,7 @@ def measure_shift(
         off = moved - still
         return float(np.einsum("ijk,ijk->", off, off)) / off.size
 
-    near = range(-reach, reach + 1)
+    near = range(-REACH_PX, REACH_PX + 1)
     for _ in range(2):
         down += min(near, key=lambda k: (cost(down + k, right), abs(k)))
         right += min(near, key=lambda k: (cost(down, right + k), abs(k)))

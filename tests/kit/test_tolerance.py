@@ -9,7 +9,14 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from kit.registration import Registration, bleed_boxes, measure_tolerance, needed_border_mm
+from kit.registration import (
+    EVEN_RATIO,
+    Registration,
+    bleed_boxes,
+    border_ratio,
+    measure_tolerance,
+    needed_border_mm,
+)
 from kit.registration.tolerance import corner_shift_mm, largest_shift_mm
 from kit.shapes import Rect
 
@@ -247,10 +254,11 @@ def test_raster_allowance_counts():
     assert not strict.bleed_ok
 
 
-@given(st.floats(0.05, 3.0), st.floats(1.05, 4.0))
-def test_needed_border_gives_its_ratio(shift, ratio):
-    border = needed_border_mm(shift, ratio)
-    assert (border + shift) / (border - shift) == pytest.approx(ratio, rel=1e-9)
+@given(st.floats(0.05, 3.0))
+def test_needed_border_looks_even_and_no_narrower_one_does(shift):
+    border = needed_border_mm(shift)
+    assert border_ratio(border, shift) == pytest.approx(EVEN_RATIO, rel=1e-9)
+    assert border_ratio(0.99 * border, shift) > EVEN_RATIO
 
 
 def test_five_times_the_shift_keeps_a_ratio_of_one_and_a_half():

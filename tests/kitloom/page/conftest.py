@@ -20,9 +20,12 @@ import pytest
 from PIL import Image, ImageDraw
 from starlette.testclient import TestClient
 
+from kit.compose import places_in_rows
 from kitloom.jobs import Job, Runner
+from kitloom.kits import JudgedKit
 from kitloom.measure import TileStudy, study
-from kitloom.page.edits import Incoming, keep_artwork, measure_artwork
+from kitloom.page.edits import Form, Incoming, keep_artwork, measure_artwork
+from kitloom.page.edits.table import apply
 from kitloom.page.server.app import Handlers, page_app
 from kitloom.page.server.safety import Door
 from kitloom.page.state import Bench
@@ -373,3 +376,72 @@ def command_makes(recipe: Path, out: Path) -> dict[str, bytes]:
     command = [sys.executable, "-m", "kitloom", "make", str(recipe), "--out", str(out), "--json"]
     subprocess.run(command, cwd=ROOT, capture_output=True, check=False)
     return {path.name: path.read_bytes() for path in out.iterdir()}
+
+
+# ---- a kit whose stickers are compared before and after an edit
+
+ROWS = """
+[[rows]]
+sticker = "half box"
+count = 5
+fill = "patterns"
+
+[[rows]]
+sticker = "header"
+count = 4
+fill = "palette"
+
+[[rows]]
+sticker = "full box"
+count = 2
+fill = ["patterns", "palette"]
+panel = "patterns"
+turn = "30deg"
+
+[[rows]]
+sticker = "dot"
+count = 6
+"""
+Shown = dict[tuple[int, int], tuple[Any, ...]]
+
+
+@pytest.fixture
+def kit(bench: Bench, tmp_path: Path) -> Bench:
+    for i, name in enumerate(("waves", "ripples", "bands")):
+        content = tile_file(tmp_path / "art" / f"{name}.png", i).read_bytes()
+        take_artwork(bench, Incoming(f"{name}.png", content))
+    text = bench.workspace.text()
+    text = text[: text.index("[[rows]]")] + ROWS.lstrip()
+    text = text.replace("[sheet]\n", '[sheet]\ntop_up = ["pennant"]\n', 1)
+    bench.edit("rows of our own", lambda _: text)
+    draw(bench)
+    return bench
+
+
+def made(bench: Bench) -> JudgedKit:
+    job = bench.shown_kit()
+    assert job is not None
+    return job
+
+
+def shown(job: JudgedKit) -> Shown:
+    """Return for each sticker its fills and windows, by row and place."""
+    kit = job.kit
+    windows = zip(kit.windows.offsets_mm, kit.windows.panel_offsets_mm, strict=True)
+    places = zip(kit.slots, places_in_rows(kit.slots), kit.choices, windows, strict=True)
+    return {(slot.row, place): (choice, both) for slot, place, choice, both in places}
+
+
+def laid(job: JudgedKit) -> dict[int, Any]:
+    """Return for each sticker's number its sheet and its box."""
+    sheets = enumerate(zip(job.kit.sheets, job.kit.layout.sheets, strict=True))
+    return {
+        spot.index: (number, placed.box)
+        for number, (sheet, spots) in sheets
+        for placed, spot in zip(sheet.placements, spots, strict=True)
+    }
+
+
+def edit(bench: Bench, name: str, **fields: object) -> None:
+    apply(bench, name, Form({key: str(value) for key, value in fields.items()}))
+    draw(bench)

@@ -8,84 +8,16 @@ from typing import Any
 
 import pytest
 
-from kit.compose import places_in_rows
 from kit.recipe import RowPart, read_recipe, with_patterns
-from kitloom.kits import JudgedKit, make_kit
-from kitloom.page.edits import Form, Incoming
-from kitloom.page.edits.table import apply
+from kitloom.kits import make_kit
+from kitloom.page.edits import Incoming
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
 from kitloom.page.views.changes_view import gave_way
 
-from .conftest import draw, take_artwork, tile_file
+from .conftest import Shown, draw, edit, laid, made, shown, take_artwork, tile_file
 
 pytestmark = pytest.mark.slow
-
-ROWS = """
-[[rows]]
-sticker = "half box"
-count = 5
-fill = "patterns"
-
-[[rows]]
-sticker = "header"
-count = 4
-fill = "palette"
-
-[[rows]]
-sticker = "full box"
-count = 2
-fill = ["patterns", "palette"]
-panel = "patterns"
-turn = "30deg"
-
-[[rows]]
-sticker = "dot"
-count = 6
-"""
-Shown = dict[tuple[int, int], tuple[Any, ...]]
-
-
-@pytest.fixture
-def kit(bench: Bench, tmp_path: Path) -> Bench:
-    for i, name in enumerate(("waves", "ripples", "bands")):
-        content = tile_file(tmp_path / "art" / f"{name}.png", i).read_bytes()
-        take_artwork(bench, Incoming(f"{name}.png", content))
-    text = bench.workspace.text()
-    text = text[: text.index("[[rows]]")] + ROWS.lstrip()
-    text = text.replace("[sheet]\n", '[sheet]\ntop_up = ["pennant"]\n', 1)
-    bench.edit("rows of our own", lambda _: text)
-    draw(bench)
-    return bench
-
-
-def made(bench: Bench) -> JudgedKit:
-    job = bench.shown_kit()
-    assert job is not None
-    return job
-
-
-def shown(job: JudgedKit) -> Shown:
-    """Return for each sticker its fills and windows, by row and place."""
-    kit = job.kit
-    windows = zip(kit.windows.offsets_mm, kit.windows.panel_offsets_mm, strict=True)
-    places = zip(kit.slots, places_in_rows(kit.slots), kit.choices, windows, strict=True)
-    return {(slot.row, place): (choice, both) for slot, place, choice, both in places}
-
-
-def laid(job: JudgedKit) -> dict[int, Any]:
-    """Return for each sticker's number its sheet and its box."""
-    sheets = enumerate(zip(job.kit.sheets, job.kit.layout.sheets, strict=True))
-    return {
-        spot.index: (number, placed.box)
-        for number, (sheet, spots) in sheets
-        for placed, spot in zip(sheet.placements, spots, strict=True)
-    }
-
-
-def edit(bench: Bench, name: str, **fields: object) -> None:
-    apply(bench, name, Form({key: str(value) for key, value in fields.items()}))
-    draw(bench)
 
 
 def differing(before: Shown, after: Shown) -> set[tuple[int, int]]:

@@ -23,10 +23,7 @@ from kitloom.page.state.bench import FINE_DPI
 from kitloom.page.views.changes_view import gave_way
 from patterns.plane import Plane
 
-from .conftest import tile_file
-from .test_holding import edit, kit, laid, made, shown
-
-__all__ = ["kit"]
+from .conftest import edit, laid, made, shown, tile_file
 
 TEXT = """[planner]
 box = "40mm x 52mm"
