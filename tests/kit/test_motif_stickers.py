@@ -11,8 +11,9 @@ from PIL import Image, ImageDraw
 from kit.compose.coordinates import coordinates_of
 from kit.recipe import Recipe, parse_recipe, with_patterns
 from kit.recipe_error import RecipeError
-from kit.stickers import slots_of
+from kit.stickers import lift_ahead, lifted, slots_of
 from palette.choose import Palette
+from patterns.lift import Lift
 
 RECIPE = """
 [planner]
@@ -115,6 +116,27 @@ def test_three_millimetres_across_are_the_least_that_is_cut(folder: Path) -> Non
     (alone,) = slots_of(recipe_of(folder, wide.format(9.7), count=1))
     assert alone.made_from.endswith(" motif 1")
     assert alone.upright
+
+
+def test_what_was_lifted_ahead_is_there_when_rows_ask(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Else the page waits for it twice. Patterns that cannot be read are left to their rows."""
+    (tmp_path / "tile.png").write_bytes((folder / "one.png").read_bytes())
+    (tmp_path / "bare.png").write_text("no picture")
+    recipe = recipe_of(
+        tmp_path, 'from = "tile"\n[[rows]]\nsticker = "motif"\ncount = 1\nfrom = "bare"', 2
+    )
+    asked = []
+    monkeypatch.setattr(lifted, "lift_motifs", lambda *_, most, **__: asked.append(most) or LIFT)
+    lift_ahead(recipe)
+    assert asked == [2]
+    with pytest.raises(RecipeError, match="nothing can be lifted from tile: it is a test"):
+        slots_of(recipe)
+    assert asked == [2]
+
+
+LIFT = Lift((), "it is a test")
 
 
 def all_over_of(folder: Path, keys: str) -> Recipe:

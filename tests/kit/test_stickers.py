@@ -296,6 +296,16 @@ def test_the_line_of_the_key_is_told(tmp_path: Path, more: str, line: int) -> No
     assert f"kit.toml, line {line}: rows.1" in told(error)
 
 
+def test_the_line_of_a_band_without_a_foot_is_told(tmp_path: Path) -> None:
+    file = tmp_path / "kit.toml"
+    head = (
+        '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "pods.png"\n'
+    )
+    file.write_text(head + row("pennant", 'band = "pods"\n'), "utf-8")
+    with pytest.raises(RecipeError, match=r"kit\.toml, line 11: rows\.1\.band: a pennant of this"):
+        slots_of(parse_recipe(file.read_text("utf-8"), file))
+
+
 @pytest.mark.parametrize(
     ("key", "value", "where"),
     [("fill", '"pod"', "fill"), ("fill", '["pods", "pod"]', "fill"), ("panel", '"pod"', "panel")],
