@@ -107,6 +107,25 @@ def test_what_cannot_be_is_told_in_one_line(folder: Path, keys: str, said: str) 
     assert len(caught.value.line()) <= 300 + len(str(folder))
 
 
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ('from = "tilt"\n', 15),
+        ('distance = "0.2mm"\nsize = "4mm x 4mm"\nfrom = "tile"\n', 16),
+        ('from = "tile"\n[[coordinates]]\nkind = "all-over"\ncolours = ["#fff"]\nsize = "9mm"\n'
+         'from = "tile"\nmotif = 3\n', 21),
+        ('from = "tile"\n[[coordinates]]\nkind = "all-over"\ncolours = ["#fff"]\nsize = "9mm"\n'
+         'from = "bare"\nmotif = 3\n', 20),
+    ],
+)  # fmt: skip
+def test_the_line_of_the_key_is_told(folder: Path, text: str, line: int) -> None:
+    file = folder / "lines.toml"
+    file.write_text(RECIPE.format(keys=text, count=3), "utf-8")
+    recipe = parse_recipe(file.read_text("utf-8"), file)
+    with pytest.raises(RecipeError, match=rf"lines\.toml, line {line}: "):
+        coordinates_of(recipe, Palette(())) if recipe.coordinates else slots_of(recipe)
+
+
 def test_three_millimetres_across_are_the_least_that_is_cut(folder: Path) -> None:
     """The bar is 81 by 21 px; shown alone, the disc before it may be as small as it likes."""
     wide = 'from = "tile"\nsize = "{}mm x 30mm"\ndistance = "0.2mm"'

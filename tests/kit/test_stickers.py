@@ -462,6 +462,11 @@ def test_an_outline_of_the_makers_own_is_the_cut_line(folder: Path) -> None:
     seen = bounding_box(slot.outline(Rect(50, 60, 30, 15), 1.5))
     assert (seen.x_mm, seen.y_mm, seen.width_mm, seen.height_mm) == pytest.approx((50, 60, 30, 15))
     assert len(slot.made_from) == 64  # SHA-256
+    assert slot.beside == ()
+    drawn = (folder / "leaf.svg").read_text().replace("</svg>", '<circle r="2"/></svg>')
+    (folder / "more.svg").write_text(drawn)
+    more = one("custom", 'outline = "more.svg"\nsize = "30mm x 30mm"\n', file=folder / "kit.toml")
+    assert more.beside == ("1 circle",)
     assert slot.drawing is None
     assert not slot.upright
 
@@ -610,3 +615,4 @@ def test_words_keep_inside_the_stitches_that_moved_in() -> None:
     assert words_area(kind, box, 0.0, 0.1) == still
     plain = KINDS["full box"]
     assert words_area(plain, box, 0.0, 3.0) == words_area(plain, box, 0.0)
+    assert replace(one("stitched box"), clear_mm=3.0).words_area(box) == moved
