@@ -10,7 +10,7 @@ from PIL import Image
 
 from kit.kinds import KINDS, check_marks, least_border_mm, rules
 from kit.letters import letter
-from kit.recipe import parse_recipe
+from kit.recipe import OwnPlace, parse_recipe
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect, bounding_box, circle, rounded_rectangle
 from kit.stickers import dress, filler_slot, is_colour, slots_of
@@ -463,6 +463,9 @@ def test_an_outline_of_the_makers_own_is_the_cut_line(folder: Path) -> None:
     assert (seen.x_mm, seen.y_mm, seen.width_mm, seen.height_mm) == pytest.approx((50, 60, 30, 15))
     assert len(slot.made_from) == 64  # SHA-256
     assert slot.beside == ()
+    assert [(v.x_mm, v.y_mm) for v in slot.outline(Rect(50, 60, 30, 15), 4.0).vertices] == [
+        pytest.approx(corner) for corner in ((50, 60), (80, 60), (80, 75), (50, 75))
+    ], "its own corners, not round ones of a kind"
     drawn = (folder / "leaf.svg").read_text().replace("</svg>", '<circle r="2"/></svg>')
     (folder / "more.svg").write_text(drawn)
     more = one("custom", 'outline = "more.svg"\nsize = "30mm x 30mm"\n', file=folder / "kit.toml")
@@ -577,6 +580,7 @@ def test_a_slot_says_more_of_what_its_row_says() -> None:
     slot = one("full box", more)
     assert (slot.light, slot.pitch_mm, slot.panel_line) == (True, 6.0, True)
     assert (one("full box").light, one("full box").panel_line) == (False, None)
+    assert one("dot", 'at = ["20mm x 30mm"]\n').at == OwnPlace(20.0, 30.0)
     column = Rect(0, 0, 40, 52)
     assert slot.rules(column) == rules(column.grow(-3.0), pitch_mm=6.0)
     marked = one("checklist", 'pitch = "6mm"\n')
