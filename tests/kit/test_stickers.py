@@ -280,7 +280,7 @@ def test_a_day_box_under_a_centimetre_looks_like_a_slip(side: str, *, slip: bool
         ('fill = "pods"\npanel = "white"\nframe = "pod"\n', 12),
         ('fill = "pods"\npanel = "ruled"\nchecks = 40\n', 12),
         ('fill = "pods"\npanel = "ruled"\npitch = "60mm"\n', 12),
-        ('fill = "pods"\n\ntext = "Eggs"\ntext_size = "300pt"\n', 12),
+        ('fill = "pods"\n\ntext = "Eggs"\ntext_size = "300pt"\n', 13),
     ],
 )
 def test_the_line_of_the_key_is_told(tmp_path: Path, more: str, line: int) -> None:
