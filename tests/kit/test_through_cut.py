@@ -317,7 +317,9 @@ def test_a_row_round_a_mark_is_two_groups_by_hand():
     ],
 )
 def test_what_is_left_between_two_lines_by_hand(frames, left):
-    assert narrowest_backing_mm(frames) == pytest.approx(left)
+    for dx, dy in ((0, 0), (7, 9), (-30, -40)):
+        moved = [frame.shift(dx, dy) for frame in frames]
+        assert narrowest_backing_mm(moved) == pytest.approx(left)
 
 
 def test_stickers_too_near_to_be_taken_apart_stay_together():
