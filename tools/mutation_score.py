@@ -70,6 +70,7 @@ PARTS = {
             "tests/kit/test_rings.py",
             "tests/kit/test_bleed_shape.py",
             "tests/kit/test_tolerance.py",
+            "tests/kit/test_even_borders.py",
         ),
     ),
     "layout": Part(

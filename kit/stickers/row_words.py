@@ -9,6 +9,7 @@ Not done here: drawing letters (``kit.letters.lettering``), or choosing their in
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from kit.kinds import Kind
@@ -56,7 +57,7 @@ def text_pt(
     border_mm: float,
     area: Rect,
     *,
-    where: str,
+    where: Callable[[str], str],
     name: str,
     clear_mm: float = 0.0,
     font: Path | None = None,
@@ -68,7 +69,7 @@ def text_pt(
         size_mm: its stickers' width and height.
         border_mm: round its panel; 0 without one.
         area: where its words go.
-        where: the recipe's name, for errors.
+        where: returns where a key of the row is in the recipe, for errors.
         name: the row's name, for errors, such as "rows.3".
         clear_mm: how far words, or the white behind them, should keep from the cut. Where a size
             of ``LEAST_EVEN_PT`` or more does, they get no larger.
@@ -84,7 +85,7 @@ def text_pt(
         if unknown:
             raise RecipeError(
                 f'{name}.text: the font has no letter for "{unknown}" in "{words}"',
-                where=where,
+                where=where("text"),
                 remedy='Write it with other letters, or name a font that has it: font = "..." in '
                 "[letters].",
             )
@@ -97,7 +98,7 @@ def text_pt(
     if width_ems(longest, font) * row.text_size > area.width_mm + 1e-6:
         raise RecipeError(
             f'{name}.text_size: "{longest}" is wider than its {row.sticker} at {size_pt:.1f} pt',
-            where=where,
+            where=where("text_size"),
             remedy=f'Set text_size to at most "{fits:.1f}pt", or use a larger sticker.',
         )
     return size_pt

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from kit.drawings import Drawing, OwnOutline, read_drawing, read_outline
@@ -297,11 +298,12 @@ def row_text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
     """
     if not row.words:
         return 0.0
-    name, where = f"rows.{slot.row + 1}", place_in(recipe, "rows", slot.row, "text")
+    name = f"rows.{slot.row + 1}"
+    where = partial(place_in, recipe, "rows", slot.row)
     if slot.panel == "ruled" and not slot.is_titled:
         raise RecipeError(
             f"{name}.text: a ruled panel has no room for words",
-            where=where,
+            where=where("text"),
             remedy='Set panel = "white", or take the text out.',
         )
     size_mm = (slot.width_mm, slot.height_mm)

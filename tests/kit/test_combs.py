@@ -144,6 +144,8 @@ def test_a_number_too_few_is_told_with_the_combs():
     assert str(told.value) == (
         "combs: 3 numbers for 4 combs. Give one for each: top, bottom, left, right."
     )
+    with pytest.raises(RecipeError, match="1 number for 4 combs"):
+        misfit_of(COMBS, [1], CENTRE)
 
 
 def test_combs_in_one_place_cannot_tell_a_turn():

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from kit import letters
 from kit.letters import width_ems
 from kit.recipe import parse_recipe
 from kit.registration import EVEN_RATIO, border_ratio, narrowest_border_mm, needed_border_mm
@@ -125,6 +126,21 @@ def test_words_of_a_stated_size_keep_their_room_on_the_panel() -> None:
     assert free.text_pt < slots_of(asked(row))[0].text_pt
     bare = even(PANEL + "count = 1", 2.0)
     assert (bare.border_mm, bare.text_pt) == (10.0, 0.0)
+
+
+def test_words_in_a_font_of_the_makers_own_are_measured_in_it() -> None:
+    """Else wide letters run into the border that was widened."""
+    fonts = Path(letters.__file__).parent / "fonts"
+    (own,) = [
+        file
+        for file in sorted(fonts.glob("*.ttf"))
+        if width_ems("Marmalade", file) != width_ems("Marmalade")
+    ]
+    wide = width_ems("Marmalade", own) * 12 * 25.4 / 72
+    row = PANEL + 'text = "Marmalade"\ntext_size = "12pt"\n'
+    recipe = asked(f'{row}[letters]\nfont = "{own.as_posix()}"')
+    (slot,) = even_slots(recipe, slots_of(recipe), [4.0])
+    assert slot.border_mm == pytest.approx((40 - wide) / 2 - 1.5, abs=1e-3)
 
 
 def test_a_list_keeps_its_room() -> None:

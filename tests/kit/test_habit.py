@@ -174,7 +174,11 @@ def test_strips_that_contradict_each_other_are_refused():
 def test_a_strip_that_contradicts_itself_is_refused_by_its_number():
     """A sign mistaken on one of six: nothing that a machine does gives that."""
     message = told([*shifted(5, 5), [5, 5, 0, 0, -5, 0]])
-    assert message.startswith("combs, strip 3: these numbers contradict each other")
+    assert message.startswith("combs, strip 3: these numbers contradict each other by ")
+    assert message.endswith(
+        " mm: no shift, turn and stretch of a sheet gives all of them. "
+        "Read the strip again; look at the signs and at the order of the combs."
+    )
 
 
 def test_a_strip_with_a_number_too_few_is_told_by_its_number():

@@ -249,6 +249,55 @@ def test_each_order_saves_a_sheet_that_no_other_saves(way: str) -> None:
     check(found, kit, area, 2.0, [])
 
 
+def packed_places(kit, area=Rect(0.0, 0.0, 100.0, 82.0), outs=()):  # noqa: B008  frozen
+    """Where a kit's stickers are packed, two millimetres apart, sheet by sheet; and how apart."""
+    found = pack(kit, area, 2.0, outs)
+    assert found.method == "packed"
+    check(found, kit, area, 2.0, outs)
+    sheets = [{s.index: (s.box.x_mm, s.box.y_mm) for s in sheet} for sheet in found.sheets]
+    return sheets, found.parted
+
+
+WALL = Item(60.0, 82.0)
+
+
+def test_a_column_beside_a_high_sticker_by_hand() -> None:
+    """Of 100 mm 62 are taken, so 38 are left; in rows the others would need a second sheet."""
+    (sheet,), parted = packed_places([WALL] + [Item(36.0, 26.0, 1)] * 3)
+    assert sheet == {0: (1, 0), 1: (63, 0), 2: (63, 28), 3: (63, 56)}  # 98 mm, in the middle
+    assert parted == 0
+    (sheet,), _ = packed_places([WALL] + [Item(17.0, 26.0, 1)] * 5)
+    assert sheet == {0: (1, 0), 1: (63, 0), 2: (82, 0), 3: (63, 28), 4: (82, 28), 5: (63, 56)}
+    (sheet,), _ = packed_places([WALL] + [Item(17.0, 26.0, 1)] * 5 + [Item(17.0, 25.0, 2)])
+    assert sheet[6] == (82, 56)  # what the last line of the grid leaves free is used
+
+
+def test_a_column_of_stickers_on_their_side_by_hand() -> None:
+    kit = [WALL] + [Item(26.0, 36.0, 1, may_turn=True)] * 3
+    (sheet,), _ = packed_places(kit)
+    assert sheet == {0: (1, 0), 1: (63, 0), 2: (63, 28), 3: (63, 56)}
+
+
+def test_what_has_no_room_beside_goes_on_and_counts_as_parted() -> None:
+    """In rows six of these fill a sheet of their own, so that three sheets are taken."""
+    sheets, parted = packed_places([WALL] + [Item(36.0, 26.0, 1)] * 8)
+    assert sheets[0] == {0: (1, 0), 1: (63, 0), 2: (63, 28), 3: (63, 56)}
+    assert [sorted(sheet) for sheet in sheets[1:]] == [[4, 5, 6, 7, 8]]
+    assert parted == 1
+
+
+def test_packing_keeps_a_gap_only_between_stickers() -> None:
+    """They may end at the area's edge and touch a quiet zone's; 2 mm more than all that is full."""
+    zone = Rect(62.0, 0.0, 38.0, 26.0)
+    kit = [WALL] + [Item(38.0, 27.0, 1)] * 2
+    (sheet,), _ = packed_places(kit, outs=(zone,))
+    assert sheet == {0: (0, 0), 1: (62, 26), 2: (62, 55)}
+    wider = [WALL] + [Item(38.1, 27.0, 1)] * 2
+    assert len(pack(wider, Rect(0.0, 0.0, 100.0, 82.0), 2.0, (zone,)).sheets) == 2
+    higher = [WALL] + [Item(38.0, 27.1, 1)] * 2
+    assert len(pack(higher, Rect(0.0, 0.0, 100.0, 82.0), 2.0, (zone,)).sheets) == 2
+
+
 def test_a_row_beside_stands_at_the_end_of_the_lines_before_it() -> None:
     """Checklists in the width that boxes leave, in columns that end where the block does."""
     kit = of((40.0, 52.0), 8, 0) + [Item(6.67, 52.0, 1, beside=True)] * 4

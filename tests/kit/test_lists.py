@@ -338,6 +338,12 @@ def test_a_titled_panel_by_hand() -> None:
             'Write less, such as "7mm", or use a larger sticker.',
         ),
         (
+            LIST + 'pitch = "40mm"\nchecks = {}\n',
+            (1, 2),
+            "rows.1.checks: 2 marks 40 mm apart have no room in 46.0 mm",
+            "Set checks = 1 or fewer, or use a larger sticker.",
+        ),
+        (
             'sticker = "writing box"\npitch = "{}mm"\n',
             (46, 46.1),
             "rows.1.pitch: lines 46.1 mm apart have no room in 46.0 mm",

@@ -11,8 +11,9 @@ from PIL import Image, ImageDraw
 from kit.compose.coordinates import coordinates_of
 from kit.recipe import Recipe, parse_recipe, with_patterns
 from kit.recipe_error import RecipeError
-from kit.stickers import slots_of
+from kit.stickers import lift_ahead, lifted, slots_of
 from palette.choose import Palette
+from patterns.lift import Lift
 
 RECIPE = """
 [planner]
@@ -106,6 +107,25 @@ def test_what_cannot_be_is_told_in_one_line(folder: Path, keys: str, said: str) 
     assert len(caught.value.line()) <= 300 + len(str(folder))
 
 
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ('from = "tilt"\n', 15),
+        ('distance = "0.2mm"\nsize = "4mm x 4mm"\nfrom = "tile"\n', 16),
+        ('from = "tile"\n[[coordinates]]\nkind = "all-over"\ncolours = ["#fff"]\nsize = "9mm"\n'
+         'from = "tile"\nmotif = 3\n', 21),
+        ('from = "tile"\n[[coordinates]]\nkind = "all-over"\ncolours = ["#fff"]\nsize = "9mm"\n'
+         'from = "bare"\nmotif = 3\n', 20),
+    ],
+)  # fmt: skip
+def test_the_line_of_the_key_is_told(folder: Path, text: str, line: int) -> None:
+    file = folder / "lines.toml"
+    file.write_text(RECIPE.format(keys=text, count=3), "utf-8")
+    recipe = parse_recipe(file.read_text("utf-8"), file)
+    with pytest.raises(RecipeError, match=rf"lines\.toml, line {line}: "):
+        coordinates_of(recipe, Palette(())) if recipe.coordinates else slots_of(recipe)
+
+
 def test_three_millimetres_across_are_the_least_that_is_cut(folder: Path) -> None:
     """The bar is 81 by 21 px; shown alone, the disc before it may be as small as it likes."""
     wide = 'from = "tile"\nsize = "{}mm x 30mm"\ndistance = "0.2mm"'
@@ -115,6 +135,27 @@ def test_three_millimetres_across_are_the_least_that_is_cut(folder: Path) -> Non
     (alone,) = slots_of(recipe_of(folder, wide.format(9.7), count=1))
     assert alone.made_from.endswith(" motif 1")
     assert alone.upright
+
+
+def test_what_was_lifted_ahead_is_there_when_rows_ask(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Else the page waits for it twice. Patterns that cannot be read are left to their rows."""
+    (tmp_path / "tile.png").write_bytes((folder / "one.png").read_bytes())
+    (tmp_path / "bare.png").write_text("no picture")
+    recipe = recipe_of(
+        tmp_path, 'from = "tile"\n[[rows]]\nsticker = "motif"\ncount = 1\nfrom = "bare"', 2
+    )
+    asked = []
+    monkeypatch.setattr(lifted, "lift_motifs", lambda *_, most, **__: asked.append(most) or LIFT)
+    lift_ahead(recipe)
+    assert asked == [2]
+    with pytest.raises(RecipeError, match="nothing can be lifted from tile: it is a test"):
+        slots_of(recipe)
+    assert asked == [2]
+
+
+LIFT = Lift((), "it is a test")
 
 
 def all_over_of(folder: Path, keys: str) -> Recipe:

@@ -110,9 +110,11 @@ def test_moving_one_to_a_free_place_moves_no_other(layout: str) -> None:
     """Else a sheet that was set by hand is lost with the next sticker that is set."""
     rows = ["half box, 7", "header, 5", "dot, 9"]
     sheet = f'layout = "{layout}"'
-    before = boxes(laid(recipe_of(*rows, sheet=sheet)))
+    plain = laid(recipe_of(*rows, sheet=sheet))
+    before = boxes(plain)
     rows[1] += ', at = ["auto", "150mm x 240mm"]'
     now = laid(recipe_of(*rows, sheet=sheet))
+    assert (now.parted, now.method) == (plain.parted, plain.method)
     after = boxes(now)
     assert after.pop(8)[1].centre_mm[1] > 240.0
     assert {i: one for i, one in before.items() if i != 8} == after

@@ -10,7 +10,7 @@ from PIL import Image
 
 from kit.kinds import KINDS, check_marks, least_border_mm, rules
 from kit.letters import letter
-from kit.recipe import parse_recipe
+from kit.recipe import OwnPlace, parse_recipe
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect, bounding_box, circle, rounded_rectangle
 from kit.stickers import dress, filler_slot, is_colour, slots_of
@@ -280,7 +280,7 @@ def test_a_day_box_under_a_centimetre_looks_like_a_slip(side: str, *, slip: bool
         ('fill = "pods"\npanel = "white"\nframe = "pod"\n', 12),
         ('fill = "pods"\npanel = "ruled"\nchecks = 40\n', 12),
         ('fill = "pods"\npanel = "ruled"\npitch = "60mm"\n', 12),
-        ('fill = "pods"\n\ntext = "Eggs"\ntext_size = "300pt"\n', 12),
+        ('fill = "pods"\n\ntext = "Eggs"\ntext_size = "300pt"\n', 13),
     ],
 )
 def test_the_line_of_the_key_is_told(tmp_path: Path, more: str, line: int) -> None:
@@ -294,6 +294,16 @@ def test_the_line_of_the_key_is_told(tmp_path: Path, more: str, line: int) -> No
     with pytest.raises(RecipeError) as error:
         slots_of(recipe)
     assert f"kit.toml, line {line}: rows.1" in told(error)
+
+
+def test_the_line_of_a_band_without_a_foot_is_told(tmp_path: Path) -> None:
+    file = tmp_path / "kit.toml"
+    head = (
+        '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "pods.png"\n'
+    )
+    file.write_text(head + row("pennant", 'band = "pods"\n'), "utf-8")
+    with pytest.raises(RecipeError, match=r"kit\.toml, line 11: rows\.1\.band: a pennant of this"):
+        slots_of(parse_recipe(file.read_text("utf-8"), file))
 
 
 @pytest.mark.parametrize(
@@ -452,6 +462,14 @@ def test_an_outline_of_the_makers_own_is_the_cut_line(folder: Path) -> None:
     seen = bounding_box(slot.outline(Rect(50, 60, 30, 15), 1.5))
     assert (seen.x_mm, seen.y_mm, seen.width_mm, seen.height_mm) == pytest.approx((50, 60, 30, 15))
     assert len(slot.made_from) == 64  # SHA-256
+    assert slot.beside == ()
+    assert [(v.x_mm, v.y_mm) for v in slot.outline(Rect(50, 60, 30, 15), 4.0).vertices] == [
+        pytest.approx(corner) for corner in ((50, 60), (80, 60), (80, 75), (50, 75))
+    ], "its own corners, not round ones of a kind"
+    drawn = (folder / "leaf.svg").read_text().replace("</svg>", '<circle r="2"/></svg>')
+    (folder / "more.svg").write_text(drawn)
+    more = one("custom", 'outline = "more.svg"\nsize = "30mm x 30mm"\n', file=folder / "kit.toml")
+    assert more.beside == ("1 circle",)
     assert slot.drawing is None
     assert not slot.upright
 
@@ -562,6 +580,7 @@ def test_a_slot_says_more_of_what_its_row_says() -> None:
     slot = one("full box", more)
     assert (slot.light, slot.pitch_mm, slot.panel_line) == (True, 6.0, True)
     assert (one("full box").light, one("full box").panel_line) == (False, None)
+    assert one("dot", 'at = ["20mm x 30mm"]\n').at == OwnPlace(20.0, 30.0)
     column = Rect(0, 0, 40, 52)
     assert slot.rules(column) == rules(column.grow(-3.0), pitch_mm=6.0)
     marked = one("checklist", 'pitch = "6mm"\n')
@@ -600,3 +619,4 @@ def test_words_keep_inside_the_stitches_that_moved_in() -> None:
     assert words_area(kind, box, 0.0, 0.1) == still
     plain = KINDS["full box"]
     assert words_area(plain, box, 0.0, 3.0) == words_area(plain, box, 0.0)
+    assert replace(one("stitched box"), clear_mm=3.0).words_area(box) == moved

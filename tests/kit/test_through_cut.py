@@ -7,21 +7,21 @@ import math
 import random
 import re
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
 import shapely
 
-from kit.cut.paths import KISS, THROUGH
+from kit.cut.paths import KISS, THROUGH, cut_plan
 from kit.layout import check_gap, through_cuts
 from kit.layout.through_cut import group_hulls, narrowest_backing_mm, room_at_edge_mm
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
 from kit.render import Page
-from kit.shapes import Rect, flatten_contour
-from kit.sheet import CutStyle
+from kit.shapes import Rect, bounding_box, flatten_contour, rounded_rectangle
+from kit.sheet import ColourFill, CutMove, CutStyle, Placement, Sheet
 from kit.writers import WRITERS
 
 GAP = 3.0
@@ -317,10 +317,31 @@ def test_a_row_round_a_mark_is_two_groups_by_hand():
     ],
 )
 def test_what_is_left_between_two_lines_by_hand(frames, left):
-    assert narrowest_backing_mm(frames) == pytest.approx(left)
+    for dx, dy in ((0, 0), (7, 9), (-30, -40)):
+        moved = [frame.shift(dx, dy) for frame in frames]
+        assert narrowest_backing_mm(moved) == pytest.approx(left)
 
 
 def test_stickers_too_near_to_be_taken_apart_stay_together():
     boxes = [Rect(0, 0, 10, 10), Rect(11, 0, 10, 10), Rect(23, 0, 10, 10)]
     zone = Rect(10.2, 4, 0.6, 2)
     assert group_hulls(boxes, [0, 1, 2], 3.0, [zone]) == [Rect(0, 0, 33, 10)]
+
+
+def test_a_sheets_cuts_by_hand() -> None:
+    """The blade rests at the bottom left, (0, 80); kiss cuts first, each from a straight side."""
+    boxes = [Rect(60, 50, 10, 20), Rect(10, 50, 10, 20)]
+    stickers = tuple(
+        Placement("dot", box, rounded_rectangle(box), ColourFill("#3b5b7a"), box) for box in boxes
+    )
+    round_all = rounded_rectangle(Rect(5, 45, 70, 30))
+    style = CutStyle(through=(round_all,), move=CutMove((1.0, 2.0)))
+    plan = cut_plan(Sheet("", 100, 80, 300, stickers, cut=style))
+    assert [path.label for path in plan.paths] == ["sticker-2", "sticker-1", "through-cut-1"]
+    assert [(path.cut, path.number) for path in plan.paths] == [(KISS, 1), (KISS, 0), (THROUGH, 0)]
+    starts = [(path.contour.vertices[0].x_mm, path.contour.vertices[0].y_mm) for path in plan.paths]
+    # the left one's foot, the right one's left side, the foot of the line round both; moved
+    assert starts == [(16, 72), (61, 62), (41, 77)]
+    stops = [(0, 80), *starts, (0, 80)]
+    assert plan.travel_mm == pytest.approx(sum(math.dist(a, b) for a, b in pairwise(stops)))
+    assert bounding_box(plan.paths[2].contour) == Rect(6, 47, 70, 30)

@@ -12,10 +12,12 @@ from kit.fills.bareness import bareness
 from kit.fills.centring import centre_contrast
 from kit.fills.field import Field, periodic_field
 from kit.fills.offsets import Edges, Offsets, choose_offsets, cut_costs, dissimilarity
+from kit.fills.windows import fields_of
 from kit.kinds import KINDS
 from kit.shapes import Rect, circle, rounded_rectangle
 from kit.stickers import Slot
 from palette.space import hex_to_lab
+from patterns.coordinates import Coordinate
 from patterns.plane import HALF_DROP, STRAIGHT, Plane
 
 PEAR = (196, 84, 60)
@@ -143,6 +145,65 @@ def test_a_large_picture_gives_the_window_of_a_small_one() -> None:
         for plane in (small, large)
     )
     assert a == pytest.approx(b, abs=0.26)
+
+
+class Spots:
+    """A figure whose middle is at (3, 4) mm of a repeat of 6 x 8 mm."""
+
+    size_mm, centre_mm, narrowest_mm = (6.0, 8.0), (3.0, 4.0), 1.0
+
+    def light(self, across, down, inks):
+        raise NotImplementedError
+
+
+def drawn_at(wanted: Slot, choice: Choice):
+    drawn = {"spots": Coordinate(Spots(), ("#ffffff", "#3b5b7a"))}
+    return choose_windows(
+        [slot(), wanted], [Choice("#3b5b7a"), choice], {}, drawn, corner_radius_mm=1.0, variety=0.5
+    )
+
+
+@pytest.mark.parametrize(
+    ("more", "offset"),
+    [
+        ({}, (3 - 5, 4 - 10)),
+        ({"angle_deg": 90.0}, (-4 - 5, 3 - 10)),  # it turns about its corner
+        ({"scale": 2.0}, (6 - 5, 8 - 10)),
+        ({"pin": (1.25, 2.5)}, (1.25, 2.5)),
+        ({"pin": "centred"}, (3 - 5, 4 - 10)),
+    ],
+)
+def test_a_coordinates_middle_lies_in_the_stickers_middle(more, offset) -> None:
+    """By hand, on 10 x 20 mm. Else stripes end in half a stripe on one side."""
+    made = drawn_at(slot(10.0, 20.0, **more), Choice("spots"))
+    assert made.offsets_mm == (None, pytest.approx(offset))
+    assert made.panel_offsets_mm == (None, None)
+    assert made.figures == {}
+
+
+def test_a_coordinate_on_sticker_and_panel_has_a_window_in_each() -> None:
+    both = slot(10.0, 20.0, panel="spots", border_mm=3.0, panel_pin=(0.5, 0.75))
+    made = drawn_at(both, Choice("spots", "spots"))
+    assert made.offsets_mm[1] == pytest.approx((-2, -6))
+    assert made.panel_offsets_mm == (None, (0.5, 0.75))
+    alone = drawn_at(slot(10.0, 20.0, panel="spots", border_mm=3.0), Choice("#3b5b7a", "spots"))
+    assert alone.offsets_mm[1] == pytest.approx((-2, -6))
+
+
+def test_one_that_remembers_motifs_is_asked_by_the_patterns_name() -> None:
+    asked = []
+
+    def remembered(name: str, plane: Plane):
+        asked.append(name)
+        return fields_of(plane)
+
+    planes = {"pods": one_motif(), "dots": one_motif(HALF_DROP)}
+    slots, choices = [slot(), slot()], [Choice("dots"), Choice("#3b5b7a")]
+    more = choose_windows(
+        slots, choices, planes, corner_radius_mm=1.0, variety=0.5, fields_with=remembered
+    )
+    assert asked == ["dots"]
+    assert more == windows(slots, choices, planes)
 
 
 # ---- one pattern's offsets

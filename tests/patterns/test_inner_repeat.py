@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from patterns.plane import HALF_DROP
 from patterns.seams import check_seams
 from patterns.seams.inner_repeat import (
     breaks_inner_repeat,
@@ -30,8 +31,13 @@ def pixels(tile: NDArray[np.float64]) -> NDArray[np.uint8]:
     return np.clip(np.rint(tile), 0, 255).astype(np.uint8)
 
 
-@pytest.mark.parametrize("roll", range(0, 102, 6))
-@pytest.mark.parametrize("times", [2, 3, 5])
+@pytest.mark.parametrize(
+    ("times", "roll"),
+    [
+        *((times, roll) for times in (2, 3) for roll in range(0, 102, 6)),
+        *((5, roll) for roll in range(0, 102, 24)),
+    ],
+)
 def test_a_plaid_is_seamless_wherever_it_begins(times: int, roll: int) -> None:
     """Else a maker is told to mend bought artwork that is sound."""
     check = check_seams(pixels(plaid(times, roll)))
@@ -175,6 +181,14 @@ def test_a_neighbour_that_is_moved_along_is_compared_where_it_lies() -> None:
     assert breaks_inner_repeat(pixels(broken), 0, 0.5) == 1.0
     one_way = plaid(2, 13)[:150]  # down it is cropped
     assert [obeys_inner_repeat(pixels(one_way), axis) for axis in (0, 1)] == [True, False]
+
+
+def test_a_half_drop_is_proven_as_it_is_laid() -> None:
+    """Dropped by a sett and a half, a plaid of three does not meet its neighbour."""
+    whole, half = (check_seams(pixels(plaid(times, 13)), HALF_DROP) for times in (2, 3))
+    assert (whole.x.verdict, whole.y.verdict) == ("seamless", "seamless")
+    assert half.x.verdict != "seamless"
+    assert half.y.verdict == "seamless"
 
 
 def greys(times: int) -> NDArray[np.float64]:

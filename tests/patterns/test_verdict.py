@@ -17,7 +17,7 @@ from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT
 from patterns.seams import AxisCheck, SeamCheck, check, check_seams, verdict
 from patterns.seams.figures import CONTEXT, Figures
 from patterns.seams.joins import LEAST_PX, Joins, Stack
-from patterns.seams.values import Verdict
+from patterns.seams.values import Fault, Verdict
 from patterns.seams.verdict import (
     LOUD,
     apply_rules,
@@ -581,3 +581,68 @@ def test_a_join_between_two_stripes_is_asked_about_where_it_is_no_louder(judged:
         assert judged(chances(0.99), louder, of=striped(9.0)).verdict == "seam"
     drifting = values(steady__de=3.0, drift_median__max=0.3) | still
     assert judged(chances(0.99), drifting, of=striped(9.0)).faults[0].kind == "drift"
+
+
+# ---- what the tile's own repeat proves or disproves
+
+
+def axis(verdict_: Verdict, score: float, *kinds: str, question: str | None = None) -> AxisCheck:
+    faults = tuple(Fault(kind, 3, 9, 2.0) for kind in kinds)
+    strength = np.array([1.0, 2.5, 4.0])
+    return AxisCheck(verdict_, score, faults, strength, question)
+
+
+UNSURE = axis("unsure", 0.65, "join", question="faint-join")
+SEAM = axis("seam", 0.9, "cut-motif")
+RHYTHM = ("rhythm", 0, 3, 2.5)
+
+
+@pytest.mark.parametrize(
+    ("judged_", "obeys", "breaks", "becomes"),
+    [
+        (SEAM, True, None, ("seamless", 0.5, None, None)),
+        (UNSURE, True, None, ("seamless", 0.5, None, None)),
+        (axis("seam", 0.9, "clamped"), True, None, ("seam", 0.9, "clamped", None)),
+        (SEAM, False, None, ("seam", 0.9, "cut-motif", None)),
+        (axis("seamless", 0.2), None, 0.0, ("seamless", 0.2, None, None)),
+        (axis("seamless", 0.2), None, 1.0, ("seam", 0.8, RHYTHM, None)),
+        (axis("seamless", 0.2), None, 0.5, ("unsure", 0.65, RHYTHM, "faint-join")),
+        (UNSURE, False, 0.0, ("unsure", 0.65, "join", "faint-join")),
+        (UNSURE, False, 0.5, ("unsure", 0.65, "join", "faint-join")),
+        (UNSURE, False, 1.0, ("seam", 0.8, RHYTHM, None)),
+        (axis("unsure", 0.85, "join"), False, 1.0, ("seam", 0.85, RHYTHM, None)),
+    ],
+)
+def test_a_tiles_own_repeat_has_the_last_word(
+    monkeypatch: pytest.MonkeyPatch, judged_, obeys, breaks, becomes
+) -> None:
+    """What is proven is no fault, and what is broken is one, whatever the join looks like.
+
+    None stands for what must not be asked.
+    """
+    asked = []
+
+    def answer(name: str, value: bool | float | None) -> None:
+        def told_(_pixels, number: int, shift: float = 0.0):
+            assert value is not None
+            asked.append((number, shift))
+            return value
+
+        monkeypatch.setattr(check, name, told_)
+
+    monkeypatch.setattr(check, "judge", lambda *_, **__: judged_)
+    answer("obeys_inner_repeat", obeys)
+    answer("breaks_inner_repeat", breaks)
+    found = check_seams(np.zeros((40, 40, 3), np.uint8), HALF_DROP)
+    for one in (found.x, found.y):
+        fault = one.faults[0] if one.faults else None
+        kind = becomes[2]
+        if isinstance(kind, tuple):
+            assert fault is not None
+            assert (fault.kind, fault.from_px, fault.to_px, fault.shift_de2000) == kind
+        else:
+            assert (fault.kind if fault else None) == kind
+        assert len(one.faults) <= 1
+        assert (one.verdict, one.score, one.question) == (becomes[0], becomes[1], becomes[3])
+        assert one.strength is judged_.strength
+    assert set(asked) <= {(0, 0.5), (1, 0.0)}
