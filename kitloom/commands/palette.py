@@ -369,9 +369,17 @@ def _coordinates(
     files: Sequence[Path], chosen: Palette, press: Press, *, tone_on_tone: bool
 ) -> tuple[Sequence[Proposal], dict[str, bytes]]:
     """Return patterns that go with the tiles, and their files."""
-    from kitloom.coordinates import artwork_spacing_mm, coordinate_files, propose
+    from kitloom.coordinates import artwork_spacing_mm, coordinate_files, propose, tile_motifs
+    from kitloom.disk import unique_stems
+    from kitloom.measure import Request
 
-    drawn = propose(chosen, press, artwork_spacing_mm(files), tone_on_tone=tone_on_tone)
+    named = zip(files, unique_stems(files), strict=True)
+    motifs = (
+        () if tone_on_tone else tile_motifs([Request(path, "auto", name) for path, name in named])
+    )
+    drawn = propose(
+        chosen, press, artwork_spacing_mm(files), motifs=motifs, tone_on_tone=tone_on_tone
+    )
     return drawn, coordinate_files(drawn)
 
 
