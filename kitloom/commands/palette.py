@@ -102,7 +102,8 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
     type=click.Path(path_type=Path),
     metavar="FOLDER",
     help="Write patterns that go with the tiles, drawn in the palette's colours, into this folder: "
-    "seamless pictures, and the lines to copy into a recipe.",
+    "seamless pictures, and the lines to copy into a recipe. One shows a motif of a tile, if "
+    "one can be lifted.",
 )
 @click.option(
     "--tone-on-tone",

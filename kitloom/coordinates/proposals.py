@@ -60,6 +60,7 @@ LARGEST_MM = 26.0  # larger, a sticker shows too little of one to know it
 LINE_MM = 2.0 * POSITIVE_MM  # its finest line: home printers are seldom at their best
 MOTIF_SCALE, LEAST_MOTIF_MM = 0.65, 6.0  # an all-over's step; smaller, nobody sees what it shows
 MOTIF_DPI = 300.0
+PLAIN_L = 40.0  # a motif this much lighter or darker than its ground is plain to see
 MOTIF_LEAST = 10.0  # percent of its area may be nearer to the ground than ``LEAST_DE2000``
 USED_COUNTS = 0.25  # how much worse a ground is for each other coordinate that shows it
 MOTIF_PLACE = 1  # among the others: where few are used, it is one of them
@@ -265,9 +266,11 @@ def _all_over(
         printed = on_paper(inks.press, one.labs)[:, None], on_paper(inks.press, grounds)[None]
         apart = np.percentile(de2000(*printed), MOTIF_LEAST, axis=0)
         moved = de2000(one.ground_lab, grounds)
-        score = np.minimum(apart, PLAIN_DE2000) / PLAIN_DE2000 + one.roundness
+        lighter = np.median(np.abs(one.labs[:, None, 0] - grounds[None, :, 0]), axis=0)
+        score = np.minimum(apart, PLAIN_DE2000) / PLAIN_DE2000 + one.roundness / 2.0
         score += np.minimum(moved, PLAIN_DE2000) / PLAIN_DE2000
-        score -= np.abs(grounds[:, 0] - one.ground_lab[0]) / 50.0 + inks.chroma / 100.0 + again
+        score += np.minimum(lighter, PLAIN_L) / PLAIN_L  # hue alone makes no pattern
+        score -= np.abs(grounds[:, 0] - one.ground_lab[0]) / 100.0 + inks.chroma / 100.0 + again
         score[(apart < LEAST_DE2000) | (moved < LEAST_DE2000)] = -np.inf
         number = int(np.argmax(score))
         if np.isfinite(score[number]) and (best is None or score[number] > best[0]):
