@@ -1,8 +1,8 @@
 """Which motifs of some artwork could an all-over be made of?
 
 In: tiles, as a recipe calls them and has them repeat. Out: ``TileMotif``s: of each tile from which
-motifs can be lifted, the first few that are round enough. Not done here: which one of them is taken
-(``kitloom.coordinates.proposals``).
+motifs can be lifted, the first few, if they are round enough and drawn in more than one colour. Not
+done here: which one of them is taken (``kitloom.coordinates.proposals``).
 """
 
 from __future__ import annotations
@@ -26,6 +26,9 @@ MOST_EACH = 3  # of a tile: its largest and most unlike
 # Of the circle round a motif, what it covers: a stalk or a wreath leaves holes in a pattern (common
 # practice, no published source).
 LEAST_ROUND = 0.35
+# CIELAB: how far its colours scatter. One of a single colour is a dot or a blob, and a coordinate
+# has better ones (likewise).
+LEAST_VARIED = 8.0
 _SAMPLE = 2_000
 
 
@@ -54,6 +57,13 @@ class TileMotif:
     def roundness(self) -> float:
         """Its share of the circle round it, 0 to 1."""
         return self.motif.area_px / (np.pi * (self.across_px / 2.0) ** 2)
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether there is something in it: it has more than one colour."""
+        labs = self.labs
+        scatter = np.sqrt(((labs - labs.mean(axis=0)) ** 2).sum(axis=1).mean())
+        return bool(scatter >= LEAST_VARIED)
 
     @property
     def labs(self) -> Floats:
@@ -100,5 +110,5 @@ def _round_ones(
 ) -> Iterator[TileMotif]:
     for number, motif in enumerate(motifs, 1):
         one = TileMotif(tile, number, motif, ground)
-        if one.roundness >= LEAST_ROUND:
+        if one.roundness >= LEAST_ROUND and one.is_drawn:
             yield one

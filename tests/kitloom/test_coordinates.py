@@ -121,6 +121,14 @@ def test_one_all_over_of_a_lifted_motif_is_among_them() -> None:
     ]
 
 
+def test_a_motif_of_one_colour_makes_no_all_over() -> None:
+    """A blob over and over is a coarse polka dot beside the finer one."""
+    plain = _disc_motif("dots", (150, 40, 60))
+    assert not plain.is_drawn
+    plain.motif.colour[60:90, 20:130] = (240, 200, 90)
+    assert plain.is_drawn
+
+
 def test_few_colours_make_a_set_of_fewer_kinds() -> None:
     made = propose(palette_of(GARDEN[:2]), open_press("glossy"), 9.0)
     assert "tartan" not in {one.kind for one in made}
