@@ -21,8 +21,8 @@ ROOT = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(ROOT)]
 
 from kit.recipe import SPACED  # noqa: E402
-from kitloom.coordinates import artwork_spacing_mm, propose  # noqa: E402
-from kitloom.measure import bins_by_name  # noqa: E402
+from kitloom.coordinates import artwork_spacing_mm, propose, tile_motifs  # noqa: E402
+from kitloom.measure import Request, bins_by_name  # noqa: E402
 from palette.choose import choose  # noqa: E402
 from palette.press import open_press  # noqa: E402
 from patterns.artwork import open_artwork  # noqa: E402
@@ -159,13 +159,14 @@ kitloom palette artwork/autumn --coordinates autumn-coordinates
 ```
 
 This chooses kinds, colours and sizes for these tiles: two light coordinates, two of middle weight,
-two bold ones. Any two colours in one differ by at least 12 on your paper (CIEDE2000);
-`--tone-on-tone` draws each in two tones of one colour instead, 8 to 11.5 apart. Their parts are
-at least one and a half times closer together than the tiles' motifs at a usual size, or farther
-apart, so that neither looks like the other. The folder gets each as a seamless picture of 300
-pixels per inch, for other programs, and `coordinates.toml`: the lines to copy into a recipe.
+two bold ones, and where a motif can be lifted from a tile, an all-over of it on another ground. Any
+two colours in one differ by at least 12 on your paper (CIEDE2000); `--tone-on-tone` draws each in
+two tones of one colour instead, 8 to 11.5 apart, and no all-over. Their parts are at least one and
+a half times closer together than the tiles' motifs at a usual size, or farther apart, so that
+neither looks like the other. The folder gets each as a seamless picture of 300 pixels per inch, for
+other programs, and `coordinates.toml`: the lines to copy into a recipe.
 
-![Two tiles of the samples and the six coordinates chosen for all of them](coordinates/set.jpg)
+![Two tiles of the samples and the seven coordinates chosen for all of them](coordinates/set.jpg)
 
 ## Every kind
 
@@ -268,7 +269,8 @@ def _set_picture() -> bytes:
     files = sorted(path for path in TILES.iterdir())
     palette = choose(bins_by_name(files, lambda: None))
     press = open_press("glossy")
-    drawn = propose(palette, press, artwork_spacing_mm(files))
+    motifs = tile_motifs([Request(path, "auto", path.stem) for path in files])
+    drawn = propose(palette, press, artwork_spacing_mm(files), motifs=motifs)
     shown = [
         Plane(open_artwork(TILES / name).pixels, repeat, STRAIGHT).sample(
             0.0, 0.0, SET_MM, SET_MM, DPI
@@ -280,9 +282,9 @@ def _set_picture() -> bytes:
         half = SET_MM / 2.0
         shown.append(one.sample(x - half, y - half, SET_MM, SET_MM, DPI))
     side, gap = shown[0].shape[0], 14
-    sheet = Image.new("RGB", (4 * side + 3 * gap, 2 * side + gap), "white")
+    sheet = Image.new("RGB", (3 * side + 2 * gap, 3 * side + 2 * gap), "white")
     for i, pixels in enumerate(shown):
-        place = (i % 4 * (side + gap), i // 4 * (side + gap))
+        place = (i % 3 * (side + gap), i // 3 * (side + gap))
         sheet.paste(_rounded(pixels, round(ROUND_MM * DPI / 25.4)), place)
     out = BytesIO()
     sheet.save(out, "JPEG", quality=86, optimize=True)

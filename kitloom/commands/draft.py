@@ -137,8 +137,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     name = kit_name(Path(os.path.realpath(folder)).name)
     drafted = draft_recipe(name, out.name, named, box, paper)
     if drafted.plan.places > len(named):
-        taken = set(unique_stems(files))
-        coordinates = _coordinates(files, measured, taken)
+        coordinates = _coordinates(files, measured, unique_stems(files))
         drafted = draft_recipe(name, out.name, named, box, paper, coordinates=coordinates)
     parse_recipe(drafted.text, out)
     written = write_into(
@@ -239,13 +238,14 @@ class _Measured:
 
 
 def _coordinates(
-    files: Sequence[Path], measured: Sequence[_Measured], taken: Collection[str]
+    files: Sequence[Path], measured: Sequence[_Measured], names: Sequence[str]
 ) -> dict[str, str]:
     """Return by name the tables of patterns drawn to go with the tiles; none where none do.
 
-    One that a tile is called like gets a name that is not ``taken``.
+    One that a tile is called like gets another name.
     """
-    from kitloom.coordinates import artwork_spacing_mm, propose, table_lines
+    from kitloom.coordinates import artwork_spacing_mm, propose, table_lines, tile_motifs
+    from kitloom.measure import Request
     from palette.choose import choose
     from palette.errors import PaletteError
     from palette.press import open_press
@@ -254,10 +254,20 @@ def _coordinates(
     bins = {str(path): one.bins for path, one in zip(files, measured, strict=True)}
     try:
         palette = choose(bins)
-        made = propose(palette, open_press(DEFAULT_SURFACE), artwork_spacing_mm(files))
+        made = propose(
+            palette,
+            open_press(DEFAULT_SURFACE),
+            artwork_spacing_mm(files),
+            motifs=tile_motifs(
+                [
+                    Request(path, one.tile.lattice, called)
+                    for path, one, called in zip(files, measured, names, strict=True)
+                ]
+            ),
+        )
     except PaletteError:  # no two colours that can be told apart on paper
         return {}
-    named = [replace(one, name=_free_name(one.name, taken)) for one in made]
+    named = [replace(one, name=_free_name(one.name, names)) for one in made]
     roles = {hex_: role for role, hex_ in palette.role_colours.items()}
     return {one.name: table_lines(one, roles) for one in named}
 

@@ -102,7 +102,8 @@ def _count(_ctx: click.Context, _param: click.Parameter, value: str | None) -> i
     type=click.Path(path_type=Path),
     metavar="FOLDER",
     help="Write patterns that go with the tiles, drawn in the palette's colours, into this folder: "
-    "seamless pictures, and the lines to copy into a recipe.",
+    "seamless pictures, and the lines to copy into a recipe. One shows a motif of a tile, if "
+    "one can be lifted.",
 )
 @click.option(
     "--tone-on-tone",
@@ -369,9 +370,17 @@ def _coordinates(
     files: Sequence[Path], chosen: Palette, press: Press, *, tone_on_tone: bool
 ) -> tuple[Sequence[Proposal], dict[str, bytes]]:
     """Return patterns that go with the tiles, and their files."""
-    from kitloom.coordinates import artwork_spacing_mm, coordinate_files, propose
+    from kitloom.coordinates import artwork_spacing_mm, coordinate_files, propose, tile_motifs
+    from kitloom.disk import unique_stems
+    from kitloom.measure import Request
 
-    drawn = propose(chosen, press, artwork_spacing_mm(files), tone_on_tone=tone_on_tone)
+    named = zip(files, unique_stems(files), strict=True)
+    motifs = (
+        () if tone_on_tone else tile_motifs([Request(path, "auto", name) for path, name in named])
+    )
+    drawn = propose(
+        chosen, press, artwork_spacing_mm(files), motifs=motifs, tone_on_tone=tone_on_tone
+    )
     return drawn, coordinate_files(drawn)
 
 

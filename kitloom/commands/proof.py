@@ -122,7 +122,7 @@ def proof(
     """
     from kitloom.colours import PressRequest, subjects_of
     from kitloom.disk import check_apart, unique_stems, write_all_into
-    from kitloom.findings import exit_status, repair_findings
+    from kitloom.findings import exit_status, left_findings, repair_findings
     from kitloom.report import proof_pictures, repaired_files
 
     if chart_read is None:
@@ -159,6 +159,8 @@ def proof(
         to_write.append((repair, files))
         repaired = [str(repair / name) for name in files]
         made.findings.extend(repair_findings(results))
+        recipes = [recipe for recipe, _ in subjects.recipes]
+        made.findings.extend(left_findings(recipes, press, keep_hue=keep_hue))
     write_all_into(to_write, reads=reads, overwrite=overwrite)
     _tell(made, repaired, as_json=as_json)
     return exit_status(made.findings, strict=strict)

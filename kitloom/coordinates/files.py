@@ -29,6 +29,7 @@ kind = "{kind}"
 {more}colours = [{colours}]{space}# {names}
 size = "{size:g}mm"
 """
+_SOURCE = "# the pattern that it is lifted from, as this recipe calls it"
 
 
 def coordinate_files(proposals: Sequence[Proposal]) -> dict[str, bytes]:
@@ -52,6 +53,9 @@ def table_lines(one: Proposal, roles: Mapping[str, str] | None = None) -> str:
     """
     more = f'style = "{one.style}"\n' if one.style else ""
     more += f'sett = "{one.sett}"\n' if one.sett else ""
+    if one.source:
+        source = json.dumps(one.source)
+        more += f"from = {source}{' ' * max(2, 26 - len(source))}{_SOURCE}\nmotif = {one.motif}\n"
     colours = ", ".join(f'"{(roles or {}).get(colour, colour)}"' for colour in one.colours)
     return _TABLE.format(
         weight=one.weight,

@@ -4,7 +4,8 @@ In: a palette, the press, and how far apart the artwork's motifs stand. Out: ``P
 template is a kind with a weight; its colours are those of the palette (and white where that has
 nothing light) that differ by 12 on paper, that give it the lightness of its weight, and that the
 others have not used yet. Its parts stand clearly nearer than the artwork's motifs, or farther
-apart: light and middle ones are finer, bold ones larger.
+apart: light and middle ones are finer, bold ones larger. Where the artwork has a motif that can be
+lifted, one all-over of it is among them, on another ground of the palette.
 
 All limits and the templates are our own: common practice, no published source.
 """
@@ -14,13 +15,15 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations, permutations
 from typing import Any
 
 import numpy as np
 
-from palette.arrays import Floats
+from kit.recipe import SPACED
+from kitloom.coordinates.tile_motifs import TileMotif
+from palette.arrays import Floats, Pixels
 from palette.choose import Palette
 from palette.errors import PaletteError
 from palette.press import Press, on_paper
@@ -36,10 +39,12 @@ from palette.space import (
     lab_to_srgb8,
     lab_to_xyz,
     oklab_to_lab,
+    srgb_to_lab,
     to_polar,
     xyz_to_lab,
 )
-from patterns.coordinates import Cells, Coordinate, Figure, draw_figure
+from patterns.coordinates import ALL_OVER, Cells, Coordinate, Figure, all_over, draw_figure
+from patterns.units import MM_PER_INCH
 
 LEAST_DE2000 = 12.0
 PLAIN_DE2000 = 24.0  # more makes no pattern plainer
@@ -53,6 +58,12 @@ ORDER_COUNTS = 0.5  # how much more the artwork's main colours are worth than it
 MOST_COLOURS = 10  # of a palette, by share: enough to choose from
 LARGEST_MM = 26.0  # larger, a sticker shows too little of one to know it
 LINE_MM = 2.0 * POSITIVE_MM  # its finest line: home printers are seldom at their best
+MOTIF_SCALE, LEAST_MOTIF_MM = 0.65, 6.0  # an all-over's step; smaller, nobody sees what it shows
+MOTIF_DPI = 300.0
+PLAIN_L = 40.0  # a motif this much lighter or darker than its ground is plain to see
+MOTIF_LEAST = 10.0  # percent of its area may be nearer to the ground than ``LEAST_DE2000``
+USED_COUNTS = 0.25  # how much worse a ground is for each other coordinate that shows it
+MOTIF_PLACE = 1  # among the others: where few are used, it is one of them
 LOOK_CELLS = 64  # a side of one repeat, to see by what each ink covers
 
 
@@ -71,6 +82,9 @@ class Proposal:
         colour_names: what the palette calls them.
         contrast_de2000: of its two most alike colours, on paper.
         mean_l: the lightness of all its area, L*.
+        source: the pattern that an all-over's motif is lifted from; "" for other kinds.
+        motif: which one of it, from 1; None for other kinds.
+        rgba: that motif's pixels.
     """
 
     name: str
@@ -83,9 +97,14 @@ class Proposal:
     colour_names: tuple[str, ...]
     contrast_de2000: float
     mean_l: float
+    source: str = ""
+    motif: int | None = None
+    rgba: Pixels | None = field(default=None, repr=False, compare=False)
 
     def coordinate(self) -> Coordinate:
         """Return it, drawn."""
+        if self.rgba is not None:
+            return Coordinate(_laid(self.rgba, self.colours[0], self.size_mm), self.colours)
         figure = draw_figure(self.kind, self.size_mm, len(self.colours), self.style, self.sett)
         return Coordinate(figure, self.colours)
 
@@ -97,6 +116,8 @@ class Proposal:
             "kind": self.kind,
             "style": self.style,
             "sett": self.sett,
+            "from": self.source,
+            "motif": self.motif,
             "colours": list(self.colours),
             "size_mm": self.size_mm,
             "contrast_de2000": round(self.contrast_de2000, 2),
@@ -184,7 +205,12 @@ class _Choice:
 
 
 def propose(
-    palette: Palette, press: Press, artwork_mm: float, *, tone_on_tone: bool = False
+    palette: Palette,
+    press: Press,
+    artwork_mm: float,
+    *,
+    motifs: Sequence[TileMotif] = (),
+    tone_on_tone: bool = False,
 ) -> tuple[Proposal, ...]:
     """Return a set of coordinates for some artwork.
 
@@ -192,7 +218,8 @@ def propose(
         palette: the artwork's colours.
         press: what they are printed by.
         artwork_mm: how far apart the artwork's motifs are on paper.
-        tone_on_tone: draw each in two tones of one colour.
+        motifs: of the artwork; an all-over is made of the one that suits it best.
+        tone_on_tone: draw each in two tones of one colour, and no all-over.
 
     Raises:
         PaletteError: no two of its colours, white among them, can be told apart well on paper.
@@ -216,7 +243,66 @@ def propose(
             where="palette",
             remedy="Ask for more colours, or add --tone-on-tone.",
         )
-    return tuple(made)
+    one = None if tone_on_tone else _all_over(motifs, artwork_mm, inks, used)
+    return (*made[:MOTIF_PLACE], *([one] if one else []), *made[MOTIF_PLACE:])
+
+
+def _all_over(
+    motifs: Sequence[TileMotif], artwork_mm: float, inks: _Inks, used: Counter[str]
+) -> Proposal | None:
+    """Return the motif and the ground that suit each other best; None where none do.
+
+    The ground is not the motif's own, but about as light: what is left of the old one along edges
+    shows least there; and the others have used it as little as may be.
+    """
+    size_mm = _unlike(artwork_mm, MOTIF_SCALE, LEAST_MOTIF_MM)
+    if size_mm is None:
+        return None
+    least_px = (1.0 - SPACED) * size_mm * MOTIF_DPI / MM_PER_INCH
+    grounds = np.stack([hex_to_lab(colour) for colour in inks.hexes])
+    again = np.array([USED_COUNTS * used[colour] for colour in inks.hexes])
+    best: tuple[float, TileMotif, int, float] | None = None
+    for one in (motif for motif in motifs if motif.across_px >= least_px):
+        printed = on_paper(inks.press, one.labs)[:, None], on_paper(inks.press, grounds)[None]
+        apart = np.percentile(de2000(*printed), MOTIF_LEAST, axis=0)
+        moved = de2000(one.ground_lab, grounds)
+        lighter = np.median(np.abs(one.labs[:, None, 0] - grounds[None, :, 0]), axis=0)
+        score = np.minimum(apart, PLAIN_DE2000) / PLAIN_DE2000 + one.roundness / 2.0
+        score += np.minimum(moved, PLAIN_DE2000) / PLAIN_DE2000
+        score += np.minimum(lighter, PLAIN_L) / PLAIN_L  # hue alone makes no pattern
+        score -= np.abs(grounds[:, 0] - one.ground_lab[0]) / 100.0 + inks.chroma / 100.0 + again
+        score[(apart < LEAST_DE2000) | (moved < LEAST_DE2000)] = -np.inf
+        number = int(np.argmax(score))
+        if np.isfinite(score[number]) and (best is None or score[number] > best[0]):
+            best = float(score[number]), one, number, float(apart[number])
+    return None if best is None else _all_over_of(best[1], size_mm, inks, best[2], best[3])
+
+
+def _all_over_of(
+    one: TileMotif, size_mm: float, inks: _Inks, number: int, apart: float
+) -> Proposal:
+    colour, rgba = inks.hexes[number], one.motif.rgba
+    seen = Coordinate(_laid(rgba, colour, size_mm), (colour,)).one_tile(LOOK_CELLS, LOOK_CELLS)
+    mean_l = _lightness(float(lab_to_xyz(srgb_to_lab(seen / 255.0))[..., 1].mean()))
+    return Proposal(
+        f"{one.tile} {ALL_OVER}",
+        min(LIGHTNESS, key=lambda weight: abs(LIGHTNESS[weight] - mean_l)),
+        ALL_OVER,
+        "",
+        "",
+        size_mm,
+        (colour,),
+        (inks.names[number],),
+        apart,
+        mean_l,
+        one.tile,
+        one.number,
+        rgba,
+    )
+
+
+def _laid(rgba: Pixels, ground: str, size_mm: float) -> Figure:
+    return all_over(rgba, ground, size_mm, SPACED * size_mm)
 
 
 def size_of(template: Template, artwork_mm: float) -> float | None:
@@ -227,8 +313,13 @@ def size_of(template: Template, artwork_mm: float) -> float | None:
     """
     unit = artwork_mm * template.parts
     least = math.ceil(2.0 * LINE_MM / template.figure(1.0).narrowest_mm) / 2.0
+    return _unlike(unit, template.scale, least)
+
+
+def _unlike(unit: float, scale: float, least: float) -> float | None:
+    """Return a size of at least so much that is unlike a distance: as is wanted, or larger."""
     larger, finer = math.ceil(2.0 * UNLIKE * unit) / 2.0, math.floor(2.0 * unit / UNLIKE) / 2.0
-    for size in (max(_half_mm(template.scale * unit), least), larger, finer):
+    for size in (max(_half_mm(scale * unit), least), larger, finer):
         if least <= size <= LARGEST_MM and not finer < size < larger:
             return size
     return None

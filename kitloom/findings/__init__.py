@@ -26,6 +26,7 @@ from kitloom.findings.no_tile import cover_looks, no_tile_findings
 from kitloom.findings.palettes import (
     BELONGS_SHARE,
     belonging_findings,
+    foreign_findings,
     pair_findings,
     palette_findings,
     rest_sentence,
@@ -45,7 +46,7 @@ from kitloom.findings.printing import (
     worth_offering,
 )
 from kitloom.findings.proofs import proof_findings
-from kitloom.findings.repairs import repair_findings
+from kitloom.findings.repairs import left_findings, repair_findings
 from kitloom.findings.sheet_colours import sheet_colour_findings
 from kitloom.findings.sheets import binding_findings, place_findings
 from kitloom.findings.sized_artwork import sized_findings
@@ -102,12 +103,14 @@ __all__ = [
     "fill_findings",
     "fills_ink",
     "floor_to_tenth",
+    "foreign_findings",
     "in_doubt",
     "in_order",
     "keeping_findings",
     "kinds_of",
     "kit_findings",
     "larger_repeat",
+    "left_findings",
     "lift_findings",
     "look_findings",
     "mend_findings",

@@ -136,6 +136,11 @@ CODES: dict[str, Code] = {
         "How close to the original a repaired tile prints.",
         many="tiles repaired for print",
     ),
+    "repair-left": Code(
+        "note",
+        "Colours that a repair leaves",
+        "A coordinate names a colour by its hex, which does not follow the repaired tiles.",
+    ),
     "chart-written": Code("note", "A chart to print", "How to print and read the colour chart."),
     "chart-fit": Code("note", "Your printer, measured", "How well the fit through a chart holds."),
     "chart-rough": Code(

@@ -208,6 +208,35 @@ def belonging_findings(
     return found
 
 
+def foreign_findings(belongs: Mapping[str, Belonging], source: str, *, where: str) -> list[Finding]:
+    """Say of a kit whose palette is a file's that most of its tiles have other colours.
+
+    Nothing is said where few have: what is left of a palette's own artwork is far from it, too.
+
+    Args:
+        belongs: by the tile's name, how well it goes with the palette.
+        source: the palette's file, as the recipe names it.
+        where: what the finding is about.
+    """
+    foreign = [one for one in belongs.values() if one.share_near < BELONGS_SHARE]
+    if 2 * len(foreign) <= len(belongs):
+        return []
+    mean = sum(one.share_near for one in belongs.values()) / len(belongs)
+    which = "The tile has" if len(belongs) == 1 else f"{len(foreign)} of {len(belongs)} tiles have"
+    return [
+        finding(
+            "stranger",
+            where,
+            what=f"{which} other colours than {source}: {mean:.0%} of the artwork is near one of "
+            "its colours.",
+            why="Plain stickers and coordinates look like part of another kit.",
+            remedy="Take palette.from out, so that the colours come from these tiles; or recolour "
+            f"them with kitloom palette --from {source} --colourway FOLDER.",
+            share_near=round(mean, 4),
+        )
+    ]
+
+
 def _worn(stranger: str, becomes: str, palette: Palette) -> str:
     """Say which of the palette's colours, or a tone of which, takes a stranger's place."""
     apart = de2000(palette.labs, hex_to_lab(becomes))

@@ -25,6 +25,7 @@ from kitloom.findings import (
     Finding,
     fill_findings,
     fills_ink,
+    foreign_findings,
     in_order,
     keeping_findings,
     kit_findings,
@@ -51,7 +52,7 @@ from kitloom.measure import (
     thin_lines,
     use_all,
 )
-from palette.choose import ColourBins, Palette, choose
+from palette.choose import ColourBins, Palette, belonging, choose
 from palette.press import Press
 from palette.proof import ThinStroke
 from patterns.plane import Plane
@@ -186,6 +187,7 @@ def _findings(
     found = [one for used in patterns for one in _pattern_findings(used, press)]
     found += sized_findings(patterns, kit)
     found += palette_findings(colours, inks.inks.colours)
+    found += _foreign(recipe, patterns, colours.palette)
     known = {one.hex for one in colours.palette.swatches}
     found += sheet_colour_findings(inks, press, known)
     found += kit_findings(recipe, kit, press)
@@ -196,6 +198,15 @@ def _findings(
     if request.keep is not None:
         found += keeping_findings(recipe, request.keep, kit, request.digests)
     return found
+
+
+def _foreign(recipe: Recipe, patterns: Sequence[UsedPattern], palette: Palette) -> list[Finding]:
+    """Say whether the tiles go with a palette that is a file's."""
+    source = recipe.palette.source
+    if source is None or not len(palette):
+        return []
+    belongs = {one.name: belonging(one.study.bins, palette.labs) for one in patterns}
+    return foreign_findings(belongs, source.name, where="palette.from")
 
 
 def _pattern_findings(used: UsedPattern, press: Press) -> list[Finding]:

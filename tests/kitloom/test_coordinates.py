@@ -11,7 +11,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from kit.recipe import parse_recipe
-from kitloom.coordinates import LINES_NAME, coordinate_files, propose
+from kitloom.coordinates import LINES_NAME, TileMotif, coordinate_files, propose, table_lines
 from kitloom.coordinates.proposals import (
     LEAST_DE2000,
     LINE_MM,
@@ -24,6 +24,7 @@ from palette.choose import Palette, bins_of, choose
 from palette.errors import PaletteError
 from palette.pairs import colour_pairs
 from palette.press import open_press
+from patterns.lift import Motif
 from patterns.seams import check_seams
 from tests.kitloom.inside import called
 
@@ -87,6 +88,45 @@ def test_sizes_are_unlike_the_artworks_and_print(artwork_mm: float) -> None:
         assert times >= UNLIKE - 1e-9 or times <= 1.0 / UNLIKE + 1e-9, template
         assert template.figure(size).narrowest_mm >= LINE_MM - 1e-9
         assert size % 0.5 == 0.0
+
+
+def _disc_motif(tile: str, ink: tuple[int, int, int], side: int = 150) -> TileMotif:
+    y, x = np.mgrid[:side, :side] - (side - 1) / 2.0
+    alpha = np.where(np.hypot(y, x) < side / 2.0, 255, 0).astype(np.uint8)
+    colour = np.broadcast_to(np.array(ink, np.uint8), (side, side, 3)).copy()
+    motif = Motif(0, 0, colour, alpha, float((alpha > 0).sum()))
+    return TileMotif(tile, 2, motif, (247.0, 239.0, 223.0))
+
+
+def test_one_all_over_of_a_lifted_motif_is_among_them() -> None:
+    """Else the maker never learns that a companion can be made of the artwork's own motif."""
+    press, palette = open_press("glossy"), palette_of(GARDEN)
+    motifs = [_disc_motif("pods", (150, 40, 60)), _disc_motif("coarse", (150, 40, 60), side=30)]
+    made = propose(palette, press, 9.0, motifs=motifs)
+    (one,) = [found for found in made if found.kind == "all-over"]
+    assert [found for found in made if found is not one] == list(propose(palette, press, 9.0))
+    assert (one.name, one.source, one.motif) == ("pods all-over", "pods", 2), "coarse in print"
+    assert one.colours[0] in GARDEN
+    assert one.contrast_de2000 >= LEAST_DE2000
+    assert UNLIKE * one.size_mm <= 9.0
+    text = '[planner]\nbox = "30mm x 40mm"\n[sheet]\npaper = "A5"\n'
+    text += '[[patterns]]\nfile = "pods.png"\n'
+    rows = '[[rows]]\nsticker = "dot"\ncount = 1\n'
+    (part,) = parse_recipe(text + table_lines(one) + rows, Path("kit.toml")).coordinates
+    assert (part.source, part.motif, part.size) == ("pods", 2, one.size_mm)
+    assert not [
+        found
+        for found in propose(palette, press, 9.0, motifs=motifs, tone_on_tone=True)
+        if found.kind == "all-over"
+    ]
+
+
+def test_a_motif_of_one_colour_makes_no_all_over() -> None:
+    """A blob over and over is a coarse polka dot beside the finer one."""
+    plain = _disc_motif("dots", (150, 40, 60))
+    assert not plain.is_drawn
+    plain.motif.colour[60:90, 20:130] = (240, 200, 90)
+    assert plain.is_drawn
 
 
 def test_few_colours_make_a_set_of_fewer_kinds() -> None:

@@ -13,10 +13,13 @@ import pytest
 from click.testing import CliRunner, Result
 from PIL import Image
 
+from kit.recipe import parse_recipe
 from kitloom.cli import kitloom
+from kitloom.findings import left_findings
 from palette.errors import KitloomError
 from palette.press import open_press
-from palette.space import de2000, hex_to_lab, srgb_to_lab
+from palette.proof import repair_plain
+from palette.space import de2000, hex_of, hex_to_lab, srgb_to_lab
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 FAULTY = Path(__file__).parents[2] / "samples" / "allotment" / "faulty"
@@ -213,6 +216,22 @@ def test_a_repair_prints_no_farther_off_than_none_and_asks_for_no_other(
     assert str(folder / "neon.png") in said["fill-shift"]["remedy"]
     alone = answer_of(run("proof", neon, "--json"))["findings"]
     assert "--repair" in next(one for one in alone if one["code"] == "fill-shift")["remedy"]
+
+
+def test_a_repair_names_what_it_leaves_of_a_recipe() -> None:
+    """A hex in a coordinate does not follow the repaired tiles, and no longer matches them."""
+    text = (
+        '[planner]\nbox = "30mm x 24mm"\n[sheet]\npaper = "A5"\n[[patterns]]\nfile = "a.png"\n'
+        '[[coordinates]]\nkind = "gingham"\ncolours = ["ground", "#FF00AA"]\nsize = "8mm"\n'
+        '[[coordinates]]\nkind = "grid"\ncolours = ["#f7efdf", "#808080"]\nsize = "8mm"\n'
+        '[[rows]]\nsticker = "full box"\ncount = 1\n'
+    )
+    press = open_press("glossy")
+    (one,) = left_findings([parse_recipe(text, Path("kit.toml"))], press)
+    drawn = repair_plain(np.array([[255, 0, 170]], np.uint8), press)[0]
+    assert one.measures["becomes"] == {"#ff00aa": hex_of(drawn)}
+    assert "gingham" in one.what
+    assert "grid" not in one.what, "what prints as it is needs no repair"
 
 
 def test_a_repair_that_keeps_hues_says_what_it_costs(tmp_path: Path) -> None:

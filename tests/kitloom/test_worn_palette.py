@@ -10,6 +10,8 @@ from click.testing import CliRunner
 from PIL import Image
 
 from kitloom.cli import kitloom
+from kitloom.findings import foreign_findings
+from palette.choose import Belonging
 from palette.errors import PaletteError
 
 RECIPE = (
@@ -63,3 +65,14 @@ def test_as_many_as_a_kit_can_have_are_worn(tile: Path) -> None:
     done = CliRunner().invoke(kitloom, words, standalone_mode=False)
     assert done.exception is None
     assert done.stdout.count('"role"') == 64
+
+
+def test_a_palette_that_most_tiles_have_nothing_of_is_a_warning() -> None:
+    """Else a kit whose plain stickers match no tile passes as fine."""
+    far, near = (Belonging(share, 20.0, (), ()) for share in (0.1, 0.9))
+    (one,) = foreign_findings({"a": far, "b": far, "c": near}, "may.json", where="palette.from")
+    assert (one.severity, one.subject) == ("warn", "palette.from")
+    assert "2 of 3 tiles" in one.what
+    assert len(f"{one.what} {one.why} {one.remedy}") <= 300
+    own = {"a": far, "b": near, "c": near}
+    assert not foreign_findings(own, "may.json", where="palette.from"), "its own artwork"

@@ -110,6 +110,23 @@ held = [{ fill = "#ff00aa" }]
 offset = "-0.35mm 0.2mm"
 turn = "0.04deg"
 """
+_LOUD = """\
+[planner]
+box = "40mm x 52mm"
+[sheet]
+paper = "A5"
+[[patterns]]
+file = "samples/allotment/faulty/neon.png"
+repeat = "30mm"
+[[coordinates]]
+kind = "gingham"
+colours = ["#f7efdf", "#ff00aa"]
+size = "8mm"
+[[rows]]
+sticker = "full box"
+count = 2
+fill = ["neon", "gingham"]
+"""
 _JAR = """\
 <svg xmlns="http://www.w3.org/2000/svg"><circle cx="50" cy="50" r="60"/>
 <path d="M0 0 H49.5 V60 H50.5 V0 H100 V100 H0 Z"/></svg>
@@ -170,6 +187,7 @@ _RUNS: tuple[tuple[str, ...], ...] = (
     ("palette", DAY, "--pin", "#ff2bd6", "--pin", "#ff3ae0", "--out", "p"),
     ("palette", DAY, "--pin", "#60c030", "--pin", "#00ff00"),
     ("palette", DAY, f"{FAULTY}/neon.png"),
+    ("proof", "loud.toml", "--repair", "repaired-kit"),
     ("palette", EVENING, "--from", "p/palette.json"),
     (
         *("palette", "faint.png", "--from", "p/palette.json", "--colourway", "worn"),
@@ -244,6 +262,7 @@ def _draw(folder: Path) -> None:
     haze.save(folder / "moon.png")
     (folder / "jar.svg").write_text(_JAR, "utf-8")
     (folder / "own.toml").write_text(_OWN, "utf-8")
+    (folder / "loud.toml").write_text(_LOUD, "utf-8")
     (folder / "through.toml").write_text(_THROUGH, "utf-8")
     (folder / "placed.toml").write_text(_PLACED, "utf-8")
     through = '[press]\nchart = "my-printer.toml"\nconvert = true\n'

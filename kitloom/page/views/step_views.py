@@ -106,6 +106,7 @@ def _palette(request: StepRequest) -> dict[str, Any]:
         "sight",
         "ground-missing",
         "tile-apart",
+        "stranger",
     }  # what shifts in print is at the swatches
     view = palette_view(request.bench, request.recipe, request.job, request.query)
     view |= {"findings": findings_view(request.job, codes)} | _recolour(request, request.job, view)

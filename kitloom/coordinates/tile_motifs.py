@@ -1,0 +1,114 @@
+"""Which motifs of some artwork could an all-over be made of?
+
+In: tiles, as a recipe calls them and has them repeat. Out: ``TileMotif``s: of each tile from which
+motifs can be lifted, the first few, if they are round enough and drawn in more than one colour. Not
+done here: which one of them is taken (``kitloom.coordinates.proposals``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from kitloom.coordinates.artwork_scale import MOST_FILES
+from kitloom.measure import Request, study_all
+from palette.arrays import Floats
+from palette.space import srgb_to_lab
+from patterns.artwork import open_artwork
+from patterns.artwork_error import ArtworkError
+from patterns.lift import Motif, find_ground, lift_motifs
+from patterns.plane import parse_lattice
+from patterns.repeats import find_lattice
+
+MOST_EACH = 3  # of a tile: its largest and most unlike
+# Of the circle round a motif, what it covers: a stalk or a wreath leaves holes in a pattern (common
+# practice, no published source).
+LEAST_ROUND = 0.35
+# CIELAB: how far its colours scatter. One of a single colour is a dot or a blob, and a coordinate
+# has better ones (likewise).
+LEAST_VARIED = 8.0
+_SAMPLE = 2_000
+
+
+@dataclass(frozen=True, eq=False)
+class TileMotif:
+    """A motif that could be laid on another ground.
+
+    Attributes:
+        tile: what a recipe calls its pattern.
+        number: which one of that it is, from 1.
+        motif: its pixels.
+        ground: the sRGB values, 0 to 255, of the ground that it was lifted from.
+    """
+
+    tile: str
+    number: int
+    motif: Motif = field(repr=False)
+    ground: tuple[float, float, float]
+
+    @property
+    def across_px(self) -> int:
+        """Its longer side."""
+        return int(max(self.motif.alpha.shape))
+
+    @property
+    def roundness(self) -> float:
+        """Its share of the circle round it, 0 to 1."""
+        return self.motif.area_px / (np.pi * (self.across_px / 2.0) ** 2)
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether there is something in it: it has more than one colour."""
+        labs = self.labs
+        scatter = np.sqrt(((labs - labs.mean(axis=0)) ** 2).sum(axis=1).mean())
+        return bool(scatter >= LEAST_VARIED)
+
+    @property
+    def labs(self) -> Floats:
+        """Colours of it, evenly picked, (n, 3) CIELAB."""
+        own = self.motif.colour[self.motif.alpha >= 128]
+        return np.asarray(srgb_to_lab(own[:: max(1, len(own) // _SAMPLE)] / 255.0))
+
+    @property
+    def ground_lab(self) -> Floats:
+        """The ground that it was lifted from, CIELAB."""
+        return np.asarray(srgb_to_lab(np.array(self.ground) / 255.0))
+
+
+def tile_motifs(
+    requests: Sequence[Request], tick: Callable[[], None] = lambda: None
+) -> tuple[TileMotif, ...]:
+    """Return motifs of some artwork, evenly picked of much; files that cannot be used have none.
+
+    Args:
+        requests: each tile, its ``subject`` what a recipe calls it.
+        tick: called after each.
+    """
+    step = max(1, -(-len(requests) // MOST_FILES))
+    found = study_all(requests[::step], _motifs_of, tick)
+    return tuple(one for motifs in found for one in motifs)
+
+
+def _motifs_of(request: Request) -> tuple[TileMotif, ...]:
+    try:
+        artwork = open_artwork(request.path)
+    except ArtworkError:
+        return ()
+    pixels, named = artwork.pixels, request.lattice
+    lattice = find_lattice(pixels) if named == "auto" else parse_lattice(named)
+    motifs = lift_motifs(pixels, lattice, lossy=artwork.lossy, most=MOST_EACH).motifs
+    ground = find_ground(pixels) if motifs else None
+    if ground is None:
+        return ()
+    return tuple(_round_ones(request.subject, motifs, ground.colour))
+
+
+def _round_ones(
+    tile: str, motifs: Sequence[Motif], ground: tuple[float, float, float]
+) -> Iterator[TileMotif]:
+    for number, motif in enumerate(motifs, 1):
+        one = TileMotif(tile, number, motif, ground)
+        if one.roundness >= LEAST_ROUND and one.is_drawn:
+            yield one
