@@ -130,12 +130,10 @@ def breaks_inner_repeat(
     lines = pixels.transpose(1, 0, 2) if axis == 0 else pixels
     count, step = lines.shape[0], round(shift * lines.shape[1])
     repeats = _likely_repeats(lines)
+    if any(_left_over(count, repeat) == 0 for repeat in repeats):
+        exact = [repeat for repeat in repeats if count % repeat == 0]
+        return 0.5 if _stands_alone(lines, step, exact, lossy=lossy) else 0.0
     inside = {repeat: _differs_inside(lines, repeat, lossy=lossy) for repeat in repeats}
-    whole = [repeat for repeat in repeats if _left_over(count, repeat) == 0]
-    if whole:
-        exact = [one for one in whole if count % one == 0 and inside[one] <= UNSEEN_DE]
-        alone = exact and all(_stands_alone(lines, step, one, lossy=lossy) for one in exact)
-        return 0.5 if alone else 0.0
     broken = [
         _worst(_off(np.roll(lines[:repeat], step, axis=1), lines[count - repeat :], lossy), lossy)
         > max(MOST_DE, 2.0 * inside[repeat])
@@ -150,11 +148,15 @@ def breaks_inner_repeat(
     return 1.0 if square else evidence
 
 
-def _stands_alone(lines: Pixels, step: int, repeat: int, *, lossy: bool) -> bool:
-    """Tell whether something at the join is not where it would be one repeat further on."""
-    side = min(repeat // 2, SIDE_PX)
-    join = np.concatenate([lines[-side:], np.roll(lines[:side], step, axis=1)])
-    return _worst(_off(join, lines[repeat - side : repeat + side], lossy), lossy) > MOST_DE
+def _stands_alone(lines: Pixels, step: int, repeats: Sequence[int], *, lossy: bool) -> bool:
+    """Tell whether what lies at the join is not there one repeat on, though all else is."""
+    for repeat in repeats:
+        side = min(repeat // 2, SIDE_PX)
+        join = np.concatenate([lines[-side:], np.roll(lines[:side], step, axis=1)])
+        if _worst(_off(join, lines[repeat - side : repeat + side], lossy), lossy) <= MOST_DE:
+            return False
+    exact = [one for one in repeats if _differs_inside(lines, one, lossy=lossy) <= UNSEEN_DE]
+    return bool(exact)
 
 
 def _holds_whole(lines: Pixels, repeat: int, *, lossy: bool) -> bool:
