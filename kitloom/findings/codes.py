@@ -81,7 +81,7 @@ CODES: dict[str, Code] = {
     "no-tile": Code(
         "warn",
         "Not a tile",
-        "A picture that shows patterns: a collage, a frame round artwork, or a title on it.",
+        "A picture that shows patterns: a collage, a frame round artwork, a mock-up, or a title.",
     ),
     "near-duplicate": Code(
         "note", "The same artwork again", "Shifted, in another size or in other colours."

@@ -1,4 +1,4 @@
-"""Findings about pictures that show patterns and are not tiles: collages, frames, titles."""
+"""Findings about pictures that show patterns and are not tiles, such as collages and mock-ups."""
 
 from __future__ import annotations
 
@@ -19,6 +19,10 @@ _LOOKS = {
     "title": (
         "a pattern with a box of lettering on it, as in a shop's preview",
         "Use the file without the lettering.",
+    ),
+    "mock-up": (
+        "a mock-up: one thing with artwork on it, photographed or drawn on plain ground",
+        "Use the artwork's own file.",
     ),
 }
 
@@ -47,7 +51,7 @@ def _no_tile(subject: str, cover: Cover) -> Finding:
         "no-tile",
         subject,
         what=f"It looks like {looks}, not like a tile.",
-        why="Used as a tile, its gutters, borders or lettering come back on every sticker.",
+        why="Used as a tile, its gutters, borders, lettering or ground come back on every sticker.",
         remedy=f"{remedy} If it is a tile after all, name it in the recipe yourself.",
         kind=cover.kind,
         panels=cover.panels,

@@ -19,6 +19,7 @@ EDGES = {
 QUESTIONS = {
     "faint-join": "does the pattern go on across the join as it does elsewhere?",
     "line-part-of-design": "does the line along the join belong to the design?",
+    "border-part-of-design": "does the border that runs all round belong to the design?",
     "too-small-to-judge": "the tile has too few pixels to measure; does the pattern go on across "
     "the join as it does elsewhere?",
 }
@@ -31,7 +32,8 @@ _NAMES = {
     "fringe": "pale edge",
     "drift": "uneven background",
     "clamped": "enlarged",
-    "rhythm": "stripes break",
+    "rhythm": "rhythm breaks",
+    "border": "border all round",
     "join": "sides differ",
 }
 
@@ -39,11 +41,11 @@ _NAMES = {
 _FAULTS = {
     "cut-motif": (
         "a motif is cut off and does not go on at the other side",
-        "Continue the motif across the edge in the artwork, or crop the tile to its true repeat.",
+        "Continue the motif across the edge in the artwork, or export exactly one repeat.",
     ),
     "crop": (
         "the two edges do not continue each other, as after a crop off the repeat",
-        "Crop the tile to exactly one repeat.",
+        "Export exactly one repeat, or crop to it where the file holds more.",
     ),
     "doubled-line": (
         "the edge row is duplicated, so the pattern is a pixel too long there",
@@ -62,8 +64,12 @@ _FAULTS = {
         "Enlarge the original again: repeat it 3 × 3, enlarge that, and crop the middle tile.",
     ),
     "rhythm": (
-        "the stripes' rhythm breaks: the tile is no whole number of stripes wide",
-        "Crop the tile to a whole number of stripes.",
+        "the rhythm breaks: what repeats inside the tile does not fit it a whole number of times",
+        "Export a whole number of its repeats, or crop to that.",
+    ),
+    "border": (
+        "a border of one colour runs all round and cuts the artwork off",
+        "Crop the border off each side, and check the tile again.",
     ),
     "join": (
         "the two sides do not continue each other",
@@ -247,6 +253,16 @@ def _unsure(subject: str, name: str, axis: AxisCheck, mark: str, *, accepted: bo
             why=_ASKED_ANEW,
             remedy=_TAKE_OUT,
             accepted=True,
+            **measures,
+        )
+    meant = f' If it belongs to the design, write looked = "{mark}" in the recipe.' if mark else ""
+    if axis.question == "border-part-of-design":
+        return finding(
+            "seam-unsure",
+            subject,
+            what=f"A border of one colour lies {EDGES[name]}, and cuts the artwork off.",
+            why="On paper it is a line at every repeat.",
+            remedy=f"{seam_remedy('border')}{meant}",
             **measures,
         )
     return finding(

@@ -24,6 +24,7 @@ from typing import Literal
 import numpy as np
 
 from palette.arrays import Floats32, Mask, Pixels
+from patterns.covers.mock_up import find_thing
 from patterns.lab32 import lab32
 from patterns.plane import reduce_by
 
@@ -57,13 +58,13 @@ class Cover:
     """What a picture looks like that is not a tile.
 
     Attributes:
-        kind: "collage", "frame" or "title".
-        panels: how many pictures it is put together of; 1 for a frame or a title.
-        box_px: (x, y, width, height) of the framed picture, or of the title's box, in pixels of
-            the picture; the whole picture for a collage.
+        kind: "collage", "frame", "title" or "mock-up".
+        panels: how many pictures it is put together of; 1 for all but a collage.
+        box_px: (x, y, width, height) of the framed picture, of the title's box or of the thing
+            shown, in pixels of the picture; the whole picture for a collage.
     """
 
-    kind: Literal["collage", "frame", "title"]
+    kind: Literal["collage", "frame", "title", "mock-up"]
     panels: int
     box_px: Box
 
@@ -131,6 +132,9 @@ def find_cover(pixels: Pixels) -> Cover | None:
         (box,) = panels
         if sum(_varies(line) for line in _sides(lab, box)) >= 3:
             return Cover("frame", 1, full(*box))
+    thing = find_thing(lab)
+    if thing:
+        return Cover("mock-up", 1, full(*thing))
     title = _title(lab)
     return Cover("title", 1, full(*title)) if title else None
 

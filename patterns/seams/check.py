@@ -20,8 +20,10 @@ import numpy as np
 
 from palette.arrays import Pixels
 from patterns.plane import STRAIGHT, Lattice
+from patterns.seams.border import border_px
 from patterns.seams.inner_repeat import breaks_inner_repeat, obeys_inner_repeat
 from patterns.seams.joins import LEAST_PX, build_joins
+from patterns.seams.stripes import run_evenly
 from patterns.seams.values import AxisCheck, Fault, SeamCheck
 from patterns.seams.verdict import DOUBT_SCORE, SEAM_FROM, SEAMLESS_TO, judge, judge_small
 
@@ -47,27 +49,45 @@ def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
         sides, ends = (judge_small(pixels, axis, shift) for axis, shift in enumerate(shifts))
         return SeamCheck(sides, ends, lattice.name)
     sides, ends = (
-        _by_its_repeat(judge(joins, lossy=lossy), pixels, axis, shift)
+        _by_its_repeat(judge(joins, lossy=lossy), pixels, axis, shift, lossy=lossy)
         for axis, (joins, shift) in enumerate(
             zip(build_joins(pixels, lattice), shifts, strict=True)
         )
     )
+    if "seamless" in (sides.verdict, ends.verdict) and border_px(pixels, lossy=lossy):
+        sides, ends = _with_border(sides), _with_border(ends)
     return SeamCheck(sides, ends, lattice.name)
 
 
-def _by_its_repeat(check: AxisCheck, pixels: Pixels, axis: int, shift: float) -> AxisCheck:
+def _by_its_repeat(
+    check: AxisCheck, pixels: Pixels, axis: int, shift: float, *, lossy: bool
+) -> AxisCheck:
     """Return the verdict that the tile's own repeat proves or disproves, else the one given."""
-    # what an enlargement leaves flat at the edges is thinner than what repeats are compared by
-    clamped = any(fault.kind == "clamped" for fault in check.faults)
+    # what an enlargement leaves flat at the edges is thinner than what repeats are compared by;
+    # beside a line of the design all is flat
+    ruled = check.question == "line-part-of-design"
+    clamped = not ruled and any(fault.kind == "clamped" for fault in check.faults)
     doubted = check.verdict != "seamless" and not clamped
-    if doubted and obeys_inner_repeat(pixels, axis, shift):
+    if (doubted and obeys_inner_repeat(pixels, axis, shift, lossy=lossy)) or (
+        ruled and run_evenly(pixels, axis, shift)
+    ):
         return AxisCheck("seamless", min(check.score, SEAMLESS_TO), (), check.strength, None)
-    broken = 0.0 if check.verdict == "seam" else breaks_inner_repeat(pixels, axis, shift)
+    if check.verdict == "seam":
+        return check
+    broken = breaks_inner_repeat(pixels, axis, shift, lossy=lossy)
     if broken == 1.0:
         return AxisCheck("seam", max(check.score, SEAM_FROM), _rhythm(check), check.strength, None)
     if broken and check.verdict == "seamless":
         return AxisCheck("unsure", DOUBT_SCORE, _rhythm(check), check.strength, "faint-join")
     return check
+
+
+def _with_border(check: AxisCheck) -> AxisCheck:
+    """Return the verdict on a join along which a border lies: a person must say if it is meant."""
+    if check.verdict == "seam":
+        return check
+    border = Fault("border", 0, len(check.strength), 0.0)
+    return AxisCheck("unsure", DOUBT_SCORE, (border,), check.strength, "border-part-of-design")
 
 
 def _rhythm(check: AxisCheck) -> tuple[Fault, ...]:

@@ -11,10 +11,16 @@ the same comparison gives away from the join, and what nobody sees. A tone that 
 the same amount everywhere, but with opposite signs on the two sides of the join: so the mean along
 the whole edge must vanish on either side. No published source.
 
+A file that loses detail keeps its light finely and its colour coarsely, and mixes the colours of
+two sides at a line inside, but not at its own edge (ITU-T T.81, chroma at half size): there thin
+windows compare light alone, and wide ones colours that are softened across the join alike.
+
 The other way round, a tile that repeats inside, but holds no whole number of its repeats, breaks
 them at its join, however well its edges agree. That is sure where a line of the design is seen
-three times at equal distances. Where it is seen but twice, and the join is off by little, it may
-be: of a pair of lines, or a plaid of two setts, the second distance may be meant to be another one.
+three times at equal distances, or where the tile holds the same repeat whole the other way. Where
+a sett is seen but twice, it may be: of a pair of lines, or a plaid of two setts, the second
+distance may be meant to be another one. And where all is the same one repeat further on but for
+what lies about the join, that is a question too: a pale line, or the border of a print.
 
 Not done here: finding the smallest repeat (``patterns.repeats``).
 """
@@ -36,7 +42,7 @@ SIDE_PX = 48  # lines looked at on either side of the join, half a repeat at mos
 WINDOWS = ((1, 64), (8, 16))  # lines across and pixels along: a pale line, a cut motif
 UNSEEN_DE = 1.5  # CIE76 of a window's mean
 LEVEL_DE = 0.75  # CIE76 of the mean along the whole edge, on either side
-SLACK = 1.25  # over the greatest that the tile's own interior gives,
+SLACK = (1.25, 2.0)  # over the greatest that the inside gives, exactly kept or in a lossy file
 NOTICED_DE = 2.3  # CIE76: the just noticeable difference after Mahy and others, 1994
 NO_WORSE, NO_WORSE_DE = 1.05, 0.1  # a share, and CIE76: noise
 MOST_DE = 5.0  # up to this: a repeat drawn by hand differs from itself, and proves nothing
@@ -45,21 +51,28 @@ COLUMNS = 32  # of a tile, in which repeats that do not go into it are looked fo
 MOST_PEAKS = 4
 MOST_SHARE = 0.6  # of a tile: the longest repeat
 MARKED = 0.5  # of the most marked line: a line that shows a rhythm
-LITTLE = 8  # a part of the repeat by which a join may be off by mistake
-LINES_OF_SETT = 4  # that must agree where they are seen twice
+LINE_FROM = 0.2  # of it: a line of a sett
+LINES_OF_SETT = 3  # that must agree where they are seen twice: of a pair of lines there are two
+ALONG_PX = 64  # lines are looked at as means over so much of the edge
+SOFT_PX = 5  # of a lossy file's colour, across the join
+LUMA = (0.299, 0.587, 0.114)  # of sRGB values: ITU-R BT.601, as JPEG has it
+COLOUR_GAIN = 1.5  # so that a step in colour weighs about what it does in CIELAB
 
 
-def obeys_inner_repeat(pixels: Pixels, axis: int, shift: float = 0.0) -> bool:
+def obeys_inner_repeat(
+    pixels: Pixels, axis: int, shift: float = 0.0, *, lossy: bool = False
+) -> bool:
     """Tell whether a tile repeats inside, and across its join as inside.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.
         axis: 0 where the right edge meets the left, 1 where the bottom meets the top.
         shift: how far the neighbour is moved along the edge, a share of it.
+        lossy: whether the file format loses detail.
     """
     lines = pixels.transpose(1, 0, 2) if axis == 0 else pixels
     step = round(shift * lines.shape[1])
-    if any(_closes(lines, step, repeat) for repeat in inner_repeats(lines)):
+    if any(_closes(lines, step, repeat, lossy=lossy) for repeat in inner_repeats(lines)):
         return True
     return any(_closes_between(lines, step, times) for times in _uneven_times(lines))
 
@@ -103,29 +116,55 @@ def _likely(lines: Pixels, all_times: Sequence[int]) -> list[int]:
     return [times for _, times in sorted(found, reverse=True)]
 
 
-def breaks_inner_repeat(pixels: Pixels, axis: int, shift: float = 0.0) -> float:
+def breaks_inner_repeat(
+    pixels: Pixels, axis: int, shift: float = 0.0, *, lossy: bool = False
+) -> float:
     """Return how sure it is that a tile repeats inside and breaks that at its join: 0, 0.5 or 1.
 
     Args:
         pixels: (height, width, 3) sRGB uint8.
         axis: 0 where the right edge meets the left, 1 where the bottom meets the top.
         shift: how far the neighbour is moved along the edge, a share of it.
+        lossy: whether the file format loses detail.
     """
     lines = pixels.transpose(1, 0, 2) if axis == 0 else pixels
     count, step = lines.shape[0], round(shift * lines.shape[1])
     repeats = _likely_repeats(lines)
     if any(_left_over(count, repeat) == 0 for repeat in repeats):
-        return 0.0
-    inside = {repeat: _differs_inside(lines, repeat) for repeat in repeats}
+        exact = [repeat for repeat in repeats if count % repeat == 0]
+        return 0.5 if _stands_alone(lines, step, exact, lossy=lossy) else 0.0
+    inside = {repeat: _differs_inside(lines, repeat, lossy=lossy) for repeat in repeats}
     broken = [
-        _worst(_difference(np.roll(lines[:repeat], step, axis=1), lines[count - repeat :]))
+        _worst(_off(np.roll(lines[:repeat], step, axis=1), lines[count - repeat :], lossy), lossy)
         > max(MOST_DE, 2.0 * inside[repeat])
         for repeat in repeats
     ]
     if not all(broken):
         return 0.0
-    sure = (_evidence(lines, repeat) for repeat in repeats if inside[repeat] <= MOST_DE)
-    return max(sure, default=0.0)
+    sure = [repeat for repeat in repeats if inside[repeat] <= MOST_DE]
+    evidence = max((_evidence(lines, repeat) for repeat in sure), default=0.0)
+    across = lines.transpose(1, 0, 2)
+    square = evidence == 0.5 and any(_holds_whole(across, repeat, lossy=lossy) for repeat in sure)
+    return 1.0 if square else evidence
+
+
+def _stands_alone(lines: Pixels, step: int, repeats: Sequence[int], *, lossy: bool) -> bool:
+    """Tell whether what lies at the join is not there one repeat on, though all else is."""
+    for repeat in repeats:
+        side = min(repeat // 2, SIDE_PX)
+        join = np.concatenate([lines[-side:], np.roll(lines[:side], step, axis=1)])
+        if _worst(_off(join, lines[repeat - side : repeat + side], lossy), lossy) <= MOST_DE:
+            return False
+    exact = [one for one in repeats if _differs_inside(lines, one, lossy=lossy) <= UNSEEN_DE]
+    return bool(exact)
+
+
+def _holds_whole(lines: Pixels, repeat: int, *, lossy: bool) -> bool:
+    """Tell whether a tile closes with a repeat of this length, to within a line."""
+    return any(
+        abs(own - repeat) <= 1 and _closes(lines, 0, own, lossy=lossy)
+        for own in inner_repeats(lines)
+    )
 
 
 def _likely_repeats(lines: Pixels) -> list[int]:
@@ -158,41 +197,47 @@ def _left_over(count: int, repeat: int) -> int:
     return off if off > 1 + times // 2 else 0
 
 
-def _differs_inside(lines: Pixels, repeat: int) -> float:
+def _differs_inside(lines: Pixels, repeat: int, *, lossy: bool) -> float:
     """Return the most by which lines differ from those one repeat on, away from the join."""
     count = lines.shape[0]
     edge = min(repeat // 4, SIDE_PX, (count - repeat) // 4)
     inner = lines[edge : count - repeat - edge]
-    return _worst(_difference(inner, lines[edge + repeat : count - edge]))
-
-
-def _worst(off: Floats32) -> float:
-    return max(_most(off, window) for window in WINDOWS)
+    return _worst(_off(inner, lines[edge + repeat : count - edge], lossy), lossy)
 
 
 def _evidence(lines: Pixels, repeat: int) -> float:
     """Return 1 where a line is seen three times, 0.5 where a sett is seen twice, else 0."""
     count = lines.shape[0]
-    step = np.abs(np.diff(lines.astype(np.int16), axis=0)).mean(axis=(1, 2))
+    step = _steps(lines)
     marked = step >= MARKED * step.max()
     if marked[: max(0, count - 2 * repeat)].any():
         return 1.0
-    twice = int(marked[: count - repeat].sum())
-    return 0.5 if twice >= LINES_OF_SETT and _left_over(count, repeat) * LITTLE <= repeat else 0.0
+    fine = step[: count - repeat] >= LINE_FROM * step.max()
+    twice = int(fine[0]) + int((fine[1:] & ~fine[:-1]).sum())
+    return 0.5 if twice >= LINES_OF_SETT else 0.0
 
 
-def _closes(lines: Pixels, step: int, repeat: int) -> bool:
+def _steps(lines: Pixels) -> Floats32:
+    """Return how much each line differs from the next, as means along the edge."""
+    starts = np.arange(0, lines.shape[1], ALONG_PX)
+    sums = np.add.reduceat(lines, starts, axis=1, dtype=np.float32)
+    widths = np.diff(np.append(starts, lines.shape[1])).astype(np.float32)
+    steps: Floats32 = np.abs(np.diff(sums / widths[:, None], axis=0)).mean(axis=(1, 2))
+    return steps
+
+
+def _closes(lines: Pixels, step: int, repeat: int, *, lossy: bool) -> bool:
     """Tell whether the picture about the join is that about the same place of an inner repeat."""
     side = min(repeat // 2, SIDE_PX)
     join = np.concatenate([lines[-side:], np.roll(lines[:side], step, axis=1)])
     inside = lines[repeat - side : repeat + side]
-    off = _difference(join, inside)
+    off = _off(join, inside, lossy)
     if max(_level(off[:side]), _level(off[side:])) > LEVEL_DE:
         return False
-    away = [_difference(lines[side : repeat - side], lines[repeat + side : 2 * repeat - side])]
+    away = [_off(lines[side : repeat - side], lines[repeat + side : 2 * repeat - side], lossy)]
     if len(lines) >= 3 * repeat:
-        away.append(_difference(inside, lines[2 * repeat - side : 2 * repeat + side]))
-    return all(_unseen(off, away, side, window) for window in WINDOWS)
+        away.append(_off(inside, lines[2 * repeat - side : 2 * repeat + side], lossy))
+    return all(_unseen(off, away, side, window, lossy=lossy) for window in WINDOWS)
 
 
 def _closes_between(lines: Pixels, step: int, times: int) -> bool:
@@ -218,7 +263,7 @@ def _closes_between(lines: Pixels, step: int, times: int) -> bool:
     after = np.roll(lab[:side], step, axis=1) - _between(lab, repeat, side)
     return (
         max(_level(before), _level(after)) <= LEVEL_DE
-        and max(_worst(before), _worst(after)) <= NOTICED_DE
+        and max(_worst(before, lossy=False), _worst(after, lossy=False)) <= NOTICED_DE
     )
 
 
@@ -229,20 +274,44 @@ def _between(lab: Floats32, first: float, count: int) -> Floats32:
     return lab[low : low + count] * (1 - share) + lab[low + 1 : low + count + 1] * share
 
 
-def _difference(one: Pixels, other: Pixels) -> Floats32:
-    difference: Floats32 = lab32(one) - lab32(other)
-    return difference
+def _off(one: Pixels, other: Pixels, lossy: bool) -> Floats32:
+    """Return by what lines differ, (count, along, 3): light first, then colour."""
+    off: Floats32 = _soft(one) - _soft(other) if lossy else lab32(one) - lab32(other)
+    return off
+
+
+def _soft(lines: Pixels) -> Floats32:
+    """Return light, 0 to 100, and colour softened across the join, as a lossy file holds them."""
+    from scipy.ndimage import uniform_filter1d
+
+    rgb = lines.astype(np.float32) / np.float32(2.55)
+    light = rgb @ np.array(LUMA, np.float32)
+    colour = (rgb[..., [2, 0]] - light[..., None]) * np.array([0.564, 0.713], np.float32)
+    soft = uniform_filter1d(colour, SOFT_PX, axis=0, mode="nearest") if len(lines) else colour
+    return np.concatenate([light[..., None], COLOUR_GAIN * soft], axis=-1)
+
+
+def _part(off: Floats32, window: tuple[int, int], lossy: bool) -> Floats32:
+    """Return what a window looks at: in a thin one of a lossy file, light alone."""
+    return off[..., :1] if lossy and window[0] == 1 else off
+
+
+def _worst(off: Floats32, lossy: bool) -> float:
+    return max(_most(_part(off, window, lossy), window) for window in WINDOWS)
 
 
 def _level(off: Floats32) -> float:
     return float(np.linalg.norm(off.mean(axis=(0, 1))))
 
 
-def _unseen(off: Floats32, away: Sequence[Floats32], side: int, window: tuple[int, int]) -> bool:
+def _unseen(
+    off: Floats32, away: Sequence[Floats32], side: int, window: tuple[int, int], *, lossy: bool
+) -> bool:
     """Tell whether no window at the join differs visibly more than windows elsewhere do."""
-    elsewhere = max(_most(one, window) for one in away)
-    at_join = max(_most(off[:side], window), _most(off[side:], window))
-    return at_join <= max(UNSEEN_DE, min(MOST_DE, SLACK * elsewhere))
+    elsewhere = max(_most(_part(one, window, lossy), window) for one in away)
+    join = _part(off, window, lossy)
+    at_join = max(_most(join[:side], window), _most(join[side:], window))
+    return at_join <= max(UNSEEN_DE, min(MOST_DE, SLACK[lossy] * elsewhere))
 
 
 def _most(off: Floats32, window: tuple[int, int]) -> float:
@@ -252,5 +321,5 @@ def _most(off: Floats32, window: tuple[int, int]) -> float:
     if not rows:
         return 0.0
     wide = min(wide, off.shape[1])
-    blocks = off[: rows * high, : cols * wide].reshape(rows, high, cols, wide, 3)
+    blocks = off[: rows * high, : cols * wide].reshape(rows, high, cols, wide, -1)
     return float(np.linalg.norm(blocks.mean(axis=(1, 3)), axis=-1).max())

@@ -11,6 +11,9 @@ Lines are compared as means over ``SHORT`` pixels along the edge, so that a weav
 little. A tone that runs slowly over the tile leaves lines still as well, and is told from a stripe
 by its steps, which are small and go one way everywhere. No published source.
 
+Where plain stripes are all of one width, those beside the join too, the line on it is one of many
+at equal distances, and is drawn.
+
 Not done here: whether the stripes keep their rhythm (``patterns.seams.rhythm``), what a maker is
 asked.
 """
@@ -21,7 +24,7 @@ from typing import Literal
 
 import numpy as np
 
-from palette.arrays import Floats32
+from palette.arrays import Floats32, Pixels
 from patterns.lab32 import norm
 from patterns.seams.joins import Joins, Stack
 from patterns.seams.step_measures import SHORT, running_mean, steady_slope
@@ -29,6 +32,11 @@ from patterns.seams.step_measures import SHORT, running_mean, steady_slope
 STILL_LINES = 4  # beside the cut
 STILL_DE = 2.3  # CIE76: the just noticeable difference after Mahy and others, 1994
 SLOPE_DE = 1.5  # CIE76 from edge to edge, in each part of the tile
+LEAST_STRIPES = 4  # two of them inside, and two at the edges
+LEAST_WIDTH_PX = 16  # of a stripe
+LINE_STEP = 4.0  # of 255: a line between two stripes
+QUIET = 0.5  # of the least such line: away from them, by a quarter of a stripe, all is less
+PLAIN = 6.0  # of 255: the most that colour changes in the stripes beside the join
 
 Place = Literal["inside", "between"]
 
@@ -56,3 +64,38 @@ def _changes(stack: Stack) -> tuple[float, float, float]:
     step = norm(np.diff(means, axis=0).transpose(0, 2, 1)).max(axis=1)
     cut = STILL_LINES - 1
     return float(step[:cut].max()), float(step[cut]), float(step[cut + 1 :].max())
+
+
+def run_evenly(pixels: Pixels, axis: int, shift: float = 0.0) -> bool:
+    """Tell whether a tile is ruled in plain stripes of one width that goes on across its join.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        axis: 0 where the right edge meets the left, 1 where the bottom meets the top.
+        shift: how far the neighbour is moved along the edge, a share of it.
+    """
+    lines = pixels.transpose(1, 0, 2) if axis == 0 else pixels
+    count, along = lines.shape[:2]
+    starts = np.arange(0, along, SHORT)
+    widths = np.diff(np.append(starts, along)).astype(np.float32)
+    means = np.add.reduceat(lines, starts, axis=1, dtype=np.float32) / widths[:, None]
+    beside = np.concatenate([means[:STILL_LINES], means[-STILL_LINES:]])
+    own = beside.reshape(2, -1, means.shape[2])
+    if np.abs(own - own.mean(axis=1, keepdims=True)).max() > PLAIN:
+        return False
+    after = np.roll(means[:1], round(shift * len(starts)), axis=1)
+    step = np.abs(np.diff(np.concatenate([means, after]), axis=0)).mean(axis=(1, 2))
+    return any(
+        _are_even(step, number) for number in range(LEAST_STRIPES, count // LEAST_WIDTH_PX + 1)
+    )
+
+
+def _are_even(step: Floats32, number: int) -> bool:
+    """Tell whether steps stand at so many equal distances, and nowhere else."""
+    width = len(step) / number
+    at = np.rint(np.arange(1, number + 1) * width).astype(np.intp) - 1
+    lines = np.max([np.roll(step, by)[at] for by in (-1, 0, 1)], axis=0)
+    inside = np.abs(np.arange(len(step))[:, None] - at).min(axis=1) > width / 4.0
+    inside[: int(width / 4.0)] = False  # beside the join as well
+    least = float(lines.min())
+    return least >= LINE_STEP and float(step[inside].max()) <= QUIET * least

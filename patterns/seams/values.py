@@ -19,8 +19,8 @@ class Fault:
     """One stretch of a join that shows.
 
     Attributes:
-        kind: "cut-motif", "crop", "doubled-line", "fringe", "drift", "rhythm", "clamped", or
-            "join" where the cause is not known.
+        kind: "cut-motif", "crop", "doubled-line", "fringe", "drift", "rhythm", "clamped",
+            "border", or "join" where the cause is not known.
         from_px, to_px: where it lies along the edge, from the top or from the left, half-open.
         shift_de2000: mean CIEDE2000 between what meets there and what would go on unseen.
     """

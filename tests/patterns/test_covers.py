@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageFilter
 
 from palette.arrays import Pixels
 from patterns.covers import find_cover
@@ -97,3 +97,54 @@ def test_bare_ground_between_motifs_is_no_gutter() -> None:
         for y in range(20, 400, 80):
             pen.ellipse((x, y, x + 40, y + 40), fill="#3b5b7a")
     assert find_cover(np.asarray(image)) is None
+
+
+def mock_up(thing: Image.Image, turn: float, *, shadow: bool, radius: int = 0) -> Pixels:
+    """Return a thing that lies turned on pale ground, with a soft shadow or without."""
+    place = ((460 - thing.width) // 2, (460 - thing.height) // 2)
+    outline = Image.new("L", thing.size, 0)
+    ImageDraw.Draw(outline).rounded_rectangle(
+        (0, 0, thing.width - 1, thing.height - 1), radius, fill=255
+    )
+    shape, picture = Image.new("L", (460, 460), 0), Image.new("RGB", (460, 460), "#efe9e2")
+    shape.paste(outline, place)
+    shape = shape.rotate(turn, Image.Resampling.BICUBIC)
+    laid = Image.new("RGB", (460, 460))
+    laid.paste(thing, place)
+    if shadow:
+        soft = Image.new("L", (460, 460), 0)
+        soft.paste(shape, (7, 9))
+        soft = soft.filter(ImageFilter.GaussianBlur(7)).point(lambda value: value * 2 // 5)
+        picture.paste("#3a3630", mask=soft)
+    picture.paste(laid.rotate(turn, Image.Resampling.BICUBIC), mask=shape)
+    return np.asarray(picture)
+
+
+def page_of_a_planner() -> Image.Image:
+    paper = Image.new("RGB", (240, 320), "#fffef9")
+    for number in range(4):
+        paper.paste(print_of(number, 90, 120), (20 + number % 2 * 110, 25 + number // 2 * 140))
+    return paper
+
+
+@pytest.mark.parametrize("turn", [0.0, 14.0])
+def test_a_mock_up_is_no_tile(turn: float) -> None:
+    """A cover, the case of a telephone, a page of a planner: on pale ground, with their shadow."""
+    things = ((print_of(3, 240, 320), 8), (print_of(4, 170, 330), 30), (page_of_a_planner(), 4))
+    for thing, radius in things:
+        found = find_cover(mock_up(thing, turn, shadow=True, radius=radius))
+        assert found is not None
+        assert found.kind == "mock-up"
+        x, y, width, height = found.box_px
+        assert abs(x + width / 2 - 230) < 12
+        assert abs(y + height / 2 - 230) < 12
+
+
+def test_one_large_motif_on_bare_ground_is_a_tile() -> None:
+    """Flat, with four sides or round: a case of that colour, a plate."""
+    plain = Image.new("RGB", (240, 200), "#7a5b3b")
+    ImageDraw.Draw(plain).rectangle((90, 80, 150, 120), fill="#e8d9b0")
+    for turn in (0.0, 14.0):
+        assert find_cover(mock_up(plain, turn, shadow=False, radius=12)) is None
+        round_plate = mock_up(print_of(5, 300, 300), turn, shadow=True, radius=150)
+        assert find_cover(round_plate) is None

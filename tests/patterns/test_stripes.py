@@ -10,11 +10,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from learning.faults import jpeg
 from patterns.plane import STRAIGHT
 from patterns.seams import check_seams
 from patterns.seams.joins import Joins, Stack, build_joins
 from patterns.seams.rhythm import is_seen_thrice
-from patterns.seams.stripes import place_in_stripes
+from patterns.seams.stripes import place_in_stripes, run_evenly
 
 INKS = np.array([[38, 61, 92], [205, 190, 160], [150, 44, 40]], np.float64)
 SIDE = 120
@@ -85,6 +86,34 @@ def test_three_lines_at_equal_distances_are_a_rhythm() -> None:
     assert not is_seen_thrice(across, 0)
     check = check_seams(pixels(even)).x
     assert (check.verdict, check.faults[0].kind) == ("seam", "rhythm")
+
+
+def broad(*widths: int) -> NDArray[np.float64]:
+    """Return upright stripes, each of a colour of its own."""
+    own = np.random.default_rng(3).integers(30, 230, (len(widths), 3)).astype(np.float64)
+    line = own[np.repeat(np.arange(len(widths)), widths)]
+    return np.broadcast_to(line[None], (SIDE, *line.shape)).copy()
+
+
+@pytest.mark.parametrize("quality", [60, 85])
+def test_stripes_of_one_width_go_on_across_the_join(quality: int) -> None:
+    """Six of 100 px in 600 px: the line on the edge is where the next one must be."""
+    even = jpeg(pixels(broad(*[100] * 6)), quality)
+    assert run_evenly(even, 0)
+    assert check_seams(even, lossy=True).x.verdict == "seamless"
+
+
+def test_stripes_of_other_widths_are_no_proof() -> None:
+    """One cut short, one wider, a pale edge, a motif cut off, a fifth line."""
+    assert run_evenly(pixels(broad(*[100] * 6)), 0)
+    pale, motif, line = (broad(*[100] * 6) for _ in range(3))
+    pale[:, -1] = 255.0
+    y, x = np.mgrid[0:SIDE, 0:600]
+    motif[np.hypot(x - 600, y - 60) < 14] = INKS[1]
+    line[:, 350:354] = 255.0
+    widths = ([100] * 5 + [90], [100] * 5 + [112], [80, 120] * 3, [300, 300])
+    for tile in (*(broad(*one) for one in widths), pale, motif, line):
+        assert not run_evenly(pixels(tile), 0)
 
 
 # ---- limits, each on both sides, on the join of a tile of 44 lines, L* 50

@@ -163,7 +163,8 @@ def test_the_tiles_step_asks_and_takes_the_answer(client: TestClient, kit: Bench
 
 
 def test_every_question_that_a_join_can_raise_has_its_words() -> None:
-    source = (ROOT / "patterns" / "seams" / "verdict.py").read_text()
+    room = ROOT / "patterns" / "seams"
+    source = (room / "verdict.py").read_text() + (room / "check.py").read_text()
     assert all(f'"{code}"' in source for code in QUESTIONS)  # none that is never raised
     noise = np.random.default_rng(1).integers(0, 255, (4, 4, 3), np.uint8)
     said = doubts(check_seams(noise))
