@@ -20,6 +20,7 @@ from kitloom.page.edits.table import EDITS, apply
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, open_bench
 from kitloom.page.state import recipe_text as rt
+from kitloom.page.views.planner_view import planner_view
 from tests.conftest import dot_tile
 
 from .conftest import ROOT, draw, take_artwork, tile_file
@@ -48,6 +49,15 @@ def change(before: str, after: str) -> list[str]:
     """Return the lines that differ, without the comments' alignment."""
     lines = difflib.unified_diff(before.splitlines(), after.splitlines(), n=0, lineterm="")
     return [line for line in lines if line[:3] not in {"---", "+++"} and line[:2] != "@@"]
+
+
+def test_a_box_typed_in_inches_is_shown_in_inches() -> None:
+    """A maker who measured 1.5 inches does not know 38.1 mm for hers."""
+    boxes = {"1.5in x 1.9in": ("1.5 in", "1.9 in"), "40mm x 52mm": ("40 mm", "52 mm")}
+    for box, shown in boxes.items():
+        text = rt.with_value(TEXT, "planner", "box", box)
+        fields = planner_view(parse_recipe(text, SAMPLE), text)["box"]
+        assert (fields["wide"], fields["high"]) == shown
 
 
 def test_one_stickers_words_change_and_the_others_stay() -> None:

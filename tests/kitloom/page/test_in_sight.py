@@ -108,9 +108,9 @@ def test_what_is_old_is_dimmed_and_the_control_says_that_it_works(
         until(lambda: "Undo: colours" in tab.inner_text("#undo"))
         assert tab.locator("form.working #colours").count() == 1
         dim = "i => Number(getComputedStyle(i).opacity) < 0.5"
-        until(lambda: tab.eval_on_selector(".swatches", dim))
+        until(lambda: tab.eval_on_selector(".swatches svg", dim))
         says = "f => getComputedStyle(f, '::after').content"
         assert "working" in tab.eval_on_selector("form.working", says)
     until(lambda: tab.inner_text("#part-status") == "The sheet is drawn.")
     until(lambda: tab.locator("form.working").count() == 0)
-    assert tab.eval_on_selector(".swatches", "i => getComputedStyle(i).opacity") == "1"
+    assert tab.eval_on_selector(".swatches svg", "i => getComputedStyle(i).opacity") == "1"
