@@ -190,8 +190,11 @@ def test_a_kit_is_made_without_a_mouse(tab: Any, served: Served, tiles: list[Pat
     drawn(tab, served, "sheet")
     tab.focus("#sticker-2")
     tab.keyboard.press("Enter")
-    # the browser goes to the part that the address names, once the page is laid out
+    tab.wait_for_selector("#sticker-2[aria-current]:focus")  # its keys still move and size it
+    tab.keyboard.press("Enter")
     tab.wait_for_selector("#part-sticker:focus")
+    tab.keyboard.press("Escape")
+    tab.wait_for_selector("#sticker-2:focus")
     tab.focus("#sticker-fill")
     last = "fill => fill.selectedIndex === fill.options.length - 1"
     tab.keyboard.press("ArrowUp" if tab.locator("#sticker-fill").evaluate(last) else "ArrowDown")
