@@ -6,7 +6,8 @@ the system's temporary folder, which stays: ``--again`` tries only what passed l
 with today's tests. ``--sample 5`` tries each fifth fault.
 
 mutmut leaves out what stands outside functions (tables, limits) and functions with a decorator;
-those faults, made by the same operators, are tried one by one in processes of their own.
+those faults, made by the same operators, are tried one by one in processes of their own, which
+takes seconds each: ``--inside`` leaves them out.
 
 A fault that changes nothing that anybody could see is in ``mutants_equivalent.toml`` with the
 reason, and is not counted; what passed is printed in that file's form. A fault under which the
@@ -74,7 +75,9 @@ PARTS = {
     "layout": Part(
         (
             "kit/layout/arrangement.py",
+            "kit/layout/by_hand.py",
             "kit/layout/ground.py",
+            "kit/layout/holding.py",
             "kit/layout/packing.py",
             "kit/layout/place.py",
             "kit/layout/rows.py",
@@ -83,6 +86,27 @@ PARTS = {
             "tests/kit/test_places.py",
             "tests/kit/test_layout.py",
             "tests/kit/test_arrange.py",
+            "tests/kit/test_by_hand.py",
+            "tests/kit/test_own_places.py",
+            "tests/kit/test_marks_in_place.py",
+            *(
+                f"tests/kit/test_rulers.py::test_{name}"
+                for name in (
+                    "rulers_are_as_long_as_the_reachable_area_lets_them",
+                    "the_ruler_down_takes_the_free_side_and_no_stickers_place",
+                    "a_reading_of_another_ruler_is_refused",
+                    "a_reading_up_to_three_percent_off_is_believed",
+                )
+            ),
+            *(
+                f"tests/kit/test_holding.py::test_{name}"
+                for name in (
+                    "the_sheet_is_held_where_the_recipe_says",
+                    "a_corner_mark_is_where_its_lines_meet",
+                    "an_offset_larger_than_the_margin_is_refused",
+                    "a_sheet_without_margins_may_leave_its_cut_where_it_is",
+                )
+            ),
         ),
     ),
     "fills": Part(
@@ -104,6 +128,9 @@ PARTS = {
             "tests/kit/test_stickers.py",
             "tests/kit/test_kinds.py",
             "tests/kit/test_pins.py",
+            "tests/kit/test_lists.py",
+            "tests/kit/test_even_borders.py",
+            "tests/kit/test_motif_stickers.py",
         ),
     ),
     "roles": Part(
@@ -115,13 +142,24 @@ PARTS = {
         (
             "tests/palette/test_proof_limits.py",
             "tests/palette/test_detail.py",
+            "tests/palette/test_ink.py",
             "tests/palette/test_proof.py",
             "tests/palette/test_repair.py",
         ),
     ),
     "verdict": Part(
-        ("patterns/seams/verdict.py", "patterns/seams/check.py", "patterns/seams/values.py"),
-        ("tests/patterns/test_verdict.py",),
+        (
+            "patterns/seams/check.py",
+            "patterns/seams/inner_repeat.py",
+            "patterns/seams/stripes.py",
+            "patterns/seams/values.py",
+            "patterns/seams/verdict.py",
+        ),
+        (
+            "tests/patterns/test_verdict.py",
+            "tests/patterns/test_stripes.py",
+            "tests/patterns/test_inner_repeat.py",
+        ),
     ),
     "sets": Part(
         ("kitloom/disk/apart.py", "kitloom/disk/whole.py", "kitloom/disk/writing.py"),
@@ -167,6 +205,7 @@ def main() -> None:
     parser.add_argument("part", nargs="+", choices=list(PARTS))
     parser.add_argument("--again", action="store_true", help="only what passed last time")
     parser.add_argument("--sample", type=int, default=1, metavar="N", help="only each Nth fault")
+    parser.add_argument("--inside", action="store_true", help="only faults inside functions")
     parser.add_argument("--only", default="", metavar="TEXT", help="only files with this in them")
     parser.add_argument("--children", type=int, default=os.cpu_count() or 1)
     options = parser.parse_args()
@@ -203,7 +242,8 @@ def _score(name: str, options: argparse.Namespace) -> None:
     if chosen:
         with chdir(home):  # where mutmut looks for its settings and for what it made
             outcomes += _inside_functions(home, chosen, wanted, options.children)
-            outcomes += _outside_functions(home, part, chosen, wanted)
+            if not options.inside:
+                outcomes += _outside_functions(home, part, chosen, wanted)
     if not options.again:
         known = {}
     known |= {json.dumps(outcome.fault.key): outcome.noticed for outcome in outcomes}

@@ -166,7 +166,7 @@ def compose(
     offsets = windows.offsets_mm, windows.panel_offsets_mm
     stickers = Stickers(slots, choices, *offsets, in_use, _deepest(palette))
     sheets = tuple(
-        sheet_of(recipe, stickers, spots, usable, number)
+        sheet_of(recipe, stickers, spots, usable, number, sheets=len(layout.sheets))
         for number, spots in enumerate(layout.sheets, start=1)
     )
     return Kit(

@@ -56,13 +56,13 @@ from palette.space import de2000, parse_hex, srgb_to_lab
 from patterns.coordinates import AnyPlane, Coordinate
 from patterns.units import MM_PER_INCH
 
-RULER_AWAY_MM = 0.5  # a line nearer to the ruler reads like one of its ticks
+FRAME_CLEAR_MM = 0.5  # a line nearer to the ruler reads like one of its ticks
 PANEL_LINE_MM = 0.25
 # a panel's edge is lost where so much of what lies round it looks like the panel (under CIEDE2000
 # 10, one colour at a glance; both: common practice, no published source)
 MOST_HIDDEN, LEAST_APART = 0.5, 10.0
 RING_MM, LOOK_DPI = 1.0, 60.0
-CAPTION = "print at 100 %, then lay a ruler here"
+CAPTION = "print at 100%, then lay a ruler here"
 
 
 @dataclass(frozen=True)
@@ -87,7 +87,13 @@ class Stickers:
 
 
 def sheet_of(
-    recipe: Recipe, stickers: Stickers, spots: Sequence[Spot], usable: Rect, number: int
+    recipe: Recipe,
+    stickers: Stickers,
+    spots: Sequence[Spot],
+    usable: Rect,
+    number: int,
+    *,
+    sheets: int,
 ) -> Sheet:
     """Return one sheet.
 
@@ -97,6 +103,7 @@ def sheet_of(
         spots: which of them lie on this sheet, and where.
         usable: what printer and cutter reach.
         number: the sheet's number, from 1.
+        sheets: how many there are; each says which it is, to be cut by its own lines.
     """
     part, paper = recipe.sheet, recipe.sheet.paper
     page = Rect(0.0, 0.0, paper.width_mm, paper.height_mm)
@@ -107,7 +114,7 @@ def sheet_of(
     rows = [slot.row if slot.at is None else -1 - i for i, slot in enumerate(slots)]
     zones = mark_zones(recipe)
     ruler = ruler_box(usable, zones)
-    frame = _frame([*bleeds, *zones], ruler, page) if part.frame else None
+    frame = _frame(bleeds, [*zones, _ruler_with_figures(ruler)], page) if part.frame else None
     through = through_cuts(
         boxes, rows, recipe.cut.through, part.gap, part.corner_radius, zones=zones
     )
@@ -122,7 +129,7 @@ def sheet_of(
             for spot, bleed in zip(spots, bleeds, strict=True)
         ),
         ruler,
-        CAPTION,
+        CAPTION if sheets == 1 else f"sheet {number} of {sheets}: {CAPTION}",
         cut_style(recipe, through),
         machine_marks=page_marks(recipe.marks),
         frame=frame,
@@ -139,15 +146,24 @@ def cut_style(recipe: Recipe, through: tuple[Contour, ...] = ()) -> CutStyle:
     )
 
 
-def _frame(printed: Sequence[Rect], ruler: Rect, page: Rect) -> Contour:
-    """Return the frame round what is printed: round the ruler too where it would run through it."""
-    frame = frame_around(printed, page)
-    # the figures behind the ruler's end belong to it
-    band = Rect(ruler.x_mm, ruler.y_mm, ruler.width_mm + LABEL_MM, ruler.height_mm)
-    sides = _sides(bounding_box(frame))
-    if any(band.overlaps(side.grow(RULER_AWAY_MM)) for side in sides):
-        return frame_around([*printed, band], page)
-    return frame
+def _frame(bleeds: Sequence[Rect], others: Sequence[Rect], page: Rect) -> Contour:
+    """Return the frame round all stickers, and round what else it would run through.
+
+    No wider than that: marks and the ruler lie nearer to the edge, where printers end.
+    """
+    inside, outside = list(bleeds), list(others)
+    while True:
+        frame = frame_around(inside, page)
+        sides = [side.grow(FRAME_CLEAR_MM) for side in _sides(bounding_box(frame))]
+        met = [one for one in outside if any(one.overlaps(side) for side in sides)]
+        if not met:
+            return frame
+        inside += met
+        outside = [one for one in outside if one not in met]
+
+
+def _ruler_with_figures(ruler: Rect) -> Rect:
+    return Rect(ruler.x_mm, ruler.y_mm, ruler.width_mm + LABEL_MM, ruler.height_mm)
 
 
 def _sides(box: Rect) -> list[Rect]:

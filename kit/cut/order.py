@@ -2,9 +2,9 @@
 
 In: closed outlines in millimetres, each with its layer (lower layers are cut first: kiss cuts
 before through cuts). Out: a ``Tour``: the outlines in cutting order, each begun at the middle of
-a straight side of at least ``LEAST_START_MM``, where it has one. An outline that lies inside
-another is always cut before it, while the material around it still holds (common practice, no
-published source).
+a straight side of at least ``LEAST_START_MM``, where it has one, and cut clockwise as seen. An
+outline that lies inside another is always cut before it, while the material around it still holds
+(common practice, no published source).
 
 How: within a stage (one layer, one depth of nesting) a short order (``kit.cut.short_way``), then
 the best starting points for all stages together. The way is that of the lifted blade, from ``home``
@@ -32,7 +32,9 @@ from kit.shapes import (
     arc_between,
     bounding_box,
     flatten_contour,
+    reverse,
     side_length,
+    signed_area,
 )
 
 START_POINTS = 8  # tried on each outline
@@ -66,6 +68,7 @@ def cut_tour(
         home: where the blade rests before and after, (x, y) in mm.
     """
     numbers = layers or [0] * len(contours)
+    contours = [clockwise(contour) for contour in contours]
     starts = [start_points(contour) for contour in contours]
     points = [[point for _, point in places] for places in starts]
     order: list[int] = []
@@ -83,6 +86,12 @@ def travel_mm(contours: Sequence[Contour], home: Point = (0.0, 0.0)) -> float:
     """Return the lifted blade's way: outlines cut as given, each from its first vertex."""
     stops = [home, *((c.vertices[0].x_mm, c.vertices[0].y_mm) for c in contours), home]
     return sum(math.dist(a, b) for a, b in pairwise(stops))
+
+
+def clockwise(contour: Contour) -> Contour:
+    """Return the outline as one that is cut clockwise as seen, so that all are cut alike."""
+    ring = flatten_contour(contour, NESTING_CHORD_MM)
+    return contour if signed_area(ring) > 0.0 else reverse(contour)
 
 
 # ---- where a cut may begin

@@ -32,7 +32,7 @@ box = "{box}"{after_box}# measure the day box of your own planner: width x heigh
 [sheet]
 paper = "{paper}"{after_paper}# or "Letter", "A4", "A5", or a size such as "8.5in x 11in"
 dpi = 300
-margin = "10mm"                  # what your printer or cutter cannot reach along the edges
+margin = "10mm"                  # what printer or cutter cannot reach, and the bleed
 gap = "3mm"                      # between two stickers
 bleed = "1mm"                    # how far the print runs past the cut
 registration = {{ shift = "0.5mm", turn = "0.1deg", scale = "0%" }}   # how far your cut may miss

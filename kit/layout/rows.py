@@ -272,13 +272,20 @@ def _spread(
 def _stacked(
     items: Sequence[Item], cell: _Cell, x: float, line: _Line, gap: float
 ) -> Iterator[Spot]:
-    """Yield a cell's stickers, above each other from the line's top, spread to its bottom."""
+    """Yield a cell's stickers, above each other from the line's top, spread to its bottom.
+
+    One that is alone beside a line a little higher than itself is at half that height, so that it
+    is as far from those in the lines above and below.
+    """
     heights = [items[i].height_mm for i in cell.indices]
-    step = gap
+    over = line.height - sum(heights)
+    step, first = gap, line.top
     if len(heights) > 1:
-        open_step = (line.height - sum(heights)) / (len(heights) - 1)
+        open_step = over / (len(heights) - 1)
         step = open_step if open_step <= MOST_SPREAD * gap else gap
-    tops = accumulate((height + step for height in heights), initial=line.top)
+    elif cell in line.beside and over / 2.0 <= gap:
+        first += over / 2.0
+    tops = accumulate((height + step for height in heights), initial=first)
     for index, top in zip(cell.indices, tops, strict=False):
         yield Spot(index, Rect(x, top, items[index].width_mm, items[index].height_mm))
 
@@ -310,7 +317,9 @@ def _steps(
     over = target - sum(cell.width for cell in (*line.cells, *line.beside)) - sum(inside)
     if len(line.beside) > 1:
         apart = (over - step) / (len(line.beside) - 1)
-        if gap - SLACK_MM <= apart <= MOST_SPREAD * gap:  # a column, from edge to edge
+        # a column, from edge to edge; a gap wider than what stands there would tear it in two
+        most = max(MOST_SPREAD * gap, min(cell.width for cell in line.beside))
+        if gap - SLACK_MM <= apart <= most:
             return [*inside, step, *[apart] * (len(line.beside) - 1)]
     wide = over / len(line.beside)
     beside = wide if gap <= wide + SLACK_MM and wide <= MOST_SPREAD * gap else gap

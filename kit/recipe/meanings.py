@@ -37,11 +37,12 @@ MEANINGS: Mapping[str, str] = {
     "planner.box": "Width and height of the day box, measured on your planner.",
     "sheet.paper": '"Letter", "A4", "A5", or a measure such as "8.5in x 11in".',
     "sheet.dpi": "Printer pixels per inch; 300 suits most inkjets.",
-    "sheet.margin": "What printer or cutter cannot reach along each edge.",
-    "sheet.margin.top": "What printer or cutter cannot reach along the top edge.",
-    "sheet.margin.right": "What printer or cutter cannot reach along the right edge.",
-    "sheet.margin.bottom": "What printer or cutter cannot reach along the bottom edge.",
-    "sheet.margin.left": "What printer or cutter cannot reach along the left edge.",
+    "sheet.margin": "From each edge to the nearest cut: what printer or cutter cannot reach, and "
+    "the bleed, which is printed past the cut.",
+    "sheet.margin.top": "Along the top edge.",
+    "sheet.margin.right": "Along the right edge.",
+    "sheet.margin.bottom": "Along the bottom edge.",
+    "sheet.margin.left": "Along the left edge.",
     "sheet.keep_out": "Bands inside the margins that must stay free.",
     "sheet.keep_out.edge": "The edge that the band runs along.",
     "sheet.keep_out.depth": "How deep the band is.",
@@ -58,10 +59,12 @@ MEANINGS: Mapping[str, str] = {
     'sheet\'s "middle", the middle of your "marks", or the corner that you lay the sheet into, '
     'such as "top left". The farther from there, the more a cut misses.',
     "sheet.corner_radius": "The radius of a box's round corners.",
-    "sheet.frame": "Print a thin frame a millimetre outside all stickers, to align files by.",
+    "sheet.frame": "Print a thin frame a millimetre outside all stickers and their bleed, to align "
+    "files by.",
     "sheet.ruler_reads": "What your own ruler reads along the printed rulers, across and down. "
     "One length alone is the ruler across, and counts for both. Over 3% off is refused.",
-    "sheet.correct_scale": "Print larger or smaller so that the rulers come out right.",
+    "sheet.correct_scale": "Draw the PDFs to print larger or smaller so that the rulers come out "
+    "right.",
     "cut.through": 'Where to cut the backing too: "groups" round each row, "sheet" once round '
     "all, or both.",
     "cut.hpgl_arcs": "Whether the machine understands arcs; if not, they are cut as short strokes.",

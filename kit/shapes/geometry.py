@@ -205,6 +205,12 @@ def resize(contour: Contour, times: float) -> Contour:
     )
 
 
+def reverse(contour: Contour) -> Contour:
+    """Return the same outline run the other way round, from the same vertex."""
+    ring = contour.vertices
+    return Contour(tuple(replace(ring[-i], bulge=-ring[-i - 1].bulge) for i in range(len(ring))))
+
+
 def quarter_turn(contour: Contour, box: Rect) -> Contour:
     """Return the outline turned 90 degrees clockwise about ``box``'s top left, kept to its right.
 

@@ -241,7 +241,7 @@ class Sheet:
             have them in a group that is not to be cut.
         frame: a thin outline in print and cut files alike, to align imported files by; it is not
             to be cut.
-        print_scale: how much wider and higher print files are drawn about the page's centre, to
+        print_scale: how much wider and higher the print PDF is drawn about the page's centre, to
             make up for a printer that shrinks; 1, 1 for none.
         panels: areas printed on the page itself, under the marks.
         lettering: words printed on the page itself.

@@ -8,6 +8,7 @@ kept, since a sheet that is edited asks for the same ones over and over. Not don
 
 from __future__ import annotations
 
+import math
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
@@ -62,9 +63,10 @@ def lifted_drawings(
         around = bounding_box(drawing.outline)
         across_mm = min(around.width_mm, around.height_mm)
         if across_mm < LEAST_CUT_MM:
+            told_mm = math.floor(across_mm * 10.0) / 10.0  # 2.97 mm is not told as 3
             raise RecipeError(
                 f"rows.{number + 1}.size: motif {place + 1} of {row.source} would be cut "
-                f"{across_mm:.2g} mm across, smaller than a blade can follow",
+                f"{told_mm:g} mm across, smaller than a blade can follow",
                 where=place_in(recipe, "rows", number, "size"),
                 remedy=f"Write a larger size or distance, so that it is {LEAST_CUT_MM:g} mm at "
                 "least, or show fewer motifs.",

@@ -1,12 +1,14 @@
 """The file to print: one page at the paper's exact size, artwork as an image, letters as curves.
 
 In: a ``Page``. Out: PDF 1.7 bytes. The raster lies at its true physical size, so the scale is exact
-even where the paper is not a whole number of pixels; the page clips the sliver beyond its edge. It
-is compressed without loss (``kit.render.flate``), its colours are defined by an embedded sRGB
-profile (ISO 32000-1, 8.6.5.5), and the box of the trimmed page is named. A page in its printer's
-own numbers has device colours instead (8.6.4.3), which viewers pass on as they are: under any
-profile they would be converted on the way. The file asks viewers to print at actual size, on one
-side, from the tray that holds such paper (ISO 32000-1, table 150).
+even where the paper is not a whole number of pixels; the page clips the sliver beyond its edge. For
+a printer that shrinks, all is drawn larger about the page's centre: in this file alone, as all
+others that hold the picture lie under cut lines. It is compressed without loss
+(``kit.render.flate``), its colours are defined by an embedded sRGB profile (ISO 32000-1, 8.6.5.5),
+and the box of the trimmed page is named. A page in its printer's own numbers has device colours
+instead (8.6.4.3), which viewers pass on as they are: under any profile they would be converted on
+the way. The file asks viewers to print at actual size, on one side, from the tray that holds such
+paper (ISO 32000-1, table 150).
 
 Not claimed: PDF/X or PDF/A; so there is no output intent, which a checker would take for the claim.
 There is no cut line in this file, in any layer.
@@ -35,10 +37,12 @@ def print_pdf(page: Page) -> bytes:
     """Return the print PDF of a page."""
     if page.printer is None:
         pdf = new_pdf(page)
-        draw(pdf, art_operators(page))
+        drawn = art_operators(page)
     else:
         pdf = _device_pdf(page)
-        draw(pdf, art_operators(page, page.sent_colour))
+        drawn = art_operators(page, page.sent_colour)
+    scaled = page.sheet.print_scale != (1.0, 1.0)
+    draw(pdf, f"q {_scale(page.sheet)} cm\n{drawn}Q\n" if scaled else drawn)
     return to_bytes(pdf)
 
 
@@ -102,15 +106,14 @@ def art_operators(page: Page, as_sent: Callable[[str], str] = str) -> str:
     """Return the content-stream operators that draw the artwork, colours as ``as_sent`` has them.
 
     The image's top left corner is the paper's, its size a whole number of pixels at the sheet's
-    resolution; all of it drawn larger about the page's centre where the printer shrinks.
+    resolution.
     """
     sheet = page.sheet
     rows, cols = sheet.raster_px
     width, height = cols * 72.0 / sheet.dpi, rows * 72.0 / sheet.dpi
     bottom = sheet.height_mm / MM_PER_POINT - height
     numbers = " ".join(number(v) for v in (width, 0.0, 0.0, height, 0.0, bottom))
-    drawn = f"q {numbers} cm /Art Do Q\n{_lettering_operators(page, as_sent)}"
-    return drawn if sheet.print_scale == (1.0, 1.0) else f"q {_scale(sheet)} cm\n{drawn}Q\n"
+    return f"q {numbers} cm /Art Do Q\n{_lettering_operators(page, as_sent)}"
 
 
 def _scale(sheet: Sheet) -> str:

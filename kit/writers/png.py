@@ -33,40 +33,12 @@ SHADOW_MM, SHADOW_DOWN_MM, SHADOW_DEPTH = 0.7, 0.5, 0.34
 def print_png(page: Page) -> bytes:
     """Return the print raster as a PNG with its resolution in pixels per metre.
 
-    Where the printer is made up for, the picture is drawn larger about the page's centre, as the
-    print PDF is.
+    It lies on the cut lines as it is, whatever ``print_scale`` says: a machine that reads the marks
+    of its own program's print makes up for the print's size itself.
     """
-    if page.sheet.print_scale == (1.0, 1.0):
-        return page_png(page)
-    rows, cols = page.sheet.raster_px
-    scaled = deflate_png_rows(np.asarray(_made_up_for(page)))
-    return png_file(rows, cols, scaled, page.sheet.dpi, srgb=page.printer is None)
-
-
-def page_png(page: Page) -> bytes:
-    """Return the print raster as a PNG that lies on the cut lines as it is."""
     rows, cols = page.sheet.raster_px
     stream = page.sent_printed_flate
     return png_file(rows, cols, stream, page.sheet.dpi, srgb=page.printer is None)
-
-
-def _made_up_for(page: Page) -> Image:
-    """Return the print raster drawn larger about the page's centre, by cubic interpolation."""
-    from PIL import Image
-
-    picture = Image.fromarray(page.sent_printed)
-    per_mm = page.sheet.dpi / MM_PER_INCH
-    (wide, high), sheet = page.sheet.print_scale, page.sheet
-    across, down = sheet.width_mm * per_mm / 2.0, sheet.height_mm * per_mm / 2.0
-    # from a pixel of the result to where it comes from
-    matrix = (1.0 / wide, 0.0, across - across / wide, 0.0, 1.0 / high, down - down / high)
-    return picture.transform(
-        picture.size,
-        Image.Transform.AFFINE,
-        matrix,
-        Image.Resampling.BICUBIC,
-        fillcolor=(255, 255, 255),
-    )
 
 
 def preview_png(page: Page) -> bytes:

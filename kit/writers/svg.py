@@ -9,8 +9,7 @@ The sheet's guides are groups of grey lines, named ``page``, ``marks`` and ``fra
 to be cut.
 
 ``all_svg`` has the page's picture beneath the same groups: one file to import, aligned by
-construction. The picture is not drawn larger for a printer that shrinks: the cut lines would have
-to be as well, and a machine that reads marks of that print makes up for it itself.
+construction.
 """
 
 from __future__ import annotations
@@ -23,7 +22,7 @@ from kit.cut import CUT_CLASSES, CutClass, CutPath
 from kit.render import CutPage, Page
 from kit.shapes import Contour, arc_between
 from kit.sheet import Sheet
-from kit.writers.png import page_png
+from kit.writers.png import print_png
 from patterns.units import MM_PER_INCH
 
 # dark teal and a dark ochre, for programs that tell cuts apart by colour; solid, because a dashed
@@ -42,7 +41,7 @@ def all_svg(page: Page) -> bytes:
     """Return the page's picture and above it the cut lines, in one drawing."""
     rows, cols = page.sheet.raster_px
     size = MM_PER_INCH / page.sheet.dpi
-    content = b64encode(page_png(page)).decode("ascii")
+    content = b64encode(print_png(page)).decode("ascii")
     # SVG 1.1 knows the link by its older name; what reads either finds it
     picture = (
         f'  <g id="print">\n    <image width="{_number(cols * size)}" '

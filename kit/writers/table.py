@@ -58,7 +58,7 @@ WRITERS = {
             "pdf",
             ".pdf",
             "kit.writers.pdf:print_pdf",
-            "Print this at 100 %",
+            "Print this at 100%",
             "The file to print. One page at the paper's exact size; words as curves; no cut line.",
             prints=True,
             of_strip=True,
@@ -142,3 +142,14 @@ WRITERS = {
         ),
     )
 }
+
+
+def cut_files(page: CutPage) -> dict[str, bytes]:
+    """Return a sheet's files of cuts alone, by their formats' names."""
+    return {name: one.write(page) for name, one in WRITERS.items() if one.cuts and not one.prints}
+
+
+def load_cut_writers() -> None:
+    """Load the libraries that write files of cuts, which takes longer than writing them."""
+    import ezdxf  # noqa: F401
+    import pikepdf  # noqa: F401

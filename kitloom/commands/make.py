@@ -94,11 +94,8 @@ def make(
     With --each, kits whose artwork is unchanged stay too, so a stopped run can go on. If a set
     fails, the others go on, and index.html shows all sheets and findings.
     """
-    from kitloom.disk import folder_beside, put_right
-    from kitloom.findings import exit_status
-    from kitloom.jobs import Runner
-    from kitloom.present import findings_of, show_kit
-    from kitloom.sets.asked import Changes, open_recipe
+    from kitloom.disk import folder_beside
+    from kitloom.sets.asked import Changes
 
     _check_each_options(each, patterns, workers, cluster)
     changes = Changes(patterns, box, paper, name, keep, listing)
@@ -109,13 +106,15 @@ def make(
         request = EachRequest(recipe, each, kits, changes, workers, cluster)
         return make_each(request, strict=strict, overwrite=overwrite, as_json=as_json)
     folder = out or folder_beside(recipe)
-    put_right(folder)
     helpers = _worker_count(recipe)
-    with Runner(helpers or 1, loads=WORKERS_LOAD) as runner:
-        if helpers and not (folder / "kit.lock.json").exists():  # else there may be nothing to do
-            runner.start()
+    with _runner(helpers, folder) as runner:
         from kitloom.cache import KitCache, inputs_digest
+        from kitloom.disk import put_right
+        from kitloom.findings import exit_status
+        from kitloom.present import findings_of, show_kit
+        from kitloom.sets.asked import open_recipe
 
+        put_right(folder)
         opened, notes = open_recipe(recipe, folder, changes, overwrite=overwrite)
         inputs = inputs_digest(opened, keep, listing=listing)
         cache = KitCache(folder)
@@ -127,6 +126,19 @@ def make(
             summary, written = _make(work, folder, overwrite=overwrite, quiet=as_json)
     show_kit(summary, written, unchanged=unchanged, as_json=as_json)
     return exit_status(findings_of(summary), strict=strict)
+
+
+def _runner(helpers: int, folder: Path) -> Runner:
+    """Return a runner whose workers, where they are of use, start before this process loads more.
+
+    They load longest, so they begin first; where there is a kit there may be nothing to do.
+    """
+    from kitloom.jobs import Runner
+
+    runner = Runner(helpers or 1, loads=WORKERS_LOAD)
+    if helpers and not (folder / "kit.lock.json").exists():
+        runner.start()
+    return runner
 
 
 def _check_each_options(
@@ -185,8 +197,13 @@ def _make(
     recipe, cache, runner = work.recipe, work.cache, work.runner
     keep = read_lock(work.keep) if work.keep else None
     with progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick:
+        drawn: list[Finding] = []
+        finish = partial(
+            kit_files, tick=tick, inputs=work.inputs, tell=drawn.append, listing=work.listing
+        )
         if runner is None:
             kit = make_kit(recipe, work.notes, tick, keep, study_with=cache.study)
+            files = finish(kit)
         else:
             shared = SharedWork(runner, cache.verdict, partial(lift_ahead, recipe))
             kit = make_kit(
@@ -197,9 +214,7 @@ def _make(
                 study_with=shared.study,
                 choose_with=shared.choose,
             )
-            runner.close()  # the sheets need its memory
-        drawn: list[Finding] = []
-        files = kit_files(kit, tick, work.inputs, drawn.append, listing=work.listing)
+            files = finish(kit, cuts_with=shared.write_cuts)
         reads = reads_of(recipe, work.keep)
         written = write_set(folder, files, reads=reads, overwrite=overwrite)
     return summary_of(kit.with_findings(drawn)), written

@@ -240,25 +240,25 @@ def _scale(subject: str, record: ChartRecord) -> list[Finding]:
 
 
 def _margins(record: ChartRecord, recipe: Recipe) -> list[Finding]:
-    """Set the recipe's margins against the white that the printer left."""
-    said = recipe.sheet.margin
+    """Set what the sheets leave white at their edges against the white that the printer left."""
+    said, bleed = recipe.sheet.margin, recipe.sheet.bleed
     short = {
-        edge: (float(getattr(said, edge)), mm)
+        edge: mm
         for edge, mm in record.margins_mm.items()
-        if mm > float(getattr(said, edge)) + MARGIN_SLACK_MM
+        if mm + bleed > float(getattr(said, edge)) + MARGIN_SLACK_MM
     }
     if not short:
         return []
-    words = ", ".join(f"{edge} {mm:.1f} mm" for edge, (_, mm) in short.items())
+    words = ", ".join(f"{edge} {mm:.1f} mm" for edge, mm in short.items())
     return [
         finding(
             "print-margin",
             recipe.file.name,
-            what=f"The printer left more white than the recipe's margin: {words}.",
-            why="The printer cuts off what lies there.",
+            what=f"The printer left white what the recipe's margin and bleed print to: {words}.",
+            why="The printer cuts off what lies there, and the outer stickers lose their bleed.",
             remedy="Write in the recipe: margin = { "
             + ", ".join(
-                f'{edge} = "{max(mm + 0.5, float(getattr(said, edge))):.1f}mm"'
+                f'{edge} = "{max(mm + bleed + 0.5, float(getattr(said, edge))):.1f}mm"'
                 for edge, mm in record.margins_mm.items()
             )
             + " }.",

@@ -8,6 +8,7 @@ the palette is chosen and judged, sheets are composed, findings are made.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from kit.compose import Kit, Lock, Pattern, compose
@@ -48,6 +49,7 @@ from kitloom.measure import (
     mark_of,
     measure_all,
     thin_lines,
+    use_all,
 )
 from palette.choose import ColourBins, Palette, choose
 from palette.press import Press
@@ -114,9 +116,12 @@ def make_kit(
         KitloomError: artwork, profile or recipe that cannot be used.
     """
     request = resolve(recipe, keep)
-    patterns = measure_all(request.patterns, request.press, tick, study_with, thin_with)
-    bins = {one.name: one.study.bins for one in patterns}
-    palette = choose_palette(request.palette, bins, choose_with)
+    tiles = measure_all(request.patterns, tick, study_with)
+    bins = {one.name: tile.bins for one, tile in zip(request.patterns, tiles, strict=True)}
+    with ThreadPoolExecutor(1) as pool:  # neither of the two rests on the other
+        chosen = pool.submit(choose_palette, request.palette, bins, choose_with)
+        patterns = use_all(request.patterns, tiles, request.press, thin_with)
+        palette = chosen.result()
     allowed = parse_allowed(request.palette.allowed, palette)
     colours = judge_palette(palette, request.press, allowed)
     tick()

@@ -12,8 +12,8 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
 
 from kit.compose import lock_text
-from kit.render import Page, Unprinted, render_page
-from kit.writers import WRITERS, join_pdfs, marks_csv
+from kit.render import CutPage, Page, Unprinted, render_page
+from kit.writers import WRITERS, cut_files, join_pdfs, marks_csv
 from kitloom.cache import LOCK_NAME, with_seal
 from kitloom.colours import palette_files
 from kitloom.findings import Finding, bare_findings
@@ -34,6 +34,7 @@ def kit_files(
     tell: Callable[[Finding], object] = lambda _: None,
     *,
     listing: bool = False,
+    cuts_with: Callable[[CutPage], dict[str, bytes]] = cut_files,
 ) -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same kit gives the same bytes.
 
@@ -44,6 +45,7 @@ def kit_files(
         tell: is given each finding about a sheet as it was drawn; the report and the lock have it
             anyway.
         listing: whether pictures for a shop's listing are made too.
+        cuts_with: writes the files of cuts alone (``kit.writers.cut_files``); called from a thread.
     """
     files = KeptFiles()
     sheets = kit.kit.sheets
@@ -55,11 +57,13 @@ def kit_files(
         for_a_shop = _listing(kit, pool) if listing else {}
         tiles, pictures, prints = pool.map(part, kit.patterns), [], []
         unprinted: list[tuple[Unprinted, ...]] = []
+        colours = pool.submit(palette_files, kit.verdict.palette, kit.press, kit.title)
         for number, sheet in enumerate(sheets, start=1):
+            cuts = pool.submit(cuts_with, CutPage(sheet))
             page = render_page(sheet, kit.kit.planes, printer)
             unprinted.append(page.unprinted)
             prints.append(pool.submit(print_picture, page, len(sheets)))
-            for suffix, content in _sheet_files(page, pool).items():
+            for suffix, content in _sheet_files(page, cuts, pool).items():
                 files[f"sheet-{number}{suffix}"] = content
             preview = files[f"sheet-{number}{WRITERS['preview'].suffix}"]
             pictures.append(pool.submit(sheet_picture, preview, len(sheets)))
@@ -73,7 +77,7 @@ def kit_files(
         if kit.recipe.marks:
             files["marks.csv"] = marks_csv(kit.recipe.marks, kit.recipe.sheet.paper.height_mm)
         files["palette.json"] = text_of(palette_answer(kit.verdict)).encode()
-        files.update(palette_files(kit.verdict.palette, kit.press, kit.title))
+        files.update(colours.result())
         files.update({name: one.result() for name, one in for_a_shop.items()})
         shown, drawn_prints = ([one.result() for one in some] for some in (pictures, prints))
         files["report.html"] = report_html(kit, shown, drawn_prints, list(tiles))
@@ -94,8 +98,24 @@ def _listing(kit: JudgedKit, pool: ThreadPoolExecutor) -> dict[str, Future[bytes
     }
 
 
-def _sheet_files(page: Page, pool: ThreadPoolExecutor) -> dict[str, bytes]:
-    """Return one sheet in every format, by its suffix; what several formats need is made first."""
-    _ = page.cuts, page.flate, page.printed_flate, page.sent_flate, page.sent_printed_flate
-    under_way = {one.suffix: pool.submit(one.write, page) for one in WRITERS.values()}
-    return {suffix: future.result() for suffix, future in under_way.items()}
+def _sheet_files(
+    page: Page, cuts: Future[dict[str, bytes]], pool: ThreadPoolExecutor
+) -> dict[str, bytes]:
+    """Return one sheet in every format, by its suffix; what several formats need is made first.
+
+    Args:
+        page: the sheet, drawn.
+        cuts: its files of cuts alone, by their formats' names.
+        pool: writes what does not wait for one another in its threads.
+    """
+    cuts_found = pool.submit(lambda: page.cuts)
+    under_way = {
+        name: pool.submit(one.write, page)
+        for name, one in WRITERS.items()
+        if not (one.cuts or one.prints)
+    }
+    _ = page.flate, page.printed_flate, page.sent_flate, page.sent_printed_flate
+    cuts_found.result()
+    under_way |= {name: pool.submit(one.write, page) for name, one in WRITERS.items() if one.prints}
+    files = cuts.result() | {name: one.result() for name, one in under_way.items()}
+    return {one.suffix: files[name] for name, one in WRITERS.items()}

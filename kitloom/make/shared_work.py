@@ -1,10 +1,11 @@
 """The slow work of a large kit, shared between this process and workers.
 
 Two threads of one Python mostly wait for each other, two processes do not. In: a runner whose
-workers have begun to load. Out: ``study`` and ``choose``, which ``make_kit`` is given. Each tile
-goes to a worker that is free or is studied here; the palette, whose library takes longest to load,
-is chosen by a worker. What a worker breaks on is done here; the results are the same. Motifs are
-lifted here from the start, in a thread, while this process waits for the worker's studies.
+workers have begun to load. Out: ``study`` and ``choose``, which ``make_kit`` is given, and
+``write_cuts`` for ``kit_files``. Each tile goes to a worker that is free or is studied here; the
+palette and the cut files, whose libraries take longest to load, are a worker's alone. What a worker
+breaks on is done here; the results are the same. Motifs are lifted here from the start, in a
+thread, while this process waits for the worker's studies.
 
 Not done here: deciding whether a kit is large enough (``kitloom.commands.make``).
 """
@@ -16,19 +17,17 @@ from functools import partial
 from threading import Semaphore, Thread
 from typing import Literal, TypeVar
 
+from kit.render import CutPage
+from kit.writers import cut_files, load_cut_writers
 from kitloom.jobs import BrokenError, Job, Runner
 from kitloom.measure import Request, TileStudy, kit_study, on_disk
+from kitloom.report import template
 from palette.choose import ColourBins, Palette, choose
 from patterns.plane import Lattice
 from patterns.seams import SeamCheck
 
 T = TypeVar("T")
 Verdict = tuple[Lattice, SeamCheck]
-
-
-def load_drawings() -> None:
-    """Load the library that writes DXF."""
-    import ezdxf  # noqa: F401
 
 
 class SharedWork:
@@ -79,9 +78,15 @@ class SharedWork:
         """Choose a palette, as ``palette.choose.choose`` does."""
         work = partial(choose, bins, colours, pinned, names=names, without=without)
         job = self._runner.submit(work, "palette")
-        load_drawings()  # while the worker chooses
+        self._runner.submit(load_cut_writers)  # the worker does so while the kit is composed here
+        template()  # and this process reads it while the worker chooses
         self._ahead.join()
         return _result(job, work)
+
+    def write_cuts(self, page: CutPage) -> dict[str, bytes]:
+        """Write a sheet's files of cuts alone, as ``kit.writers.cut_files`` does."""
+        work = partial(cut_files, page)
+        return _result(self._runner.submit(work, "cut files"), work)
 
 
 def _result(job: Job[T], work: Callable[[], T]) -> T:

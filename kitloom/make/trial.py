@@ -32,7 +32,7 @@ from kit.trial import (
 from kit.writers import WRITERS
 from kitloom.kits import JudgedKit, printer_numbers
 from kitloom.measure import UsedPattern
-from kitloom.roads import CAUTIONS
+from kitloom.roads import CAUTIONS, PRINTING
 
 FIT_WRITERS = ("pdf",)
 STRIP_WRITERS = tuple(one.name for one in WRITERS.values() if one.of_strip)
@@ -46,6 +46,9 @@ TRIAL OF {title}
 
 Before you print and cut:
 {cautions}
+
+To print:
+{printing}
 
 1. Does it fit? Print fit.pdf at 100% on plain paper and check its rulers. Put a planner page
    behind it, hold both up to a window, and line up the top left corners of the two boxes. Read
@@ -94,9 +97,8 @@ def trial_files(kit: JudgedKit) -> dict[str, bytes]:
     names = ", ".join(f"{chr(ord('A') + i)} {one.name}" for i, one in enumerate(strip.combs))
     text = _HOW_TO.format(
         title=kit.title.upper(),
-        cautions="\n".join(
-            fill(one, 96, initial_indent="- ", subsequent_indent="  ") for one in CAUTIONS
-        ),
+        cautions=_listed(CAUTIONS),
+        printing=_listed(PRINTING),
         strip=f"{HEIGHT_MM:.0f} mm along the top of a sheet of sticker paper"
         + (f" and {FOOT_MM:.0f} mm along its bottom" if has_foot else ""),
         combs=fill(f"{names}.", 96, initial_indent="   ", subsequent_indent="   "),
@@ -108,6 +110,12 @@ def trial_files(kit: JudgedKit) -> dict[str, bytes]:
         ),
     )
     return files | {"trial.txt": text.encode()}
+
+
+def _listed(sentences: Sequence[str]) -> str:
+    return "\n".join(
+        fill(one, 96, initial_indent="- ", subsequent_indent="  ") for one in sentences
+    )
 
 
 def _by_shift(kit: JudgedKit) -> list[UsedPattern]:

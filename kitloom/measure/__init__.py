@@ -20,7 +20,14 @@ from kitloom.measure.studies import (
     study_all,
     unique_names,
 )
-from kitloom.measure.used import PatternRequest, UsedPattern, measure, measure_all, thin_lines
+from kitloom.measure.used import (
+    PatternRequest,
+    UsedPattern,
+    measure_all,
+    thin_lines,
+    use,
+    use_all,
+)
 
 __all__ = [
     "STRENGTH_STEPS",
@@ -34,7 +41,6 @@ __all__ = [
     "lean_study",
     "look_at",
     "mark_of",
-    "measure",
     "measure_all",
     "on_disk",
     "round_check",
@@ -44,4 +50,6 @@ __all__ = [
     "suiting_repeat",
     "thin_lines",
     "unique_names",
+    "use",
+    "use_all",
 ]

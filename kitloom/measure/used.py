@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import partial
 from typing import Literal
 
 from kitloom.measure.accepted import Look, look_at
@@ -76,18 +75,13 @@ def thin_lines(tile: TileStudy, dpi: float) -> tuple[ThinStroke, ...]:
     return judge_strokes(tile.artwork.pixels, dpi)
 
 
-def measure(
+def use(
     request: PatternRequest,
+    tile: TileStudy,
     press: Press,
-    study_with: Callable[[Request], TileStudy] = lean_study,
     thin_with: Callable[[TileStudy, float], tuple[ThinStroke, ...]] = thin_lines,
 ) -> UsedPattern:
-    """Study a pattern's tile, choose its repeat where that is open, and judge it for the press.
-
-    Raises:
-        ArtworkError: the file cannot be used.
-    """
-    tile = study_with(request.tile)
+    """Choose a pattern's repeat where that is open, and judge its tile for the press."""
     pixels = tile.artwork.pixels
     sizes, repeat_mm = None, request.repeat_mm
     if repeat_mm == "auto":
@@ -104,22 +98,39 @@ def measure(
 
 def measure_all(
     requests: Sequence[PatternRequest],
-    press: Press,
     tick: Callable[[], None],
     study_with: Callable[[Request], TileStudy] = lean_study,
-    thin_with: Callable[[TileStudy, float], tuple[ThinStroke, ...]] = thin_lines,
-) -> tuple[UsedPattern, ...]:
-    """Measure patterns in threads, one a core; return them in order.
+) -> tuple[TileStudy, ...]:
+    """Study the tiles of patterns in threads, one a core; return the studies in order.
 
     Args:
         requests: the patterns.
-        press: what they are judged for.
         tick: called after each.
         study_with: studies a tile; called from several threads at a time.
-        thin_with: finds its thin lines (``thin_lines``), likewise.
 
     Raises:
         ArtworkError: a file cannot be used.
     """
-    work = partial(measure, press=press, study_with=study_with, thin_with=thin_with)
-    return tuple(study_all(requests, work, tick))
+    return tuple(study_all([one.tile for one in requests], study_with, tick))
+
+
+def use_all(
+    requests: Sequence[PatternRequest],
+    tiles: Sequence[TileStudy],
+    press: Press,
+    thin_with: Callable[[TileStudy, float], tuple[ThinStroke, ...]] = thin_lines,
+) -> tuple[UsedPattern, ...]:
+    """Use patterns in threads, one a core; return them in order.
+
+    Args:
+        requests: the patterns.
+        tiles: their studies, in the same order.
+        press: what they are judged for.
+        thin_with: finds a tile's thin lines (``thin_lines``); called from several threads at a
+            time.
+    """
+
+    def used(number: int) -> UsedPattern:
+        return use(requests[number], tiles[number], press, thin_with)
+
+    return tuple(study_all(range(len(requests)), used, lambda: None))

@@ -31,7 +31,7 @@ from kitloom.kits import JudgedKit, worst_cuts
 from kitloom.present import plural
 from kitloom.report.coordinate_parts import coordinate_parts
 from kitloom.report.pictures import data_uri, fair, jpeg_bytes
-from kitloom.roads import CAUTIONS
+from kitloom.roads import CAUTIONS, PRINTING
 from palette.choose import share_words
 from palette.pairs import lab_plane
 from palette.press import Press
@@ -116,6 +116,7 @@ def _content(
             for x, y in [mark_point(one)]
         ],
         "cautions": CAUTIONS,
+        "printing": PRINTING,
         "version": __version__,
     }
 

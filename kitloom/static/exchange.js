@@ -243,6 +243,8 @@ dressers.push(working);
 const takers = []; // what is done once a form was accepted
 export function accepted(taker) { takers.push(taker); }
 const bodies = new WeakMap(); // what was last sent of a form
+// a field as it stands on the page, which may have been swapped since its form was sent
+const live = (field) => (!field.isConnected && field.id && document.getElementById(field.id)) || field;
 let chain = Promise.resolve(), refused = false;
 export function send(form, extra = []) {
   const files = form.enctype === "multipart/form-data";
@@ -261,12 +263,13 @@ async function post(form, body, keepalive) {
   const answer = await ask(form.action, { method: "POST", body, keepalive });
   const text = answer && await answer.text().catch(() => null);
   sending--;
-  if (text === null) { for (const field of form.elements) sent.delete(field); working(); return; }
+  const fields = [...form.elements].map(live);
+  if (text === null) { for (const field of fields) sent.delete(field); working(); return; }
   const fresh = parsed(text), html = $("main", fresh) !== null;
   if (!html) say(text.trim());
   refused = (refused && sending > 0) || !answer.ok;
   const told = answer.ok ? [] : lifted(fresh);
-  if (answer.ok) { [...form.elements].forEach(corrected); for (const taker of takers) taker(form); } else { letGo(form); for (const field of form.elements) if (field.matches("[data-keep]")) sent.delete(field); }
+  if (answer.ok) { fields.forEach(corrected); for (const taker of takers) taker(form); } else { letGo(fields); for (const field of fields) if (field.matches("[data-keep]")) sent.delete(field); }
   // of several edits on their way only the last one's page is shown, but a refusal always is
   if (html && (!sending || !answer.ok)) take(fresh, { address: answer.redirected ? addressOf(answer.url) : null, answer: !answer.ok || !refused });
   for (const one of told) beside(one);
@@ -299,8 +302,8 @@ function corrected(field) {
   if (told) { told.remove(); field.removeAttribute("aria-describedby"); }
 }
 // a refused word stays to be corrected; a refused choice goes back to what is true
-function letGo(form) {
-  for (const field of form.elements) {
+function letGo(fields) {
+  for (const field of fields) {
     if (field.matches(TYPED)) { if (field.value !== field.defaultValue) field.setAttribute("aria-invalid", "true"); continue; }
     if (!field.matches(BY_ITSELF)) continue; // chosen in a form with a button of its own
     if (field.tagName === "SELECT") for (const option of field.options) option.selected = option.defaultSelected;

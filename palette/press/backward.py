@@ -34,6 +34,7 @@ from palette.space import (
 BACK_SIDE = 49  # nodes an axis
 _ROUNDS = 8
 _HIT = 0.7  # CIEDE2000: what comes so near can be printed
+_FAR = 3.0  # CIEDE2000: what the gamut moves so far cannot be printed, and is not tried
 _TRUE = 0.1  # CIEDE2000: a node that prints so near is right as it is
 _ALIKE = 2.0  # CIELAB: in so wide a cube of prints the least vivid RGB is a start
 _STARTS = 12  # how many are compared
@@ -79,13 +80,14 @@ class Backward:
 
     def sent(self, lab: Floats) -> Floats:
         """Return the RGB, (n, 3) 0 to 1, to send for colours relative to paper and black."""
-        rgb = self._solved(lab)
-        out = np.flatnonzero(de2000(self.printed(rgb), lab) > _HIT)
-        polar = to_polar(lab_to_oklab(lab[out]))
-        mapped = self._solved(oklab_to_lab(from_polar(clip(self._gamut, polar))))
+        mapped = oklab_to_lab(from_polar(clip(self._gamut, to_polar(lab_to_oklab(lab)))))
         # in the dark a colour's own hue is not worth the light that it would take
-        dark = np.clip(1.0 - lab[out, :1] / _DARK, 0.0, 1.0)
-        rgb[out] = dark * rgb[out] + (1.0 - dark) * mapped
+        dark = np.clip(1.0 - lab[:, :1] / _DARK, 0.0, 1.0)
+        out = (de2000(mapped, lab) > _FAR) & (dark[:, 0] == 0.0)
+        rgb = np.zeros_like(lab)
+        rgb[~out] = self._solved(lab[~out])
+        out[~out] = de2000(self.printed(rgb[~out]), lab[~out]) > _HIT
+        rgb[out] = dark[out] * rgb[out] + (1.0 - dark[out]) * self._solved(mapped[out])
         grey = (np.abs(lab[:, 1:]) < 1e-9).all(axis=1)
         rgb[grey & (lab[:, 0] >= 100.0)] = 1.0
         rgb[grey & (lab[:, 0] <= 0.0)] = 0.0
@@ -171,7 +173,7 @@ class Backward:
         off = wanted - about.read(self._forward)
         uphill = np.einsum("nji,nj->ni", slopes, off) + pull * (towards - rgb)
         held = ((rgb <= 0.0) & (uphill < 0.0)) | ((rgb >= 1.0) & (uphill > 0.0))
-        normal = np.einsum("nji,njk->nik", slopes, slopes)
+        normal = slopes.transpose(0, 2, 1) @ slopes
         normal[:, range(3), range(3)] += pull + damping
         free = ~held
         normal = np.where(free[:, :, None] & free[:, None, :], normal, np.eye(3))

@@ -17,7 +17,9 @@ practice, no published standard, and none of it made for home inkjets. Not done 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Literal
 
 import numpy as np
@@ -26,8 +28,11 @@ from palette.arrays import Mask, Pixels
 from palette.inch import MM_PER_INCH
 from palette.space import D50, srgb_to_xyz, xyz_to_lab
 
+Kind = Literal["positive", "reversed"]
+
 POSITIVE_MM = 0.18
 REVERSED_MM = 0.35
+_LIMITS_MM: dict[Kind, float] = {"positive": POSITIVE_MM, "reversed": REVERSED_MM}
 MIN_CONTRAST = 25.0  # in L*: fainter strokes are texture
 LEAST_LENGTH = 6  # in limits
 MAX_PLACES = 20
@@ -52,7 +57,7 @@ class ThinStroke:
             0 where nobody asked.
     """
 
-    kind: Literal["positive", "reversed"]
+    kind: Kind
     x_px: int
     y_px: int
     width_px: int
@@ -70,34 +75,49 @@ def thin_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
         pixels: (height, width, 3) sRGB uint8.
         dpi: pixels per inch on paper, at the repeat it is printed with.
     """
-    step = _step(pixels, dpi)
-    light = _lightness(_reduce(pixels, step))
-    strokes = _of_kind(light, dpi / step, "positive") + _of_kind(light, dpi / step, "reversed")
-    return strokes if step == 1 else tuple(_in_full_pixels(one, step) for one in strokes)
+    return _strokes_of(pixels)(dpi)
 
 
 def judge_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
     """Return the thin strokes (``thin_strokes``), each with the resolution at which all hold."""
-    strokes = thin_strokes(pixels, dpi)
+    strokes_at = _strokes_of(pixels)
+    strokes = strokes_at(dpi)
     if not strokes:
         return ()
-    holds = _holding_dpi(pixels, dpi)
+    holds = _holding_dpi(strokes_at, dpi)
     return tuple(replace(stroke, holds_dpi=holds) for stroke in strokes)
 
 
-def _holding_dpi(pixels: Pixels, dpi: float) -> float:
+def _strokes_of(pixels: Pixels) -> Callable[[float], tuple[ThinStroke, ...]]:
+    """Return what finds a tile's thin strokes at so many pixels an inch, and nothing twice."""
+    light = cache(lambda step: _lightness(_reduce(pixels, step)))
+    narrower = cache(lambda kind, step, least_px: _narrower(light(step), kind, least_px))
+
+    def strokes_at(dpi: float) -> tuple[ThinStroke, ...]:
+        step = _step(pixels, dpi)
+        strokes = [
+            one
+            for kind, limit_mm in _LIMITS_MM.items()
+            for one in narrower(kind, step, math.ceil(limit_mm / MM_PER_INCH * dpi / step - 1e-6))
+        ]
+        return tuple(one if step == 1 else _in_full_pixels(one, step) for one in strokes)
+
+    return strokes_at
+
+
+def _holding_dpi(strokes_at: Callable[[float], tuple[ThinStroke, ...]], dpi: float) -> float:
     """Return the finest resolution under ``dpi`` from which downwards all strokes hold.
 
     A limit is a whole number of pixels, so what is lost changes only where it passes the next one.
     """
     steps = (
         whole * MM_PER_INCH / limit_mm
-        for limit_mm in (POSITIVE_MM, REVERSED_MM)
+        for limit_mm in _LIMITS_MM.values()
         for whole in range(1, math.ceil(limit_mm / MM_PER_INCH * dpi))
     )
     holds = 0.0
     for step in sorted(steps):
-        if step >= dpi or thin_strokes(pixels, step):
+        if step >= dpi or strokes_at(step):
             break
         holds = step
     return holds
@@ -178,13 +198,10 @@ def _sweep(light: Pixels, size: int, extreme: np.ufunc, before: int) -> Pixels:
     return values
 
 
-def _of_kind(
-    light: Pixels, dpi: float, kind: Literal["positive", "reversed"]
-) -> tuple[ThinStroke, ...]:
+def _narrower(light: Pixels, kind: Kind, least_px: int) -> tuple[ThinStroke, ...]:
+    """Return the strokes of one kind that are narrower than so many pixels."""
     from scipy import ndimage
 
-    limit_mm = POSITIVE_MM if kind == "positive" else REVERSED_MM
-    least_px = math.ceil(limit_mm / MM_PER_INCH * dpi - 1e-6)
     if least_px < 2:
         return ()  # nothing drawn in whole pixels is thinner
     if kind == "positive":
@@ -199,16 +216,10 @@ def _of_kind(
     lengths = [max(down.stop - down.start, across.stop - across.start) for down, across in boxes]
     long = [i for i, length in enumerate(lengths) if length >= LEAST_LENGTH * least_px]
     strokes = sorted(long, key=lambda i: (-lengths[i], i))[:MAX_PLACES]
-    return tuple(_stroke(kind, limit_mm, boxes[i], lost, marks[boxes[i]] == i + 1) for i in strokes)
+    return tuple(_stroke(kind, boxes[i], lost, marks[boxes[i]] == i + 1) for i in strokes)
 
 
-def _stroke(
-    kind: Literal["positive", "reversed"],
-    limit_mm: float,
-    box: tuple[slice, slice],
-    lost: Pixels,
-    own: Mask,
-) -> ThinStroke:
+def _stroke(kind: Kind, box: tuple[slice, slice], lost: Pixels, own: Mask) -> ThinStroke:
     rows, columns = box
     depth = np.where(own, lost[box], 0)
     row, column = np.unravel_index(int(np.argmax(depth)), depth.shape)
@@ -218,7 +229,7 @@ def _stroke(
         rows.start,
         columns.stop - columns.start,
         rows.stop - rows.start,
-        limit_mm,
+        _LIMITS_MM[kind],
         float(depth[row, column]) / 2.55,
         (columns.start + int(column), rows.start + int(row)),
     )

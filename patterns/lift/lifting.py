@@ -12,6 +12,7 @@ sizes on paper.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -19,6 +20,7 @@ import numpy as np
 
 from palette.arrays import Floats, Floats32, Indices, Mask, Pixels
 from palette.space import srgb_to_lab
+from patterns.lift.distances import distance_up_to
 from patterns.lift.ground import MOST_SPREAD, Ground, find_ground
 from patterns.lift.matting import MOST_EDGE, matte
 from patterns.lift.pieces import Piece, find_pieces, plane_places
@@ -141,7 +143,9 @@ def lift_motifs(
     if not whole:
         return Lift((), CUT_OFF, len(sharp))
     looks = _in_order(_once([_look(pixels, one, lattice) for one in whole]))
-    motifs = tuple(_lifted(pixels, off, one.piece, lattice, ground) for one in looks[:most])
+    motifs = tuple(
+        _lifted(pixels, off, one.piece, lattice, ground, lossy=lossy) for one in looks[:most]
+    )
     return Lift(motifs, "", len(sharp) - len(whole), reduced)
 
 
@@ -164,13 +168,11 @@ def _window(
 
 def _has_edge(away: Floats32, piece: Piece, lattice: Lattice, ground: Ground) -> bool:
     """Whether a piece stands out from the ground close to its edge, as drawings do."""
-    from scipy.ndimage import distance_transform_edt
-
     inside = np.pad(piece.mask, 1)
-    depth = distance_transform_edt(inside)
     strength = away[_window(away.shape, piece, 1, lattice)]
     typical = float(np.percentile(strength[inside], 75.0))
     soon = max(3.0, SOFT_SHARE * float(np.sqrt(inside.sum())))
+    depth = distance_up_to(inside, math.ceil(soon))
     rim = inside & (depth <= soon)
     near = inside & (depth > soon - 1.5) & rim
     if not near.any():  # all of it is that thin
@@ -185,24 +187,33 @@ def _is_cut(away: Floats32, piece: Piece, lattice: Lattice) -> bool:
     height, width = away.shape
     inside = np.pad(piece.mask, 1)
     places = np.broadcast_arrays(*_window(away.shape, piece, 1, lattice))
+    ends = [
+        (axis, end, inward)
+        for axis, last in ((0, height - 1), (1, width - 1))
+        for end, inward in ((0, 1), (last, -1))
+        if (inside & (places[axis] == end)).any()
+    ]
+    if not ends:
+        return False
     strength = np.where(inside, away[places[0], places[1]], 0.0)
     back = max(3, round(CUT_BACK * max(piece.mask.shape)))
-    for axis, last in ((0, height - 1), (1, width - 1)):
-        for end, inward in ((0, 1), (last, -1)):
-            rim = inside & (places[axis] == end) & ~np.roll(inside, inward, axis=axis)
-            before = np.roll(strength, -inward, axis=axis)
-            full = int((rim & (strength >= FULL * before)).sum())
-            behind = int((inside & (places[axis] == end + inward * back)).sum())
-            if full >= CUT_PX and full > CUT_SHARE * behind:
-                return True
+    for axis, end, inward in ends:
+        rim = inside & (places[axis] == end) & ~np.roll(inside, inward, axis=axis)
+        before = np.roll(strength, -inward, axis=axis)
+        full = int((rim & (strength >= FULL * before)).sum())
+        behind = int((inside & (places[axis] == end + inward * back)).sum())
+        if full >= CUT_PX and full > CUT_SHARE * behind:
+            return True
     return False
 
 
-def _lifted(pixels: Pixels, off: Mask, piece: Piece, lattice: Lattice, ground: Ground) -> Motif:
+def _lifted(
+    pixels: Pixels, off: Mask, piece: Piece, lattice: Lattice, ground: Ground, *, lossy: bool
+) -> Motif:
     margin = MOST_EDGE + 2
     window = _window(off.shape, piece, margin, lattice)
     inside = np.pad(piece.mask, margin)
-    made = matte(pixels[window], ground, inside, off[window] & ~inside)
+    made = matte(pixels[window], ground, inside, off[window] & ~inside, lossy=lossy)
     rows, columns = (np.flatnonzero(made.alpha.any(axis=axis)) for axis in (1, 0))
     top, left = int(rows[0]), int(columns[0])
     box = slice(top, int(rows[-1]) + 1), slice(left, int(columns[-1]) + 1)

@@ -9,6 +9,7 @@ import pytest
 
 from kit.layout import advice, arrange, lay_out
 from kit.recipe import Recipe, parse_recipe
+from kit.recipe_error import RecipeError
 from kit.shapes import Rect
 from kit.stickers import slots_of
 
@@ -83,3 +84,37 @@ def test_nothing_saves_a_single_sheet() -> None:
     recipe = recipe_of(boxes(3))
     slots = slots_of(recipe)
     assert advice(recipe, slots, AREA, arranged(recipe, slots)[1]) is None
+
+
+def test_fillers_lie_together() -> None:
+    """Strewn into every gap they have to be looked for."""
+    recipe = recipe_of(boxes(10), 'layout = "pack"\ntop_up = ["label", "dot"]')
+    slots, layout = laid(recipe)
+    assert len(layout.sheets) == 1
+    assert layout.parted == 0
+    assert len(slots) > 40
+
+
+def test_a_tidy_layout_keeps_rows_together_though_it_takes_a_sheet_more() -> None:
+    """This kit fits two sheets only where each sticker is laid by itself."""
+    size = '[[rows]]\nsticker = "full box"\nfill = "palette"\nsize = "{}"\n'
+    rows = size.format("25mm x 56mm") + "count = 7\n"
+    rows += size.format("16mm x 32mm") + "count = 3\nupright = true\n"
+    recipe = recipe_of(rows, 'layout = "pack"')
+    slots, small = slots_of(recipe), Rect(0.0, 0.0, 100.0, 80.0)
+    sheets = [
+        len(lay_out(recipe, slots, small, 2.0, **how).sheets)
+        for how in ({}, {"tidy": True}, {"quick": True})
+    ]
+    assert sheets == [2, 3, 3]
+
+
+def test_a_packed_sticker_is_laid_on_its_side_unless_it_stays_upright() -> None:
+    """Day boxes of 40 x 52 mm, where only 45 mm are free down the page."""
+    low = Rect(0.0, 0.0, 60.0, 45.0)
+    recipe = recipe_of(boxes(1), 'layout = "pack"')
+    ((spot,),) = lay_out(recipe, slots_of(recipe), low, 3.0).sheets
+    assert spot.on_its_side
+    upright = recipe_of(boxes(1) + "upright = true\n", 'layout = "pack"')
+    with pytest.raises(RecipeError, match="does not fit"):
+        lay_out(upright, slots_of(upright), low, 3.0)

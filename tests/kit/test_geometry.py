@@ -18,8 +18,10 @@ from kit.shapes import (
     bounding_box,
     circle,
     flatten_contour,
+    half_rounded,
     is_line,
     quarter_turn,
+    resize,
     rotate,
     rounded_rectangle,
     translate,
@@ -206,3 +208,34 @@ def test_round_corners_by_hand():
     assert rounded_rectangle(Rect(10, 20, 30, 12)) == sharp
     assert len(rounded_rectangle(Rect(10, 20, 30, 12), 1).vertices) == 8
     assert bounding_box(circle(5, 7, 3)) == Rect(2, 4, 6, 6)
+
+
+def test_two_round_corners_by_hand() -> None:
+    """A title's band has them at its top, what is below it at its foot."""
+    box = Rect(10, 20, 30, 12)
+    top, foot = half_rounded(box, 2), half_rounded(box, 2, at_top=False)
+    assert [(v.x_mm, v.y_mm) for v in top.vertices] == [
+        (10, 22), (12, 20), (38, 20), (40, 22), (40, 32), (10, 32)
+    ]  # fmt: skip
+    assert [v.bulge > 0 for v in top.vertices] == [True, False, True, False, False, False]
+    assert [(v.x_mm, v.y_mm) for v in foot.vertices] == [
+        (10, 20), (40, 20), (40, 30), (38, 32), (12, 32), (10, 30)
+    ]  # fmt: skip
+    assert [v.bulge > 0 for v in foot.vertices] == [False, False, True, False, True, False]
+    quarters = {v.bulge for v in (*top.vertices, *foot.vertices)}
+    assert sorted(quarters) == pytest.approx([0.0, math.tan(math.pi / 8)])
+    assert half_rounded(box) == half_rounded(box, -1) == rounded_rectangle(box)
+
+
+@pytest.mark.parametrize(("size", "radius"), [((10, 30), 4.9), ((30, 10), 9.9)])
+def test_two_round_corners_never_meet(size, radius: float) -> None:
+    ring = half_rounded(Rect(1, 2, *size), 50)
+    assert (ring.vertices[0].x_mm, ring.vertices[0].y_mm) == pytest.approx((1, 2 + radius))
+    assert (ring.vertices[1].x_mm, ring.vertices[1].y_mm) == pytest.approx((1 + radius, 2))
+    box = bounding_box(half_rounded(Rect(1, 2, *size), 50, at_top=False))
+    assert (box.right_mm, box.bottom_mm) == pytest.approx((1 + size[0], 2 + size[1]))
+
+
+def test_an_outline_grows_from_the_origin() -> None:
+    ring = Contour((Vertex(2, 1, 0.25), Vertex(0, 4), Vertex(-3, 0)))
+    assert resize(ring, 1.5) == Contour((Vertex(3, 1.5, 0.25), Vertex(0, 6), Vertex(-4.5, 0)))

@@ -148,3 +148,39 @@ def test_stitches_move_in_to_keep_clear(clear: float, outside: float):
     """Inset 1.8 less half a thread of 0.4; at the most a fifth of the shorter side, 5.2."""
     threads = KINDS["stitched box"].threads(Rect(0, 0, 40, 26), 1.5, clear)
     assert min(bounding_box(one).x_mm for one in threads) == pytest.approx(outside)
+
+
+@pytest.mark.parametrize(
+    ("count", "clear", "first", "marks", "across"),
+    [
+        (None, 0.0, 22.0, 9, 3.75),  # smaller, so that nine have room
+        (5, 0.0, 34.0, 5, 4.8),
+        (None, 1.0, 25.0, 8, 4.8),
+        (None, 3.0, 25.0, 8, 3.75),  # keeps clear of the sides
+        (None, 4.0, 28.0, 7, 3.0),  # the least that can be ticked
+        (1, 0.0, 46.0, 1, 4.8),
+    ],
+)
+def test_marks_at_a_pitch_by_hand(count, clear: float, first: float, marks: int, across: float):
+    """Six millimetres apart in 10 x 52 mm; their line of 0.25 mm counts in."""
+    box = Rect(10, 20, 10, 52)
+    found = [bounding_box(one) for one in check_marks(box, count, "circle", clear, 6.0)]
+    assert [one.centre_mm for one in found] == [
+        pytest.approx((15, first + 6 * i)) for i in range(marks)
+    ]
+    assert {round(one.width_mm, 9) for one in found} == {across}
+
+
+@pytest.mark.parametrize(("height", "marks"), [(27.25, 5), (27.24, 4), (3.25, 1), (2.0, 1)])
+def test_as_many_marks_at_a_pitch_as_keep_clear_of_the_ends(height: float, marks: int) -> None:
+    assert len(check_marks(Rect(0, 0, 10, height), None, "square", 0.0, 6.0)) == marks
+
+
+@pytest.mark.parametrize(
+    ("pitch", "places"),
+    [(5.0, [11, 16, 21, 26, 31, 36, 41]), (6.0, [14, 20, 26, 32, 38]), (30.0, [26]), (20.0, [26])],
+)
+def test_lines_at_a_pitch_lie_in_the_middle_of_their_panel(pitch: float, places) -> None:
+    lines = rules(Rect(5, 6, 30, 40), pitch_mm=pitch)
+    assert [line.vertices[0].y_mm for line in lines] == pytest.approx(places)
+    assert {(line.vertices[0].x_mm, line.vertices[1].x_mm) for line in lines} == {(7, 33)}

@@ -213,6 +213,42 @@ def test_packing_is_as_good_as_rectpack(gap):
     assert totals["pack"] <= totals["rectpack"]
 
 
+# sizes, whether they may turn, how many; and the sheets of 100 x 80 mm, two millimetres apart
+ONE_WAY_ALONE = {
+    "in blocks, the widest first": ([(20, 49, 0, 4), (13, 24, 1, 6), (17, 13, 0, 2)], 1),
+    "in blocks, the slimmest first, at the top": (
+        [(44, 36, 0, 5), (16, 50, 1, 6), (15, 44, 0, 6), (42, 39, 1, 5)],
+        4,
+    ),
+    "the highest first": ([(13, 24, 1, 1), (43, 21, 0, 1), (34, 13, 1, 6), (46, 53, 1, 1)], 1),
+    "the longest first": ([(9, 51, 1, 4), (59, 48, 1, 2), (51, 12, 1, 7), (25, 22, 1, 2)], 2),
+    "the widest first": ([(22, 26, 0, 5), (35, 23, 0, 6), (24, 56, 1, 3), (30, 37, 0, 6)], 3),
+    "the broadest first": ([(33, 55, 1, 4), (38, 16, 0, 4), (35, 45, 0, 5)], 3),
+    "the slimmest first": ([(25, 56, 1, 7), (16, 32, 0, 3)], 2),
+    "the highest first, at the top": ([(12, 27, 0, 5), (22, 29, 1, 5), (48, 26, 1, 1)], 1),
+    "the longest first, at the top": ([(42, 24, 1, 1), (24, 30, 1, 6), (10, 49, 0, 2)], 1),
+    "the broadest first, at the top": (
+        [(16, 36, 0, 7), (34, 52, 0, 2), (45, 12, 1, 2), (23, 25, 0, 7)],
+        2,
+    ),
+}
+
+
+@pytest.mark.parametrize("way", ONE_WAY_ALONE)
+def test_each_order_saves_a_sheet_that_no_other_saves(way: str) -> None:
+    """Kits found by trying: of all rules and orders one alone lays each on so few sheets."""
+    kinds, sheets = ONE_WAY_ALONE[way]
+    kit = [
+        Item(float(w), float(h), row, may_turn=bool(turn))
+        for row, (w, h, turn, count) in enumerate(kinds)
+        for _ in range(count)
+    ]
+    area = Rect(0.0, 0.0, 100.0, 80.0)
+    found = pack(kit, area, 2.0)
+    assert len(found.sheets) == sheets < len(rows(kit, area, 2.0).sheets)
+    check(found, kit, area, 2.0, [])
+
+
 def test_a_row_beside_stands_at_the_end_of_the_lines_before_it() -> None:
     """Checklists in the width that boxes leave, in columns that end where the block does."""
     kit = of((40.0, 52.0), 8, 0) + [Item(6.67, 52.0, 1, beside=True)] * 4
@@ -230,6 +266,29 @@ def test_small_ones_beside_a_line_stand_in_a_grid_that_reads_line_by_line() -> N
     assert (left.y_mm, below.y_mm) == (right.y_mm, last.y_mm)
     assert (left.x_mm, right.x_mm) == (below.x_mm, last.x_mm)
     assert (left.y_mm, last.bottom_mm) == (sheet[0].box.y_mm, sheet[0].box.bottom_mm)
+
+
+def test_dots_at_the_ends_of_lines_are_evenly_apart() -> None:
+    """Six dots in a column that boxes leave look dropped there where their gaps differ."""
+    dot = Item(10.0, 10.0, 1, beside=True)
+    kit = of((40.0, 26.0), 4, 0) + [dot] * 4
+    kit += of((40.0, 13.0), 4, 2) + [Item(10.0, 10.0, 3, beside=True)] * 2
+    (sheet,) = rows(kit, LETTER, 3.0).sheets
+    dots = [spot.box for spot in sheet if kit[spot.index].beside]
+    steps = [b.y_mm - a.y_mm for a, b in pairwise(dots[::2])]
+    assert steps == pytest.approx([16.0, 14.5])
+    assert {round(box.x_mm, 3) for box in dots} == {round(box.x_mm, 3) for box in dots[:2]}
+
+
+def test_two_columns_of_dots_end_where_the_column_of_lists_does() -> None:
+    kit = of((50.0, 60.0), 3, 0) + [Item(10.0, 60.0, 1, beside=True)] * 3
+    kit += of((50.0, 30.0), 3, 2) + [Item(12.5, 12.5, 3, beside=True)] * 4
+    (sheet,) = rows(kit, LETTER, 3.0).sheets
+    lists, dots = ([spot.box for spot in sheet if kit[spot.index].row == row] for row in (1, 3))
+    ends = [
+        (min(box.x_mm for box in one), max(box.right_mm for box in one)) for one in (lists, dots)
+    ]
+    assert ends[0] == pytest.approx(ends[1])
 
 
 def test_lists_in_a_free_column_stand_in_it() -> None:

@@ -10,9 +10,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from kit.kinds import LineList, below_title, least_height_mm, most_lines, title_box
+from kit.kinds.lists import mark_mm
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
-from kit.shapes import Rect, bounding_box
+from kit.shapes import Rect, bounding_box, circle, half_rounded, rounded_rectangle
 from kit.stickers import even_slots, light_of, slots_of, title_colour
 
 LIST = 'sticker = "checklist"\nsize = "1 x 1 box"\npanel = "ruled"\n'
@@ -191,3 +193,182 @@ def test_as_many_marks_as_a_refusal_names_have_room(row: str, most: int) -> None
     marks, lines, panel = parts(one(row.format(most)))
     assert len(marks) == most
     assert all(panel.holds(part) for part in (*marks, *lines))
+
+
+# ---- by hand, each limit on both sides
+
+
+@pytest.mark.parametrize(
+    ("pitch", "across"),
+    [(2.0, 1.6), (3.75, 3.0), (4.0, 3.0), (5.0, 3.0), (6.0, 3.6), (8.0, 4.8), (9.0, 5.0)],
+)
+def test_a_mark_is_six_tenths_of_the_pitch_if_it_can_be_ticked(pitch, across) -> None:
+    """Three millimetres at the least where marks then stay apart, five at the most."""
+    assert mark_mm(pitch) == pytest.approx(across)
+
+
+@pytest.mark.parametrize(
+    ("count", "pitch", "height"),
+    [
+        (1, None, 5.6),
+        (5, None, 21.6),
+        (5, 7.0, 34.2),
+        (2, 8.0, 14.8),
+        (1, 4.0, 5.0),
+        (1, 10.0, 10.0),
+    ],
+)
+def test_lines_with_marks_have_room_in_just_so_much(count, pitch, height) -> None:
+    """Marks 4 mm apart at the least; a millimetre above the first and below the last."""
+    assert least_height_mm(count, pitch) == pytest.approx(height)
+    assert most_lines(height, pitch) == count
+    assert most_lines(height + 0.01, pitch) == count
+    assert most_lines(height - 0.01, pitch) == count - 1
+
+
+def test_no_line_has_room_where_the_pitch_is_higher_than_the_panel() -> None:
+    assert [most_lines(mm, 7.0) for mm in (0.5, 6.99, 7.0)] == [0, 0, 1]
+    assert [most_lines(mm, None) for mm in (0.5, 1.5, 5.5)] == [0, 0, 0]
+
+
+@pytest.mark.parametrize(
+    ("height", "pitch", "high"),
+    [(46, None, 7.0), (21, None, 7.0), (18, None, 6.0), (46, 9.0, 9.0), (46, 5.0, 7.0), (24, 9, 8)],
+)
+def test_a_title_is_as_high_as_a_line_and_a_third_of_the_panel_at_most(height, pitch, high) -> None:
+    panel = Rect(5, 6, 30, height)
+    band, rest = title_box(panel, pitch), below_title(panel, pitch)
+    assert (band.x_mm, band.y_mm, band.width_mm, band.height_mm) == pytest.approx((5, 6, 30, high))
+    assert (rest.x_mm, rest.y_mm, rest.right_mm, rest.bottom_mm) == pytest.approx(
+        (5, 6 + high, 35, 6 + height)
+    )
+
+
+def test_marks_and_lines_by_hand() -> None:
+    """Five 7 mm apart, marks of 4.2 mm: 32.2 of 34.2 mm, so the first begins a millimetre down."""
+    lines = LineList(Rect(10, 20, 30, 34.2), 5, 7.0)
+    assert lines.bases() == pytest.approx((25.2, 32.2, 39.2, 46.2, 53.2))
+    for mark, y in zip(lines.marks("circle"), lines.bases(), strict=True):
+        assert box_of(mark) == pytest.approx(box_of(circle(14.1, y - 2.1, 2.1)))
+        assert len(mark.vertices) == 2
+    for mark, y in zip(lines.marks("square"), lines.bases(), strict=True):
+        expected = rounded_rectangle(Rect(12, y - 4.2, 4.2, 4.2), 0.525)
+        assert [(v.x_mm, v.y_mm, v.bulge) for v in mark.vertices] == [
+            pytest.approx((v.x_mm, v.y_mm, v.bulge)) for v in expected.vertices
+        ]
+    for line, y in zip(lines.rules(), lines.bases(), strict=True):
+        assert [v.x_mm for v in line.vertices] == pytest.approx([17.4, 38.0])
+        assert [v.y_mm for v in line.vertices] == [y, y]
+
+
+def box_of(contour) -> tuple[float, ...]:
+    box = bounding_box(contour)
+    return box.x_mm, box.y_mm, box.width_mm, box.height_mm
+
+
+@pytest.mark.parametrize(
+    ("height", "count", "pitch", "lines", "step"),
+    [
+        (46.0, None, None, 6, 46 / 6.4),  # about 7 mm apart
+        (13.2, None, None, 1, 13.2 / 1.4),
+        (13.4, None, None, 2, 13.4 / 2.4),
+        (3.0, None, None, 1, 3.0 / 1.4),
+        (46.0, 3, None, 3, 46 / 3.4),
+        (34.2, None, 7.0, 5, 7.0),
+        (34.1, None, 7.0, 4, 7.0),
+        (5.0, None, 7.0, 1, 7.0),
+        (46.0, 2, 7.0, 2, 7.0),
+    ],
+)
+def test_how_many_lines_there_are(height, count, pitch, lines: int, step: float) -> None:
+    found = LineList(Rect(0, 0, 30, height), count, pitch)
+    assert found.lines == lines == len(found.bases())
+    assert found.step_mm == pytest.approx(step)
+
+
+def test_a_titled_panel_by_hand() -> None:
+    slot = one(LIST + 'text = "To do"\n')
+    box = Rect(10, 20, 40, 52)
+    assert slot.title_band(box, 1.5) == half_rounded(Rect(13, 23, 34, 7), 1.5)
+    (below,) = slot.written_on(box, 1.5)
+    expected = half_rounded(Rect(13, 29.8, 34, 39.2), 1.5, at_top=False)
+    assert [(v.x_mm, v.y_mm) for v in below.vertices] == [
+        pytest.approx((v.x_mm, v.y_mm)) for v in expected.vertices
+    ]
+    assert slot.words_area(box) == Rect(14.5, 23, 31, 7)
+    assert (slot.room.wide_mm, slot.room.high_mm, slot.room.is_list) == (34, 39, True)
+    untitled = one(LIST)
+    assert untitled.title_band(box, 1.5) is None
+    assert untitled.written_on(box, 1.5) == untitled.panels(box, 1.5) != ()
+    assert (untitled.room.high_mm, untitled.is_titled) == (46, False)
+    assert untitled.lines(box) == LineList(Rect(13, 23, 34, 46))
+
+
+@pytest.mark.parametrize(
+    ("row", "fits", "refused", "says"),
+    [
+        (
+            'sticker = "label"\nsize = "{}mm x 40mm"\npanel = "white"\nchecks = 2\n',
+            (26, 25.9),
+            "rows.1.checks: a panel 19.9 mm wide has no room to write beside marks",
+            "Make it 20 mm or wider (size), or take the marks out.",
+        ),
+        (
+            'sticker = "label"\nsize = "{}mm x 40mm"\npanel = "white"\ncheck = "square"\n',
+            (26, 25.9),
+            "rows.1.check: a panel 19.9 mm wide has no room to write beside marks",
+            "Make it 20 mm or wider (size), or take the marks out.",
+        ),
+        (
+            'sticker = "checklist"\npanel = "white"\nsize = "40mm x {}mm"\n',
+            (11.6, 11.5),
+            "rows.1.panel: 1 marks in 5.5 mm stand closer than the 4 mm that a pen needs",
+            "Use a larger sticker, or take the marks out.",
+        ),
+        (
+            LIST + "checks = {}\n",
+            (11, 12),
+            "rows.1.checks: 12 marks in 46.0 mm stand closer than the 4 mm that a pen needs",
+            "Set checks = 11 or fewer, or use a larger sticker.",
+        ),
+        (
+            LIST + 'pitch = "{}mm"\n',
+            (46, 46.1),
+            "rows.1.pitch: lines 46.1 mm apart have no room in 46.0 mm",
+            'Write less, such as "7mm", or use a larger sticker.',
+        ),
+        (
+            'sticker = "writing box"\npitch = "{}mm"\n',
+            (46, 46.1),
+            "rows.1.pitch: lines 46.1 mm apart have no room in 46.0 mm",
+            'Write less, such as "7mm", or use a larger sticker.',
+        ),
+        (
+            'sticker = "checklist"\nchecks = 4\npitch = "{}mm"\n',
+            (13, 13.1),
+            "rows.1.checks: 4 marks 13.1 mm apart have no room in 52.0 mm",
+            "Set checks = 3 or fewer, or use a larger sticker.",
+        ),
+    ],
+)
+def test_the_limit_of_what_has_room(row: str, fits, refused: str, says: str) -> None:
+    assert one(row.format(fits[0])).kind.name in row
+    with pytest.raises(RecipeError) as told:
+        one(row.format(fits[1]))
+    assert str(told.value) == f"kit.toml: {refused}. {says}"
+
+
+@pytest.mark.parametrize(("wide", "is_list"), [(26, True), (25.9, False)])
+def test_a_checklist_has_lines_where_there_is_room_to_write(wide: float, is_list: bool) -> None:
+    slot = one(f'sticker = "checklist"\npanel = "white"\nsize = "{wide}mm x 52mm"\n')
+    assert slot.is_list == is_list
+    titled = f'sticker = "checklist"\npanel = "white"\nsize = "{wide}mm x 52mm"\ntext = "To do"\n'
+    if is_list:
+        assert one(titled).is_titled
+        return
+    with pytest.raises(RecipeError) as told:
+        one(titled)
+    assert str(told.value) == (
+        "kit.toml: rows.1.text: a checklist with a panel only 19.9 mm wide has no room for a "
+        "title. Make its panel 20 mm wide or more (size), or take the text out."
+    )

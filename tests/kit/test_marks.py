@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from kit.recipe import Recipe, parse_recipe
-from kit.shapes import Rect, bounding_box, rounded_rectangle
+from kit.shapes import Contour, Rect, Vertex, bounding_box, rounded_rectangle
 from kit.sheet import (
     ColourFill,
+    CutMove,
     Panel,
     PatternFill,
     Picture,
@@ -16,6 +17,7 @@ from kit.sheet import (
     Sheet,
     frame_around,
     mark_box,
+    mark_point,
     page_marks,
     plane_key,
 )
@@ -105,6 +107,9 @@ def test_a_plane_is_known_by_its_pattern_and_its_angle() -> None:
     fill = PatternFill("pods", (1.0, 2.0), (10.0, 10.0), angle_deg=30.0)
     assert fill.plane == "pods @ 30"
     assert PatternFill("pods", (1.0, 2.0), (10.0, 10.0)).plane == "pods"
+    assert plane_key("pods", 0.0, 1.5) == "pods x 1.5"
+    larger = PatternFill("pods", (1.0, 2.0), (10.0, 10.0), angle_deg=30.0, scale=0.5)
+    assert larger.plane == "pods @ 30 x 0.5"
 
 
 def test_the_edge_of_what_is_printed_is_the_ink_or_else_the_bleed() -> None:
@@ -139,3 +144,47 @@ def test_a_picture_agrees_with_its_alpha_and_cannot_be_written_to() -> None:
     for shape in ((5, 4, 3), (4, 5, 4), (4, 5)):
         with pytest.raises(ValueError, match="do not agree"):
             Picture(Rect(0, 0, 5, 4), np.zeros(shape, np.uint8), alpha)
+
+
+def test_a_band_is_printed_before_a_frame() -> None:
+    box = Rect(10, 10, 20, 20)
+    outline = rounded_rectangle(box)
+    band, frame = Panel(outline), Panel(rounded_rectangle(box.grow(-2)))
+    plain = Placement("dot", box, outline, ColourFill("#3b5b7a"), box)
+    assert plain.grounds == ()
+    both = Placement("dot", box, outline, ColourFill("#3b5b7a"), box, band=band, frame=frame)
+    assert both.grounds == (band, frame)
+    framed = Placement("dot", box, outline, ColourFill("#3b5b7a"), box, frame=frame)
+    assert framed.grounds == (frame,)
+
+
+def test_what_is_cut_is_turned_about_where_the_sheet_is_held_and_then_moved() -> None:
+    """Clockwise as seen: what lies to the right of it comes to lie below it."""
+    line = Contour((Vertex(30, 20, 0.25), Vertex(10, 20), Vertex(10, 12)))
+    moved = CutMove((1.0, 2.0), 90.0, (10.0, 20.0))(line)
+    places = [(v.x_mm, v.y_mm) for v in moved.vertices]
+    for place, there in zip(places, [(11, 42), (11, 22), (19, 22)], strict=True):
+        assert place == pytest.approx(there)
+    assert [v.bulge for v in moved.vertices] == [0.25, 0.0, 0.0]
+    assert CutMove(about_mm=(10.0, 20.0))(line) is line
+    for one in (CutMove((0.0, 0.5)), CutMove((0.5, 0.0)), CutMove((0.0, 0.0), 1.0)):
+        assert one(line) != line
+    assert CutMove((0.0, 0.5))(line).vertices[1] == Vertex(10, 20.5)
+
+
+def test_guides_are_the_page_the_marks_and_the_frame_if_there_are_any() -> None:
+    page = rounded_rectangle(Rect(0, 0, 210, 297))
+    assert Sheet("", 210, 297, 300, ()).guides == {"page": (page,)}
+    (disc,) = page_marks(mark("disc"))
+    frame = rounded_rectangle(Rect(5, 5, 50, 50))
+    both = Sheet("", 210, 297, 300, (), machine_marks=(disc,), frame=frame)
+    assert both.guides == {"page": (page,), "marks": (disc.contour,), "frame": (frame,)}
+    assert list(both.guides) == ["page", "marks", "frame"]
+
+
+def test_a_machine_takes_a_mark_for_its_middle_and_a_corner_for_where_its_lines_meet() -> None:
+    assert mark_point(mark("disc")[0]) == (30, 50)
+    for corner, place in (("top left", (26, 46)), ("top right", (34, 46)),
+                          ("bottom right", (34, 54)), ("bottom left", (26, 54))):  # fmt: skip
+        (part,) = mark("corner", f'corner = "{corner}"\n')
+        assert mark_point(part) == place

@@ -23,6 +23,8 @@ paper = "A4"
 file = "tile.png"
 [[patterns]]
 file = "bare.png"
+[[patterns]]
+file = "one.png"
 [[rows]]
 sticker = "motif"
 count = {count}
@@ -42,6 +44,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     pen.rectangle((120, 140, 200, 160), fill="#a8573f")
     tile.save(made / "tile.png")
     Image.new("RGB", (60, 60), "#f4ecdc").save(made / "bare.png")
+    one = Image.new("RGB", (120, 120), "#f4ecdc")
+    ImageDraw.Draw(one).ellipse((30, 30, 90, 90), fill="#3b5b7a")
+    one.save(made / "one.png")
     return made
 
 
@@ -73,14 +78,24 @@ def test_the_border_is_white_or_a_colour(folder: Path, border: str, colour: str)
 @pytest.mark.parametrize(
     ("keys", "said"),
     [
-        ('from = "tilt"', "Did you mean"),
-        ('from = "bare"', "nothing can be lifted from bare: nothing stands out from its ground"),
+        (
+            'from = "tilt"',
+            'rows.1.from: "tilt" is not a pattern of this recipe. Did you mean "tile"? '
+            "The patterns: tile, bare, one.",
+        ),
+        (
+            'from = "bare"',
+            "rows.1.from: nothing can be lifted from bare: nothing stands out from its ground. "
+            "Take motifs from a pattern on a plain ground, or take the row out.",
+        ),
         ('from = "tile"\nborder = "3mm"', 'Write "white" or a colour'),
         ('from = "tile"\nborder = "#102030"\nfill = "#ffffff"', "Take one out"),
         ("", 'needs from = "pods"'),
         (
             'from = "tile"\nsize = "4mm x 4mm"\ndistance = "0.2mm"',
-            "motif 2 of tile would be cut 1.4 mm across, smaller than a blade can follow",
+            "rows.1.size: motif 2 of tile would be cut 1.4 mm across, smaller than a blade can "
+            "follow. Write a larger size or distance, so that it is 3 mm at least, or show fewer "
+            "motifs.",
         ),
     ],
 )
@@ -89,6 +104,17 @@ def test_what_cannot_be_is_told_in_one_line(folder: Path, keys: str, said: str) 
         slots_of(recipe_of(folder, keys))
     assert said in caught.value.line()
     assert len(caught.value.line()) <= 300 + len(str(folder))
+
+
+def test_three_millimetres_across_are_the_least_that_is_cut(folder: Path) -> None:
+    """The bar is 81 by 21 px; shown alone, the disc before it may be as small as it likes."""
+    wide = 'from = "tile"\nsize = "{}mm x 30mm"\ndistance = "0.2mm"'
+    assert len(slots_of(recipe_of(folder, wide.format(10.4)))) == 3
+    with pytest.raises(RecipeError, match=r"motif 2 of tile would be cut 2\.9 mm across"):
+        slots_of(recipe_of(folder, wide.format(9.7)))
+    (alone,) = slots_of(recipe_of(folder, wide.format(9.7), count=1))
+    assert alone.made_from.endswith(" motif 1")
+    assert alone.upright
 
 
 def all_over_of(folder: Path, keys: str) -> Recipe:
@@ -113,10 +139,18 @@ def test_an_all_over_shows_the_motif_that_is_asked_for_on_its_ground(folder: Pat
     [
         ('colours = ["#fff"]\nsize = "9mm"', 'needs from = "pods"'),
         ('from = "tilt"\ncolours = ["#fff"]\nsize = "9mm"', "Did you mean"),
-        ('from = "bare"\ncolours = ["#fff"]\nsize = "9mm"', "nothing can be lifted from bare"),
+        (
+            'from = "bare"\ncolours = ["#fff"]\nsize = "9mm"',
+            "coordinates.1.from: nothing can be lifted from bare: nothing stands out from its "
+            "ground. Take motifs from a pattern on a plain ground, or take the coordinate out.",
+        ),
         (
             'from = "tile"\nmotif = 3\ncolours = ["#fff"]\nsize = "9mm"',
-            "Write a number from 1 to 2",
+            "coordinates.1.motif: tile has 2 motifs, not 3. Write a number from 1 to 2.",
+        ),
+        (
+            'from = "one"\nmotif = 2\ncolours = ["#fff"]\nsize = "9mm"',
+            "coordinates.1.motif: one has one motif, not 2. Take it out.",
         ),
         ('from = "tile"\ncolours = ["#fff", "#000"]\nsize = "9mm"', "Give one, the ground."),
         ('from = "tile"\nspacing = "9mm"\ncolours = ["#fff"]\nsize = "9mm"', "leaves 0 mm"),

@@ -17,7 +17,16 @@ from PIL import Image, ImageDraw
 
 from kit.cut.order import cut_tour, start_points, travel_mm
 from kit.cut.paths import KISS, THROUGH, CutPath, cut_plan
-from kit.shapes import Contour, Rect, Vertex, circle, rounded_rectangle
+from kit.shapes import (
+    Contour,
+    Rect,
+    Vertex,
+    circle,
+    flatten_contour,
+    reverse,
+    rounded_rectangle,
+    signed_area,
+)
 from kit.sheet import ColourFill, CutStyle, Placement, Sheet
 
 FINE = 5  # pixels a millimetre
@@ -218,3 +227,15 @@ def test_a_cut_may_begin_on_up_to_eight_of_the_longest_sides(sides: int) -> None
     for side, (x, y) in places:
         a, b = list(contour.sides())[side]
         assert (x, y) == pytest.approx(((a.x_mm + b.x_mm) / 2, (a.y_mm + b.y_mm) / 2))
+
+
+def test_all_outlines_are_cut_clockwise_however_they_were_drawn() -> None:
+    """One file, one way round: as a bay, an arc, and a circle that was drawn backwards."""
+    shapes = [bay(10, 10, 20, 0), moon(50, 10, 20, 0.3), circle(20, 70, 8)]
+    backwards = [reverse(shape) for shape in shapes]
+    for given in (shapes, backwards):
+        for cut in cut_tour(given).contours:
+            assert signed_area(flatten_contour(cut, 0.01)) > 0.0
+    for shape, turned in zip(shapes, backwards, strict=True):
+        assert (mask(shape) == mask(turned)).mean() > 0.999
+        assert reverse(turned) == shape

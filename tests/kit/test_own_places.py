@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from kit.compose import without_misplaced
-from kit.layout import Layout, arrange, check_places, lay_out, misplaced
+from kit.layout import Layout, arrange, check_places, lay_out, mark_keep_outs, misplaced
 from kit.recipe import OwnPlace, Recipe, parse_recipe, with_box
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect
@@ -206,3 +206,108 @@ def test_stickers_that_only_fill_the_sheet_make_room() -> None:
     assert was[1] == after[1]
     assert now.gave_way == ()
     assert 2 < len(after) <= len(was)
+
+
+# ---- the limits of a place, each on both sides
+
+
+def faults(*rows: str, last: tuple[int, ...] = ()) -> list[tuple[int, str]]:
+    recipe = recipe_of(*rows)
+    return list(misplaced(recipe, slots_of(recipe), AREA, last))
+
+
+@pytest.mark.parametrize(
+    ("inside", "outside"),
+    [
+        ("9.98mm x 20mm", "9.97mm x 20mm"),
+        ("160.02mm x 20mm", "160.03mm x 20mm"),
+        ("20mm x 9.98mm", "20mm x 9.97mm"),
+        ("20mm x 244.02mm", "20mm x 244.03mm"),
+    ],
+)
+def test_a_place_may_pass_the_area_by_what_is_rounded_off(inside: str, outside: str) -> None:
+    assert faults(f'half box, 1, at = ["{inside}"]') == []
+    ((number, why),) = faults(f'half box, 1, at = ["{outside}"]')
+    assert number == 0
+    assert why.endswith("stickers may lie from 10 to 200 and 10 to 270 mm")
+
+
+def test_what_is_said_of_a_place_that_cannot_be() -> None:
+    said = []
+    for row in ('at = ["5.25mm x 20mm"]', 'at = ["150mm x 250mm on its side"]'):
+        with pytest.raises(RecipeError) as refused:
+            laid(recipe_of("dot, 2", f"half box, 1, {row}"))
+        said.append(str(refused.value))
+    assert said == [
+        'kit.toml: rows.2.at: half box 1 cannot lie at "5.25mm x 20mm" (it takes 5.25 to 45.25 mm '
+        "across and 20 to 46 mm down; stickers may lie from 10 to 200 and 10 to 270 mm). "
+        'Write another place, or "auto" to have kitloom find one.',
+        'kit.toml: rows.2.at: half box 1 cannot lie at "150mm x 250mm" on its side (it takes 150 '
+        "to 176 mm across and 250 to 290 mm down; stickers may lie from 10 to 200 and 10 to 270 "
+        'mm). Write another place, or "auto" to have kitloom find one.',
+    ]
+
+
+@pytest.mark.parametrize(
+    ("at", "why"),
+    [
+        ("62.985mm x 20mm", None),
+        ("62.975mm x 20mm", "half box 1 is nearer than the gap"),
+        ("60.01mm x 20mm", "half box 1 is nearer than the gap"),
+        ("59.9mm x 20mm", "half box 1 is there too"),
+        ("62mm x 48.985mm", None),
+        ("62mm x 48.975mm", "half box 1 is nearer than the gap"),
+        ("20mm x 20mm on sheet 2", None),
+    ],
+)
+def test_the_gap_to_one_that_was_placed_before(at: str, why: str | None) -> None:
+    found = faults(f'half box, 2, at = ["20mm x 20mm", "{at}"]')
+    assert found == ([] if why is None else [(1, why)])
+
+
+def test_one_that_cannot_lie_there_is_in_nobodys_way() -> None:
+    three = 'half box, 3, at = ["20mm x 20mm", "50mm x 40mm", "64mm x 20mm"]'
+    assert faults(three) == [(1, "half box 1 is there too")]
+    assert faults(three, last=(0,)) == [
+        (2, "half box 2 is there too"),
+        (0, "half box 2 is there too"),
+    ]
+    upright = faults('header, 2, text = "notes"\nat = ["auto", "20mm x 20mm on its side"]')
+    assert upright == [(1, "it is never laid on its side")]
+
+
+def test_a_sticker_may_touch_the_zone_of_a_mark() -> None:
+    mark = '[[marks]]\nshape = "disc"\nat = "100mm x 100mm"\nsize = "5mm"\n'
+    (zone,) = mark_keep_outs(recipe_of(f"half box, 1, \n{mark}"))
+    for x, y, clear in (
+        (zone.right_mm - 0.019, 95.0, True),
+        (zone.right_mm - 0.031, 95.0, False),
+        (95.0, zone.bottom_mm - 0.019, True),
+        (95.0, zone.bottom_mm - 0.031, False),
+    ):
+        found = faults(f'half box, 1, at = ["{x:.3f}mm x {y:.3f}mm"]\n{mark}')
+        told = [(0, "a mark for the machine is there, and nothing may lie so near to one")]
+        assert found == ([] if clear else told)
+
+
+@pytest.mark.parametrize("kinds", ['"dot", "label"', '"label", "dot"', '"dot"'])
+def test_of_fillers_that_find_no_place_the_last_of_their_kind_go(kinds: str) -> None:
+    """Each that stays is still of the size that its place was made for."""
+    sheet, small = f'layout = "pack"\ntop_up = [{kinds}]', Rect(10.0, 10.0, 90.0, 80.0)
+    recipe = recipe_of('half box, 2, at = ["22mm x 22mm"]', sheet=sheet)
+    slots = slots_of(recipe)
+    all_slots, layout = arrange(
+        recipe, slots, small, lay_out(recipe, slots, small, recipe.sheet.gap)
+    )
+    there = boxes(layout)
+    assert sorted(there) == list(range(len(all_slots)))
+    for index, (_, box) in there.items():
+        slot = all_slots[index]
+        assert sorted((box.width_mm, box.height_mm)) == pytest.approx(
+            sorted((slot.width_mm, slot.height_mm))
+        )
+    rows = [slot.row for slot in all_slots]
+    assert rows == sorted(rows)
+    free = recipe_of("half box, 2", sheet=sheet)
+    plain, _ = arrange(free, slots_of(free), small, lay_out(free, slots_of(free), small, 3.0))
+    assert len(all_slots) < len(plain), "none had to go"

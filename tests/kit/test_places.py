@@ -14,9 +14,18 @@ from kit.layout import (
     advice,
     arrange,
     check_fits,
+    check_marks,
+    check_offset,
+    check_places,
+    check_reading,
+    grid_at_end,
     lay_out,
+    mark_keep_outs,
+    mark_zones,
     neighbours,
     ruler_box,
+    ruler_down_box,
+    ruler_down_mm,
     sticker_area,
     usable_area,
 )
@@ -300,6 +309,61 @@ def test_a_row_waits_below_a_keep_out_where_that_saves_lines() -> None:
     assert sheet[0].box.y_mm >= 22
 
 
+@pytest.mark.parametrize(
+    ("main", "wide", "gaps"),
+    [
+        (40, 25.6, [3.0, 3.0, 3.1, 3.1]),  # as a column of their own, from edge to edge
+        (40, 16.7, [3.0, 3.0, 16.45, 16.45]),
+        (40, 16.5, [3.0, 3.0, 3.0, 3.0]),  # a gap wider than they are: left together
+        (16, 5, [3.0, 23 / 3, 23 / 3, 23 / 3]),  # too far apart for that: set off as well
+        (18.1, 5, [3.0, 3.0, 3.0, 3.0]),  # too far apart for any of it
+    ],
+)
+def test_what_is_beside_a_line_ends_where_the_block_does_if_that_looks_right(
+    main: float, wide: float, gaps: list[float]
+) -> None:
+    """Gaps open to three times the least one, or as wide as what stands there; common practice."""
+    lines = [Item(main, 20, 0)] * 4 + [Item(main, 20, 1)] * 2
+    kit = [*lines, *[Item(wide, 20, 2, beside=True)] * 3]
+    (sheet,) = rows(kit, Rect(0, 0, 200, 100), 3.0).sheets
+    line = [spot.box for spot in sheet[4:]]
+    assert line[0].x_mm == pytest.approx(100.0 - (4 * main + 9.0) / 2.0)  # as the block of four
+    assert [b.x_mm - a.right_mm for a, b in pairwise(line)] == pytest.approx(gaps)
+
+
+@pytest.mark.parametrize(("high", "apart"), [(8.5, 9.0), (8.4, 3.0), (11.0, 4.0)])
+def test_stickers_above_each_other_end_where_their_line_does_if_that_looks_right(
+    high: float, apart: float
+) -> None:
+    kit = [Item(40, 26, 0)] * 2 + [Item(10, high, 1, beside=True)] * 2
+    (sheet,) = rows(kit, Rect(0, 0, 200, 100), 3.0).sheets
+    upper, lower = (spot.box for spot in sheet[2:])
+    assert upper.y_mm == sheet[0].box.y_mm == 37
+    assert lower.y_mm - upper.bottom_mm == pytest.approx(apart)
+    assert lower.x_mm == upper.x_mm == sheet[1].box.right_mm + 3
+
+
+@pytest.mark.parametrize(
+    ("room", "height", "across", "down"),
+    [(9.9, 50, 0, 4), (10, 50, 1, 4), (22.9, 50, 1, 4), (23, 50, 2, 4), (-5, 50, 0, 4),
+     (23, 9.9, 2, 0), (23, 10, 2, 1), (23, 22.9, 2, 1), (23, 23, 2, 2), (23, -20, 2, 0)],
+)  # fmt: skip
+def test_how_many_have_room_at_the_end_of_a_line(room, height, across: int, down: int) -> None:
+    assert grid_at_end(Item(10, 10), room, height, 3.0) == (across, down)
+
+
+def test_rows_beside_a_line_fill_it_and_go_on_below() -> None:
+    """Read line by line: the second kind begins where the first has ended."""
+    kit = [Item(40, 20)] * 2 + [Item(10, 20, 1, beside=True)] * 2
+    kit += [Item(12, 20, 2, beside=True)] * 4
+    for width, first in ((154, 7), (153.9, 6)):
+        (sheet,) = rows(kit, Rect(0, 0, width, 100), 3.0).sheets
+        assert [spot.box.y_mm for spot in sheet] == [28.5] * first + [51.5] * (8 - first)
+        assert [spot.index for spot in sheet] == list(range(8))
+    narrow = rows(kit, Rect(0, 0, 109, 100), 3.0).sheets[0]
+    assert [spot.box.y_mm for spot in narrow] == [28.5] * 4 + [51.5] * 4
+
+
 # ---- neighbours
 
 
@@ -372,3 +436,203 @@ def test_up_to_a_dozen_stickers_fewer_are_advised(count: int, fewer: int | None)
 
 def test_one_sheet_needs_no_advice() -> None:
     assert saved(16, "52mm") is None
+
+
+# ---- marks and rulers
+
+
+def marked(*marks: str, sheet: str = "", cut: str = "") -> Recipe:
+    tables = "".join(f"[[marks]]\n{mark}\n" for mark in marks)
+    return recipe_of(boxes(1) + tables + f"[cut]\n{cut}\n", sheet)
+
+
+def square(x: float, y: float, more: str = "") -> str:
+    return f'shape = "square"\nat = "{x}mm x {y}mm"\nsize = "6mm"\n{more}'
+
+
+def test_a_marks_zone_is_its_ink_and_the_quiet_round_it() -> None:
+    cross = 'shape = "cross"\nat = "50mm x 60mm"\nsize = "8mm"\nstroke = "1mm"\nquiet = "3mm"'
+    recipe = marked(cross, square(100, 120, 'quiet = "1.5mm"\n'), sheet='bleed = "1.2mm"\n')
+    assert mark_zones(recipe) == [Rect(42.5, 52.5, 15, 15), Rect(95.5, 115.5, 9, 9)]
+    assert mark_keep_outs(recipe)[1] == Rect(94.3, 114.3, 11.4, 11.4)
+    lined = marked(square(100, 120), sheet='bleed = "1.2mm"\ngap = "6mm"\n', cut='through = "both"')
+    assert mark_keep_outs(lined) == [mark_zones(lined)[0].grow(4.0)]
+    disc = marked('shape = "disc"\nat = "50mm x 60mm"\nsize = "8mm"\nquiet = "3mm"')
+    assert mark_zones(disc) == [Rect(43, 53, 14, 14)]  # it has no line
+
+
+@pytest.mark.parametrize(
+    ("at", "reached"),
+    [((13, 50), True), ((12.99, 50), False), ((197, 50), True), ((197.01, 50), False),
+     ((50, 13), True), ((50, 12.99), False), ((50, 284), True), ((50, 284.01), False)],
+)  # fmt: skip
+def test_a_mark_lies_where_the_printer_reaches(at, reached: bool) -> None:
+    recipe = marked(square(100, 100), square(*at))
+    if reached:
+        check_marks(recipe)
+        return
+    with pytest.raises(RecipeError) as error:
+        check_marks(recipe)
+    assert told(error) == (
+        "kit.toml: marks.2 lies where the printer cannot reach (the margins leave 10 to 200 mm "
+        "across and 10 to 287 mm down). Move it in, or set sheet.margin to what your printer "
+        "really leaves white."
+    )
+
+
+@pytest.mark.parametrize(("quiets", "far"), [((2, 3), 3), ((3, 2), 3), ((0.5, 0.5), 0.5)])
+def test_marks_keep_the_larger_quiet_between_them(quiets, far: float) -> None:
+    first, second = (f'quiet = "{mm}mm"\n' for mm in quiets)
+    for x, y in ((6, 0), (0, 6)):
+        step = [far if side else 0 for side in (x, y)]
+        check_marks(
+            marked(square(50, 50, first), square(50 + x + step[0], 50 + y + step[1], second))
+        )
+        near = [one - 0.01 if one else 0 for one in step]
+        with pytest.raises(RecipeError) as error:
+            check_marks(
+                marked(
+                    square(150, 50),
+                    square(50, 50, first),
+                    square(50 + x + near[0], 50 + y + near[1], second),
+                )
+            )
+        assert told(error) == (
+            f"kit.toml: marks.3 lies within {far:g} mm of marks.2 (a machine that looks for one "
+            "would see both). Move them apart, or make their quiet zones (quiet) smaller."
+        )
+
+
+@pytest.mark.parametrize(
+    ("zones", "ruler"),
+    [
+        ([], (10, 180)),
+        ([Rect(10, 262, 30, 20)], (40, 150)),
+        ([Rect(170, 262, 60, 20)], (10, 150)),
+        ([Rect(60, 262, 10, 20)], (70, 120)),
+        ([Rect(140, 262, 10, 20)], (10, 120)),
+        ([Rect(140, 262, 10, 20), Rect(20, 250, 10, 17)], (30, 100)),
+        ([Rect(100, 262, 10, 20)], (10, 80)),  # of equal stretches the first
+        ([Rect(60, 240, 10, 26)], (10, 180)),  # it ends above the ruler
+    ],
+)
+def test_the_ruler_across_lies_in_the_widest_stretch_between_zones(zones, ruler) -> None:
+    assert ruler_box(AREA, zones) == Rect(ruler[0], 266, ruler[1], 4)
+
+
+@pytest.mark.parametrize(
+    ("gap", "zones", "top", "long"),
+    [
+        (3.0, [], 10, 240),  # 260 less 4, the gap and 10 for the figures, in whole centimetres
+        (6.0, [], 10, 240),
+        (6.01, [], 10, 230),
+        (0.5, [], 10, 240),  # a millimetre at the least
+        (3.0, [Rect(0, 10, 14, 40)], 50, 200),
+        (3.0, [Rect(196, 10, 14, 40)], 50, 200),  # either side counts
+        (3.0, [Rect(16, 10, 14, 40)], 10, 240),
+        (3.0, [Rect(0, 200, 14, 100)], 10, 180),
+        (3.0, [Rect(0, 150, 14, 10), Rect(0, 100, 14, 10)], 160, 90),
+    ],
+)
+def test_the_ruler_down_lies_in_the_longest_stretch_between_zones(gap, zones, top, long) -> None:
+    assert ruler_down_mm(AREA, gap, zones) == long
+    assert ruler_down_box(AREA, gap, [], zones) == Rect(10, top, 5, long)
+
+
+def test_the_ruler_down_keeps_a_millimetre_off_what_is_there() -> None:
+    """Its figures with it: 10 mm behind its end."""
+    left, right = Rect(10, 10, 5, 240), Rect(195, 10, 5, 240)
+    for taken, there in (
+        (Rect(16, 50, 9, 9), left),
+        (Rect(15.9, 50, 9, 9), right),
+        (Rect(10, 260.9, 9, 9), right),  # the figures end at 260
+        (Rect(10, 261, 9, 9), left),
+    ):
+        assert ruler_down_box(AREA, 3.0, [taken]) == there
+    assert ruler_down_box(AREA, 3.0, [Rect(15.9, 50, 178.3, 9)]) is None
+
+
+@pytest.mark.parametrize(
+    ("reads", "meant"),
+    [
+        ("174.7mm", None), ("174.5mm", "180mm"), ("185.3mm", None), ("185.5mm", "180mm"),
+        ("18.5mm", "18.5cm"), ("18.6mm", "180mm"), ("7.2mm", "7.2in"), ("1850mm", "185mm"),
+        ("1900mm", "180mm"),
+    ],
+)  # fmt: skip
+def test_three_in_a_hundred_are_the_most_that_a_reading_is_off(reads: str, meant) -> None:
+    recipe = recipe_of(boxes(1), f'ruler_reads = "{reads}"')
+    if meant is None:
+        check_reading(recipe, AREA)
+        return
+    with pytest.raises(RecipeError) as error:
+        check_reading(recipe, AREA)
+    assert told(error) == (
+        f"kit.toml: sheet.ruler_reads: {reads[:-2]} mm cannot be the printed ruler (the printed "
+        f"ruler is 180 mm long; did you mean {meant}?). Measure the whole ruler. Where it really "
+        'is that far off, look for "fit to page" in the driver.'
+    )
+
+
+@pytest.mark.parametrize(
+    ("offset", "edge", "key"),
+    [
+        ("10.01mm 0mm", "right", "offset"),
+        ("-10.01mm 0mm", "left", "offset"),
+        ("0mm 10.01mm", "bottom", "offset"),
+        ("0mm -10.01mm", "top", "offset"),
+        ("0mm -10.01mm", "top", "turn"),
+    ],
+)
+def test_cut_lines_are_moved_to_the_papers_edge_and_no_farther(offset, edge, key) -> None:
+    cut = f'offset = "{offset}"' if key == "offset" else 'turn = "5deg"'
+    area = Rect(10, 10, 190, 277)
+    check_offset(marked(cut=f'offset = "{offset.replace(".01", "")}"'), area)
+    with pytest.raises(RecipeError) as error:
+        check_offset(marked(cut=cut), area)
+    assert told(error).startswith(
+        f"kit.toml: cut.{key} is larger than the margin (cut lines would "
+    )
+    assert told(error).endswith(
+        " Measure what your cutter misses by with kitloom trial; correct more than a few "
+        "millimetres in its own program."
+    )
+    if key == "offset":
+        assert f"lie up to 0.01 mm past the paper's {edge} edge" in told(error)
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("ruler_reads = '150mm'\n[cut]\noffset = '0mm 0mm'", 5),
+        ("dpi = 300\n[cut]\n\noffset = '11mm 0mm'", 8),
+        ("dpi = 300\n[cut]\nspot = 'Cut'\nturn = '5deg'", 8),
+        ("dpi = 300\n[[marks]]\nshape = 'disc'\nat = '1mm x 50mm'\nsize = '9mm'", 6),
+        (
+            "[[marks]]\nshape = 'disc'\nat = '50mm x 50mm'\nsize = '9mm'\n"
+            "[[marks]]\nshape = 'disc'\nat = '52mm x 50mm'\nsize = '9mm'",
+            9,
+        ),
+        ("[[rows]]\nsticker = 'dot'\ncount = 1\n\nat = ['1mm x 1mm']", 9),
+    ],
+)
+def test_the_line_of_what_is_wrong_on_a_sheet_is_told(tmp_path: Path, text: str, line: int) -> None:
+    """A maker goes straight to it."""
+    file = tmp_path / "kit.toml"
+    row = '\n[[patterns]]\nfile = "a.png"\n[[rows]]\nsticker = "dot"\ncount = 1\n'
+    head = f'[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "A4"\n{text}{row}'
+    file.write_text(head, "utf-8")
+    recipe = parse_recipe(head, file)
+    checks = (
+        lambda: check_reading(recipe, AREA),
+        lambda: check_offset(recipe, Rect(10, 10, 190, 277)),
+        lambda: check_marks(recipe),
+        lambda: check_places(recipe, slots_of(recipe), AREA),
+    )
+    said = []
+    for check in checks:
+        try:
+            check()
+        except RecipeError as error:
+            said.append(str(error))
+    assert [f"kit.toml, line {line}: " in one for one in said] == [True]

@@ -39,6 +39,7 @@ def test_a_ring_meets_itself_where_shapely_says_so(points):
 def test_the_place_of_a_crossing_is_told():
     bow = [(0.0, 0.0), (10.0, 10.0), (10.0, 0.0), (0.0, 10.0)]
     assert first_crossing(bow) == (5.0, 5.0)  # the middle of the first side that is crossed
+    assert first_crossing([*bow[:3], (0.0, 8.0)]) == (5.0, 5.0)  # not of the one that crosses it
     back = [(0.0, 0.0), (9.0, 0.0), (9.0, 6.0), (9.0, 2.0), (4.0, 8.0)]
     assert first_crossing(back) == (9.0, 6.0)  # the point where it turns round
     assert first_crossing(SQUARE) is None
@@ -57,6 +58,22 @@ def test_a_crossing_is_found_anywhere_in_a_long_outline(first):
     found = first_crossing(ring)
     assert found is not None
     assert math.dist(found, ring[first]) < 2.0
+
+
+NOTCHED = [(0, 0), (2, 0), (2, 2), (4, 2), (4, 0), (6, 0), (6, 5), (0, 5)]  # two sides in line
+NEAR_MISS = [(0, 0), (1, 1), (1, 0), (0.7, 0), (0.6, 0.5), (0.5, 0)]  # a tip beside a slope
+# two squares that share a corner: a blade that lifts there leaves both hanging on a point
+TOUCHING = [(0, 0), (4, 0), (4, 4), (8, 4), (8, 8), (4, 8), (4, 4), (0, 4)]
+
+
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize("first", [0, 3])
+def test_sides_in_line_and_near_misses_are_sound_and_a_shared_corner_is_not(turned, first):
+    for ring, sound in ((NOTCHED, True), (NEAR_MISS, True), (TOUCHING, False)):
+        points = [(float(y), float(x)) if turned else (float(x), float(y)) for x, y in ring]
+        for one in (points[first:] + points[:first], points[::-1]):
+            assert (first_crossing(one) is None) == sound
+            assert shapely.LinearRing(one).is_simple == sound
 
 
 def test_a_straight_line_that_goes_on_is_no_fault():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from kit.recipe_error import RecipeError
 from kit.shapes import Rect, bounding_box, circle, rounded_rectangle
 from kit.stickers import dress, filler_slot, is_colour, slots_of
 from kit.stickers.row_words import words_area
+from kit.stickers.slots import row_text_pt
 
 BOX = "40mm x 52mm"
 
@@ -269,6 +271,16 @@ def test_a_day_box_under_a_centimetre_looks_like_a_slip(side: str, *, slip: bool
         ('fill = "pods"\npanel = "white"\nborder = "30mm"\n', 11),
         ('fill = "pods"\n\ntext = "卵"\n', 12),
         ('fill = "pods"\npanel = "ruled"\ntext = "Eggs"\n', 12),
+        (
+            'fill = "pods"\npanel = "white"\nborder = "4mm"\nframe = "pods"\nframe_width = "4mm"\n',
+            14,
+        ),
+        ('fill = "pods"\nband = "pods"\nband_height = "52mm"\n', 12),
+        ('fill = "pods"\n\nband = "pod"\n', 12),
+        ('fill = "pods"\npanel = "white"\nframe = "pod"\n', 12),
+        ('fill = "pods"\npanel = "ruled"\nchecks = 40\n', 12),
+        ('fill = "pods"\npanel = "ruled"\npitch = "60mm"\n', 12),
+        ('fill = "pods"\n\ntext = "Eggs"\ntext_size = "300pt"\n', 12),
     ],
 )
 def test_the_line_of_the_key_is_told(tmp_path: Path, more: str, line: int) -> None:
@@ -494,3 +506,97 @@ def test_a_ground_that_cannot_be_is_refused(more: str, said: str) -> None:
 def test_a_band_needs_a_straight_foot() -> None:
     with pytest.raises(RecipeError, match="no straight foot"):
         one("pennant", 'band = "pods"\n')
+
+
+@pytest.mark.parametrize(
+    ("kind", "more", "fits", "told_"),
+    [
+        (
+            "full box",
+            'panel = "white"\nborder = "4mm"\nframe = "pods"\nframe_width = "{}mm"\n',
+            (3.9, 4),
+            "rows.1.frame_width: a frame of 4.0 mm leaves nothing of the border of 4.0 mm, so the "
+            "cut would run into it. Write a narrower frame_width, or a wider border.",
+        ),
+        (
+            "half box",
+            'band = "pods"\nband_height = "{}mm"\n',
+            (25.9, 26),
+            "rows.1.band_height: a band of 26.0 mm covers the whole half box, which is 26.0 mm "
+            "high. Write less, or use it as the fill.",
+        ),
+    ],
+)
+def test_the_limit_of_a_ground(kind: str, more: str, fits, told_: str) -> None:
+    slot = one(kind, more.format(fits[0]))
+    assert fits[0] in (slot.frame_mm, slot.band_mm)
+    with pytest.raises(RecipeError) as error:
+        one(kind, more.format(fits[1]))
+    assert told(error) == f"kit.toml: {told_}"
+
+
+def test_grounds_where_nothing_is_said_of_their_size() -> None:
+    """Two millimetres of frame; three tenths of the height."""
+    framed = one("full box", 'panel = "white"\nframe = "#3b5b7a"\n')
+    assert (framed.frame, framed.frame_mm, framed.border_mm) == ("#3b5b7a", 2.0, 5.0)
+    banded = one("half box", 'band = "pods"\n')
+    assert (banded.band, banded.band_mm) == ("pods", pytest.approx(7.8))
+    plain = one("half box")
+    assert (plain.frame, plain.frame_mm, plain.band, plain.band_mm) == ("", 0.0, "", 0.0)
+    with pytest.raises(RecipeError) as error:
+        one("pennant", 'band = "pods"\n')
+    assert told(error) == (
+        "kit.toml: rows.1.band: a pennant of this outline has no straight foot for a band. "
+        "Take it out, or choose a kind that fills its box."
+    )
+    with pytest.raises(RecipeError) as error:
+        one("half box", 'band = "pod"\n')
+    assert told(error) == (
+        'kit.toml: rows.1.band: "pod" is neither a pattern of this recipe nor a colour. '
+        'Did you mean "pods"? Use a colour like "#3b5b7a", or one of pods.'
+    )
+
+
+def test_a_slot_says_more_of_what_its_row_says() -> None:
+    more = 'rule = "light"\npanel = "ruled"\npitch = "6mm"\npanel_line = true\n'
+    slot = one("full box", more)
+    assert (slot.light, slot.pitch_mm, slot.panel_line) == (True, 6.0, True)
+    assert (one("full box").light, one("full box").panel_line) == (False, None)
+    column = Rect(0, 0, 40, 52)
+    assert slot.rules(column) == rules(column.grow(-3.0), pitch_mm=6.0)
+    marked = one("checklist", 'pitch = "6mm"\n')
+    assert marked.check_marks(column) == check_marks(column, None, "circle", 0.0, 6.0)
+
+
+# ---- words that keep clear of the cut
+
+
+def test_words_get_smaller_to_keep_clear_but_no_smaller_than_eight_points() -> None:
+    """On artwork the white behind them keeps clear: 2 mm more aside, 1.4 mm above."""
+
+    def size(clear: float, fill: str = '"#3b5b7a"', text: str = "Eggs") -> float:
+        recipe = recipe_of(row("label", f'text = "{text}"\n', fill=fill))
+        (slot,) = slots_of(recipe)
+        return row_text_pt(recipe, replace(slot, clear_mm=clear), recipe.rows[0])
+
+    high = 10.4
+    cap = letter("H", Rect(0, 0, 99, 99), 10.0, "#ffffff").box.height_mm / 10.0
+    assert size(3.4) == pytest.approx((high - 6.8) / cap, rel=0.02)
+    assert size(4.1) == pytest.approx((high - 8.2) / cap, rel=0.02)
+    assert size(0.0) == size(3.0) > size(3.4) > size(4.1) >= 8.0
+    assert size(4.2) == size(0.0)  # it would be 7.9 pt: as large as there is room
+    assert size(3.4, text="Marmalade and toast") < size(3.4)
+    assert size(2.0, '"pods"') == pytest.approx(size(3.4), rel=1e-6)
+    assert size(2.0, '["#3b5b7a", "pods"]') == size(2.0, '"pods"')
+    assert size(2.0, '"palette"') == size(2.0)
+
+
+def test_words_keep_inside_the_stitches_that_moved_in() -> None:
+    kind, box = KINDS["stitched box"], Rect(7, 9, 40, 26)
+    still, moved = words_area(kind, box, 0.0), words_area(kind, box, 0.0, 3.0)
+    # stitches begin 1.6 mm inside, and 3.07 mm where they keep 3 mm clear
+    assert moved.x_mm - still.x_mm == pytest.approx(1.47)
+    assert still.bottom_mm - moved.bottom_mm == pytest.approx(1.47)
+    assert words_area(kind, box, 0.0, 0.1) == still
+    plain = KINDS["full box"]
+    assert words_area(plain, box, 0.0, 3.0) == words_area(plain, box, 0.0)

@@ -20,7 +20,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from kitloom.disk import own_files
-from kitloom.roads import CAUTIONS
+from kitloom.roads import CAUTIONS, PRINTING
 from patterns.artwork.own_pictures import is_own_picture
 from tests.conftest import dot_tile
 from tests.kitloom.inside import called
@@ -426,7 +426,7 @@ def test_a_trial_is_written_and_its_readings_become_recipe_lines(folder: Path) -
     assert {"fit.pdf", "strip.pdf", "strip.svg", "strip.dxf", "trial.txt"} <= names
     assert {path.name for path in own_files(folder / "kit-trial")} == names
     told = " ".join((folder / "kit-trial" / "trial.txt").read_text("utf-8").split())
-    assert all(sentence in told for sentence in CAUTIONS)
+    assert all(sentence in told for sentence in (*CAUTIONS, *PRINTING))
     read = CliRunner().invoke(
         kitloom, [*words, "--edges", "1.5 -0.5", "--combs", "3 3 3 3 3 3"], standalone_mode=False
     )

@@ -23,7 +23,7 @@ import svgelements
 from PIL import Image
 
 from kitloom.disk import SINGLE_FILES
-from kitloom.roads import CAUTIONS, ROADS, spans
+from kitloom.roads import CAUTIONS, PRINTING, ROADS, spans
 from kitloom.roads.table import FACTORS
 
 from .inside import called
@@ -297,6 +297,18 @@ def test_the_cautions_are_short_and_name_what_hurts():
     ):  # fmt: skip
         assert word in said
     assert max(map(len, CAUTIONS)) <= 180
+
+
+def test_how_to_print_names_all_that_spoils_a_sheet():
+    """Common practice, no published source: each of these has spoilt a sheet of good paper."""
+    said = " ".join(PRINTING)
+    for word in (
+        "single sheets", "printable side", "paper type", "100%", "Fit to page", "borderless",
+        "manage colour", "mirrored", "both sides", "several pages", "rulers", "its number",
+    ):  # fmt: skip
+        assert word in said
+    text = (ROOT / "docs/print-and-cut.md").read_text("utf-8")
+    assert "".join(f"- {sentence}\n" for sentence in PRINTING) in text
 
 
 @pytest.mark.parametrize("name", ["README.md", "docs/first-kit.md", "docs/print-and-cut.md"])

@@ -436,6 +436,13 @@ def test_an_unknown_surface_says_what_where_and_how_to_mend() -> None:
     )
 
 
+def test_a_print_is_drawn_only_through_a_profile_that_a_driver_can_be_sent() -> None:
+    """Ink numbers sent as a picture print as a garish sheet."""
+    assert open_press("matt", PROFILE).name
+    with pytest.raises(ProfileError, match="no home printer's driver can be sent"):
+        open_press("matt", PROFILE, convert=True)
+
+
 @pytest.mark.parametrize(
     "other", [{"intent": "absolute"}, {"intent": "perceptual"}, {"black_point_compensation": False}]
 )

@@ -92,7 +92,11 @@ def test_a_plaid_that_holds_no_whole_setts_is_a_seam(off: int, roll: int) -> Non
     for times, sure, verdict in ((3, 1.0, "seam"), (2, 0.5, "unsure")):
         tile = plaid(times + 1, roll)[:, : 102 * times + off]
         assert breaks_inner_repeat(pixels(tile), 0) == sure
-        assert check_seams(pixels(tile)).x.verdict in (verdict, "seam")
+        check = check_seams(pixels(tile)).x
+        assert check.verdict in (verdict, "seam")
+        (fault,) = check.faults
+        assert (fault.kind, fault.from_px, fault.to_px) == ("rhythm", 0, len(check.strength))
+        assert fault.shift_de2000 == round(float(check.strength.mean()), 2)
 
 
 @pytest.mark.parametrize("times", [2, 3])
@@ -126,3 +130,132 @@ def test_a_repeat_between_two_pixels_proves_a_join_and_excuses_no_fault(
         longer = np.concatenate([tile, np.repeat(tile[:, -1:], lines, axis=1)], axis=1)
         assert not obeys_inner_repeat(pixels(np.roll(tile, 9, axis=1)[:, :-lines]), 0)
         assert lines == 1 or not obeys_inner_repeat(pixels(longer), 0)
+
+
+# ---- limits, each on both sides; all common practice, no published source
+
+
+def tiled(lines: int, times: int) -> NDArray[np.uint8]:
+    """Noise of so many lines, several times; the first axis runs across the join."""
+    one = np.random.default_rng(1).integers(0, 256, (lines, 40, 3)).astype(np.uint8)
+    return np.tile(one, (times, 1, 1))
+
+
+@pytest.mark.parametrize(
+    ("lines", "times", "repeats"),
+    [
+        (16, 7, {16}),  # sixteen lines at the least
+        (15, 7, set()),
+        (16, 24, {16, 32, 48, 64, 96, 128, 192}),
+        (16, 25, {80}),  # two dozen times at the most
+        (40, 2, {40}),
+        (40, 1, set()),
+    ],
+)
+def test_repeats_of_sixteen_lines_up_to_two_dozen_times(lines, times, repeats) -> None:
+    assert set(inner_repeats(tiled(lines, times))) == repeats
+
+
+def test_the_repeat_that_a_tile_is_most_like_comes_first() -> None:
+    tile = tiled(20, 4).astype(float)
+    tile[20:40] = tile[60:] = tile[20:40] * 0.8 + 20.0
+    assert inner_repeats(pixels(tile)) == [40, 20]
+    assert inner_repeats(np.full((64, 40, 3), 90, np.uint8)) == []
+
+
+def test_a_neighbour_that_is_moved_along_is_compared_where_it_lies() -> None:
+    """A half drop of two setts is what it is without the drop; a quarter is not."""
+    whole, broken = plaid(2, 13), plaid(4, 13)[:102, :318]
+    smooth = waves(161, 161 / 3.0, down=40.0)
+    for axis in (0, 1):
+        moved = [obeys_inner_repeat(pixels(whole), axis, shift) for shift in (0.0, 0.5, 0.25)]
+        assert moved == [True, True, False]
+    soft = [obeys_inner_repeat(pixels(smooth), 0, shift) for shift in (0.0, 0.5, 0.25)]
+    assert soft == [True, True, False]
+    assert breaks_inner_repeat(pixels(broken), 0, 0.5) == 1.0
+    one_way = plaid(2, 13)[:150]  # down it is cropped
+    assert [obeys_inner_repeat(pixels(one_way), axis) for axis in (0, 1)] == [True, False]
+
+
+def greys(times: int) -> NDArray[np.float64]:
+    """Upright stripes whose repeat is 96 px, 128 px high."""
+    line = np.full(96, 150.0)
+    line[10:30], line[50:58] = 90.0, 200.0
+    return np.tile(line[None, :, None], (128, times, 3))
+
+
+@pytest.mark.parametrize("side", [np.s_[:, :48], np.s_[:, -48:]])
+@pytest.mark.parametrize(("tone", "sound"), [(1, True), (3, False)])
+def test_a_tone_that_nobody_sees_is_told_by_the_whole_edge(side, tone: int, sound: bool) -> None:
+    """L* 0.4 beside the join is nothing, L* 1.1 all along it is a step."""
+    tile = greys(3)
+    tile[side] += tone
+    assert obeys_inner_repeat(pixels(tile), 0) == sound
+
+
+@pytest.mark.parametrize(("tone", "sound"), [(3, True), (6, False), (60, False)])
+@pytest.mark.parametrize("at", [4, 60, 100])
+def test_a_small_motif_cut_off_is_found_anywhere_along_the_edge(at, tone: int, sound: bool) -> None:
+    tile = greys(2)
+    tile[at : at + 22, -12:] += tone
+    assert obeys_inner_repeat(pixels(tile), 0) == sound
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "sound"),
+    [(5, 0, True), (5, 2, False), (13, 0, True), (15, 0, False)],
+)
+def test_of_three_repeats_drawn_by_hand_the_join_may_differ_as_two_do(
+    first: int, second: int, sound: bool
+) -> None:
+    """By a quarter more than two inside do, and by 5 (CIE76) at the most."""
+    tile = greys(3)
+    tile[40:64, 64:96] += first
+    tile[40:64, 160:192] += second
+    assert obeys_inner_repeat(pixels(tile), 0) == sound
+
+
+def waves(count: int, repeat: float, down: float = 80.0) -> NDArray[np.float64]:
+    """Soft slanting waves, of which a line too many is hardly seen."""
+    y, x = np.mgrid[0:80, 0:count]
+    tone = 120.0 + 40.0 * np.sin(2.0 * np.pi * (x / repeat + y / down))
+    return np.repeat(tone[..., None], 3, axis=2)
+
+
+@pytest.mark.parametrize(
+    ("count", "whole", "sound"),
+    [(161, 161, True), (160, 161, False), (163, 163, True), (163, 162, False)],
+)
+def test_a_line_too_many_or_too_few_is_not_spread_over_all_repeats(count, whole, sound) -> None:
+    """Else a tile that was cropped a line short passes, and shows at each repeat."""
+    assert obeys_inner_repeat(pixels(waves(count, whole / 3.0)), 0) == sound
+
+
+def bars(count: int, width: int) -> NDArray[np.uint8]:
+    """Lines 40 px apart on a plain ground."""
+    tile = np.full((64, width, 3), 200.0)
+    for at in range(10, 10 + 40 * count, 40):
+        tile[:, at : at + 4] = 60.0
+    return pixels(tile)
+
+
+@pytest.mark.parametrize(
+    ("count", "width", "sure"),
+    [
+        *((4, 156, 1.0), (4, 157, 0.0), (4, 163, 0.0), (4, 164, 1.0)),
+        *((3, 117, 1.0), (3, 118, 0.0), (3, 122, 0.0), (3, 123, 1.0)),
+        *((2, 79, 0.0), (2, 88, 0.0)),  # two lines may be a pair
+    ],
+)
+def test_a_rhythm_is_broken_by_more_than_rounding(count: int, width: int, sure: float) -> None:
+    """A line, and half a line for each repeat, is what a program rounds off."""
+    assert breaks_inner_repeat(bars(count, width), 0) == sure
+    assert breaks_inner_repeat(bars(count, width).transpose(1, 0, 2), 1) == sure
+
+
+@pytest.mark.parametrize(("at", "sure"), [(5, 1.0), (15, 1.0), (30, 0.0), (40, 0.0)])
+def test_a_repeat_that_differs_from_itself_away_from_the_join_proves_nothing(at, sure) -> None:
+    """Beside the join, as far as a quarter of the repeat, a difference is the fault's own."""
+    tile = plaid(4, 13)[:64, :302]
+    tile[16:48, at : at + 8] += 30.0
+    assert breaks_inner_repeat(pixels(tile), 0) == sure

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from io import BytesIO
+
 import numpy as np
 import pytest
+from PIL import Image
 
 from benchmarks.lift import score_tile
 from benchmarks.lift_tiles import draw_layered
@@ -75,6 +78,24 @@ def test_a_motif_that_the_tiles_edge_cuts_is_left_out() -> None:
     tile = _laid(np.roll(np.maximum(cover, cut), 92, axis=1))  # … and that is the tile's right edge
     lift = lift_motifs(tile)
     assert (len(lift.motifs), lift.cut_off) == (1, 1), "half a motif would be sold as a sticker"
+
+
+def test_what_a_lossy_file_scatters_is_smoothed_along_a_motifs_edge() -> None:
+    """Else a motif out of a JPEG has a ragged rim with specks of its ground."""
+    cover = _disc((160, 160), 80.3, 79.8, 45.4)
+    file = BytesIO()
+    Image.fromarray(_laid(cover)).save(file, "JPEG", quality=90, subsampling=0)
+    pixels = np.asarray(Image.open(file).convert("RGB"))
+    off = {}
+    for lossy in (False, True):
+        (motif,) = lift_motifs(pixels, lossy=lossy).motifs
+        there = np.s_[motif.top : motif.top + motif.alpha.shape[0]]
+        here = np.s_[motif.left : motif.left + motif.alpha.shape[1]]
+        true, alpha = cover[there, here], motif.alpha / 255.0
+        edge = (true > 0.0) & (true < 1.0)
+        off[lossy] = float(np.abs(alpha - true).sum() / edge.sum())
+    assert off[True] <= 0.03
+    assert off[True] <= 0.8 * off[False]
 
 
 def _wash() -> Pixels:

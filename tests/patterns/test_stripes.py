@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from patterns.plane import STRAIGHT
 from patterns.seams import check_seams
-from patterns.seams.joins import build_joins
+from patterns.seams.joins import Joins, Stack, build_joins
 from patterns.seams.rhythm import is_seen_thrice
 from patterns.seams.stripes import place_in_stripes
 
@@ -85,3 +85,86 @@ def test_three_lines_at_equal_distances_are_a_rhythm() -> None:
     assert not is_seen_thrice(across, 0)
     check = check_seams(pixels(even)).x
     assert (check.verdict, check.faults[0].kind) == ("seam", "rhythm")
+
+
+# ---- limits, each on both sides, on the join of a tile of 44 lines, L* 50
+
+
+def lightnesses(*around: float, drift: float = 0.0) -> NDArray[np.float32]:
+    """Return lines of L* 50 that drift a little from each to the next, and those at the join.
+
+    ``around`` are added to the five lines before the join and the five after it.
+    """
+    lines = np.zeros((60, 40, 3), np.float32)
+    lines[..., 0] = 50.0 + drift * np.arange(60)[:, None]
+    lines[52:, :, 0] -= 44.0 * drift
+    lines[47:57, :, 0] += np.array(around, np.float32)[:, None]
+    return lines
+
+
+def joined(lines: NDArray[np.float32], blocks: NDArray[np.float32] | None = None) -> Joins:
+    whole = Stack(lines, 52, np.arange(16, 52), 8, 0, 1.0)
+    if blocks is None:
+        return Joins(whole, whole, 40)
+    return Joins(whole, Stack(blocks, 52, np.arange(16, 52), 8, 0, 1.0), 40)
+
+
+def at_join(before: float, across: float, after: float) -> NDArray[np.float32]:
+    """Steps in the middle of the four lines before the join, at it, and of the four after it."""
+    steps = np.array([0, 0, 0, before, 0, across, 0, after, 0, 0])
+    return lightnesses(*np.cumsum(steps).tolist())
+
+
+@pytest.mark.parametrize(
+    ("before", "across", "after", "where"),
+    [
+        (0, 2.2, 0, "inside"),
+        (0, 2.4, 0, "between"),
+        (0, -30, 0, "between"),
+        (9, 2.2, 0, "inside"),  # a line of the design beside the stripe
+        (0, 2.2, 9, "inside"),
+        (9, 2.2, 9, None),
+        (2.2, 2.2, 2.2, "inside"),
+        (2.4, 2.2, 2.4, None),
+        (2.2, 9, 2.2, "between"),
+        (2.4, 9, 0, None),
+        (0, 9, 2.4, None),
+    ],
+)
+def test_what_one_cannot_see_is_still(before, across, after, where) -> None:
+    """CIE76 2.3: the just noticeable difference after Mahy and others, 1994; lossy, half more."""
+    lines = at_join(before, across, after)
+    assert place_in_stripes(joined(lines)) == where
+    assert place_in_stripes(joined(1.5 * lines), lossy=True) == where
+    assert place_in_stripes(joined(lightnesses(*[0] * 10), lines)) == where
+    quiet, loud = (at_join(0, 0, 0), at_join(9, 9, 9))
+    assert place_in_stripes(joined(lines, quiet)) == where
+    assert place_in_stripes(joined(lines, loud)) is None
+
+
+def test_four_lines_on_either_side_are_looked_at() -> None:
+    for steps, where in (((0, 9, 9, 9, 9, 9, 9, 9, 9, 0), "inside"),
+                         ((0, 0, 9, 9, 9, 9, 9, 9, 9, 0), "inside"),
+                         ((0, 0, 9, 9, 9, 9, 9, 9, 0, 0), None),
+                         ((0, 9, 9, 9, 9, 9, 9, 9, 0, 0), "inside")):  # fmt: skip
+        assert place_in_stripes(joined(lightnesses(*steps))) == where
+
+
+@pytest.mark.parametrize(("spot", "where"), [(20.0, "inside"), (21.5, "between")])
+@pytest.mark.parametrize("at", [0, 17, 39])
+def test_lines_are_compared_as_means_over_nine_pixels(spot: float, where: str, at: int) -> None:
+    """A thread of a weave says little."""
+    lines = lightnesses(*[0] * 10)
+    lines[52:, at, 0] += spot
+    assert place_in_stripes(joined(lines)) == where
+
+
+@pytest.mark.parametrize(("drift", "where"), [(0.0, "between"), (0.041, "between"), (0.0425, None)])
+@pytest.mark.parametrize("sign", [1, -1])
+def test_a_tone_that_runs_over_the_tile_is_no_stripe(drift: float, where, sign: int) -> None:
+    """By L* 1.5 or more in all, and as much in each quarter of it."""
+    lines = lightnesses(*[0] * 5, *[9] * 5, drift=sign * drift)
+    assert place_in_stripes(joined(lines)) == where
+    lines = lightnesses(*[0] * 5, *[9] * 5, drift=sign * drift)
+    lines[16:26] = lines[26]  # one part lies still
+    assert place_in_stripes(joined(lines)) == "between"

@@ -222,6 +222,7 @@ def judged(monkeypatch: pytest.MonkeyPatch) -> Judge:
         *,
         of: Joins | None = None,
         px_per_item: float = 1.0,
+        has_rhythm: bool = True,
         **how: bool,
     ) -> AxisCheck:
         left = np.zeros(40, dtype=np.float32) if rest is None else rest
@@ -231,7 +232,9 @@ def judged(monkeypatch: pytest.MonkeyPatch) -> Judge:
                 assert rounded == {name: round(value, 4) for name, value in figures.items()}
                 return dict(given)
 
-        monkeypatch.setattr(verdict, "measure_joins", lambda _: Figures(figures, left, px_per_item))
+        monkeypatch.setattr(
+            verdict, "measure_joins", lambda _: Figures(figures, left, px_per_item, has_rhythm)
+        )
         monkeypatch.setattr(verdict, "forest", Trees)
         return judge(of or joins(), **how)
 
@@ -264,6 +267,12 @@ def test_a_broken_rhythm_is_scored_by_how_badly_it_is_broken(judged: Judge) -> N
     assert told(judged(chances(0.95), values(rhythm__max=0.5))) == ("seam", 0.95, None)
     assert told(judged(chances(0.1), values(rhythm__max=0.3))) == ("seamless", 0.1, None)
     assert told(judged(chances(0.6), values(rhythm__max=0.3))) == ("unsure", 0.6, "faint-join")
+
+
+def test_a_rhythm_that_is_seen_but_twice_is_no_rhythm(judged: Judge) -> None:
+    """A pair of lines may be meant to stand nearer to each other than to the next pair."""
+    twice = judged(chances(0.1), values(rhythm__max=0.5), has_rhythm=False)
+    assert told(twice) == ("seamless", 0.1, None)
 
 
 def test_the_last_bits_of_a_figure_never_decide(judged: Judge) -> None:
@@ -531,3 +540,44 @@ def test_both_axes_are_judged_as_lossy_where_the_file_is(monkeypatch: pytest.Mon
     heard.clear()
     check_seams(np.zeros((40, 50, 3), dtype=np.uint8))
     assert heard == [(40, False), (50, False)]
+
+
+# ---- plain stripes of the design
+
+
+def striped(across: float) -> Joins:
+    """Return the join of a plain tile that is as much lighter on one side of it."""
+    lines = np.zeros((16, 40, 3), dtype=np.float32)
+    lines[..., 0] = 50.0
+    lines[8:, :, 0] += across
+    stack = Stack(lines, 8, np.arange(2, 6), 4, 0, 1.0)
+    return Joins(stack, stack, 40)
+
+
+def test_a_join_inside_a_plain_stripe_is_seamless(judged: Judge) -> None:
+    """Both lines that meet are the same, whatever the trees make of what stands farther on."""
+    assert told(judged(chances(0.99), values(), of=striped(2.2))) == ("seamless", 0.0, None)
+    assert told(judged(chances(0.99), values(), of=striped(2.4))) == ("seam", 0.99, None)
+    lossy = judged(
+        chances(0.99), values() | dict.fromkeys(VISIBLE, 4.0), of=striped(3.4), lossy=True
+    )
+    assert told(lossy) == ("seamless", 0.0, None)
+    broken = judged(chances(0.99), values(rhythm__max=0.31), of=striped(0.0))
+    assert (broken.verdict, broken.faults[0].kind) == ("seam", "rhythm")
+
+
+def test_a_join_between_two_stripes_is_asked_about_where_it_is_no_louder(judged: Judge) -> None:
+    """Whether the line is drawn nobody can say by its looks."""
+    still = dict.fromkeys(LOUD, 0.149)
+    asked = ("unsure", 0.7999, "line-part-of-design")
+    assert told(judged(chances(0.99), values() | still, of=striped(9.0))) == asked
+    assert told(judged(chances(0.6), values() | still, of=striped(9.0))) == (
+        "unsure", 0.6, "line-part-of-design"
+    )  # fmt: skip
+    assert told(judged(chances(0.3), values() | still, of=striped(9.0))) == ("seamless", 0.3, None)
+    assert judged(chances(0.99), values() | still).verdict == "seam"  # no stripes
+    for name in LOUD:
+        louder = values() | still | {name: 0.151}
+        assert judged(chances(0.99), louder, of=striped(9.0)).verdict == "seam"
+    drifting = values(steady__de=3.0, drift_median__max=0.3) | still
+    assert judged(chances(0.99), drifting, of=striped(9.0)).faults[0].kind == "drift"

@@ -1,13 +1,16 @@
-"""The roads and cautions in the README and docs/, from the lists that the page shows too."""
+"""Roads, cautions and how to print in the README and docs/, from the lists that the page shows."""
 
 from __future__ import annotations
 
 import re
 
-from kitloom.roads import CAUTIONS, ROADS, Road
+from kitloom.roads import CAUTIONS, PRINTING, ROADS, Road
 
 _PLACE = re.compile(r"(<!-- roads: .*? -->\n).*?(<!-- end of the roads -->\n)", re.DOTALL)
 _CAUTIONS = re.compile(r"(<!-- cautions: .*? -->\n).*?(<!-- end of the cautions -->\n)", re.DOTALL)
+
+
+_PRINTING = re.compile(r"(<!-- printing: .*? -->\n).*?(<!-- end of printing -->\n)", re.DOTALL)
 
 
 def with_cautions(before: str) -> str:
@@ -20,6 +23,8 @@ def page(before: str) -> str:
     """Return the page with its parts about roads and cautions made again; the rest stays."""
     roads = "\n".join(map(_road, ROADS))
     before = _PLACE.sub(lambda found: f"{found[1]}\n{roads}\n{found[2]}", before)
+    printing = "".join(f"- {sentence}\n" for sentence in PRINTING)
+    before = _PRINTING.sub(lambda found: f"{found[1]}\n{printing}\n{found[2]}", before)
     return with_cautions(before)
 
 

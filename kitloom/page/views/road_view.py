@@ -1,9 +1,9 @@
 """Step 7: which of the four roads from files to cut stickers, and the files that it needs first.
 
 In: the road that the address names, and the files that there are. Out: the roads to choose from,
-the steps of the chosen one, its files apart from the rest, and the cautions; and all of that as a
-text that goes along with the files, to be read beside a cutter that stands elsewhere. The texts are
-``kitloom.roads``'s.
+the steps of the chosen one, its files apart from the rest, the cautions and how to print; and all
+of that as a text that goes along with the files, to be read beside a cutter that stands elsewhere.
+The texts are ``kitloom.roads``'s.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from textwrap import fill
 from typing import Any
 
-from kitloom.roads import CAUTIONS, ROADS, Road, spans
+from kitloom.roads import CAUTIONS, PRINTING, ROADS, Road, spans
 
 READ_ME = "how-to-print-and-cut.txt"
 IN_RECIPE = "Marks and margin, where these steps name them, are on the page in step 5, The kit."
@@ -44,6 +44,7 @@ def road_view(key: str, files: Sequence[dict[str, Any]]) -> dict[str, Any]:
         },
         "first": first,
         "cautions": CAUTIONS,
+        "printing": PRINTING,
         "shop": [file for file in files if file.get("kind") == "show"],
         "rest": [file for file in files if file not in (*first, *shown)],
     }
@@ -60,6 +61,7 @@ def road_text(key: str, name: str, files: Sequence[dict[str, Any]]) -> str:
     roads = [one for one in ROADS if one.key == key] or list(ROADS)
     parts = [f"{name}: how to print and cut"]
     parts += ["BEFORE YOU PRINT AND CUT", *(_item("-", one) for one in CAUTIONS)]
+    parts += ["HOW TO SET THE PRINTER", *(_item("-", one.replace("`", "")) for one in PRINTING)]
     if len(roads) > 1:
         parts.append("There are four ways. Follow the one for what your cutter can do.")
     for road in roads:

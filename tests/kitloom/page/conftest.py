@@ -345,7 +345,14 @@ def drop(page: Any, paths: list[Path], expected: int) -> None:
     )
 
 
+def answered(page: Any) -> None:
+    """Wait until the answer to every edit is in and shown."""
+    until(lambda: page.locator("body.sending").count() == 0)
+
+
 def drawn(page: Any, served: Served, step: str) -> None:
+    """Open a step once all edits are answered, and wait for its sheet."""
+    answered(page)  # an edit that is on its way is lost with the page that sent it
     page.goto(f"{served.origin}/step/{step}")
     until(lambda: page.inner_text("#part-status") == "The sheet is drawn.")
 

@@ -69,7 +69,7 @@ def test_a_slider_goes_from_before_to_after_and_what_is_typed_stays(
     tab.fill("#recipe-text", typed)
     tab.click("a.row[href^='/step/kit']")
     tab.wait_for_selector("#part-rows")
-    assert tab.input_value("#recipe-text") == typed
+    until(lambda: tab.input_value("#recipe-text") == typed)
     assert tab.locator("#recipe-text").is_visible()
     tab.click("#save-text")
     until(lambda: "# not saved yet" in (served.folder / "kit.toml").read_text())

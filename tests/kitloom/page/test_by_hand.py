@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from .conftest import Served, drawn, drop, place_of, tile_file
+from .conftest import Served, answered, drawn, drop, place_of, tile_file
 from .waiting import until
 
 pytestmark = pytest.mark.slow
@@ -103,7 +103,7 @@ class Hand:
 
     def show(self) -> None:
         """Wait until the fine picture of the sheet as it stands is shown."""
-        until(lambda: self.tab.locator("body.sending").count() == 0)  # the answer to an edit is in
+        answered(self.tab)
         until(lambda: self.tab.inner_text("#part-status") == "The sheet is drawn.")
         self.tab.wait_for_selector(".print[href$='-fine']:not([aria-busy])", state="attached")
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from .conftest import Served, drawn, drop, place_of, tile_file
+from .conftest import Served, answered, drawn, drop, place_of, tile_file
 from .processes import halted
 from .waiting import until
 
@@ -93,6 +93,7 @@ def test_keys_undo_and_redo_but_not_in_a_field_of_text(tab: Any, kit: Path) -> N
     tab.fill("#name", "Typed")
     tab.press("#name", "Tab")
     until(lambda: 'name = "Typed"' in kit.read_text())
+    answered(tab)  # until then the browser itself would take back what was typed
     tab.focus("#box-wide")
     tab.keyboard.press("Control+z")
     tab.select_option("#paper", "A4")

@@ -11,7 +11,7 @@ from starlette.testclient import TestClient
 from kitloom.page.edits import Incoming
 from kitloom.page.state import Bench
 from kitloom.page.views.road_view import road_text, road_view
-from kitloom.roads import CAUTIONS, ROADS, Road
+from kitloom.roads import CAUTIONS, PRINTING, ROADS, Road
 
 from .conftest import draw, take_artwork, tile_file
 
@@ -65,7 +65,8 @@ def test_the_last_step_shows_the_cautions_and_a_roads_steps(
         assert f"road={road.key}" in asks
         page = client.get("/step/home", params={"road": road.key}).text
         plain = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", "", page)).replace("&#39;", "'")
-        for text in (*CAUTIONS, *road.steps, road.check):
+        plain = plain.replace("&#34;", '"')
+        for text in (*CAUTIONS, *PRINTING, *road.steps, road.check):
             assert text.replace("`", "") in plain
 
 

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from kitloom.measure import mark_of
 
 from ..conftest import ROOT, Served, cropped_tile, lines_file, neon_tile, tile_file
-from ..waiting import HANGS_SECONDS, until
-from .crawling import done, save_pieces
+from .crawling import save_pieces
 
 PROFILE = ROOT / "tests" / "standards" / "data" / "FOGRA39L_coated.icc"
 NAMES = {
@@ -115,45 +114,21 @@ KITS: dict[str, Callable[[Path], None]] = {
 }
 
 
-@pytest.fixture(scope="module")
-def kit(
-    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
-) -> Iterator[Served]:
-    """A kit of ``KITS``: the one that can be made is crawled both ways, most others one way."""
-    make = KITS[request.param]
-    folder = tmp_path_factory.mktemp("crawl") / f"My {make.__name__} kit"
-    make(folder)
-    served = Served(folder, settings=folder.with_name("settings"))
+@contextmanager
+def served_kit(name: str, folder: Path) -> Iterator[Served]:
+    """Lay a kit of ``KITS`` into a folder, and have a server of its own serve it."""
+    kit = folder / f"My {name} kit"
+    KITS[name](kit)
+    served = Served(kit, settings=folder / "settings")
     save_pieces(served.settings)
     yield served
     served.stop()
 
 
-@pytest.fixture(scope="module")
-def cookies(kit: Served, chromium: Any) -> Any:
-    """What the one-time address gave; the files of the kit are made once, where they can be."""
-    context = chromium.new_context()
-    page = context.new_page()
-    page.set_default_timeout(HANGS_SECONDS * 1000)
-    page.goto(kit.url)
-    page.wait_for_url("**/step/*")
-    if any(kit.folder.glob("*.png")):  # artwork in a folder is measured before there is a recipe
-        until((kit.folder / "kit.toml").exists)
-    until(lambda: done(page.request.get(f"{kit.origin}/step/home").text()))
-    if (kit.folder / "kit.toml").exists():
-        page.goto(f"{kit.origin}/step/kit")
-        paper = page.locator("#paper")
-        if paper.count() and paper.input_value() != "A5":  # a small sheet is drawn sooner
-            with page.expect_response(lambda answer: answer.request.method == "POST"):
-                paper.select_option("A5")
-            until(lambda: done(page.request.get(f"{kit.origin}/step/home").text()))
-        page.goto(f"{kit.origin}/step/home")
-        if page.locator("#make").count():
-            page.click("#make")
-            page.wait_for_selector("#everything, #part-making .stop")
-    held = context.cookies()
-    context.close()
-    return held
+@pytest.fixture
+def kit(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Served]:
+    with served_kit(request.param, tmp_path) as served:
+        yield served
 
 
 @pytest.fixture(scope="module")

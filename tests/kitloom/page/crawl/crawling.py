@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import shutil
 from collections import deque
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -124,6 +124,8 @@ class Crawl:
         scripted: whether the page's script runs.
         files: by a file's ending, what is given to a field that takes such files.
         thorough: whether a control is used once for each kind of choice, not once for each step.
+        known: the kinds of control that need no use, since another crawl has used them; the kinds
+            that this one uses are added.
         most_alike: how many controls of one kind are used in states of one kind.
     """
 
@@ -132,6 +134,7 @@ class Crawl:
     scripted: bool
     files: Mapping[str, Path]
     thorough: bool = True
+    known: set[tuple[str, ...]] = field(default_factory=set)
     most_alike: int = 1
     complaints: list[str] = field(default_factory=list)
     states: list[str] = field(default_factory=list)
@@ -212,18 +215,15 @@ class Crawl:
                 continue
             # what a step offers whatever is chosen is used once with each kind of choice
             choices = sorted(choices_of(address)) if self.thorough else ()
-            kind = (
-                step_of(address),
-                *choices,
-                control["part"],
-                control["action"],
-                control["names"],
-                control["kind"],
-            )
-            used = self._alike.setdefault(kind, set())
+            what = tuple(control[key] for key in ("part", "action", "names", "kind"))
+            plain = (step_of(address), *what)
+            if plain in self.known and not self.thorough:
+                continue
+            used = self._alike.setdefault((step_of(address), *choices, *what), set())
             wanted = control["data"] not in used and len(used) < self.most_alike
             if wanted and self._use(address, control):
                 used.add(control["data"])
+                self.known.add(plain)
 
     def _links_to(self, link: dict[str, Any]) -> Iterator[str]:
         """Look at one link; yield where it leads, if that is a page."""
@@ -279,8 +279,18 @@ class Crawl:
             return
         if not self.scripted:
             self._until_done(address)
-        self.page.goto(self.served.origin + address)
+        until(lambda: self._goes(self.served.origin + address))
         self._settle()
+
+    def _goes(self, url: str) -> bool:
+        """Go there; False where the page was asking for itself again just then."""
+        try:
+            self.page.goto(url)
+        except Error as error:
+            if "interrupted by another navigation" in error.message:
+                return False
+            raise
+        return True
 
     def _settle(self) -> None:
         """Wait until the page shows all that there is to show."""
@@ -291,8 +301,8 @@ class Crawl:
             if address.startswith("/step/") and not done(self.page.content()):
                 self._until_done(address)
                 shown = self.page.url
-                self.page.goto("about:blank")  # a page loaded again does not go to its part
-                self.page.goto(shown)
+                until(lambda: self._goes("about:blank"))  # loaded again, it does not go to its part
+                until(lambda: self._goes(shown))
         self.page.evaluate(READER)
 
     def _current(self) -> bool:
@@ -492,31 +502,60 @@ def still(text: str) -> bool:
     return not coarse and "<progress" not in text and "Drawing the sheet …" not in text
 
 
-THOROUGH = ("My whole kit",)  # the others show what else the same parts say
 NO_KIT = ("My broken kit", "My empty kit")  # of which the page shows its first step alone
 
 
 def crawl_kit(
     kit: Served,
-    cookies: Any,
     chromium: Any,
     files: Mapping[str, Path],
     wide: int,
     *,
     scripted: bool,
-) -> None:
-    """Crawl a kit in a window so many pixels wide, and fail with all that is not as asked for."""
+    thorough: bool = False,
+    known: Iterable[tuple[str, ...]] = (),
+) -> Crawl:
+    """Crawl a kit in a window so many pixels wide, and fail with all that is not as asked for.
+
+    Every state is opened and judged, and each kind of control used that is not among ``known``.
+    """
     context = chromium.new_context(
         viewport={"width": wide, "height": 900}, java_script_enabled=scripted
     )
-    context.add_cookies(cookies)
+    context.add_cookies(made_ready(kit, chromium))
     page = context.new_page()
     page.set_default_timeout(HANGS_SECONDS * 1000)
-    crawl = Crawl(page, kit, scripted, files, thorough=kit.folder.name in THOROUGH)
+    crawl = Crawl(page, kit, scripted, files, thorough, set(known))
     crawl.run(step_address("artwork"))
     context.close()
     assert crawl.complaints == [], "\n".join(crawl.complaints)
     steps = {step_of(one) for one in crawl.states}
     reached = {"artwork"} if kit.folder.name in NO_KIT else set(SLUGS)
     assert reached <= steps, "the crawl did not get to every step"
-    assert crawl.used
+    return crawl
+
+
+def made_ready(kit: Served, chromium: Any) -> Any:
+    """Make the files of a kit once, where they can be; return what the one-time address gave."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.set_default_timeout(HANGS_SECONDS * 1000)
+    page.goto(kit.url)
+    page.wait_for_url("**/step/*")
+    if any(kit.folder.glob("*.png")):  # artwork in a folder is measured before there is a recipe
+        until((kit.folder / "kit.toml").exists)
+    until(lambda: done(page.request.get(f"{kit.origin}/step/home").text()))
+    if (kit.folder / "kit.toml").exists():
+        page.goto(f"{kit.origin}/step/kit")
+        paper = page.locator("#paper")
+        if paper.count() and paper.input_value() != "A5":  # a small sheet is drawn sooner
+            with page.expect_response(lambda answer: answer.request.method == "POST"):
+                paper.select_option("A5")
+            until(lambda: done(page.request.get(f"{kit.origin}/step/home").text()))
+        page.goto(f"{kit.origin}/step/home")
+        if page.locator("#make").count():
+            page.click("#make")
+            page.wait_for_selector("#everything, #part-making .stop")
+    held = context.cookies()
+    context.close()
+    return held

@@ -12,15 +12,25 @@ from typing import Any
 import pytest
 
 from ..conftest import Served
-from .crawling import crawl_kit
+from .conftest import served_kit
+from .crawling import Crawl, crawl_kit
 
 pytestmark = pytest.mark.slow
 
-KITS = ("whole", "too_large", "broken", "empty")
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory, chromium: Any, files: dict[str, Path]) -> Crawl:
+    """The crawl of the kit that can be made."""
+    with served_kit("whole", tmp_path_factory.mktemp("crawl")) as kit:
+        return crawl_kit(kit, chromium, files, 390, scripted=False)
 
 
-@pytest.mark.parametrize("kit", KITS, indirect=True)
+def test_every_control_is_used_without_script(whole: Crawl) -> None:
+    assert whole.used
+
+
+@pytest.mark.parametrize("kit", ["too_large", "broken", "empty"], indirect=True)
 def test_every_state_shows_what_was_asked_for_without_script(
-    kit: Served, cookies: Any, chromium: Any, files: dict[str, Path]
+    kit: Served, whole: Crawl, chromium: Any, files: dict[str, Path]
 ) -> None:
-    crawl_kit(kit, cookies, chromium, files, 390, scripted=False)
+    crawl_kit(kit, chromium, files, 390, scripted=False, known=whole.known)
