@@ -49,6 +49,7 @@ plum,#5b2a3c
 LOOKS = (("wide-light", 1280, "light"), ("wide-dark", 1280, "dark"), ("narrow-light", 768, "light"))
 MOST_BYTES = 150_000
 SCALE = 0.75
+HIGHEST = 2600  # pixels of a picture before it is made smaller
 
 
 def main(out: Path) -> None:
@@ -135,9 +136,19 @@ def _drawn(page: Page, origin: str, address: str) -> None:
 
 
 def _save(page: Page, path: Path) -> None:
-    """Write the whole page as a JPEG, as good as its size allows."""
-    image: Any = Image.open(BytesIO(page.screenshot(full_page=True))).convert("RGB")
-    image = image.crop((0, 0, image.width, min(image.height, 2600)))
+    """Write the page as a JPEG, as good as its size allows.
+
+    As in a window that is high enough for all of it, if that is no higher than ``HIGHEST``: what
+    stays at the window's foot is at the picture's foot, and not in mid-page.
+    """
+    window = page.viewport_size
+    assert window is not None
+    high = page.evaluate("document.documentElement.scrollHeight")
+    page.set_viewport_size({**window, "height": min(max(window["height"], high), HIGHEST)})
+    page.evaluate("scrollTo(0, 0)")
+    page.wait_for_timeout(500)
+    image: Any = Image.open(BytesIO(page.screenshot())).convert("RGB")
+    page.set_viewport_size(window)
     image = image.resize((round(image.width * SCALE), round(image.height * SCALE)))
     for quality in (74, 66, 58, 50):
         content = BytesIO()

@@ -151,7 +151,8 @@ function placeOf(focused) {
     }
     again = again || $("#open-step");
     again.focus({ preventScroll: true });
-    keepInView(again);
+    if (document.activeElement === again) keepInView(again);
+    else { again = $("#open-step"); again.focus({ preventScroll: true }); if (was) again.scrollIntoView(); }
     if (again.id === id && again.matches(TYPED)) reselect(again);
   };
 }

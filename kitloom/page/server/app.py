@@ -392,8 +392,10 @@ class Handlers:
         out, workspace = io.BytesIO(), self.bench.workspace
         paths, recipe = earlier_files(self.bench), self.bench.recipe()
         name = (recipe.kit.name if recipe else "") or workspace.recipe.stem
-        text = road_text(request.query_params.get("road", ""), name, files_view(paths))
-        entries = [(READ_ME, text.encode())]
+        entries: list[tuple[str, bytes]] = []
+        if recipe is not None:
+            text = road_text(request.query_params.get("road", ""), recipe, files_view(paths))
+            entries.append((READ_ME, text.encode()))
         entries += [(path.name, path.read_bytes()) for path in paths]
         entries.append((workspace.recipe.name, workspace.text().encode()))
         with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from textwrap import fill
 from typing import Any
 
+from kit.recipe import Recipe
 from kitloom.roads import CAUTIONS, PRINTING, ROADS, Road, spans
 
 READ_ME = "how-to-print-and-cut.txt"
@@ -50,23 +51,30 @@ def road_view(key: str, files: Sequence[dict[str, Any]]) -> dict[str, Any]:
     }
 
 
-def road_text(key: str, name: str, files: Sequence[dict[str, Any]]) -> str:
+def to_measure(recipe: Recipe) -> str:
+    """Say how large a sticker is, to hold a print or a cutter's program against."""
+    wide_mm, high_mm = recipe.planner.box
+    return f"To measure: a full box is {wide_mm:g} × {high_mm:g} mm, as your planner's day box."
+
+
+def road_text(key: str, recipe: Recipe, files: Sequence[dict[str, Any]]) -> str:
     """Return what to do with a kit's files, as plain text.
 
     Args:
         key: of the road; another text gives all four, each with the cutter it is for.
-        name: of the kit.
+        recipe: the kit's.
         files: those that go along, as ``home_view`` lists them.
     """
     roads = [one for one in ROADS if one.key == key] or list(ROADS)
-    parts = [f"{name}: how to print and cut"]
+    name = recipe.kit.name
+    parts = [f"{name}: how to print and cut" if name else "How to print and cut"]
     parts += ["BEFORE YOU PRINT AND CUT", *(_item("-", one) for one in CAUTIONS)]
     parts += ["HOW TO SET THE PRINTER", *(_item("-", one.replace("`", "")) for one in PRINTING)]
     if len(roads) > 1:
         parts.append("There are four ways. Follow the one for what your cutter can do.")
     for road in roads:
         parts += [road.says.upper(), *_steps(road)]
-    parts += [fill(IN_RECIPE, 78), "WHAT EACH FILE IS FOR"]
+    parts += [fill(to_measure(recipe), 78), fill(IN_RECIPE, 78), "WHAT EACH FILE IS FOR"]
     parts += [_item("-", f"{one['name']}: {one['words']}") for one in files if one["words"]]
     return "\n\n".join(parts) + "\n"
 
@@ -78,7 +86,7 @@ def _steps(road: Road) -> list[str]:
 
 
 def _item(mark: str, text: str) -> str:
-    return fill(text, 78, initial_indent=f"{mark} ", subsequent_indent="   ")
+    return fill(text, 78, initial_indent=f"{mark} ", subsequent_indent=" " * (len(mark) + 1))
 
 
 def as_of_sheet_1(name: str) -> str:

@@ -20,6 +20,7 @@ from kitloom.page.edits import alike
 from kitloom.page.state import Bench, parse_place, place_words
 from kitloom.page.views.changes_view import gave_way
 from kitloom.page.views.place_view import box_text, ground_view, place_view
+from kitloom.page.views.road_view import to_measure
 from kitloom.page.views.tile_pictures import cell_tiles
 from kitloom.page.work import FileMaking
 from palette.exchange import FORMATS
@@ -302,18 +303,8 @@ def home_view(
         "listing": making.listing,
         "made": place_words(bench.workspace.made),
         "stickers": sum(row.count for row in recipe.rows),
-        "measured": _to_measure(job),
+        "measured": to_measure(recipe),
     }
-
-
-def _to_measure(job: JudgedKit | None) -> str:
-    """Name a sticker and its size, to hold a program's or a print's against; empty without one."""
-    if job is None:
-        return ""
-    slot = job.kit.slots[0]
-    return (
-        f"the first sticker, {slot.kind.name}, is {_mm(slot.width_mm)} × {_mm(slot.height_mm)} mm"
-    )
 
 
 def files_view(paths: Iterable[Path]) -> list[dict[str, Any]]:

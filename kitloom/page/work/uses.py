@@ -70,7 +70,7 @@ def use_redressed(batch: Batch, form: Form) -> None:
     recipe, everything = recipe_of(bench), form.text("all") == "yes"
     parts = list(recipe.patterns) if everything else [_part(recipe, form)]
     what = f"all {len(parts)} tiles" if everything else parts[0].label
-    label = f"dressed {what} in {name}"
+    label = f"recoloured {what} in {name}"
     plans = [(part, plan_redress(bench, recipe, part, name)) for part in parts]
 
     def freed(text: str) -> str:

@@ -93,6 +93,7 @@ def test_from_drop_to_files_as_the_command_makes_them(
     until(lambda: 'offset = ["auto", "3.5mm x' in (served.folder / "kit.toml").read_text())
     taken = make(tab, served)
     made = command_makes(served.folder / "kit.toml", tmp_path / "by-command")
+    assert b"sheet-1.svg" in taken.pop("how-to-print-and-cut.txt")
     assert taken.pop("kit.toml") == (served.folder / "kit.toml").read_bytes()
     assert taken.pop("how-to-print-and-cut.txt").startswith(b"My kit")
     assert sorted(taken) == sorted(made)
@@ -386,7 +387,7 @@ def test_all_tiles_wear_an_earlier_palette_and_undo_it(
     tab.wait_for_selector("#part-wear figure:nth-of-type(2) img")
     assert "wear=autumn.csv" in tab.url
     tab.click("#use-all-redressed")
-    until(lambda: "Undo: dressed all 2 tiles in autumn.csv" in tab.inner_text("#undo"))
+    until(lambda: "Undo: recoloured all 2 tiles in autumn.csv" in tab.inner_text("#undo"))
     assert (served.folder / "artwork" / "b-redressed.png").is_file()
     tab.click("#undo")
     until(lambda: (served.folder / "kit.toml").read_bytes() == before)

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
+from kit.recipe import parse_recipe
 from kitloom.page.edits import Incoming
 from kitloom.page.state import Bench
 from kitloom.page.views.road_view import road_text, road_view
@@ -19,6 +20,11 @@ FILES = (
     "kit.pdf", "report.html", "sheet-1-all.svg", "sheet-1-print.png", "sheet-1.dxf",
     "sheet-1.hpgl", "sheet-1.pdf", "sheet-1.png", "sheet-1.svg", "sheet-2.pdf", "sheet-2.svg",
 )  # fmt: skip
+
+RECIPE = (
+    '[planner]\nbox = "38mm x 50mm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "a.png"\n'
+    '[[rows]]\nsticker = "full box"\ncount = 1\n'
+)
 
 
 @pytest.mark.parametrize("road", ROADS, ids=lambda road: road.key)
@@ -39,12 +45,14 @@ def test_the_files_that_a_road_needs_come_first_for_every_sheet(road: Road) -> N
 def test_what_to_do_goes_along_with_the_files(road: Road | None) -> None:
     """The cutter often stands at another computer than the page."""
     files = [{"name": "sheet-1.svg", "words": "Cut lines"}, {"name": "x.css", "words": ""}]
-    text = " ".join(road_text(road.key if road else "", "May", files).split())
+    recipe = parse_recipe(RECIPE, Path("kit.toml"))
+    text = " ".join(road_text(road.key if road else "", recipe, files).split())
     told = {one.key for one in ROADS if one.check.replace("`", "") in text}
     assert told == ({road.key} if road else {one.key for one in ROADS})
     assert all(one in text for one in CAUTIONS)
     assert "sheet-1.svg: Cut lines" in text
     assert "x.css" not in text
+    assert "a full box is 38 × 50 mm" in text
 
 
 def test_without_a_road_nothing_is_folded_away() -> None:

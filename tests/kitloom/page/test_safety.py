@@ -264,9 +264,5 @@ def test_the_archive_holds_plain_names(client: TestClient, bench: Bench) -> None
     bench.workspace.made.mkdir()
     (bench.workspace.made / "sheet-1.pdf").write_bytes(b"%PDF")
     content = client.get("/everything").content
-    assert zipfile.ZipFile(io.BytesIO(content)).namelist() == [
-        "how-to-print-and-cut.txt",
-        "sheet-1.pdf",
-        "kit.toml",
-    ]
+    assert zipfile.ZipFile(io.BytesIO(content)).namelist() == ["sheet-1.pdf", "kit.toml"]
     assert client.get("/everything").content == content

@@ -168,7 +168,7 @@ def test_many_tiles_show_how_far_they_are_and_stop_in_the_middle_of_one(
         assert refused.status_code == 422
         assert "something else is being made" in refused.text
         assert client.post("/edit/stop-chore", data={"back": "/step/kit"}).status_code == 303
-        until(lambda: "Stopped: dressed all 2 tiles" in client.get("/step/kit").text)
+        until(lambda: "Stopped: recoloured all 2 tiles" in client.get("/step/kit").text)
         until(lambda: has_ended(process))
     assert kit.workspace.text() == text
     assert {p.name for p in kit.workspace.artwork.iterdir()} == {"waves.png", "ripples.png"}

@@ -94,7 +94,7 @@ def test_all_tiles_are_dressed_as_the_command_does_and_undone(
         with Image.open(recipe.folder / part.file) as image:
             assert np.array_equal(np.asarray(image.convert("RGB")), by_command)
     assert {name: (kit.workspace.artwork / name).read_bytes() for name in files} == files
-    assert "Undo: dressed all 2 tiles in autumn.csv" in client.get("/step/palette").text
+    assert "Undo: recoloured all 2 tiles in autumn.csv" in client.get("/step/palette").text
     assert client.post("/edit/undo", data={}).status_code == 303
     assert kit.workspace.text() == whole
 
