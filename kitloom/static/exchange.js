@@ -39,7 +39,7 @@ export function release() { grip = null; if (owed || heard > shown) look(); }
 // where the sheets are seen, they stay there, whatever comes or goes above them
 function sheetsTop() {
   const all = $("#part-sheet"), first = all && $("figure", all), box = all && all.getBoundingClientRect();
-  return first && box.top < innerHeight && box.bottom > 0 ? first.getBoundingClientRect().top : null;
+  return first && scrollY > 0 && box.top < innerHeight && box.bottom > 0 ? first.getBoundingClientRect().top : null;
 }
 // take a page in: as the answer to an edit, or because this step was asked for again
 export function take(fresh, { address = null, answer = false } = {}) {

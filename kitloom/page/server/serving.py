@@ -72,7 +72,7 @@ def serve(
 
             handlers = Handlers(bench)
             app = page_app(handlers, door, lambda: say(f"For another browser: {next_address()}"))
-            server = server_of(app)
+            server = server_of(app, bench.signals.end)
 
             def end(number: int) -> None:
                 nonlocal code
@@ -113,8 +113,25 @@ def _begin(handlers: Handlers, job: Job[None]) -> None:
     handlers.bench.start()
 
 
-def server_of(app: Any) -> uvicorn.Server:
-    """Return a server for the page, which listens on the sockets that it is given."""
+class _Server(uvicorn.Server):
+    """Lets those go who listen before it waits for its last answers."""
+
+    def __init__(self, config: uvicorn.Config, let_go: Callable[[], None]) -> None:
+        super().__init__(config)
+        self._let_go = let_go
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        self._let_go()
+        await super().shutdown(sockets)
+
+
+def server_of(app: Any, let_go: Callable[[], None]) -> uvicorn.Server:
+    """Return a server for the page, which listens on the sockets that it is given.
+
+    Args:
+        app: what answers.
+        let_go: called as it ends, so that no tab that listens holds it up.
+    """
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -127,7 +144,7 @@ def server_of(app: Any) -> uvicorn.Server:
         h11_max_incomplete_event_size=64 * 1024,
         timeout_graceful_shutdown=1,
     )
-    return uvicorn.Server(config)
+    return _Server(config, let_go)
 
 
 def listening(address: str, port: int) -> socket.socket:

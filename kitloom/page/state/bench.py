@@ -97,6 +97,7 @@ class Bench:
         self.lock = RLock()
         self.drawing = DrawnKit(0)
         self._revision = 1
+        self._restored = 0  # the last state that undo or redo led to
         self._live = False
         self._drawing_job: Job[None] | None = None
         self._parsed: tuple[str, Recipe] | None = None
@@ -290,12 +291,14 @@ class Bench:
         """Take the last change back."""
         with self.lock:
             if self.workspace.undo() is not None:
+                self._restored = self._revision + 1
                 self.changed()
 
     def redo(self) -> None:
         """Make the change again that was taken back."""
         with self.lock:
             if self.workspace.redo() is not None:
+                self._restored = self._revision + 1
                 self.changed()
 
     def changed(self) -> None:
@@ -397,7 +400,9 @@ class Bench:
             bare = [page.unprinted for page in pages]
             told = kit.with_findings(bare_findings(kit.kit.sheets, bare))
             fine = dpi == FINE_DPI
-            self._show(DrawnKit(revision, told, pictures, fine=fine, earlier=earlier))
+            # what is only taken back was seen before, and nothing made room for it
+            before = None if revision == self._restored else earlier
+            self._show(DrawnKit(revision, told, pictures, fine=fine, earlier=before))
 
     def _show(self, drawing: DrawnKit) -> None:
         before = self.drawing

@@ -27,7 +27,7 @@ class Signals:
     def __init__(self) -> None:
         """Start with nobody listening."""
         self._lock = Lock()
-        self._listening: set[tuple[asyncio.AbstractEventLoop, asyncio.Queue[str]]] = set()
+        self._listening: set[tuple[asyncio.AbstractEventLoop, asyncio.Queue[str | None]]] = set()
         self._sent = 0
 
     @property
@@ -39,14 +39,21 @@ class Signals:
         """Tell everyone; may be called from any thread, after what happened has happened."""
         with self._lock:
             self._sent += 1
-            text = _news(what, self._sent)
-            for loop, queue in self._listening:
-                with suppress(RuntimeError):  # its loop is closed by now
-                    loop.call_soon_threadsafe(_put, queue, text)
+            self._tell(_news(what, self._sent))
+
+    def end(self) -> None:
+        """Let everyone go who listens: the server ends, and would wait for them."""
+        with self._lock:
+            self._tell(None)
+
+    def _tell(self, text: str | None) -> None:
+        for loop, queue in self._listening:
+            with suppress(RuntimeError):  # its loop is closed by now
+                loop.call_soon_threadsafe(_put, queue, text)
 
     async def stream(self) -> AsyncIterator[bytes]:
         """Yield what is sent from now on as server-sent events; the first says how much was."""
-        place = (asyncio.get_running_loop(), asyncio.Queue[str](_WAITING))
+        place = (asyncio.get_running_loop(), asyncio.Queue[str | None](_WAITING))
         with self._lock:
             self._listening.add(place)
             first = _news("hello", self._sent)
@@ -56,6 +63,8 @@ class Signals:
                 try:
                     async with asyncio.timeout(KEEP_ALIVE_SECONDS):
                         text = await place[1].get()
+                    if text is None:
+                        return
                     yield f"data: {text}\n\n".encode()
                 except TimeoutError:
                     yield b": still here\n\n"
@@ -68,7 +77,7 @@ def _news(what: str, seen: int) -> str:
     return json.dumps({"what": what, "seen": seen})
 
 
-def _put(queue: asyncio.Queue[str], text: str) -> None:
+def _put(queue: asyncio.Queue[str | None], text: str | None) -> None:
     if queue.full():
         queue.get_nowait()
     queue.put_nowait(text)

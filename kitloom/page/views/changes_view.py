@@ -8,7 +8,7 @@ that came or went, are what a change is about.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 
@@ -43,7 +43,7 @@ def gave_way(earlier: JudgedKit | None, now: JudgedKit) -> GaveWay:
     moved, altered = [], list(now.kit.lost)
     for number, old in sorted(then.items()):
         by_hand = _own_place(earlier, old) != _own_place(now, number)
-        if not by_hand and not _same_place(was[old], places[number]):
+        if not by_hand and not _is_there(now, number, was[old], places):
             moved.append(number)
     said = [
         _sentence(now, moved, "are in another place now", "is in another place now"),
@@ -121,6 +121,18 @@ def _places(job: JudgedKit) -> dict[int, tuple[int, Rect]]:
         for number, (sheet, spots) in enumerate(laid)
         for placed, spot in zip(sheet.placements, spots, strict=True)
     }
+
+
+def _is_there(
+    job: JudgedKit, number: int, was: tuple[int, Rect], places: Mapping[int, tuple[int, Rect]]
+) -> bool:
+    """Tell whether a sticker lies where it was; a copy of it that came in its place is as good."""
+    slots, look = job.kit.slots, _look(job, number)
+    return _same_place(was, places[number]) or any(
+        _same_place(was, place)
+        for i, place in places.items()
+        if slots[i].row == slots[number].row and _look(job, i) == look
+    )
 
 
 def _same_place(was: tuple[int, Rect], now: tuple[int, Rect]) -> bool:

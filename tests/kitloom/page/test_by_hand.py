@@ -97,8 +97,8 @@ class Hand:
 
     def choose(self, number: int) -> None:
         self.tab.locator(f"#sticker-{number}").click()
+        self.tab.wait_for_selector(f"#sticker-{number}[aria-current]")
         self.tab.wait_for_selector("#under-hand", state="attached")
-        self.tab.wait_for_load_state()
         self.show()
 
     def show(self) -> None:

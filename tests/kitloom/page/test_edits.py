@@ -238,6 +238,7 @@ def test_pins_are_written_sticker_by_sticker_and_go_when_the_last_goes() -> None
         ("add-row", {"sticker": "strip"}, 'sticker = "strip"'),
         ("top-up", {"kind": "dot"}, 'top_up = ["dot"]'),
         ("variety", {"variety": "0.8"}, "variety = 0.8"),
+        ("variety", {"variety": "0.4371584699453552"}, "variety = 0.44"),  # a slider's own
         ("fill", {"row": "0", "place": "0", "fill": "#0f5c5c"}, 'fill = ["#0f5c5c",'),
         ("fill", {"stickers": "0.0 0.2", "fill": "#0f5c5c"}, '"#0f5c5c", "patterns", "#0f5c5c"'),
         ("remove-several", {"stickers": "0.0 0.2"}, "count = 2"),

@@ -49,6 +49,10 @@ def test_a_small_sheet_sticks_to_the_bottom_of_a_narrow_window_and_opens(
         small = place_of(tab, SHEET)
         assert 844 - 90 < small["y"] < 844, step
         assert tab.evaluate("document.documentElement.scrollWidth") <= 390, step
+    tab.locator("#sticker-0").click()  # its settings come to it, not the maker to them
+    tab.wait_for_selector("#part-sticker .drawer")
+    drawer, sticker = place_of(tab, "#part-sticker"), place_of(tab, "#sticker-0")
+    assert 0 < sticker["y"] < sticker["y"] + sticker["height"] <= drawer["y"] < 844 - 90
     small = place_of(tab, SHEET)
     tab.mouse.click(small["x"] + small["width"] / 2, small["y"] + small["height"] / 2)
     until(lambda: place_of(tab, SHEET)["width"] > 300)
