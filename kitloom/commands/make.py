@@ -215,7 +215,8 @@ def _make(
                 choose_with=shared.choose,
                 thin_with=shared.thin,
             )
-            files = finish(kit, cuts_with=shared.write_cuts)
+            runner.close()  # the sheets need its memory
+            files = finish(kit)
         reads = reads_of(recipe, work.keep)
         written = write_set(folder, files, reads=reads, overwrite=overwrite)
     return summary_of(kit.with_findings(drawn)), written

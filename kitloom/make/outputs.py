@@ -7,7 +7,7 @@ done side by side in threads, because array arithmetic, JPEG and deflate release
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from functools import partial
 
@@ -34,7 +34,6 @@ def kit_files(
     tell: Callable[[Finding], object] = lambda _: None,
     *,
     listing: bool = False,
-    cuts_with: Callable[[Sequence[CutPage]], list[dict[str, bytes]]] = cut_files,
 ) -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same kit gives the same bytes.
 
@@ -45,7 +44,6 @@ def kit_files(
         tell: is given each finding about a sheet as it was drawn; the report and the lock have it
             anyway.
         listing: whether pictures for a shop's listing are made too.
-        cuts_with: writes the files of cuts alone (``kit.writers.cut_files``); called in a thread.
     """
     files = KeptFiles()
     sheets = kit.kit.sheets
@@ -54,7 +52,7 @@ def kit_files(
         tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
     )
     with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
-        cuts = pool.submit(cuts_with, [CutPage(sheet) for sheet in sheets])
+        cuts = pool.submit(cut_files, [CutPage(sheet) for sheet in sheets])
         colours = pool.submit(palette_files, kit.verdict.palette, kit.press, kit.title)
         for_a_shop = _listing(kit, pool) if listing else {}
         tiles, pictures, prints = pool.map(part, kit.patterns), [], []

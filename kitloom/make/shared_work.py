@@ -1,11 +1,10 @@
 """The slow work of a large kit, shared between this process and workers.
 
 Two threads of one Python mostly wait for each other, two processes do not. In: a runner whose
-workers have begun to load. Out: ``study``, ``thin`` and ``choose``, which ``make_kit`` is given,
-and ``write_cuts`` for ``kit_files``. Each tile goes to a worker that is free or is done here; the
-palette and the cut files, whose libraries take longest to load, are a worker's alone. What a worker
-breaks on is done here; the results are the same. Motifs are lifted here from the start, in a
-thread, while this process waits for the worker's studies.
+workers have begun to load. Out: ``study``, ``thin`` and ``choose``, which ``make_kit`` is given.
+Each tile goes to a worker that is free or is done here; the palette, whose library takes longest to
+load, is a worker's alone. What a worker breaks on is done here; the results are the same. Motifs
+are lifted here from the start, in a thread, while this process waits for the worker's studies.
 
 Not done here: deciding whether a kit is large enough (``kitloom.commands.make``).
 """
@@ -17,8 +16,6 @@ from functools import partial
 from threading import Semaphore, Thread
 from typing import Literal, TypeVar
 
-from kit.render import CutPage
-from kit.writers import cut_files
 from kitloom.jobs import BrokenError, Job, Runner
 from kitloom.measure import Request, TileStudy, kit_study, on_disk, thin_lines, thin_lines_in
 from kitloom.report import template
@@ -91,13 +88,6 @@ class SharedWork:
         template()  # read while the worker chooses
         self._ahead.join()
         return _result(job, work)
-
-    def write_cuts(self, pages: Sequence[CutPage]) -> list[dict[str, bytes]]:
-        """Write files of cuts alone, as ``kit.writers.cut_files`` does, and end the workers."""
-        work = partial(cut_files, pages)
-        files = _result(self._runner.submit(work), work)
-        self._runner.close()  # the sheets need its memory
-        return files
 
 
 def _result(job: Job[T], work: Callable[[], T]) -> T:

@@ -10,8 +10,6 @@ import pytest
 from PIL import Image
 
 from kit.recipe import read_recipe
-from kit.render import CutPage
-from kit.writers import cut_files
 from kitloom.jobs import Runner
 from kitloom.kits import lock_of, make_kit
 from kitloom.make import SharedWork
@@ -79,8 +77,6 @@ def test_a_kit_is_the_same_whoever_measures_it(recipe: Path, shared: SharedWork)
     for one, other in zip(together.patterns, alone.patterns, strict=True):
         assert np.array_equal(one.study.artwork.pixels, other.study.artwork.pixels)
         assert one.thin == other.thin
-    sheets = [CutPage(sheet) for sheet in alone.kit.sheets]
-    assert shared.write_cuts(sheets) == cut_files(sheets)
 
 
 @pytest.mark.slow
