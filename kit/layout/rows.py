@@ -274,8 +274,8 @@ def _stacked(
 ) -> Iterator[Spot]:
     """Yield a cell's stickers, above each other from the line's top, spread to its bottom.
 
-    One that is alone beside a line a little higher than itself is at half that height, so that it
-    is as far from those in the lines above and below.
+    One that is alone beside stickers a little higher than itself is at half their height, so that
+    it is as far from those in the lines above and below.
     """
     heights = [items[i].height_mm for i in cell.indices]
     over = line.height - sum(heights)
@@ -283,11 +283,17 @@ def _stacked(
     if len(heights) > 1:
         open_step = over / (len(heights) - 1)
         step = open_step if open_step <= MOST_SPREAD * gap else gap
-    elif cell in line.beside and over / 2.0 <= gap:
+    elif cell in line.beside and over / 2.0 <= gap and _is_level(items, line):
         first += over / 2.0
     tops = accumulate((height + step for height in heights), initial=first)
     for index, top in zip(cell.indices, tops, strict=False):
         yield Spot(index, Rect(x, top, items[index].width_mm, items[index].height_mm))
+
+
+def _is_level(items: Sequence[Item], line: _Line) -> bool:
+    """Whether all of a line's own row are as high as it; drawings may differ."""
+    own = [items[i].height_mm for cell in line.cells for i in cell.indices]
+    return min(own) > line.height - SLACK_MM
 
 
 def _spacing(line: _Line, block: float, gap: float) -> float:

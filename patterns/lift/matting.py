@@ -98,7 +98,7 @@ def matte(
         explained = _explained(off, depth, places, deep, ridge, lossy=lossy)
         alpha[unsure], colour[unsure] = explained
     if lossy and edge == SHARP:
-        alpha[unsure] = _along_edges(alpha)[unsure]
+        alpha[unsure] = _along_edges(alpha, unsure)
     alpha[alpha < CLEAR] = 0.0
     alpha[alpha > OPAQUE] = 1.0
     own = _own_colours(off, alpha, colour) + np.array(ground.colour)
@@ -197,8 +197,8 @@ def _like_about(off: Floats, deep: Mask, rows: Indices, columns: Indices) -> Flo
     return mean
 
 
-def _along_edges(alpha: Floats) -> Floats:
-    """Return alpha with each straight stretch of edge as one: without the scatter of its pixels.
+def _along_edges(alpha: Floats, where: Mask) -> Floats:
+    """Return alpha, (n,), with each straight stretch of edge as one: without its pixels' scatter.
 
     A straight edge at d from a pixel's middle has the weighted mean Phi(d / s) about it, and a
     gradient of phi(d / s) / s; s is the spread of weights and pixel together.
@@ -206,9 +206,10 @@ def _along_edges(alpha: Floats) -> Floats:
     from scipy.ndimage import gaussian_filter
     from scipy.special import ndtri
 
-    mean = gaussian_filter(alpha, ABOUT_PX, truncate=3.0)
-    down = gaussian_filter(alpha, ABOUT_PX, order=(1, 0), truncate=3.0)
-    across = gaussian_filter(alpha, ABOUT_PX, order=(0, 1), truncate=3.0)
+    mean, down, across = (
+        gaussian_filter(alpha, ABOUT_PX, order=order, truncate=3.0)[where]
+        for order in ((0, 0), (1, 0), (0, 1))
+    )
     steep = np.hypot(down, across)
     spread = float(np.sqrt(ABOUT_PX**2 + 1.0 / 12.0))  # a pixel's own spread is 1/12
     far = ndtri(np.clip(mean, 1e-6, 1.0 - 1e-6))
@@ -217,7 +218,8 @@ def _along_edges(alpha: Floats) -> Floats:
     trust = np.clip((steep / straight - low) / (high - low), 0.0, 1.0)
     norm = np.maximum(steep, 1e-12)
     share = _share_beyond(far * spread, np.abs(across) / norm, np.abs(down) / norm)
-    smoothed: Floats = alpha + trust * (share - alpha)
+    own = alpha[where]
+    smoothed: Floats = own + trust * (share - own)
     return smoothed
 
 
