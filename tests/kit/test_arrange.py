@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from kit.layout import advice, arrange, lay_out
+from kit.layout.ground import Item
+from kit.layout.packing import pack
 from kit.recipe import Recipe, parse_recipe
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect
@@ -97,14 +99,10 @@ def test_fillers_lie_together() -> None:
 
 def test_a_tidy_layout_keeps_rows_together_though_it_takes_a_sheet_more() -> None:
     """This kit fits two sheets only where each sticker is laid by itself."""
-    size = '[[rows]]\nsticker = "full box"\nfill = "palette"\nsize = "{}"\n'
-    rows = size.format("25mm x 56mm") + "count = 7\n"
-    rows += size.format("16mm x 32mm") + "count = 3\nupright = true\n"
-    recipe = recipe_of(rows, 'layout = "pack"')
-    slots, small = slots_of(recipe), Rect(0.0, 0.0, 100.0, 80.0)
+    items = [Item(25.0, 56.0, 0, may_turn=True)] * 7 + [Item(16.0, 32.0, 1)] * 3
+    small = Rect(0.0, 0.0, 100.0, 80.0)
     sheets = [
-        len(lay_out(recipe, slots, small, 2.0, **how).sheets)
-        for how in ({}, {"tidy": True}, {"quick": True})
+        len(pack(items, small, 2.0, **how).sheets) for how in ({}, {"tidy": True}, {"quick": True})
     ]
     assert sheets == [2, 3, 3]
 

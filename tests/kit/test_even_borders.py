@@ -37,7 +37,6 @@ def test_the_border_that_is_needed_differs_by_just_the_ratio() -> None:
     for miss in (0.2, 0.5, 1.1):
         assert border_ratio(needed_border_mm(miss), miss) == pytest.approx(EVEN_RATIO)
     assert needed_border_mm(0.5) == pytest.approx(2.5)
-    assert needed_border_mm(0.5, 2.0) == pytest.approx(1.5)
 
 
 @pytest.mark.parametrize(

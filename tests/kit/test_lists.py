@@ -15,7 +15,7 @@ from kit.kinds.lists import mark_mm
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
 from kit.shapes import Rect, bounding_box, circle, half_rounded, rounded_rectangle
-from kit.stickers import even_slots, light_of, slots_of, title_colour
+from kit.stickers import dress, even_slots, light_of, slots_of, title_colour
 
 LIST = 'sticker = "checklist"\nsize = "1 x 1 box"\npanel = "ruled"\n'
 
@@ -302,6 +302,15 @@ def test_a_titled_panel_by_hand() -> None:
     assert untitled.written_on(box, 1.5) == untitled.panels(box, 1.5) != ()
     assert (untitled.room.high_mm, untitled.is_titled) == (46, False)
     assert untitled.lines(box) == LineList(Rect(13, 23, 34, 46))
+
+
+def test_a_title_is_lettered_for_the_band_that_it_is_in() -> None:
+    """White on a dark band, however pale the border; and never on a white band of its own."""
+    slot, box = one(LIST + 'text = "To do"\n'), Rect(10, 20, 40, 52)
+    for title, ink in (("#26443b", "#ffffff"), ("#f4eedc", "#262626")):
+        for ground in ("#f4eedc", "#26443b", None):
+            made = dress(slot, box, 1.5, ground, title)
+            assert (made.lettering[0].colour, made.band) == (ink, None)
 
 
 @pytest.mark.parametrize(

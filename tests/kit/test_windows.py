@@ -317,6 +317,15 @@ def test_bare_windows_by_brute_force() -> None:
     assert bareness(mask, outline, [outline]).max() == 0.0  # all of it under its panel
 
 
+@pytest.mark.parametrize(("across", "down"), [(-8, -12), (8, 12), (-2, 3), (5, -1)])
+def test_an_outline_that_is_moved_shows_what_lies_there(across: int, down: int) -> None:
+    """Artwork that is turned puts a sticker's edges on any side of its corner."""
+    mask, box = motifs(), Rect(0.5, 0.25, 4.0, 3.0)
+    here = bareness(mask, rounded_rectangle(box, 0.5))
+    there = bareness(mask, rounded_rectangle(box.shift(across * 0.25, down * 0.25), 0.5))
+    assert np.abs(there - np.roll(here, (-down, -across), (0, 1))).max() < 1e-9
+
+
 def test_contrast_of_the_middle_by_brute_force() -> None:
     mask = motifs()
     outline = circle(3.1, 2.6, 2.0)

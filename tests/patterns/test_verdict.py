@@ -623,7 +623,7 @@ def test_a_tiles_own_repeat_has_the_last_word(
     asked = []
 
     def answer(name: str, value: bool | float | None) -> None:
-        def told_(_pixels, number: int, shift: float = 0.0):
+        def told_(_pixels, number: int, shift: float = 0.0, **_how: object):
             assert value is not None
             asked.append((number, shift))
             return value
