@@ -127,24 +127,28 @@ def page_of_a_planner() -> Image.Image:
     return paper
 
 
-@pytest.mark.parametrize("turn", [0.0, 14.0])
-def test_a_mock_up_is_no_tile(turn: float) -> None:
-    """A cover, the case of a telephone, a page of a planner: on pale ground, with their shadow."""
-    things = ((print_of(3, 240, 320), 8), (print_of(4, 170, 330), 30), (page_of_a_planner(), 4))
-    for thing, radius in things:
-        found = find_cover(mock_up(thing, turn, shadow=True, radius=radius))
-        assert found is not None
-        assert found.kind == "mock-up"
-        x, y, width, height = found.box_px
-        assert abs(x + width / 2 - 230) < 12
-        assert abs(y + height / 2 - 230) < 12
+@pytest.mark.parametrize(
+    ("thing", "radius", "turn"),
+    [
+        (print_of(3, 240, 320), 8, 0.0),
+        (print_of(4, 170, 330), 30, 14.0),
+        (page_of_a_planner(), 4, 14.0),
+    ],
+    ids=["cover", "case", "page"],
+)
+def test_a_mock_up_is_no_tile(thing: Image.Image, radius: int, turn: float) -> None:
+    """On pale ground, with its shadow."""
+    found = find_cover(mock_up(thing, turn, shadow=True, radius=radius))
+    assert found is not None
+    assert found.kind == "mock-up"
+    x, y, width, height = found.box_px
+    assert abs(x + width / 2 - 230) < 12
+    assert abs(y + height / 2 - 230) < 12
 
 
 def test_one_large_motif_on_bare_ground_is_a_tile() -> None:
-    """Flat, with four sides or round: a case of that colour, a plate."""
+    """A flat one with four sides; a round one with a shadow."""
     plain = Image.new("RGB", (240, 200), "#7a5b3b")
     ImageDraw.Draw(plain).rectangle((90, 80, 150, 120), fill="#e8d9b0")
-    for turn in (0.0, 14.0):
-        assert find_cover(mock_up(plain, turn, shadow=False, radius=12)) is None
-        round_plate = mock_up(print_of(5, 300, 300), turn, shadow=True, radius=150)
-        assert find_cover(round_plate) is None
+    assert find_cover(mock_up(plain, 14.0, shadow=False, radius=12)) is None
+    assert find_cover(mock_up(print_of(5, 300, 300), 0.0, shadow=True, radius=150)) is None
