@@ -90,7 +90,7 @@ function replace(part, other) {
 function keepChoices(old, fresh) {
   for (const field of $$("select:not([data-send]), input[type=color], input[type=file], [data-compare], [data-choice]", old)) {
     const other = field.id && $("#" + field.id, fresh);
-    if (!other) continue;
+    if (!other || (field.tagName === "SELECT" && !keepsChoice(field, other))) continue;
     if (field.type === "file") other.files = field.files; else if (field.type === "checkbox") other.checked = field.checked; else other.value = field.value;
   }
   for (const field of $$("[data-keep]", old)) {
@@ -113,6 +113,11 @@ function keepChoices(old, fresh) {
   const name = (details) => details.id || $("summary", details).textContent;
   const open = new Set($$("details[open]", old).map(name));
   for (const details of $$("details", fresh)) if (open.has(name(details))) details.open = true;
+}
+// whether another choice than the first one was made, which there still is
+function keepsChoice(select, other) {
+  const first = [...select.options].find((one) => one.defaultSelected) || select.options[0];
+  return first && select.value !== first.value && [...other.options].some((one) => one.value === select.value);
 }
 // what is written in a form that has a button of its own, and was not sent
 function unsaved(field) { return changedIn(field) && field.value !== sent.get(field); }
