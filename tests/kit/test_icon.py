@@ -302,5 +302,7 @@ def test_a_drawing_that_was_changed_is_read_again(tmp_path: Path) -> None:
     """Else a maker who redraws an icon would go on seeing the old one on the page."""
     file = tmp_path / "leaf.png"
     for wide in (30, 60):
-        Image.new("RGBA", (wide, 30), (20, 120, 60, 255)).save(file)
+        drawing = Image.new("RGBA", (80, 40))
+        drawing.paste((20, 120, 60, 255), (5, 5, 5 + wide, 35))
+        drawing.save(file)
         assert read_drawing(file, (12.0, 12.0), 1.0).on_white.shape == (30, wide, 3)
