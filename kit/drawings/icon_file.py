@@ -61,7 +61,7 @@ def read_drawing(path: Path, size_mm: tuple[float, float], distance_mm: float) -
     """
     try:
         state = path.stat()
-    except OSError:  # told in plain words when it is opened
+    except (OSError, ValueError):  # told in plain words when it is opened
         return _read(path, (0, 0), size_mm, distance_mm)
     return _read(path, (state.st_mtime_ns, state.st_size), size_mm, distance_mm)
 
