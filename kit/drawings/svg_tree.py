@@ -83,8 +83,16 @@ def read_tree(data: bytes) -> Tree:
     parser.StartElementHandler, parser.EndElementHandler = begin, end
     parser.CharacterDataHandler = text
     parser.EntityDeclHandler, parser.StartDoctypeDeclHandler = refuse, doctype
+    _read(parser, data)
+    return Tree(top.children[0], by_id, "".join(styles))
+
+
+def _read(parser: expat.XMLParserType, data: bytes) -> None:
     try:
         parser.Parse(data, True)  # noqa: FBT003  its only form
+    except PathError:
+        raise
     except expat.ExpatError as error:
         raise PathError(f"is no SVG file (line {error.lineno} does not fit together)") from error
-    return Tree(top.children[0], by_id, "".join(styles))
+    except (ValueError, LookupError) as error:
+        raise PathError("is written in an alphabet that cannot be read") from error

@@ -245,6 +245,8 @@ BAD = {
         b'<!DOCTYPE svg [<!ENTITY x SYSTEM "file:///etc/hostname">]><svg><path d="M0 0"/></svg>',
         "declares entities",
     ),
+    "unknown alphabet": (b'<?xml version="1.0" encoding="shift_jis"?><svg/>', "alphabet"),
+    "no alphabet at all": (b'<?xml version="1.0" encoding="leaf"?><svg/>', "alphabet"),
     "nested deep": (b"<svg>" + b"<g>" * 200 + b"</g>" * 200 + b"</svg>", "nested"),
     "bad transform": (svg(GOOD["cubic"], 'transform="wobble(3)"'), "transform"),
     "transform without numbers": (svg(GOOD["cubic"], 'transform="matrix(1 2)"'), "transform"),
