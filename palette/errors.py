@@ -3,10 +3,10 @@
 They are in ``palette`` because it is the package that every other one may import::
 
     KitloomError              what, where, why, remedy
-    ├── ArtworkError          (patterns.errors) an image that cannot be used
+    ├── ArtworkError          (patterns.artwork_error) an image that cannot be used
     ├── ProfileError          a printer profile or chart that cannot be used
     ├── PaletteError          a palette, colour or colour-exchange file that cannot be used
-    └── RecipeError           (kit.errors) a recipe or output folder that cannot be used
+    └── RecipeError           (kit.recipe_error) a recipe or output folder that cannot be used
 
 Faults *of the artwork* (a seam, a dull colour) are not errors: they are measurements, which the
 front door turns into findings.

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from palette.arrays import Floats
+from palette.arrays import Floats, Indices
 from palette.choose.bodies import bodies_of
 from palette.choose.histogram import ColourBins, pool_bins
 from palette.errors import PaletteError
@@ -84,7 +84,7 @@ def belonging(tile: ColourBins, palette_labs: Floats) -> Belonging:
     )
 
 
-def _nearest(labs: Floats, palette_labs: Floats) -> tuple[np.ndarray, Floats]:
+def _nearest(labs: Floats, palette_labs: Floats) -> tuple[Indices, Floats]:
     """Return each colour's nearest place in the palette and how far off it is."""
     parts = [
         de2000(labs[:, None], palette_labs[None, at : at + _CHUNK])

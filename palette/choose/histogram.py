@@ -199,9 +199,9 @@ def pool_bins(tiles: Iterable[ColourBins], limit: int = EXACT_COLOURS) -> Colour
     # Rounding of the sums, too, must not depend on the order of files.
     parts = sorted(tiles, key=lambda part: part.key)
     rgb8 = np.concatenate([part.rgb8 for part in parts])
-    order = np.argsort(morton(rgb8.T), kind="stable")
-    rgb8 = rgb8[order]
     code = morton(rgb8.T)
+    order = np.argsort(code, kind="stable")
+    rgb8, code = rgb8[order], code[order]
     lab = np.concatenate([part.lab for part in parts])[order]
     weight = np.concatenate([part.weight for part in parts])[order] / len(parts)
     fringe = np.concatenate([part.fringe for part in parts])[order]

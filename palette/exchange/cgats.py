@@ -111,23 +111,22 @@ _PARTS = {
 
 
 def _text(data: bytes) -> str:
-    for encoding in ("utf-8-sig", "latin-1"):
-        try:
-            return data.decode(encoding).replace("\r\n", "\n").replace("\r", "\n")
-        except UnicodeDecodeError:
-            continue
-    raise AssertionError("latin-1 decodes every byte")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = data.decode("latin-1")  # which decodes every byte
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _lines(text: str) -> list[list[str]]:
     """Return the words of each line that has any; quotes hold words together, comments go."""
     lines: list[list[str]] = [[]]
-    for quoted, _comment, bare, end in _WORD.findall(text):
+    for quoted, comment, bare, end in _WORD.findall(text):
         if end:
             lines.append([])
         elif bare:
             lines[-1].append(bare)
-        elif not _comment:
+        elif not comment:
             lines[-1].append(quoted.replace('""', '"'))
     return [line for line in lines if line]
 

@@ -18,7 +18,7 @@ import numpy as np
 
 from palette.arrays import Floats, Pixels
 from palette.choose import Palette
-from palette.space import compand, de2000, linear_srgb, parse_hex, srgb_to_lab
+from palette.space import compand, de2000_table, linear_srgb, parse_hex, srgb_to_lab
 
 TOLD_APART_DE2000 = 10.0  # side by side and small; common practice, no published source
 LOST_DE2000 = 5.0
@@ -87,5 +87,4 @@ def lost_pairs(palette: Palette) -> tuple[LostPair, ...]:
 
 
 def _table(rgb8: Pixels) -> Floats:
-    labs = srgb_to_lab(rgb8)
-    return de2000(labs[:, None], labs[None])
+    return de2000_table(srgb_to_lab(rgb8))

@@ -61,12 +61,12 @@ class Gamut:
         return inside
 
 
-def device_faces(channels: int, steps: int = _STEPS) -> Floats:
+def device_faces(channels: int) -> Floats:
     """Return the faces of the device cube along which two channels vary, the others at an end.
 
-    Shape (faces, steps + 1, steps + 1, channels): 24 faces for CMYK, 6 for RGB, none for grey.
+    Shape (faces, cells + 1, cells + 1, channels): 24 faces for CMYK, 6 for RGB, none for grey.
     """
-    run = np.linspace(0.0, 1.0, steps + 1)
+    run = np.linspace(0.0, 1.0, _STEPS + 1)
     first, second = np.meshgrid(run, run, indexing="ij")
     faces = []
     for free in combinations(range(channels), 2):
@@ -76,7 +76,7 @@ def device_faces(channels: int, steps: int = _STEPS) -> Floats:
             face[..., free[0]], face[..., free[1]] = first, second
             face[..., held] = ends
             faces.append(face)
-    return np.stack(faces) if faces else np.empty((0, steps + 1, steps + 1, channels))
+    return np.stack(faces) if faces else np.empty((0, _STEPS + 1, _STEPS + 1, channels))
 
 
 def _black_slice() -> Floats:

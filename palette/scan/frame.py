@@ -119,7 +119,7 @@ def apply(matrix: Floats, points: Floats) -> Floats:
 
 
 def _code_levels(grey: Floats32, to_px: Floats, chart: ChartList) -> Floats:
-    """Return the grey of each cell: the mean of 5 x 5 points inside it; NaN never, 0 outside."""
+    """Return the grey of each cell: the mean of 5 x 5 points inside it, 0 outside the picture."""
     left, top, wide, tall = chart.code_mm
     inner = np.linspace(0.3, 0.7, 5)
     xs = left + (np.arange(CELLS)[:, None, None] + inner[None, :, None]) * (wide / CELLS)

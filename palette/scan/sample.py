@@ -4,7 +4,7 @@ In: the picture's pixels and its ``Frame``. Out: a ``Straightened`` picture at `
 per patch the mean of its middle, without the darkest and lightest tenth (dust, JPEG ripples), how
 uneven it is, and how far it lies from where the corners say.
 
-Not done here: judging any of it (``checks``), or the light (``light``).
+Not done here: judging any of it (``checks``), or the light (``illumination``).
 """
 
 from __future__ import annotations
