@@ -20,7 +20,7 @@ from palette.arrays import Floats, Indices, Pixels
 from palette.chart.listing import ChartList
 from palette.errors import ProfileError
 from palette.exchange import CgatsTable, NamedColour, cgats
-from palette.space import D50, lab_to_xyz, srgb_to_lab, xyz_to_lab
+from palette.space import D50, lab_to_xyz, srgb_to_lab, triple_of, xyz_to_lab
 
 LEAST_SHARE = 0.8  # of the patches that must be measured
 LEAST_ORDER = 0.8  # correlation of lightness asked and measured
@@ -136,14 +136,10 @@ def relative_to_print(rgb: Pixels, lab: Floats, expected: int, where: str) -> Me
     return MeasuredChart(
         rgb=np.array(rgb),
         lab=xyz_to_lab((light - depth) / (1.0 - depth) * D50),
-        paper_lab=_triple(paper),
-        black_lab=_triple(dark),
+        paper_lab=triple_of(paper),
+        black_lab=triple_of(dark),
         noise_de2000=float(np.linalg.norm(lab[white] - paper, axis=1).mean()),
     )
-
-
-def _triple(lab: Floats) -> tuple[float, float, float]:
-    return float(lab[0]), float(lab[1]), float(lab[2])
 
 
 def _other(where: str, why: str) -> ProfileError:

@@ -31,7 +31,7 @@ from palette.choose.roles import roles_for
 from palette.choose.swatch import Palette, Role, Swatch
 from palette.choose.tile_facts import dense_core, grounds_of, tiles_apart
 from palette.errors import PaletteError
-from palette.space import de2000, hex_of, names_for, parse_hex, srgb_to_lab
+from palette.space import de2000, hex_of, names_for, parse_hex, srgb_to_lab, triple_of
 
 MOST_COLOURS = 64
 FAINT_SHARE = 0.001  # of all the artwork: as "under 0.1%" it would be on a card
@@ -222,7 +222,7 @@ def _swatches(
         Swatch(
             name=name,
             hex=hexes[i],
-            lab=(float(labs[i, 0]), float(labs[i, 1]), float(labs[i, 2])),
+            lab=triple_of(labs[i]),
             share=float(mean[i]),
             role=role,
             sources=dict(sorted(zip(tiles, shares[i].tolist(), strict=True))),

@@ -10,7 +10,7 @@ import numpy as np
 
 from palette.choose import Palette, Swatch, roles_for
 from palette.errors import PaletteError, shown
-from palette.space import hex_of, hex_to_lab, lab_to_srgb8, parse_hex
+from palette.space import hex_of, hex_to_lab, lab_to_srgb8, parse_hex, triple_of
 
 MOST_BYTES = 2_000_000
 MOST_COLOURS = 1_000
@@ -39,7 +39,7 @@ def from_hex(name: str, text: str, where: str) -> NamedColour:
         PaletteError: the text is not a colour.
     """
     hex_text = hex_of(parse_hex(text, where=where))
-    return NamedColour(shown(name[:MOST_NAME]), hex_text, _triple(hex_to_lab(hex_text)))
+    return NamedColour(shown(name[:MOST_NAME]), hex_text, triple_of(hex_to_lab(hex_text)))
 
 
 def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
@@ -55,7 +55,7 @@ def from_lab(name: str, lab: Sequence[float], where: str) -> NamedColour:
             where=where,
             remedy="L runs from 0 to 100, a and b from about -128 to 127.",
         )
-    return NamedColour(shown(name[:MOST_NAME]), hex_of(lab_to_srgb8(values)), _triple(values))
+    return NamedColour(shown(name[:MOST_NAME]), hex_of(lab_to_srgb8(values)), triple_of(values))
 
 
 def as_palette(colours: Sequence[NamedColour]) -> Palette:
@@ -76,10 +76,6 @@ def as_palette(colours: Sequence[NamedColour]) -> Palette:
             for one, role in zip(colours, roles, strict=True)
         )
     )
-
-
-def _triple(lab: np.ndarray) -> tuple[float, float, float]:
-    return float(lab[0]), float(lab[1]), float(lab[2])
 
 
 def decode(data: bytes, where: str) -> str:

@@ -13,6 +13,7 @@ from palette.press.chart_press import black_of
 from palette.press.chart_profile import printer_profile
 from palette.press.cube import CACHED_PRESSES, SHIFT_SCALE, ColourCube, print_cube, shift_cube
 from palette.press.gamut import HUES, LEVELS, Gamut, gamut_of
+from palette.press.icc import lab_of_bytes
 from palette.press.icc_header import check_profile
 from palette.press.neugebauer import with_black
 from palette.press.protocol import AS_SEEN, InkPress, Intent, Press, SendingPress, on_paper
@@ -38,6 +39,7 @@ __all__ = [
     "check_profile",
     "fit_chart",
     "gamut_of",
+    "lab_of_bytes",
     "on_paper",
     "open_press",
     "print_cube",

@@ -18,6 +18,7 @@ from palette.arrays import Floats, Pixels
 from palette.errors import ProfileError
 from palette.file_bytes import read_bytes
 from palette.press.chart_fit import LIKE, NOISES, FitChoice, FitError
+from palette.space import triple_of
 from palette.toml_text import parse_toml
 
 Source = Literal["instrument", "scan"]
@@ -198,15 +199,10 @@ def _record(data: dict[str, Any]) -> ChartRecord:
         choice=choice,
         error=FitError(float(error["left_out_mean"]), float(error["left_out_95_percent"])),
         reading_de2000=float(error["reading"]),
-        paper_lab=_triple(absolute["paper"]) if absolute else None,
-        black_lab=_triple(absolute["black"]) if absolute else None,
+        paper_lab=triple_of(absolute["paper"]) if absolute else None,
+        black_lab=triple_of(absolute["black"]) if absolute else None,
         scale_error=(float(scale["x"]) - 1.0, float(scale["y"]) - 1.0) if scale else None,
         margins_mm={str(k): float(v) for k, v in data.get("margins", {}).items()},
         scanner=scanner,
         black_l=black_l,
     )
-
-
-def _triple(values: Any) -> tuple[float, float, float]:
-    L, a, b = (float(v) for v in values)
-    return L, a, b

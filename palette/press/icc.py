@@ -126,9 +126,7 @@ class IccPress:
         return _through(self.into, srgb, "RGB").reshape(-1, _CHANNELS[self.mode])
 
     def _seen(self, device: Pixels) -> Floats:
-        coded = _through(self._back, device, self.mode).reshape(-1, 3)
-        opponent = coded[:, 1:].view(np.int8)  # Pillow packs a* and b* as signed bytes
-        return np.column_stack([coded[:, 0] * (100.0 / 255.0), opponent]).astype(np.float64)
+        return lab_of_bytes(_through(self._back, device, self.mode))
 
 
 class CmykIccPress(IccPress):
@@ -137,6 +135,13 @@ class CmykIccPress(IccPress):
     def inks(self, lab: Floats) -> Floats:
         """Return ink shares 0 to 1, (n, 4), C M Y K, that print the colours asked for."""
         return self._device(lab) / 255.0
+
+
+def lab_of_bytes(packed: Pixels) -> Floats:
+    """Return CIELAB (D50), (n, 3), of the 3 n bytes that Pillow packs it in."""
+    coded = packed.reshape(-1, 3)
+    opponent = coded[:, 1:].view(np.int8)  # a* and b* are signed
+    return np.column_stack([coded[:, 0] * (100.0 / 255.0), opponent])
 
 
 def _through(transform: Any, values: Pixels, mode: str) -> Pixels:
@@ -185,10 +190,9 @@ def profile_press(data: bytes, where: str, intent: Intent, *, bpc: bool) -> IccP
         into, back = _transforms(profile, mode, INTENTS[intent], bpc)
         name = shown(_name(profile)) or Path(where).stem
         kind = CmykIccPress if mode == "CMYK" else IccPress
-        # an absolute intent compensates nothing; without compensation to_print has it already
-        weak = bpc and intent != "absolute"
         press = kind(name, mode, into, back)
-        if weak:
+        # an absolute intent compensates nothing; without compensation to_print has it already
+        if bpc and intent != "absolute":
             press.black_l = _black_l(profile, press)
         greys = press.to_print(_GREYS)[:, 0]
     except (ImageCms.PyCMSError, OSError, ValueError, TypeError, MemoryError) as error:

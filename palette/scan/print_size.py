@@ -49,9 +49,7 @@ def measure_size(
     frame: Frame, sheet: Straightened, chart: ChartList, dpi: float | None
 ) -> PrintedSize:
     """Return the printed size and reach; ``dpi`` is the scan's own, or None."""
-    across, down = side_lengths(frame.targets_px)
-    meant_x, meant_y = (float(s.mean()) for s in side_lengths(chart.targets_mm))
-    x, y = float(across.mean()) / meant_x, float(down.mean()) / meant_y
+    x, y = _px_per_mm(frame, chart)
     per_mm = dpi / MM_PER_INCH if dpi is not None and dpi >= LEAST_DPI else None
     flat = frame.leaning < _FLATBED
     return PrintedSize(
@@ -69,9 +67,7 @@ def check_scale(
     Raises:
         ScanError: more than 3 % too large or too small, across or down.
     """
-    across, down = side_lengths(frame.targets_px)
-    meant_x, meant_y = (float(s.mean()) for s in side_lengths(chart.targets_mm))
-    x, y = float(across.mean()) / meant_x, float(down.mean()) / meant_y
+    x, y = _px_per_mm(frame, chart)
     if frame.leaning < _LEANING and abs(y / x - 1.0) > MOST_SCALE_ERROR:
         raise _off(where, f"is stretched: {y / x:.1%} as tall for its width as it should be")
     if frame.leaning >= _LEANING:
@@ -82,6 +78,13 @@ def check_scale(
         size = _size_on_paper(frame, chart, shape)
     if abs(size - 1.0) > MOST_SCALE_ERROR:
         raise _off(where, f"shows the chart at {size:.0%} of its size")
+
+
+def _px_per_mm(frame: Frame, chart: ChartList) -> tuple[float, float]:
+    """Return the picture's pixels to a millimetre of the chart as it was meant, across and down."""
+    shown, meant = side_lengths(frame.targets_px), side_lengths(chart.targets_mm)
+    x, y = (float(px.mean()) / float(mm.mean()) for px, mm in zip(shown, meant, strict=True))
+    return x, y
 
 
 def _off(where: str, what: str) -> ScanError:

@@ -22,10 +22,10 @@ from typing import Any
 
 import numpy as np
 
-from palette.arrays import Floats, Pixels
+from palette.arrays import Floats, Mask, Pixels
 from palette.chart import ChartList
 from palette.errors import ProfileError, shown
-from palette.press import check_profile
+from palette.press import check_profile, lab_of_bytes
 from palette.scan.illumination import light_field
 from palette.scan.sample import PatchReadings
 from palette.scan.scanner import ScannerReading
@@ -112,13 +112,11 @@ def _lab_of(into: Any, rgb: Pixels) -> Floats:
 
     row = ImageCms.applyTransform(Image.frombytes("RGB", (len(rgb), 1), rgb.tobytes()), into)
     assert row is not None  # only an in-place call returns None
-    coded = np.frombuffer(row.tobytes(), dtype=np.uint8).reshape(-1, 3)
-    opponent = coded[:, 1:].view(np.int8)  # Pillow packs a* and b* as signed bytes
-    return np.column_stack([coded[:, 0] * (100.0 / 255.0), opponent])
+    return lab_of_bytes(np.frombuffer(row.tobytes(), dtype=np.uint8))
 
 
 def see_profiled(
-    scanner: ProfiledScanner, readings: PatchReadings, black: Any, chart: ChartList
+    scanner: ProfiledScanner, readings: PatchReadings, black: Mask, chart: ChartList
 ) -> ScannerReading:
     """Return the colours behind the readings of all of a chart's patches.
 

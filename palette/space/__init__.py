@@ -19,6 +19,7 @@ from palette.space.lab import (
     parse_hex,
     srgb_to_lab,
     srgb_to_xyz,
+    triple_of,
     xyz_to_lab,
 )
 from palette.space.legibility import TEXT_RATIO, contrast_with_pens, ratio
@@ -52,5 +53,6 @@ __all__ = [
     "srgb_to_xyz",
     "suggestion",
     "to_polar",
+    "triple_of",
     "xyz_to_lab",
 ]

@@ -13,6 +13,7 @@ are converted to sRGB when artwork is opened.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from functools import cache
 from typing import Any
 
@@ -157,6 +158,16 @@ def hex_of(srgb8: ArrayLike) -> str:
     """Return "#rrggbb" of one uint8 triple."""
     r, g, b = (int(v) for v in np.asarray(srgb8))
     return f"#{r:02x}{g:02x}{b:02x}"
+
+
+def triple_of(lab: Iterable[float]) -> tuple[float, float, float]:
+    """Return one colour's three values as a tuple.
+
+    Raises:
+        ValueError: they are not three.
+    """
+    lightness, a, b = (float(value) for value in lab)
+    return lightness, a, b
 
 
 def hex_to_lab(text: str) -> Floats:
