@@ -1,7 +1,7 @@
 """A tartan's sett, read from its thread counts.
 
 In: a text such as "B24 W4 B24 R2 K24", each colour a letter or a few, with its number of threads.
-Out: a ``Sett``: letters with counts, and whether it is turned round at its ends. Two ways of
+Out: a ``Sett``: one whole repeat of letters with counts. Two ways of
 writing are read, both common practice, no published source:
 
 * ``B24 W4 R8``: the sett as written is one repeat; after its last stripe the first one follows.
@@ -34,12 +34,10 @@ class Sett:
     Attributes:
         stripes: one repeat of letters with their thread counts.
         letters: each letter once, in their order.
-        pivots: whether it was written as half a sett, and so is the same both ways.
     """
 
     stripes: tuple[tuple[str, int], ...]
     letters: tuple[str, ...]
-    pivots: bool = False
 
     @property
     def threads(self) -> int:
@@ -87,7 +85,7 @@ def parse_sett(text: str, *, where: str = "sett") -> Sett:
             where=where,
             remedy='Put a / into the first stripe and the last: "B/24 W4 R/2".',
         )
-    return Sett((*stripes, *reversed(stripes[1:-1])), letters, pivots=True)
+    return Sett((*stripes, *reversed(stripes[1:-1])), letters)
 
 
 def _stripe(word: str, where: str) -> tuple[str, bool, int]:

@@ -24,8 +24,8 @@ from typing import Literal
 import numpy as np
 
 from palette.arrays import Floats32, Mask, Pixels
-from patterns.covers.mock_up import find_thing
-from patterns.lab32 import lab32
+from patterns.covers.mock_up import Box, find_thing
+from patterns.lab32 import de76, lab32
 from patterns.plane import reduce_by
 
 WORK_PX = 480  # the longer side of the copy that is looked at
@@ -49,8 +49,6 @@ LETTERS = 6  # in one line, that make it writing
 LETTER_PX = (5, 60)
 ALIKE = 0.4  # share by which heights of one line differ
 WORD_GAP, LETTER_GAP, BASE_LINE = 0.9, 0.35, 0.12  # of a letter's height
-
-Box = tuple[int, int, int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +191,7 @@ def _cut(lab: Floats32) -> _Cut:
 
 def _meets(lab: Floats32, panels: Sequence[tuple[int, int]]) -> bool:
     """Whether the last line goes over into the first as lines do inside panels."""
-    step = np.linalg.norm(lab - np.roll(lab, 1, axis=0), axis=2).mean(axis=1)
+    step = de76(lab, np.roll(lab, 1, axis=0)).mean(axis=1)
     inside = np.concatenate([step[start + 1 : stop] for start, stop in panels] or [step[1:]])
     usual = float(np.quantile(inside, STEPS_BELOW)) if len(inside) else 0.0
     return bool(step[0] <= max(usual, FLAT_DE))
@@ -203,7 +201,7 @@ def _bands(lab: Floats32) -> list[tuple[int, int]]:
     """Return the rows (from, to) of bands of one colour, with others along one side at least."""
     height = lab.shape[0]
     middle = np.median(lab, axis=1)
-    near = np.linalg.norm(lab - middle[:, None], axis=2) < ONE_COLOUR_DE
+    near = de76(lab, middle[:, None]) < ONE_COLOUR_DE
     least = max(2, round(LEAST_BAND * max(lab.shape[:2])))
     found: list[tuple[int, int]] = []
     for start, stop in _runs(near.mean(axis=1) >= BAND_SHARE):
@@ -226,7 +224,7 @@ def _bands(lab: Floats32) -> list[tuple[int, int]]:
 
 def _differs(line: Floats32, colour: Floats32) -> bool:
     """Whether nearly all of a line is of other colours than the band beside it."""
-    other = np.linalg.norm(line - colour, axis=1) > OTHER_DE
+    other = de76(line, colour) > OTHER_DE
     return bool(other.mean() >= CUT_SHARE)
 
 
@@ -259,7 +257,7 @@ def _title(lab: Floats32) -> Box | None:
 
 def _is_flat(lab: Floats32) -> Mask:
     """Whether a place is of much the same colour as those beside it."""
-    steps = [np.linalg.norm(lab - np.roll(lab, 1, axis=axis), axis=2) for axis in (0, 1)]
+    steps = [de76(lab, np.roll(lab, 1, axis=axis)) for axis in (0, 1)]
     return np.asarray((steps[0] < FLAT_DE) & (steps[1] < FLAT_DE))
 
 

@@ -6,8 +6,8 @@ corner of one tile is at 0, 0; x runs to the right, y down.
 
 Printer pixel i of a window has its centre at exactly x_mm + (i + 1/2) x 25.4 / dpi. Nothing is
 rounded to tile or printer pixels, so a repeat of 17.3 mm is 17.3 mm at the far edge of the sheet
-too. For what a printer pixel shows see ``patterns.plane.resample`` (it is larger than a tile
-pixel) and in ``patterns.plane.enlargement`` (it is smaller).
+too. What a printer pixel shows, ``patterns.plane.resample`` says where it is larger than a tile
+pixel, and ``patterns.plane.enlargement`` where it is smaller.
 
 A tile with much more detail than the printer has is first cut into cells of at least a third of
 a printer pixel, once for all windows. Windows of one plane asked for in a row share that work.

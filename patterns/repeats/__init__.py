@@ -1,6 +1,6 @@
 """How large is the smallest repeat in a picture, and how do its tiles lie?
 
-In: pixels. Out: a ``Repeat`` or nothing, a lattice, and how like itself a picture is at each shift.
+In: pixels. Out: a ``Repeat`` or nothing, and a lattice.
 Not done here: cutting the tile out (``patterns.mend``).
 """
 

@@ -88,14 +88,13 @@ def find_lattice(pixels: Pixels) -> Lattice:
 
     Straight goes first, then half-drop, then half-brick: where several will do, the plainest.
     """
-    worst: dict[str, float] = {}
+    worst: dict[Lattice, float] = {}
     for lattice in (STRAIGHT, HALF_DROP, HALF_BRICK):
         check = check_seams(pixels, lattice)
         if check.seamless:
             return lattice
-        worst[lattice.name] = max(check.x.score, check.y.score)
-    least = min(worst, key=lambda name: worst[name])
-    return next(lat for lat in (STRAIGHT, HALF_DROP, HALF_BRICK) if lat.name == least)
+        worst[lattice] = max(check.x.score, check.y.score)
+    return min(worst, key=lambda one: worst[one])
 
 
 @dataclass(frozen=True, slots=True)

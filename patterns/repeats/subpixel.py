@@ -42,13 +42,9 @@ def measure_shift(
         down += min(near, key=lambda k: (cost(down + k, right), abs(k)))
         right += min(near, key=lambda k: (cost(down, right + k), abs(k)))
     here = cost(down, right)
-    lines = (
-        (down, cost(down - 1, right), cost(down + 1, right)),
-        (right, cost(down, right - 1), cost(down, right + 1)),
-    )
-    places, weights = zip(*(parabola(at, before, here, after) for at, before, after in lines),
-                          strict=True)  # fmt: skip
-    return (places[0], places[1]), (weights[0], weights[1])
+    y, down_weight = parabola(down, cost(down - 1, right), here, cost(down + 1, right))
+    x, right_weight = parabola(right, cost(down, right - 1), here, cost(down, right + 1))
+    return (y, x), (down_weight, right_weight)
 
 
 def parabola(at: int, before: float, here: float, after: float) -> tuple[float, float]:

@@ -300,14 +300,13 @@ def test_what_is_turned_otherwise_stays_near_to_oversampling(case: str, degrees:
 def test_a_plain_sett_is_one_repeat_as_it_stands() -> None:
     sett = parse_sett("B24 W4 R8")
     assert sett.stripes == (("B", 24), ("W", 4), ("R", 8))
-    assert (sett.letters, sett.threads, sett.pivots) == (("B", "W", "R"), 36, False)
+    assert (sett.letters, sett.threads) == (("B", "W", "R"), 36)
 
 
 def test_half_a_sett_turns_at_its_pivots_which_stand_once() -> None:
     """Common practice, no published source: counts at pivots, marked by /, are whole ones."""
     sett = parse_sett("B/24 W4 R/8")
     assert sett.stripes == (("B", 24), ("W", 4), ("R", 8), ("W", 4))
-    assert sett.pivots
 
 
 def test_a_tartan_of_half_a_sett_is_the_same_both_ways() -> None:
