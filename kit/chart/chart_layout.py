@@ -162,9 +162,8 @@ def _chart(
     near, far_x, far_y = TARGET_MM, box.right_mm - TARGET_MM, box.bottom_mm - TARGET_MM
     left, top = box.x_mm + near, box.y_mm + near
     targets = np.round(np.array([[left, top], [far_x, top], [far_x, far_y], [left, far_y]]), 3)
-    wide, tall = CELLS * CELL_MM[0], CELL_MM[1]
-    code = (left + TARGET_MM + 3.0, box.y_mm + 2.0 * TARGET_MM - tall, wide, tall)
-    code = tuple(round(mm, 3) for mm in code)  # type: ignore[assignment]
+    wide, tall = round(CELLS * CELL_MM[0], 3), CELL_MM[1]
+    code_at = round(left + TARGET_MM + 3.0, 3), round(box.y_mm + 2.0 * TARGET_MM - tall, 3)
     paper_mm = (round(paper.width_mm, 3), round(paper.height_mm, 3))
     return ChartList(
         chart_id=number_of(paper_mm, rgb, boxes),
@@ -174,7 +173,7 @@ def _chart(
         boxes_mm=boxes,
         targets_mm=targets,
         target_radius_mm=TARGET_MM,
-        code_mm=code,
+        code_mm=(*code_at, wide, tall),
         bars_mm=np.round(_bars(paper, box), 3),
     )
 

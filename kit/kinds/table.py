@@ -36,6 +36,7 @@ CHECK_APART = 1.25  # the least distance between two marks' middles, in their wi
 LEAST_CHECK_MM = 3.0  # a smaller mark is hard to tick (common practice, no published source)
 LEAST_BORDER_MM = 3.0
 RULE_SPACING_MM = 7.0
+RULE_INSET_MM = 2.0  # from a panel's side
 RULE_STROKE_MM = 0.2
 
 
@@ -175,7 +176,7 @@ def _first_mark(height_mm: float, marks: int, across_mm: float, clear_mm: float)
     return max(height_mm / marks / 2.0, min(clear, closest))
 
 
-def rules(panel: Rect, inset_mm: float = 2.0, pitch_mm: float | None = None) -> tuple[Contour, ...]:
+def rules(panel: Rect, pitch_mm: float | None = None) -> tuple[Contour, ...]:
     """Return lines to write on inside a panel, a pitch apart; without one, about 7 mm."""
     if pitch_mm is None:
         count = max(1, round(panel.height_mm / RULE_SPACING_MM) - 1)
@@ -183,7 +184,7 @@ def rules(panel: Rect, inset_mm: float = 2.0, pitch_mm: float | None = None) -> 
     else:
         count = max(1, math.floor(panel.height_mm / pitch_mm + 1e-6) - 1)
         first, step = (panel.height_mm - (count - 1) * pitch_mm) / 2.0, pitch_mm
-    left, right = panel.x_mm + inset_mm, panel.right_mm - inset_mm
+    left, right = panel.x_mm + RULE_INSET_MM, panel.right_mm - RULE_INSET_MM
     places = [panel.y_mm + first + i * step for i in range(count)]
     return tuple(Contour((Vertex(left, y), Vertex(right, y))) for y in places if right > left)
 

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Literal
 from kit.letters.directions import Run, runs_of
 from kit.recipe_error import RecipeError
 from kit.shapes import CurvedPath
+from palette.errors import reason_of
 
 if TYPE_CHECKING:
     from uharfbuzz import Font
@@ -60,12 +61,10 @@ class Typeface:
     Attributes:
         name: as its makers call it.
         cap_height: of its capitals, in ems.
-        descent: how far letters reach below the baseline, in ems.
     """
 
     name: str
     cap_height: float
-    descent: float
     _font: Font
     _em: float
     _drawn: dict[str, Glyph] = field(default_factory=dict)
@@ -178,7 +177,7 @@ def own_typeface(path: Path) -> Typeface:
         return _own_typeface(path, state.st_mtime_ns, state.st_size)
     except OSError as error:
         raise RecipeError(
-            "cannot be read", where=str(path), why=error.strerror or "", remedy="Check the file."
+            "cannot be read", where=str(path), why=reason_of(error), remedy="Check the file."
         ) from error
 
 
@@ -207,7 +206,6 @@ def _opened(name: str, data: bytes) -> Typeface:
     return Typeface(
         name=name,
         cap_height=capitals / em,
-        descent=-font.get_font_extents("ltr").descender / em,
         _font=font,
         _em=em,
     )

@@ -153,7 +153,7 @@ def _stick(picture: Pixels, kit: Kit, scene: _Scene, boxes: list[list[Rect]]) ->
     wanted: list[tuple[Place, Rect]] = []
     for row, line in enumerate(boxes):
         for col, box in enumerate(line):
-            if any(_meet(box.grow(6.0), sheet) for sheet in scene.sheets):
+            if any(box.grow(6.0).overlaps(sheet) for sheet in scene.sheets):
                 continue
             # every other row stays free, the rest are full and low in turn: a page in use, no more
             turn = (row + 2 * col) % 4
@@ -170,11 +170,6 @@ def _into(picture: Pixels, one: CutOut, box: Rect, per_mm: float) -> None:
     left = (box.x_mm + box.width_mm / 2.0) * per_mm - one.shares.shape[1] / 2.0
     at = round(box.y_mm * per_mm), round(left)
     lay(picture, one.pixels, one.shares, at, per_mm=per_mm, height=0.25)
-
-
-def _meet(a: Rect, b: Rect) -> bool:
-    across = a.x_mm < b.right_mm and b.x_mm < a.right_mm
-    return across and a.y_mm < b.bottom_mm and b.y_mm < a.bottom_mm
 
 
 def _sheet(kit: Kit, number: int, per_mm: float) -> Pixels:

@@ -27,7 +27,7 @@ from itertools import product
 import numpy as np
 
 from kit.recipe_error import RecipeError
-from kit.registration.combs import UNREAD_MM, Comb, misfit_of, miss_terms, solution_of
+from kit.registration.combs import STEP_MM, UNREAD_MM, Comb, misfit_of, miss_terms, solution_of
 from kit.registration.tolerance import Registration
 from kit.shapes import Point, Rect
 from palette.arrays import Floats
@@ -118,7 +118,7 @@ class _Needs:
 
         count = len(strips)
         self.unread = solve * UNREAD_MM
-        found = np.array(strips) * (2.0 * UNREAD_MM) @ solve.T
+        found = np.array(strips) * STEP_MM @ solve.T
         mean = found.mean(axis=0)
         self.apart = found - mean
         self.steady = np.array([0.0, 0.0, 0.0, mean[3], mean[4]])
@@ -138,8 +138,8 @@ class _Needs:
 
 def _covering(needs: _Needs, held: Point, area: Rect) -> Registration:
     """Return the registration that reaches as far as is needed anywhere in the area."""
-    across = [abs_x for abs_x in (area.x_mm - held[0], area.right_mm - held[0]) if abs_x]
-    down = [abs_y for abs_y in (area.y_mm - held[1], area.bottom_mm - held[1]) if abs_y]
+    across = [dx for dx in (area.x_mm - held[0], area.right_mm - held[0]) if dx]
+    down = [dy for dy in (area.y_mm - held[1], area.bottom_mm - held[1]) if dy]
     shift = max(needs.at(0.0, 0.0))
     turn = scale = 0.0
     for dx in across:

@@ -18,7 +18,7 @@ import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-from kit.render import Page
+from kit.render import CutPage, Page
 from kit.shapes import Arc, Point, Vertex, arc_between, blade_path, chords_needed
 
 UNITS_PER_MM = 40.0
@@ -30,7 +30,7 @@ SHORTEST_ARC_UNITS = 10.0
 LEAST_SWEEP_RAD = math.radians(5.0)  # a flatter arc is one or two strokes anyway
 
 
-def cut_hpgl(page: Page) -> bytes:
+def cut_hpgl(page: Page | CutPage) -> bytes:
     """Return the cut file of a page."""
     style, height_mm = page.sheet.cut, page.sheet.height_mm
     lines, pen = ["IN;"], 0

@@ -32,7 +32,6 @@ class Writer:
         prints: whether the file holds the artwork at print resolution. A writer that only cuts
             is content with a ``CutPage``.
         of_strip: whether the strip of a trial is written so too.
-        heavy: whether a large library is loaded for it.
     """
 
     name: str
@@ -43,7 +42,6 @@ class Writer:
     cuts: bool = False
     prints: bool = False
     of_strip: bool = False
-    heavy: bool = False
 
     def write(self, page: Page | CutPage) -> bytes:
         """Return the file's bytes; the same page gives the same bytes."""
@@ -102,7 +100,6 @@ WRITERS = {
             "`MARKS` are not to be cut.",
             cuts=True,
             of_strip=True,
-            heavy=True,
         ),
         Writer(
             "layers-pdf",

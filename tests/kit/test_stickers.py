@@ -161,7 +161,7 @@ def test_lines_to_write_on_by_hand(height: float, count: int) -> None:
     for i, line in enumerate(lines):
         y = pytest.approx(6 + (i + 1) * step)
         assert [(v.x_mm, v.y_mm) for v in line.vertices] == [(7, y), (33, y)]
-    assert [v.x_mm for v in rules(panel, 3.0)[0].vertices] == [8, 32]
+    assert [v.x_mm for v in rules(panel)[0].vertices] == [7, 33]
 
 
 def test_a_panel_too_narrow_for_a_line_has_none() -> None:
