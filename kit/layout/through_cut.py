@@ -17,7 +17,7 @@ from collections.abc import Callable, Sequence
 from typing import Literal
 
 from kit.recipe_error import RecipeError
-from kit.shapes import Contour, Rect, rect_between, rounded_rectangle
+from kit.shapes import Contour, Rect, rect_around, rounded_rectangle
 
 Wish = Literal["none", "groups", "sheet", "both"]
 
@@ -69,7 +69,7 @@ def through_cuts(
     if wish in {"groups", "both"}:
         frames += [hull.grow(gap_mm / 3.0) for hull in group_hulls(boxes, rows, gap_mm, zones)]
     if wish in {"sheet", "both"}:
-        frames.append(_hull(boxes).grow(2.0 * gap_mm / 3.0))
+        frames.append(rect_around(boxes).grow(2.0 * gap_mm / 3.0))
     return tuple(rounded_rectangle(rect, radius_mm) for rect in frames)
 
 
@@ -111,11 +111,11 @@ def group_hulls(
         by_row.setdefault(row, []).append(box)
 
     def clear(members: Sequence[Rect]) -> bool:
-        line = _hull(members).grow(gap_mm / 3.0)
+        line = rect_around(members).grow(gap_mm / 3.0)
         return not any(line.overlaps(zone) for zone in zones)
 
     groups = [part for row in by_row.values() for part in _runs(row, clear)]
-    while (pair := _nearer_than([_hull(group) for group in groups], gap_mm)) is not None:
+    while (pair := _nearer_than([rect_around(group) for group in groups], gap_mm)) is not None:
         first, second = pair
         both = groups[first] + groups.pop(second)
         # stickers nearer than a gap to each other cannot be taken apart
@@ -123,7 +123,7 @@ def group_hulls(
             groups[first] = both
         else:
             groups[first : first + 1] = [[box] for box in both]
-    return [_hull(group) for group in groups]
+    return [rect_around(group) for group in groups]
 
 
 def _runs(members: Sequence[Rect], clear: Callable[[Sequence[Rect]], bool]) -> list[list[Rect]]:
@@ -145,12 +145,3 @@ def _nearer_than(rects: Sequence[Rect], gap_mm: float) -> tuple[int, int] | None
             if rect.grow(gap_mm / 2.0).overlaps(rects[i].grow(gap_mm / 2.0), slack_mm=1e-6):
                 return i, j
     return None
-
-
-def _hull(rects: Sequence[Rect]) -> Rect:
-    return rect_between(
-        min(rect.x_mm for rect in rects),
-        min(rect.y_mm for rect in rects),
-        max(rect.right_mm for rect in rects),
-        max(rect.bottom_mm for rect in rects),
-    )

@@ -23,7 +23,7 @@ from kit.recipe.paper import PAPERS, Paper, find_paper
 from kit.recipe.places import check_files, place_in
 from kit.recipe.reading import MAX_BYTES, file_places, idle_places, parse_recipe, read_recipe
 from kit.recipe.reskin import Binding, box_of, with_box, with_name, with_paper, with_patterns
-from kit.recipe.row_keys import ANY_FILL, HeldPart, RowPart
+from kit.recipe.row_keys import ANY_FILL, HeldPart, RowPart, is_colour
 from kit.recipe.slips import LEAST_BOX_MM, SmallSize, small_box, small_sizes
 from kit.recipe.text_files import read_text
 
@@ -61,6 +61,7 @@ __all__ = [
     "find_paper",
     "idle_in_row",
     "idle_places",
+    "is_colour",
     "near",
     "parse_recipe",
     "paths_of",

@@ -8,7 +8,6 @@ are never idle.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -17,7 +16,7 @@ from kit.kinds import KINDS
 from kit.letters import DAYS
 from kit.recipe.coordinate_keys import CoordinatePart
 from kit.recipe.model import MarkPart, Recipe
-from kit.recipe.row_keys import RowPart
+from kit.recipe.row_keys import RowPart, is_colour
 from patterns.coordinates import ALL_OVER, TARTAN
 
 _DRAWN_IN_LINES = {"cross", "corner"}
@@ -149,7 +148,7 @@ def _of_coordinate(part: CoordinatePart, number: int) -> Iterator[IdleKey]:
 def _of_row(row: RowPart, number: int) -> Iterator[IdleKey]:
     kind = KINDS[row.sticker]
     a_kind = f"{'an' if kind.name[0] in 'aeiou' else 'a'} {kind.name}"
-    panel = _panel_of(row)
+    panel = row.panel_wish
     ruled = panel == "ruled"
     no_marks = not kind.checks and panel is None
     with_checks = ", ".join(one.name for one in KINDS.values() if one.checks)
@@ -247,14 +246,9 @@ def _idle_pins(row: RowPart, number: int) -> Iterator[IdleKey]:
 
 
 def _shows_pattern(row: RowPart, place: int) -> bool:
-    fills = (row.fill,) if isinstance(row.fill, str) else row.fill
-    shown = (fills[place % len(fills)], _panel_of(row))
+    shown = (row.wish_of(place), row.panel_wish)
     return any(one is not None and _is_pattern(one) for one in shown)
 
 
 def _is_pattern(wish: str) -> bool:
-    return wish not in _NO_PATTERNS and re.fullmatch(r"#[0-9a-fA-F]{6}", wish) is None
-
-
-def _panel_of(row: RowPart) -> str | None:
-    return None if row.panel == "none" else row.panel or KINDS[row.sticker].panel
+    return wish not in _NO_PATTERNS and not is_colour(wish)

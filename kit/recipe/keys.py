@@ -25,6 +25,7 @@ from kit.kinds import KINDS
 from kit.letters import DAYS
 from kit.recipe.fields import OneOf, Written
 from kit.recipe.meanings import LABELS, MEANINGS
+from kit.recipe.messages import part_in
 from kit.recipe.model import Recipe
 from kit.recipe.paper import Paper
 from patterns.coordinates import COORDINATE_KINDS
@@ -92,7 +93,7 @@ def recipe_keys() -> tuple[RecipeKey, ...]:
     found: list[RecipeKey] = []
     for table, field in Recipe.model_fields.items():
         if not field.exclude:
-            found += _keys_of((table,), _model_in(field.annotation))
+            found += _keys_of((table,), part_in(field.annotation))
     return tuple(found)
 
 
@@ -110,7 +111,7 @@ def _keys_of(path: tuple[str, ...], model: Any) -> list[RecipeKey]:
     for name, field in model.model_fields.items():
         place = (*path, field.alias or name)
         found.append(_key(place, field))
-        inner = _model_in(field.annotation)
+        inner = part_in(field.annotation)
         found += _keys_of(place, inner) if inner is not None else []
     return found
 
@@ -132,12 +133,6 @@ def _key(path: tuple[str, ...], field: FieldInfo) -> RecipeKey:
         needed=field.default is PydanticUndefined,
         meaning=MEANINGS.get(name, ""),  # the check of the docs fails for one that is missing
     )
-
-
-def _model_in(annotation: Any) -> Any:
-    """The part of a recipe that a key holds, one or a list of them; None for a value."""
-    inner = [annotation, *typing.get_args(annotation)]
-    return next((one for one in inner if _is_part(one)), None)
 
 
 def _is_part(annotation: Any) -> bool:
@@ -162,7 +157,7 @@ def _leaves(annotation: Any) -> list[Any]:
 
 
 def _sort(annotation: Any, metadata: Sequence[Any]) -> Sort:
-    if _model_in(annotation) is not None:
+    if part_in(annotation) is not None:
         return "table" if _is_part(annotation) else "tables"
     if _choices(annotation, metadata):
         return "choice"

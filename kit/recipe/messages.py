@@ -182,17 +182,15 @@ def _keys_at(model: type[BaseModel], key_path: Sequence[str | int]) -> list[str]
         if isinstance(name, int):
             continue
         field = part.model_fields.get(str(name))
-        inner = _model_in(field.annotation) if field else None
+        inner = part_in(field.annotation) if field else None
         if inner is None:
             return []
         part = inner
     return [name for name, field in part.model_fields.items() if not field.exclude]
 
 
-def _model_in(annotation: Any) -> type[BaseModel] | None:
+def part_in(annotation: Any) -> type[BaseModel] | None:
+    """Return the part that a key of this type holds, one or a list of them; None for a value."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
-    for inner in get_args(annotation):
-        if nested := _model_in(inner):
-            return nested
-    return None
+    return next((part for one in get_args(annotation) if (part := part_in(one))), None)

@@ -37,6 +37,11 @@ PAPER = "#ffffff"
 ANY_FILL = ("patterns", "palette")  # fills and panels of which a different one each is dealt out
 
 
+def is_colour(wish: str) -> bool:
+    """Tell whether a wish is a hex colour."""
+    return re.fullmatch(r"#[0-9a-fA-F]{6}", wish) is not None
+
+
 class HeldPart(Part):
     """What one sticker of a row was dealt and keeps; without a fill, it is dealt again.
 
@@ -169,7 +174,7 @@ class RowPart(Part):
         if border is None:
             return {"fill": PAPER, **row}
         colour = PAPER if border == "white" else border
-        if not (isinstance(colour, str) and re.fullmatch(r"#[0-9a-fA-F]{6}", colour)):
+        if not (isinstance(colour, str) and is_colour(colour)):
             raise ValueError(
                 f'the border of a motif is a colour, not "{border}". Write "white" or a colour '
                 'like "#3b5b7a"; how wide it is, distance says'
@@ -200,10 +205,14 @@ class RowPart(Part):
             return given
         return ()  # two numbers are one offset for all
 
+    @property
+    def wishes(self) -> tuple[str, ...]:
+        """The fills that its stickers have in turn."""
+        return (self.fill,) if isinstance(self.fill, str) else self.fill
+
     def wish_of(self, place: int) -> str:
         """Return the fill that the row asks for its sticker at a 0-based place."""
-        fills = (self.fill,) if isinstance(self.fill, str) else self.fill
-        return fills[place % len(fills)]
+        return self.wishes[place % len(self.wishes)]
 
     @property
     def panel_wish(self) -> str | None:

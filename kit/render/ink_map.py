@@ -19,7 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from kit.shapes import Contour, Rect, Window, flatten_contour, rect_between, window_centred
+from kit.shapes import Contour, Window, flatten_contour, rect_around, window_centred
 from kit.sheet import Placement
 from palette.arrays import Floats, Mask, Pixels
 from patterns.units import MM_PER_INCH
@@ -67,7 +67,9 @@ class InkMap:
         rows, cols = self._numbers.shape
         found = []
         for number, placement in enumerate(placements):
-            window = window_centred(_union(placement.box, placement.bleed), dpi, (rows, cols))
+            window = window_centred(
+                rect_around((placement.box, placement.bleed)), dpi, (rows, cols)
+            )
             bare = self._numbers[window.slices] != _key(number)
             if not bare.any():
                 continue
@@ -125,13 +127,4 @@ def _bleed_mm(placement: Placement) -> float:
         box.y_mm - printed.y_mm,
         printed.right_mm - box.right_mm,
         printed.bottom_mm - box.bottom_mm,
-    )
-
-
-def _union(one: Rect, other: Rect) -> Rect:
-    return rect_between(
-        min(one.x_mm, other.x_mm),
-        min(one.y_mm, other.y_mm),
-        max(one.right_mm, other.right_mm),
-        max(one.bottom_mm, other.bottom_mm),
     )

@@ -27,6 +27,7 @@ from kit.shapes import (
     area_coverage,
     bounding_box,
     flatten_path,
+    rect_around,
     rect_between,
     rings_coverage,
     stroke_box,
@@ -137,8 +138,7 @@ def _reach(placement: Placement) -> Rect:
         *(stroke_box(mark.contour, mark.stroke_mm) for mark in placement.marks),
         *([placement.picture.box] if placement.picture else []),
     ]
-    left, top, right, bottom = zip(*map(_edges, boxes), strict=True)
-    return rect_between(min(left), min(top), max(right), max(bottom)).grow(COARSEST_PX_MM)
+    return rect_around(boxes).grow(COARSEST_PX_MM)
 
 
 def _draw_sticker(

@@ -13,7 +13,7 @@ Not done here: anything with arcs cut into pieces (``kit.shapes.arcs``) or pixel
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 Point = tuple[float, float]
@@ -91,6 +91,16 @@ class Rect:
 def rect_between(left_mm: float, top_mm: float, right_mm: float, bottom_mm: float) -> Rect:
     """Return the rectangle with these four sides."""
     return Rect(left_mm, top_mm, right_mm - left_mm, bottom_mm - top_mm)
+
+
+def rect_around(rects: Sequence[Rect]) -> Rect:
+    """Return the smallest rectangle that holds all of these, at least one."""
+    return rect_between(
+        min(rect.x_mm for rect in rects),
+        min(rect.y_mm for rect in rects),
+        max(rect.right_mm for rect in rects),
+        max(rect.bottom_mm for rect in rects),
+    )
 
 
 @dataclass(frozen=True, slots=True)

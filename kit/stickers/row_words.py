@@ -108,16 +108,12 @@ def _even_pt(
     row: RowPart, size_mm: tuple[float, float], clear_mm: float, font: Path | None
 ) -> float:
     """Return the largest type that keeps a row's words ``clear_mm`` from the cut all round."""
-    behind = any(on_artwork(wish) for wish in _wishes(row))
+    behind = any(on_artwork(wish) for wish in row.wishes)
     aside_mm, above_mm = (BAND_ASIDE_MM, BAND_ABOVE_MM) if behind else (0.0, 0.0)
     wide = size_mm[0] - 2.0 * (clear_mm + aside_mm)
     high = size_mm[1] - 2.0 * (clear_mm + above_mm)
     widest = max(width_ems(one, font) for one in row.words) or 1.0
     return min(wide / widest, high / face_of(font).cap_height) / MM_PER_POINT
-
-
-def _wishes(row: RowPart) -> tuple[str, ...]:
-    return (row.fill,) if isinstance(row.fill, str) else row.fill
 
 
 def on_artwork(wish: str) -> bool:

@@ -7,7 +7,6 @@ the place (``kit.layout.ground``).
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -24,7 +23,7 @@ from kit.kinds import (
     rules,
     title_box,
 )
-from kit.recipe import LEAST_BOX_MM, OwnPlace, Pin, Recipe, RowPart, near, place_in
+from kit.recipe import LEAST_BOX_MM, OwnPlace, Pin, Recipe, RowPart, is_colour, near, place_in
 from kit.recipe_error import RecipeError
 from kit.registration import bleed_shape
 from kit.shapes import (
@@ -224,8 +223,7 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
     if own is not None:
         box = bounding_box(own.contour)
         size_mm = (box.width_mm, box.height_mm)
-    wishes = (row.fill,) if isinstance(row.fill, str) else row.fill
-    panel = None if row.panel == "none" else row.panel or kind.panel
+    wishes, panel = row.wishes, row.panel_wish
     for wish in (*wishes, *((panel,) if panel else ())):
         _check_wish(recipe, number, wish, panel=panel == wish)
     for key in ("frame", "band"):
@@ -307,16 +305,14 @@ def row_text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
             remedy='Set panel = "white", or take the text out.',
         )
     size_mm = (slot.width_mm, slot.height_mm)
-    area = slot.words_area(Rect(0.0, 0.0, *size_mm))
-    clear_mm = slot.clear_mm
     return text_pt(
         row,
         size_mm,
         slot.border_mm,
-        area,
+        slot.words_area(Rect(0.0, 0.0, *size_mm)),
         where=where,
         name=name,
-        clear_mm=clear_mm,
+        clear_mm=slot.clear_mm,
         font=slot.font,
     )
 
@@ -407,8 +403,3 @@ def _check_wish(
         remedy=f'{near(wish, sorted(known))}Use {extra}a colour like "#3b5b7a", or one of '
         f"{', '.join(names)}.",
     )
-
-
-def is_colour(wish: Wish) -> bool:
-    """Tell whether a wish is a hex colour."""
-    return re.fullmatch(r"#[0-9a-fA-F]{6}", wish) is not None
