@@ -21,8 +21,7 @@ from kit.shapes import bounding_box
 from patterns.artwork import digest, open_artwork
 from patterns.artwork_error import ArtworkError
 from patterns.lift import Lift, Motif, lift_motifs
-from patterns.plane import parse_lattice
-from patterns.repeats import find_lattice
+from patterns.repeats import lattice_of
 
 KEPT_TILES, KEPT_DRAWINGS = 16, 64
 LEAST_CUT_MM = 3.0  # across a cut line: a dragged blade follows no less (common practice)
@@ -148,7 +147,7 @@ def _most_of(recipe: Recipe, pattern: str) -> int:
 def _lift(path: Path, sha256: str, lattice: str, most: int) -> Lift:
     del sha256  # another file under the same name is lifted again
     artwork = open_artwork(path)
-    placed = find_lattice(artwork.pixels) if lattice == "auto" else parse_lattice(lattice)
+    placed = lattice_of(artwork.pixels, lattice)
     return lift_motifs(artwork.pixels, placed, lossy=artwork.lossy, most=most)
 
 

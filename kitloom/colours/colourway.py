@@ -26,7 +26,7 @@ from palette.choose import (
 )
 from palette.space import hex_of, parse_hex
 from patterns.artwork import open_artwork
-from patterns.repeats import find_lattice
+from patterns.repeats import check_as
 from patterns.seams import SeamCheck, check_seams
 
 
@@ -96,10 +96,5 @@ def recolour_tile(path: Path, wear: Palette, own: Sequence[tuple[str, str]]) -> 
     """
     artwork = open_artwork(path)
     pixels = recolour(artwork.pixels, plan_colourway(bins_of(artwork.pixels), wear, own))
-    lattice = find_lattice(artwork.pixels)
-    return Colourway(
-        path,
-        pixels,
-        check_seams(artwork.pixels, lattice, lossy=artwork.lossy),
-        check_seams(pixels, lattice, lossy=artwork.lossy),
-    )
+    lattice, before = check_as(artwork.pixels, "auto", lossy=artwork.lossy)
+    return Colourway(path, pixels, before, check_seams(pixels, lattice, lossy=artwork.lossy))

@@ -16,7 +16,7 @@ from palette.proof import FillAssessment, ThinStroke, assess_fill, judge_strokes
 from palette.space import hex_of, parse_hex
 from palette.surfaces import DEFAULT_SURFACE
 from patterns.artwork import Artwork, open_artwork
-from patterns.repeats import find_lattice
+from patterns.repeats import check_as
 from patterns.seams import check_seams
 from patterns.units import MM_PER_INCH
 
@@ -183,9 +183,8 @@ def measure_repair(
     fill: FillProof, new: Pixels, bins: ColourBins, press: Press, *, keep_hue: bool = False
 ) -> RepairResult:
     """Measure a repaired tile: what still shifts, and whether its joins are as good as before."""
-    lattice = find_lattice(fill.artwork.pixels)
     lossy = fill.artwork.lossy
-    before = check_seams(fill.artwork.pixels, lattice, lossy=lossy)
+    lattice, before = check_as(fill.artwork.pixels, "auto", lossy=lossy)
     after = check_seams(new, lattice, lossy=lossy)
     return RepairResult(
         fill.file,

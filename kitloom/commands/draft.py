@@ -130,14 +130,15 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     tiles = [one.tile for one in measured]
     findings += size_findings("--box", [one for one in [small_box((width_mm, height_mm))] if one])
     findings += [unopenable_finding(str(path)) for path in unopenable_files(folder)]
+    stems = unique_stems(files)
     named = [
         replace(tile, name=stem if stem != path.stem else "")
-        for tile, path, stem in zip(tiles, files, unique_stems(files), strict=True)
+        for tile, path, stem in zip(tiles, files, stems, strict=True)
     ]
     name = kit_name(Path(os.path.realpath(folder)).name)
     drafted = draft_recipe(name, out.name, named, box, paper)
     if drafted.plan.places > len(named):
-        coordinates = _coordinates(files, measured, unique_stems(files))
+        coordinates = _coordinates(files, measured, stems)
         drafted = draft_recipe(name, out.name, named, box, paper, coordinates=coordinates)
     parse_recipe(drafted.text, out)
     written = write_into(
@@ -292,15 +293,13 @@ def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     from patterns.artwork import open_artwork
     from patterns.motifs import SMALLER
     from patterns.plane import STRAIGHT
-    from patterns.repeats import find_lattice, find_repeat
-    from patterns.seams import check_seams
+    from patterns.repeats import check_as, find_repeat
 
     art = open_artwork(request.path)
     sizes = suiting_repeat(art.pixels, half_box_mm, 300.0)
     # far less than suits, and not one whole repeat on the sticker that it should suit
     few = sizes.repeat_mm < min(SMALLER * sizes.suits_mm, *half_box_mm)
-    lattice = find_lattice(art.pixels)
-    check = check_seams(art.pixels, lattice, lossy=art.lossy)
+    lattice, check = check_as(art.pixels, "auto", lossy=art.lossy)
     closes = check.seamless is not False
     tile = DraftTile(
         request.subject,

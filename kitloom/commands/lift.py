@@ -102,12 +102,10 @@ def lift(
 def _lift(request: Request) -> Lift:
     from patterns.artwork import open_artwork
     from patterns.lift import lift_motifs
-    from patterns.plane import parse_lattice
-    from patterns.repeats import find_lattice
+    from patterns.repeats import lattice_of
 
     artwork = open_artwork(request.path)
-    named = request.lattice
-    lattice = find_lattice(artwork.pixels) if named == "auto" else parse_lattice(named)
+    lattice = lattice_of(artwork.pixels, request.lattice)
     return lift_motifs(artwork.pixels, lattice, lossy=artwork.lossy)
 
 

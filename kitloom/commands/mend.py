@@ -102,8 +102,8 @@ def mend(
             result.mended,
             offer=_OFFER[unmended is not None],
         )
-    sets = [(out, _pictures(results))]
-    tried = _tiles(results, mended=False)
+    sets = [(out, _pictures(results, stems))]
+    tried = _tiles(results, stems, mended=False)
     if unmended is not None and tried:
         sets.append((unmended, tried))
     written = write_all_into(sets, reads=files, overwrite=overwrite)
@@ -127,15 +127,11 @@ def mend(
 def _mend(request: Request) -> _Result:
     from patterns.artwork import open_artwork
     from patterns.mend import mend as mend_pixels
-    from patterns.plane import parse_lattice
-    from patterns.repeats import find_lattice, find_repeat
-    from patterns.seams import check_seams
+    from patterns.repeats import check_as, find_repeat
 
     artwork = open_artwork(request.path)
     pixels = artwork.pixels
-    named = request.lattice
-    lattice = find_lattice(pixels) if named == "auto" else parse_lattice(named)
-    check = check_seams(pixels, lattice, lossy=artwork.lossy)
+    lattice, check = check_as(pixels, request.lattice, lossy=artwork.lossy)
     repeat = find_repeat(pixels)
     made = mend_pixels(pixels, check, lattice, repeat, lossy=artwork.lossy)
     return _Result(artwork, lattice, check, repeat, made)
@@ -149,12 +145,10 @@ def _check_two_folders(out: Path, unmended: Path | None) -> None:
         )
 
 
-def _tiles(results: Sequence[_Result], *, mended: bool) -> dict[str, bytes]:
+def _tiles(results: Sequence[_Result], stems: Sequence[str], *, mended: bool) -> dict[str, bytes]:
     """The tiles that were mended, or those on which something was tried: PNG by name."""
-    from kitloom.disk import unique_stems
     from kitloom.report import png_bytes
 
-    stems = unique_stems([one.artwork.path for one in results])
     return {
         f"{stem}.png": png_bytes(
             one.mended.pixels, dpi=(one.artwork.dpi, one.artwork.dpi) if one.artwork.dpi else None
@@ -164,16 +158,15 @@ def _tiles(results: Sequence[_Result], *, mended: bool) -> dict[str, bytes]:
     }
 
 
-def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
+def _pictures(results: Sequence[_Result], stems: Sequence[str]) -> dict[str, bytes]:
     """The mended tiles, and before and after or the join that nothing mended: PNG by name."""
-    from kitloom.disk import unique_stems
     from kitloom.report import picture_bytes
     from patterns.mend import before_after_picture
     from patterns.seams import seam_picture
 
-    tiles = _tiles(results, mended=True)
+    tiles = _tiles(results, stems, mended=True)
     files: dict[str, bytes] = {}
-    for one, stem in zip(results, unique_stems([r.artwork.path for r in results]), strict=True):
+    for one, stem in zip(results, stems, strict=True):
         if not one.mended.steps:
             if one.check.seamless is not True:
                 shown = seam_picture(one.artwork.pixels, one.check)

@@ -73,8 +73,9 @@ def rescale(
     files: dict[str, bytes] = {}
     findings = []
     sources = artwork_files(paths)
-    check_apart((out / f"{stem}.png" for stem in unique_stems(sources)), sources)
-    for path, stem in zip(sources, unique_stems(sources), strict=True):
+    stems = unique_stems(sources)
+    check_apart((out / f"{stem}.png" for stem in stems), sources)
+    for path, stem in zip(sources, stems, strict=True):
         tile, content, plain = _rescale(path, repeat_mm, dpi, lattice)
         if not plain:  # one colour is as crisp at any size
             findings += resolution_findings(str(path), tile["effective_dpi"], repeat_mm)
@@ -104,12 +105,11 @@ def _rescale(
     """One tile's measurements, its PNG file, and whether it is all one colour."""
     from kitloom.report import png_bytes
     from patterns.artwork import open_artwork
-    from patterns.plane import parse_lattice
     from patterns.plane import rescale as rescale_pixels
-    from patterns.repeats import find_lattice
+    from patterns.repeats import lattice_of
 
     pixels = open_artwork(path).pixels
-    placed = find_lattice(pixels) if lattice == "auto" else parse_lattice(lattice)
+    placed = lattice_of(pixels, lattice)
     made = rescale_pixels(pixels, repeat_mm, dpi, placed)
     height, width = made.pixels.shape[:2]
     measured = {

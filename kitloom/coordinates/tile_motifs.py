@@ -7,7 +7,7 @@ done here: which one of them is taken (``kitloom.coordinates.proposals``).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -77,17 +77,14 @@ class TileMotif:
         return np.asarray(srgb_to_lab(np.array(self.ground) / 255.0))
 
 
-def tile_motifs(
-    requests: Sequence[Request], tick: Callable[[], None] = lambda: None
-) -> tuple[TileMotif, ...]:
+def tile_motifs(requests: Sequence[Request]) -> tuple[TileMotif, ...]:
     """Return motifs of some artwork, evenly picked of much; files that cannot be used have none.
 
     Args:
         requests: each tile, its ``subject`` what a recipe calls it.
-        tick: called after each.
     """
     step = max(1, -(-len(requests) // MOST_FILES))
-    found = study_all(requests[::step], _motifs_of, tick)
+    found = study_all(requests[::step], _motifs_of, lambda: None)
     return tuple(one for motifs in found for one in motifs)
 
 

@@ -20,9 +20,9 @@ from numpy.typing import NDArray
 from kitloom.system import cores
 from palette.choose import ColourBins, bins_of
 from patterns.artwork import Artwork, open_artwork
-from patterns.plane import Lattice, parse_lattice, release_memory, spill_to_disk
-from patterns.repeats import Repeat, find_lattice, find_repeat
-from patterns.seams import AxisCheck, SeamCheck, check_seams
+from patterns.plane import Lattice, release_memory, spill_to_disk
+from patterns.repeats import Repeat, check_as, find_repeat
+from patterns.seams import AxisCheck, SeamCheck
 
 Q = TypeVar("Q")
 R = TypeVar("R")
@@ -117,9 +117,7 @@ def on_disk(study: TileStudy) -> TileStudy:
 
 
 def _joins(request: Request, artwork: Artwork) -> tuple[Lattice, SeamCheck]:
-    pixels = artwork.pixels
-    lattice = find_lattice(pixels) if request.lattice == "auto" else parse_lattice(request.lattice)
-    return lattice, check_seams(pixels, lattice, lossy=artwork.lossy)
+    return check_as(artwork.pixels, request.lattice, lossy=artwork.lossy)
 
 
 def round_check(check: SeamCheck) -> SeamCheck:

@@ -23,9 +23,9 @@ import numpy as np
 from palette.arrays import Floats, Floats32, Pixels
 from patterns.autocorrelation import Autocorrelation, autocorrelate
 from patterns.lab32 import lab32
-from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, reduce_by
+from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, parse_lattice, reduce_by
 from patterns.repeats.subpixel import measure_shift
-from patterns.seams import check_seams
+from patterns.seams import SeamCheck, check_seams
 
 WORK_PX = 640  # the picture's longer side while peaks are looked for
 SCREEN_PX = 240  # and in the quick look whether anything repeats at all
@@ -88,13 +88,43 @@ def find_lattice(pixels: Pixels) -> Lattice:
 
     Straight goes first, then half-drop, then half-brick: where several will do, the plainest.
     """
-    worst: dict[Lattice, float] = {}
+    return _found(pixels)[0]
+
+
+def lattice_of(pixels: Pixels, named: str) -> Lattice:
+    """Return the lattice of that name; of "auto", the one that ``find_lattice`` finds.
+
+    Raises:
+        ArtworkError: there is no such lattice.
+    """
+    return find_lattice(pixels) if named == "auto" else parse_lattice(named)
+
+
+def check_as(pixels: Pixels, named: str, *, lossy: bool = False) -> tuple[Lattice, SeamCheck]:
+    """Return ``lattice_of`` a tile, and the check of its joins there, made once.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8, one tile.
+        named: a lattice's name, or "auto".
+        lossy: as of ``check_seams``.
+
+    Raises:
+        ArtworkError: there is no such lattice.
+    """
+    if named == "auto" and not lossy:
+        return _found(pixels)
+    lattice = lattice_of(pixels, named)
+    return lattice, check_seams(pixels, lattice, lossy=lossy)
+
+
+def _found(pixels: Pixels) -> tuple[Lattice, SeamCheck]:
+    """Return the lattice of ``find_lattice`` with the check of its joins as kept exactly."""
+    checks: dict[Lattice, SeamCheck] = {}
     for lattice in (STRAIGHT, HALF_DROP, HALF_BRICK):
-        check = check_seams(pixels, lattice)
+        check = checks[lattice] = check_seams(pixels, lattice)
         if check.seamless:
-            return lattice
-        worst[lattice] = max(check.x.score, check.y.score)
-    return min(worst, key=lambda one: worst[one])
+            return lattice, check
+    return min(checks.items(), key=lambda one: max(one[1].x.score, one[1].y.score))
 
 
 @dataclass(frozen=True, slots=True)

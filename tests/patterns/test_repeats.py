@@ -11,7 +11,8 @@ from learning.drawings.plain import blooms, crowded, sprigs, wash
 from learning.faults import jpeg
 from patterns.autocorrelation import autocorrelate
 from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, parse_lattice
-from patterns.repeats import find_lattice, find_repeat
+from patterns.repeats import check_as, find_lattice, find_repeat
+from patterns.seams import check_seams
 
 
 @pytest.fixture(scope="module")
@@ -145,6 +146,20 @@ def test_autocorrelation_agrees_with_its_definition():
 
 def test_lattice_of_a_lone_tile(tile):
     assert find_lattice(tile).name == "straight"
+
+
+@pytest.mark.parametrize("named", ["auto", "half-brick"])
+@pytest.mark.parametrize("lossy", [False, True])
+def test_check_of_a_tile_is_that_of_its_lattice(tile, named, lossy):
+    cut = tile[:, : tile.shape[1] // 2]  # closes in no lattice
+    lattice, check = check_as(cut, named, lossy=lossy)
+    assert lattice == (find_lattice(cut) if named == "auto" else HALF_BRICK)
+    again = check_seams(cut, lattice, lossy=lossy)
+    assert (check.x.score, check.y.score, check.lattice) == (
+        again.x.score,
+        again.y.score,
+        lattice.name,
+    )
 
 
 def test_lattice_of_a_half_drop_tile():
