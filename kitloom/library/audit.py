@@ -23,6 +23,8 @@ from patterns.artwork import digest
 from patterns.motifs import fingerprint
 
 THUMBNAIL_PX = 132
+# said of a file that ended its worker
+BREAKS_READER = "reading it crashes the program, or needs too much memory"
 
 Row = dict[str, Any]
 

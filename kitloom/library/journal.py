@@ -13,7 +13,7 @@ import os
 import stat
 import tempfile
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
@@ -146,9 +146,16 @@ class Journal:
             remedy="Name a new file with --resume.",
         )
 
-    def knows(self, file: str, sha256: str, asked: str) -> bool:
-        """Whether there is a row of this file, with these bytes, asked about in this way."""
+    def knows(self, file: str, sha256_of: Callable[[], str], asked: str) -> bool:
+        """Whether there is a row of this file, with its bytes, asked about in this way.
+
+        Args:
+            file: its name here.
+            sha256_of: reads it for its hash, "" where it cannot be read; asked only if need be.
+            asked: the settings.
+        """
         found = self._places.get(file)
+        sha256 = sha256_of() if found is not None else ""
         return found is not None and bool(sha256) and found[0] == sha256 + asked
 
     def add(self, row: dict[str, Any]) -> None:

@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 
 from kitloom.findings import Finding, unreadable_finding
-from kitloom.library.audit import Row, file_digest
+from kitloom.library.audit import BREAKS_READER, Row, file_digest
 from kitloom.library.journal import Journal
 from kitloom.library.run import Task, audit
 from kitloom.measure import Request, unique_names
@@ -45,7 +45,9 @@ def library_bins(
     """
     limit = min(EXACT_COLOURS, max(LEAST_BINS, ALL_BINS // len(files)))
     requests = [Request(path, subject=str(path)) for path in files]
-    task = Task(partial(count_colours, limit=limit), broken_row, f"{limit} bins")
+    task = Task(
+        partial(count_colours, limit=limit), partial(broken_row, limit=limit), _settings(limit)
+    )
     bins, findings = {}, []
     with Journal(resume, "palette") as journal:
         audit(requests, journal, lambda _: tick(), task, workers=workers, cluster=cluster)
@@ -60,32 +62,37 @@ def library_bins(
 
 def count_colours(request: Request, limit: int) -> Row:
     """Return the row of one file: its bins, packed, at most about ``limit`` of them."""
-    row = {
-        "file": request.subject,
-        "sha256": file_digest(request.path),
-        "asked": f"{limit} bins",
-        "bins": "",
-        "findings": [],
-    }
+    row = _empty_row(request, limit)
     try:
         bins = bins_of(open_artwork(request.path).pixels)
     except KitloomError as error:
-        found = unreadable_finding(request.subject, error.what, error.why)
-        return {**row, "findings": [found.as_dict()]}
-    row["bins"] = pack_bins(bins if len(bins) <= limit else pool_bins([bins], limit))
-    return row
+        return _unreadable_row(row, error.what, error.why)
+    return {**row, "bins": pack_bins(bins if len(bins) <= limit else pool_bins([bins], limit))}
 
 
-def broken_row(request: Request) -> Row:
+def broken_row(request: Request, limit: int) -> Row:
     """Return the row of a file that ended its worker."""
-    found = unreadable_finding(request.subject, "cannot be read", "reading it crashes the program")
+    row = _empty_row(request, limit)
+    return _unreadable_row(row, "cannot be read", BREAKS_READER)
+
+
+def _empty_row(request: Request, limit: int) -> Row:
     return {
         "file": request.subject,
         "sha256": file_digest(request.path),
-        "asked": "",
+        "asked": _settings(limit),
         "bins": "",
-        "findings": [found.as_dict()],
+        "findings": [],
     }
+
+
+def _unreadable_row(row: Row, what: str, why: str) -> Row:
+    return {**row, "findings": [unreadable_finding(row["file"], what, why).as_dict()]}
+
+
+def _settings(limit: int) -> str:
+    """Return what a row says of how it was made: one of another limit is made again."""
+    return f"{limit} bins"
 
 
 def pack_bins(bins: ColourBins) -> str:

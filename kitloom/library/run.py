@@ -9,11 +9,19 @@ from __future__ import annotations
 from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from kitloom.findings import duplicate_finding
 from kitloom.jobs import BrokenError, Runner
-from kitloom.library.audit import Row, audit_tile, empty_row, file_digest, unreadable_row
+from kitloom.library.audit import (
+    BREAKS_READER,
+    Row,
+    audit_tile,
+    empty_row,
+    file_digest,
+    unreadable_row,
+)
 from kitloom.library.duplicates import Duplicate, duplicates
 from kitloom.library.journal import Journal
 from kitloom.measure import Request
@@ -59,7 +67,7 @@ def audit(
     unknown = (
         request
         for request in requests
-        if not journal.knows(request.subject, file_digest(request.path), task.settings)
+        if not journal.knows(request.subject, partial(file_digest, request.path), task.settings)
     )
     with closing(_rows(unknown, task, workers, cluster)) as rows:
         for row in rows:
@@ -93,9 +101,7 @@ def check_task(lattice: str) -> Task:
 
 def _broke_its_reader(request: Request) -> Row:
     row = {**empty_row(request), "sha256": file_digest(request.path)}
-    return unreadable_row(
-        row, "cannot be read", "reading it crashes the program, or needs too much memory"
-    )
+    return unreadable_row(row, "cannot be read", BREAKS_READER)
 
 
 class Summary:
