@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from kit.shapes import Contour, Vertex, flatten_path, signed_area
+from kit.shapes import Contour, flatten_path, side_length, signed_area
 from kit.sheet import ColourFill, Fill, Mark, Placement
 from palette.choose import ColourBins
 from palette.press import Press
@@ -138,14 +138,8 @@ def _letters_mm2(words: Lettering) -> float:
 
 def _line_mm(contour: Contour) -> float:
     """How long a line is: round an area the whole way; there and back on one way, once."""
-    length = sum(_side_mm(a, b) for a, b in contour.sides())
+    length = sum(side_length(a, b) for a, b in contour.sides())
     return length if _area_mm2(contour) > 0.0 else length / 2.0
-
-
-def _side_mm(a: Vertex, b: Vertex) -> float:
-    chord = math.hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm)
-    half = 2.0 * math.atan(abs(a.bulge))
-    return chord if half == 0.0 else chord * half / math.sin(half)
 
 
 def _area_mm2(contour: Contour) -> float:

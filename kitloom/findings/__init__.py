@@ -25,6 +25,7 @@ from kitloom.findings.no_repeat import few_repeats_findings, repeat_unseen_findi
 from kitloom.findings.no_tile import cover_looks, no_tile_findings
 from kitloom.findings.palettes import (
     BELONGS_SHARE,
+    CLOSE_DE2000,
     belonging_findings,
     foreign_findings,
     pair_findings,
@@ -75,6 +76,7 @@ from kitloom.findings.visible_seams import (
 
 __all__ = [
     "BELONGS_SHARE",
+    "CLOSE_DE2000",
     "CODES",
     "CRISP_DPI",
     "FILL_SHARE",

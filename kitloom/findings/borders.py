@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from kit.kinds import LEAST_BORDER_MM
 from kit.registration import EVEN_RATIO, border_ratio, narrowest_border_mm, needed_border_mm
-from kit.shapes import Rect, bounding_box, rect_between
+from kit.shapes import Rect, bounding_box, rect_around
 from kit.sheet import Mark, Placement
 from kit.stickers import Slot
 from kitloom.findings.codes import Finding, finding
@@ -73,7 +73,7 @@ def _uneven(facts: KitFacts) -> Iterator[_Uneven]:
 def _printed_inside(slot: Slot, placed: Placement) -> Iterator[tuple[str, Rect]]:
     """Yield what is printed inside a sticker and has a border, with its box."""
     if slot.is_titled:  # its title's band and the rest make one panel
-        yield "panel", _box_round([bounding_box(panel.contour) for panel in placed.panels])
+        yield "panel", rect_around([bounding_box(panel.contour) for panel in placed.panels])
     if placed.frame is not None:
         yield "frame", bounding_box(placed.frame.contour)
     for panel in () if slot.is_titled else placed.panels:
@@ -93,16 +93,7 @@ def _printed_inside(slot: Slot, placed: Placement) -> Iterator[tuple[str, Rect]]
 
 
 def _round_all(marks: Sequence[Mark]) -> Rect:
-    return _box_round([bounding_box(one.contour).grow(one.stroke_mm / 2.0) for one in marks])
-
-
-def _box_round(boxes: Sequence[Rect]) -> Rect:
-    return rect_between(
-        min(one.x_mm for one in boxes),
-        min(one.y_mm for one in boxes),
-        max(one.right_mm for one in boxes),
-        max(one.bottom_mm for one in boxes),
-    )
+    return rect_around([bounding_box(one.contour).grow(one.stroke_mm / 2.0) for one in marks])
 
 
 _ROUND = {

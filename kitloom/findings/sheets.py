@@ -274,14 +274,7 @@ def place_findings(gone: Misplaced, recipe: Recipe) -> list[Finding]:
 def binding_findings(bindings: Sequence[Binding], recipe: Recipe) -> list[Finding]:
     """Say which file of another folder took which of the recipe's names, and what stayed."""
     names = "; ".join(f"{one.name} = {one.file.name}" for one in bindings)
-    colours = sorted(
-        {
-            one
-            for row in recipe.rows
-            for one in ([row.fill] if isinstance(row.fill, str) else row.fill)
-            if one.startswith("#")
-        }
-    )
+    colours = sorted({one for row in recipe.rows for one in row.wishes if one.startswith("#")})
     kept = f" Colours written in the recipe stay: {', '.join(colours)}." if colours else ""
     return [
         finding(

@@ -42,9 +42,8 @@ def tile_table(tiles: Iterable[Tile]) -> Table:
     from kitloom.findings import crisp_to_mm, floor_to_tenth
 
     table = Table(box=None, pad_edge=False, header_style="dim")
-    for column in (
-        *("verdict", "tile", "pixels", "crisp to", "left and right", "top and bottom", "lattice"),
-    ):
+    columns = "verdict", "tile", "pixels", "crisp to", "left and right", "top and bottom", "lattice"
+    for column in columns:
         table.add_column(column, overflow="fold")
     tiles = list(tiles)
     names = _short([tile["file"] for tile in tiles])

@@ -18,6 +18,7 @@ from kit.sheet import Sheet, mark_point
 from kit.writers import path_data
 from kitloom import __version__
 from kitloom.findings import (
+    CLOSE_DE2000,
     FILL_SHARE,
     GRADE_WORDS,
     PRINTS_TRUE,
@@ -41,7 +42,6 @@ from patterns.plane import reduce_to
 SHEET_PX = 1240
 DRAWING_PX = 320
 FULL_SIZE_SHEETS = 4  # more share the same number of pixels
-_CLOSE_DE2000 = 5.0
 
 
 def report_html(
@@ -241,7 +241,7 @@ def _table(kit: JudgedKit) -> list[dict[str, Any]]:
             cells.append(
                 {
                     "text": f"{pair.de2000:.0f} / {printed:.0f}",
-                    "close": min(pair.de2000, printed) < _CLOSE_DE2000,
+                    "close": min(pair.de2000, printed) < CLOSE_DE2000,
                 }
             )
         rows.append({"hex": one.hex, "name": one.name, "cells": cells})

@@ -12,6 +12,7 @@ from kitloom.disk import check_output, finish_moves, put_right, write_set
 from kitloom.findings import Finding
 from kitloom.kits import make_kit
 from kitloom.make import kit_files, summary_of
+from kitloom.present import findings_of
 from kitloom.sets.asked import Changes, open_recipe, reads_of
 from palette.errors import KitloomError, reason_of, short_line
 
@@ -121,7 +122,7 @@ def _result(
         request.folder,
         unchanged=unchanged,
         title=summary["name"],
-        findings=tuple(Finding(**one) for one in answer["findings"]),
+        findings=tuple(findings_of(summary)),
         sheets=len(answer["sheets"]),
         stickers=sum(len(sheet["stickers"]) for sheet in answer["sheets"]),
         colours=tuple(one["hex"] for one in answer["palette"]),
