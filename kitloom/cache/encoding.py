@@ -17,5 +17,5 @@ def pack(content: object) -> str:
 
 
 def unpack(text: str) -> Any:
-    """Return the JSON value of ``packed`` text, within the limit that no kit comes near."""
+    """Return the JSON value of ``pack`` text, within the limit that no kit comes near."""
     return json.loads(zlib.decompressobj().decompress(base64.b64decode(text), MOST_BYTES))

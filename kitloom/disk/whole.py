@@ -150,12 +150,12 @@ def move_all_into(sets: Mapping[Path, Sequence[Files]]) -> None:
 
 
 def is_half_moved(folder: Path) -> bool:
-    """Whether ``move_into`` this folder was killed between two moves, or is under way."""
+    """Whether ``move_all_into`` was killed between two moves in this folder, or is under way."""
     return os.path.isdir(folder / _READY)  # noqa: PTH112  False where a name is too long
 
 
 def finish_moving(folder: Path) -> None:
-    """Finish what a killed ``move_into`` began; to be called by the one run that may write."""
+    """Move what stands ready into its folder, a killed run's too; for the one that may write."""
     ready = folder / _READY
     if ready.is_dir():
         for path in sorted(ready.iterdir()):

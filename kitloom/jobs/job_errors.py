@@ -18,4 +18,4 @@ class LateError(JobError):
 
 
 class BrokenError(JobError):
-    """A job ended its worker, needed too much memory, or failed in a way nobody foresaw."""
+    """A job ended its worker, or needed too much memory."""

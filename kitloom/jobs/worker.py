@@ -46,8 +46,8 @@ class Worker:
 
         Raises:
             LateError: it took longer than that; the process has been ended.
-            BrokenError: the process ended, or what was asked or found cannot cross.
-            Exception: whatever the function raised.
+            BrokenError: the process ended, or had too little memory.
+            Exception: whatever the function raised; as a RuntimeError where that cannot cross.
         """
         try:
             self._line.send_bytes(ForkingPickler.dumps(work))

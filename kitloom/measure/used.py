@@ -54,7 +54,7 @@ class UsedPattern:
         ink: how much ink it takes: mean total area coverage, 0 to 4 (``palette.proof.ink``).
         thin: its lines that are too thin to print at this repeat.
         sizes: the repeat chosen, and those beside it, where the recipe left it open.
-        accepted: whether its joins are doubtful and the maker found them good.
+        look: what came of it that the maker looked at its joins (``look_at``).
     """
 
     name: str
