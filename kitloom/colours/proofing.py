@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kit.recipe import LEAST_REPEAT_MM, Recipe, paths_of, read_recipe
+from kitloom.colours.colourway import joins_kept
 from kitloom.disk import artwork_files, finish_moves, is_recipe, positive_length, unique_stems
 from kitloom.measure import study_all
 from palette.arrays import Pixels
@@ -190,7 +191,7 @@ def measure_repair(
         fill.file,
         fill.assessment,
         assess_fill(bins, press),
-        before.seamless is not True or after.seamless is True,
+        joins_kept(before, after),
         *prints_from_screen(fill.bins, press, keep_hue=keep_hue),
         kept_hue=keep_hue,
     )

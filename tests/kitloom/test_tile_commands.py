@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -15,11 +16,14 @@ from PIL import Image
 
 from kit.recipe import parse_recipe
 from kitloom.cli import kitloom
-from kitloom.findings import left_findings
+from kitloom.colours import measure_repair, proof_fills, proofing
+from kitloom.findings import left_findings, repair_findings
 from palette.errors import KitloomError
 from palette.press import open_press
 from palette.proof import repair_plain
 from palette.space import de2000, hex_of, hex_to_lab, srgb_to_lab
+from patterns.plane import STRAIGHT
+from patterns.seams import check_seams
 
 PROFILE = Path(__file__).parents[1] / "standards" / "data" / "FOGRA39L_coated.icc"
 FAULTY = Path(__file__).parents[2] / "samples" / "allotment" / "faulty"
@@ -232,6 +236,21 @@ def test_a_repair_names_what_it_leaves_of_a_recipe() -> None:
     assert one.measures["becomes"] == {"#ff00aa": hex_of(drawn)}
     assert "gingham" in one.what
     assert "grid" not in one.what, "what prints as it is needs no repair"
+
+
+def test_a_repair_that_makes_a_seam_of_a_doubtful_join_says_so(
+    dots: np.ndarray, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A join in doubt lies between one that is seamless and one that is a seam, as on the page."""
+    press, path = open_press("glossy"), save(dots, tmp_path / "dots.png")
+    (fill,) = proof_fills([(path, None)], press, lambda: None)
+    sound = check_seams(dots)
+    doubtful = replace(sound, x=replace(sound.x, verdict="unsure"))
+    monkeypatch.setattr(proofing, "check_as", lambda *_, **__: (STRAIGHT, doubtful))
+    for new, kept in ((dots, True), (dots[:, :200], False)):
+        (one,) = repair_findings([measure_repair(fill, new, fill.bins, press)])
+        assert one.severity == ("note" if kept else "warn")
+        assert ("a seam shows" in one.what) is not kept
 
 
 def test_a_repair_that_keeps_hues_says_what_it_costs(tmp_path: Path) -> None:
