@@ -45,7 +45,7 @@ class Sett:
         return sum(count for _, count in self.stripes)
 
 
-def parse_sett(text: str, *, where: str = "sett") -> Sett:
+def parse_sett(text: str) -> Sett:
     """Return the sett of a text.
 
     Raises:
@@ -53,49 +53,49 @@ def parse_sett(text: str, *, where: str = "sett") -> Sett:
     """
     words = text.split()
     if not words:
-        raise ArtworkError("is empty", where=where, remedy=_LIKE)
+        raise ArtworkError("is empty", where="sett", remedy=_LIKE)
     if len(words) > MOST_STRIPES:
         raise ArtworkError(
-            f"has {len(words)} stripes", where=where, remedy=f"Use {MOST_STRIPES} at most."
+            f"has {len(words)} stripes", where="sett", remedy=f"Use {MOST_STRIPES} at most."
         )
-    read = [_stripe(word, where) for word in words]
+    read = [_stripe(word) for word in words]
     stripes = [(letter, count) for letter, _, count in read]
     for (letter, _), (following, _) in pairwise(stripes):
         if letter == following:
             raise ArtworkError(
                 f'has two stripes of "{letter}" side by side',
-                where=where,
+                where="sett",
                 remedy="Add them up in one.",
             )
     marked = [i for i, (_, pivot, _) in enumerate(read) if pivot]
     letters = tuple(dict.fromkeys(letter for letter, _ in stripes))
     if len(letters) < 2:
-        raise ArtworkError("has only one colour", where=where, remedy=_LIKE)
+        raise ArtworkError("has only one colour", where="sett", remedy=_LIKE)
     if not marked:
         if stripes[0][0] == stripes[-1][0]:
             raise ArtworkError(
                 f'begins and ends in "{stripes[0][0]}", so that both are one stripe',
-                where=where,
+                where="sett",
                 remedy="Add them up in one, or mark the first and the last as pivots with a /.",
             )
         return Sett(tuple(stripes), letters)
     if marked != [0, len(words) - 1]:
         raise ArtworkError(
             "does not have its two pivots at its ends",
-            where=where,
+            where="sett",
             remedy='Put a / into the first stripe and the last: "B/24 W4 R/2".',
         )
     return Sett((*stripes, *reversed(stripes[1:-1])), letters)
 
 
-def _stripe(word: str, where: str) -> tuple[str, bool, int]:
+def _stripe(word: str) -> tuple[str, bool, int]:
     """Return a stripe's letter, whether it is a pivot, and its threads."""
     found = _STRIPE.fullmatch(word)
     if found is None:
-        raise ArtworkError(f'"{word}" is not a stripe', where=where, remedy=_LIKE)
+        raise ArtworkError(f'"{word}" is not a stripe', where="sett", remedy=_LIKE)
     count = int(found[3])
     if not 1 <= count <= MOST_THREADS:
         raise ArtworkError(
-            f'"{word}" has {count} threads', where=where, remedy=f"Use 1 to {MOST_THREADS}."
+            f'"{word}" has {count} threads', where="sett", remedy=f"Use 1 to {MOST_THREADS}."
         )
     return found[1].upper(), bool(found[2]), count
