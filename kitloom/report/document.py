@@ -56,7 +56,7 @@ def report_html(
         kit: a judged kit.
         pictures: ``sheet_picture`` of each sheet in turn.
         prints: ``print_picture`` of each sheet in turn.
-        tiles: ``report_tiles.tile_part`` of each pattern.
+        tiles: ``tile_part`` of each pattern.
     """
     return template().render(_content(kit, pictures, prints, tiles)).encode()
 
