@@ -19,7 +19,7 @@ from palette.arrays import Floats
 from palette.press.builtin import builtin_press
 from palette.press.chart_file import ChartRecord, read_record
 from palette.press.chart_fit import ChartFit, fit_chart
-from palette.press.cube import SIDE, cube_nodes
+from palette.press.cube import SIDE, cube_nodes, look_up
 from palette.press.gamut import Gamut, gamut_of
 from palette.press.mapping import HUE_KEEPING, clip
 from palette.press.nearest import nearest_of_all
@@ -135,11 +135,7 @@ class ChartPress:
 
     def _look_up(self, lab: Floats) -> Floats:
         """Return ``to_print`` by interpolation in the table."""
-        from scipy.ndimage import map_coordinates
-
-        at = (lab_to_srgb(lab) * (SIDE - 1)).T
-        bands = [map_coordinates(self._table[..., i], at, order=1) for i in range(3)]
-        return np.stack(bands, axis=1)
+        return look_up(self._table, lab_to_srgb(lab))
 
 
 def open_chart(path: Path) -> ChartPress:

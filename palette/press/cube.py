@@ -46,13 +46,16 @@ class ColourCube:
 
     def look_up(self, srgb: Floats) -> Floats:
         """Return the same for (n, 3) sRGB colours 0 to 1, without rounding to 8 bits."""
-        from scipy.ndimage import map_coordinates
+        return look_up(self._answers, srgb)
 
-        at = srgb.T * (SIDE - 1)
-        columns = [
-            map_coordinates(self._answers[..., i], at, order=1, mode="nearest") for i in range(3)
-        ]
-        return np.stack(columns, axis=-1)
+
+def look_up(table: Floats, srgb: Floats) -> Floats:
+    """Return (n, 3) between a (SIDE, SIDE, SIDE, 3) table's nodes at sRGB colours 0 to 1."""
+    from scipy.ndimage import map_coordinates
+
+    at = srgb.T * (SIDE - 1)
+    columns = [map_coordinates(table[..., i], at, order=1, mode="nearest") for i in range(3)]
+    return np.stack(columns, axis=-1)
 
 
 @lru_cache(CACHED_PRESSES)
