@@ -26,7 +26,6 @@ from kitloom.measure.used import (
     measure_all,
     thin_lines,
     thin_lines_in,
-    use,
     use_all,
 )
 
@@ -52,6 +51,5 @@ __all__ = [
     "thin_lines",
     "thin_lines_in",
     "unique_names",
-    "use",
     "use_all",
 ]

@@ -7,14 +7,11 @@ what size they get on paper, the cut round them (``kit.drawings``).
 
 from patterns.lift.ground import Ground, find_ground
 from patterns.lift.lifting import Lift, Motif, lift_motifs
-from patterns.lift.matting import Matte, matte
 
 __all__ = [
     "Ground",
     "Lift",
-    "Matte",
     "Motif",
     "find_ground",
     "lift_motifs",
-    "matte",
 ]
