@@ -74,21 +74,18 @@ class _Cut:
     Attributes:
         panels: (from, to) along that side.
         length: of the side.
-        meets: whether the last line goes over into the first as lines do inside panels.
     """
 
     panels: tuple[tuple[int, int], ...]
     length: int
-    meets: bool
 
     @property
     def margins(self) -> tuple[int, int]:
         """What lies before the first panel and after the last."""
         return self.panels[0][0], self.length - self.panels[-1][1]
 
-    @property
-    def goes_on(self) -> bool:
-        """Whether its bands and panels go on over the edges, as a quilt's do."""
+    def goes_on(self, lab: Floats32) -> bool:
+        """Whether the bands and panels of the picture go on over its edges, as a quilt's do."""
         bands = [after[0] - before[1] for before, after in pairwise(self.panels)]
         if not bands:
             return False
@@ -97,7 +94,7 @@ class _Cut:
         first, *inner, last = (stop - start for start, stop in self.panels)
         # one panel lies across the edge
         even = bool(inner) and _are_alike([*inner, first + last])
-        return _are_alike(bands) and (even or self.meets)
+        return _are_alike(bands) and (even or _meets(lab, self.panels))
 
 
 def _are_alike(lengths: Sequence[int]) -> bool:
@@ -123,7 +120,7 @@ def find_cover(pixels: Pixels) -> Cover | None:
     rows, columns = _cut(lab), _cut(lab.transpose(1, 0, 2))
     panels = _panels(lab, rows, columns)
     cut_off = [box for box in panels if _is_cut_off(lab, box)]
-    if len(cut_off) >= max(LEAST_PANELS, len(panels) / 2) and not _is_quilt(rows, columns):
+    if len(cut_off) >= max(LEAST_PANELS, len(panels) / 2) and not _is_quilt(lab, rows, columns):
         return Cover("collage", len(panels), full(0, 0, width, height))
     margin = LEAST_MARGIN * max(height, width)
     if len(panels) == 1 and min(*rows.margins, *columns.margins) >= margin:
@@ -137,14 +134,19 @@ def find_cover(pixels: Pixels) -> Cover | None:
     return Cover("title", 1, full(*title)) if title else None
 
 
-def _is_quilt(rows: _Cut, columns: _Cut) -> bool:
+def _is_quilt(lab: Floats32, rows: _Cut, columns: _Cut) -> bool:
     """Whether the bands that run one way, or both, all go on over the edges."""
-    cuts = [cut for cut in (rows, columns) if len(cut.panels) > 1]
-    return bool(cuts) and all(cut.goes_on for cut in cuts)
+    ways = ((rows, lab), (columns, lab.transpose(1, 0, 2)))
+    cuts = [(cut, way) for cut, way in ways if len(cut.panels) > 1]
+    return bool(cuts) and all(cut.goes_on(way) for cut, way in cuts)
 
 
 def _panels(lab: Floats32, rows: _Cut, columns: _Cut) -> list[Box]:
     """Return the panels (x, y, width, height): cut one way, then each part the other way."""
+    height = lab.shape[0]
+    if rows.panels == ((0, height),) and len(columns.panels) == 1:  # as of nearly every tile
+        ((left, right),) = columns.panels
+        return [(left, 0, right - left, height)]
     if len(rows.panels) >= len(columns.panels):
         return [
             (left, top, right - left, bottom - top)
@@ -186,13 +188,13 @@ def _cut(lab: Floats32) -> _Cut:
     height = lab.shape[0]
     edges = [(0, 0), *_bands(lab), (height, height)]
     panels = tuple((one[1], other[0]) for one, other in pairwise(edges) if other[0] > one[1])
-    return _Cut(panels or ((0, height),), height, _meets(lab, panels))
+    return _Cut(panels or ((0, height),), height)
 
 
 def _meets(lab: Floats32, panels: Sequence[tuple[int, int]]) -> bool:
     """Whether the last line goes over into the first as lines do inside panels."""
     step = de76(lab, np.roll(lab, 1, axis=0)).mean(axis=1)
-    inside = np.concatenate([step[start + 1 : stop] for start, stop in panels] or [step[1:]])
+    inside = np.concatenate([step[start + 1 : stop] for start, stop in panels])
     usual = float(np.quantile(inside, STEPS_BELOW)) if len(inside) else 0.0
     return bool(step[0] <= max(usual, FLAT_DE))
 
