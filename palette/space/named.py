@@ -10,16 +10,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
+from functools import cache
+from types import MappingProxyType
 
 from palette.errors import PaletteError
 from palette.space.lab import hex_of, parse_hex
 
 
-def css_names() -> dict[str, str]:
+@cache
+def css_names() -> Mapping[str, str]:
     """Return the named colours of CSS, hex by name."""
     from PIL import ImageColor
 
-    return {name: hex_of(ImageColor.getrgb(name)[:3]) for name in ImageColor.colormap}
+    return MappingProxyType(
+        {name: hex_of(ImageColor.getrgb(name)[:3]) for name in ImageColor.colormap}
+    )
 
 
 def colour_of(text: str, own: Mapping[str, str] | None = None, *, where: str = "colour") -> str:
