@@ -138,7 +138,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     name = kit_name(Path(os.path.realpath(folder)).name)
     drafted = draft_recipe(name, out.name, named, box, paper)
     if drafted.plan.places > len(named):
-        coordinates = _coordinates(files, measured, stems)
+        coordinates = _coordinates(files, measured, stems, (width_mm, height_mm / 2.0))
         drafted = draft_recipe(name, out.name, named, box, paper, coordinates=coordinates)
     parse_recipe(drafted.text, out)
     written = write_into(
@@ -230,22 +230,34 @@ def _doubts(tile: DraftTile) -> Iterator[str]:
 
 @dataclass(frozen=True, eq=False)
 class _Measured:
-    """A tile, what was found in it, its colours, and whether it shows patterns and is no tile."""
+    """What a draft needs of one file.
+
+    Attributes:
+        tile: as the recipe names it.
+        findings: what was found in it.
+        bins: its colours.
+        spacing_mm: from motif to motif on paper; None without motifs.
+        is_cover: whether it shows patterns and is no tile.
+    """
 
     tile: DraftTile
     findings: list[Finding]
     bins: ColourBins
+    spacing_mm: float | None
     is_cover: bool = False
 
 
 def _coordinates(
-    files: Sequence[Path], measured: Sequence[_Measured], names: Sequence[str]
+    files: Sequence[Path],
+    measured: Sequence[_Measured],
+    names: Sequence[str],
+    half_box_mm: tuple[float, float],
 ) -> dict[str, str]:
     """Return by name the tables of patterns drawn to go with the tiles; none where none do.
 
     One that a tile is called like gets another name.
     """
-    from kitloom.coordinates import artwork_spacing_mm, propose, table_lines, tile_motifs
+    from kitloom.coordinates import middle_spacing_mm, propose, table_lines, tile_motifs
     from kitloom.measure import Request
     from palette.choose import choose
     from palette.errors import PaletteError
@@ -258,7 +270,7 @@ def _coordinates(
         made = propose(
             palette,
             open_press(DEFAULT_SURFACE),
-            artwork_spacing_mm(files),
+            middle_spacing_mm((one.spacing_mm for one in measured), half_box_mm),
             motifs=tile_motifs(
                 [
                     Request(path, one.tile.lattice, called)
@@ -281,6 +293,7 @@ def _free_name(name: str, taken: Collection[str]) -> str:
 
 def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     from kit.draft import DraftTile
+    from kitloom.coordinates import motif_spacing_mm
     from kitloom.findings import (
         few_repeats_findings,
         no_tile_findings,
@@ -297,6 +310,7 @@ def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
 
     art = open_artwork(request.path)
     sizes = suiting_repeat(art.pixels, half_box_mm, 300.0)
+    spacing_mm = motif_spacing_mm(sizes, half_box_mm)
     # far less than suits, and not one whole repeat on the sticker that it should suit
     few = sizes.repeat_mm < min(SMALLER * sizes.suits_mm, *half_box_mm)
     lattice, check = check_as(art.pixels, "auto", lossy=art.lossy)
@@ -315,11 +329,11 @@ def _measure(request: Request, half_box_mm: tuple[float, float]) -> _Measured:
     plain = plain_findings(subject, art)
     cover = no_tile_findings(subject, art.pixels)
     if cover:
-        return _Measured(tile, cover, bins_of(art.pixels), is_cover=True)
+        return _Measured(tile, cover, bins_of(art.pixels), spacing_mm, is_cover=True)
     repeat = None if check.seamless else find_repeat(art.pixels)
     few_repeats = few_repeats_findings(subject, art.pixels, check, repeat)
     findings = [*seams, *few_repeats, *(plain or pixel_findings(subject, art.width_px))]
-    return _Measured(tile, findings, bins_of(art.pixels))
+    return _Measured(tile, findings, bins_of(art.pixels), spacing_mm)
 
 
 def _relative(path: Path, recipe: Path) -> str:

@@ -5,7 +5,11 @@ In: a palette, the press, how large the artwork's motifs stand, and those that c
 done here: drawing (``patterns.coordinates``).
 """
 
-from kitloom.coordinates.artwork_scale import artwork_spacing_mm
+from kitloom.coordinates.artwork_scale import (
+    artwork_spacing_mm,
+    middle_spacing_mm,
+    motif_spacing_mm,
+)
 from kitloom.coordinates.files import LINES_NAME, coordinate_files, table_lines
 from kitloom.coordinates.proposals import Proposal, propose
 from kitloom.coordinates.tile_motifs import TileMotif, tile_motifs
@@ -16,6 +20,8 @@ __all__ = [
     "TileMotif",
     "artwork_spacing_mm",
     "coordinate_files",
+    "middle_spacing_mm",
+    "motif_spacing_mm",
     "propose",
     "table_lines",
     "tile_motifs",
