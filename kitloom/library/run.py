@@ -25,6 +25,7 @@ from kitloom.library.audit import (
 from kitloom.library.duplicates import Duplicate, duplicates
 from kitloom.library.journal import Journal
 from kitloom.measure import Request
+from kitloom.present import worst_first
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,12 +137,8 @@ class Summary:
 
 
 def rank(row: Row) -> tuple[int, float]:
-    """Return what sorts rows worst first: what stops, by certainty; then doubts; then the rest."""
-    tile = row["tile"]
-    if tile is None:
-        return 0, -2.0
-    order = {False: 0, None: 1, True: 2}[tile["seamless"]]
-    return order, -max(axis["score"] for axis in tile["axes"].values())
+    """Return what sorts rows worst first; what cannot be opened comes before all tiles."""
+    return (0, -2.0) if row["tile"] is None else worst_first(row["tile"])
 
 
 def row_verdict(row: Row) -> str:

@@ -25,12 +25,13 @@ _RANKS = {False: 0, None: 1, True: 2}
 def show_tiles(tiles: Sequence[Tile], findings: Sequence[Finding]) -> None:
     """Print the table, the findings and the verdict on all."""
     screen = console()
-    screen.print(tile_table(sorted(tiles, key=_worst_first)))
+    screen.print(tile_table(sorted(tiles, key=worst_first)))
     show_findings(screen, findings)
     show_verdict(screen, findings)
 
 
-def _worst_first(tile: Tile) -> tuple[int, float]:
+def worst_first(tile: Tile) -> tuple[int, float]:
+    """Return what sorts tiles worst first: the surest seam, then doubts, then the rest."""
     return _RANKS[tile["seamless"]], -max(axis["score"] for axis in tile["axes"].values())
 
 
