@@ -187,7 +187,7 @@ def _loss_ratio(tiles: list[np.ndarray], k: int, restarts: int) -> float:
     points, weight = srgb_to_lab(exact), counts / counts.sum()
     bins = [bins_of(pixels) for pixels in tiles]
     ours_of = bins[0] if len(bins) == 1 else pool_bins(bins)
-    ours = assess(points, weight, kmeans(ours_of.lab, ours_of.weight, k).centres).loss
+    ours = assess(points, weight, kmeans(ours_of.lab, ours_of.weight, k, starts=10).centres).loss
     with threadpool_limits(1):
         model = KMeans(k, n_init=restarts, random_state=1).fit(points, sample_weight=weight)
     return ours / assess(points, weight, model.cluster_centers_).loss

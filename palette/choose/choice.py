@@ -39,6 +39,7 @@ STANDS_OFF_DE2000 = 25.0  # a black eye on a pale ground draws the eye as a stro
 _POOL = 12_000
 _CURVE_POINTS = 600
 _CURVE_TO = 12
+_CURVE_STARTS = 10
 _WORN_SHARE = 0.5  # of the area looks like the palette: the artwork is in its colours
 
 
@@ -235,5 +236,5 @@ def _swatches(
 def _curve(pool: ColourBins) -> tuple[tuple[int, float], ...]:
     few = pool_bins([pool], _CURVE_POINTS)
     most = min(_CURVE_TO, len(few))
-    losses = [kmeans(few.lab, few.weight, k).loss for k in range(1, most + 1)]
+    losses = [kmeans(few.lab, few.weight, k, starts=_CURVE_STARTS).loss for k in range(1, most + 1)]
     return tuple(enumerate(np.minimum.accumulate(losses).tolist(), start=1))

@@ -32,7 +32,7 @@ def test_loss_over_every_pixel(number: int, k: int, allowed: float) -> None:
     exact, counts = np.unique(TILES[number].reshape(-1, 3), axis=0, return_counts=True)
     points, weight = srgb_to_lab(exact), counts / counts.sum()
     bins = bins_of(TILES[number])
-    ours = assess(points, weight, kmeans(bins.lab, bins.weight, k).centres)
+    ours = assess(points, weight, kmeans(bins.lab, bins.weight, k, starts=10).centres)
     with threadpool_limits(1):
         best = KMeans(k, n_init=20, random_state=0).fit(points, sample_weight=weight)
     theirs = assess(points, weight, best.cluster_centers_)
