@@ -108,6 +108,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     from kitloom.disk import (
         artwork_files,
         check_apart,
+        check_free,
         unique_stems,
         unopenable_files,
         write_into,
@@ -116,11 +117,14 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
     from kitloom.present import console, plural, progress
+    from palette.errors import KitloomError
 
     width_mm, height_mm = box_of(box)
+    small = small_box((width_mm, height_mm))
     find_paper(paper, where="--paper")
     files = artwork_files([folder])
     check_apart([out], files)
+    check_free(out, overwrite=overwrite)  # before any tile is measured, which may take long
     requests = [Request(path, "auto", _relative(path, out)) for path in files]
     with progress("Measuring", len(files), quiet=as_json) as tick:
         measured_for = partial(_measure, half_box_mm=(width_mm, height_mm / 2.0))
@@ -128,7 +132,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     findings = [found for one in measured for found in one.findings]
     files, measured = _without_covers(folder, files, measured)
     tiles = [one.tile for one in measured]
-    findings += size_findings("--box", [one for one in [small_box((width_mm, height_mm))] if one])
+    findings += size_findings("--box", [small] if small else [])
     findings += [unopenable_finding(str(path)) for path in unopenable_files(folder)]
     named = [
         replace(tile, name=stem if stem != path.stem else "")
@@ -136,6 +140,13 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     ]
     name = kit_name(Path(os.path.realpath(folder)).name)
     drafted = draft_recipe(name, out.name, named, box, paper)
+    if not drafted.plan.coverage and not small:
+        raise KitloomError(
+            f'a day box of "{box}" does not fit on {paper}',
+            where="--box",
+            why="less a margin of 10 mm on each side",
+            remedy="Check its numbers and their unit, or name a larger --paper.",
+        )
     if drafted.plan.places > len(named):
         coordinates = _coordinates(files, measured, unique_stems(files))
         drafted = draft_recipe(name, out.name, named, box, paper, coordinates=coordinates)
