@@ -1,9 +1,9 @@
 """A recipe's coordinates in their colours, once there is a palette whose names they may use.
 
 In: a checked recipe and its palette. Out: by name, what is drawn, ready to be sampled. A colour is
-a hex, the name of one of the palette's colours, a role in it, or a name of CSS, in this order. A
-role holds for other artwork too: where its palette has no colour of that role, the nearest stands
-in. An all-over's motif is lifted out of its pattern
+a hex, the name of one of the palette's colours, a role in it ("mid 2" is the next of a role), or a
+name of CSS, in this order. A role holds for other artwork too: where its palette has no colour of
+that role, the nearest stands in. An all-over's motif is lifted out of its pattern
 (``kit.stickers``). Not done here: what print makes of the colours.
 """
 
@@ -42,10 +42,11 @@ def _words_for(texts: Sequence[str], palette: Palette) -> dict[str, str]:
     """
     own = {**palette.role_colours, **{one.name: one.hex for one in palette.swatches}}
     used = {own.get(text, text) for text in texts}
-    for role in Role:
-        if role not in own and role in texts:
-            own[role] = palette.stand_in(role, used) or palette.swatches[0].hex
-            used.add(own[role])
+    for text in texts:
+        role, _, place = text.partition(" ")
+        if text not in own and role in set(Role) and (place.isdecimal() or not place):
+            own[text] = palette.stand_in(Role(role), used) or palette.swatches[0].hex
+            used.add(own[text])
     return own
 
 

@@ -6,6 +6,7 @@ is sRGB.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, fields
 from enum import StrEnum
@@ -148,8 +149,14 @@ class Palette:
 
     @property
     def role_colours(self) -> dict[str, str]:
-        """By role the largest colour that has it, as "#rrggbb"."""
-        return {str(swatch.role): swatch.hex for swatch in reversed(self.swatches)}
+        """By role the largest colour that has it, as "#rrggbb"; by "mid 2" the next of a role."""
+        found: dict[str, str] = {}
+        seen: Counter[Role] = Counter()
+        for swatch in self.swatches:
+            seen[swatch.role] += 1
+            place = f" {seen[swatch.role]}" if seen[swatch.role] > 1 else ""
+            found[f"{swatch.role}{place}"] = swatch.hex
+        return found
 
     def stand_in(self, role: Role, besides: Collection[str]) -> str | None:
         """Return the colour that comes nearest to a role which no colour has, as "#rrggbb".

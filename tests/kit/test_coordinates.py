@@ -144,6 +144,24 @@ def test_what_stands_in_for_a_role_is_the_likest(role: str, found: str) -> None:
     assert Palette(tuple(swatches)).stand_in(Role(role), hexes) is None
 
 
+def test_a_number_behind_a_role_is_the_next_colour_of_that_role() -> None:
+    """Else last month's red, written as a hex, stays in next month's stickers."""
+    hexes = {"#402020": "deep", "#808080": "mid", "#c02010": "mid", "#fff0d0": "ground"}
+    swatches = [
+        Swatch(text, text, tuple(map(float, hex_to_lab(text))), 0.25, Role(role), {})
+        for text, role in hexes.items()
+    ]
+    assert Palette(tuple(swatches)).role_colours == {
+        "deep": "#402020",
+        "mid": "#808080",
+        "mid 2": "#c02010",
+        "ground": "#fff0d0",
+    }
+    other = GINGHAM.replace('"#f6f0e2", "#5c7854"', '"ground", "mid 9"')
+    ground, found = composed(text_of(other)).coordinates["gingham"].colours
+    assert found != ground
+
+
 def test_two_of_one_kind_have_names_of_their_own() -> None:
     named = GINGHAM + 'name = "small"\n' + GINGHAM.replace("7mm", "14mm") + 'name = "large"\n'
     kit = composed(text_of(named, ROW.format(count=2, fill='["small", "large"]')))
