@@ -121,7 +121,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
 
     width_mm, height_mm = box_of(box)
     small = small_box((width_mm, height_mm))
-    find_paper(paper, where="--paper")
+    sheet = find_paper(paper, where="--paper")
     files = artwork_files([folder])
     check_apart([out], files)
     check_free(out, overwrite=overwrite)  # before any tile is measured, which may take long
@@ -142,7 +142,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     drafted = draft_recipe(name, out.name, named, box, paper)
     if not drafted.plan.coverage and not small:
         raise KitloomError(
-            f'a day box of "{box}" does not fit on {paper}',
+            f'a day box of "{box}" does not fit on {sheet.name}',
             where="--box",
             why="less a margin of 10 mm on each side",
             remedy="Check its numbers and their unit, or name a larger --paper.",
@@ -161,7 +161,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     else:
         screen = console()
         screen.print(f"[green]Wrote[/] {out} for {plural(len(tiles), 'tile')}.")
-        for line in _planned(drafted):
+        for line in _planned(drafted, sheet.name):
             screen.print(escape(line))
         for tile in named:
             for line in _doubts(tile):
@@ -208,7 +208,7 @@ def _told(one: Finding) -> str:
     }.get(one.code, "")
 
 
-def _planned(drafted: Draft) -> Iterator[str]:
+def _planned(drafted: Draft, paper: str) -> Iterator[str]:
     """Say what the rows are, and which tiles found no place."""
     from kitloom.present import plural
 
@@ -218,7 +218,7 @@ def _planned(drafted: Draft) -> Iterator[str]:
         kinds[row.kind] += row.count
     share = f"{plan.coverage:.0%}"
     sheets = plural(plan.sheets, "sheet")
-    yield f"Its {kinds.total()} stickers cover {share} of {sheets}:"
+    yield f"Its {kinds.total()} stickers cover {share} of {sheets} of {paper}:"
     yield "  " + ", ".join(f"{number} × {kind}" for kind, number in kinds.items()) + "."
     if drafted.left_over:
         names = ", ".join(PurePosixPath(tile.file).name for tile in drafted.left_over)
