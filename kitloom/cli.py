@@ -130,6 +130,12 @@ def _tell(faults: Sequence[KitloomError]) -> None:
         click.echo(f"kitloom: and {len(faults) - MOST_FAULTS} more like these.", err=True)
 
 
+def _how_to_go_on(words: Sequence[str]) -> str:
+    """Return what to say to one who stopped a run that can continue."""
+    goes_on = any(word.split("=")[0] in {"--each", "--resume"} for word in words)
+    return " What is finished stays: the same command goes on from here." if goes_on else ""
+
+
 def main() -> None:
     """Run the command and turn every unusable input into one clear line and exit status 2."""
     # read when numpy is loaded: our products are small, and threads that wait for them cost time
@@ -140,7 +146,7 @@ def main() -> None:
         _finish_moves(sys.argv[1:])
         status = kitloom.main(prog_name="kitloom", standalone_mode=False)
     except click.Abort:
-        click.echo("Stopped.", err=True)
+        click.echo(f"Stopped.{_how_to_go_on(sys.argv[1:])}", err=True)
         sys.exit(130)
     except click.ClickException as error:
         line = one_line(error)

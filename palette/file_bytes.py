@@ -13,6 +13,7 @@ import stat
 from pathlib import Path
 
 from palette.errors import KitloomError, reason_of
+from palette.near_files import file_meant
 
 
 def read_bytes(
@@ -47,9 +48,8 @@ def read_bytes(
         with open(path, "rb", opener=_opened_at_once) as file:
             return file.read(most_bytes) or b""
     except (FileNotFoundError, NotADirectoryError, ValueError) as fault:
-        raise error(
-            f"no such {noun}", where=where, remedy=remedy or "Check the name and the folder."
-        ) from fault
+        meant = remedy or file_meant(path) or "Check the name and the folder."
+        raise error(f"no such {noun}", where=where, remedy=meant) from fault
     except OSError as fault:
         raise error(
             "cannot be read",

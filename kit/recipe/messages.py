@@ -87,6 +87,7 @@ def recipe_error(
     return RecipeError(subject, where=where, why=why, remedy=f"{remedy}{ending}")
 
 
+_BACKSLASH = "a backslash is where none can be"
 _CURLY = "“”„‟«»"
 
 
@@ -111,6 +112,10 @@ def not_toml(text: str, path: Path, error: ValueError) -> RecipeError:
     elif line.count('"') % 2:
         remedy = "A quotation mark is missing."
     why = _toml_fault(str(error), parsed=bool(place) or isinstance(error, TOMLDecodeError))
+    if re.search(r'\\"\s*(#|$)', line):  # "C:\tiles\", whose end the last backslash hides
+        why = _BACKSLASH
+    if why == _BACKSLASH:
+        remedy = "Write / in place of each backslash: " + line.replace("\\", "/")
     if "twice" in why:
         remedy = "Take one of them out."
     return RecipeError(
@@ -129,8 +134,8 @@ def _toml_fault(said: str, *, parsed: bool) -> str:
         "overwrite": "a key is there twice",
         "declare": "a [header] is there twice",
         "(at end of document)": "something is left open at the end",
-        "escape": "a backslash is where none can be; write /",
-        "\\": "a backslash is where none can be; write /",
+        "escape": _BACKSLASH,
+        "hex value": _BACKSLASH,  # "C:\Users" begins a character's number
     }
     return next((plain for mark, plain in known.items() if mark in said.lower()), "")
 

@@ -332,9 +332,10 @@ class Recipe(Part):
         twice = {label for label in labels if labels.count(label) > 1}
         again = {label for label in self.fill_names if self.fill_names.count(label) > 1} - twice
         if again:
+            places = [i for i, one in enumerate(self.coordinates, 1) if one.label == min(again)]
             raise ValueError(
-                f'a coordinate is called "{min(again)}", and so is another fill. Give it a '
-                'name = "..." of its own'
+                f'a coordinate is called "{min(again)}", and so is another fill. Give it '
+                f'(coordinates.{places[-1]}) a name = "..." of its own'
             )
         if twice:
             raise ValueError(

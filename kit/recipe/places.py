@@ -9,13 +9,16 @@ The text is read again, because it is needed only where something is wrong.
 from __future__ import annotations
 
 import os
+from pathlib import Path
 
-from kit.recipe.files import files_of
+from kit.recipe.files import Key, files_of
 from kit.recipe.model import Recipe
 from kit.recipe.reading import MAX_BYTES
 from kit.recipe.text_files import read_text
 from kit.recipe.toml_lines import line_of
 from kit.recipe_error import RecipeError
+from palette.errors import is_unshown, shown
+from palette.near_files import file_meant
 
 
 def place_in(recipe: Recipe, *key: str | int) -> str:
@@ -34,14 +37,26 @@ def check_files(recipe: Recipe) -> None:
         RecipeError: the first of them; the others hang on it.
     """
     faults = [
-        RecipeError(
-            f'there is no file "{path}"',
-            where=place_in(recipe, *key),
-            remedy="Check the name; it starts from the recipe's own folder.",
-        )
+        _no_file(recipe, key, path)
         for key, path in files_of(recipe)
         if not os.path.isfile(recipe.folder / path)  # noqa: PTH113  False where it is too long
     ]
     if faults:
         faults[0].also = tuple(faults[1:])
         raise faults[0]
+
+
+def _no_file(recipe: Recipe, key: Key, path: Path) -> RecipeError:
+    """Say of what a recipe names that it is no file, and which one may be meant."""
+    where = place_in(recipe, *key)
+    whole = recipe.folder / path
+    if os.path.isdir(whole):  # noqa: PTH112  False where it is too long
+        return RecipeError(
+            f'"{path}" is a folder', where=where, remedy="Name one file in it, with its ending."
+        )
+    what = f'there is no file "{shown(str(path))}"'
+    if any(is_unshown(character) for character in str(path)):  # "C:\tiles" has a tab in it
+        return RecipeError(what, where=where, remedy="Write / in it in place of each backslash.")
+    meant = file_meant(whole) or "Check the name."
+    remedy = f"{meant} It starts from the recipe's own folder."
+    return RecipeError(what, where=where, remedy=remedy)

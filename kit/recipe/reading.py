@@ -21,7 +21,7 @@ from pydantic_core import ErrorDetails
 from kit.recipe.coordinate_keys import coordinate_faults
 from kit.recipe.files import Key, files_of
 from kit.recipe.idle import idle_keys
-from kit.recipe.messages import key_of, not_toml, recipe_error
+from kit.recipe.messages import key_of, near, not_toml, recipe_error
 from kit.recipe.model import Recipe
 from kit.recipe.slips import least_sizes
 from kit.recipe.text_files import read_text
@@ -92,7 +92,7 @@ def _recipe_of(text: str, path: Path) -> Recipe:
         if any(is_unshown(character) and character not in "\n\t" for character in words):
             raise recipe_error(text, path, place, "has a character that cannot be shown")
     if not data:
-        raise RecipeError("is an empty recipe", where=str(path), remedy=f"{_BEGIN.capitalize()}.")
+        raise RecipeError("is an empty recipe", where=str(path), remedy=f"To begin: {_BEGIN}.")
     for reserved in ("folder", "file"):
         if reserved in data:
             raise recipe_error(text, path, (reserved,), f'there is no key "{reserved}"')
@@ -119,10 +119,13 @@ def _faults(error: ValidationError, text: str, path: Path) -> Iterator[RecipeErr
     """Yield our error for each of pydantic's, but one for parts that are missing altogether."""
     faults = [(key_of(fault["loc"]), fault) for fault in error.errors()]
     gone = [str(place[0]) for place, fault in faults if _is_part_gone(place, fault)]
+    misspelt = {place for place, fault in faults if fault["type"] == "extra_forbidden"}
     for place, fault in faults:
         inside = any(other[:-1][: len(place)] == place for other, _ in faults)
         if fault["type"] == "too_short" and inside:
             continue  # it is not empty: what is in it is at fault
+        if fault["type"] == "missing" and _is_near(place, misspelt):
+            continue  # it is there, misspelt
         if not _is_part_gone(place, fault):
             yield recipe_error(
                 text,
@@ -137,6 +140,12 @@ def _faults(error: ValidationError, text: str, path: Path) -> Iterator[RecipeErr
         words = " and ".join([", ".join(gone[:-1]), gone[-1]] if gone[1:] else gone)
         verb = "are" if gone[1:] else "is"
         yield RecipeError(f"{words} {verb} missing", where=str(path), remedy=f"Add it; {_BEGIN}.")
+
+
+def _is_near(place: Key, others: Iterable[Key]) -> bool:
+    """Whether a key is nearly one of others in its own table."""
+    names = [str(other[-1]) for other in others if other[:-1] == place[:-1]]
+    return bool(near(str(place[-1]), names))
 
 
 def _is_part_gone(place: Key, fault: ErrorDetails) -> bool:

@@ -16,7 +16,6 @@ import click
 # what an argument shows in the usage line: what to name
 _NAMES = {
     "FILE": "a file",
-    "FILE...": "one or more files",
     "FILE|FOLDER...": "one or more files or folders",
     "RECIPE": "a recipe, such as kit.toml",
 }

@@ -108,6 +108,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     from kitloom.disk import (
         artwork_files,
         check_apart,
+        check_free,
         unique_stems,
         unopenable_files,
         write_into,
@@ -116,11 +117,14 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     from kitloom.measure import Request, study_all
     from kitloom.present import as_json as shape
     from kitloom.present import console, plural, progress
+    from palette.errors import KitloomError
 
     width_mm, height_mm = box_of(box)
-    find_paper(paper, where="--paper")
+    small = small_box((width_mm, height_mm))
+    sheet = find_paper(paper, where="--paper")
     files = artwork_files([folder])
     check_apart([out], files)
+    check_free(out, overwrite=overwrite)  # before any tile is measured, which may take long
     requests = [Request(path, "auto", _relative(path, out)) for path in files]
     with progress("Measuring", len(files), quiet=as_json) as tick:
         measured_for = partial(_measure, half_box_mm=(width_mm, height_mm / 2.0))
@@ -128,7 +132,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     findings = [found for one in measured for found in one.findings]
     files, measured = _without_covers(folder, files, measured)
     tiles = [one.tile for one in measured]
-    findings += size_findings("--box", [one for one in [small_box((width_mm, height_mm))] if one])
+    findings += size_findings("--box", [small] if small else [])
     findings += [unopenable_finding(str(path)) for path in unopenable_files(folder)]
     stems = unique_stems(files)
     named = [
@@ -137,6 +141,13 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     ]
     name = kit_name(Path(os.path.realpath(folder)).name)
     drafted = draft_recipe(name, out.name, named, box, paper)
+    if not drafted.plan.coverage and not small:
+        raise KitloomError(
+            f'a day box of "{box}" does not fit on {sheet.name}',
+            where="--box",
+            why="less a margin of 10 mm on each side",
+            remedy="Check its numbers and their unit, or name a larger --paper.",
+        )
     if drafted.plan.places > len(named):
         coordinates = _coordinates(files, measured, stems, (width_mm, height_mm / 2.0))
         drafted = draft_recipe(name, out.name, named, box, paper, coordinates=coordinates)
@@ -151,7 +162,7 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
     else:
         screen = console()
         screen.print(f"[green]Wrote[/] {out} for {plural(len(tiles), 'tile')}.")
-        for line in _planned(drafted):
+        for line in _planned(drafted, sheet.name):
             screen.print(escape(line))
         for tile in named:
             for line in _doubts(tile):
@@ -198,7 +209,7 @@ def _told(one: Finding) -> str:
     }.get(one.code, "")
 
 
-def _planned(drafted: Draft) -> Iterator[str]:
+def _planned(drafted: Draft, paper: str) -> Iterator[str]:
     """Say what the rows are, and which tiles found no place."""
     from kitloom.present import plural
 
@@ -208,7 +219,7 @@ def _planned(drafted: Draft) -> Iterator[str]:
         kinds[row.kind] += row.count
     share = f"{plan.coverage:.0%}"
     sheets = plural(plan.sheets, "sheet")
-    yield f"Its {kinds.total()} stickers cover {share} of {sheets}:"
+    yield f"Its {kinds.total()} stickers cover {share} of {sheets} of {paper}:"
     yield "  " + ", ".join(f"{number} × {kind}" for kind, number in kinds.items()) + "."
     if drafted.left_over:
         names = ", ".join(PurePosixPath(tile.file).name for tile in drafted.left_over)

@@ -122,6 +122,10 @@ def make(
         unchanged = summary is not None
         if summary is None:
             helper = runner if helpers else None
+            if patterns is not None:
+                from kitloom.sets.motifs import with_liftable_motifs
+
+                opened = with_liftable_motifs(opened)
             work = _Work(opened, notes, keep, inputs, cache, helper, listing)
             summary, written = _make(work, folder, overwrite=overwrite, quiet=as_json)
     show_kit(summary, written, unchanged=unchanged, as_json=as_json)

@@ -46,7 +46,7 @@ class _Result:
 
 
 @click.command()
-@files_argument("FILE...")
+@files_argument()
 @lattice_option
 @out_option(
     "Where the mended tiles go, each with a picture of before and after.",

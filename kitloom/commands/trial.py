@@ -42,7 +42,7 @@ def trial(
     own, it also works out what your cutter misses by every time.
     """
     from kit.recipe import check_files, paths_of, read_recipe
-    from kitloom.disk import check_output, finish_moves, folder_beside, write_set
+    from kitloom.disk import check_earlier_set, check_output, finish_moves, folder_beside, write_set
     from kitloom.kits import make_kit
     from kitloom.make import (
         box_line,
@@ -64,6 +64,7 @@ def trial(
     folder = out or folder_beside(recipe, "-trial")
     if not reading:
         check_output(folder, reads=paths_of(wanted), overwrite=overwrite)
+        check_earlier_set(folder)
     with progress("Measuring", len(wanted.patterns) + 2, quiet=as_json) as tick:
         job = make_kit(wanted, [], tick)
     lines: list[tuple[str, str]] = []

@@ -18,6 +18,7 @@ from kitloom.disk.sample_kits import sample_files
 from kitloom.disk.single_files import SINGLE_FILES, SingleFile
 from kitloom.disk.whole import folder_made
 from kitloom.disk.writing import (
+    check_earlier_set,
     check_free,
     check_inputs_apart,
     check_output,
@@ -38,6 +39,7 @@ __all__ = [
     "SingleFile",
     "artwork_files",
     "check_apart",
+    "check_earlier_set",
     "check_free",
     "check_inputs_apart",
     "check_name",

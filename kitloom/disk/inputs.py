@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from palette.errors import KitloomError, is_unshown
+from palette.near_files import file_meant
 from patterns.artwork import SUFFIXES, find_artwork
 from patterns.artwork_error import ArtworkError
 
@@ -28,9 +29,8 @@ def artwork_files(given: Sequence[Path]) -> list[Path]:
         elif path.exists():
             files.append(path)
         else:
-            raise ArtworkError(
-                "no such file or folder", where=str(path), remedy="Check the name and the folder."
-            )
+            remedy = file_meant(path) or "Check the name and the folder."
+            raise ArtworkError("no such file or folder", where=str(path), remedy=remedy)
     for path in files:
         check_name(str(path))
     return list(dict.fromkeys(files))

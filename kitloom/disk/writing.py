@@ -37,6 +37,8 @@ from kitloom.disk.whole import (
 from kitloom.system import one_at_a_time
 from palette.errors import reason_of
 
+LEFT_BY_A_RUN = {"kit.lock.json", "trial.txt"}  # one by each kit, one by each trial
+
 
 def own_files(folder: Path) -> list[Path]:
     """Return the files of a set that are in a folder, sorted; the maker's own are left out."""
@@ -85,6 +87,22 @@ def check_output(folder: Path, *, reads: Iterable[Path], overwrite: bool) -> Non
                 why=f"{place} is not a writable folder",
                 remedy="Choose another --out, or change its permissions.",
             )
+
+
+def check_earlier_set(folder: Path) -> None:
+    """Refuse to replace files that only have the names of a set's: a maker's own ``kit.pdf``.
+
+    Raises:
+        OutputError: there are some, and nothing that an earlier run leaves.
+    """
+    there = [path.name for path in own_files(folder)]
+    if there and not LEFT_BY_A_RUN & set(there):
+        raise OutputError(
+            f"holds {there[0]}, which may be your own",
+            where=str(folder),
+            why="no kit.lock.json of an earlier run is beside it",
+            remedy="Give --out another folder, or move what is in this one.",
+        )
 
 
 def check_inputs_apart(folder: Path, inputs: Iterable[Path]) -> None:

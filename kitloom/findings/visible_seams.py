@@ -52,7 +52,7 @@ _FAULTS = {
         "Crop the tile by that one line of pixels.",
     ),
     "fringe": (
-        "a line of pale or half-transparent pixels runs along the edge",
+        "a line of pale or half-transparent pixels, or a frame, runs along the edge",
         "Export again without anti-aliasing the border, or take the outer line of pixels off.",
     ),
     "drift": (

@@ -163,5 +163,6 @@ def _show(summary: Summary, counts: Counter[str], findings: Sequence[Finding]) -
     for one in list(summary.duplicates.values())[:SHOWN]:
         screen.print(f"[dim]note  {escape(one.file)}: the same artwork as {escape(one.like)}[/]")
     if len(summary.duplicates) > SHOWN:
-        screen.print(f"[dim]and {len(summary.duplicates) - SHOWN} more near-duplicates[/]")
+        more = f"and {len(summary.duplicates) - SHOWN} more near-duplicates"
+        screen.print(f"[dim]{more}; --csv, --jsonl and --page name all[/]")
     show_verdict(screen, findings)

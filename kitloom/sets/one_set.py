@@ -14,6 +14,7 @@ from kitloom.kits import make_kit
 from kitloom.make import kit_files, summary_of
 from kitloom.present import findings_of
 from kitloom.sets.asked import Changes, open_recipe, reads_of
+from kitloom.sets.motifs import with_liftable_motifs
 from palette.errors import KitloomError, reason_of, short_line
 
 
@@ -102,6 +103,7 @@ def _made(request: SetRequest) -> SetResult:
     reads = reads_of(recipe, changes.keep)
     check_output(folder, reads=reads, overwrite=request.overwrite)
     keep = read_lock(changes.keep) if changes.keep else None
+    recipe = with_liftable_motifs(recipe)
     kit = make_kit(recipe, notes, _no_tick, keep, study_with=cache.study)
     drawn: list[Finding] = []
     files = kit_files(kit, _no_tick, inputs, drawn.append, listing=changes.listing)

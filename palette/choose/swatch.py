@@ -6,9 +6,11 @@ is sRGB.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, fields
 from enum import StrEnum
+from math import hypot
 from types import MappingProxyType
 
 import numpy as np
@@ -27,6 +29,19 @@ class Role(StrEnum):
     LIGHT = "light"  # light enough to read black on
     ACCENT = "accent"  # little of the area, strong colour: what the eye goes to first
     NEUTRAL = "neutral"  # white, grey, black, or so near that no hue is seen
+
+
+def _far_from(role: Role, swatch: Swatch) -> float:
+    """How badly a colour would do what a role does; only the order counts."""
+    lightness, a, b = swatch.lab
+    return {
+        Role.GROUND: -swatch.share,
+        Role.DEEP: lightness,
+        Role.MID: abs(lightness - 58.0),  # between the limits of deep and light
+        Role.LIGHT: -lightness,
+        Role.ACCENT: -hypot(a, b),
+        Role.NEUTRAL: hypot(a, b),
+    }[role]
 
 
 def share_words(share: float) -> str:
@@ -134,8 +149,30 @@ class Palette:
 
     @property
     def role_colours(self) -> dict[str, str]:
-        """By role the largest colour that has it, as "#rrggbb"."""
-        return {str(swatch.role): swatch.hex for swatch in reversed(self.swatches)}
+        """By role the largest colour that has it, as "#rrggbb"; by "mid 2" the next of a role."""
+        found: dict[str, str] = {}
+        seen: Counter[Role] = Counter()
+        for swatch in self.swatches:
+            seen[swatch.role] += 1
+            place = f" {seen[swatch.role]}" if seen[swatch.role] > 1 else ""
+            found[f"{swatch.role}{place}"] = swatch.hex
+        return found
+
+    def stand_in(self, role: Role, besides: Collection[str]) -> str | None:
+        """Return the colour that comes nearest to a role which no colour has, as "#rrggbb".
+
+        The darkest for a deep, the lightest for a light, the one of middle lightness for a mid, the
+        strongest for an accent, the greyest for a neutral, the largest for a ground.
+
+        Args:
+            role: what the colour is to do.
+            besides: colours that it may not be, as "#rrggbb".
+
+        Returns:
+            None where there is no other colour.
+        """
+        free = [one for one in self.swatches if one.hex not in besides]
+        return min(free, key=lambda one: _far_from(role, one)).hex if free else None
 
     @property
     def labs(self) -> Floats:

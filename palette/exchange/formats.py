@@ -116,5 +116,5 @@ def read_colours(data: bytes, where: str) -> tuple[NamedColour, ...]:
     raise PaletteError(
         "not a kind of colour file that can be read",
         where=where,
-        remedy=f"Give a file whose name ends in {', '.join(sorted(readable))}.",
+        remedy=f"Give a palette.json, or a file whose name ends in {', '.join(sorted(readable))}.",
     )

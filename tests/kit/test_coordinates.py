@@ -11,8 +11,9 @@ from kit.compose import Kit, Pattern, compose
 from kit.recipe import parse_recipe
 from kit.recipe_error import RecipeError
 from kit.render import render_sheet
-from palette.choose import Palette, bins_of, choose
+from palette.choose import Palette, Role, Swatch, bins_of, choose
 from palette.errors import KitloomError
+from palette.space import hex_to_lab
 from patterns.plane import Plane
 from tests.conftest import dot_tile
 
@@ -116,6 +117,49 @@ def test_a_role_in_the_palette_is_its_main_colour_of_that_role() -> None:
     ground = next(one.hex for one in swatches if one.role == "ground")
     made = composed(text_of(GINGHAM.replace('"#f6f0e2"', '"ground"'))).coordinates["gingham"]
     assert made.colours == (ground, "#5c7854")
+
+
+def test_a_role_that_no_colour_has_is_given_to_the_nearest() -> None:
+    """Else a recipe drafted from one set fails with every set of other colours."""
+    swatches = palette().swatches
+    own = {str(one.role) for one in swatches}
+    gone = next(role for role in ("deep", "mid", "neutral") if role not in own)
+    other = GINGHAM.replace('"#f6f0e2", "#5c7854"', f'"ground", "{gone}"')
+    ground, found = composed(text_of(other)).coordinates["gingham"].colours
+    assert found != ground, "the pattern could not be seen"
+    assert found in {one.hex for one in swatches}
+
+
+@pytest.mark.parametrize(
+    ("role", "found"),
+    [("deep", "#402020"), ("light", "#fff0d0"), ("mid", "#808080"), ("accent", "#c02010")],
+)
+def test_what_stands_in_for_a_role_is_the_likest(role: str, found: str) -> None:
+    hexes = ("#402020", "#808080", "#c02010", "#fff0d0")
+    swatches = [
+        Swatch(text, text, tuple(map(float, hex_to_lab(text))), 0.25, Role.GROUND, {})
+        for text in hexes
+    ]
+    assert Palette(tuple(swatches)).stand_in(Role(role), ()) == found
+    assert Palette(tuple(swatches)).stand_in(Role(role), hexes) is None
+
+
+def test_a_number_behind_a_role_is_the_next_colour_of_that_role() -> None:
+    """Else last month's red, written as a hex, stays in next month's stickers."""
+    hexes = {"#402020": "deep", "#808080": "mid", "#c02010": "mid", "#fff0d0": "ground"}
+    swatches = [
+        Swatch(text, text, tuple(map(float, hex_to_lab(text))), 0.25, Role(role), {})
+        for text, role in hexes.items()
+    ]
+    assert Palette(tuple(swatches)).role_colours == {
+        "deep": "#402020",
+        "mid": "#808080",
+        "mid 2": "#c02010",
+        "ground": "#fff0d0",
+    }
+    other = GINGHAM.replace('"#f6f0e2", "#5c7854"', '"ground", "mid 9"')
+    ground, found = composed(text_of(other)).coordinates["gingham"].colours
+    assert found != ground
 
 
 def test_two_of_one_kind_have_names_of_their_own() -> None:

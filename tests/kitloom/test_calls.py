@@ -47,7 +47,7 @@ def test_the_commands_need_what_their_docs_say() -> None:
         ("rescale", "FILE|FOLDER..."),
         ("rescale", "--repeat"),
         ("rescale", "--out"),
-        ("mend", "FILE..."),
+        ("mend", "FILE|FOLDER..."),
         ("mend", "--out"),
         ("lift", "FILE|FOLDER..."),
         ("lift", "--out"),

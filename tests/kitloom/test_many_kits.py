@@ -7,10 +7,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageDraw
 
+from kit.recipe import parse_recipe
 from kitloom.disk import own_files
 from kitloom.sets.asked import Changes
+from kitloom.sets.motifs import with_liftable_motifs
 from kitloom.sets.one_set import SetRequest, make_set
 from tests.conftest import dot_tile
 from tests.kitloom.inside import called
@@ -50,6 +52,25 @@ def sets(tmp_path: Path) -> Path:
         folder.mkdir(parents=True)
         Image.fromarray(np.ascontiguousarray(dot_tile(120)[:, :, order])).save(folder / "a.png")
     return tmp_path / "sets"
+
+
+def test_a_set_whose_tile_has_no_motifs_shows_those_of_another(tmp_path: Path) -> None:
+    """A set would have no kit because a stripe took the name of last month's flowers."""
+    Image.new("RGB", (300, 300), "#f4ecdc").save(tmp_path / "flowers.png")
+    tile = Image.new("RGB", (300, 300), "#f4ecdc")
+    ImageDraw.Draw(tile).ellipse((100, 100, 200, 200), fill="#3b5b7a")
+    tile.save(tmp_path / "discs.png")
+    drawn = (
+        '[[patterns]]\nfile = "flowers.png"\n[[patterns]]\nfile = "discs.png"\n[[coordinates]]\n'
+        'kind = "all-over"\nfrom = "flowers"\nmotif = 3\ncolours = ["#fff"]\nsize = "9mm"\n'
+    )
+    text = RECIPE.replace('[[patterns]]\nfile = "dots.png"\nrepeat = "20mm"\n', drawn)
+    recipe = parse_recipe(text, tmp_path / "kit.toml")
+    (part,) = with_liftable_motifs(recipe).coordinates
+    assert (part.source, part.motif) == ("discs", 1)
+    tile.save(tmp_path / "flowers.png")  # it has motifs, if not a third
+    (part,) = with_liftable_motifs(recipe).coordinates
+    assert (part.source, part.motif) == ("flowers", 1)
 
 
 def standing(folder: Path) -> dict[str, bytes]:

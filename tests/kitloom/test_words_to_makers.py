@@ -14,12 +14,14 @@ from kit.recipe import check_files, parse_recipe, read_recipe
 from kit.recipe_error import RecipeError
 from kit.stickers import slots_of
 from kitloom.cli import kitloom
-from kitloom.disk import check_free
+from kitloom.disk import artwork_files, check_free
 from kitloom.disk.writing import OutputError
 from kitloom.findings.codes import finding
 from kitloom.findings.printing import weak_black_findings
 from kitloom.present import console, show_findings
 from kitloom.report.pictures import fair
+from palette.errors import KitloomError
+from palette.near_files import file_meant
 from palette.press import open_press
 
 SAMPLES = Path(__file__).parents[2] / "samples" / "allotment"
@@ -156,6 +158,10 @@ def test_the_draft_names_every_kind_and_where_keys_are(tmp_path: Path) -> None:
         ('gap = "3mm"', "gap = 3mm", 'gap = "3mm"'),
         ('paper = "A4"', "paper = A4 # mine", 'paper = "A4"'),
         ('gap = "3mm"', 'gap = "3mm', "quotation mark is missing"),
+        ('gap = "3mm"', 'gpa = "3mm"', 'Did you mean "gap"?'),
+        ("count = 1", "cuont = 1", 'Did you mean "count"?'),
+        ('file = "a.png"', 'file = "C:\\Users\\a.png"', 'file = "C:/Users/a.png"'),
+        ('file = "a.png"', 'file = "C:\\tiles\\"', 'file = "C:/tiles/"'),
         ('paper = "A4"', "paper = “A4”", 'paper = "A4"'),
         ("[[rows]]", "[rows]", "[[rows]]"),
     ],
@@ -174,6 +180,49 @@ def test_a_slip_in_a_recipe_is_answered_with_what_was_meant(old: str, new: str, 
     assert said in caught.value.remedy
     assert not caught.value.remedy.endswith("?.")
     assert not caught.value.also  # one slip, one message
+
+
+@pytest.mark.parametrize(
+    ("named", "said"),
+    [
+        ("tiel.png", 'Did you mean "tile.png"?'),
+        ("Tile.PNG2", 'Did you mean "tile.png"?'),
+        ("own", "Name one file in it"),
+        ("C:\\tile.png", "in place of each backslash"),  # \t is a tab
+    ],
+)
+def test_a_file_that_is_not_there_is_answered_with_the_one_meant(
+    tmp_path: Path, named: str, said: str
+) -> None:
+    """A tab, which a backslash and a t make, cannot be seen."""
+    Image.new("RGB", (9, 9)).save(tmp_path / "tile.png")
+    (tmp_path / "own").mkdir()
+    text = (
+        f'[planner]\nbox = "4cm x 5cm"\n[sheet]\npaper = "A4"\n[[patterns]]\nfile = "{named}"\n'
+        '[[rows]]\nsticker = "full box"\ncount = 1\nfill = "#123456"\n'
+    )
+    (tmp_path / "kit.toml").write_text(text)
+    with pytest.raises(KitloomError) as caught:
+        check_files(read_recipe(tmp_path / "kit.toml"))
+    assert said in caught.value.remedy
+    assert caught.value.where.endswith("line 6")
+
+
+def test_a_name_that_is_nearly_one_in_its_folder_is_offered(tmp_path: Path) -> None:
+    Image.new("RGB", (9, 9)).save(tmp_path / "tile.png")
+    assert 'ends with a blank: write "tile.png"' in file_meant(tmp_path / "tile.png ")
+    assert file_meant(tmp_path / "autumn.png") == ""
+    with pytest.raises(KitloomError, match=r'Did you mean "tile\.png"'):
+        artwork_files([tmp_path / "tyle.png"])
+
+
+def test_a_box_larger_than_the_paper_gets_no_draft(tmp_path: Path) -> None:
+    """A recipe of one box that make refuses would be all that the maker gets."""
+    Image.new("RGB", (90, 90), "#8fb0a0").save(tmp_path / "flat.png")
+    told = run("draft", tmp_path, "--box", "9in x 12in", "--out", tmp_path / "kit.toml")
+    assert isinstance(told.exception, KitloomError)
+    assert "does not fit on Letter" in told.exception.line()
+    assert not (tmp_path / "kit.toml").exists()
 
 
 def test_a_place_that_cannot_be_written_is_not_told_to_make_room(tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from kitloom.disk import (
+    check_earlier_set,
     check_free,
     check_inputs_apart,
     check_output,
@@ -631,6 +632,19 @@ def test_an_output_folder_that_cannot_be_used_is_refused(
         f"{under}: cannot be written to ({file} is not a writable folder). Choose another "
         "--out, or change its permissions."
     )
+
+
+def test_files_that_only_have_a_sets_names_are_the_makers(tmp_path: Path) -> None:
+    """Else --overwrite takes a kit.pdf of another program, which no run wrote."""
+    own = fill(tmp_path / "own", {"kit.pdf": b"mine", **MINE})
+    assert refusal(lambda: check_earlier_set(own)) == (
+        f"{own}: holds kit.pdf, which may be your own (no kit.lock.json of an earlier run is "
+        "beside it). Give --out another folder, or move what is in this one."
+    )
+    check_earlier_set(fill(tmp_path / "kit", {**OLD, "kit.lock.json": b"{}"}))
+    check_earlier_set(fill(tmp_path / "trial", {"fit.pdf": b"", "trial.txt": b""}))
+    check_earlier_set(fill(tmp_path / "notes", MINE))
+    check_earlier_set(tmp_path / "new")
 
 
 @pytest.fixture
