@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import closing
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -190,33 +191,30 @@ def _make(
     from kit.stickers import lift_ahead
     from kitloom.disk import write_set
     from kitloom.kits import make_kit
-    from kitloom.make import SharedWork, kit_files, summary_of
+    from kitloom.make import ReportTiles, SharedWork, kit_files, summary_of
     from kitloom.present import progress
     from kitloom.sets.asked import reads_of
 
     recipe, cache, runner = work.recipe, work.cache, work.runner
     keep = read_lock(work.keep) if work.keep else None
-    with progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick:
+    counted = progress("Making", len(recipe.patterns) + 4, quiet=quiet)
+    with counted as tick, closing(ReportTiles()) as report_tiles:
         drawn: list[Finding] = []
-        finish = partial(
-            kit_files, tick=tick, inputs=work.inputs, tell=drawn.append, listing=work.listing
-        )
+        judge = partial(make_kit, recipe, work.notes, tick, keep, when_judged=report_tiles.begin)
         if runner is None:
-            kit = make_kit(recipe, work.notes, tick, keep, study_with=cache.study)
-            files = finish(kit)
+            kit = judge(study_with=cache.study)
         else:
             shared = SharedWork(runner, cache.verdict, partial(lift_ahead, recipe))
-            kit = make_kit(
-                recipe,
-                work.notes,
-                tick,
-                keep,
-                study_with=shared.study,
-                choose_with=shared.choose,
-                thin_with=shared.thin,
-            )
+            kit = judge(study_with=shared.study, choose_with=shared.choose, thin_with=shared.thin)
             runner.close()  # the sheets need its memory
-            files = finish(kit)
+        files = kit_files(
+            kit,
+            tick,
+            work.inputs,
+            drawn.append,
+            listing=work.listing,
+            report_tiles=report_tiles,
+        )
         reads = reads_of(recipe, work.keep)
         written = write_set(folder, files, reads=reads, overwrite=overwrite)
     return summary_of(kit.with_findings(drawn)), written

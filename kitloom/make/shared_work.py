@@ -85,8 +85,8 @@ class SharedWork:
         """Choose a palette, as ``palette.choose.choose`` does."""
         work = partial(choose, bins, colours, pinned, names=names, without=without)
         job = self._runner.submit(work, "palette")
-        # while the worker chooses: what else takes a moment to load, and is wanted after it
-        import ezdxf.filemanagement
+        # while the worker chooses: what the writers need, and takes a moment to load
+        import ezdxf.filemanagement  # noqa: F401
         import pikepdf  # noqa: F401
 
         template()
