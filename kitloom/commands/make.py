@@ -19,10 +19,14 @@ from kitloom.commands.options import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from kit.recipe import Recipe
     from kitloom.cache import KitCache
     from kitloom.findings import Finding
     from kitloom.jobs import Runner
+    from kitloom.measure import UsedPattern
+    from palette.press import Press
 
 GLANCE_BYTES = 1_000_000
 TILES_A_WORKER = 6  # in the second that a worker needs to start, about as many are measured
@@ -197,16 +201,21 @@ def _make(
 
     recipe, cache, runner = work.recipe, work.cache, work.runner
     keep = read_lock(work.keep) if work.keep else None
-    counted = progress("Making", len(recipe.patterns) + 4, quiet=quiet)
-    with counted as tick, closing(ReportTiles()) as report_tiles:
+    bar = progress("Making", len(recipe.patterns) + 4, quiet=quiet)
+    with bar as tick, closing(ReportTiles()) as report_tiles:
         drawn: list[Finding] = []
-        judge = partial(make_kit, recipe, work.notes, tick, keep, when_judged=report_tiles.begin)
+
+        def begin_report(recipe: Recipe, patterns: Sequence[UsedPattern], press: Press) -> None:
+            if runner is not None:
+                runner.close()  # the sheets need its memory
+            report_tiles.begin(recipe, patterns, press)
+
+        judge = partial(make_kit, recipe, work.notes, tick, keep, when_judged=begin_report)
         if runner is None:
             kit = judge(study_with=cache.study)
         else:
             shared = SharedWork(runner, cache.verdict, partial(lift_ahead, recipe))
             kit = judge(study_with=shared.study, choose_with=shared.choose, thin_with=shared.thin)
-            runner.close()  # the sheets need its memory
         files = kit_files(
             kit,
             tick,

@@ -70,12 +70,12 @@ def fresh_folder(parent: Path, name: str, *sets: Files) -> Path:
     fresh = Path(tempfile.mkdtemp(prefix=f".{name}.new-", dir=parent))
     try:
         with ThreadPoolExecutor(_SYNCS) as pool:
-            put_by = []
+            syncs = []
             for file, content in (item for files in sets for item in files.items()):
                 with (fresh / file).open("wb") as out:
                     out.writelines([content] if isinstance(content, bytes) else content)
-                put_by.append(pool.submit(_put_by, fresh / file))
-            for one in put_by:
+                syncs.append(pool.submit(_sync, fresh / file))
+            for one in syncs:
                 one.result()
         fresh.chmod(0o755)  # mkdtemp's own 0700 would lock others out of the finished set
         to_disk(fresh)
@@ -85,7 +85,7 @@ def fresh_folder(parent: Path, name: str, *sets: Files) -> Path:
     return fresh
 
 
-def _put_by(file: Path) -> None:
+def _sync(file: Path) -> None:
     """See to it that what was written to a file outlives a power cut."""
     with file.open("r+b") as written:
         os.fsync(written.fileno())

@@ -88,12 +88,12 @@ def _cheapest(gamut: Gamut, target: Floats, spots: Floats, weights: Weights) -> 
     """Return the (n, 2) lightness and hue of least cost among (n, m, 2)."""
     spots[..., 0] = np.clip(spots[..., 0], 0.0, 100.0)
     light, chroma = (target[:, i, None] for i in range(2))
-    reach, turned = _best_chroma(gamut, target, spots, weights)
+    reach, turn = _best_chroma(gamut, target, spots, weights)
     of_light = np.interp(light, [_DARK, _LIGHT], [weights.dark, weights.light])
     cost = (
         of_light * (spots[..., 0] - light) ** 2
         + weights.chroma * (reach - chroma) ** 2
-        + weights.hue * 2.0 * chroma * reach * turned
+        + weights.hue * 2.0 * chroma * reach * turn
     )
     best: Floats = spots[np.arange(len(spots)), np.argmin(cost, axis=1)]
     return best
@@ -107,6 +107,6 @@ def _best_chroma(
     And 1 − cos Δh there, of which the cost of the hue is made as well.
     """
     chroma, hue = target[:, 1, None], target[:, 2, None]
-    turned = 1.0 - np.cos(spots[..., 1] - hue)
-    ideal = np.maximum(chroma * (1.0 - weights.hue / weights.chroma * turned), 0.0)
-    return np.minimum(ideal, gamut.limit(spots[..., 0], spots[..., 1])), turned
+    turn = 1.0 - np.cos(spots[..., 1] - hue)
+    ideal = np.maximum(chroma * (1.0 - weights.hue / weights.chroma * turn), 0.0)
+    return np.minimum(ideal, gamut.limit(spots[..., 0], spots[..., 1])), turn

@@ -145,13 +145,13 @@ class _Clear:
         """
         while self._clear_px < least_px:
             smallest = self._clear_px + 1
-            tried = min(smallest + self._span, most_px)
-            lost = _lost(self._light, self._kind, tried)
-            if not _long_marks(lost, LEAST_LENGTH * smallest, tried).boxes:
-                self._clear_px = tried
-                self._span = tried - 2 if self._grows else self._span
-            elif tried > smallest:
-                self._span, self._grows = (tried - smallest) // 2, False
+            width = min(smallest + self._span, most_px)
+            lost = _lost(self._light, self._kind, width)
+            if not _long_marks(lost, LEAST_LENGTH * smallest, width).boxes:
+                self._clear_px = width
+                self._span = width - 2 if self._grows else self._span
+            elif width > smallest:
+                self._span, self._grows = (width - smallest) // 2, False
             else:
                 return False
         return True
