@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import closing
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -19,14 +18,10 @@ from kitloom.commands.options import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from kit.recipe import Recipe
     from kitloom.cache import KitCache
     from kitloom.findings import Finding
     from kitloom.jobs import Runner
-    from kitloom.measure import UsedPattern
-    from palette.press import Press
 
 GLANCE_BYTES = 1_000_000
 TILES_A_WORKER = 6  # in the second that a worker needs to start, about as many are measured
@@ -195,35 +190,33 @@ def _make(
     from kit.stickers import lift_ahead
     from kitloom.disk import write_set
     from kitloom.kits import make_kit
-    from kitloom.make import ReportTiles, SharedWork, kit_files, summary_of
+    from kitloom.make import SharedWork, kit_files, summary_of
     from kitloom.present import progress
     from kitloom.sets.asked import reads_of
 
     recipe, cache, runner = work.recipe, work.cache, work.runner
     keep = read_lock(work.keep) if work.keep else None
-    bar = progress("Making", len(recipe.patterns) + 4, quiet=quiet)
-    with bar as tick, closing(ReportTiles()) as report_tiles:
+    with progress("Making", len(recipe.patterns) + 4, quiet=quiet) as tick:
         drawn: list[Finding] = []
-
-        def begin_report(recipe: Recipe, patterns: Sequence[UsedPattern], press: Press) -> None:
-            if runner is not None:
-                runner.close()  # the sheets need its memory
-            report_tiles.begin(recipe, patterns, press)
-
-        judge = partial(make_kit, recipe, work.notes, tick, keep, when_judged=begin_report)
+        finish = partial(
+            kit_files, tick=tick, inputs=work.inputs, tell=drawn.append, listing=work.listing
+        )
         if runner is None:
-            kit = judge(study_with=cache.study)
+            kit = make_kit(recipe, work.notes, tick, keep, study_with=cache.study)
+            files = finish(kit)
         else:
             shared = SharedWork(runner, cache.verdict, partial(lift_ahead, recipe))
-            kit = judge(study_with=shared.study, choose_with=shared.choose, thin_with=shared.thin)
-        files = kit_files(
-            kit,
-            tick,
-            work.inputs,
-            drawn.append,
-            listing=work.listing,
-            report_tiles=report_tiles,
-        )
+            kit = make_kit(
+                recipe,
+                work.notes,
+                tick,
+                keep,
+                study_with=shared.study,
+                choose_with=shared.choose,
+                thin_with=shared.thin,
+            )
+            runner.close()  # the sheets need its memory
+            files = finish(kit)
         reads = reads_of(recipe, work.keep)
         written = write_set(folder, files, reads=reads, overwrite=overwrite)
     return summary_of(kit.with_findings(drawn)), written

@@ -90,10 +90,6 @@ class JudgedKit:
         return replace(self, findings=in_order([*self.findings, *more])) if more else self
 
 
-def _nothing(*_: object) -> None:
-    """Do nothing."""
-
-
 def make_kit(
     recipe: Recipe,
     notes: Sequence[Finding],
@@ -104,7 +100,6 @@ def make_kit(
     choose_with: Callable[..., Palette] = choose,
     thin_with: Callable[[TileStudy, float], tuple[ThinStroke, ...]] = thin_lines,
     fields_with: Callable[[str, Plane], Fields] | None = None,
-    when_judged: Callable[[Recipe, Sequence[UsedPattern], Press], object] = _nothing,
 ) -> JudgedKit:
     """Measure the artwork, choose the palette and compose the sheets.
 
@@ -117,7 +112,6 @@ def make_kit(
         choose_with: chooses the palette, likewise.
         thin_with: finds a tile's thin lines at so many pixels an inch, likewise.
         fields_with: as of ``kit.fills.choose_windows``, likewise.
-        when_judged: is told of the patterns once they are judged, before sheets are composed.
 
     Raises:
         KitloomError: artwork, profile or recipe that cannot be used.
@@ -132,7 +126,6 @@ def make_kit(
     allowed = parse_allowed(request.palette.allowed, palette)
     colours = judge_palette(palette, request.press, allowed)
     tick()
-    when_judged(request.recipe, patterns, request.press)
     planes = [_plane(one) for one in patterns]
     kit = compose(request.recipe, planes, palette, keep, fields_with=fields_with)
     tick()

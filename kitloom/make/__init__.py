@@ -4,7 +4,7 @@ In: a kit that was composed (``kitloom.kits``). Out: the bytes of each file. Not
 them in place (``kitloom.disk``).
 """
 
-from kitloom.make.outputs import ReportTiles, kit_files
+from kitloom.make.outputs import kit_files
 from kitloom.make.shared_work import SharedWork
 from kitloom.make.summary import summary_of
 from kitloom.make.trial import (
@@ -18,7 +18,6 @@ from kitloom.make.trial import (
 )
 
 __all__ = [
-    "ReportTiles",
     "SharedWork",
     "box_line",
     "cut_lines",

@@ -7,14 +7,11 @@ done side by side in threads, because array arithmetic, JPEG and deflate release
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
-from contextlib import closing
 from functools import partial
-from typing import Any
 
 from kit.compose import lock_text
-from kit.recipe import Recipe
 from kit.render import CutPage, Page, Unprinted, render_page
 from kit.writers import WRITERS, cut_files, join_pdfs, marks_csv
 from kitloom.cache import LOCK_NAME, with_seal
@@ -23,35 +20,11 @@ from kitloom.findings import Finding, bare_findings
 from kitloom.kits import JudgedKit, lock_of, printer_numbers
 from kitloom.make.kept_files import KeptFiles
 from kitloom.make.summary import summary_of
-from kitloom.measure import UsedPattern
 from kitloom.present import palette_answer, text_of
 from kitloom.report import picture_bytes, print_picture, report_html, sheet_picture, tile_part
 from kitloom.system import cores
-from palette.press import Press
 
 MOST_THREADS = 8
-
-
-class ReportTiles:
-    """What the report shows of each tile, begun in a thread while sheets are composed."""
-
-    def __init__(self) -> None:
-        self._pool = ThreadPoolExecutor(1)
-        self._parts: list[Future[dict[str, Any]]] | None = None
-
-    def begin(self, recipe: Recipe, patterns: Sequence[UsedPattern], press: Press) -> None:
-        """Begin, where it has not begun."""
-        if self._parts is None:
-            part = partial(tile_part, press=press, count=len(patterns), box_mm=recipe.planner.box)
-            self._parts = [self._pool.submit(part, one) for one in patterns]
-
-    def result(self) -> list[dict[str, Any]]:
-        """Wait for all that was begun, and return it, a part a pattern."""
-        return [one.result() for one in self._parts or ()]
-
-    def close(self) -> None:
-        """Leave out what has not begun."""
-        self._pool.shutdown(wait=False, cancel_futures=True)
 
 
 def kit_files(
@@ -61,7 +34,6 @@ def kit_files(
     tell: Callable[[Finding], object] = lambda _: None,
     *,
     listing: bool = False,
-    report_tiles: ReportTiles | None = None,
 ) -> Mapping[str, bytes]:
     """Return every file of a kit by its name; the same kit gives the same bytes.
 
@@ -72,19 +44,19 @@ def kit_files(
         tell: is given each finding about a sheet as it was drawn; the report and the lock have it
             anyway.
         listing: whether pictures for a shop's listing are made too.
-        report_tiles: what the report shows of tiles, where that was begun before.
     """
     files = KeptFiles()
     sheets = kit.kit.sheets
     printer = printer_numbers(kit)
-    tiles = report_tiles or ReportTiles()
-    with closing(tiles), ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
-        tiles.begin(kit.recipe, kit.patterns, kit.press)
+    part = partial(
+        tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
+    )
+    with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
         cut_pages = [CutPage(sheet) for sheet in sheets]
         cuts = pool.submit(cut_files, cut_pages)
         colours = pool.submit(palette_files, kit.verdict.palette, kit.press, kit.title)
         for_a_shop = _listing(kit, pool) if listing else {}
-        pictures, prints = [], []
+        tiles, pictures, prints = pool.map(part, kit.patterns), [], []
         unprinted: list[tuple[Unprinted, ...]] = []
         for number, (sheet, cut_page) in enumerate(zip(sheets, cut_pages, strict=True), start=1):
             page = render_page(sheet, kit.kit.planes, printer, cut_page=cut_page)
@@ -107,7 +79,7 @@ def kit_files(
         files.update(colours.result())
         files.update({name: one.result() for name, one in for_a_shop.items()})
         shown, drawn_prints = ([one.result() for one in some] for some in (pictures, prints))
-        files["report.html"] = report_html(kit, shown, drawn_prints, tiles.result())
+        files["report.html"] = report_html(kit, shown, drawn_prints, list(tiles))
     lock = with_seal(lock_of(kit), inputs, files, summary_of(kit))
     files[LOCK_NAME] = lock_text(lock).encode()
     tick()
