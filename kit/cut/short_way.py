@@ -90,8 +90,11 @@ def _apart(one: Floats, other: Floats) -> Floats:
     return apart
 
 
-def _neighbours(starts: Starts) -> list[list[int]]:
-    """Return for each outline the nearest others, measured between their nearest starts."""
+def _neighbours(starts: Starts) -> list[list[tuple[int, float]]]:
+    """Return for each outline the nearest others, and how far they are at least.
+
+    The distance is between their nearest starts, less a hair; it rises from one to the next.
+    """
     most = max(len(places) for places in starts)
     padded = np.array([[*places, *[places[-1]] * (most - len(places))] for places in starts])
     nearest = np.full((len(starts), len(starts)), np.inf)
@@ -99,7 +102,11 @@ def _neighbours(starts: Starts) -> list[list[int]]:
         for other in range(most):
             np.minimum(nearest, _apart(padded[:, one], padded[:, other]), out=nearest)
     ranks = np.argsort(np.round(nearest, 9), axis=1, kind="stable")[:, : NEIGHBOURS + 1]
-    return [[k for k in row if k != i] for i, row in enumerate(ranks.tolist())]
+    least = np.maximum.accumulate(np.take_along_axis(nearest, ranks, axis=1), axis=1) - HAIR_MM
+    return [
+        [(k, away) for k, away in zip(row, far, strict=True) if k != i]
+        for i, (row, far) in enumerate(zip(ranks.tolist(), least.tolist(), strict=True))
+    ]
 
 
 class _Way:
@@ -216,7 +223,9 @@ class _Way:
         for step in (1, -1):
             beside = route[here + step]
             now = way(stop, beside)
-            for other in self.near[stop]:
+            for other, least in self.near[stop]:
+                if least >= now:
+                    break  # nor are those after it any nearer
                 closer = now - way(stop, other)
                 if closer <= 0.0:
                     continue
@@ -246,7 +255,9 @@ class _Way:
         left, right = route[low - 1], route[high + 1]
         far = route[high] if route[low] == stop else route[low]
         freed = way(left, route[low]) + way(route[high], right) - way(left, right)
-        for other in self.near[stop]:
+        for other, least in self.near[stop]:
+            if least >= freed:
+                break
             there = place[other]
             closer = freed - way(stop, other)
             if closer <= 0.0 or low <= there <= high:

@@ -59,12 +59,15 @@ class Page:
             whole number of pixels it reaches over the right and bottom edge by less than one.
         unprinted: the stickers whose fill does not lie wherever a cut may fall.
         printer: whose own numbers the files to print are drawn in; None for sRGB.
+        cut_page: the same sheet for writers of cuts alone, whose cuts are then this page's too;
+            None where there is none.
     """
 
     sheet: Sheet
     raster: Pixels = field(repr=False)
     unprinted: tuple[Unprinted, ...] = ()
     printer: PrinterNumbers | None = field(default=None, repr=False, compare=False)
+    cut_page: CutPage | None = field(default=None, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Check the size and make the raster read-only."""
@@ -131,7 +134,7 @@ class Page:
     @cached_property
     def cuts(self) -> CutPlan:
         """What is cut, in order; found once for all cut files."""
-        return CutPage(self.sheet).cuts
+        return (self.cut_page or CutPage(self.sheet)).cuts
 
 
 def render_page(
@@ -140,10 +143,11 @@ def render_page(
     printer: PrinterNumbers | None = None,
     *,
     mixed: Mix | None = None,
+    cut_page: CutPage | None = None,
 ) -> Page:
     """Return the sheet with its print raster at the sheet's own resolution, looked over."""
     raster, unprinted = render_and_check(sheet, planes, mixed=mixed)
-    return Page(sheet, raster, unprinted=unprinted, printer=printer)
+    return Page(sheet, raster, unprinted=unprinted, printer=printer, cut_page=cut_page)
 
 
 def render_and_check(

@@ -9,7 +9,6 @@ from pathlib import Path
 
 from palette.errors import KitloomError, is_unshown
 from palette.near_files import file_meant
-from patterns.artwork import SUFFIXES, find_artwork
 from patterns.artwork_error import ArtworkError
 
 
@@ -19,6 +18,8 @@ def artwork_files(given: Sequence[Path]) -> list[Path]:
     Raises:
         ArtworkError: a name that does not exist, or a folder without artwork.
     """
+    from patterns.artwork import find_artwork
+
     files: list[Path] = []
     for path in given:
         if path.is_dir():
@@ -38,6 +39,8 @@ def artwork_files(given: Sequence[Path]) -> list[Path]:
 
 def _no_artwork(folder: Path) -> ArtworkError:
     """Say of a folder that it holds no artwork, or that the folders in it do."""
+    from patterns.artwork import SUFFIXES, find_artwork
+
     sets = [one for one in sorted(folder.iterdir()) if one.is_dir() and find_artwork(one)]
     if not sets:
         remedy = f"Put image files into it ({', '.join(SUFFIXES)})."
@@ -55,6 +58,8 @@ _TEXTS = {".toml", ".txt", ".md", ".json", ".csv", ".css", ".cxf", ".html", ".ic
 
 def unopenable_files(folder: Path) -> list[Path]:
     """Return the files of a folder that may be meant as artwork but are of no kind that opens."""
+    from patterns.artwork import SUFFIXES
+
     return sorted(
         path
         for path in folder.iterdir()

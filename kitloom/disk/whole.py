@@ -13,6 +13,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
@@ -22,6 +23,7 @@ from kitloom.system import lock, open_at_once, to_disk
 
 # by name: content, whole or piece by piece
 Files = Mapping[str, bytes] | Mapping[str, Iterable[bytes]] | Mapping[str, bytes | Iterable[bytes]]
+_SYNCS = 4  # files that are put by at a time
 _STAGE, _READY = "kitloom", ".kitloom.ready"  # in a folder of the maker's
 
 
@@ -62,21 +64,31 @@ def folder_made(folder: Path) -> Iterator[None]:
 def fresh_folder(parent: Path, name: str, *sets: Files) -> Path:
     """Write all files to a temporary folder in ``parent`` for ``name``, down to the disk.
 
-    A file's content is asked for when it is written, so that not all need be in memory.
+    A file's content is asked for when it is written, so that not all need be in memory. The disk
+    puts by several files at a time sooner than one after the other.
     """
     fresh = Path(tempfile.mkdtemp(prefix=f".{name}.new-", dir=parent))
     try:
-        for file, content in (item for files in sets for item in files.items()):
-            with (fresh / file).open("wb") as out:
-                out.writelines([content] if isinstance(content, bytes) else content)
-                out.flush()
-                os.fsync(out.fileno())
+        with ThreadPoolExecutor(_SYNCS) as pool:
+            syncs = []
+            for file, content in (item for files in sets for item in files.items()):
+                with (fresh / file).open("wb") as out:
+                    out.writelines([content] if isinstance(content, bytes) else content)
+                syncs.append(pool.submit(_sync, fresh / file))
+            for one in syncs:
+                one.result()
         fresh.chmod(0o755)  # mkdtemp's own 0700 would lock others out of the finished set
         to_disk(fresh)
     except BaseException:
         shutil.rmtree(fresh, ignore_errors=True)
         raise
     return fresh
+
+
+def _sync(file: Path) -> None:
+    """See to it that what was written to a file outlives a power cut."""
+    with file.open("r+b") as written:
+        os.fsync(written.fileno())
 
 
 def fresh_file(path: Path) -> tuple[int, str]:

@@ -52,13 +52,14 @@ def kit_files(
         tile_part, press=kit.press, count=len(kit.patterns), box_mm=kit.recipe.planner.box
     )
     with ThreadPoolExecutor(min(MOST_THREADS, cores())) as pool:
-        cuts = pool.submit(cut_files, [CutPage(sheet) for sheet in sheets])
+        cut_pages = [CutPage(sheet) for sheet in sheets]
+        cuts = pool.submit(cut_files, cut_pages)
         colours = pool.submit(palette_files, kit.verdict.palette, kit.press, kit.title)
         for_a_shop = _listing(kit, pool) if listing else {}
         tiles, pictures, prints = pool.map(part, kit.patterns), [], []
         unprinted: list[tuple[Unprinted, ...]] = []
-        for number, sheet in enumerate(sheets, start=1):
-            page = render_page(sheet, kit.kit.planes, printer)
+        for number, (sheet, cut_page) in enumerate(zip(sheets, cut_pages, strict=True), start=1):
+            page = render_page(sheet, kit.kit.planes, printer, cut_page=cut_page)
             unprinted.append(page.unprinted)
             prints.append(pool.submit(print_picture, page, len(sheets)))
             written = {**_drawn_files(page, pool), **cuts.result()[number - 1]}
@@ -101,13 +102,11 @@ def _drawn_files(page: Page, pool: ThreadPoolExecutor) -> dict[str, bytes]:
 
     What several formats need is made first, and beside it what needs none of it.
     """
-    cuts_found = pool.submit(lambda: page.cuts)
     under_way = {
         name: pool.submit(one.write, page)
         for name, one in WRITERS.items()
         if not (one.cuts or one.prints)
     }
     _ = page.flate, page.printed_flate, page.sent_flate, page.sent_printed_flate
-    cuts_found.result()
     under_way |= {name: pool.submit(one.write, page) for name, one in WRITERS.items() if one.prints}
     return {name: one.result() for name, one in under_way.items()}

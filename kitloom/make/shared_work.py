@@ -85,7 +85,11 @@ class SharedWork:
         """Choose a palette, as ``palette.choose.choose`` does."""
         work = partial(choose, bins, colours, pinned, names=names, without=without)
         job = self._runner.submit(work, "palette")
-        template()  # read while the worker chooses
+        # while the worker chooses: what the writers need, and takes a moment to load
+        import ezdxf.filemanagement  # noqa: F401
+        import pikepdf  # noqa: F401
+
+        template()
         self._ahead.join()
         return _result(job, work)
 

@@ -102,7 +102,9 @@ def use(
     plane = Plane(pixels, repeat_mm, tile.lattice)
     thin = thin_with(tile, plane.effective_dpi)
     release_memory(pixels)
-    printed, ink = assess_fill(tile.bins, press), mean_coverage(tile.bins, press)
+    on_paper = press.to_print(tile.bins.lab)
+    printed = assess_fill(tile.bins, press, on_paper)
+    ink = mean_coverage(tile.bins, press, on_paper)
     look = look_at(request.mark, tile)
     return UsedPattern(request.name, tile, plane, printed, ink, thin, sizes, look)
 

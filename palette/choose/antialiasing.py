@@ -42,7 +42,7 @@ def fringe_flags(here: Pixels, moved: Callable[[int, int], Pixels]) -> NDArray[n
         before, after = moved(-dy, -dx), moved(dy, dx)
         difference = np.maximum(before, after) - np.minimum(before, after)
         edge = np.flatnonzero(difference.max(axis=0) >= _APART)
-        flags[edge] |= lies_between(here[:, edge], before[:, edge], after[:, edge])
+        flags[edge] |= lies_between(*(one.take(edge, axis=1) for one in (here, before, after)))
     return flags
 
 

@@ -76,7 +76,7 @@ def _search(gamut: Gamut, target: Floats, weights: Weights) -> Floats:
     around = _grid(np.array([-1.0, 0.0, 1.0]), turns) * _FIRST_STEP
     for halving in range(_ROUNDS):
         best = _cheapest(gamut, target, best[:, None, :] + around / 2**halving, weights)
-    chroma = _best_chroma(gamut, target, best[:, None, :], weights)[:, 0]
+    chroma = _best_chroma(gamut, target, best[:, None, :], weights)[0][:, 0]
     return np.stack([best[:, 0], chroma, best[:, 1] % (2.0 * np.pi)], axis=1)
 
 
@@ -87,21 +87,26 @@ def _grid(first: Floats, second: Floats) -> Floats:
 def _cheapest(gamut: Gamut, target: Floats, spots: Floats, weights: Weights) -> Floats:
     """Return the (n, 2) lightness and hue of least cost among (n, m, 2)."""
     spots[..., 0] = np.clip(spots[..., 0], 0.0, 100.0)
-    light, chroma, hue = (target[:, i, None] for i in range(3))
-    reach = _best_chroma(gamut, target, spots, weights)
+    light, chroma = (target[:, i, None] for i in range(2))
+    reach, turn = _best_chroma(gamut, target, spots, weights)
     of_light = np.interp(light, [_DARK, _LIGHT], [weights.dark, weights.light])
     cost = (
         of_light * (spots[..., 0] - light) ** 2
         + weights.chroma * (reach - chroma) ** 2
-        + weights.hue * 2.0 * chroma * reach * (1.0 - np.cos(spots[..., 1] - hue))
+        + weights.hue * 2.0 * chroma * reach * turn
     )
     best: Floats = spots[np.arange(len(spots)), np.argmin(cost, axis=1)]
     return best
 
 
-def _best_chroma(gamut: Gamut, target: Floats, spots: Floats, weights: Weights) -> Floats:
-    """Return the printable chroma of least cost at each of (n, m, 2) lightness and hue."""
+def _best_chroma(
+    gamut: Gamut, target: Floats, spots: Floats, weights: Weights
+) -> tuple[Floats, Floats]:
+    """Return the printable chroma of least cost at each of (n, m, 2) lightness and hue.
+
+    And 1 − cos Δh there, of which the cost of the hue is made as well.
+    """
     chroma, hue = target[:, 1, None], target[:, 2, None]
-    lean = weights.hue / weights.chroma * (1.0 - np.cos(spots[..., 1] - hue))
-    ideal = np.maximum(chroma * (1.0 - lean), 0.0)
-    return np.minimum(ideal, gamut.limit(spots[..., 0], spots[..., 1]))
+    turn = 1.0 - np.cos(spots[..., 1] - hue)
+    ideal = np.maximum(chroma * (1.0 - weights.hue / weights.chroma * turn), 0.0)
+    return np.minimum(ideal, gamut.limit(spots[..., 0], spots[..., 1])), turn

@@ -143,9 +143,15 @@ def _keeps_hue(lab: Floats, printed: Floats) -> list[bool]:
     return kept
 
 
-def assess_fill(bins: Bins, press: Press) -> FillAssessment:
-    """Assess a fill from its colour bins."""
-    shift = press.shift(bins.lab)
+def assess_fill(bins: Bins, press: Press, printed: Floats | None = None) -> FillAssessment:
+    """Assess a fill from its colour bins.
+
+    Args:
+        bins: its colours.
+        press: what prints.
+        printed: the press's ``to_print`` of the colours, (n, 3), where it was asked before.
+    """
+    shift = press.shift(bins.lab) if printed is None else de2000(bins.lab, printed)
     order = np.argsort(shift, kind="stable")
     reached = np.cumsum(bins.weight[order])
     at = min(int(np.searchsorted(reached, 0.95 * reached[-1])), len(shift) - 1)

@@ -17,10 +17,8 @@ practice, no published standard, and none of it made for home inkjets. Not done 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -34,6 +32,7 @@ POSITIVE_MM = 0.18
 REVERSED_MM = 0.35
 _LIMITS_MM: dict[Kind, float] = {"positive": POSITIVE_MM, "reversed": REVERSED_MM}
 MIN_CONTRAST = 25.0  # in L*: fainter strokes are texture
+FAINTEST_LOST = int(MIN_CONTRAST * 2.55)  # in whole steps of ``_lightness``: bytes compare quickly
 LEAST_LENGTH = 6  # in limits
 MAX_PLACES = 20
 FINEST_DPI = 1200.0  # a tile at twice this is reduced first: then 0.18 mm are 9 pixels
@@ -76,37 +75,94 @@ def thin_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
         pixels: (height, width, 3) sRGB uint8.
         dpi: pixels per inch on paper, at the repeat it is printed with.
     """
-    return _strokes_of(pixels)(dpi)
+    return _Tile(pixels).strokes_at(dpi)
 
 
 def judge_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
     """Return the thin strokes (``thin_strokes``), each with the resolution at which all hold."""
-    strokes_at = _strokes_of(pixels)
-    strokes = strokes_at(dpi)
+    tile = _Tile(pixels)
+    strokes = tile.strokes_at(dpi)
     if not strokes:
         return ()
-    holds = _holding_dpi(strokes_at, dpi)
+    holds = _holding_dpi(tile, dpi)
     return tuple(replace(stroke, holds_dpi=holds) for stroke in strokes)
 
 
-def _strokes_of(pixels: Pixels) -> Callable[[float], tuple[ThinStroke, ...]]:
-    """Return what finds a tile's thin strokes at so many pixels an inch, and nothing twice."""
-    light = cache(lambda step: _lightness(_reduce(pixels, step)))
-    narrower = cache(lambda kind, step, least_px: _narrower(light(step), kind, least_px))
+class _Tile:
+    """A tile that is looked at in several resolutions, and its lightness made once for each."""
 
-    def strokes_at(dpi: float) -> tuple[ThinStroke, ...]:
-        step = _step(pixels, dpi)
+    def __init__(self, pixels: Pixels) -> None:
+        self._pixels = pixels
+        self._lights: dict[int, Pixels] = {}
+        self._clear: dict[tuple[Kind, int], _Clear] = {}
+
+    def strokes_at(self, dpi: float) -> tuple[ThinStroke, ...]:
+        """Return the strokes that are too thin at so many pixels an inch."""
+        step = _step(self._pixels, dpi)
         strokes = [
             one
-            for kind, limit_mm in _LIMITS_MM.items()
-            for one in narrower(kind, step, math.ceil(limit_mm / MM_PER_INCH * dpi / step - 1e-6))
+            for kind in _LIMITS_MM
+            for one in _narrower(self._light(step), kind, _least_px(kind, dpi, step))
         ]
         return tuple(one if step == 1 else _in_full_pixels(one, step) for one in strokes)
 
-    return strokes_at
+    def holds_at(self, dpi: float, finest_dpi: float) -> bool:
+        """Tell whether no stroke is too thin, asked from coarse to fine, up to a resolution."""
+        step = _step(self._pixels, dpi)
+        for kind in _LIMITS_MM:
+            clear = self._clear.setdefault((kind, step), _Clear(self._light(step), kind))
+            most_px = _least_px(kind, finest_dpi, step)
+            if not clear.reaches(_least_px(kind, dpi, step), most_px):
+                return False
+        return True
+
+    def _light(self, step: int) -> Pixels:
+        if step not in self._lights:
+            self._lights[step] = _lightness(_reduce(self._pixels, step))
+        return self._lights[step]
 
 
-def _holding_dpi(strokes_at: Callable[[float], tuple[ThinStroke, ...]], dpi: float) -> float:
+class _Clear:
+    """Up to which width a tile has no stroke of one kind that is narrower.
+
+    What a square takes away, a larger one takes away too. So where no mark that a square leaves is
+    long enough even for a smaller one, no square between the two has to be tried. How many are
+    passed over at a time about doubles until that fails once, and halves each time it fails.
+    """
+
+    def __init__(self, light: Pixels, kind: Kind) -> None:
+        self._light = light
+        self._kind = kind
+        self._clear_px = 1  # nothing drawn in whole pixels is thinner than two
+        self._span, self._grows = 0, True
+
+    def reaches(self, least_px: int, most_px: int) -> bool:
+        """Tell whether no stroke is narrower than so many pixels, or than any fewer.
+
+        Args:
+            least_px: the width.
+            most_px: the greatest width that will be asked for.
+        """
+        while self._clear_px < least_px:
+            smallest = self._clear_px + 1
+            width = min(smallest + self._span, most_px)
+            lost = _lost(self._light, self._kind, width)
+            if not _long_marks(lost, LEAST_LENGTH * smallest, width).boxes:
+                self._clear_px = width
+                self._span = width - 2 if self._grows else self._span
+            elif width > smallest:
+                self._span, self._grows = (width - smallest) // 2, False
+            else:
+                return False
+        return True
+
+
+def _least_px(kind: Kind, dpi: float, step: int) -> int:
+    """Return the least width that holds, in pixels of a tile reduced by ``step``."""
+    return math.ceil(_LIMITS_MM[kind] / MM_PER_INCH * dpi / step - 1e-6)
+
+
+def _holding_dpi(tile: _Tile, dpi: float) -> float:
     """Return the finest resolution under ``dpi`` from which downwards all strokes hold.
 
     A limit is a whole number of pixels, so what is lost changes only where it passes the next one.
@@ -118,7 +174,7 @@ def _holding_dpi(strokes_at: Callable[[float], tuple[ThinStroke, ...]], dpi: flo
     )
     holds = 0.0
     for step in sorted(steps):
-        if step >= dpi or strokes_at(step):
+        if step >= dpi or not tile.holds_at(step, dpi):
             break
         holds = step
     return holds
@@ -203,50 +259,115 @@ def _narrower(light: Pixels, kind: Kind, least_px: int) -> tuple[ThinStroke, ...
     """Return the strokes of one kind that are narrower than so many pixels."""
     if least_px < 2:
         return ()  # nothing drawn in whole pixels is thinner
+    lost = _lost(light, kind, least_px)
+    marks = _long_marks(lost, LEAST_LENGTH * least_px, least_px)
+    longest = sorted(marks.boxes, key=lambda number: (-_length(marks.boxes[number]), number))
+    return tuple(_stroke(kind, lost, marks, number) for number in longest[:MAX_PLACES])
+
+
+def _lost(light: Pixels, kind: Kind, size: int) -> Pixels:
+    """Return what a square of so many pixels takes away from a tile: how much lighter or darker."""
     if kind == "positive":
-        lost = _opening(light, least_px, close=True) - light
-    else:
-        lost = light - _opening(light, least_px, close=False)
-    plain = lost > MIN_CONTRAST * 2.55
-    least_long = LEAST_LENGTH * least_px
-    if not plain.any() or not _may_be_long(plain, least_long, max(_LEAST_BLOCK, least_px)):
-        return ()
-    marks, boxes, lengths = _marks(plain)
-    long = [i for i, length in enumerate(lengths) if length >= least_long]
-    strokes = sorted(long, key=lambda i: (-lengths[i], i))[:MAX_PLACES]
-    return tuple(_stroke(kind, boxes[i], lost, marks[boxes[i]] == i + 1) for i in strokes)
+        return _opening(light, size, close=True) - light
+    return light - _opening(light, size, close=False)
 
 
-def _may_be_long(plain: Mask, length_px: int, block_px: int) -> bool:
-    """Tell whether any mark may be so long, by looking at blocks of pixels instead of pixels."""
-    whole = np.pad(plain, [(0, -side % block_px) for side in plain.shape])
-    rows, columns = (side // block_px for side in whole.shape)
-    narrow = np.logical_or.reduce(whole.reshape(rows, block_px, -1), axis=1)
-    blocks = np.logical_or.reduce(narrow.reshape(rows, columns, block_px), axis=2)
-    return max(_marks(blocks)[2]) * block_px >= length_px
+Box = tuple[slice, slice]
 
 
-def _marks(plain: Mask) -> tuple[Indices, list[tuple[slice, slice]], list[int]]:
-    """Return the number of the mark that each pixel lies in, and each mark's box and length."""
+class _Marks(NamedTuple):
+    """The long marks in a part of a tile.
+
+    Attributes:
+        part: where in the tile.
+        numbers: of the mark that each pixel of the part lies in.
+        boxes: the box in the part of each long mark, by number; numbers rise in reading order.
+    """
+
+    part: Box
+    numbers: Indices
+    boxes: dict[int, Box]
+
+
+_NO_MARKS = _Marks((slice(0), slice(0)), np.zeros((0, 0), dtype=np.intp), {})
+
+
+def _long_marks(lost: Pixels, length_px: int, size: int) -> _Marks:
+    """Return the marks that are plain to see and so long.
+
+    Most marks of a grainy tile are short. They are told by blocks of pixels and left out before
+    marks are looked for pixel by pixel.
+    """
+    plain = lost > FAINTEST_LOST
+    if not plain.any():
+        return _NO_MARKS
+    block_px = max(_LEAST_BLOCK, size)
+    rough, boxes = _marks(_blocks(plain, block_px))
+    long = np.array([False, *(_length(box) * block_px >= length_px for box in boxes)])
+    if not long.any():
+        return _NO_MARKS
+    keep = long[rough]
+    part = _bounds(keep, block_px)
+    near = keep.repeat(block_px, axis=0).repeat(block_px, axis=1)[: len(plain), : plain.shape[1]]
+    numbers, boxes = _marks(plain[part] & near[part])
+    numbered = enumerate(boxes, start=1)
+    return _Marks(
+        part, numbers, {number: box for number, box in numbered if _length(box) >= length_px}
+    )
+
+
+def _blocks(plain: Mask, block_px: int) -> Mask:
+    """Return which blocks of so many pixels a side have any that is set."""
+    return _down(_down(plain, block_px).T, block_px).T
+
+
+def _down(plain: Mask, block_px: int) -> Mask:
+    """Return whether any of so many rows is set: row upon row, many times quicker than a sum."""
+    plain = np.ascontiguousarray(plain)
+    any_set = plain[::block_px].copy()
+    for row in range(1, block_px):
+        more = plain[row::block_px]
+        any_set[: len(more)] |= more
+    return any_set
+
+
+def _bounds(keep: Mask, block_px: int) -> Box:
+    """Return the part of a tile that holds all of its blocks that are set."""
+    set_rows, set_columns = (np.flatnonzero(keep.any(axis=axis)) for axis in (1, 0))
+    top, bottom = int(set_rows[0]), int(set_rows[-1]) + 1
+    left, right = int(set_columns[0]), int(set_columns[-1]) + 1
+    return (
+        slice(top * block_px, bottom * block_px),
+        slice(left * block_px, right * block_px),
+    )
+
+
+def _marks(plain: Mask) -> tuple[Indices, list[Box]]:
+    """Return the number of the mark that each pixel lies in, from 1, and the marks' boxes."""
     from scipy import ndimage
 
     numbers, _ = ndimage.label(plain, structure=np.ones((3, 3)))
-    boxes = ndimage.find_objects(numbers)
-    lengths = [max(down.stop - down.start, across.stop - across.start) for down, across in boxes]
-    return numbers, boxes, lengths
+    return numbers, ndimage.find_objects(numbers)
 
 
-def _stroke(kind: Kind, box: tuple[slice, slice], lost: Pixels, own: Mask) -> ThinStroke:
-    rows, columns = box
-    depth = np.where(own, lost[box], 0)
+def _length(box: Box) -> int:
+    down, across = box
+    length: int = max(down.stop - down.start, across.stop - across.start)
+    return length
+
+
+def _stroke(kind: Kind, lost: Pixels, marks: _Marks, number: int) -> ThinStroke:
+    box = marks.boxes[number]
+    down, across = (whole.start + side.start for whole, side in zip(marks.part, box, strict=True))
+    depth = np.where(marks.numbers[box] == number, lost[marks.part][box], 0)
     row, column = np.unravel_index(int(np.argmax(depth)), depth.shape)
     return ThinStroke(
         kind,
-        columns.start,
-        rows.start,
-        columns.stop - columns.start,
-        rows.stop - rows.start,
+        across,
+        down,
+        box[1].stop - box[1].start,
+        box[0].stop - box[0].start,
         _LIMITS_MM[kind],
         float(depth[row, column]) / 2.55,
-        (columns.start + int(column), rows.start + int(row)),
+        (across + int(column), down + int(row)),
     )

@@ -25,20 +25,26 @@ from palette.space import lab_to_srgb
 HEAVY = 2.4  # uncoated and matt sticker paper takes 2.0 to 2.6 (value from memory)
 
 
-def coverage(lab: Floats, press: Press) -> Floats:
-    """Return the total area coverage, 0 to 4, of (n, 3) colours, shape (n,)."""
+def coverage(lab: Floats, press: Press, printed: Floats | None = None) -> Floats:
+    """Return the total area coverage, 0 to 4, of (n, 3) colours, shape (n,).
+
+    Args:
+        lab: the colours asked for.
+        press: what prints.
+        printed: the press's ``to_print`` of them, (n, 3), where it was asked before.
+    """
     if isinstance(press, InkPress):
         sums: Floats = press.inks(lab).sum(axis=1)
         return sums
-    inks = 1.0 - lab_to_srgb(press.to_print(lab))
+    inks = 1.0 - lab_to_srgb(press.to_print(lab) if printed is None else printed)
     black = 0.5 * inks.min(axis=1)
     total: Floats = (inks - black[:, None]).sum(axis=1) + black
     return total
 
 
-def mean_coverage(bins: Bins, press: Press) -> float:
-    """Return the mean total area coverage, 0 to 4, over a fill's area."""
-    return float((coverage(bins.lab, press) * bins.weight).sum())
+def mean_coverage(bins: Bins, press: Press, printed: Floats | None = None) -> float:
+    """Return the mean total area coverage, 0 to 4, over a fill's area (as ``coverage``)."""
+    return float((coverage(bins.lab, press, printed) * bins.weight).sum())
 
 
 def share_heavy(bins: Bins, press: Press, limit: float = HEAVY) -> float:

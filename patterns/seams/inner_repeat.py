@@ -34,6 +34,7 @@ import numpy as np
 
 from palette.arrays import Floats32, Pixels
 from patterns.lab32 import lab32
+from patterns.seams.step_measures import along_mean
 
 MOST_REPEATS = 24
 LEAST_REPEAT_PX = 16
@@ -155,8 +156,7 @@ def _stands_alone(lines: Pixels, step: int, repeats: Sequence[int], *, lossy: bo
         join = np.concatenate([lines[-side:], np.roll(lines[:side], step, axis=1)])
         if _worst(_off(join, lines[repeat - side : repeat + side], lossy), lossy) <= MOST_DE:
             return False
-    exact = [one for one in repeats if _differs_inside(lines, one, lossy=lossy) <= UNSEEN_DE]
-    return bool(exact)
+    return any(_differs_inside(lines, one, lossy=lossy) <= UNSEEN_DE for one in repeats)
 
 
 def _holds_whole(lines: Pixels, repeat: int, *, lossy: bool) -> bool:
@@ -321,5 +321,6 @@ def _most(off: Floats32, window: tuple[int, int]) -> float:
     if not rows:
         return 0.0
     wide = min(wide, off.shape[1])
-    blocks = off[: rows * high, : cols * wide].reshape(rows, high, cols, wide, -1)
-    return float(np.linalg.norm(blocks.mean(axis=(1, 3)), axis=-1).max())
+    lines = off[: rows * high, : cols * wide].reshape(rows, high, -1).sum(axis=1)
+    means = along_mean(lines.reshape(rows * cols, wide, -1)) / np.float32(high)
+    return float(np.linalg.norm(means, axis=-1).max())

@@ -63,6 +63,17 @@ def test_the_size_named_is_where_lines_begin_to_hold(
     assert judge_strokes(pixels, 20) == ()
 
 
+@pytest.mark.parametrize("width_px", [2, 3, 4, 5, 6])
+def test_a_line_too_short_for_large_limits_counts_at_the_small_ones(width_px: int) -> None:
+    """Else a maker would make the repeat as large as is said, and lose that line still."""
+    pixels = np.full((120, 140, 3), 255, dtype=np.uint8)
+    pixels[4:11, 4:124] = 0
+    pixels[40 : 40 + width_px, 4 : 4 + 6 * (width_px + 1)] = 0
+    line = judge_strokes(pixels, 1100)[0]
+    assert line.width_px == 120
+    assert line.holds_dpi == pytest.approx(width_px * 25.4 / POSITIVE_MM)
+
+
 def test_faint_texture_and_dots_are_left_alone() -> None:
     assert thin_strokes(stroke(1, 230, 200), 300) == ()
     dots = np.full((60, 60, 3), 255, dtype=np.uint8)
