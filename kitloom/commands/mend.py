@@ -191,10 +191,12 @@ def _pictures(results: Sequence[_Result]) -> dict[str, bytes]:
 
 def _in_words(result: _Result) -> str:
     """Return what became of a tile, and what its new size asks of a recipe that names it."""
-    from kitloom.findings import SIDES, in_doubt, repeat_factor, step_name
+    from kitloom.findings import SIDES, closes_otherwise, in_doubt, repeat_factor, step_name
 
     mended = result.mended
     if not mended.steps:
+        if closes_otherwise(mended, result.check):
+            return f"[yellow]left as it was[/]: it closes as a {mended.lattice.name}"
         if mended.check.seamless:
             return "[dim]no seam to mend[/]"
         return "[yellow]left as it was[/]" if in_doubt(mended) else "[red]not mended[/]"

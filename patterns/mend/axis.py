@@ -11,7 +11,7 @@ Not done here: the remedies themselves; more than one axis.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Literal
 
@@ -20,6 +20,8 @@ import numpy as np
 from palette.arrays import Pixels
 from patterns.mend.remedies import (
     LEAST_L,
+    Path,
+    continue_tile,
     count_double_columns,
     count_overlapping_columns,
     cut_limit_de,
@@ -27,6 +29,7 @@ from patterns.mend.remedies import (
     let_in,
     level_drift,
     level_slope,
+    measure_cut_de,
     measure_slope,
     patch_join,
     rank_overlaps,
@@ -43,6 +46,7 @@ AxisName = Literal["x", "y"]
 NO_WORSE = 1.3  # of the score before: a levelled ground shows motifs more plainly
 MOST_CUT_DE = 18.0  # along a cut, three times what shows on plain ground: a guess from few tiles
 SOFT_DE = 15.0  # the sharpest edge of artwork that can be mixed: a watercolour's
+CUTS_COVERED = 3  # tiles that were let in, of which none would do as it is
 ENOUGH = 2  # sound ways of blending, each of which is checked
 CHECKED = 4  # candidates that are checked
 LOSS = {
@@ -50,6 +54,7 @@ LOSS = {
     "overlap": 0.0,
     "fringe": 0.02,
     "clamped": 0.03,
+    "continued": 0.03,
     "drift": 0.04,
     "patched": 0.06,
     "let-in": 0.1,
@@ -63,11 +68,12 @@ class MendStep:
     """One thing done to a tile.
 
     Attributes:
-        kind: "doubled-line", "overlap", "fringe", "clamped", "drift", "cut-out", "unfolded",
-            "let-in" or "patched".
+        kind: "border", "doubled-line", "overlap", "fringe", "clamped", "drift", "continued",
+            "cut-out", "unfolded", "let-in" or "patched".
         axis: "x", "y", or "both".
-        width_px: columns (of axis x) or rows dropped, drawn again or laid over each other; for a
-            cut-out, the repeats it was averaged over; for "patched", how far from the join the
+        width_px: columns (of axis x) or rows dropped, drawn again, put back or laid over each
+            other; for a border, the most that was taken off a side; for a cut-out, the repeats it
+            was averaged over; for "patched", how far from the join the
             covered places reach.
         worst_de: for "let-in" and "patched", the worst CIE76 over a short run along the cut;
             else 0.
@@ -90,6 +96,7 @@ class Candidate:
         score: the worst of the mended band; up to 1 nothing shows.
         loss: what it cost the artwork, on the same scale.
         sound: whether nothing shows and the check calls it no seam.
+        path: where its two sides meet, if it was let into itself and parted sharply.
     """
 
     pixels: Pixels
@@ -98,6 +105,7 @@ class Candidate:
     score: float
     loss: float
     sound: bool = False
+    path: Path | None = None
 
     @property
     def rank(self) -> float:
@@ -143,18 +151,18 @@ def mend_axis(
         if trusted and passes(state, sure=True):
             return _turn_back(state, axis, sound=True)
     candidates = [*states]
-    soft: list[Candidate] = []
     parents = [untouched, *states[:1]]
     for state in parents:
         candidates += _patch(state, _interior_of(state, interior), moved, axis)
     best = _first_sound(candidates, passes)
-    if best is not None:
-        return _turn_back(best, axis, sound=True)
-    for state in parents:
-        hard, blended = _let_in(state, _interior_of(state, interior), axis)
-        candidates += [each for each in hard if _is_whole(each, period_px)]
-        soft += [each for each in blended if _is_whole(each, period_px)]
-    best = _first_sound(candidates, passes) or _first_sound(soft, passes)
+    if best is None:
+        hard, soft = _let_in_all(parents, interior, axis, period_px)
+        candidates += hard
+        best = _first_sound(candidates, passes) or _first_sound(soft, passes)
+        if best is None:
+            covered = _cover_cuts(hard, interior, axis)
+            candidates += covered
+            best = _first_sound(covered, passes)
     if best is not None:
         return _turn_back(best, axis, sound=True)
     least = min((untouched, *candidates), key=lambda each: max(each.score, SHOWN))
@@ -189,7 +197,7 @@ def _trust_limit(state: Candidate, untouched: Candidate, slope: float) -> float:
     if kind == "fringe":
         known = len(state.steps) == 1 and is_paper(untouched.pixels, state.pixels)
         return untouched.score if known else SHOWN
-    if kind == "clamped":
+    if kind in ("clamped", "continued"):
         return SHOWN
     levelled = abs(slope) >= LEAST_L > abs(measure_slope(state.pixels))
     return NO_WORSE * untouched.score if levelled and len(state.steps) == 1 else SHOWN
@@ -205,6 +213,8 @@ def _simple(
         yield state
     for state in fringes:
         yield from _level(state, moved, axis)
+    for wider, more in [] if moved else continue_tile(start.pixels):
+        yield _after(start, wider, MendStep("continued", axis, more), interior, moved)
 
 
 def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> Iterator[Candidate]:
@@ -259,6 +269,40 @@ def _patch(state: Candidate, own: Interior, moved: int, axis: AxisName) -> list[
     return [Candidate(tile, after.lattice, after.steps, score, after.loss)]
 
 
+def _cover_cuts(candidates: list[Candidate], interior: Interior, axis: AxisName) -> list[Candidate]:
+    """Return the likeliest tiles that were let in, covered where their cuts show."""
+    found = []
+    cut = sorted((each for each in candidates if each.path), key=lambda each: each.rank)
+    for state in cut[:CUTS_COVERED]:
+        own = _interior_of(state, interior)
+        result = patch_join(state.pixels, own, state.path)
+        if result is None or state.path is None:
+            continue
+        tile, reach, worst_de = result
+        moved = stagger_px(orient(tile, axis), state.lattice, axis)
+        score = max(own.score(tile, reach, moved), worst_de / cut_limit_de(own))
+        left_de = measure_cut_de(tile, state.path)
+        score = max(score, left_de / own.step_limit_de)
+        steps = (*state.steps[:-1], replace(state.steps[-1], worst_de=round(left_de, 3)))
+        step = MendStep("patched", axis, reach, round(worst_de, 3))
+        loss = state.loss + LOSS["patched"]
+        found.append(Candidate(tile, state.lattice, (*steps, step), score, loss))
+    return found
+
+
+def _let_in_all(
+    parents: list[Candidate], interior: Interior, axis: AxisName, period_px: float | None
+) -> tuple[list[Candidate], list[Candidate]]:
+    """Return all tiles let into themselves that keep whole repeats: parted sharply, and mixed."""
+    hard: list[Candidate] = []
+    soft: list[Candidate] = []
+    for state in parents:
+        parted, blended = _let_in(state, _interior_of(state, interior), axis)
+        hard += [each for each in parted if _is_whole(each, period_px)]
+        soft += [each for each in blended if _is_whole(each, period_px)]
+    return hard, soft
+
+
 def _let_in(
     state: Candidate, own: Interior, axis: AxisName
 ) -> tuple[list[Candidate], list[Candidate]]:
@@ -283,7 +327,10 @@ def _let_in(
             step = MendStep("let-in", axis, overlap, round(worst_de, 3))
             score = max(own.score(narrower, overlap, moved), worst_de / own.step_limit_de)
             loss = state.loss + LOSS["let-in"] + LOSS_WIDTH * overlap / straight.shape[1]
-            candidates[soft].append(Candidate(narrower, lattice, (*steps, step), score, loss))
+            first = narrower.shape[1] - overlap + way[1].column
+            path = None if soft or moved else Path(first, overlap)
+            made = Candidate(narrower, lattice, (*steps, step), score, loss, path=path)
+            candidates[soft].append(made)
         if sum(_is_sound(each) for each in (*candidates[0], *candidates[1])) >= ENOUGH:
             break
     return candidates
