@@ -20,7 +20,6 @@ import numpy as np
 from palette.arrays import Pixels
 from patterns.mend.remedies import (
     LEAST_L,
-    Path,
     continue_tile,
     count_double_columns,
     count_overlapping_columns,
@@ -29,7 +28,6 @@ from patterns.mend.remedies import (
     let_in,
     level_drift,
     level_slope,
-    measure_cut_de,
     measure_slope,
     patch_join,
     rank_overlaps,
@@ -46,7 +44,6 @@ AxisName = Literal["x", "y"]
 NO_WORSE = 1.3  # of the score before: a levelled ground shows motifs more plainly
 MOST_CUT_DE = 18.0  # along a cut, three times what shows on plain ground: a guess from few tiles
 SOFT_DE = 15.0  # the sharpest edge of artwork that can be mixed: a watercolour's
-CUTS_COVERED = 3  # tiles that were let in, of which none would do as it is
 ENOUGH = 2  # sound ways of blending, each of which is checked
 CHECKED = 4  # candidates that are checked
 LOSS = {
@@ -96,7 +93,7 @@ class Candidate:
         score: the worst of the mended band; up to 1 nothing shows.
         loss: what it cost the artwork, on the same scale.
         sound: whether nothing shows and the check calls it no seam.
-        path: where its two sides meet, if it was let into itself and parted sharply.
+        interior: what it was judged by.
     """
 
     pixels: Pixels
@@ -105,7 +102,7 @@ class Candidate:
     score: float
     loss: float
     sound: bool = False
-    path: Path | None = None
+    interior: Interior | None = None
 
     @property
     def rank(self) -> float:
@@ -136,7 +133,8 @@ def mend_axis(
     passes = partial(_passes, axis=axis, lossy=lossy, other_is_seam=other_is_seam)
     tile, moved = orient(pixels, axis), stagger_px(pixels, lattice, axis)
     interior = Interior(tile)
-    untouched = Candidate(tile, lattice, (), interior.score(tile, 0, moved), 0.0)
+    shown = interior.score(tile, 0, moved)
+    untouched = Candidate(tile, lattice, (), shown, 0.0, interior=interior)
     slope = measure_slope(tile)
     states: list[Candidate] = []
     for state in _simple(untouched, interior, moved, axis):
@@ -159,10 +157,6 @@ def mend_axis(
         hard, soft = _let_in_all(parents, interior, axis, period_px)
         candidates += hard
         best = _first_sound(candidates, passes) or _first_sound(soft, passes)
-        if best is None:
-            covered = _cover_cuts(hard, interior, axis)
-            candidates += covered
-            best = _first_sound(covered, passes)
     if best is not None:
         return _turn_back(best, axis, sound=True)
     least = min((untouched, *candidates), key=lambda each: max(each.score, SHOWN))
@@ -250,12 +244,12 @@ def _after(
 ) -> Candidate:
     score = interior.score(tile, step.width_px, moved)
     loss = state.loss + LOSS[step.kind]
-    return Candidate(tile, state.lattice, (*state.steps, step), score, loss)
+    steps = (*state.steps, step)
+    return Candidate(tile, state.lattice, steps, score, loss, interior=interior)
 
 
 def _interior_of(state: Candidate, interior: Interior) -> Interior:
-    levelled = any(step.kind == "drift" for step in state.steps)
-    return Interior(state.pixels) if levelled else interior
+    return state.interior or interior
 
 
 def _patch(state: Candidate, own: Interior, moved: int, axis: AxisName) -> list[Candidate]:
@@ -266,28 +260,7 @@ def _patch(state: Candidate, own: Interior, moved: int, axis: AxisName) -> list[
     step = MendStep("patched", axis, reach, round(worst_de, 3))
     after = _after(state, tile, step, own, moved)
     score = max(after.score, worst_de / cut_limit_de(own))
-    return [Candidate(tile, after.lattice, after.steps, score, after.loss)]
-
-
-def _cover_cuts(candidates: list[Candidate], interior: Interior, axis: AxisName) -> list[Candidate]:
-    """Return the likeliest tiles that were let in, covered where their cuts show."""
-    found = []
-    cut = sorted((each for each in candidates if each.path), key=lambda each: each.rank)
-    for state in cut[:CUTS_COVERED]:
-        own = _interior_of(state, interior)
-        result = patch_join(state.pixels, own, state.path)
-        if result is None or state.path is None:
-            continue
-        tile, reach, worst_de = result
-        moved = stagger_px(orient(tile, axis), state.lattice, axis)
-        score = max(own.score(tile, reach, moved), worst_de / cut_limit_de(own))
-        left_de = measure_cut_de(tile, state.path)
-        score = max(score, left_de / own.step_limit_de)
-        steps = (*state.steps[:-1], replace(state.steps[-1], worst_de=round(left_de, 3)))
-        step = MendStep("patched", axis, reach, round(worst_de, 3))
-        loss = state.loss + LOSS["patched"]
-        found.append(Candidate(tile, state.lattice, (*steps, step), score, loss))
-    return found
+    return [replace(after, score=score)]
 
 
 def _let_in_all(
@@ -325,11 +298,10 @@ def _let_in(
                 continue
             narrower, overlap, worst_de = result
             step = MendStep("let-in", axis, overlap, round(worst_de, 3))
-            score = max(own.score(narrower, overlap, moved), worst_de / own.step_limit_de)
+            score = own.score(narrower, overlap, moved, after_px=0)
+            score = max(score, worst_de / own.step_limit_de)
             loss = state.loss + LOSS["let-in"] + LOSS_WIDTH * overlap / straight.shape[1]
-            first = narrower.shape[1] - overlap + way[1].column
-            path = None if soft or moved else Path(first, overlap)
-            made = Candidate(narrower, lattice, (*steps, step), score, loss, path=path)
+            made = Candidate(narrower, lattice, (*steps, step), score, loss, interior=own)
             candidates[soft].append(made)
         if sum(_is_sound(each) for each in (*candidates[0], *candidates[1])) >= ENOUGH:
             break
@@ -359,8 +331,7 @@ def _passes(
 
 def _turn_back(state: Candidate, axis: AxisName, *, sound: bool) -> Candidate:
     """Turn a tile back; the join of all others runs down the picture."""
-    pixels = orient(state.pixels, axis)
-    return Candidate(pixels, state.lattice, state.steps, state.score, state.loss, sound)
+    return replace(state, pixels=orient(state.pixels, axis), sound=sound)
 
 
 def orient(pixels: Pixels, axis: AxisName) -> Pixels:

@@ -12,13 +12,11 @@ from patterns.mend.remedies.drift import level_drift
 from patterns.mend.remedies.fringe import is_paper, redraw_fringe, unmix_edges
 from patterns.mend.remedies.overlap import count_overlapping_columns
 from patterns.mend.remedies.patch import cut_limit_de, patch_join
-from patterns.mend.remedies.path import Path, measure_cut_de
 from patterns.mend.remedies.quilting import let_in, rank_overlaps
 from patterns.mend.remedies.slope import LEAST_L, level_slope, measure_slope
 
 __all__ = [
     "LEAST_L",
-    "Path",
     "continue_tile",
     "count_double_columns",
     "count_overlapping_columns",
@@ -27,7 +25,6 @@ __all__ = [
     "let_in",
     "level_drift",
     "level_slope",
-    "measure_cut_de",
     "measure_slope",
     "patch_join",
     "rank_overlaps",

@@ -27,9 +27,9 @@ STRIP = 0.15  # of the width: what has to be alike
 LEAST_STRIP_PX = 8
 MORE = (0.12, 0.3, 0.6)  # of the width: what is put back, and laid over the beginning to compare
 PLACES = 4
-ROUGHLY = 3.0 * ALIKE  # on the reduced copy, where a place is known to a pixel of its own
+ROUGHLY = 2.0 * ALIKE  # on the reduced copy, where a place is known to a pixel of its own
 LEAST_SPREAD_DE = 2.0  # CIE76, root mean square: less is bare ground, which is like itself
-COMPARED = 256  # rows and columns compared in full size
+COMPARED = 128  # rows and columns compared in full size, at most
 
 
 def continue_tile(tile: Pixels) -> Iterator[tuple[Pixels, int]]:
@@ -110,7 +110,7 @@ def _refine(
     """Return the place in full size, near one found on a copy, and how unlike it is."""
     height, width = tile.shape[:2]
     strip = min(COMPARED, max(LEAST_STRIP_PX, round(STRIP * width)))
-    rows = np.arange(0, height, max(1, height // COMPARED))
+    rows = np.arange(0, height, -(-height // COMPARED))
     last = tile[rows, width - strip :].astype(np.float64)
     mean = last.mean(axis=(0, 1))
     reach = int(np.ceil(factor)) if factor > 1.0 else 0

@@ -1,11 +1,11 @@
 """Is a motif cut off at one place of the join? Cover it with what the tile shows elsewhere.
 
-In: a tile, (height, width, 3) sRGB uint8, and the path on which its two sides meet: its left and
-right edges, or the cut along which it was let into itself. Out: the tile of the same size with a
-few places of that path covered. Each cover is one piece of the tile, from its interior or from
-where its sides meet unseen, set in as it is: the piece is the one whose rim is most like the rim of
-the place (weighted squared difference for all shifts by FFT), and it is parted from the old picture
-along the cheapest closed path around the place, so that a motif is shown whole or not at all.
+In: a tile, (height, width, 3) sRGB uint8, whose join runs down its left and right edges. Out: the
+tile of the same size with a few places at the join covered. Each cover is one piece of the tile,
+from its interior or from where the join does not show, set in as it is: the piece is the one whose
+rim is most like the rim of the place (weighted squared difference for all shifts by FFT), and it is
+parted from the old picture along the cheapest closed path around the place, so that a motif is
+shown whole or not at all.
 
 Patch placement and closed cuts after Kwatra and others, "Graphcut textures", SIGGRAPH 2003, section
 on hiding visible seams; the path is found by dynamic programming in offset-ellipse coordinates
@@ -21,8 +21,7 @@ import numpy as np
 from palette.arrays import Floats, Indices, Mask, Pixels
 from patterns.lab32 import lab32
 from patterns.mend.remedies.boundary_cut import Cut, find_cuts
-from patterns.mend.remedies.path import Path, step_excess_de
-from patterns.mend.score import ALONG, SHOWN, Interior
+from patterns.mend.score import ALONG, SHOWN, Interior, join_excess_de
 
 MOST_PATCHES = 10
 MOST_SHARE = 0.6  # of the join that may be covered in one piece
@@ -32,7 +31,6 @@ MOST_PX = 36_000_000  # of a tile: a bound on memory
 FINE_PX = 100.0  # a way to the rim up to which every piece is parted in full size
 SEARCH_PX = 256  # longer side of the tile while pieces are looked for
 MOST_CUT_DE = 12.0  # a cover that would show more than this along its cut is not used
-SIDE = 2  # patches on either side of the path, on the scale of the small copy
 ACROSS_PX = 2.0  # half width of the place itself
 AREA_DE = 4.0  # what a cover over the whole tile would count for, in CIE76
 
@@ -48,17 +46,16 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Strange:
-    """A stretch of a path that shows.
+    """A stretch of the join that shows.
 
     Attributes:
-        row, column: its middle, in pixels of the tile.
+        row: its middle.
         half_px: half its length.
         top: by how much it shows; over 1 a person sees it.
-        bad: (height,) rows of the whole path that show.
+        bad: (height,) rows of the whole join that show.
     """
 
     row: float
-    column: int
     half_px: float
     top: float
     bad: Mask
@@ -93,39 +90,35 @@ class Piece:
     score: float
 
 
-def patch_join(
-    tile: Pixels, interior: Interior, path: Path | None = None
-) -> tuple[Pixels, int, float] | None:
-    """Return (tile, columns from its edges to which it is covered, worst CIE76 of cuts), or None.
+def patch_join(tile: Pixels, interior: Interior) -> tuple[Pixels, int, float] | None:
+    """Return (tile, columns covered on either side at most, worst CIE76 along the cuts), or None.
 
     Args:
         tile: (height, width, 3) sRGB uint8.
         interior: what it contains away from its join.
-        path: where its sides meet; its edges, if None.
     """
     height, width = tile.shape[:2]
     if min(height, width) < 32 or height * width > MOST_PX:
         return None
-    path = path or Path(np.zeros(height, dtype=np.intp), 0)
+    middle = width // 2
     widest, worst = 0, 0.0
     given_up: list[float] = []
     for _ in range(MOST_PATCHES):
-        place = _find_strangest(tile, interior, path, given_up)
+        place = _find_strangest(tile, interior, given_up)
         if place is None:
             break
         # the place in the middle of the picture, so that nothing is cut by its edges
-        moved = height // 2 - round(place.row), width // 2 - place.column
-        centred = np.roll(tile, moved, axis=(0, 1))
-        cover = _best_cover(centred, place.half_px, _spoilt(path, place, moved, (height, width)))
+        down = height // 2 - round(place.row)
+        centred = np.roll(tile, (down, middle), axis=(0, 1))
+        cover = _best_cover(centred, place.half_px, (np.flatnonzero(place.bad) + down) % height)
         if cover is None or cover.worst_de > cut_limit_de(interior):
             if place.top > SHOWN:  # that place stays: the others need no cover
                 return None
             given_up.append(place.row)
             continue
-        tile = np.roll(_set_in(centred, cover), (-moved[0], -moved[1]), axis=(0, 1))
-        columns = (np.flatnonzero(cover.mask.any(axis=0)) + cover.corner[1] - moved[1]) % width
-        if columns.size:
-            widest = max(widest, int(np.minimum(columns + 1, width - columns).max()))
+        tile = np.roll(_set_in(centred, cover), (-down, -middle), axis=(0, 1))
+        columns = np.flatnonzero(cover.mask.any(axis=0)) + cover.corner[1] - middle
+        widest = max(widest, int(np.abs(columns).max()) + 1) if columns.size else widest
         worst = max(worst, cover.worst_de)
     return (tile, widest, worst) if widest else None
 
@@ -135,11 +128,9 @@ def cut_limit_de(interior: Interior) -> float:
     return max(MOST_CUT_DE, min(interior.limit_de, interior.step_limit_de))
 
 
-def _find_strangest(
-    tile: Pixels, interior: Interior, path: Path, given_up: list[float]
-) -> Strange | None:
-    """Return the strangest stretch of the path that was not given up, or None."""
-    rows, columns = _evidence(tile, interior, path)
+def _find_strangest(tile: Pixels, interior: Interior, given_up: list[float]) -> Strange | None:
+    """Return the strangest stretch of the join that was not given up, or None."""
+    rows = _evidence(tile, interior)
     # a texture, or a line of the design on the join, is strange all along: what stands out there?
     usual = float(np.median(rows))
     bad = rows > max(0.6, 1.3 * usual)
@@ -150,58 +141,27 @@ def _find_strangest(
     edges = np.flatnonzero(np.diff(np.concatenate([[0], from_start.astype(int), [0]])))
     best: Strange | None = None
     for first, last in zip(edges[::2], edges[1::2], strict=True):
-        peak = first + int(np.argmax(values[first:last]))
-        top = float(values[peak])
+        top = float(values[first:last].max())
         row = (first + last) / 2.0 + start
         if any(
             abs((row - old + len(tile) / 2) % len(tile) - len(tile) / 2) < 4 for old in given_up
         ):
             continue
         if top > max(1.0, 1.5 * usual) and (best is None or top > best.top):
-            column = int(columns[(peak + start) % len(tile)]) % tile.shape[1]
-            half_px = max(2.0, (last - first) / 2.0)
-            best = Strange(row % len(tile), column, half_px, top, bad)
+            best = Strange(row % len(tile), max(2.0, (last - first) / 2.0), top, bad)
     return best
 
 
-def _evidence(tile: Pixels, interior: Interior, path: Path) -> tuple[Floats, Indices]:
-    """Return how much shows in each row of the path, over 1 a person sees it, and where, (height,).
-
-    Where the path goes along a row, the strangest column of that stretch counts.
-    """
-    from scipy.ndimage import maximum_filter1d, minimum_filter1d
-
-    height, width = tile.shape[:2]
-    step = step_excess_de(tile, path) / interior.step_limit_de
-    strange = interior.strange(tile, path.band_px)
-    every = height / len(strange)
-    # columns from the join on, negative before it, then as the small copy's patches lie
-    signed = (path.column + width // 2) % width - width // 2
-    centre = np.minimum(((np.arange(len(strange)) + ALONG / 2.0) * every).astype(int), height - 1)
-    size = max(1, round(ALONG * every))
-    middle = (strange.shape[1] - 1) / 2.0
-    low, high = (
-        each(signed, size, mode="wrap")[centre][:, None] / every + middle
-        for each in (minimum_filter1d, maximum_filter1d)
-    )
-    place = np.arange(strange.shape[1])[None]
-    near = np.where((place >= low - SIDE) & (place <= high + SIDE), strange, 0.0)
-    worst = near.max(axis=1) / interior.limit_de
-    where = np.rint((near.argmax(axis=1) - middle) * every).astype(np.intp)
-    places = (np.arange(height) + 0.5) * len(strange) / height - ALONG / 2.0
+def _evidence(tile: Pixels, interior: Interior) -> Floats:
+    """Return (height,): how much shows in each row of the join; over 1 a person sees it."""
+    step = join_excess_de(tile) / interior.step_limit_de
+    strange = interior.strange(tile, 0).max(axis=1) / interior.limit_de
+    places = (np.arange(len(step)) + 0.5) * len(strange) / len(step) - ALONG / 2.0
     at = np.round(places).astype(int) % len(strange)
-    return np.maximum(step, worst[at]), np.where(step >= worst[at], signed, where[at])
+    return np.asarray(np.maximum(step, strange[at]))
 
 
-def _spoilt(
-    path: Path, place: Strange, moved: tuple[int, int], shape: tuple[int, int]
-) -> tuple[Indices, Indices]:
-    """Return rows and columns, in the picture moved so, where the path shows."""
-    rows = np.flatnonzero(place.bad)
-    return (rows + moved[0]) % shape[0], (path.column[rows] + moved[1]) % shape[1]
-
-
-def _best_cover(centred: Pixels, half_px: float, spoilt: tuple[Indices, Indices]) -> Cover | None:
+def _best_cover(centred: Pixels, half_px: float, spoilt: Indices) -> Cover | None:
     height, width = centred.shape[:2]
     middle = width // 2
     best: Piece | None = None
@@ -252,7 +212,7 @@ def _distance(
 
 
 def _likeliest_shifts(
-    centred: Pixels, middle: int, place: Place, spoilt: tuple[Indices, Indices]
+    centred: Pixels, middle: int, place: Place, spoilt: Indices
 ) -> list[tuple[int, int]]:
     """Return the shifts to unspoilt pieces whose rims are most like the place's."""
     from scipy.fft import irfft2, rfft2
@@ -274,7 +234,7 @@ def _likeliest_shifts(
         total -= 2.0 * irfft2(np.conj(rfft2(rim * channel)) * image, shape)
         total += float((rim * channel**2).sum())
     holds = np.zeros(shape, dtype=bool)
-    holds[spoilt[0] // every, spoilt[1] // every] = True
+    holds[spoilt // every, middle // every] = True
     tall, wide = (
         2 * int((half_px + place.reach_px) / every) + 3 for half_px in (place.half_px, ACROSS_PX)
     )

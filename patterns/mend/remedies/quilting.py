@@ -21,7 +21,7 @@ from patterns.autocorrelation import autocorrelate
 from patterns.lab32 import lab32
 from patterns.mend.remedies.blending import blend_layers
 from patterns.mend.remedies.boundary_cut import Cut, find_cuts
-from patterns.mend.remedies.path import Path, measure_cut_de
+from patterns.mend.score import excess_de
 from patterns.plane import reduce_in_bands
 
 COARSE_PX = 176  # longer side of the tile while all overlaps are tried
@@ -57,8 +57,7 @@ def let_in(
         return None
     overlap, cut = way
     narrower = (blend_layers if soft else _lay_over)(pixels, overlap, drop_px, cut.column)
-    path = Path(narrower.shape[1] - overlap + cut.column, overlap)
-    return narrower, overlap, measure_cut_de(narrower, path)
+    return narrower, overlap, _path_de(narrower, overlap, cut.column)
 
 
 def rank_overlaps(pixels: Pixels, drop_px: int = 0) -> Iterator[tuple[int, Cut]]:
@@ -119,6 +118,14 @@ def _cuts_of(pixels: Pixels, overlaps: Sequence[int], drop_px: int, every: int) 
         Cut(np.minimum(cut.column[rows] * every, overlap), cut.worst_de)
         for overlap, cut in zip(overlaps, cuts, strict=True)
     ]
+
+
+def _path_de(narrower: Pixels, overlap: int, column: Indices) -> float:
+    """Return the worst break over a short run of the path in a tile that was let into itself."""
+    width = narrower.shape[1]
+    place = (width - overlap + column)[:, None] + np.arange(-2, 2)
+    four = narrower[np.arange(len(column))[:, None], place % width]
+    return float(excess_de(lab32(four)).max())
 
 
 def _layers(lab: Floats32, overlap: int, drop_px: int) -> tuple[Floats32, Floats32]:
