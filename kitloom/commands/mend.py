@@ -70,11 +70,13 @@ def mend(
 ) -> int:
     """Mend tiles that show a seam, each kind of fault by its own remedy, and check the result.
 
-    From a larger picture of repeated artwork it cuts the smallest clean tile. The original is
-    never touched. The folder gets mended tiles alone. If a seam still shows, you get a picture of
-    it, or of before and after, instead of the tile, and the exit status is 1. If the join passes
-    the check but some place looks like nothing else in the tile, it says where to look, and the
-    exit status is 0. --unmended writes such tiles too, into a folder of their own.
+    From a larger picture of repeated artwork it cuts the smallest clean tile. A border that
+    runs all round is taken off; a tile that closes as a half-drop or half-brick is left as it
+    is. The original is never touched. The folder gets mended tiles alone. If a seam still
+    shows, you get a picture of it, or of before and after, instead of the tile, and the exit
+    status is 1. If the join passes the check but some place looks like nothing else in the
+    tile, it says where to look, and the exit status is 0. --unmended writes such tiles too,
+    into a folder of their own.
     """
     from rich.markup import escape
 

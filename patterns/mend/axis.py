@@ -298,7 +298,7 @@ def _let_in(
                 continue
             narrower, overlap, worst_de = result
             step = MendStep("let-in", axis, overlap, round(worst_de, 3))
-            score = own.score(narrower, overlap, moved, after_px=0)
+            score = own.score(narrower, overlap, moved)
             score = max(score, worst_de / own.step_limit_de)
             loss = state.loss + LOSS["let-in"] + LOSS_WIDTH * overlap / straight.shape[1]
             made = Candidate(narrower, lattice, (*steps, step), score, loss, interior=own)

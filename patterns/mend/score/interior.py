@@ -71,28 +71,20 @@ class Interior:
         """How strange to each other the tile's own patches are, in CIE76; at least what shows."""
         return self._patch_index.limit_de
 
-    def strange(
-        self, tile: Pixels, band_px: int, drop_px: int = 0, *, after_px: int | None = None
-    ) -> Floats:
+    def strange(self, tile: Pixels, band_px: int, drop_px: int = 0) -> Floats:
         """Return (rows, columns): how strange each patch around the join is, in CIE76.
 
         Args:
             tile: any tile of the same artwork, its join at its left and right edges.
             band_px: columns on either side of the join that were touched.
             drop_px: by how many pixels the right neighbour sits lower.
-            after_px: columns after the join that were touched, if not as many as before it.
         """
         full = max(4, round(len(tile) / self.factor)), max(2, round(tile.shape[1] / self.factor))
-        reaches = [
-            min(int(touched / self.factor + 0.999) + LINES, full[1] // 2)
-            for touched in (band_px, band_px if after_px is None else after_px)
-        ]
-        before, after = (
-            min(round(reach * tile.shape[1] / full[1]), tile.shape[1] // 2) for reach in reaches
-        )
-        ends = _ends(tile, before, after, drop_px)
+        reach = min(int(band_px / self.factor + 0.999) + LINES, full[1] // 2)
+        wide = min(round(reach * tile.shape[1] / full[1]), tile.shape[1] // 2)
+        ends = _ends(tile, wide, drop_px)
         if self.factor > 1.0:
-            ends = reduce_in_bands(ends, full[0], sum(reaches))
+            ends = reduce_in_bands(ends, full[0], 2 * reach)
         patches = _patches(lab32(ends))
         flat = patches.reshape(-1, ALONG * LINES * 3)
         digests = np.round(flat @ np.sin(np.arange(flat.shape[1]) + 1.0), 2)
@@ -105,7 +97,6 @@ class Interior:
         band_px: int,
         drop_px: int = 0,
         *,
-        after_px: int | None = None,
         patches: bool = True,
     ) -> float:
         """Return how much shows in the band: up to 1 is what the artwork shows as well.
@@ -114,26 +105,20 @@ class Interior:
             tile: any tile of the same artwork, its join at its left and right edges.
             band_px: columns on either side of the join that were touched.
             drop_px: by how many pixels the right neighbour sits lower.
-            after_px: columns after the join that were touched, if not as many as before it.
             patches: whether to look for strange patches too, not for edges and lines alone.
         """
-        before, after = (
-            min(touched + LINES, tile.shape[1] // 2)
-            for touched in (band_px, band_px if after_px is None else after_px)
-        )
-        shown = _measure_band(_ends(tile, before, after, drop_px))
+        shown = _measure_band(_ends(tile, min(band_px + LINES, tile.shape[1] // 2), drop_px))
         ratio = shown / np.maximum(SHOWS_DE, self._most)
         if ratio.max() > PLAIN or not patches:
             return float(ratio.max())
-        strange = float(self.strange(tile, band_px, drop_px, after_px=after_px).max())
+        strange = float(self.strange(tile, band_px, drop_px).max())
         return max(float(ratio.max()), strange / self.limit_de)
 
 
-def _ends(tile: Pixels, before: int, after: int, drop_px: int) -> Pixels:
+def _ends(tile: Pixels, wide: int, drop_px: int) -> Pixels:
     """Return the last columns of a tile and the first of its right neighbour, side by side."""
-    # a tile of one pixel has no half
-    lowered = np.roll(tile[:, : max(1, after)], drop_px, axis=0)
-    return np.concatenate([tile[:, -max(1, before) :], lowered], axis=1)
+    wide = max(1, wide)  # a tile of one pixel has no half
+    return np.concatenate([tile[:, -wide:], np.roll(tile[:, :wide], drop_px, axis=0)], axis=1)
 
 
 def excess_de(lab: Floats32) -> Floats:
@@ -152,7 +137,7 @@ def excess_de(lab: Floats32) -> Floats:
 
 def join_excess_de(tile: Pixels, drop_px: int = 0) -> Floats:
     """Return ``excess_de`` of the join itself, (height,)."""
-    return excess_de(lab32(_ends(tile, 2, 2, drop_px)))[:, 0]
+    return excess_de(lab32(_ends(tile, 2, drop_px)))[:, 0]
 
 
 def _measure_band(band: Pixels) -> Floats:
