@@ -70,11 +70,13 @@ def mend(
 ) -> int:
     """Mend tiles that show a seam, each kind of fault by its own remedy, and check the result.
 
-    From a larger picture of repeated artwork it cuts the smallest clean tile. The original is
-    never touched. The folder gets mended tiles alone. If a seam still shows, you get a picture of
-    it, or of before and after, instead of the tile, and the exit status is 1. If the join passes
-    the check but some place looks like nothing else in the tile, it says where to look, and the
-    exit status is 0. --unmended writes such tiles too, into a folder of their own.
+    From a larger picture of repeated artwork it cuts the smallest clean tile. A border that
+    runs all round is taken off; a tile that closes as a half-drop or half-brick is left as it
+    is. The original is never touched. The folder gets mended tiles alone. If a seam still
+    shows, you get a picture of it, or of before and after, instead of the tile, and the exit
+    status is 1. If the join passes the check but some place looks like nothing else in the
+    tile, it says where to look, and the exit status is 0. --unmended writes such tiles too,
+    into a folder of their own.
     """
     from rich.markup import escape
 
@@ -184,10 +186,12 @@ def _pictures(results: Sequence[_Result], stems: Sequence[str]) -> dict[str, byt
 
 def _in_words(result: _Result) -> str:
     """Return what became of a tile, and what its new size asks of a recipe that names it."""
-    from kitloom.findings import SIDES, in_doubt, repeat_factor, step_name
+    from kitloom.findings import SIDES, closes_otherwise, in_doubt, repeat_factor, step_name
 
     mended = result.mended
     if not mended.steps:
+        if closes_otherwise(mended, result.check):
+            return f"[yellow]left as it was[/]: it closes as a {mended.lattice.name}"
         if mended.check.seamless:
             return "[dim]no seam to mend[/]"
         return "[yellow]left as it was[/]" if in_doubt(mended) else "[red]not mended[/]"

@@ -15,6 +15,7 @@ from kitloom.findings.lifted_motifs import coarse_motif_findings, lift_findings
 from kitloom.findings.mending import (
     LOST_SHARE,
     SIDES,
+    closes_otherwise,
     in_doubt,
     mend_findings,
     repeat_factor,
@@ -92,6 +93,7 @@ __all__ = [
     "belonging_findings",
     "binding_findings",
     "chart_findings",
+    "closes_otherwise",
     "coarse_motif_findings",
     "colour_findings",
     "colourway_findings",

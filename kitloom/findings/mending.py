@@ -6,7 +6,13 @@ from typing import TYPE_CHECKING
 
 from kitloom.findings.codes import Finding, finding
 from kitloom.findings.no_repeat import repeat_unseen_findings
-from kitloom.findings.visible_seams import EDGES, doubts, seam_looks, seam_remedy
+from kitloom.findings.visible_seams import (
+    EDGES,
+    doubts,
+    seam_findings,
+    seam_looks,
+    seam_remedy,
+)
 from palette.arrays import Pixels
 from patterns.repeats import Repeat
 from patterns.seams import SeamCheck
@@ -21,22 +27,26 @@ OFFER = "If it is good, use the new tile"
 SIDES = {"x": "left and right", "y": "top and bottom", "both": "both ways"}
 
 _DONE = {
+    "border": "took off the border that ran all round, up to {px} px a side",
     "doubled-line": "removed a duplicated row of {px} px",
     "overlap": "removed the last {px} px, which repeat the first",
     "fringe": "redrew {px} px of pale edge from its neighbours",
     "clamped": "redrew {px} px that enlarging had left flat at the edges",
     "drift": "levelled the ground's tone",
+    "continued": "put back {px} px that were cropped off, as they stand elsewhere in the tile",
     "cut-out": "cut out the smallest tile, averaged over {px} repeats",
     "unfolded": "unfolded the tile to one that repeats straight",
     "patched": "covered what was cut off, up to {px} px from the join, with the tile's own artwork",
     "let-in": "blended the two sides over {px} px, along the least visible line",
 }
 _NAMES = {
+    "border": "border taken off",
     "doubled-line": "duplicated row removed",
     "overlap": "overlap removed",
     "fringe": "pale edge redrawn",
     "clamped": "flat edge redrawn",
     "drift": "background levelled",
+    "continued": "cropped strip put back",
     "cut-out": "one repeat cut out",
     "unfolded": "unfolded",
     "patched": "patched",
@@ -66,7 +76,7 @@ def told_of_mend(
     """
     size_px = int(pixels.shape[1]), int(pixels.shape[0])
     told = mend_findings(subject, before, made, size_px, offer)
-    if not made.mended:
+    if not made.mended and not closes_otherwise(made, before):
         told += repeat_unseen_findings(subject, pixels, before, repeat)
     return told
 
@@ -83,6 +93,8 @@ def mend_findings(
         return [_mended_finding(subject, made, size_px)]
     if before.seamless is True and not made.steps:
         return []
+    if closes_otherwise(made, before):
+        return seam_findings(subject, before, made.lattice.name)
     if in_doubt(made):
         return [_doubtful(subject, made, size_px, offer)]
     return [_not_mended_finding(subject, made)]
@@ -91,6 +103,11 @@ def mend_findings(
 def step_name(kind: str) -> str:
     """Return what a step of mending did, in two or three words."""
     return _NAMES[kind]
+
+
+def closes_otherwise(made: MendResult, before: SeamCheck) -> bool:
+    """Tell whether a tile was left as it is because it closes in another lattice than was asked."""
+    return not made.steps and made.lattice.name != before.lattice
 
 
 def in_doubt(made: MendResult) -> bool:
@@ -112,12 +129,18 @@ def _mended_finding(subject: str, made: MendResult, size_px: tuple[int, int]) ->
         why=f"No seam was measured, but check it by eye. {doubts(made.check)}"
         if unsure
         else "The new tile passes the same check as any other.",
-        remedy="Compare before and after in the picture beside it"
-        + (": do you miss what is gone?" if lost_share > LOST_SHARE else ".")
+        remedy=f"Compare before and after in the picture beside it{_question(made, lost_share)}"
         + _repeat_remedy(made, size_px),
         steps=[step.kind for step in made.steps],
         given_up_share=round(lost_share, 4),
     )
+
+
+def _question(made: MendResult, lost_share: float) -> str:
+    """Return what a maker should ask of the picture of before and after."""
+    if made.steps[0].kind == "border":
+        return ": did the border belong to the design?"
+    return ": do you miss what is gone?" if lost_share > LOST_SHARE else "."
 
 
 def _doubtful(subject: str, made: MendResult, size_px: tuple[int, int], offer: str) -> Finding:

@@ -108,11 +108,17 @@ def pixel_findings(subject: str, width_px: int) -> list[Finding]:
 def tile_findings(study: TileStudy) -> list[Finding]:
     """Return all that is to be said of one tile by itself."""
     plain = plain_findings(study.subject, study.artwork)
+    other = closes_as(study)
+    ends_off = (
+        []
+        if other
+        else repeat_unseen_findings(study.subject, study.artwork.pixels, study.check, study.repeat)
+    )
     return [
-        *seam_findings(study.subject, study.check, closes_as(study)),
+        *seam_findings(study.subject, study.check, other),
         *repeat_findings(study.subject, study.repeat, study.artwork),
         *no_tile_findings(study.subject, study.artwork.pixels),
-        *repeat_unseen_findings(study.subject, study.artwork.pixels, study.check, study.repeat),
+        *ends_off,
         # one colour needs no pixels
         *(plain or pixel_findings(study.subject, study.artwork.width_px)),
         *opening_findings(study.subject, study.artwork),

@@ -69,7 +69,7 @@ _FAULTS = {
     ),
     "border": (
         "a border of one colour runs all round and cuts the artwork off",
-        "Crop the border off each side, and check the tile again.",
+        "Let kitloom mend take it off, or crop it off each side and check the tile again.",
     ),
     "join": (
         "the two sides do not continue each other",
@@ -115,7 +115,7 @@ def seam_findings(
             found.append(
                 _accepted_seam(subject, name, axis, check.lattice)
                 if accepted
-                else _seam(subject, name, axis, check.lattice, other=other, mark=mark)
+                else _seam(subject, name, axis, check, other=other, mark=mark)
             )
         elif axis.verdict == "unsure":
             found.append(_unsure(subject, name, axis, mark, accepted=accepted))
@@ -189,14 +189,15 @@ def look_findings(subject: str, look: Look) -> list[Finding]:
 
 
 def _seam(
-    subject: str, name: str, axis: AxisCheck, lattice: str, *, other: str, mark: str
+    subject: str, name: str, axis: AxisCheck, check: SeamCheck, *, other: str, mark: str
 ) -> Finding:
     worst = max(axis.faults, key=lambda fault: fault.shift_de2000, default=None)
     kind = worst.kind if worst else "join"
     looks, remedy = _FAULTS.get(kind, _FAULTS["join"])
     if other:
         remedy = (
-            f"It closes as a {other}: check it with --lattice {other}, and write "
+            f"The tile repeats as a {other} of {len(check.y.strength)} × {len(check.x.strength)} "
+            f"px: check it with --lattice {other}, and write "
             f'lattice = "{other}" for it in the recipe.'
         )
     elif mark:
@@ -210,7 +211,7 @@ def _seam(
         what=f"A seam shows {EDGES[name]}{place}: {looks}.",
         why="It comes back at every repeat, on every sticker that it crosses.",
         remedy=remedy,
-        **_seam_measures(name, axis, lattice),
+        **_seam_measures(name, axis, check.lattice),
     )
 
 

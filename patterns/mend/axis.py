@@ -11,7 +11,7 @@ Not done here: the remedies themselves; more than one axis.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Literal
 
@@ -20,6 +20,7 @@ import numpy as np
 from palette.arrays import Pixels
 from patterns.mend.remedies import (
     LEAST_L,
+    continue_tile,
     count_double_columns,
     count_overlapping_columns,
     cut_limit_de,
@@ -50,6 +51,7 @@ LOSS = {
     "overlap": 0.0,
     "fringe": 0.02,
     "clamped": 0.03,
+    "continued": 0.03,
     "drift": 0.04,
     "patched": 0.06,
     "let-in": 0.1,
@@ -63,11 +65,12 @@ class MendStep:
     """One thing done to a tile.
 
     Attributes:
-        kind: "doubled-line", "overlap", "fringe", "clamped", "drift", "cut-out", "unfolded",
-            "let-in" or "patched".
+        kind: "border", "doubled-line", "overlap", "fringe", "clamped", "drift", "continued",
+            "cut-out", "unfolded", "let-in" or "patched".
         axis: "x", "y", or "both".
-        width_px: columns (of axis x) or rows dropped, drawn again or laid over each other; for a
-            cut-out, the repeats it was averaged over; for "patched", how far from the join the
+        width_px: columns (of axis x) or rows dropped, drawn again, put back or laid over each
+            other; for a border, the most that was taken off a side; for a cut-out, the repeats it
+            was averaged over; for "patched", how far from the join the
             covered places reach.
         worst_de: for "let-in" and "patched", the worst CIE76 over a short run along the cut;
             else 0.
@@ -90,6 +93,7 @@ class Candidate:
         score: the worst of the mended band; up to 1 nothing shows.
         loss: what it cost the artwork, on the same scale.
         sound: whether nothing shows and the check calls it no seam.
+        interior: what it was judged by.
     """
 
     pixels: Pixels
@@ -98,6 +102,7 @@ class Candidate:
     score: float
     loss: float
     sound: bool = False
+    interior: Interior | None = None
 
     @property
     def rank(self) -> float:
@@ -128,7 +133,8 @@ def mend_axis(
     passes = partial(_passes, axis=axis, lossy=lossy, other_is_seam=other_is_seam)
     tile, moved = orient(pixels, axis), stagger_px(pixels, lattice, axis)
     interior = Interior(tile)
-    untouched = Candidate(tile, lattice, (), interior.score(tile, 0, moved), 0.0)
+    shown = interior.score(tile, 0, moved)
+    untouched = Candidate(tile, lattice, (), shown, 0.0, interior=interior)
     slope = measure_slope(tile)
     states: list[Candidate] = []
     for state in _simple(untouched, interior, moved, axis):
@@ -143,18 +149,14 @@ def mend_axis(
         if trusted and passes(state, sure=True):
             return _turn_back(state, axis, sound=True)
     candidates = [*states]
-    soft: list[Candidate] = []
     parents = [untouched, *states[:1]]
     for state in parents:
         candidates += _patch(state, _interior_of(state, interior), moved, axis)
     best = _first_sound(candidates, passes)
-    if best is not None:
-        return _turn_back(best, axis, sound=True)
-    for state in parents:
-        hard, blended = _let_in(state, _interior_of(state, interior), axis)
-        candidates += [each for each in hard if _is_whole(each, period_px)]
-        soft += [each for each in blended if _is_whole(each, period_px)]
-    best = _first_sound(candidates, passes) or _first_sound(soft, passes)
+    if best is None:
+        hard, soft = _let_in_all(parents, interior, axis, period_px)
+        candidates += hard
+        best = _first_sound(candidates, passes) or _first_sound(soft, passes)
     if best is not None:
         return _turn_back(best, axis, sound=True)
     least = min((untouched, *candidates), key=lambda each: max(each.score, SHOWN))
@@ -189,7 +191,7 @@ def _trust_limit(state: Candidate, untouched: Candidate, slope: float) -> float:
     if kind == "fringe":
         known = len(state.steps) == 1 and is_paper(untouched.pixels, state.pixels)
         return untouched.score if known else SHOWN
-    if kind == "clamped":
+    if kind in ("clamped", "continued"):
         return SHOWN
     levelled = abs(slope) >= LEAST_L > abs(measure_slope(state.pixels))
     return NO_WORSE * untouched.score if levelled and len(state.steps) == 1 else SHOWN
@@ -205,6 +207,8 @@ def _simple(
         yield state
     for state in fringes:
         yield from _level(state, moved, axis)
+    for wider, more in [] if moved else continue_tile(start.pixels):
+        yield _after(start, wider, MendStep("continued", axis, more), interior, moved)
 
 
 def _each(state: Candidate, interior: Interior, moved: int, axis: AxisName) -> Iterator[Candidate]:
@@ -240,12 +244,12 @@ def _after(
 ) -> Candidate:
     score = interior.score(tile, step.width_px, moved)
     loss = state.loss + LOSS[step.kind]
-    return Candidate(tile, state.lattice, (*state.steps, step), score, loss)
+    steps = (*state.steps, step)
+    return Candidate(tile, state.lattice, steps, score, loss, interior=interior)
 
 
 def _interior_of(state: Candidate, interior: Interior) -> Interior:
-    levelled = any(step.kind == "drift" for step in state.steps)
-    return Interior(state.pixels) if levelled else interior
+    return state.interior or interior
 
 
 def _patch(state: Candidate, own: Interior, moved: int, axis: AxisName) -> list[Candidate]:
@@ -256,7 +260,20 @@ def _patch(state: Candidate, own: Interior, moved: int, axis: AxisName) -> list[
     step = MendStep("patched", axis, reach, round(worst_de, 3))
     after = _after(state, tile, step, own, moved)
     score = max(after.score, worst_de / cut_limit_de(own))
-    return [Candidate(tile, after.lattice, after.steps, score, after.loss)]
+    return [replace(after, score=score)]
+
+
+def _let_in_all(
+    parents: list[Candidate], interior: Interior, axis: AxisName, period_px: float | None
+) -> tuple[list[Candidate], list[Candidate]]:
+    """Return all tiles let into themselves that keep whole repeats: parted sharply, and mixed."""
+    hard: list[Candidate] = []
+    soft: list[Candidate] = []
+    for state in parents:
+        parted, blended = _let_in(state, _interior_of(state, interior), axis)
+        hard += [each for each in parted if _is_whole(each, period_px)]
+        soft += [each for each in blended if _is_whole(each, period_px)]
+    return hard, soft
 
 
 def _let_in(
@@ -281,9 +298,11 @@ def _let_in(
                 continue
             narrower, overlap, worst_de = result
             step = MendStep("let-in", axis, overlap, round(worst_de, 3))
-            score = max(own.score(narrower, overlap, moved), worst_de / own.step_limit_de)
+            score = own.score(narrower, overlap, moved)
+            score = max(score, worst_de / own.step_limit_de)
             loss = state.loss + LOSS["let-in"] + LOSS_WIDTH * overlap / straight.shape[1]
-            candidates[soft].append(Candidate(narrower, lattice, (*steps, step), score, loss))
+            made = Candidate(narrower, lattice, (*steps, step), score, loss, interior=own)
+            candidates[soft].append(made)
         if sum(_is_sound(each) for each in (*candidates[0], *candidates[1])) >= ENOUGH:
             break
     return candidates
@@ -312,8 +331,7 @@ def _passes(
 
 def _turn_back(state: Candidate, axis: AxisName, *, sound: bool) -> Candidate:
     """Turn a tile back; the join of all others runs down the picture."""
-    pixels = orient(state.pixels, axis)
-    return Candidate(pixels, state.lattice, state.steps, state.score, state.loss, sound)
+    return replace(state, pixels=orient(state.pixels, axis), sound=sound)
 
 
 def orient(pixels: Pixels, axis: AxisName) -> Pixels:

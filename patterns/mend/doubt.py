@@ -56,8 +56,10 @@ def describe_doubt(
     cut = any(step.worst_de > MOST_CUT_DE for step in mine)
     # what is no worse than the artwork was refused for another reason, such as a drift that stays
     plain = cut or not SHOWN < candidate.score <= PLAIN
-    levelled = any(step.kind == "drift" for step in mine)
-    interior = Interior(orient(after if levelled else before, axis))
+    interior = candidate.interior
+    if interior is None:
+        levelled = any(step.kind == "drift" for step in mine)
+        interior = Interior(orient(after if levelled else before, axis))
     band_px = max((step.width_px for step in mine), default=0)
     place = _place(interior, orient(after, axis), band_px, stagger_px(after, lattice, axis))
     return Doubt(axis, candidate.score, place, cut, plain)

@@ -4,8 +4,10 @@ In: a tile, (height, width, 3) sRGB uint8, its ``SeamCheck`` and lattice, and th
 if any. Out: a ``MendResult``: the tile, the steps taken, its check, and whether that check is
 content, over the whole band that was touched. What could not be mended says so.
 
-Each kind of fault has its own remedy, tried from the one that touches least: a line that is there
-twice is dropped, a fringe or a flat edge drawn again, a drift levelled; a picture of more than one
+A straight tile that closes as it is in a half-drop or half-brick is no fault, and comes back with
+that lattice, untouched. Each kind of fault has its own remedy, tried from the one that touches
+least: a border all round is cut off where the tile inside is whole; a line that is there twice is
+dropped, a fringe or a flat edge drawn again, a drift levelled; a picture of more than one
 repeat gives its smallest clean tile; and what is left is let into itself along the least visible
 path. Where the repeat inside a tile is known for sure, a mend leaves a whole number of it.
 
@@ -30,10 +32,12 @@ from patterns.mend.axis import (
 )
 from patterns.mend.cut_out import CutOut, cut_out, is_partial
 from patterns.mend.doubt import Doubt, describe_doubt
+from patterns.mend.remedies import take_border_off
 from patterns.mend.score import SHOWN, Interior
-from patterns.plane import STRAIGHT, Lattice, parse_lattice
+from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, parse_lattice
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
+from patterns.seams.border import border_px
 
 STARTS = (0.0, 0.25, 0.4)  # of a repeat: where in a picture a tile may begin
 SURE = 0.9  # confidence of a repeat from which a mend keeps to it
@@ -45,7 +49,8 @@ class MendResult:
 
     Attributes:
         pixels: (height, width, 3) sRGB uint8, read-only.
-        lattice: how it repeats; straight where it was unfolded.
+        lattice: how it repeats; straight where it was unfolded; another than was asked, with no
+            steps, where the tile closes in that as it is.
         steps: what was done, in order.
         check: the verdict on the result.
         mended: whether no join that was to be mended shows any more, nor the band that was touched.
@@ -81,17 +86,26 @@ def mend(
     """
     to_mend = tuple(axes) if axes is not None else _visible(check)
     were = _visible(check, least="seam")
+    if axes is None and lattice is STRAIGHT:
+        closed = _closed(pixels, check, lossy=lossy)
+        if closed is not None:
+            return _untouched(pixels, *closed)
     steps: list[MendStep] = []
-    if to_mend and repeat is not None and is_partial(pixels, repeat):
+    if to_mend and _has_border(check):
+        pixels, check, off_px = _without_border(pixels, lattice, lossy=lossy)
+        steps.append(MendStep("border", "both", off_px))
+        to_mend = _visible(check)
+    elif to_mend and repeat is not None and is_partial(pixels, repeat):
         found = _cut_out(pixels, repeat, lossy=lossy)
         if found is not None:
-            cut, check = found
-            pixels, lattice = cut.pixels, cut.lattice
-            steps.append(MendStep("cut-out", "both", cut.repeats))
+            tile, check = found
+            pixels, lattice = tile.pixels, tile.lattice
+            steps.append(MendStep("cut-out", "both", tile.repeats))
     sound = True
     failed: list[tuple[Pixels, AxisName, Candidate]] = []
     # what was cut out at its repeat meets itself, unless a fault was just there
-    for axis in _visible(check, to_mend, "seam") if steps else to_mend:
+    cut = any(step.kind == "cut-out" for step in steps)
+    for axis in _visible(check, to_mend, "seam") if cut else to_mend:
         across: AxisName = "y" if axis == "x" else "x"
         # a join that is to be mended too may show more plainly until it is
         doubted = "unsure" if across in to_mend else "seam"
@@ -109,8 +123,7 @@ def mend(
         steps += best.steps
     if steps:
         check = check_seams(pixels, lattice, lossy=lossy)
-    pixels = pixels.view()
-    pixels.setflags(write=False)
+    pixels = _read_only(pixels)
     # a join that needed no mending must not have become a seam
     sound = sound and all(a in were and a not in to_mend for a in _visible(check, least="seam"))
     doubts = tuple(
@@ -118,6 +131,44 @@ def mend(
         for before, axis, candidate in failed
     )
     return MendResult(pixels, lattice, tuple(steps), check, bool(steps) and sound, doubts)
+
+
+def _closed(pixels: Pixels, check: SeamCheck, *, lossy: bool) -> tuple[Lattice, SeamCheck] | None:
+    """Return the staggered lattice in which a tile with one seam closes as it is, or None."""
+    # a stagger moves the neighbours over one join alone
+    seams = _visible(check, least="seam")
+    if len(seams) != 1:
+        return None
+    staggered = HALF_DROP if seams == ("x",) else HALF_BRICK
+    closed = check_seams(pixels, staggered, lossy=lossy)
+    return (staggered, closed) if closed.seamless else None
+
+
+def _untouched(pixels: Pixels, lattice: Lattice, check: SeamCheck) -> MendResult:
+    return MendResult(_read_only(pixels), lattice, (), check, mended=False)
+
+
+def _read_only(pixels: Pixels) -> Pixels:
+    view = pixels.view()
+    view.setflags(write=False)
+    return view
+
+
+def _has_border(check: SeamCheck) -> bool:
+    return "border-part-of-design" in (check.x.question, check.y.question)
+
+
+def _without_border(
+    pixels: Pixels, lattice: Lattice, *, lossy: bool
+) -> tuple[Pixels, SeamCheck, int]:
+    """Return (the tile inside a border, its check, widest side taken off): whole, if it can be."""
+    wide = border_px(pixels, lossy=lossy)
+    inner = [
+        (tile, check_seams(tile, lattice, lossy=lossy), off_px)
+        for tile, off_px in take_border_off(pixels, wide)
+    ]
+    whole = next((one for one in inner if one[1].seamless), None)
+    return whole or min(inner, key=lambda one: max(one[1].x.score, one[1].y.score))
 
 
 def _cut_out(pixels: Pixels, repeat: Repeat, *, lossy: bool) -> tuple[CutOut, SeamCheck] | None:

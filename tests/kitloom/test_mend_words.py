@@ -217,3 +217,27 @@ def test_where_nothing_helps_the_join_is_drawn_and_no_tile_is_promised(
     if not name:
         assert "no new tile was made" in found["what"]
         assert "duplicated" in found["what"]
+
+
+def test_a_half_drop_is_told_by_its_size_and_left_as_it_is(tmp_path: Path) -> None:
+    """Beside its straight neighbours it shows a seam; that its repeat was not found is not true."""
+    tile = np.full((160, 120, 3), GROUND, np.uint8)
+    drawn = Image.fromarray(tile)
+    for x, y in ((0, 30), (120, 110), (60, 130)):
+        ImageDraw.Draw(drawn).ellipse((x - 22, y - 22, x + 22, y + 22), fill="#3b5b7a")
+    path = tmp_path / "drops.png"
+    drawn.save(path)
+
+    def answer(*words: str) -> dict:
+        found = CliRunner().invoke(kitloom, [*words, "--json"], standalone_mode=False)
+        return json.loads(found.stdout)
+
+    checked = answer("check", str(path))["findings"]
+    mended = answer("mend", str(path), "--out", str(tmp_path / "out"))
+    for findings in (checked, mended["findings"]):
+        (found,) = [one for one in findings if one["severity"] == "stop"]
+        assert found["code"] == "seam"
+        assert "repeats as a half-drop of 120 × 160 px" in found["remedy"]
+        assert "repeat-unseen" not in [one["code"] for one in findings]
+    assert mended["tiles"][0]["written"] is None
+    assert mended["tiles"][0]["steps"] == []

@@ -12,6 +12,7 @@ import pytest
 
 from learning.faults import jpeg
 from palette.arrays import Pixels
+from patterns.mend import mend
 from patterns.seams import check_seams
 from patterns.seams.border import border_px
 
@@ -60,3 +61,12 @@ def test_artwork_without_a_border_is_not_asked_about() -> None:
     half[:4] = half[-4:] = 255
     for tile in (lone, quilt, half, np.full((90, 90, 3), 255, np.uint8)):
         assert border_px(tile) == 0
+
+
+def test_a_border_round_a_whole_tile_is_taken_off_and_nothing_else() -> None:
+    """Else the maker crops by hand, a side at a time, to the pixel."""
+    tile = np.pad(discs(), ((5, 5), (4, 5), (0, 0)), constant_values=255)
+    made = mend(tile, check_seams(tile))
+    assert [(step.kind, step.axis, step.width_px) for step in made.steps] == [("border", "both", 5)]
+    assert (made.mended, made.check.seamless) == (True, True)
+    np.testing.assert_array_equal(made.pixels, discs())

@@ -14,6 +14,7 @@ from patterns.mend.axis import unfold
 from patterns.mend.before_after import GAP_PX
 from patterns.mend.cut_out import cut_out
 from patterns.mend.remedies import (
+    continue_tile,
     count_double_columns,
     is_paper,
     let_in,
@@ -219,6 +220,36 @@ def test_a_cut_off_motif_is_covered_with_the_tiles_own_pixels() -> None:
     assert np.array_equal(mended[:, reach:-reach], planted[:, reach:-reach])
     known = {tuple(colour) for colour in planted.reshape(-1, 3).tolist()}
     assert {tuple(colour) for colour in mended.reshape(-1, 3).tolist()} <= known
+
+
+def test_a_motif_cut_off_where_columns_meet_is_covered_from_further_along() -> None:
+    """The two colours that meet at the join meet nowhere else, but above and below they do."""
+    y, x = np.mgrid[0:120, 0:120]
+    shade = np.array([0, 2, 4, 1, 3, 5])[(x + 10) // 20 % 6]
+    tile = np.stack([150 + 12 * shade, 200 - 10 * shade, 120 + 20 * (shade % 3)], axis=2)
+    tile = np.where((y % 20 < 10)[..., None], tile, tile - 20).astype(np.uint8)
+    planted = tile.copy()
+    planted[np.hypot(y - 62, x - 117) < 7] = (30, 30, 60)
+    found = patch_join(planted, Interior(planted))
+    assert found is not None
+    np.testing.assert_array_equal(found[0], tile)
+
+
+@pytest.mark.parametrize("lost", [5, 27])
+def test_a_cropped_strip_that_stands_elsewhere_is_put_back(lost: int) -> None:
+    """Each row of scallops goes on as the one above or below, half a scallop further."""
+    y, x = np.mgrid[0:160, 0:192]
+    row, down = np.divmod(y, 20)
+    across = (x + row * 16) % 32 - 15.5
+    tile = np.full((160, 192, 3), (244, 236, 220), dtype=np.uint8)
+    tile[np.hypot(across, down) < 15] = (60, 90, 120)
+    tile[np.hypot(across, down) < 8] = (190, 60, 80)
+    whole = [wider for wider, _ in continue_tile(tile[:, :-lost])]
+    assert any(np.array_equal(wider, tile) for wider in whole)
+    turned = np.ascontiguousarray(tile[:-lost].transpose(1, 0, 2))
+    whole = [wider for wider, _ in continue_tile(turned)]
+    assert any(wider.shape[1] % 40 == 0 for wider in whole)
+    assert list(continue_tile(blooms()[:, :-lost])) == []
 
 
 def test_what_is_strange_to_the_artwork_scores_over_one() -> None:

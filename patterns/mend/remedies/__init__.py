@@ -4,7 +4,9 @@ In: a tile's pixels along one axis, in linear light or sRGB. Out: new pixels, or
 remedy does not apply. Not done here: choosing between them (``patterns.mend.axis``).
 """
 
+from patterns.mend.remedies.border_off import take_border_off
 from patterns.mend.remedies.clamping import redraw_clamped
+from patterns.mend.remedies.continuing import continue_tile
 from patterns.mend.remedies.double_lines import count_double_columns
 from patterns.mend.remedies.drift import level_drift
 from patterns.mend.remedies.fringe import is_paper, redraw_fringe, unmix_edges
@@ -15,6 +17,7 @@ from patterns.mend.remedies.slope import LEAST_L, level_slope, measure_slope
 
 __all__ = [
     "LEAST_L",
+    "continue_tile",
     "count_double_columns",
     "count_overlapping_columns",
     "cut_limit_de",
@@ -27,5 +30,6 @@ __all__ = [
     "rank_overlaps",
     "redraw_clamped",
     "redraw_fringe",
+    "take_border_off",
     "unmix_edges",
 ]

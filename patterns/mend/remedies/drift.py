@@ -20,6 +20,7 @@ LEAST_DE = 1.2  # a smaller step is not worth touching every pixel for
 MOST_DE = 20.0
 BAND = 4  # columns compared on either side
 ALIKE_DE = 2.0  # steps this near to the commonest are the same step
+ROWS = 512  # at least, of a tall tile, tell the tone of a column
 STRETCHES = 8  # of the edge, each a sixth long and with a step of its own
 AGREE = 0.2  # share of pairs that must make that step; different things hardly ever do
 
@@ -52,7 +53,8 @@ def _step_of_tone(pixels: Pixels) -> Floats | None:
     """
     width = pixels.shape[1]
     band = max(3, width // 12)
-    tones = np.stack([np.median(srgb_to_lab(pixels[:, x]), axis=0) for x in range(width)])
+    some = pixels[:: max(1, len(pixels) // ROWS)]
+    tones = np.stack([np.median(srgb_to_lab(some[:, x]), axis=0) for x in range(width)])
     sums = np.cumsum(np.concatenate([np.zeros((1, 3)), tones, tones[: 2 * band]]), axis=0)
     bands = (sums[band:] - sums[:-band]) / band
     steps = bands[band:] - bands[:-band]  # into the band that starts at column i + band

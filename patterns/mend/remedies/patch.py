@@ -1,10 +1,11 @@
 """Is a motif cut off at one place of the join? Cover it with what the tile shows elsewhere.
 
 In: a tile, (height, width, 3) sRGB uint8, whose join runs down its left and right edges. Out: the
-tile of the same size with a few places at the join covered. Each cover is one piece of the tile's
-own interior, set in as it is: the piece is the one whose rim is most like the rim of the place
-(weighted squared difference for all shifts by FFT), and it is parted from the old picture along the
-cheapest closed path around the place, so that a motif is shown whole or not at all.
+tile of the same size with a few places at the join covered. Each cover is one piece of the tile,
+from its interior or from where the join does not show, set in as it is: the piece is the one whose
+rim is most like the rim of the place (weighted squared difference for all shifts by FFT), and it is
+parted from the old picture along the cheapest closed path around the place, so that a motif is
+shown whole or not at all.
 
 Patch placement and closed cuts after Kwatra and others, "Graphcut textures", SIGGRAPH 2003, section
 on hiding visible seams; the path is found by dynamic programming in offset-ellipse coordinates
@@ -17,7 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from palette.arrays import Floats, Mask, Pixels
+from palette.arrays import Floats, Indices, Mask, Pixels
 from patterns.lab32 import lab32
 from patterns.mend.remedies.boundary_cut import Cut, find_cuts
 from patterns.mend.score import ALONG, SHOWN, Interior, join_excess_de
@@ -41,6 +42,23 @@ class Place:
     row: float
     half_px: float
     reach_px: float
+
+
+@dataclass(frozen=True, slots=True)
+class Strange:
+    """A stretch of the join that shows.
+
+    Attributes:
+        row: its middle.
+        half_px: half its length.
+        top: by how much it shows; over 1 a person sees it.
+        bad: (height,) rows of the whole join that show.
+    """
+
+    row: float
+    half_px: float
+    top: float
+    bad: Mask
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,24 +101,26 @@ def patch_join(tile: Pixels, interior: Interior) -> tuple[Pixels, int, float] | 
     if min(height, width) < 32 or height * width > MOST_PX:
         return None
     middle = width // 2
-    rolled = np.roll(tile, middle, axis=1)
     widest, worst = 0, 0.0
     given_up: list[float] = []
     for _ in range(MOST_PATCHES):
-        strangest = _find_strangest(np.roll(rolled, -middle, axis=1), interior, given_up)
-        if strangest is None:
+        place = _find_strangest(tile, interior, given_up)
+        if place is None:
             break
-        cover = _best_cover(rolled, middle, *strangest)
+        # the place in the middle of the picture, so that nothing is cut by its edges
+        down = height // 2 - round(place.row)
+        centred = np.roll(tile, (down, middle), axis=(0, 1))
+        cover = _best_cover(centred, place.half_px, (np.flatnonzero(place.bad) + down) % height)
         if cover is None or cover.worst_de > cut_limit_de(interior):
-            if strangest[2] > SHOWN:  # that place stays: the others need no cover
+            if place.top > SHOWN:  # that place stays: the others need no cover
                 return None
-            given_up.append(strangest[0])
+            given_up.append(place.row)
             continue
-        rolled = _set_in(rolled, cover)
+        tile = np.roll(_set_in(centred, cover), (-down, -middle), axis=(0, 1))
         columns = np.flatnonzero(cover.mask.any(axis=0)) + cover.corner[1] - middle
         widest = max(widest, int(np.abs(columns).max()) + 1) if columns.size else widest
         worst = max(worst, cover.worst_de)
-    return (np.roll(rolled, -middle, axis=1), widest, worst) if widest else None
+    return (tile, widest, worst) if widest else None
 
 
 def cut_limit_de(interior: Interior) -> float:
@@ -108,10 +128,8 @@ def cut_limit_de(interior: Interior) -> float:
     return max(MOST_CUT_DE, min(interior.limit_de, interior.step_limit_de))
 
 
-def _find_strangest(
-    tile: Pixels, interior: Interior, given_up: list[float]
-) -> tuple[float, float, float] | None:
-    """Return (middle row, half length, CIE76) of the strangest stretch, in the tile's pixels."""
+def _find_strangest(tile: Pixels, interior: Interior, given_up: list[float]) -> Strange | None:
+    """Return the strangest stretch of the join that was not given up, or None."""
     rows = _evidence(tile, interior)
     # a texture, or a line of the design on the join, is strange all along: what stands out there?
     usual = float(np.median(rows))
@@ -121,7 +139,7 @@ def _find_strangest(
     start = int(np.flatnonzero(~bad)[0])
     from_start, values = np.roll(bad, -start), np.roll(rows, -start)
     edges = np.flatnonzero(np.diff(np.concatenate([[0], from_start.astype(int), [0]])))
-    best = None
+    best: Strange | None = None
     for first, last in zip(edges[::2], edges[1::2], strict=True):
         top = float(values[first:last].max())
         row = (first + last) / 2.0 + start
@@ -129,8 +147,8 @@ def _find_strangest(
             abs((row - old + len(tile) / 2) % len(tile) - len(tile) / 2) < 4 for old in given_up
         ):
             continue
-        if top > max(1.0, 1.5 * usual) and (best is None or top > best[2]):
-            best = (row % len(tile), max(2.0, (last - first) / 2.0), top)
+        if top > max(1.0, 1.5 * usual) and (best is None or top > best.top):
+            best = Strange(row % len(tile), max(2.0, (last - first) / 2.0), top, bad)
     return best
 
 
@@ -143,17 +161,15 @@ def _evidence(tile: Pixels, interior: Interior) -> Floats:
     return np.asarray(np.maximum(step, strange[at]))
 
 
-def _best_cover(rolled: Pixels, middle: int, row: float, half_px: float, _: float) -> Cover | None:
-    height, width = rolled.shape[:2]
-    # the place in the middle of the picture, so that nothing is cut by its edges
-    down = height // 2 - round(row)
-    centred = np.roll(rolled, down, axis=0)
+def _best_cover(centred: Pixels, half_px: float, spoilt: Indices) -> Cover | None:
+    height, width = centred.shape[:2]
+    middle = width // 2
     best: Piece | None = None
     for share in REACHES:
         place = Place(height / 2.0, half_px, max(5.0, share * min(height, width)))
         if 2.0 * (place.half_px + place.reach_px) > 0.95 * height:
             break
-        shifts = _likeliest_shifts(centred, middle, place)
+        shifts = _likeliest_shifts(centred, middle, place, spoilt)
         every = int(np.ceil(place.reach_px / FINE_PX))
         if every > 1 and shifts:  # of a wide rim only the best piece is parted in full size
             coarse = _cut_pieces(centred, middle, place, shifts, every)
@@ -168,7 +184,7 @@ def _best_cover(rolled: Pixels, middle: int, row: float, half_px: float, _: floa
     rows, columns = _window(best.place, middle, centred.shape[:2])
     distance, angle = _distance((rows, columns), best.place, middle)
     border = np.interp(angle, best.theta, best.cut.column.astype(float), period=2.0 * np.pi)
-    corner = rows.start - down, columns.start
+    corner = rows.start, columns.start
     return Cover(best.shift, distance < border - 0.5, corner, best.cut.worst_de)
 
 
@@ -195,9 +211,12 @@ def _distance(
     return at, np.arctan2(along, across)
 
 
-def _likeliest_shifts(centred: Pixels, middle: int, place: Place) -> list[tuple[int, int]]:
-    """Return the shifts whose rims are most like the place's."""
+def _likeliest_shifts(
+    centred: Pixels, middle: int, place: Place, spoilt: Indices
+) -> list[tuple[int, int]]:
+    """Return the shifts to unspoilt pieces whose rims are most like the place's."""
     from scipy.fft import irfft2, rfft2
+    from scipy.ndimage import maximum_filter
 
     every = max(1, int(np.ceil(max(centred.shape[:2]) / SEARCH_PX)))
     small = lab32(centred[::every, ::every]).astype(np.float64)
@@ -214,10 +233,14 @@ def _likeliest_shifts(centred: Pixels, middle: int, place: Place) -> list[tuple[
         total += irfft2(weights * rfft2(channel**2), shape)
         total -= 2.0 * irfft2(np.conj(rfft2(rim * channel)) * image, shape)
         total += float((rim * channel**2).sum())
-    wide = int((ACROSS_PX + place.reach_px) / every) + 2
-    columns = np.arange(shape[1])
-    away = np.minimum(columns, shape[1] - columns)
-    total[:, away < wide + 1] = np.inf  # the piece must not hold the join itself
+    holds = np.zeros(shape, dtype=bool)
+    holds[spoilt // every, middle // every] = True
+    tall, wide = (
+        2 * int((half_px + place.reach_px) / every) + 3 for half_px in (place.half_px, ACROSS_PX)
+    )
+    holds = maximum_filter(holds, (min(tall, shape[0]), min(wide, shape[1])), mode="wrap")
+    down, across = -(int(place.row) // every), -(middle // every)
+    total[np.roll(holds, (down, across), axis=(0, 1))] = np.inf
     shifts = []
     apart = max(2, int(0.25 * place.reach_px / every))
     for _ in range(SHIFTS):

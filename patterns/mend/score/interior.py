@@ -46,7 +46,7 @@ class Interior:
         edge = min(EDGE_PX, (width - LINES) // 3)
         self._tile, self._edge = tile, edge
         self._most = _measure_inside(tile[:, edge : width - edge])
-        self.step_limit_de = max(SHOWS_DE, float(self._most[0, 0]), float(self._most[1, 0]))
+        self.step_limit_de = max(SHOWS_DE, float(self._most[0, 0]), float(self._most[2, 0]))
 
     @cached_property
     def _patch_index(self) -> PatchIndex:
@@ -82,16 +82,23 @@ class Interior:
         full = max(4, round(len(tile) / self.factor)), max(2, round(tile.shape[1] / self.factor))
         reach = min(int(band_px / self.factor + 0.999) + LINES, full[1] // 2)
         wide = min(round(reach * tile.shape[1] / full[1]), tile.shape[1] // 2)
-        lowered = np.roll(tile[:, :wide], drop_px, axis=0)
-        ends = np.concatenate([tile[:, -wide:], lowered], axis=1)
-        small = lab32(ends if self.factor <= 1.0 else reduce_in_bands(ends, full[0], 2 * reach))
-        patches = _patches(small)
+        ends = _ends(tile, wide, drop_px)
+        if self.factor > 1.0:
+            ends = reduce_in_bands(ends, full[0], 2 * reach)
+        patches = _patches(lab32(ends))
         flat = patches.reshape(-1, ALONG * LINES * 3)
         digests = np.round(flat @ np.sin(np.arange(flat.shape[1]) + 1.0), 2)
         _, first, back = np.unique(digests, return_index=True, return_inverse=True)
         return self._patch_index.distances_de(flat[first])[back].reshape(patches.shape[:2])
 
-    def score(self, tile: Pixels, band_px: int, drop_px: int = 0, *, patches: bool = True) -> float:
+    def score(
+        self,
+        tile: Pixels,
+        band_px: int,
+        drop_px: int = 0,
+        *,
+        patches: bool = True,
+    ) -> float:
         """Return how much shows in the band: up to 1 is what the artwork shows as well.
 
         Args:
@@ -100,14 +107,18 @@ class Interior:
             drop_px: by how many pixels the right neighbour sits lower.
             patches: whether to look for strange patches too, not for edges and lines alone.
         """
-        reach = min(band_px + LINES, tile.shape[1] // 2)
-        lowered = np.roll(tile[:, :reach], drop_px, axis=0)
-        shown = _measure_band(np.concatenate([tile[:, -reach:], lowered], axis=1))
+        shown = _measure_band(_ends(tile, min(band_px + LINES, tile.shape[1] // 2), drop_px))
         ratio = shown / np.maximum(SHOWS_DE, self._most)
         if ratio.max() > PLAIN or not patches:
             return float(ratio.max())
         strange = float(self.strange(tile, band_px, drop_px).max())
         return max(float(ratio.max()), strange / self.limit_de)
+
+
+def _ends(tile: Pixels, wide: int, drop_px: int) -> Pixels:
+    """Return the last columns of a tile and the first of its right neighbour, side by side."""
+    wide = max(1, wide)  # a tile of one pixel has no half
+    return np.concatenate([tile[:, -wide:], np.roll(tile[:, :wide], drop_px, axis=0)], axis=1)
 
 
 def excess_de(lab: Floats32) -> Floats:
@@ -126,15 +137,13 @@ def excess_de(lab: Floats32) -> Floats:
 
 def join_excess_de(tile: Pixels, drop_px: int = 0) -> Floats:
     """Return ``excess_de`` of the join itself, (height,)."""
-    ends = np.concatenate([tile[:, -2:], np.roll(tile[:, :2], drop_px, axis=0)], axis=1)
-    return excess_de(lab32(ends))[:, 0]
-
-
-EVIDENCE = (("edge", False), ("edge", True), ("line", False), ("line", True))
+    return excess_de(lab32(_ends(tile, 2, drop_px)))[:, 0]
 
 
 def _measure_band(band: Pixels) -> Floats:
     """Return (evidence, runs): the most that a band does, CIE76; a wide one in strips.
+
+    Evidence is edges and lines along the join, then edges and lines across it.
 
     Strips overlap by the longest run that is looked for across them, so that none is missed.
     """
@@ -143,7 +152,7 @@ def _measure_band(band: Pixels) -> Floats:
     strips = []
     for start in range(0, max(1, width - OVERLAP_PX), wide):
         lab = lab32(band[:, start : start + wide + OVERLAP_PX])
-        strips.append([_greatest(lab, what, turn) for what, turn in EVIDENCE])
+        strips.append([*_greatest(lab, turn=False), *_greatest(lab, turn=True)])
     return np.asarray(np.max(np.array(strips), axis=0))
 
 
@@ -161,35 +170,35 @@ def _measure_inside(inside: Pixels) -> Floats:
     each = []
     for start in starts:
         lab = lab32(inside[:, start : start + wide + 3])
-        each.append([_greatest(lab, what, turn) for what, turn in EVIDENCE])
+        each.append([*_greatest(lab, turn=False), *_greatest(lab, turn=True)])
     return np.asarray(np.max(np.array(each), axis=0))
 
 
-def _greatest(lab: Floats32, what: str, turn: bool) -> Floats:
-    """Return (runs,): the most an edge or line shows over runs along it, CIE76.
+def _greatest(lab: Floats32, *, turn: bool) -> tuple[Floats, Floats]:
+    """Return (runs,) of edges and of lines: the most they show over runs along them, CIE76.
 
-    ``turn``: lines across the join instead of along it; those must fit into what is looked at.
+    ``turn``: those across the join instead of along it; they must fit into what is looked at.
     """
-    from scipy.ndimage import uniform_filter1d
-
     values = lab.transpose(1, 0, 2) if turn else lab
     steps = de76(values[:, 1:], values[:, :-1])
-    if what == "edge":
-        strength = steps[:, 1:-1] - np.maximum(steps[:, :-2], steps[:, 2:])
-    else:
-        over = de76(values[:, 2:], values[:, :-2])
-        strength = np.minimum(steps[:, :-1], steps[:, 1:]) - over
-    strength = np.maximum(strength, 0.0)
+    edge = steps[:, 1:-1] - np.maximum(steps[:, :-2], steps[:, 2:])
+    line = np.minimum(steps[:, :-1], steps[:, 1:]) - de76(values[:, 2:], values[:, :-2])
+    return _longest(np.maximum(edge, 0.0), turn=turn), _longest(np.maximum(line, 0.0), turn=turn)
+
+
+def _longest(strength: Floats32, *, turn: bool) -> Floats:
+    """Return (runs,): the greatest mean over runs down the columns; all of a column, if longer."""
+    from scipy.ndimage import uniform_filter1d
+
     if not strength.size:
         return np.zeros(len(RUNS))
     out = []
     for run in RUNS:
-        if turn and run > len(strength):
-            out.append(0.0)
-            continue
-        mode = "constant" if turn else "wrap"
-        mean = uniform_filter1d(strength, min(run, len(strength)), axis=0, mode=mode)
-        out.append(float(mean.max()))
+        if run <= len(strength):
+            mode = "constant" if turn else "wrap"
+            out.append(float(uniform_filter1d(strength, run, axis=0, mode=mode).max()))
+        else:
+            out.append(0.0 if turn else float(strength.mean(axis=0).max()))
     return np.array(out)
 
 
