@@ -356,6 +356,13 @@ class Bench:
                 self._drawing_job = self.runner.coordinate(self._draw_newest, "the sheet")
             return self._drawing_job
 
+    def wait_drawn(self, seconds: float) -> None:
+        """Wait until the sheet is drawn as it is, but no longer than so many seconds."""
+        job = self._drawing_job
+        if job is not None:
+            with suppress(TimeoutError, StoppedError):
+                job.result(seconds)
+
     def _draw_newest(self, job: Job[None]) -> None:
         remedy = "Undo your last change; the terminal shows more."
         while True:
