@@ -43,6 +43,7 @@ from kit.sheet import ColourFill, Sheet, plane_key
 from kit.stickers import Slot, even_slots, slots_of
 from palette.arrays import Floats
 from palette.choose import Palette, Role
+from palette.memory import Remember, afresh
 from palette.space import srgb_to_lab
 from patterns.coordinates import AnyPlane, Coordinate
 from patterns.plane import Plane
@@ -108,6 +109,7 @@ def compose(
     keep: Lock | None = None,
     *,
     fields_with: Callable[[str, Plane], Fields] | None = None,
+    remember: Remember = afresh,
 ) -> Kit:
     """Return the kit.
 
@@ -117,6 +119,8 @@ def compose(
         palette: the colours to fill with.
         keep: an earlier run's record whose fills and offsets are to stay.
         fields_with: as of ``kit.fills.choose_windows``.
+        remember: gives what rests on little of a kit: one pattern's windows, one sticker; one that
+            remembers is sooner done.
 
     Raises:
         RecipeError: a sticker that fits nowhere, a fill that is unknown, a panel without room.
@@ -150,7 +154,7 @@ def compose(
         {pattern.name: pattern.lab for pattern in patterns},
         {swatch.hex: np.array(swatch.lab) for swatch in palette.swatches},
         neighbours(layout, len(slots), recipe.sheet.gap),
-        {name: mean_lab(one) for name, one in drawn.items()},
+        {name: remember(mean_lab, one) for name, one in drawn.items()},
     )
     planes = {pattern.name: pattern.plane for pattern in patterns}
     windows = choose_windows(
@@ -161,12 +165,15 @@ def compose(
         corner_radius_mm=recipe.sheet.corner_radius,
         variety=recipe.fills.variety,
         fields_with=fields_with,
+        remember=remember,
     )
-    in_use = _planes_in_use(recipe, slots, choices, {**planes, **drawn})
+    in_use = _planes_in_use(recipe, slots, choices, {**planes, **drawn}, remember)
     offsets = windows.offsets_mm, windows.panel_offsets_mm
     stickers = Stickers(slots, choices, *offsets, in_use, _deepest(palette))
     sheets = tuple(
-        sheet_of(recipe, stickers, spots, usable, number, sheets=len(layout.sheets))
+        sheet_of(
+            recipe, stickers, spots, usable, number, sheets=len(layout.sheets), remember=remember
+        )
         for number, spots in enumerate(layout.sheets, start=1)
     )
     return Kit(
@@ -180,7 +187,7 @@ def compose(
         own,
         advice(recipe, listed, area, own),
         tuple(_share_used(sheet, area.area_mm2) for sheet in sheets),
-        tuple(_tolerance(recipe, sheet) for sheet in sheets),
+        tuple(_tolerance(recipe, sheet, remember) for sheet in sheets),
         misses,
         kept,
         tuple(i for i in holding.lost if i not in kept),
@@ -199,6 +206,7 @@ def _planes_in_use(
     slots: Sequence[Slot],
     choices: Sequence[Choice],
     planes: Mapping[str, AnyPlane],
+    remember: Remember,
 ) -> dict[str, AnyPlane]:
     """Every plane in use by its key, turned and sized once for all stickers that show it so."""
     in_use = dict(planes)
@@ -207,15 +215,16 @@ def _planes_in_use(
             if name is not None:
                 key = plane_key(name, slot.angle_deg, slot.scale)
                 if key not in in_use:
-                    sized = _at_scale(recipe, slot, name, planes[name])
-                    in_use[key] = replace(sized, turn_deg=slot.angle_deg)
+                    plane = planes[name]
+                    _check_scale(recipe, slot, name, plane)
+                    in_use[key] = remember(_as_shown, plane, slot.scale, slot.angle_deg)
     return in_use
 
 
-def _at_scale(recipe: Recipe, slot: Slot, name: str, plane: AnyPlane) -> AnyPlane:
-    """Return a plane as large as a sticker shows it, or refuse one too fine or too large."""
+def _check_scale(recipe: Recipe, slot: Slot, name: str, plane: AnyPlane) -> None:
+    """Refuse a plane that would be too fine or too large as its sticker shows it."""
     if slot.scale == 1.0:
-        return plane
+        return
     wide_mm = plane.repeat_mm * slot.scale
     why = ""
     if isinstance(plane, Coordinate):
@@ -234,9 +243,15 @@ def _at_scale(recipe: Recipe, slot: Slot, name: str, plane: AnyPlane) -> AnyPlan
             why=why,
             remedy="Write a scale nearer to 1.",
         )
-    if isinstance(plane, Coordinate):
-        return replace(plane, scale=slot.scale)
-    return replace(plane, repeat_mm=wide_mm)
+
+
+def _as_shown(plane: AnyPlane, scale: float, angle_deg: float) -> AnyPlane:
+    """Return a plane as large as a sticker shows it, and turned."""
+    if scale != 1.0 and isinstance(plane, Coordinate):
+        plane = replace(plane, scale=scale)
+    elif scale != 1.0 and isinstance(plane, Plane):
+        plane = replace(plane, repeat_mm=plane.repeat_mm * scale)
+    return replace(plane, turn_deg=angle_deg)
 
 
 def _deepest(palette: Palette) -> str:
@@ -275,17 +290,16 @@ def _misses(recipe: Recipe, layout: Layout, count: int) -> tuple[float, ...]:
     return tuple(misses)
 
 
-def _tolerance(recipe: Recipe, sheet: Sheet) -> Tolerance:
-    return measure_tolerance(
+def _tolerance(recipe: Recipe, sheet: Sheet, remember: Remember) -> Tolerance:
+    return remember(
+        measure_tolerance,
         registration_of(recipe),
-        [placed.box for placed in sheet.placements],
-        [placed.bleed for placed in sheet.placements],
+        tuple(placed.box for placed in sheet.placements),
+        tuple(placed.bleed for placed in sheet.placements),
         held_at(recipe),
         raster_mm=MM_PER_INCH / sheet.dpi / 2.0,
-        inks=[
-            placed.fill
-            if isinstance(placed.fill, ColourFill) and placed.band is None
-            else (i, placed.fill)
+        inks=tuple(  # no two windows of a pattern are alike
+            placed.fill if isinstance(placed.fill, ColourFill) and placed.band is None else i
             for i, placed in enumerate(sheet.placements)
-        ],
+        ),
     )

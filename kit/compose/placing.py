@@ -7,7 +7,7 @@ sticker that a packed layout laid on its side is turned whole: cut line, artwork
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -52,6 +52,7 @@ from kit.sheet import (
     plane_key,
 )
 from kit.stickers import Slot, dress, light_of, title_colour
+from palette.memory import Remember, afresh
 from palette.space import de2000, parse_hex, srgb_to_lab
 from patterns.coordinates import AnyPlane, Coordinate
 from patterns.units import MM_PER_INCH
@@ -85,6 +86,37 @@ class Stickers:
     planes: Mapping[str, AnyPlane]
     ink: str
 
+    def only(self, index: int) -> _Only:
+        """Return one of them, with the planes that it shows."""
+        slot, choice = self.slots[index], self.choices[index]
+        shown = [
+            plane_key(one, slot.angle_deg, slot.scale) for one in (choice.fill, choice.panel or "")
+        ]
+        return _Only(
+            slot,
+            choice,
+            self.offsets_mm[index],
+            self.panel_offsets_mm[index],
+            tuple(
+                (key, self.planes[key])
+                for key in dict.fromkeys((*shown, slot.frame, slot.band))
+                if key in self.planes
+            ),
+            self.ink,
+        )
+
+
+@dataclass(frozen=True)
+class _Only:
+    """One sticker of a kit, decided: what its placement rests on."""
+
+    slot: Slot
+    choice: Choice
+    offset_mm: tuple[float, float] | None
+    panel_offset_mm: tuple[float, float] | None
+    planes: tuple[tuple[str, AnyPlane], ...]
+    ink: str
+
 
 def sheet_of(
     recipe: Recipe,
@@ -94,6 +126,7 @@ def sheet_of(
     number: int,
     *,
     sheets: int,
+    remember: Remember = afresh,
 ) -> Sheet:
     """Return one sheet.
 
@@ -104,11 +137,12 @@ def sheet_of(
         usable: what printer and cutter reach.
         number: the sheet's number, from 1.
         sheets: how many there are; each says which it is, to be cut by its own lines.
+        remember: gives a sticker as it is placed; one that remembers is sooner done.
     """
     part, paper = recipe.sheet, recipe.sheet.paper
     page = Rect(0.0, 0.0, paper.width_mm, paper.height_mm)
     boxes = [spot.box for spot in spots]
-    bleeds = bleed_boxes(boxes, part.bleed, page)
+    bleeds = remember(bleed_boxes, tuple(boxes), part.bleed, page)
     # what the maker put somewhere is no longer among its row, and has a group of its own
     slots = [stickers.slots[spot.index] for spot in spots]
     rows = [slot.row if slot.at is None else -1 - i for i, slot in enumerate(slots)]
@@ -125,7 +159,7 @@ def sheet_of(
         paper.height_mm,
         part.dpi,
         tuple(
-            _placement(stickers, spot, bleed, part)
+            _remembered(remember, stickers.only(spot.index), spot, bleed, part)
             for spot, bleed in zip(spots, bleeds, strict=True)
         ),
         ruler,
@@ -198,9 +232,27 @@ def print_scale(recipe: Recipe) -> tuple[float, float]:
     return 1.0 / across, 1.0 / down
 
 
-def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> Placement:
-    slot, choice = stickers.slots[spot.index], stickers.choices[spot.index]
-    radius_mm = part.corner_radius
+def _remembered(
+    remember: Remember, only: _Only, spot: Spot, bleed: Rect, part: SheetPart
+) -> Placement:
+    if only.slot.font is not None:  # its file may have changed
+        remember = afresh
+    own = replace(spot, index=0)
+    return remember(_placement, only, own, bleed, part.corner_radius, part.bleed)
+
+
+def _placement(
+    only: _Only, spot: Spot, bleed: Rect, radius_mm: float, bleed_mm: float
+) -> Placement:
+    slot, choice = only.slot, only.choice
+    stickers = Stickers(
+        (slot,),
+        (choice,),
+        (only.offset_mm,),
+        (only.panel_offset_mm,),
+        dict(only.planes),
+        only.ink,
+    )
     upright = Rect(spot.box.x_mm, spot.box.y_mm, slot.width_mm, slot.height_mm)
 
     def laid(contour: Contour) -> Contour:
@@ -228,7 +280,7 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> 
     if on_it.band is not None:
         panels.append(Panel(on_it.band, paper))
     at_origin = Rect(0.0, 0.0, slot.width_mm, slot.height_mm)
-    ink = bleed_shape(slot.outline(at_origin, radius_mm), part.bleed)
+    ink = bleed_shape(slot.outline(at_origin, radius_mm), bleed_mm)
     grounds = _Grounds(stickers, spot, upright, turn_deg)
     frame = grounds.frame(radius_mm)
     edge = grounds.edge(radius_mm, fill if frame is None else frame.fill, inner)
@@ -243,7 +295,7 @@ def _placement(stickers: Stickers, spot: Spot, bleed: Rect, part: SheetPart) -> 
         on_it.picture,
         on_it.lettering,
         laid(translate(ink, upright.x_mm, upright.y_mm)) if ink else None,
-        band=grounds.band(bleed, part.bleed),
+        band=grounds.band(bleed, bleed_mm),
         frame=frame,
         edge=edge,
     )

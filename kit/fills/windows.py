@@ -29,6 +29,7 @@ from kit.recipe import Pin
 from kit.shapes import Contour, Point, Rect, bounding_box, resize, rotate
 from kit.stickers import Slot
 from palette.arrays import Pixels
+from palette.memory import Remember, afresh
 from palette.space import srgb_to_lab
 from patterns.coordinates import Coordinate
 from patterns.motifs import motif_mask
@@ -65,6 +66,7 @@ def choose_windows(
     corner_radius_mm: float,
     variety: float,
     fields_with: Callable[[str, Plane], Fields] | None = None,
+    remember: Remember = afresh,
 ) -> Windows:
     """Return a window for each slot that is filled with a pattern.
 
@@ -77,6 +79,7 @@ def choose_windows(
         variety: 0 looks only for clean cuts, 1 only for copies that differ.
         fields_with: returns ``fields_of`` a plane, by its name; one that remembers is sooner done.
             Called from several threads at a time.
+        remember: gives a pattern's windows; one that remembers is sooner done.
     """
 
     def fields_by(name: str) -> Fields:
@@ -89,11 +92,11 @@ def choose_windows(
     with ThreadPoolExecutor(max(1, min(len(names), os.cpu_count() or 1, MOST_THREADS))) as pool:
         fields = pool.map(fields_by, names)
         for name, (mask, look) in zip(names, fields, strict=True):
-            edges = [
+            edges = tuple(
                 _edges(slots[i], choices[i], corner_radius_mm, panel=panel)
                 for i, panel in copies[name]
-            ]
-            result = choose_offsets(mask, look, edges, variety)
+            )
+            result = remember(choose_offsets, mask, look, edges, variety)
             figures[name] = result
             for (i, panel), offset in zip(copies[name], result.offsets_mm, strict=True):
                 pin = _pin(slots[i], choices[i], panel=panel)

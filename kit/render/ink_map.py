@@ -22,6 +22,7 @@ import numpy as np
 from kit.shapes import Contour, Window, flatten_contour, rect_around, window_centred
 from kit.sheet import Placement
 from palette.arrays import Floats, Mask, Pixels
+from palette.memory import Remember, afresh
 from patterns.units import MM_PER_INCH
 
 CHORD_PX = 0.05  # how far a chord may leave an outline's arc
@@ -62,7 +63,9 @@ class InkMap:
         else:
             block[shares > 0.5] = _key(number)
 
-    def unprinted(self, placements: Sequence[Placement], dpi: float) -> tuple[Unprinted, ...]:
+    def unprinted(
+        self, placements: Sequence[Placement], dpi: float, remember: Remember = afresh
+    ) -> tuple[Unprinted, ...]:
         """Return the stickers that lack their fill somewhere, in the sheet's order."""
         rows, cols = self._numbers.shape
         found = []
@@ -73,7 +76,7 @@ class InkMap:
             bare = self._numbers[window.slices] != _key(number)
             if not bare.any():
                 continue
-            needed = _needed(placement, window, dpi, (rows, cols))
+            needed = remember(_needed, placement, window, dpi, (rows, cols))
             lacking = np.count_nonzero(bare & needed)
             if lacking:
                 found.append(Unprinted(number, lacking / np.count_nonzero(needed)))

@@ -12,6 +12,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
@@ -37,6 +38,7 @@ from kit.shapes import (
 )
 from kit.sheet import ColourFill, Fill, Mark, Panel, PatternFill, Placement, Sheet
 from palette.arrays import Floats, Pixels
+from palette.memory import Remember
 from palette.space import parse_hex
 from patterns.units import MM_PER_INCH
 
@@ -69,6 +71,7 @@ def render_sheet(
     ink: InkMap | None = None,
     *,
     mixed: Mix | None = None,
+    remember: Remember | None = None,
 ) -> Pixels:
     """Return the print raster.
 
@@ -77,16 +80,26 @@ def render_sheet(
         planes: by ``PatternFill.plane``, one for every pattern in use.
         ink: is told which sticker's fill was laid on which pixels; None for nobody.
         mixed: as of ``kit.render.picture.draw_picture``.
+        remember: gives stickers that reach into no other as they were drawn before; None where
+            none was.
 
     Raises:
         KeyError: a fill names a pattern without a plane.
     """
     raster = np.full((*sheet.raster_px, 3), 255, np.uint8)
+    alone = _alone(sheet) if remember is not None else {}
 
     def stickers(numbers: Sequence[int]) -> None:
         for number in numbers:
             placement = sheet.placements[number]
-            window, shares = _draw_sticker(raster, placement, planes, sheet.dpi, mixed)
+            if remember is not None and number in alone:
+                own = tuple((key, planes[key]) for key in _planes_of(placement))
+                given = placement, own, alone[number], sheet.dpi, sheet.raster_px
+                drawn = remember(_drawn_alone, *given, mixed=mixed)
+                raster[alone[number].slices] = drawn.pixels
+                window, shares = drawn.laid
+            else:
+                window, shares = _draw_sticker(raster, placement, planes, sheet.dpi, mixed)
             if ink is not None:
                 ink.lay(number, window, shares)
 
@@ -104,6 +117,68 @@ def render_sheet(
     if sheet.ruler_down is not None:
         draw_ruler_down(raster, sheet.ruler_down, sheet.dpi, sheet.caption)
     return raster
+
+
+@dataclass(frozen=True, eq=False)
+class Letters:
+    """Words on a raster: the block that they lie on, its shares, 0 to 1, and their colour."""
+
+    window: Window
+    shares: Floats
+    colour: Pixels
+
+
+@dataclass(frozen=True, eq=False)
+class _Drawn:
+    """A sticker by itself: its pixels, and where its fill was laid (``_draw_sticker``)."""
+
+    pixels: Pixels
+    laid: tuple[Window, Floats | None]
+
+
+def _drawn_alone(
+    placement: Placement,
+    planes: Sequence[tuple[str, PatternPlane]],
+    window: Window,
+    dpi: float,
+    raster_px: tuple[int, int],
+    *,
+    mixed: Mix | None,
+) -> _Drawn:
+    paper = np.full((*raster_px, 3), 255, np.uint8)
+    laid = _draw_sticker(paper, placement, dict(planes), dpi, mixed)
+    return _Drawn(paper[window.slices].copy(), laid)
+
+
+def _planes_of(placement: Placement) -> list[str]:
+    """Return the keys of the planes that a sticker shows, each once."""
+    fills = placement.fill, *(one.fill for one in (*placement.grounds, *placement.panels))
+    return list(dict.fromkeys(one.plane for one in fills if isinstance(one, PatternFill)))
+
+
+def _window_of(placement: Placement, dpi: float, raster_px: tuple[int, int]) -> Window:
+    """Return the pixels on which anything of a sticker is drawn."""
+    printed = window_centred(placement.bleed, dpi, raster_px)
+    windows = [printed] if printed.rows and printed.cols else []
+    for box in _drawn_boxes(placement):
+        window = window_touched(box, dpi, raster_px)
+        windows += [window] if window.rows and window.cols else []
+    top = min((w.row for w in windows), default=0)
+    left = min((w.col for w in windows), default=0)
+    bottom = max((w.row + w.rows for w in windows), default=0)
+    right = max((w.col + w.cols for w in windows), default=0)
+    return Window(top, left, bottom - top, right - left)
+
+
+def _alone(sheet: Sheet) -> dict[int, Window]:
+    """Return by number the pixels of each sticker in which nothing is drawn of any other."""
+    raster_px = sheet.raster_px
+    found = [_window_of(placement, sheet.dpi, raster_px) for placement in sheet.placements]
+    boxes = [(w.row, w.col, w.row + w.rows, w.col + w.cols) for w in found]
+    edges = np.array(boxes).reshape(-1, 4)
+    meets = (edges[:, None, :2] < edges[:, 2:]) & (edges[:, :2] < edges[:, None, 2:])
+    others = np.count_nonzero(meets.all(axis=-1), axis=1)
+    return {number: found[number] for number in np.flatnonzero(others == 1).tolist()}
 
 
 def drawing_groups(placements: Sequence[Placement]) -> list[list[int]]:
@@ -132,13 +207,17 @@ def _edges(box: Rect) -> tuple[float, float, float, float]:
 
 def _reach(placement: Placement) -> Rect:
     """Return how far panels, marks and picture may change pixels, a pixel about them included."""
-    boxes = [
-        placement.box,
+    return rect_around([placement.box, *_drawn_boxes(placement)]).grow(COARSEST_PX_MM)
+
+
+def _drawn_boxes(placement: Placement) -> list[Rect]:
+    """Return what panels, lines and picture lie in."""
+    lines = (*((placement.edge,) if placement.edge else ()), *placement.marks)
+    return [
         *(bounding_box(one.contour) for one in (*placement.grounds, *placement.panels)),
-        *(stroke_box(mark.contour, mark.stroke_mm) for mark in placement.marks),
+        *(stroke_box(line.contour, line.stroke_mm) for line in lines),
         *([placement.picture.box] if placement.picture else []),
     ]
-    return rect_around(boxes).grow(COARSEST_PX_MM)
 
 
 def _draw_sticker(
@@ -241,15 +320,27 @@ def _draw_mark(raster: Pixels, mark: Mark, dpi: float) -> None:
         blend(raster, window, shares, parse_hex(mark.colour))
 
 
-def draw_lettering(raster: Pixels, words: Lettering, dpi: float) -> None:
-    """Lay words over the raster."""
-    rings = [flatten_path(path, TOLERANCE_PX * MM_PER_INCH / dpi) for path in words.paths]
-    if not rings:
-        return
-    xs, ys = zip(*(point for ring in rings for point in ring), strict=True)
-    window = window_touched(rect_between(min(xs), min(ys), max(xs), max(ys)), dpi, _size(raster))
-    if window.rows and window.cols:
-        blend(raster, window, rings_coverage(rings, dpi, window), parse_hex(words.colour))
+def letters_of(
+    lettering: Sequence[Lettering], dpi: float, raster_px: tuple[int, int]
+) -> list[Letters]:
+    """Return where words lie over a raster, and how much of each pixel they cover."""
+    found = []
+    for words in lettering:
+        rings = [flatten_path(path, TOLERANCE_PX * MM_PER_INCH / dpi) for path in words.paths]
+        if not rings:
+            continue
+        xs, ys = zip(*(point for ring in rings for point in ring), strict=True)
+        box = rect_between(min(xs), min(ys), max(xs), max(ys))
+        window = window_touched(box, dpi, raster_px)
+        if window.rows and window.cols:
+            shares = rings_coverage(rings, dpi, window)
+            found.append(Letters(window, shares, parse_hex(words.colour)))
+    return found
+
+
+def letters_on(placement: Placement, dpi: float, raster_px: tuple[int, int]) -> list[Letters]:
+    """Return where a sticker's words lie, as ``letters_of``."""
+    return letters_of(placement.lettering, dpi, raster_px)
 
 
 def blend(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import chain
 
 import numpy as np
 
@@ -17,9 +18,10 @@ from kit.letters import Lettering
 from kit.render.flate import deflate_png_rows
 from kit.render.ink_map import InkMap, Unprinted
 from kit.render.picture import Mix
-from kit.render.raster import PatternPlane, draw_lettering, render_sheet
+from kit.render.raster import PatternPlane, blend, letters_of, letters_on, render_sheet
 from kit.sheet import Sheet
 from palette.arrays import Pixels
+from palette.memory import Remember, afresh
 from palette.space import hex_of, parse_hex
 
 
@@ -61,6 +63,7 @@ class Page:
         printer: whose own numbers the files to print are drawn in; None for sRGB.
         cut_page: the same sheet for writers of cuts alone, whose cuts are then this page's too;
             None where there is none.
+        remember: gives a sticker's words as they were drawn before.
     """
 
     sheet: Sheet
@@ -68,6 +71,7 @@ class Page:
     unprinted: tuple[Unprinted, ...] = ()
     printer: PrinterNumbers | None = field(default=None, repr=False, compare=False)
     cut_page: CutPage | None = field(default=None, repr=False, compare=False)
+    remember: Remember = field(default=afresh, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Check the size and make the raster read-only."""
@@ -94,9 +98,11 @@ class Page:
         """The raster with the lettering on it; the raster itself where there is none."""
         if not self.lettering:
             return self.raster
-        whole = self.raster.copy()
-        for words in self.lettering:
-            draw_lettering(whole, words, self.sheet.dpi)
+        whole, sheet = self.raster.copy(), self.sheet
+        own = sheet.dpi, sheet.raster_px
+        stickers = [self.remember(letters_on, one, *own) for one in sheet.placements]
+        for words in (*chain.from_iterable(stickers), *letters_of(sheet.lettering, *own)):
+            blend(whole, words.window, words.shares, words.colour)
         whole.setflags(write=False)
         return whole
 
@@ -144,16 +150,28 @@ def render_page(
     *,
     mixed: Mix | None = None,
     cut_page: CutPage | None = None,
+    remember: Remember | None = None,
 ) -> Page:
     """Return the sheet with its print raster at the sheet's own resolution, looked over."""
-    raster, unprinted = render_and_check(sheet, planes, mixed=mixed)
-    return Page(sheet, raster, unprinted=unprinted, printer=printer, cut_page=cut_page)
+    raster, unprinted = render_and_check(sheet, planes, mixed=mixed, remember=remember)
+    return Page(
+        sheet,
+        raster,
+        unprinted=unprinted,
+        printer=printer,
+        cut_page=cut_page,
+        remember=remember or afresh,
+    )
 
 
 def render_and_check(
-    sheet: Sheet, planes: Mapping[str, PatternPlane], *, mixed: Mix | None = None
+    sheet: Sheet,
+    planes: Mapping[str, PatternPlane],
+    *,
+    mixed: Mix | None = None,
+    remember: Remember | None = None,
 ) -> tuple[Pixels, tuple[Unprinted, ...]]:
     """Return the print raster as ``render_sheet`` does, and the stickers that it leaves bare."""
     ink = InkMap(*sheet.raster_px)
-    raster = render_sheet(sheet, planes, ink=ink, mixed=mixed)
-    return raster, ink.unprinted(sheet.placements, sheet.dpi)
+    raster = render_sheet(sheet, planes, ink=ink, mixed=mixed, remember=remember)
+    return raster, ink.unprinted(sheet.placements, sheet.dpi, remember or afresh)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ import numpy as np
 from kit.shapes import Contour, flatten_path, side_length, signed_area
 from kit.sheet import ColourFill, Fill, Mark, Placement
 from palette.choose import ColourBins
+from palette.memory import Remember, afresh
 from palette.press import Press
 from palette.proof import coverage, mean_coverage, share_of_black
 from palette.space import hex_to_lab
@@ -46,7 +48,10 @@ def plain_coverages(colours: Sequence[str], press: Press) -> dict[str, float]:
 
 
 def sticker_coverages(
-    stickers: Sequence[Sticker], fills: Mapping[str, float], press: Press
+    stickers: Sequence[Sticker],
+    fills: Mapping[str, float],
+    press: Press,
+    remember: Remember = afresh,
 ) -> dict[str, float]:
     """Return the mean total area coverage of each sticker there is, such as "full box, pods".
 
@@ -56,8 +61,9 @@ def sticker_coverages(
         stickers: all of a kit's.
         fills: the coverage of each pattern by its name.
         press: what prints.
+        remember: gives the area of each thing laid on a sticker, and a drawing's coverage.
     """
-    of = _Coverages(stickers, fills, press)
+    of = _Coverages(stickers, fills, press, remember)
     found: dict[str, float] = {}
     for one in stickers:
         found[one.name] = max(found.get(one.name, 0.0), _of_sticker(one, of))
@@ -65,27 +71,28 @@ def sticker_coverages(
 
 
 class _Coverages:
-    """The coverage of each fill, colour and drawing, and the area of words: each found out once."""
+    """The coverage of each fill, colour and drawing, each found out once."""
 
     def __init__(
-        self, stickers: Sequence[Sticker], fills: Mapping[str, float], press: Press
+        self,
+        stickers: Sequence[Sticker],
+        fills: Mapping[str, float],
+        press: Press,
+        remember: Remember,
     ) -> None:
         plain = {colour: None for one in stickers for colour in _colours_on(one.placed)}
         self.colours = plain_coverages(list(plain), press)
         self._fills = fills
-        self.drawing = cache(lambda drawn: mean_coverage(drawn.bins, press))
-        self._letters_mm2: dict[tuple[str, float, bool], float] = {}
+        self.drawing = cache(lambda drawn: remember(mean_coverage, drawn.bins, press))
+        self._remember = remember
 
     def fill(self, fill: Fill) -> float:
         if isinstance(fill, ColourFill):
             return self.colours[fill.colour]
         return self._fills[fill.pattern]
 
-    def words_mm2(self, words: Lettering) -> float:
-        key = words.words, words.size_pt, words.bold
-        if key not in self._letters_mm2:
-            self._letters_mm2[key] = _letters_mm2(words)
-        return self._letters_mm2[key]
+    def areas(self, placed: Placement) -> _Areas:
+        return self._remember(_areas, placed)
 
 
 def _colours_on(placed: Placement) -> Iterator[str]:
@@ -105,26 +112,52 @@ def _lines(placed: Placement) -> tuple[Mark, ...]:
     return (*((placed.edge,) if placed.edge else ()), *placed.marks)
 
 
+@dataclass(frozen=True)
+class _Areas:
+    """A sticker's area, and those of its panels, of its lines' insides and lines, of its words."""
+
+    whole_mm2: float
+    panels_mm2: tuple[float, ...]
+    lines_mm2: tuple[tuple[float, float], ...]
+    words_mm2: tuple[float, ...]
+
+
+def _areas(placed: Placement) -> _Areas:
+    return _Areas(
+        _area_mm2(placed.outline),
+        tuple(_area_mm2(one.contour) for one in (*placed.grounds, *placed.panels)),
+        tuple(
+            (
+                0.0 if mark.inside is None else _area_mm2(mark.contour),
+                mark.stroke_mm * _line_mm(mark.contour),
+            )
+            for mark in _lines(placed)
+        ),
+        tuple(map(_letters_mm2, placed.lettering)),
+    )
+
+
 def _of_sticker(sticker: Sticker, of: _Coverages) -> float:
     """Return one sticker's mean coverage: what is laid over its fill takes the fill's place."""
     placed = sticker.placed
-    whole_mm2 = _area_mm2(placed.outline)
+    areas = of.areas(placed)
     total = of.fill(placed.fill)
 
     def lay(area_mm2: float, own: float) -> None:
         nonlocal total
-        total += min(1.0, area_mm2 / whole_mm2) * (own - total)
+        total += min(1.0, area_mm2 / areas.whole_mm2) * (own - total)
 
-    for panel in (*placed.grounds, *placed.panels):
-        lay(_area_mm2(panel.contour), of.fill(panel.fill))
-    for mark in _lines(placed):
+    panels = (*placed.grounds, *placed.panels)
+    for panel, area_mm2 in zip(panels, areas.panels_mm2, strict=True):
+        lay(area_mm2, of.fill(panel.fill))
+    for mark, (inside_mm2, line_mm2) in zip(_lines(placed), areas.lines_mm2, strict=True):
         if mark.inside is not None:
-            lay(_area_mm2(mark.contour), of.colours[mark.inside])
-        lay(mark.stroke_mm * _line_mm(mark.contour), of.colours[mark.colour])
-    for words in placed.lettering:
-        lay(of.words_mm2(words), of.colours[words.colour])
+            lay(inside_mm2, of.colours[mark.inside])
+        lay(line_mm2, of.colours[mark.colour])
+    for words, area_mm2 in zip(placed.lettering, areas.words_mm2, strict=True):
+        lay(area_mm2, of.colours[words.colour])
     if placed.picture is not None and sticker.drawn is not None:
-        share = placed.picture.box.area_mm2 / whole_mm2
+        share = placed.picture.box.area_mm2 / areas.whole_mm2
         drawn = sticker.drawn
         total += share * (drawn.visible * of.drawing(drawn) - drawn.cover * total)
     return total

@@ -9,6 +9,7 @@ from kitloom.colours import fill_coverages, plain_coverages, shares_of_black, st
 from kitloom.findings.codes import Finding, finding
 from kitloom.findings.places import place_dicts, where_words
 from palette.choose import ColourBins
+from palette.memory import Remember, afresh
 from palette.press import InkPress, Press
 from palette.proof import HEAVY, mean_coverage, share_heavy
 
@@ -43,16 +44,19 @@ def fills_ink(
     return found
 
 
-def stickers_ink(inks: SheetInks, fills: Mapping[str, float], press: Press) -> list[Finding]:
+def stickers_ink(
+    inks: SheetInks, fills: Mapping[str, float], press: Press, remember: Remember = afresh
+) -> list[Finding]:
     """Say which stickers are heavy beside the others, and over a limit where the inks are known.
 
     Args:
         inks: all ink of the kit's sheets.
         fills: the mean total area coverage of each pattern by its name.
         press: what prints.
+        remember: as of ``sticker_coverages``.
     """
     known = {**fills, **fill_coverages(inks.coordinates, press)}
-    totals = sticker_coverages(inks.stickers, known, press)
+    totals = sticker_coverages(inks.stickers, known, press, remember)
     found = ink_findings("stickers", shares_of_black(totals, press))
     if isinstance(press, InkPress):
         found += _plain_over_limit(inks, press)

@@ -10,8 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from kitloom.inks.drawn_ink import DrawnInk
 from kitloom.inks.sheet_inks import Drawing, InkPlace, SheetInks
 from palette.choose import Palette
+from palette.memory import Remember, afresh
 from palette.press import Press
 from palette.proof import (
     OUT_OF_GAMUT,
@@ -75,25 +77,32 @@ class InkVerdict:
         )
 
 
-def judge_inks(inks: SheetInks, press: Press) -> InkVerdict:
-    """Judge the plain colours and the drawings of a kit."""
+def judge_inks(inks: SheetInks, press: Press, remember: Remember = afresh) -> InkVerdict:
+    """Judge the plain colours and the drawings of a kit.
+
+    Args:
+        inks: all ink of its sheets.
+        press: what prints.
+        remember: gives the verdict on a drawing.
+    """
     assessed = assess_colours(list(inks.colours), press)
     return InkVerdict(
         inks,
         tuple(map(JudgedColour, assessed, inks.colours.values())),
-        tuple(_judge_drawing(one, press) for one in inks.drawings),
+        tuple(JudgedDrawing(one, *remember(_in_print, one.ink, press)) for one in inks.drawings),
     )
 
 
-def _judge_drawing(drawing: Drawing, press: Press) -> JudgedDrawing:
-    bins = drawing.ink.bins
+def _in_print(ink: DrawnInk, press: Press) -> tuple[FillAssessment, ColourAssessment | None, float]:
+    """Return what becomes of a drawing's ink, and of its main colours that shift the largest."""
+    bins = ink.bins
     printed = assess_fill(bins, press)
     if printed.share_out_of_gamut == 0.0:
-        return JudgedDrawing(drawing, printed)
+        return printed, None, 0.0
     main = np.argsort(-bins.weight, kind="stable")[:MAIN_COLOURS]
     shifting = main[press.shift(bins.lab[main]) >= OUT_OF_GAMUT]
     if not len(shifting):
-        return JudgedDrawing(drawing, printed)
+        return printed, None, 0.0
     at = int(shifting[0])
     (worst,) = assess_colours([hex_of(bins.rgb8[at])], press)
-    return JudgedDrawing(drawing, printed, worst, float(bins.weight[at]))
+    return printed, worst, float(bins.weight[at])

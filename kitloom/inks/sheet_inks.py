@@ -21,6 +21,7 @@ from kit.stickers import Slot
 from kitloom.inks.drawn_ink import DrawnInk, drawn_ink
 from palette.arrays import Pixels
 from palette.choose import ColourBins, bins_of
+from palette.memory import Remember, afresh
 from patterns.coordinates import Coordinate
 
 RULER_INK = f"#{RULER_LEVEL:02x}{RULER_LEVEL:02x}{RULER_LEVEL:02x}"
@@ -96,12 +97,13 @@ class SheetInks:
     coordinates: Mapping[str, ColourBins] = field(default_factory=dict)
 
 
-def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
+def inks_on(recipe: Recipe, kit: Kit, remember: Remember = afresh) -> SheetInks:
     """Return all ink of a kit.
 
     Args:
         recipe: what the kit was composed of.
         kit: its sheets, stickers and layout.
+        remember: gives the colours of a coordinate, and of a drawing.
     """
     colours: dict[str, dict[InkPlace, None]] = {}
     drawn: dict[str, Drawing] = {}
@@ -124,7 +126,7 @@ def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
         if slot.drawing is not None:
             key = slot.made_from
             if key not in drawn:
-                drawn[key] = _drawing(recipe.rows[slot.row].made_of, slot.drawing)
+                drawn[key] = remember(_drawing, recipe.rows[slot.row].made_of, slot.drawing)
             own = drawn[key]
             place = InkPlace("drawing", placed.kind, row, f"rows.{row}.{slot.kind.source_key}")
             drawn_at.setdefault(key, {})[place] = None
@@ -137,7 +139,7 @@ def inks_on(recipe: Recipe, kit: Kit) -> SheetInks:
         {colour: tuple(places) for colour, places in colours.items()},
         tuple(replace(one, places=tuple(drawn_at[key])) for key, one in drawn.items()),
         tuple(stickers),
-        {name: _colours_of(kit.coordinates[name]) for name in shown},
+        {name: remember(_colours_of, kit.coordinates[name]) for name in shown},
     )
 
 

@@ -53,6 +53,7 @@ from kitloom.measure import (
     use_all,
 )
 from palette.choose import ColourBins, Palette, belonging, choose
+from palette.memory import Remember, afresh
 from palette.press import Press
 from palette.proof import ThinStroke
 from patterns.plane import Plane
@@ -100,6 +101,7 @@ def make_kit(
     choose_with: Callable[..., Palette] = choose,
     thin_with: Callable[[TileStudy, float], tuple[ThinStroke, ...]] = thin_lines,
     fields_with: Callable[[str, Plane], Fields] | None = None,
+    remember: Remember = afresh,
 ) -> JudgedKit:
     """Measure the artwork, choose the palette and compose the sheets.
 
@@ -112,6 +114,7 @@ def make_kit(
         choose_with: chooses the palette, likewise.
         thin_with: finds a tile's thin lines at so many pixels an inch, likewise.
         fields_with: as of ``kit.fills.choose_windows``, likewise.
+        remember: gives what an edit of one sticker mostly leaves as it was, likewise.
 
     Raises:
         KitloomError: artwork, profile or recipe that cannot be used.
@@ -121,16 +124,17 @@ def make_kit(
     bins = {one.name: tile.bins for one, tile in zip(request.patterns, tiles, strict=True)}
     with ThreadPoolExecutor(1) as pool:  # neither of the two rests on the other
         chosen = pool.submit(choose_palette, request.palette, bins, choose_with)
-        patterns = use_all(request.patterns, tiles, request.press, thin_with)
+        patterns = use_all(request.patterns, tiles, request.press, thin_with, remember)
         palette = chosen.result()
     allowed = parse_allowed(request.palette.allowed, palette)
     colours = judge_palette(palette, request.press, allowed)
     tick()
     planes = [_plane(one) for one in patterns]
-    kit = compose(request.recipe, planes, palette, keep, fields_with=fields_with)
+    kit = compose(request.recipe, planes, palette, keep, fields_with=fields_with, remember=remember)
     tick()
-    inks = judge_inks(inks_on(request.recipe, kit), request.press)
-    findings = in_order([*notes, *_findings(request, patterns, colours, kit, inks)])
+    inks = judge_inks(inks_on(request.recipe, kit, remember), request.press, remember)
+    found = _findings(request, patterns, colours, kit, inks, remember=remember)
+    findings = in_order([*notes, *found])
     return JudgedKit(request.recipe, request.press, patterns, colours, kit, inks, findings)
 
 
@@ -180,6 +184,8 @@ def _findings(
     colours: PaletteVerdict,
     kit: Kit,
     inks: InkVerdict,
+    *,
+    remember: Remember,
 ) -> list[Finding]:
     """All findings: about the tiles, the colours and the sheets."""
     recipe, press = request.recipe, request.press
@@ -194,7 +200,7 @@ def _findings(
     drawn = inks.inks.coordinates
     bins = {one.name: one.study.bins for one in patterns}
     found += fills_ink({**bins, **drawn}, press, {**totals, **fill_coverages(drawn, press)})
-    found += stickers_ink(inks.inks, totals, press)
+    found += stickers_ink(inks.inks, totals, press, remember)
     if request.keep is not None:
         found += keeping_findings(recipe, request.keep, kit, request.digests)
     return found

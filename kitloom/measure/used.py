@@ -14,6 +14,7 @@ from typing import Literal
 from kitloom.measure.accepted import Look, look_at
 from kitloom.measure.sizing import suiting_repeat
 from kitloom.measure.studies import Request, TileStudy, lean_study, study_all
+from palette.memory import Remember, afresh
 from palette.press import Press
 from palette.proof import FillAssessment, ThinStroke, assess_fill, judge_strokes, mean_coverage
 from patterns.artwork import open_artwork
@@ -132,6 +133,7 @@ def use_all(
     tiles: Sequence[TileStudy],
     press: Press,
     thin_with: Callable[[TileStudy, float], tuple[ThinStroke, ...]] = thin_lines,
+    remember: Remember = afresh,
 ) -> tuple[UsedPattern, ...]:
     """Use patterns in threads, one a core; return them in order.
 
@@ -141,9 +143,10 @@ def use_all(
         press: what they are judged for.
         thin_with: finds a tile's thin lines (``thin_lines``); called from several threads at a
             time.
+        remember: gives a pattern as it is used (``use``), likewise.
     """
 
     def used(number: int) -> UsedPattern:
-        return use(requests[number], tiles[number], press, thin_with)
+        return remember(use, requests[number], tiles[number], press, thin_with)
 
     return tuple(study_all(range(len(requests)), used, lambda: None))

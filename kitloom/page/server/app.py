@@ -80,6 +80,7 @@ MAX_FILES = 64
 MAX_FIELDS = MAX_PATTERNS + 40  # a form may have a box to tick for each tile
 MAX_FIELD_BYTES = 4 * 2**20  # as it is sent; what is too long for a recipe is said in its own words
 TOO_MUCH = "That is more at once than the page takes. Nothing was changed; send less.\n"
+SHEET_SECONDS = 0.3  # an answer waits so long for the sheet, which then need not be asked for again
 ROAD_COOKIE, YEAR_SECONDS = "kitloom-road", 365 * 24 * 3600
 ROAD_KEYS = frozenset(road.key for road in ROADS)
 NO_ARTWORK = (".toml", ".icc", ".icm", *SUFFIXES)
@@ -195,6 +196,7 @@ class Handlers:
                 REMAKES[name](self.batch, Form(fields))
             else:
                 edits.apply(self.bench, name, Form(fields))
+            self.bench.wait_drawn(SHEET_SECONDS)
 
         def back() -> str:
             tile = settings_place(self.bench, Form(fields)) if name == "settings" else None

@@ -31,6 +31,7 @@ from kitloom.jobs import Job, Runner, StoppedError
 from kitloom.kits import JudgedKit, make_kit
 from kitloom.measure import Request, TileStudy, look_at, round_check
 from kitloom.page.page_error import unforeseen_as
+from kitloom.page.state.kept_results import KeptResults
 from kitloom.page.state.kept_windows import KeptWindows
 from kitloom.page.state.pieces import every_piece, recipe_before_artwork, with_piece
 from kitloom.page.state.reading import Reader
@@ -93,6 +94,7 @@ class Bench:
         self.reader = Reader(runner)
         self.cache = StudyCache(self.reader.study)
         self.windows = KeptWindows()
+        self.results = KeptResults()
         self.signals = Signals()
         self.lock = RLock()
         self.drawing = DrawnKit(0)
@@ -329,8 +331,7 @@ class Bench:
         """Return the whole job of a recipe, exactly as the command makes it."""
 
         def studied(request: Request) -> TileStudy:
-            found = self.cache.study(request)
-            return replace(found, check=round_check(found.check))
+            return self.results(_rounded, self.cache.study(request))
 
         paths = _files(recipe)
         return make_kit(
@@ -341,6 +342,7 @@ class Bench:
             choose_with=self.cache.choose,
             thin_with=self.cache.thin,
             fields_with=lambda name, plane: self.cache.fields(paths[name], plane),
+            remember=self.results,
         )
 
     def draw(self) -> Job[None]:
@@ -353,6 +355,13 @@ class Bench:
             if self._drawing_job is None:
                 self._drawing_job = self.runner.coordinate(self._draw_newest, "the sheet")
             return self._drawing_job
+
+    def wait_drawn(self, seconds: float) -> None:
+        """Wait until the sheet is drawn as it is, but no longer than so many seconds."""
+        job = self._drawing_job
+        if job is not None:
+            with suppress(TimeoutError, StoppedError):
+                job.result(seconds)
 
     def _draw_newest(self, job: Job[None]) -> None:
         remedy = "Undo your last change; the terminal shows more."
@@ -388,13 +397,17 @@ class Bench:
             if news:
                 self.tell("measured")
 
+        self.results.begin()
         kit = self.make(recipe, tick)
         earlier = self.drawing.job
         planes = self.windows.planes(kit.kit, _files(recipe))
         quick = earlier is not None and _changed(earlier.kit, kit.kit) <= MOST_CHANGED
         for dpi in (FINE_DPI,) if quick else (COARSE_DPI, FINE_DPI):
             drawn = [replace(sheet, dpi=dpi) for sheet in kit.kit.sheets]
-            pages = [render_page(one, planes, mixed=self.windows.mixed) for one in drawn]
+            pages = [
+                render_page(one, planes, mixed=self.windows.mixed, remember=self.results)
+                for one in drawn
+            ]
             pictures = tuple(jpeg_bytes(page.printed, quality=92) for page in pages)
             check()
             bare = [page.unprinted for page in pages]
@@ -409,6 +422,10 @@ class Bench:
         more = (*before.pictures, *before.more)[len(drawing.pictures) :]
         self.drawing = replace(drawing, more=more)
         self.tell("drawn")
+
+
+def _rounded(study: TileStudy) -> TileStudy:
+    return replace(study, check=round_check(study.check))
 
 
 def _files(recipe: Recipe) -> dict[str, Path]:
@@ -428,6 +445,8 @@ def _changed(earlier: Kit, now: Kit) -> int:
 
 
 def _alike(one: Placement | None, other: Placement | None) -> bool:
+    if one is other:
+        return True
     if one is None or other is None:
         return False
     pictures = [place.picture for place in (one, other) if place.picture is not None]

@@ -64,8 +64,11 @@ class StudyCache:
             if known is None:
                 return None
             self._tiles.move_to_end(key)
-        artwork = replace(known.artwork, path=request.path)
-        return replace(known, subject=request.subject or str(request.path), artwork=artwork)
+            subject = request.subject or str(request.path)
+            if known.subject != subject or known.artwork.path != request.path:
+                artwork = replace(known.artwork, path=request.path)
+                known = self._tiles[key] = replace(known, subject=subject, artwork=artwork)
+        return known
 
     def keep(self, request: Request, made: TileStudy) -> None:
         """Cache a study under a request, which may name another place than it was made at."""

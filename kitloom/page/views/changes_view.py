@@ -2,7 +2,8 @@
 
 In: the kit as it was shown before, and as it is shown now. Out: the stickers that lie elsewhere or
 show another fill, by number, and a sentence on them. Stickers of rows that were added, and those
-that came or went, are what a change is about.
+that came or went, are what a change is about; of those that came it is only said on which sheet,
+where their row lies on several.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import SequenceMatcher
+from itertools import chain
 
 from kit.compose import places_in_rows
 from kit.recipe import OwnPlace, Recipe, RowPart
@@ -26,7 +28,7 @@ class GaveWay:
     """What a change moved or altered besides.
 
     Attributes:
-        stickers: their numbers.
+        stickers: their numbers, and those of new ones whose row lies on several sheets.
         words: a sentence on them; empty where there are none.
     """
 
@@ -49,7 +51,44 @@ def gave_way(earlier: JudgedKit | None, now: JudgedKit) -> GaveWay:
         _sentence(now, moved, "are in another place now", "is in another place now"),
         _sentence(now, altered, "could not keep their fill", "could not keep its fill"),
     ]
-    return GaveWay(frozenset([*moved, *altered]), " ".join(filter(None, said)))
+    strays = _strays(earlier, now, places)
+    said += [
+        f"{plural(len(alike), f'new {kind}')} {'lies' if len(alike) == 1 else 'lie'} on sheet "
+        f"{sheet}."
+        for (sheet, kind), alike in strays.items()
+    ]
+    numbers = frozenset([*moved, *altered, *chain.from_iterable(strays.values())])
+    return GaveWay(numbers, " ".join(filter(None, said)))
+
+
+def _strays(
+    earlier: JudgedKit, now: JudgedKit, places: Mapping[int, tuple[int, Rect]]
+) -> dict[tuple[int, str], list[int]]:
+    """Return the new stickers of rows that have more now, where a row lies on several sheets.
+
+    By the sheet's number, from 1, and their kind. Which of copies that look alike is the new one,
+    its place tells.
+    """
+    was, before = _places(earlier), _by_row(earlier)
+    then = _rows_then(earlier.recipe, now.recipe)
+    found: dict[tuple[int, str], list[int]] = {}
+    for row, numbers in _by_row(now).items():
+        old = before.get(then[row], []) if row in then and row >= 0 else []
+        if not old or len(numbers) <= len(old) or len({places[one][0] for one in numbers}) < 2:
+            continue
+        gained = Counter(places[one][0] for one in numbers)
+        gained.subtract(was[one][0] for one in old)
+        for sheet, count in gained.items():
+            fresh = [
+                one
+                for one in numbers
+                if places[one][0] == sheet
+                and not any(_same_place(was[other], places[one]) for other in old)
+            ]
+            if count > 0 and fresh:
+                kind = now.kit.slots[fresh[0]].kind.name
+                found.setdefault((sheet + 1, kind), []).extend(fresh[:count])
+    return found
 
 
 def _stickers_then(earlier: JudgedKit, now: JudgedKit) -> dict[int, int]:

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from kit.recipe import RowPart, read_recipe, with_patterns
+from kit.render import render_page
 from kitloom.kits import make_kit
 from kitloom.page.edits import Incoming
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
+from kitloom.page.state.bench import FINE_DPI
 from kitloom.page.views.changes_view import gave_way
+from kitloom.report import jpeg_bytes
 
 from .conftest import Shown, draw, edit, laid, made, shown, take_artwork, tile_file
 
@@ -70,6 +74,9 @@ def test_an_edit_leaves_every_other_fill_and_window(kit: Bench, seed: int) -> No
     again = make_kit(read_recipe(kit.workspace.recipe), [], lambda: None)
     assert shown(again) == states[-1][1]
     assert laid(again) == laid(made(kit))
+    whole = [render_page(replace(one, dpi=FINE_DPI), again.kit.planes) for one in again.kit.sheets]
+    pictures = tuple(jpeg_bytes(one.printed, quality=92) for one in whole)
+    assert kit.drawing.pictures == pictures  # though most of it was drawn before
     for text, _ in reversed(states[:-1]):
         kit.undo()
         assert kit.workspace.text() == text

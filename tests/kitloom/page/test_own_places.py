@@ -23,7 +23,7 @@ from kitloom.page.state.bench import FINE_DPI
 from kitloom.page.views.changes_view import gave_way
 from patterns.plane import Plane
 
-from .conftest import edit, laid, made, shown, tile_file
+from .conftest import draw, edit, laid, made, shown, tile_file
 
 TEXT = """[planner]
 box = "40mm x 52mm"
@@ -211,3 +211,19 @@ def test_a_sticker_doubled_or_taken_out_on_the_sheet_moves_no_other(bench: Bench
         last,
         before[5],
     ]
+
+
+@pytest.mark.slow
+def test_a_copy_that_lies_on_another_sheet_is_named(bench: Bench) -> None:
+    """Else a maker doubles a sticker, sees nothing come, and doubles it again."""
+    tile_file(bench.workspace.folder / "artwork" / "waves.png")
+    pattern = '[[patterns]]\nfile = "artwork/waves.png"\nrepeat = "30mm"\n'
+    sheet = '[planner]\nbox = "40mm x 52mm"\n[sheet]\npaper = "105mm x 148mm"\n'
+    row = '[[rows]]\nsticker = "full box"\ncount = 4\nfill = "#3b5b7a"\n'
+    bench.edit("a kit", lambda _: f"{sheet}{pattern}{row}")
+    draw(bench)
+    assert len(made(bench).kit.sheets) == 1
+    edit(bench, "double-sticker", row=0, place=0, of=1)
+    changes = gave_way(bench.drawing.earlier, made(bench))
+    assert "1 new full box lies on sheet 2." in changes.words
+    assert len(changes.stickers) == 1
