@@ -201,6 +201,23 @@ def test_the_kits_own_palette_is_worn_and_held_colours_stay(client: TestClient, 
     assert recipe.palette.pinned
 
 
+def test_a_colour_is_known_by_its_name_and_a_loaded_palette_becomes_the_kits(
+    client: TestClient, kit: Bench
+) -> None:
+    assert kit.drawing.job is not None
+    one = kit.drawing.job.verdict.palette.swatches[0]
+    answer = client.post("/edit/settings", data={"part": "rows-0", "fill": one.name.title()})
+    assert answer.status_code == 303, "a maker who types a colour by its name is sent back for it"
+    assert f'fill = "{one.hex}"' in kit.workspace.text()
+    place = give(client, "autumn.csv", written("autumn.csv"))
+    assert 'id="use-as-palette"' in client.get(place).text
+    asked = {"part": "palette", "was": "{}", "from": module.palette_setting("autumn.csv")}
+    assert client.post("/edit/settings", data=asked).status_code == 303
+    recipe = kit.recipe()
+    assert recipe is not None
+    assert 'from = "palettes/autumn.csv"' in kit.workspace.text()
+
+
 def test_held_colours_go_with_the_palette_they_were_of(client: TestClient, kit: Bench) -> None:
     pin(client, kit)
     give(client, "autumn.csv", written("autumn.csv"))
