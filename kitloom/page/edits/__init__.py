@@ -7,7 +7,14 @@ Not done here: checking and saving the recipe (``state``), and changes that need
 computed first (``work``).
 """
 
-from kitloom.page.edits.earlier_palettes import OWN, SUFFIXES, colours_of, palettes, take_palette
+from kitloom.page.edits.earlier_palettes import (
+    OWN,
+    SUFFIXES,
+    colours_of,
+    palette_setting,
+    palettes,
+    take_palette,
+)
 from kitloom.page.edits.editing import recipe_of
 from kitloom.page.edits.forms import Form
 from kitloom.page.edits.hand_edits import alike
@@ -58,6 +65,7 @@ __all__ = [
     "new_file",
     "no_picture",
     "not_artwork",
+    "palette_setting",
     "palettes",
     "pictures_in",
     "recipe_of",

@@ -17,6 +17,7 @@ from kitloom.page.state import Bench, plain_stem, unused_stem
 from palette.exchange import FORMATS, NamedColour, from_hex
 
 OWN = "the kit's own palette"
+FOLDER = "palettes"
 MAX_PALETTE_BYTES = 4 * 1024 * 1024
 MAX_PALETTES = 24
 SUFFIXES = (*sorted((f.suffix for f in FORMATS.values() if f.read), key=len, reverse=True), ".json")
@@ -63,6 +64,11 @@ def palettes(bench: Bench) -> list[Path]:
     return sorted(p for p in files if p.is_file() and p.name.lower().endswith(SUFFIXES))
 
 
+def palette_setting(name: str) -> str:
+    """Return what the recipe's `palette.from` says for a palette that is kept."""
+    return f"{FOLDER}/{name}"
+
+
 def colours_of(bench: Bench, job: JudgedKit, name: str) -> tuple[NamedColour, ...]:
     """Return the colours of a palette by its name; only names that are in the folder are known.
 
@@ -79,4 +85,4 @@ def colours_of(bench: Bench, job: JudgedKit, name: str) -> tuple[NamedColour, ..
 
 
 def _folder(bench: Bench) -> Path:
-    return bench.workspace.folder / "palettes"
+    return bench.workspace.folder / FOLDER

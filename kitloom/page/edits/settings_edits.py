@@ -27,6 +27,7 @@ from kitloom.page.edits.row_edits import MOST_IN_A_ROW, count_across
 from kitloom.page.page_error import PageError
 from kitloom.page.state import (
     BOXES,
+    COLOURED,
     NEW,
     Bench,
     Place,
@@ -79,9 +80,10 @@ def set_settings(bench: Bench, form: Form) -> Edit:
     was = _was(form)
     tables = tables_of(bench.workspace.text())
     changed = {}
-    for key, words in typed.items():
+    for key, shown in typed.items():
         # what was not touched here is left alone: another tab may have changed it
-        same = words == was.get(key.name, shown_value(tables, place, key, recipe))
+        same = shown == was.get(key.name, shown_value(tables, place, key, recipe))
+        words = _with_hexes(bench, recipe, key, shown)
         if not same and value_of(key, words) != value_at(tables, path_of(place, key)):
             changed[key] = words
     return _edit(bench, place, changed)
@@ -450,6 +452,19 @@ def _typed(form: Form, place: Place, recipe: Recipe) -> dict[RecipeKey, str]:
             if len(typed[key]) > MOST_TYPED:
                 raise _beside(place, key, "is too long", "Write less.", typed[key][:MOST_TYPED])
     return typed
+
+
+def _with_hexes(bench: Bench, recipe: Recipe, key: RecipeKey, words: str) -> str:
+    """Return what was typed with the names that step 3 gives to colours as the recipe holds them.
+
+    A word of the recipe's own or a pattern's name means that.
+    """
+    job = bench.drawing.job
+    if job is None or key.name not in COLOURED:
+        return words
+    known = {"white", *offered(key, recipe), *recipe.fill_names}
+    hexes = {one.name: one.hex for one in job.verdict.palette.swatches if one.name not in known}
+    return "\n".join(hexes.get(line.strip().lower(), line) for line in words.split("\n"))
 
 
 def _was(form: Form) -> dict[str, str]:

@@ -244,6 +244,8 @@ def offered(key: RecipeKey, recipe: Recipe) -> tuple[str, ...]:
         "coordinates.from": tuple(part.label for part in recipe.patterns),
         "rows.fill": (*ANY_FILL, *names),
         "rows.panel": ("white", "ruled", "none", *ANY_FILL, *names),
+        "rows.frame": names,
+        "rows.band": names,
         "rows.at": ("auto",),
         "rows.offset": ("auto", "centred"),
         "rows.text": tuple(WORD_LISTS),
@@ -253,3 +255,5 @@ def offered(key: RecipeKey, recipe: Recipe) -> tuple[str, ...]:
 
 # lists whose order means nothing: a box to tick for each name that there is
 BOXES = frozenset({"palette.tiles"})
+# settings of a row that take a colour among other words: there the names of the palette are known
+COLOURED = frozenset({"rows.fill", "rows.panel", "rows.frame", "rows.band", "rows.border"})

@@ -11,7 +11,7 @@ from kit.recipe import Recipe
 from kitloom.colours import read_palette_file
 from kitloom.findings import colourway_findings
 from kitloom.kits import JudgedKit
-from kitloom.page.edits import OWN, palettes
+from kitloom.page.edits import OWN, palette_setting, palettes
 from kitloom.page.state import Bench
 from kitloom.page.views.page_words import told_of
 from kitloom.page.views.tiles_view import chosen_index, tile_strip
@@ -36,6 +36,7 @@ def colourway_view(
     (licence,) = colourway_findings([])
     return {
         "wear": name,
+        "wear_file": "" if name in {"", OWN} else palette_setting(name),
         "offers": offers,
         "dressed": dressed,
         "dressed_told": told_of(dressed),

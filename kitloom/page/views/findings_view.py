@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import groupby
 from typing import Any
 
@@ -11,6 +12,7 @@ from kitloom.page.views.page_words import said_here
 from kitloom.page.views.remedy_view import remedy_for
 
 FOLDED_FROM = 3
+JOINS = frozenset({"seam", "seam-unsure"})  # one for each two edges of a tile
 
 
 def findings_view(
@@ -59,14 +61,38 @@ def on_sheets_alone(job: JudgedKit, one: Finding) -> bool:
 def _group(job: JudgedKit | None, group: list[Finding]) -> dict[str, Any]:
     said = [said_here(job, one) if job else one for one in group]
     (kind,) = kinds_of(said)
+    items = _joined([_finding(job, one) for one in group])
     return {
-        "items": [_finding(job, one) for one in group],
-        "folded": len(group) >= FOLDED_FROM,
+        "items": items,
+        "folded": len(items) >= FOLDED_FROM,
         "severity": group[0].severity,
         "title": kind.heading,
         "why": kind.why,
         "remedy": kind.remedy,
     }
+
+
+def _joined(items: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return items with both joins of a tile as one: it names two places and has one button."""
+    joined: list[dict[str, Any]] = []
+    for one in items:
+        before = joined[-1] if joined else None
+        if before and one["code"] in JOINS and one["subject"] == before["subject"]:
+            both = {
+                name: before[name] if one[name] in before[name] else f"{before[name]} {one[name]}"
+                for name in ("what", "why", "remedy")
+            }
+            joined[-1] = before | both
+        else:
+            joined.append(one)
+    return joined
+
+
+def count_things(findings: Iterable[Finding]) -> int:
+    """Return how many findings the page shows: both joins of a tile are one."""
+    findings = list(findings)
+    joins = [(one.code, one.subject) for one in findings if one.code in JOINS]
+    return len(findings) - len(joins) + len(set(joins))
 
 
 def _finding(job: JudgedKit | None, one: Finding) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from kitloom.page.page_error import PageError
 from kitloom.page.state import (
     ANY,
     BOXES,
+    COLOURED,
     NEW,
     Bench,
     Place,
@@ -70,13 +71,28 @@ def settings_view(
     return {
         "settings": parts,
         "setting_lists": [_list(tables, path, recipe) for path in lists_on(slug)],
-        "row_settings": None if row is None else part(("rows", row)),
+        "row_settings": None if row is None else _with_colours(part(("rows", row)), bench),
         "own_kinds": [
             {"name": kind.name, "means": kind.means}
             for kind in KINDS.values()
             if kind.source_key in files and slug == "kit"
         ],
         "motifs": _motifs(recipe) if slug == "kit" else [],
+    }
+
+
+def _with_colours(part: dict[str, Any], bench: Bench) -> dict[str, Any]:
+    """Return a row's form; where it takes a colour, it offers those of the palette by name."""
+    job = bench.drawing.job
+    colours = tuple(one.name for one in job.verdict.palette.swatches) if job else ()
+    return part | {
+        name: [
+            one | {"names": tuple(dict.fromkeys((*one["names"], *colours)))}
+            if one["kind"] == "line" and f"rows.{one['name']}" in COLOURED
+            else one
+            for one in part[name]
+        ]
+        for name in ("fields", "idle")
     }
 
 

@@ -19,6 +19,7 @@ from kitloom.kits import JudgedKit, worst_cuts
 from kitloom.page.edits import alike
 from kitloom.page.state import Bench, parse_place, place_words
 from kitloom.page.views.changes_view import gave_way
+from kitloom.page.views.findings_view import count_things
 from kitloom.page.views.place_view import box_text, ground_view, place_view
 from kitloom.page.views.road_view import to_measure
 from kitloom.page.views.tile_pictures import cell_tiles
@@ -289,7 +290,7 @@ def home_view(
 ) -> dict[str, Any]:
     """Return how far the making is and which files there are."""
     progress = making.progress
-    stops = sum(one.severity == "stop" for one in job.findings) if job else 0
+    stops = count_things(one for one in job.findings if one.severity == "stop") if job else 0
     return {
         "making": progress,
         "busy": progress is not None and not progress.ended,

@@ -13,7 +13,7 @@ from kit.recipe import Recipe
 from kitloom.findings import FILL_SHARE
 from kitloom.kits import JudgedKit
 from kitloom.page.state import Bench
-from kitloom.page.views.findings_view import on_sheets_alone
+from kitloom.page.views.findings_view import count_things, on_sheets_alone
 from kitloom.page.views.tiles_view import is_here
 from kitloom.present import plural
 
@@ -130,8 +130,8 @@ def _sheet(bench: Bench, recipe: Recipe, job: JudgedKit | None) -> tuple[str, st
     if job is None:
         return "being laid out", ""
     summary = f"{plural(len(job.kit.sheets), 'sheet')} of {recipe.sheet.paper.name}"
-    stops = sum(one.severity == "stop" for one in job.findings)
-    warns = sum(one.severity == "warn" for one in job.findings)
+    stops = count_things(one for one in job.findings if one.severity == "stop")
+    warns = count_things(one for one in job.findings if one.severity == "warn")
     if stops:
         return f"{summary}, {plural(stops, 'thing')} to fix", "stop"
     return (f"{summary}, {plural(warns, 'warning')}", "warn") if warns else (summary, "good")

@@ -201,6 +201,25 @@ def test_the_kits_own_palette_is_worn_and_held_colours_stay(client: TestClient, 
     assert recipe.palette.pinned
 
 
+def test_a_colour_is_known_by_its_name_and_a_loaded_palette_becomes_the_kits(
+    client: TestClient, kit: Bench
+) -> None:
+    recipe, job = kit.recipe(), kit.drawing.job
+    assert recipe is not None
+    assert job is not None
+    one = job.verdict.palette.swatches[0]
+    asked = {"part": "rows-0", "of": str(len(recipe.rows)), "fill": one.name.title()}
+    answer = client.post("/edit/settings", data=asked)
+    assert answer.status_code == 303, "a maker who types a colour by its name is sent back for it"
+    assert f'fill = "{one.hex}"' in kit.workspace.text()
+    place = give(client, "autumn.csv", written("autumn.csv"))
+    assert 'id="use-as-palette"' in client.get(place).text
+    named = module.palette_setting("autumn.csv")
+    asked = {"part": "palette", "of": "", "was": "{}", "from": named}
+    assert client.post("/edit/settings", data=asked).status_code == 303
+    assert 'from = "palettes/autumn.csv"' in kit.workspace.text()
+
+
 def test_held_colours_go_with_the_palette_they_were_of(client: TestClient, kit: Bench) -> None:
     pin(client, kit)
     give(client, "autumn.csv", written("autumn.csv"))
