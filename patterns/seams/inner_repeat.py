@@ -168,12 +168,14 @@ def _evidence_of_break(
     ]
     if not all(broken):
         return 0.0
+    # with half a repeat left, motifs go on, but two of one colour meet: that may be meant
+    most = 0.5 if any(_goes_in(2 * count, repeat, obeyed) for repeat in obeyed) else 1.0
     if any(_is_seen_thrice(lines, repeat) for repeat in obeyed):
-        return 1.0
+        return most
     across = lines.transpose(1, 0, 2)
     twice = {repeat: _count_twice(lines, repeat) for repeat in obeyed}
     if any(n and _holds_whole(across, repeat, lossy=lossy) for repeat, n in twice.items()):
-        return 1.0
+        return most
     return 0.5 if max(twice.values(), default=0) >= LINES_OF_SETT else 0.0
 
 
