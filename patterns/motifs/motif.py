@@ -9,7 +9,9 @@ what stands out from that is motif (centre against surround, after Itti, Koch, N
 saliency-based visual attention", IEEE TPAMI 20(11), 1998). The bound between them is Otsu's ("A
 threshold selection method from gray-level histograms", IEEE Trans. SMC 9(1), 1979). All of it wraps
 at the tile's edges. A wash, a texture or a photograph has no motifs: it changes nearly as much
-everywhere as where it changes most, while a drawing is flat but for its edges.
+everywhere as where it changes most, while a drawing is flat but for its edges. In ruled artwork (a
+plaid, a stripe, a basket weave) nearly all edges run straight across or down; what is spaced there
+is the sett, not the patches between its lines.
 
 Not done here: telling which motif is which, choosing a repeat.
 """
@@ -35,6 +37,9 @@ SPECK = 0.0001  # share of the tile under which a patch is not a motif
 THIN_SHARE = 0.2  # of what stands out, left where strokes under 2 px are taken away
 LARGE_FROM = 0.75  # of all area of motifs, in order of size: where the largest begin
 LARGEST_SHARE = 0.35  # of their area: patches smaller than that are companions
+EDGE_DE = 4.0  # steps from one pixel of the small copy to the next: an edge
+RULED_FROM = 0.75  # of all edges, that run straight across or down
+STRAIGHT_TO = 0.1  # of the step over an edge: what changes along it
 COARSE_SHARE = 0.2  # of what changes over a tile: its coarsest part, which is spaced like motifs
 
 
@@ -47,12 +52,14 @@ class MotifSize:
         spacing_px: distance from one of them to the next.
         count: of them to a tile; 0 where there is none.
         detail_px: mean wavelength of all that changes over the tile; its width where nothing does.
+        is_ruled: whether it is artwork of straight lines across or down.
     """
 
     motif_px: float
     spacing_px: float
     count: int
     detail_px: float
+    is_ruled: bool = False
 
 
 def motif_mask(pixels: Pixels) -> Mask:
@@ -74,12 +81,23 @@ def measure_motifs(pixels: Pixels) -> MotifSize:
         pixels: (height, width, 3) sRGB uint8, one tile.
     """
     small = _small(pixels)
+    lab = srgb_to_lab(small)
     side = float(np.sqrt(pixels.shape[0] * pixels.shape[1]))
     factor = side / float(np.sqrt(small.shape[0] * small.shape[1]))
-    lab = srgb_to_lab(small)
     detail, coarse = (factor * length for length in _wavelengths(lab))
     if _is_surface(lab):
         return MotifSize(0.0, side, 0, detail)
+    size = _measure_drawing(small, side, factor, detail, coarse)
+    if not size.count or not _is_ruled(lab):
+        return size
+    spacing = max(size.spacing_px, coarse)
+    count = max(1, round((side / spacing) ** 2))
+    return MotifSize(size.motif_px, spacing, count, detail, is_ruled=True)
+
+
+def _measure_drawing(
+    small: Pixels, side: float, factor: float, detail: float, coarse: float
+) -> MotifSize:
     mask = _small_mask(small)
     areas, endless = _areas(mask)
     if not len(areas) or mask.mean() > 0.97:  # lines finer than the small copy shows
@@ -127,6 +145,17 @@ def _is_surface(lab: Floats) -> bool:
         return True
     middle, strong = np.percentile(np.sqrt(squares[0] + squares[1]), (50.0, 99.9))
     return bool(strong < EVEN * max(middle, LEAST_STEP_DE))
+
+
+def _is_ruled(lab: Floats) -> bool:
+    """Whether nearly all edges run straight across or down."""
+    if min(lab.shape[:2]) < 2:
+        return False
+    down = np.linalg.norm(np.diff(lab, axis=0), axis=2)[:, :-1]
+    across = np.linalg.norm(np.diff(lab, axis=1), axis=2)[:-1]
+    most, least = np.maximum(down, across), np.minimum(down, across)
+    edge = most > EDGE_DE
+    return bool(edge.any() and (least < STRAIGHT_TO * most)[edge].mean() >= RULED_FROM)
 
 
 def _filled(mask: Mask) -> Mask:

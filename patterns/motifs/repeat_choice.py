@@ -28,6 +28,7 @@ ACROSS = 3.0  # of the largest motifs, across the sticker's shorter side
 FEWEST_ACROSS = 2.0  # where they are rich in detail
 FEWEST_FOR_LINES = 1.25  # where lines would not hold
 DETAILS_ACROSS = 6.5  # mean wavelengths of what is drawn, the most across the shorter side
+RULED_ACROSS = 13.0  # of ruled artwork
 MOST_BOXES = 5.0  # of a surface: larger, a sticker shows but one tone of it
 SMALLER, LARGER = 0.7, 1.4  # the sizes beside the one chosen
 
@@ -109,7 +110,8 @@ def auto_repeat(
         def repeat_of(motifs_across: float) -> float:
             return width_px * side_mm / motifs_across / size.spacing_px
 
-        detailed_mm = width_px * side_mm / DETAILS_ACROSS / size.detail_px
+        details_across = RULED_ACROSS if size.is_ruled else DETAILS_ACROSS
+        detailed_mm = width_px * side_mm / details_across / size.detail_px
         most_for_detail_mm = max(repeat_of(FEWEST_ACROSS), sticker_width_mm)
         suits_mm = max(repeat_of(ACROSS), min(detailed_mm, most_for_detail_mm))
         most_mm = max(suits_mm, repeat_of(FEWEST_FOR_LINES), sticker_width_mm)

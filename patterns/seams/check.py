@@ -21,7 +21,11 @@ import numpy as np
 from palette.arrays import Pixels
 from patterns.plane import STRAIGHT, Lattice
 from patterns.seams.border import border_px
-from patterns.seams.inner_repeat import breaks_inner_repeat, obeys_inner_repeat
+from patterns.seams.inner_repeat import (
+    breaks_inner_repeat,
+    obeys_inner_repeat,
+    runs_through_repeats,
+)
 from patterns.seams.joins import LEAST_PX, build_joins
 from patterns.seams.stripes import run_evenly
 from patterns.seams.values import AxisCheck, Fault, SeamCheck
@@ -68,17 +72,26 @@ def _by_its_repeat(
     ruled = check.question == "line-part-of-design"
     clamped = not ruled and any(fault.kind == "clamped" for fault in check.faults)
     doubted = check.verdict != "seamless" and not clamped
-    if (doubted and obeys_inner_repeat(pixels, axis, shift, lossy=lossy)) or (
+    proven = (doubted and obeys_inner_repeat(pixels, axis, shift, lossy=lossy)) or (
         ruled and run_evenly(pixels, axis, shift)
-    ):
-        return AxisCheck("seamless", min(check.score, SEAMLESS_TO), (), check.strength, None)
-    if check.verdict == "seam":
+    )
+    if check.verdict == "seam" and not proven:
         return check
     broken = breaks_inner_repeat(pixels, axis, shift, lossy=lossy)
     if broken == 1.0:
-        return AxisCheck("seam", max(check.score, SEAM_FROM), _rhythm(check), check.strength, None)
+        return AxisCheck(
+            "seam", max(check.score, SEAM_FROM), _whole("rhythm", check), check.strength, None
+        )
+    if proven:
+        return AxisCheck("seamless", min(check.score, SEAMLESS_TO), (), check.strength, None)
+    if runs_through_repeats(pixels, axis, lossy=lossy):
+        return AxisCheck(
+            "seam", max(check.score, SEAM_FROM), _whole("drift", check), check.strength, None
+        )
     if broken and check.verdict == "seamless":
-        return AxisCheck("unsure", DOUBT_SCORE, _rhythm(check), check.strength, "faint-join")
+        return AxisCheck(
+            "unsure", DOUBT_SCORE, _whole("rhythm", check), check.strength, "faint-join"
+        )
     return check
 
 
@@ -90,6 +103,6 @@ def _with_border(check: AxisCheck) -> AxisCheck:
     return AxisCheck("unsure", DOUBT_SCORE, (border,), check.strength, "border-part-of-design")
 
 
-def _rhythm(check: AxisCheck) -> tuple[Fault, ...]:
+def _whole(kind: str, check: AxisCheck) -> tuple[Fault, ...]:
     along = len(check.strength)
-    return (Fault("rhythm", 0, along, round(float(check.strength.mean()), 2)),)
+    return (Fault(kind, 0, along, round(float(check.strength.mean()), 2)),)

@@ -19,8 +19,10 @@ The other way round, a tile that repeats inside, but holds no whole number of it
 them at its join, however well its edges agree. That is sure where a line of the design is seen
 three times at equal distances, or where the tile holds the same repeat whole the other way. Where
 a sett is seen but twice, it may be: of a pair of lines, or a plaid of two setts, the second
-distance may be meant to be another one. And where all is the same one repeat further on but for
-what lies about the join, that is a question too: a pale line, or the border of a print.
+distance may be meant to be another one. What broke may be the repeat beside the join, which then
+spoils the tile's likeness to itself: so repeats are looked for in the middle as well. And where
+all is the same one repeat further on but for what lies about the join, that is a question too: a
+pale line, or the border of a print.
 
 Not done here: finding the smallest repeat (``patterns.repeats``).
 """
@@ -28,13 +30,14 @@ Not done here: finding the smallest repeat (``patterns.repeats``).
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
 from palette.arrays import Floats32, Pixels
 from patterns.lab32 import lab32
 from patterns.seams.step_measures import along_mean
+from patterns.seams.stripes import SLOW_DE, slow_change
 
 MOST_REPEATS = 24
 LEAST_REPEAT_PX = 16
@@ -51,6 +54,7 @@ SAMPLE = 4  # each fourth pixel tells whether a repeat is worth a look
 COLUMNS = 32  # of a tile, in which repeats that do not go into it are looked for
 MOST_PEAKS = 4
 MOST_SHARE = 0.6  # of a tile: the longest repeat
+MIDDLE = 8  # without an eighth of a tile at either edge
 MARKED = 0.5  # of the most marked line: a line that shows a rhythm
 LINE_FROM = 0.2  # of it: a line of a sett
 LINES_OF_SETT = 3  # that must agree where they are seen twice: of a pair of lines there are two
@@ -131,22 +135,72 @@ def breaks_inner_repeat(
     lines = pixels.transpose(1, 0, 2) if axis == 0 else pixels
     count, step = lines.shape[0], round(shift * lines.shape[1])
     repeats = _likely_repeats(lines)
-    if any(_left_over(count, repeat) == 0 for repeat in repeats):
+    obeyed = {
+        repeat: differs
+        for repeat in repeats
+        if (differs := _differs_inside(lines, repeat, lossy=lossy)) <= MOST_DE
+    }
+    if any(_goes_in(count, repeat, obeyed) for repeat in obeyed or repeats):
         exact = [repeat for repeat in repeats if count % repeat == 0]
         return 0.5 if _stands_alone(lines, step, exact, lossy=lossy) else 0.0
-    inside = {repeat: _differs_inside(lines, repeat, lossy=lossy) for repeat in repeats}
+    evidence = _evidence_of_break(lines, step, obeyed, lossy=lossy)
+    if evidence:
+        return evidence
+    cut = count // MIDDLE
+    obeyed = {
+        repeat: differs
+        for repeat in _likely_repeats(lines[cut : count - cut])
+        if (differs := _differs_inside(lines, repeat, half=True, lossy=lossy)) <= MOST_DE
+    }
+    if any(_goes_in(count, repeat, obeyed) for repeat in obeyed):
+        return 0.0
+    return _evidence_of_break(lines, step, obeyed, lossy=lossy)
+
+
+def _evidence_of_break(
+    lines: Pixels, step: int, obeyed: Mapping[int, float], *, lossy: bool
+) -> float:
+    """Return how sure it is that a join breaks repeats that the inside obeys to within so much."""
+    count = lines.shape[0]
     broken = [
         _worst(_off(np.roll(lines[:repeat], step, axis=1), lines[count - repeat :], lossy), lossy)
-        > max(MOST_DE, 2.0 * inside[repeat])
-        for repeat in repeats
+        > max(MOST_DE, 2.0 * differs)
+        for repeat, differs in obeyed.items()
     ]
     if not all(broken):
         return 0.0
-    sure = [repeat for repeat in repeats if inside[repeat] <= MOST_DE]
-    evidence = max((_evidence(lines, repeat) for repeat in sure), default=0.0)
+    # with half a repeat left, motifs go on, but two of one colour meet: that may be meant
+    most = 0.5 if any(_goes_in(2 * count, repeat, obeyed) for repeat in obeyed) else 1.0
+    if any(_is_seen_thrice(lines, repeat) for repeat in obeyed):
+        return most
     across = lines.transpose(1, 0, 2)
-    square = evidence == 0.5 and any(_holds_whole(across, repeat, lossy=lossy) for repeat in sure)
-    return 1.0 if square else evidence
+    twice = {repeat: _count_twice(lines, repeat) for repeat in obeyed}
+    if any(n and _holds_whole(across, repeat, lossy=lossy) for repeat, n in twice.items()):
+        return most
+    return 0.5 if max(twice.values(), default=0) >= LINES_OF_SETT else 0.0
+
+
+def runs_through_repeats(pixels: Pixels, axis: int, *, lossy: bool = False) -> bool:
+    """Tell whether a tile's repeats are alike but for one slow tone that runs over all of them.
+
+    Args:
+        pixels: (height, width, 3) sRGB uint8.
+        axis: 0 where the right edge meets the left, 1 where the bottom meets the top.
+        lossy: whether the file format loses detail.
+    """
+    lines = pixels.transpose(1, 0, 2) if axis == 0 else pixels
+    count = lines.shape[0]
+    even = [repeat for repeat in _likely_repeats(lines) if count % repeat == 0]
+    return (
+        any(_differs_evenly(lines, repeat, lossy=lossy) for repeat in even)
+        and slow_change(lab32(lines[:, ::SAMPLE])) >= SLOW_DE
+    )
+
+
+def _differs_evenly(lines: Pixels, repeat: int, *, lossy: bool) -> bool:
+    off = _off(lines[repeat:], lines[:-repeat], lossy)
+    total = _level(off) * len(lines) / repeat
+    return total >= SLOW_DE and _worst(off - off.mean(axis=(0, 1)), lossy) <= NOTICED_DE
 
 
 def _stands_alone(lines: Pixels, step: int, repeats: Sequence[int], *, lossy: bool) -> bool:
@@ -190,31 +244,49 @@ def _likely_repeats(lines: Pixels) -> list[int]:
     return sorted(peaks, key=lambda shift: -like[shift])[:MOST_PEAKS]
 
 
-def _left_over(count: int, repeat: int) -> int:
-    """Return by how many lines a tile misses a whole number of repeats; 0 if that is rounding."""
-    times = max(1, round(count / repeat))
-    off = abs(count - times * repeat)
-    return off if off > 1 + times // 2 else 0
+def _goes_in(count: int, repeat: int, obeyed: Iterable[int]) -> bool:
+    """Tell whether a tile holds a whole number of repeats, but for rounding.
+
+    A repeat need not be a whole number of lines: the longest of its multiples that the tile obeys
+    as well tells it most finely.
+    """
+    times, exact = 1, float(repeat)
+    for longer in obeyed:
+        number = round(longer / repeat)
+        if number > times and abs(longer - number * repeat) <= (number + 1) // 2:
+            times, exact = number, longer / number
+    number = max(1, round(count / exact))
+    return abs(count - number * exact) <= 1 + number // (2 * times)
 
 
-def _differs_inside(lines: Pixels, repeat: int, *, lossy: bool) -> float:
-    """Return the most by which lines differ from those one repeat on, away from the join."""
+def _differs_inside(lines: Pixels, repeat: int, *, half: bool = False, lossy: bool) -> float:
+    """Return the most by which lines differ from those one repeat on, away from the join.
+
+    That is by a quarter of a repeat, or by ``half`` of one.
+    """
     count = lines.shape[0]
-    edge = min(repeat // 4, SIDE_PX, (count - repeat) // 4)
+    edge = repeat // 2 if half else min(repeat // 4, SIDE_PX)
+    edge = min(edge, (count - repeat) // 4)
     inner = lines[edge : count - repeat - edge]
     return _worst(_off(inner, lines[edge + repeat : count - edge], lossy), lossy)
 
 
-def _evidence(lines: Pixels, repeat: int) -> float:
-    """Return 1 where a line is seen three times, 0.5 where a sett is seen twice, else 0."""
-    count = lines.shape[0]
+def _is_seen_thrice(lines: Pixels, repeat: int) -> bool:
+    """Tell whether a marked line has its like one and two repeats further on, to within a line."""
     step = _steps(lines)
+    room = len(step) - 2 * repeat
+    if room <= 0:
+        return False
     marked = step >= MARKED * step.max()
-    if marked[: max(0, count - 2 * repeat)].any():
-        return 1.0
-    fine = step[: count - repeat] >= LINE_FROM * step.max()
-    twice = int(fine[0]) + int((fine[1:] & ~fine[:-1]).sum())
-    return 0.5 if twice >= LINES_OF_SETT else 0.0
+    near = np.convolve(marked, np.ones(3), "same") > 0
+    return bool((marked[:room] & near[repeat : repeat + room] & near[2 * repeat :]).any())
+
+
+def _count_twice(lines: Pixels, repeat: int) -> int:
+    """Return how many lines of a sett stand in the part that is there again one repeat further."""
+    step = _steps(lines)
+    fine = step[: lines.shape[0] - repeat] >= LINE_FROM * step.max()
+    return int(fine[0]) + int((fine[1:] & ~fine[:-1]).sum())
 
 
 def _steps(lines: Pixels) -> Floats32:

@@ -11,6 +11,9 @@ Lines are compared as means over ``SHORT`` pixels along the edge, so that a weav
 little. A tone that runs slowly over the tile leaves lines still as well, and is told from a stripe
 by its steps, which are small and go one way everywhere. No published source.
 
+In plain stripes a tone that runs one way all over the tile can only jump back at a hard line: the
+steps from line to line tell it, if those at hard lines are left out.
+
 Where plain stripes are all of one width, those beside the join too, the line on it is one of many
 at equal distances, and is drawn.
 
@@ -32,17 +35,23 @@ from patterns.seams.step_measures import SHORT, running_mean, steady_slope
 STILL_LINES = 4  # beside the cut
 STILL_DE = 2.3  # CIE76: the just noticeable difference after Mahy and others, 1994
 SLOPE_DE = 1.5  # CIE76 from edge to edge, in each part of the tile
+SLOW_DE = 3.0  # CIE76 from edge to edge: a tone that runs over the stripes
+HARD_DE = 0.75  # CIE76 from line to line, as means along the edge: what is no part of a slow tone
+STILL_SHARE = 0.5  # of all lines: fewer that are still are no plain stripes
+PARTS = 4  # of a tile, in each of which, but for one, there must be still lines
 LEAST_STRIPES = 4  # two of them inside, and two at the edges
 LEAST_WIDTH_PX = 16  # of a stripe
 LINE_STEP = 4.0  # of 255: a line between two stripes
 QUIET = 0.5  # of the least such line: away from them, by a quarter of a stripe, all is less
 PLAIN = 6.0  # of 255: the most that colour changes in the stripes beside the join
 
-Place = Literal["inside", "between"]
+Place = Literal["inside", "between", "drift"]
 
 
 def place_in_stripes(joins: Joins, *, lossy: bool = False) -> Place | None:
     """Tell whether a join lies inside a plain stripe, between two, or in other artwork (None).
+
+    It is "drift" where a tone runs over the stripes and may jump back at the line between two.
 
     Args:
         joins: of one axis.
@@ -53,8 +62,34 @@ def place_in_stripes(joins: Joins, *, lossy: bool = False) -> Place | None:
     before, across, after = np.max([_changes(stack) for stack in stacks], axis=0)
     if across < unseen and min(before, after) < unseen:
         return "inside"
-    slope = steady_slope(joins.whole.lines, joins.whole.interior)
-    return "between" if max(before, after) < unseen and slope < SLOPE_DE else None
+    if max(before, after) >= unseen:
+        return None
+    whole = joins.whole
+    if slow_change(whole.lines[whole.side : -whole.side]) >= SLOW_DE:
+        return "drift"
+    return "between" if steady_slope(whole.lines, whole.interior) < SLOPE_DE else None
+
+
+def slow_change(lines: Floats32) -> float:
+    """Return how far a tone runs one way over plain stripes, CIE76; 0 where there are none.
+
+    Args:
+        lines: (count, along, 3) CIELAB of a tile, the first axis runs across the join.
+    """
+    steps = np.diff(lines.mean(axis=1), axis=0)
+    still = np.convolve(norm(steps) > HARD_DE, np.ones(3), "same") == 0
+    if still.mean() < STILL_SHARE:
+        return 0.0
+    whole = steps[still].mean(axis=0)
+    along = steps @ (whole / (float(np.sqrt(whole @ whole)) + 1e-9))
+    parts = [
+        float(part[here].mean())
+        for part, here in zip(
+            np.array_split(along, PARTS), np.array_split(still, PARTS), strict=True
+        )
+        if here.any()
+    ]
+    return max(0.0, min(parts) * len(lines)) if len(parts) >= PARTS - 1 else 0.0
 
 
 def _changes(stack: Stack) -> tuple[float, float, float]:

@@ -12,6 +12,7 @@ words:
 * so it is where no measure at all exceeds the interior's greatest: a gingham's own edges;
 * so it is where it lies inside a plain stripe of the design; where it lies on the hard line between
   two, no louder than such lines are inside, it is never a seam: a person must say;
+* so must one where a tone runs over plain stripes and may jump back at such a line;
 * a break in grain that is no louder than the grain itself must be surer than others;
 * a design line on the boundary is ambiguous by nature: the verdict is left to a person.
 """
@@ -72,13 +73,15 @@ def judge(joins: Joins, *, lossy: bool = False) -> AxisCheck:
     values = {k: np.array(round(v, FIGURE_DECIMALS)) for k, v in figures.values.items()}
     plain = forest().chances({k: float(v) for k, v in values.items()})
     chances = {k: np.array(v) for k, v in plain.items()}
-    if is_drift(values):
+    place = place_in_stripes(joins, lossy=lossy)
+    if is_drift(values) or place == "drift":
         chances["kind:drift"] = np.array(1.0)
     rhythm = float(values["rhythm:max"]) if figures.has_rhythm else 0.0
-    place = place_in_stripes(joins, lossy=lossy)
     seam = apply_rules(chances, values, lossy=lossy)
     if place == "inside":
         seam = np.array(0.0)
+    elif place == "drift":
+        seam = np.maximum(seam, DOUBT_SCORE)
     elif place == "between" and not is_drift(values) and _is_quiet(values):
         seam = np.minimum(seam, SEAM_FROM - 1e-4)
     number = int(classify(seam, chances["line"], np.array(rhythm)))

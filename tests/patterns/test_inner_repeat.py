@@ -16,6 +16,7 @@ from patterns.seams.inner_repeat import (
     breaks_inner_repeat,
     inner_repeats,
     obeys_inner_repeat,
+    runs_through_repeats,
 )
 
 INKS = np.array([[38, 61, 92], [205, 190, 160], [150, 44, 40], [70, 110, 74]], np.float64)
@@ -281,20 +282,39 @@ def bars(count: int, width: int) -> NDArray[np.uint8]:
 @pytest.mark.parametrize(
     ("count", "width", "sure"),
     [
-        *((4, 156, 1.0), (4, 157, 0.0), (4, 163, 0.0), (4, 164, 1.0)),
+        *((4, 157, 1.0), (4, 158, 0.0), (4, 162, 0.0), (4, 163, 1.0)),
         *((3, 117, 1.0), (3, 118, 0.0), (3, 122, 0.0), (3, 123, 1.0)),
         *((2, 79, 0.0), (2, 88, 0.0)),  # two lines may be a pair
     ],
 )
 def test_a_rhythm_is_broken_by_more_than_rounding(count: int, width: int, sure: float) -> None:
-    """A line, and half a line for each repeat, is what a program rounds off."""
+    """A line, and half a line a repeat, is what a program rounds off; less where two are seen."""
     assert breaks_inner_repeat(bars(count, width), 0) == sure
     assert breaks_inner_repeat(bars(count, width).transpose(1, 0, 2), 1) == sure
 
 
-@pytest.mark.parametrize(("at", "sure"), [(5, 1.0), (15, 1.0), (30, 0.0), (40, 0.0)])
+@pytest.mark.parametrize(("at", "sure"), [(5, 1.0), (15, 1.0), (30, 1.0), (60, 0.0)])
 def test_a_repeat_that_differs_from_itself_away_from_the_join_proves_nothing(at, sure) -> None:
-    """Beside the join, as far as a quarter of the repeat, a difference is the fault's own."""
+    """Beside the join, as far as half a repeat, a difference is the fault's own."""
     tile = plaid(4, 13)[:64, :302]
     tile[16:48, at : at + 8] += 30.0
     assert breaks_inner_repeat(pixels(tile), 0) == sure
+
+
+@pytest.mark.parametrize("wider", [4, 6, 11])
+def test_a_last_gap_that_is_wider_breaks_thin_lines(wider: int) -> None:
+    """One line that is not there spoils such a tile's likeness to itself; stickers show the gap."""
+    tile = np.tile(INKS[np.repeat([1, 0], [32, 2])], (60, 5, 1))
+    tile = np.roll(tile, 11, axis=1)
+    wide = np.concatenate([tile, tile[:, -1:].repeat(wider, axis=1)], axis=1)
+    assert check_seams(pixels(tile)).x.verdict == "seamless"
+    assert check_seams(pixels(wide)).x.verdict == "seam"
+
+
+def test_a_slow_tone_runs_through_two_repeats() -> None:
+    """It jumps back at each edge of the tile, whatever line of the plaid lies there."""
+    tile = plaid(2, 24)
+    slope = np.linspace(-10.0, 10.0, tile.shape[1])[None, :, None]
+    assert runs_through_repeats(pixels(tile + slope), 0)
+    assert not runs_through_repeats(pixels(tile), 0)
+    assert check_seams(pixels(tile + slope)).x.verdict == "seam"

@@ -186,3 +186,17 @@ def test_a_box_slightly_larger_changes_a_repeat_slightly(kind: str) -> None:
     boxes = [30.0 * 1.05**step for step in range(10)]
     sizes = [auto_repeat(tile, box, 0.65 * box, 150.0).repeat_mm for box in boxes]
     assert all(1.0 <= after / before <= 1.1 for before, after in pairwise(sizes))
+
+
+def test_ruled_artwork_is_printed_by_its_sett_and_smaller_than_what_is_rich_in_detail() -> None:
+    """A plaid came out twice as large as two pairs of eyes wrote down. Common practice."""
+    inks = np.array([[40, 60, 95], [205, 190, 160], [150, 45, 40], [90, 120, 80]], dtype=np.float64)
+    sett = np.tile(np.repeat([0, 1, 2, 1, 3], [90, 30, 20, 70, 60]), 4)
+    plaid = ((inks[sett][None] + inks[sett][:, None]) / 2.0).astype(np.uint8)
+    size = measure_motifs(plaid)
+    assert size.is_ruled
+    assert size.spacing_px > 0.6 * 270
+    sett_mm = auto_repeat(plaid, 38.0, 24.0, 300.0).repeat_mm / 4
+    assert 24.0 / 4 <= sett_mm <= 24.0 / 2  # two to four setts across the shorter side
+    assert not measure_motifs(dots(900, 4, 40.0)[0]).is_ruled
+    assert not measure_motifs(grain(240, 1.0, 1)).is_ruled
