@@ -18,7 +18,7 @@ from palette.arrays import Floats
 from palette.space import srgb_to_lab
 from patterns.artwork import open_artwork
 from patterns.artwork_error import ArtworkError
-from patterns.lift import Motif, find_ground, lift_motifs
+from patterns.lift import Motif, lift_motifs
 from patterns.plane import parse_lattice
 from patterns.repeats import find_lattice
 
@@ -98,11 +98,10 @@ def _motifs_of(request: Request) -> tuple[TileMotif, ...]:
         return ()
     pixels, named = artwork.pixels, request.lattice
     lattice = find_lattice(pixels) if named == "auto" else parse_lattice(named)
-    motifs = lift_motifs(pixels, lattice, lossy=artwork.lossy, most=MOST_EACH).motifs
-    ground = find_ground(pixels) if motifs else None
-    if ground is None:
+    lift = lift_motifs(pixels, lattice, lossy=artwork.lossy, most=MOST_EACH)
+    if lift.ground is None:
         return ()
-    return tuple(_round_ones(request.subject, motifs, ground.colour))
+    return tuple(_round_ones(request.subject, lift.motifs, lift.ground.colour))
 
 
 def _round_ones(
