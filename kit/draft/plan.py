@@ -39,6 +39,8 @@ THEMES = (
 PATTERNED = ("full box", "half box", "quarter box", "strip")
 ALSO_PATTERNED = (WRITTEN_ON, "label")  # where the tiles need it
 DRAWN = ("full box", "half box")  # where coordinates take the place of a second time
+# There too, but only those that run across: of motifs so low a sticker shows slivers.
+DRAWN_LOW = ("strip",)
 OTHER_WORDS = ("To do", "Notes", "Meals", "Errands", "Next week", "Birthday", "Goals")
 # What counts beside coverage, as shares of the sheet.
 CORE_KIND, OTHER_KIND, TOO_MANY, NO_PLACE, IN_BOXES = 0.2, 0.03, 0.5, 0.5, 0.07
@@ -127,7 +129,10 @@ def drafted_rows(recipe: Recipe, tiles: int) -> tuple[RowPart, ...]:
 
 
 def with_coordinates(
-    rows: Sequence[PlannedRow], tiles: Sequence[str], coordinates: Sequence[str]
+    rows: Sequence[PlannedRow],
+    tiles: Sequence[str],
+    coordinates: Sequence[str],
+    low: Sequence[str] = (),
 ) -> tuple[PlannedRow, ...]:
     """Return the rows with coordinates in boxes where a pattern would come a second time.
 
@@ -135,13 +140,18 @@ def with_coordinates(
         rows: of a plan.
         tiles: what its patterns are called.
         coordinates: what its coordinates are called, at least one.
+        low: those of them that a low sticker shows whole.
     """
     made = []
     waiting = list(tiles)
-    turn = cycle(coordinates)
+    turns = dict.fromkeys(DRAWN, (cycle(coordinates), len(coordinates)))
+    low_ones = sum(row.count for row in rows if row.sticker in DRAWN_LOW)
+    if low and low_ones <= len(low) + 1:  # more would show the same above each other
+        turns |= dict.fromkeys(DRAWN_LOW, (cycle(low), len(low)))
     for row in rows:
-        if row.fill == "patterns" and len(waiting) < row.count and row.sticker in DRAWN:
-            most = min(row.count - len(waiting), len(coordinates))
+        if row.fill == "patterns" and len(waiting) < row.count and row.sticker in turns:
+            turn, others = turns[row.sticker]
+            most = min(row.count - len(waiting), others)
             fills = (*waiting, *(next(turn) for _ in range(most)))
             made.append(replace(row, fill=fills if len(fills) > 1 else fills[0]))
         else:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import math
+import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
@@ -72,6 +73,7 @@ _COORDINATES = """
 # Coordinates, drawn to go with the artwork, for stickers that would only repeat a tile.
 """
 
+BANDED = ("stripe", "gingham", "windowpane", "tartan", "check")  # kinds of coordinates
 _WIDTH = "width of one tile on paper"
 _PANEL = 'panel = "white"                  # an area to write on; its border is printed'
 _BESIDE = "beside = true                    # at the end of the row before, if there is room"
@@ -166,10 +168,17 @@ def draft_recipe(
     patterns = "".join(draft_pattern(tile) for tile in used)
     if coordinates:
         names = [tile.name or PurePosixPath(tile.file).stem for tile in used]
-        plan = replace(plan, rows=with_coordinates(plan.rows, names, list(coordinates)))
+        low = [name for name, table in coordinates.items() if _runs_across(table)]
+        plan = replace(plan, rows=with_coordinates(plan.rows, names, list(coordinates), low))
         patterns += _COORDINATES + "".join(coordinates.values())
     text = head + patterns + _ROWS.format(kinds=kinds) + row_lines(plan.rows)
     return Draft(text, plan, tuple(left_over))
+
+
+def _runs_across(table: str) -> bool:
+    """Whether a coordinate, given as a recipe's table, is of bands, which no sticker halves."""
+    (part,) = tomllib.loads(table)["coordinates"]
+    return part["kind"] in BANDED
 
 
 def row_lines(rows: Sequence[PlannedRow]) -> str:

@@ -23,7 +23,7 @@ from __future__ import annotations
 import numpy as np
 
 from kit.shapes import Contour, fit_arcs, outer_ring
-from palette.arrays import Floats, Mask, Pixels
+from palette.arrays import Floats, Indices, Mask, Pixels
 
 CELLS_PER_MM = 16.0
 MOST_CELLS = 4_000_000
@@ -34,6 +34,8 @@ COVERED = 0.5  # the share of a pixel at which an edge runs through its middle
 VISIBLE = 13  # of 255: 5 %; paler colour is lost on paper (common practice, no published source)
 LOST = 0.4  # of a covered pixel: less than this and the grid does not hold it
 TIP_CELLS = 1.5  # from a point's middle to a cut at least, so that the grid can hold it
+BLOCK_CELLS = 16  # sides of the squares of cells of which it is asked what is near
+AT_EDGE_CELLS = 3.0  # from the drawing's edge: a cut nearer than this may run inside it
 
 
 class ScatteredError(ValueError):
@@ -59,7 +61,7 @@ def cut_round(alpha: Pixels, size_mm: tuple[float, float], distance_mm: float) -
     margin_mm = distance_mm + SMOOTH_MM + BRIDGE_MM / 2.0 + 1.0
     per_mm = _resolution(size_mm, margin_mm)
     distance, smooth = distance_mm * per_mm, SMOOTH_MM * per_mm
-    drawing, has_tips = _on_grid(alpha, size_mm, margin_mm, per_mm, TIP_CELLS - distance)
+    drawing, has_tips = _on_grid(alpha, size_mm, margin_mm, per_mm, distance)
     field = _sticker(drawing, has_tips, distance, smooth)
     pieces = _count(field)
     if pieces > 1:
@@ -81,12 +83,13 @@ def _on_grid(
     size_mm: tuple[float, float],
     margin_mm: float,
     per_mm: float,
-    tip: float,
+    distance: float,
 ) -> tuple[Floats, bool]:
     """Return the signed distance, in cells, from the grid's points to the drawing's edge.
 
-    What of it is too thin for the grid counts as discs of half a pixel, or of the radius ``tip`` in
-    cells where that is more; the second value tells whether there is any.
+    Inside, where a cut at ``distance`` cells never comes, it may be any above 0. What of the
+    drawing is too thin for the grid counts as discs of half a pixel, or large enough for a cut
+    that the grid can hold where that is more; the second value tells whether there is any.
     """
     from scipy.ndimage import map_coordinates
 
@@ -104,12 +107,15 @@ def _on_grid(
     near_edge = np.argwhere((smooth < 0.9) & ((cover > COVERED) | _faint(alpha)))
     points = (near_edge + 0.5) / pixels_per_cell + margin_mm * per_mm
     points = points[map_coordinates(seen, points.T, order=1) < LOST]
+    inside = distance < AT_EDGE_CELLS
     if not points.size:
-        return _signed_distance(seen - COVERED), False
-    tips = _to_points(points, seen.shape, margin_mm * per_mm, max(tip, 0.5 / pixels_per_cell))
-    if not (seen > COVERED).any():
-        return tips, True
-    return np.maximum(_signed_distance(seen - COVERED), tips), True
+        return _signed_distance(seen - COVERED, inside=inside), False
+    reach, radius = margin_mm * per_mm, max(TIP_CELLS - distance, 0.5 / pixels_per_cell)
+    if (seen > COVERED).any():
+        signed = _signed_distance(seen - COVERED, inside=inside)
+    else:
+        signed = np.full(seen.shape, -reach - 1.0)
+    return _with_points(signed, points, reach, radius), True
 
 
 def cover_of(alpha: Pixels) -> Floats:
@@ -135,22 +141,26 @@ def _faint(alpha: Pixels) -> Mask:
     return faint
 
 
-def _to_points(points: Floats, shape: tuple[int, ...], reach: float, radius: float) -> Floats:
-    """Return the signed distance to discs about points (row, column); below -reach far off."""
+def _with_points(signed: Floats, points: Floats, reach: float, radius: float) -> Floats:
+    """Return a signed distance, up to ``reach``, to what it tells of or to discs about points.
+
+    Points are (row, column). Only blocks of cells in which a disc may be the nearer one are asked.
+    """
     from scipy.spatial import cKDTree
 
-    low = np.maximum(np.floor(points.min(axis=0) - reach), 0).astype(np.intp)
-    high = np.minimum(np.ceil(points.max(axis=0) + reach) + 1, shape).astype(np.intp)
-    grid = np.mgrid[low[0] : high[0], low[1] : high[1]]
-    nearest, _ = cKDTree(points).query(
-        grid.reshape(2, -1).T.astype(np.float64), distance_upper_bound=reach
-    )
-    away = np.full(shape, reach + 1.0)
-    away[low[0] : high[0], low[1] : high[1]] = np.minimum(nearest, reach + 1.0).reshape(
-        grid.shape[1:]
-    )
-    signed: Floats = radius - away
-    return signed
+    tree = cKDTree(points)
+    starts = [np.arange(0, side, BLOCK_CELLS) for side in signed.shape]
+    lowest = np.minimum.reduceat(np.minimum.reduceat(signed, starts[0], 0), starts[1], 1)
+    middles = np.stack(np.meshgrid(*starts, indexing="ij"), axis=-1) + (BLOCK_CELLS - 1) / 2.0
+    least = tree.query(middles)[0] - BLOCK_CELLS / 2.0**0.5
+    blocks = (least <= reach) & (radius - least > lowest)
+    asked = np.repeat(np.repeat(blocks, BLOCK_CELLS, 0), BLOCK_CELLS, 1)
+    places = np.argwhere(asked[: signed.shape[0], : signed.shape[1]])
+    nearest, _ = tree.query(places.astype(np.float64), distance_upper_bound=reach)
+    both = signed.copy()
+    here = places[:, 0], places[:, 1]
+    both[here] = np.maximum(both[here], radius - np.minimum(nearest, reach + 1.0))
+    return both
 
 
 def _reduced(cover: Floats, pixels_per_cell: float) -> Floats:
@@ -174,7 +184,7 @@ def _sticker(drawing: Floats, has_tips: bool, distance: float, smooth: float) ->
     """
     from scipy.ndimage import binary_fill_holes, gaussian_filter
 
-    grown = _signed_distance(drawing + distance + smooth)
+    grown = _signed_distance(drawing + distance + smooth, outside=False)
     closed = _signed_distance(grown - smooth)
     filled = binary_fill_holes(closed > 0.0)
     # a filled hole has no edge: lift it well above zero
@@ -183,35 +193,57 @@ def _sticker(drawing: Floats, has_tips: bool, distance: float, smooth: float) ->
     return np.maximum(smoothed, drawing + distance) if has_tips else smoothed
 
 
-def _signed_distance(field: Floats) -> Floats:
+def _signed_distance(field: Floats, *, inside: bool = True, outside: bool = True) -> Floats:
     """Return the signed distance, in cells, to where a field passes zero; positive inside.
 
     Distances run from cell to cell; the nearest cell beyond the edge then tells by its own value
     and slope how far the edge is from it (after Gustavson and Strand, "Anti-aliased Euclidean
-    distance transform", 2011).
+    distance transform", 2011). A side that is not asked for is 1 away from the edge everywhere.
     """
     from scipy.ndimage import distance_transform_edt
 
-    inside = field > 0.0
-    if inside.all() or not inside.any():
+    within = field > 0.0
+    if within.all() or not within.any():
         raise ValueError("the drawing leaves the grid")
-    slope = np.hypot(_steepest(field, 0), _steepest(field, 1))
-    own = np.minimum(np.abs(field) / np.maximum(slope, 1e-6), 1.0)
-    signed = np.empty_like(field)
-    for mine, sign in ((inside, 1.0), (~inside, -1.0)):
-        away, nearest = distance_transform_edt(mine, return_indices=True)
-        signed[mine] = sign * np.maximum(away - own[tuple(nearest)], 0.0)[mine]
+    beside = _beside(within)
+    own = np.zeros(field.size)
+    own[beside] = _to_edge(field, beside)
+    signed = np.where(within, 1.0, -1.0)
+    for asked, mine, sign in ((inside, within, 1.0), (outside, ~within, -1.0)):
+        if asked:
+            row, column = distance_transform_edt(mine, return_distances=False, return_indices=True)
+            here = np.flatnonzero(mine)
+            row, column = row.ravel()[here], column.ravel()[here]
+            down, across = np.divmod(here, field.shape[1])
+            away = np.sqrt((row - down) ** 2 + (column - across) ** 2)
+            signed[mine] = sign * np.maximum(away - own[row * field.shape[1] + column], 0.0)
     return signed
 
 
-def _steepest(field: Floats, axis: int) -> Floats:
-    """Return the larger of the two steps from each cell to its neighbours along an axis."""
-    steps = np.abs(np.diff(field, axis=axis))
-    none = [(0, 0), (0, 0)]
-    before, after = none.copy(), none.copy()
-    before[axis], after[axis] = (1, 0), (0, 1)
-    larger: Floats = np.maximum(np.pad(steps, before), np.pad(steps, after))
-    return larger
+def _beside(within: Mask) -> Indices:
+    """Return the flat places of all cells with a neighbour on the other side of an edge."""
+    beside = np.zeros_like(within)
+    for axis in (0, 1):
+        one, other = np.moveaxis(within, axis, 0), np.moveaxis(beside, axis, 0)
+        change = one[1:] != one[:-1]
+        other[1:] |= change
+        other[:-1] |= change
+    return np.flatnonzero(beside)
+
+
+def _to_edge(field: Floats, places: Indices) -> Floats:
+    """Return how far the edge is from cells beside it, up to 1, by their own value and slope."""
+    rows, columns = field.shape
+    down, across = np.divmod(places, columns)
+    flat = field.ravel()
+    own = flat[places]
+    steepest = []
+    for at, last, step in ((down, rows - 1, columns), (across, columns - 1, 1)):
+        before = np.abs(own - flat[np.where(at > 0, places - step, places)])
+        after = np.abs(own - flat[np.where(at < last, places + step, places)])
+        steepest.append(np.maximum(before, after))
+    slope = np.hypot(*steepest)
+    return np.minimum(np.abs(own) / np.maximum(slope, 1e-6), 1.0)
 
 
 def _count(field: Floats) -> int:

@@ -62,6 +62,7 @@ MOTIF_SCALE, LEAST_MOTIF_MM = 0.65, 6.0  # an all-over's step; smaller, nobody s
 MOTIF_DPI = 300.0
 PLAIN_L = 40.0  # a motif this much lighter or darker than its ground is plain to see
 MOTIF_LEAST = 10.0  # percent of its area may be nearer to the ground than ``LEAST_DE2000``
+BUSY = 20.0  # CIELAB from part to part of a motif seen small: a bunch of flowers
 USED_COUNTS = 0.25  # how much worse a ground is for each other coordinate that shows it
 MOTIF_PLACE = 1  # among the others: where few are used, it is one of them
 LOOK_CELLS = 64  # a side of one repeat, to see by what each ink covers
@@ -271,6 +272,7 @@ def _all_over(
         score += np.minimum(moved, PLAIN_DE2000) / PLAIN_DE2000
         score += np.minimum(lighter, PLAIN_L) / PLAIN_L  # hue alone makes no pattern
         score -= np.abs(grounds[:, 0] - one.ground_lab[0]) / 100.0 + inks.chroma / 100.0 + again
+        score -= min(one.busyness, BUSY) / BUSY  # the artwork is busy enough itself
         score[(apart < LEAST_DE2000) | (moved < LEAST_DE2000)] = -np.inf
         number = int(np.argmax(score))
         if np.isfinite(score[number]) and (best is None or score[number] > best[0]):

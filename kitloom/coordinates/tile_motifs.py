@@ -18,11 +18,12 @@ from palette.arrays import Floats
 from palette.space import srgb_to_lab
 from patterns.artwork import open_artwork
 from patterns.artwork_error import ArtworkError
-from patterns.lift import Motif, find_ground, lift_motifs
+from patterns.lift import Motif, lift_motifs
 from patterns.plane import parse_lattice
 from patterns.repeats import find_lattice
 
-MOST_EACH = 3  # of a tile: its largest and most unlike
+MOST_EACH = 5  # of a tile: its largest and most unlike
+AFAR_PX = 20  # across a motif as small as in an all-over, where what is finer is not told apart
 # Of the circle round a motif, what it covers: a stalk or a wreath leaves holes in a pattern (common
 # practice, no published source).
 LEAST_ROUND = 0.35
@@ -57,6 +58,26 @@ class TileMotif:
     def roundness(self) -> float:
         """Its share of the circle round it, 0 to 1."""
         return self.motif.area_px / (np.pi * (self.across_px / 2.0) ** 2)
+
+    @property
+    def busyness(self) -> float:
+        """How far colours side by side in it differ on average from afar, CIELAB.
+
+        A single flower has 2 to 8, a bunch of them 10 to 20.
+        """
+        from PIL import Image
+
+        high, wide = self.motif.alpha.shape
+        size = [max(1, round(side * AFAR_PX / self.across_px)) for side in (wide, high)]
+        picture = Image.fromarray(self.motif.rgba).convert("RGBa")
+        small = np.asarray(picture.resize((size[0], size[1]), Image.Resampling.BOX)) / 255.0
+        cover = small[..., 3]
+        labs = srgb_to_lab(np.minimum(small[..., :3] / np.maximum(cover, 1e-3)[..., None], 1.0))
+        seen = cover >= 0.5
+        down = np.linalg.norm(np.diff(labs, axis=0), axis=2)[seen[1:] & seen[:-1]]
+        across = np.linalg.norm(np.diff(labs, axis=1), axis=2)[seen[:, 1:] & seen[:, :-1]]
+        steps = np.concatenate([down, across])
+        return float(steps.mean()) if steps.size else 0.0
 
     @property
     def is_drawn(self) -> bool:
@@ -95,11 +116,10 @@ def _motifs_of(request: Request) -> tuple[TileMotif, ...]:
         return ()
     pixels, named = artwork.pixels, request.lattice
     lattice = find_lattice(pixels) if named == "auto" else parse_lattice(named)
-    motifs = lift_motifs(pixels, lattice, lossy=artwork.lossy, most=MOST_EACH).motifs
-    ground = find_ground(pixels) if motifs else None
-    if ground is None:
+    lift = lift_motifs(pixels, lattice, lossy=artwork.lossy, most=MOST_EACH)
+    if lift.ground is None:
         return ()
-    return tuple(_round_ones(request.subject, motifs, ground.colour))
+    return tuple(_round_ones(request.subject, lift.motifs, lift.ground.colour))
 
 
 def _round_ones(

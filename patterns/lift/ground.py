@@ -20,6 +20,7 @@ MOST_SPREAD = 5.0  # of 255; a ground with more grain than this is a texture
 LEAST_OFF = 9.0  # of 255: what stands out by less is taken for the ground
 GRAINS = 4.5  # times the ground's own spread, likewise
 _SAMPLE = 1_000_000
+_SOME = 200_000  # pixels: enough for the commonest colour and its median, not for its grain
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +58,10 @@ def find_ground(pixels: Pixels) -> Ground | None:
     seen = pixels.reshape(-1, 3)
     seen = seen[:: max(1, len(seen) // _SAMPLE)]
     channels = np.ascontiguousarray(seen.T)
-    commonest = _commonest(channels)
+    some = channels[:, :: max(1, len(seen) // _SOME)]
+    commonest = _commonest(some)
     for _ in range(3):
-        counts = _counts_near(channels, commonest, NEAR)
-        commonest = _medians(counts)
+        commonest = _medians(_counts_near(some, commonest, NEAR))
     counts = _counts_near(channels, commonest, NEAR)
     share = float(counts[0].sum() / len(seen))
     if share < LEAST_SHARE:

@@ -54,6 +54,8 @@ SOFT = "what stands out from its ground has no edge, as in a wash"
 CUT_OFF = "its motifs are cut off at the tile's edges"
 TOO_SMALL = "all that stands out from its ground is too small"
 
+Window = tuple[slice, slice] | tuple[Indices, Indices]  # into a tile
+
 
 @dataclass(frozen=True, eq=False)
 class Motif:
@@ -95,12 +97,14 @@ class Lift:
         why_none: a clause that says why there are none; "" where there are some.
         cut_off: how many were left out because the tile's edge cuts them.
         reduced: by how much the tile was made smaller first; 1 where it was not.
+        ground: what the motifs lay on; None where there are none.
     """
 
     motifs: tuple[Motif, ...]
     why_none: str = ""
     cut_off: int = 0
     reduced: float = 1.0
+    ground: Ground | None = None
 
 
 def lift_motifs(
@@ -146,7 +150,7 @@ def lift_motifs(
     motifs = tuple(
         _lifted(pixels, off, one.piece, lattice, ground, lossy=lossy) for one in looks[:most]
     )
-    return Lift(motifs, "", len(sharp) - len(whole), reduced)
+    return Lift(motifs, "", len(sharp) - len(whole), reduced, ground)
 
 
 def _no_trace(away: Floats32) -> Mask:
@@ -157,10 +161,19 @@ def _no_trace(away: Floats32) -> Mask:
     return clear
 
 
-def _window(
+def _window(shape: tuple[int, int], piece: Piece, margin: int, lattice: Lattice) -> Window:
+    """Return indices into a tile that show a piece's box with a margin."""
+    top, left = piece.top - margin, piece.left - margin
+    high, wide = (side + 2 * margin for side in piece.mask.shape)
+    if top >= 0 and top + high <= shape[0] and left >= 0 and left + wide <= shape[1]:
+        return slice(top, top + high), slice(left, left + wide)
+    return _places(shape, piece, margin, lattice)
+
+
+def _places(
     shape: tuple[int, int], piece: Piece, margin: int, lattice: Lattice
 ) -> tuple[Indices, Indices]:
-    """Return indices into a tile that show a piece's box with a margin."""
+    """Return the rows and columns of one tile that a piece's box with a margin shows."""
     rows = np.arange(piece.top - margin, piece.top + piece.mask.shape[0] + margin)
     columns = np.arange(piece.left - margin, piece.left + piece.mask.shape[1] + margin)
     return plane_places(lattice, shape, rows[:, None], columns[None])
@@ -185,8 +198,11 @@ def _has_edge(away: Floats32, piece: Piece, lattice: Lattice, ground: Ground) ->
 def _is_cut(away: Floats32, piece: Piece, lattice: Lattice) -> bool:
     """Whether a piece ends along the tile's edge at full strength, as if cut off by it."""
     height, width = away.shape
+    high, wide = piece.mask.shape
+    if 0 < piece.top < height - high and 0 < piece.left < width - wide:
+        return False
     inside = np.pad(piece.mask, 1)
-    places = np.broadcast_arrays(*_window(away.shape, piece, 1, lattice))
+    places = np.broadcast_arrays(*_places(away.shape, piece, 1, lattice))
     ends = [
         (axis, end, inward)
         for axis, last in ((0, height - 1), (1, width - 1))

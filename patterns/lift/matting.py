@@ -88,23 +88,22 @@ def matte(
     strongest = maximum_filter(np.where(inside, away, 0.0), 2 * edge + 1)
     ridge = inside & (away >= SURE * strongest)
     # where colours still stand out from the ground they are not mixed with it: the middle of a line
-    deep = (depth > edge) | (inside & (_steps(pixels) <= STILL))
+    deep = depth > edge
+    rows, columns = np.nonzero(inside & ~deep)
+    deep[rows, columns] = _steps(pixels, rows, columns) <= STILL
     alpha = np.where(deep, 1.0, 0.0)
-    colour = off.copy()
     outward = distance_up_to(~inside, edge)
     unsure = ~deep & (outward <= edge) & ~_nearer_to(others, outward, edge)
     places = np.argwhere(unsure)
+    colours = np.zeros((0, 3))
     if len(places):
-        explained = _explained(off, depth, places, deep, ridge, lossy=lossy)
-        alpha[unsure], colour[unsure] = explained
+        alpha[unsure], colours = _explained(off, depth, places, deep, ridge, lossy=lossy)
     if lossy and edge == SHARP:
         alpha[unsure] = _along_edges(alpha, unsure)
     alpha[alpha < CLEAR] = 0.0
     alpha[alpha > OPAQUE] = 1.0
-    own = _own_colours(off, alpha, colour) + np.array(ground.colour)
-    return Matte(
-        np.rint(np.clip(own, 0.0, 255.0)).astype(np.uint8), np.rint(alpha * 255.0).astype(np.uint8)
-    )
+    own = _own_colours(pixels, ground, alpha, unsure, colours)
+    return Matte(own, np.rint(alpha * 255.0).astype(np.uint8))
 
 
 def edge_px(away: Floats, inside: Mask) -> int:
@@ -118,19 +117,27 @@ def edge_px(away: Floats, inside: Mask) -> int:
 
     border = inside & ~binary_erosion(inside, np.ones((3, 3)))
     down, across = np.gradient(away)
-    steepest = maximum_filter(np.hypot(down, across), LOOK)[border]
+    # the largest of squares is the square of the largest
+    steepest = np.sqrt(maximum_filter(down * down + across * across, LOOK)[border])
     height = maximum_filter(away, 2 * LOOK + 1)[border]
     width = float(np.median(height / np.maximum(steepest, 1e-9))) if border.any() else 2.0
     # a sharp edge is two steps wide to a central difference
     return SHARP if width < 2.6 else min(MOST_EDGE, int(np.ceil(2.0 * width)) - 2)
 
 
-def _steps(pixels: Pixels) -> Pixels:
-    """Return the largest difference in a channel among a pixel and the eight about it."""
-    from scipy.ndimage import maximum_filter, minimum_filter
+def _steps(pixels: Pixels, rows: Indices, columns: Indices) -> Pixels:
+    """Return the largest difference in a channel among each pixel and the eight about it, (n,).
 
-    steps = maximum_filter(pixels, (3, 3, 1)) - minimum_filter(pixels, (3, 3, 1))
-    largest: Pixels = np.maximum(np.maximum(steps[..., 0], steps[..., 1]), steps[..., 2])
+    Args:
+        pixels: (rows, columns, 3).
+        rows: where; none of them the picture's first or last.
+        columns: likewise.
+    """
+    least = most = pixels[rows, columns]
+    for down, across in ((j, i) for j in (-1, 0, 1) for i in (-1, 0, 1) if (j, i) != (0, 0)):
+        one = pixels[rows + down, columns + across]
+        least, most = np.minimum(least, one), np.maximum(most, one)
+    largest: Pixels = (most - least).max(axis=1)
     return largest
 
 
@@ -249,17 +256,33 @@ def _nearest(source: Mask, places: Indices) -> tuple[Indices, Indices]:
     return nearest[0][places[:, 0], places[:, 1]], nearest[1][places[:, 0], places[:, 1]]
 
 
-def _own_colours(off: Floats, alpha: Floats, colour: Floats) -> Floats:
-    """Return each pixel's own colour less the ground's; clear ones have their neighbour's."""
+def _own_colours(
+    pixels: Pixels, ground: Ground, alpha: Floats, unsure: Mask, colours: Floats
+) -> Pixels:
+    """Return each pixel's own colour; clear ones have their neighbour's.
+
+    Args:
+        pixels: (rows, columns, 3) sRGB uint8.
+        ground: what the motif lies on.
+        alpha: (rows, columns) 0 to 1.
+        unsure: where the motif's colour was asked for.
+        colours: (n, 3) the answers, less the ground.
+    """
     from scipy.ndimage import distance_transform_edt
 
-    own = colour.copy()
-    strong = (alpha >= 0.5) & (alpha < 1.0)
-    own[strong] = off[strong] / alpha[strong][:, None]
-    own[alpha >= 1.0] = off[alpha >= 1.0]
-    if not (alpha > 0.0).any():
-        return own
+    own = pixels.copy()
+    share = alpha[unsure]
+    rows, columns = np.nonzero(unsure)
+    mixed = share < 1.0
+    rows, columns, share, said = rows[mixed], columns[mixed], share[mixed], colours[mixed]
+    strong = share >= 0.5
+    behind = np.array(ground.colour)
+    off = pixels[rows[strong], columns[strong]] - behind
+    said[strong] = off / share[strong][:, None]
+    own[rows, columns] = np.rint(np.clip(said + behind, 0.0, 255.0)).astype(np.uint8)
     clear = alpha <= 0.0
+    if clear.all():
+        return own
     nearest = distance_transform_edt(clear, return_distances=False, return_indices=True)
     own[clear] = own[nearest[0][clear], nearest[1][clear]]
     return own

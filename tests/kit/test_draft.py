@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from benchmarks.drafts import BOXES, PAPERS, best_packing
 from kit.draft import DraftTile, Plan, draft_recipe, drafted_rows, kit_name
+from kit.draft.plan import PlannedRow, with_coordinates
 from kit.layout import Layout, lay_out, sticker_area, usable_area
 from kit.recipe import Recipe, parse_recipe
 from kit.stickers import slots_of
@@ -139,3 +140,12 @@ def test_a_kit_is_called_like_its_folder_with_the_capitals_of_its_maker(
     folder: str, name: str
 ) -> None:
     assert kit_name(folder) == name
+
+
+def test_a_low_strip_shows_bands_in_place_of_slivers() -> None:
+    """Motifs cut to slivers on a strip 4 mm high are nothing that anybody buys."""
+    rows = [PlannedRow("full box", 2, "patterns"), PlannedRow("strip", 2, "patterns")]
+    made = with_coordinates(rows, ["birds", "leaves"], ["dots", "ticking"], ["ticking"])
+    assert [row.fill for row in made] == ["patterns", "ticking"]
+    waiting = with_coordinates(rows, ["birds", "leaves", "moths"], ["ticking"], ["ticking"])
+    assert waiting[1].fill == ("moths", "ticking"), "a tile without a place comes first"

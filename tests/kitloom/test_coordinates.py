@@ -129,6 +129,22 @@ def test_a_motif_of_one_colour_makes_no_all_over() -> None:
     assert plain.is_drawn
 
 
+def test_a_bunch_is_busier_than_one_flower() -> None:
+    """An all-over of a bunch is a rag of colours, in which nobody knows the artwork again."""
+    one, bunch = _disc_motif("one", (150, 40, 60)), _disc_motif("bunch", (150, 40, 60))
+    one.motif.colour[60:90, 60:90] = (240, 200, 90)
+    for top in range(0, 150, 30):
+        bunch.motif.colour[top : top + 15] = (240, 200, 90)
+    assert one.busyness < 10.0 < bunch.busyness
+    motifs = [bunch, one]
+    (chosen,) = (
+        found
+        for found in propose(palette_of(GARDEN), open_press("glossy"), 9.0, motifs=motifs)
+        if found.kind == "all-over"
+    )
+    assert chosen.source == "one"
+
+
 def test_few_colours_make_a_set_of_fewer_kinds() -> None:
     made = propose(palette_of(GARDEN[:2]), open_press("glossy"), 9.0)
     assert "tartan" not in {one.kind for one in made}
