@@ -600,8 +600,9 @@ RHYTHM = ("rhythm", 0, 3, 2.5)
 @pytest.mark.parametrize(
     ("judged_", "obeys", "breaks", "becomes"),
     [
-        (SEAM, True, None, ("seamless", 0.5, None, None)),
-        (UNSURE, True, None, ("seamless", 0.5, None, None)),
+        (SEAM, True, 0.0, ("seamless", 0.5, None, None)),
+        (UNSURE, True, 0.0, ("seamless", 0.5, None, None)),
+        (UNSURE, True, 1.0, ("seam", 0.8, RHYTHM, None)),
         (axis("seam", 0.9, "clamped"), True, None, ("seam", 0.9, "clamped", None)),
         (SEAM, False, None, ("seam", 0.9, "cut-motif", None)),
         (axis("seamless", 0.2), None, 0.0, ("seamless", 0.2, None, None)),
