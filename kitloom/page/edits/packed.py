@@ -9,11 +9,11 @@ itself, so a small archive that swells ends at a limit.
 from __future__ import annotations
 
 import lzma
-import os
 import zipfile
 import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from typing import IO
 
 from kitloom.page.edits.intake import MAX_FILE_BYTES, Incoming
@@ -110,7 +110,7 @@ def _looked_through(archive: zipfile.ZipFile, shown: str, room: int) -> Unpacked
             remedy="Unpack it with the password, and drop its pictures.",
         )
     # without its ending, so that "x" comes before "x (1)", which may be a copy of it
-    infos.sort(key=lambda info: os.path.splitext(info.filename.casefold()))
+    infos.sort(key=lambda info: PurePosixPath(info.filename.casefold()).with_suffix(""))
     pictures = [info for info in infos if ending_of(info.filename) in SUFFIXES]
     others = [_why_not(info.filename) for info in infos if info not in pictures]
     if not pictures:
