@@ -116,6 +116,15 @@ def with_fills_renamed(text: str, names: Mapping[str, str]) -> str:
     return with_held_mapped(tomlkit.dumps(document), held)
 
 
+def with_motif(text: str, index: int, source: str | None, motif: int) -> str:
+    """Return the text with an all-over that shows this motif, counted from 1, of this pattern."""
+    document = _parsed(text)
+    table = _at(document, "coordinates", index)
+    gaps.put(table, "from", source)
+    gaps.put(table, "motif", motif if motif > 1 else None)
+    return tomlkit.dumps(document)
+
+
 def with_row(text: str, values: Mapping[str, object]) -> str:
     """Return the text with one more row of stickers after the others."""
     document = _parsed(text)
