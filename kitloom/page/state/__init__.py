@@ -56,6 +56,7 @@ from kitloom.page.state.settings import (
     title_of_list,
     value_of,
 )
+from kitloom.page.state.study_cache import study_state
 from kitloom.page.state.workspace import Step
 
 __all__ = [
@@ -86,6 +87,7 @@ __all__ = [
     "saved_names",
     "settings_of",
     "shown_value",
+    "study_state",
     "tables_of",
     "tables_on",
     "text_mark",
