@@ -143,7 +143,7 @@ fill = ["pods", "gingham"]
 A row's `fill` or `panel` names a coordinate as it names a tile. If two are of one kind, give
 them a `name`. A colour is a hex such as `"#5d8a55"`, the name of one of the palette's colours or
 its role (`"ground"`, `"deep"`, `"mid"`, `"light"`, `"accent"`, `"neutral"`: the one with most area;
-`"mid 2"` is the next one) as `kitloom palette` shows them, or a CSS name. A role also suits
+`"mid 2"` is that with the next most) as `kitloom palette` shows them, or a CSS name. A role also suits
 [another season](another-season.md)'s artwork: if its palette has no colour of that role, the one
 that comes nearest stands in. Stripes run down the sticker; `turn = "90deg"` in the
 row lays them across, `turn = "45deg"` makes a gingham a bias check. A gradient of twice a box's

@@ -109,6 +109,8 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
         artwork_files,
         check_apart,
         check_free,
+        folder_beside,
+        real,
         unique_stems,
         unopenable_files,
         write_into,
@@ -172,7 +174,9 @@ def _draft(folder: Path, out: Path, box: str, paper: str, *, overwrite: bool, as
             if words:
                 screen.print(f"[yellow]warn[/]  {escape(words)}")
         measure = "Measure your planner's day box, put it into the recipe, then" * (box == _BOX)
-        screen.print(f"{measure or 'Then'}: kitloom make {out}")
+        into = folder_beside(out)
+        elsewhere = f" --out {folder_beside(out, '-kit')}" if real(into) == real(folder) else ""
+        screen.print(f"{measure or 'Then'}: kitloom make {out}{elsewhere}")
     return 0
 
 

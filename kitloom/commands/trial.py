@@ -63,8 +63,8 @@ def trial(
     reading = box is not None or bool(strips)
     folder = out or folder_beside(recipe, "-trial")
     if not reading:
-        check_output(folder, reads=paths_of(wanted), overwrite=overwrite)
         check_earlier_set(folder)
+        check_output(folder, reads=paths_of(wanted), overwrite=overwrite)
     with progress("Measuring", len(wanted.patterns) + 2, quiet=as_json) as tick:
         job = make_kit(wanted, [], tick)
     lines: list[tuple[str, str]] = []

@@ -3,7 +3,7 @@
 In: paths, and bytes by name. Out: lists of files; sets in place. This is the only room that writes.
 """
 
-from kitloom.disk.apart import OutputError, check_apart
+from kitloom.disk.apart import OutputError, check_apart, real
 from kitloom.disk.inputs import (
     artwork_files,
     check_name,
@@ -53,6 +53,7 @@ __all__ = [
     "own_folder",
     "positive_length",
     "put_right",
+    "real",
     "replace_file",
     "sample_files",
     "unique_stems",

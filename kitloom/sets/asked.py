@@ -42,8 +42,8 @@ def open_recipe(
     from kitloom.disk import check_earlier_set, check_inputs_apart, check_output, finish_moves
 
     recipe = read_recipe(path)
-    check_output(folder, reads=reads_of(recipe, changes.keep), overwrite=overwrite)
     check_earlier_set(folder)
+    check_output(folder, reads=reads_of(recipe, changes.keep), overwrite=overwrite)
     artwork = [recipe.folder / part.file for part in recipe.patterns]
     check_inputs_apart(folder, artwork)
     finish_moves(artwork)

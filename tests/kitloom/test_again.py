@@ -57,13 +57,13 @@ def folder(tmp_path: Path, dots: np.ndarray) -> Path:
 def checked(monkeypatch: pytest.MonkeyPatch) -> list[tuple[int, ...]]:
     """Sizes of the tiles whose joins were measured."""
     sizes: list[tuple[int, ...]] = []
-    measure = kitloom.measure.studies.check_seams
+    measure = kitloom.measure.studies.check_as
 
     def noted(pixels: np.ndarray, *rest: object, **named: object) -> object:
         sizes.append(pixels.shape[:2])
         return measure(pixels, *rest, **named)
 
-    monkeypatch.setattr(kitloom.measure.studies, "check_seams", noted)
+    monkeypatch.setattr(kitloom.measure.studies, "check_as", noted)
     return sizes
 
 

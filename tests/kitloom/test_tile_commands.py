@@ -447,7 +447,10 @@ def test_draft_suits_the_planner_and_names_what_it_passed_over(
         assert f'box = "{box}"' in text
         repeats.append(float(re.search(r'repeat = "([\d.]+)mm"', text)[1]))
     assert repeats[1] == pytest.approx(repeats[0] / 2.0, abs=0.1)
-    assert "sketch.heic" in run("draft", art, "--out", recipe, "--overwrite").stdout
+    told = run("draft", art, "--out", tmp_path / "art.toml").stdout
+    assert "sketch.heic" in told
+    # the kit's own place would be the artwork's folder
+    assert told.rstrip().endswith(f"--out {tmp_path / 'art-kit'}")
     with pytest.raises(KitloomError, match="--box"):
         raise run("draft", art, "--out", recipe, "--box", "4", "--overwrite").exception
 
