@@ -19,8 +19,7 @@ from palette.space import srgb_to_lab
 from patterns.artwork import open_artwork
 from patterns.artwork_error import ArtworkError
 from patterns.lift import Motif, lift_motifs
-from patterns.plane import parse_lattice
-from patterns.repeats import find_lattice
+from patterns.repeats import lattice_of
 
 MOST_EACH = 5  # of a tile: its largest and most unlike
 AFAR_PX = 20  # across a motif as small as in an all-over, where what is finer is not told apart
@@ -114,9 +113,8 @@ def _motifs_of(request: Request) -> tuple[TileMotif, ...]:
         artwork = open_artwork(request.path)
     except ArtworkError:
         return ()
-    pixels, named = artwork.pixels, request.lattice
-    lattice = find_lattice(pixels) if named == "auto" else parse_lattice(named)
-    lift = lift_motifs(pixels, lattice, lossy=artwork.lossy, most=MOST_EACH)
+    lattice = lattice_of(artwork.pixels, request.lattice)
+    lift = lift_motifs(artwork.pixels, lattice, lossy=artwork.lossy, most=MOST_EACH)
     if lift.ground is None:
         return ()
     return tuple(_round_ones(request.subject, lift.motifs, lift.ground.colour))

@@ -9,7 +9,7 @@ from kitloom.kits.judged_kit import JudgedKit, choose_palette, make_kit
 from kitloom.kits.plain_inks import plain_inks
 from kitloom.kits.printers import printer_numbers
 from kitloom.kits.record import lock_of
-from kitloom.kits.request import KitRequest, PaletteRequest, resolve
+from kitloom.kits.request import KitRequest, PaletteRequest, press_opener, resolve
 from kitloom.kits.worst_cut import CloseLook, WorstCut, worst_cuts
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
     "lock_of",
     "make_kit",
     "plain_inks",
+    "press_opener",
     "printer_numbers",
     "resolve",
     "worst_cuts",

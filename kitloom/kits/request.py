@@ -7,8 +7,9 @@ palette file read. Not done here: opening artwork.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 from kit.compose import Lock, with_lock
@@ -85,17 +86,17 @@ def resolve(recipe: Recipe, keep: Lock | None = None) -> KitRequest:
     kept = with_lock(recipe, keep, digests) if keep is not None else recipe
     patterns = tuple(_pattern(kept, part) for part in kept.patterns)
     palette = _palette(recipe, kept, keep.names if keep is not None else {})
-    return KitRequest(kept, press_of(kept), patterns, palette, keep, digests)
+    return KitRequest(kept, press_opener(kept)(), patterns, palette, keep, digests)
 
 
-def press_of(recipe: Recipe) -> Press:
-    """Open the press that a recipe names.
+def press_opener(recipe: Recipe) -> Callable[[], Press]:
+    """Return how a recipe's press is opened; an opened one cannot go to another process.
 
-    Raises:
-        ProfileError: its profile or chart cannot be used.
+    The opener raises ``ProfileError`` where its profile or chart cannot be used.
     """
     part = recipe.press
-    return open_press(
+    return partial(
+        open_press,
         part.surface,
         recipe.folder / part.profile if part.profile else None,
         intent=part.intent,

@@ -212,7 +212,7 @@ def registration_line(habit: Habit) -> str:
 def cut_lines(own: CutPart, habit: Habit) -> list[str]:
     """Return the recipe's lines that move the cut against the steady shift and turn.
 
-    None where the strips are too few to tell what is steady.
+    There are none where the strips are too few to tell what is steady.
 
     Args:
         own: the recipe's, with which the strips were cut: what they say comes on top of it.

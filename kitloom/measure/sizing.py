@@ -12,7 +12,7 @@ import math
 import numpy as np
 
 from palette.arrays import Pixels
-from palette.proof import thin_strokes
+from palette.proof import TileStrokes
 from patterns.motifs import AutoRepeat, auto_repeat
 from patterns.units import MM_PER_INCH
 
@@ -30,8 +30,10 @@ def suiting_repeat(pixels: Pixels, half_box_mm: tuple[float, float], dpi: float)
     """
     found = auto_repeat(pixels, *half_box_mm, dpi)
 
+    tile = TileStrokes(pixels)
+
     def holds(repeat_mm: float) -> bool:
-        return not thin_strokes(pixels, pixels.shape[1] * MM_PER_INCH / repeat_mm)
+        return not tile.strokes_at(pixels.shape[1] * MM_PER_INCH / repeat_mm)
 
     small, large = found.repeat_mm, found.most_mm
     if large <= small or holds(small):

@@ -116,6 +116,15 @@ def on_disk(study: TileStudy) -> TileStudy:
     return replace(study, artwork=replace(study.artwork, pixels=pixels))
 
 
+def joins_of(request: Request) -> tuple[Lattice, SeamCheck]:
+    """Open one tile and check its joins, and nothing else of it.
+
+    Raises:
+        ArtworkError: the file cannot be used.
+    """
+    return _joins(request, open_artwork(request.path))
+
+
 def _joins(request: Request, artwork: Artwork) -> tuple[Lattice, SeamCheck]:
     return check_as(artwork.pixels, request.lattice, lossy=artwork.lossy)
 

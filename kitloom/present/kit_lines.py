@@ -65,11 +65,12 @@ def _show(summary: Mapping[str, Any], written: Sequence[Path], *, unchanged: boo
     what = "nothing has changed since it was made, in" if unchanged else "written to"
     screen.print(f"{what} {place}:")
     for path in written:
-        screen.print(f"  {path.name}  [dim]{_size(path.stat().st_size)}[/]")
+        screen.print(f"  {path.name}  [dim]{size_words(path.stat().st_size)}[/]")
     if notes:
         screen.print(f"[dim]{plural(len(kinds_of(notes)), 'note')} more in report.html[/]")
     show_verdict(screen, findings)
 
 
-def _size(size: int) -> str:
+def size_words(size: int) -> str:
+    """Return how large a file of so many bytes is, in kB or MB."""
     return f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"

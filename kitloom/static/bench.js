@@ -41,6 +41,13 @@ function looks() {
 document.addEventListener("change", (event) => { if (event.target.matches("[data-look]")) looks(); });
 dressed(looks);
 
+// ---- Escape closes the chosen sticker's settings, once nothing nearer is given up by it -----------
+document.addEventListener("keydown", (event) => {
+  const close = $("#close-sticker"), on = event.target;
+  if (event.key !== "Escape" || event.defaultPrevented || !close) return;
+  if (on === document.body || on.closest(".stickers a")) { event.preventDefault(); close.click(); }
+});
+
 // ---- a step that is opened comes into view, below however many before it ------------------------
 if (!location.hash && performance.getEntriesByType("navigation")[0]?.type === "navigate" && $("#open-step").getBoundingClientRect().top > innerHeight * .4) $("#open-step").scrollIntoView();
 

@@ -9,7 +9,9 @@ function arrive(files) {
   files = files.filter((file) => !file.name.startsWith("."));
   const usable = files.length === 1 ? files : files.filter((file) => wanted.test(file.name));
   const others = files.filter((file) => !usable.includes(file));
-  usable.sort((a, b) => a.name.localeCompare(b.name, undefined, { numeric: true }));
+  // without the ending, so that "x" comes before "x (1)", which may be a copy of it
+  const stem = (file) => file.name.replace(/\.[^.]*$/, "");
+  usable.sort((a, b) => stem(a).localeCompare(stem(b), undefined, { numeric: true }));
   if (others.length) ask(others);
   const drop = `${Date.now()}-${Math.random()}`;
   const queue = usable.map((file, turn) => ({ file, drop, turn, item: note(`${file.name}: measuring …`) }));

@@ -15,7 +15,14 @@ from palette.proof.assess import (
     proof_pixels,
     shift_map,
 )
-from palette.proof.detail import MAX_PLACES, POSITIVE_MM, ThinStroke, judge_strokes, thin_strokes
+from palette.proof.detail import (
+    MAX_PLACES,
+    POSITIVE_MM,
+    ThinStroke,
+    TileStrokes,
+    judge_strokes,
+    thin_strokes,
+)
 from palette.proof.ink import HEAVY, coverage, mean_coverage, share_heavy, share_of_black
 from palette.proof.repair import prints_from_screen, repair_pixels, repair_plain
 
@@ -28,6 +35,7 @@ __all__ = [
     "ColourAssessment",
     "FillAssessment",
     "ThinStroke",
+    "TileStrokes",
     "assess_colours",
     "assess_fill",
     "coverage",

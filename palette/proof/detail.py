@@ -75,12 +75,12 @@ def thin_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
         pixels: (height, width, 3) sRGB uint8.
         dpi: pixels per inch on paper, at the repeat it is printed with.
     """
-    return _Tile(pixels).strokes_at(dpi)
+    return TileStrokes(pixels).strokes_at(dpi)
 
 
 def judge_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
     """Return the thin strokes (``thin_strokes``), each with the resolution at which all hold."""
-    tile = _Tile(pixels)
+    tile = TileStrokes(pixels)
     strokes = tile.strokes_at(dpi)
     if not strokes:
         return ()
@@ -88,16 +88,17 @@ def judge_strokes(pixels: Pixels, dpi: float) -> tuple[ThinStroke, ...]:
     return tuple(replace(stroke, holds_dpi=holds) for stroke in strokes)
 
 
-class _Tile:
+class TileStrokes:
     """A tile that is looked at in several resolutions, and its lightness made once for each."""
 
     def __init__(self, pixels: Pixels) -> None:
+        """Look at a tile, (height, width, 3) sRGB uint8."""
         self._pixels = pixels
         self._lights: dict[int, Pixels] = {}
         self._clear: dict[tuple[Kind, int], _Clear] = {}
 
     def strokes_at(self, dpi: float) -> tuple[ThinStroke, ...]:
-        """Return the strokes that are too thin at so many pixels an inch."""
+        """Return the strokes that are too thin at so many pixels an inch (``thin_strokes``)."""
         step = _step(self._pixels, dpi)
         strokes = [
             one
@@ -162,7 +163,7 @@ def _least_px(kind: Kind, dpi: float, step: int) -> int:
     return math.ceil(_LIMITS_MM[kind] / MM_PER_INCH * dpi / step - 1e-6)
 
 
-def _holding_dpi(tile: _Tile, dpi: float) -> float:
+def _holding_dpi(tile: TileStrokes, dpi: float) -> float:
     """Return the finest resolution under ``dpi`` from which downwards all strokes hold.
 
     A limit is a whole number of pixels, so what is lost changes only where it passes the next one.

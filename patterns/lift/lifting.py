@@ -96,14 +96,12 @@ class Lift:
         motifs: each once, the largest and most unlike first; as many as were wanted.
         why_none: a clause that says why there are none; "" where there are some.
         cut_off: how many were left out because the tile's edge cuts them.
-        reduced: by how much the tile was made smaller first; 1 where it was not.
         ground: what the motifs lay on; None where there are none.
     """
 
     motifs: tuple[Motif, ...]
     why_none: str = ""
     cut_off: int = 0
-    reduced: float = 1.0
     ground: Ground | None = None
 
 
@@ -150,7 +148,7 @@ def lift_motifs(
     motifs = tuple(
         _lifted(pixels, off, one.piece, lattice, ground, lossy=lossy) for one in looks[:most]
     )
-    return Lift(motifs, "", len(sharp) - len(whole), reduced, ground)
+    return Lift(motifs, "", len(sharp) - len(whole), ground)
 
 
 def _no_trace(away: Floats32) -> Mask:

@@ -1,6 +1,6 @@
 """Is this the same artwork again: shifted, in another size, in other colours?
 
-In: a tile, (height, width, 3) sRGB uint8. Out: a ``Fingerprint`` of some hundred bytes, and for two
+In: a tile, (height, width, 3) sRGB uint8. Out: its fingerprint, some hundred bytes, and for two
 of them a likeness from 0 to 1. A tile that is one repeat of the artwork, wherever it was cut out of
 the plane, has the same fingerprint: it holds the strengths of the tile's frequencies, without their
 phases, and moving a periodic picture changes only the phases (shift theorem of the Fourier

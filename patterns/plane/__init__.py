@@ -4,7 +4,7 @@ In: pixels, a repeat in millimetres and a lattice. Out: exact samples of any win
 resolution, enlarged and rescaled tiles. Not done here: finding the repeat (``patterns.repeats``).
 """
 
-from patterns.plane.enlargement import enlarge
+from patterns.plane.enlargement import cubic_weights, enlarge
 from patterns.plane.lattice import HALF_BRICK, HALF_DROP, LATTICES, STRAIGHT, Lattice, parse_lattice
 from patterns.plane.linear_light import to_srgb8
 from patterns.plane.periodic import Plane
@@ -21,6 +21,7 @@ __all__ = [
     "Axis",
     "Lattice",
     "Plane",
+    "cubic_weights",
     "enlarge",
     "parse_lattice",
     "reduce_blocks",

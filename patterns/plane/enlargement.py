@@ -16,7 +16,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from palette.arrays import Floats32, Indices, Pixels
+from palette.arrays import Floats, Floats32, Indices, Pixels
 from patterns.plane.linear_light import to_light
 from patterns.plane.resample import BAND, Axis, sparse
 
@@ -71,20 +71,26 @@ def _along_columns(part: Pixels, axis: Axis) -> tuple[Floats32, Floats32, Floats
     return between, low, high
 
 
+def cubic_weights(t: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+    """Return Keys' weights of four pixels in a row, so far, 0 to 1, past the middle of the second.
+
+    Each has the shape of ``t``.
+    """
+    return (
+        ((-0.5 * t + 1.0) * t - 0.5) * t,
+        (1.5 * t - 2.5) * t * t + 1.0,
+        ((-1.5 * t + 2.0) * t + 0.5) * t,
+        (0.5 * t - 0.5) * t * t,
+    )
+
+
 @lru_cache(maxsize=256)
 def _cubic(axis: Axis) -> tuple[Indices, Floats32]:
     """Return the four nearest cells (not wrapped) and Keys' weights, both (count, 4)."""
     centre = axis.start + (np.arange(axis.count) + 0.5) * axis.pitch - 0.5
     first = np.floor(centre)
     t = (centre - first)[:, None]
-    weight = np.hstack(
-        [
-            ((-0.5 * t + 1.0) * t - 0.5) * t,
-            (1.5 * t - 2.5) * t * t + 1.0,
-            ((-1.5 * t + 2.0) * t + 0.5) * t,
-            (0.5 * t - 0.5) * t * t,
-        ]
-    ).astype(np.float32)
+    weight = np.hstack(cubic_weights(t)).astype(np.float32)
     index = (first[:, None] + np.arange(-1, 3)).astype(np.intp)
     index.setflags(write=False)
     weight.setflags(write=False)

@@ -38,7 +38,6 @@ class Stack:
         interior: the rows of the interior cuts.
         side: how many lines are on either side of every cut.
         moved: how many columns the neighbour is moved along the edge by the lattice.
-        px_per_line: how many of the tile's pixels one line or one column stands for.
     """
 
     lines: Floats32
@@ -46,7 +45,6 @@ class Stack:
     interior: Indices
     side: int
     moved: int
-    px_per_line: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,13 +91,13 @@ def _reduce(pixels: Pixels) -> tuple[Pixels, float]:
 
 
 def _joins(labs: Floats32, pixels: Pixels, shift: float, px_per_line: float) -> Joins:
-    whole = _whole(labs, shift, px_per_line)
+    whole = _whole(labs, shift)
     if px_per_line == 1.0:
         return Joins(whole, whole, int(pixels.shape[1]))
     return Joins(whole, _blocks(pixels, shift, _strongest(pixels, labs)), int(pixels.shape[1]))
 
 
-def _whole(labs: Floats32, shift: float, px_per_line: float) -> Stack:
+def _whole(labs: Floats32, shift: float) -> Stack:
     count = labs.shape[0]
     side = min(SIDE, count)
     step = round(shift * labs.shape[1])
@@ -108,7 +106,7 @@ def _whole(labs: Floats32, shift: float, px_per_line: float) -> Stack:
     lines = np.concatenate([before, labs, after])
     lines.setflags(write=False)
     interior = np.arange(2 * side, count + 1)
-    return Stack(lines, count + side, interior, side, step, px_per_line)
+    return Stack(lines, count + side, interior, side, step)
 
 
 def _strongest(pixels: Pixels, labs: Floats32) -> Indices:
@@ -143,4 +141,4 @@ def _blocks(pixels: Pixels, shift: float, strongest: Indices) -> Stack:
     lines = lab32(np.concatenate(parts))
     lines.setflags(write=False)
     interior = np.arange(1, len(cuts) + 1) * 2 * side + side
-    return Stack(lines, side, interior, side, step, 1.0)
+    return Stack(lines, side, interior, side, step)

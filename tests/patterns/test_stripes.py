@@ -132,10 +132,10 @@ def lightnesses(*around: float, drift: float = 0.0) -> NDArray[np.float32]:
 
 
 def joined(lines: NDArray[np.float32], blocks: NDArray[np.float32] | None = None) -> Joins:
-    whole = Stack(lines, 52, np.arange(16, 52), 8, 0, 1.0)
+    whole = Stack(lines, 52, np.arange(16, 52), 8, 0)
     if blocks is None:
         return Joins(whole, whole, 40)
-    return Joins(whole, Stack(blocks, 52, np.arange(16, 52), 8, 0, 1.0), 40)
+    return Joins(whole, Stack(blocks, 52, np.arange(16, 52), 8, 0), 40)
 
 
 def at_join(before: float, across: float, after: float) -> NDArray[np.float32]:

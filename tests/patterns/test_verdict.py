@@ -204,7 +204,7 @@ def joins(after: tuple[float, float] = (60.0, 70.0), items: int = 40, pixels: in
     lines[..., 0] = 50.0
     lines[6, :, 0] = 40.0  # what lies further off is not what meets
     lines[8, :, 0], lines[9, :, 0] = after
-    stack = Stack(lines, 8, np.arange(2, 6), 4, 0, 1.0)
+    stack = Stack(lines, 8, np.arange(2, 6), 4, 0)
     return Joins(stack, stack, pixels)
 
 
@@ -335,7 +335,7 @@ def test_the_strength_has_an_item_for_each_pixel(judged: Judge) -> None:
     lines = stack.lines.copy()
     lines[8, :20, 0] = 50.0  # nothing to see on the first half
     lines[8, 39, 0] = 90.0
-    half = Stack(lines, 8, stack.interior, 4, 0, 1.0)
+    half = Stack(lines, 8, stack.interior, 4, 0)
     for pixels in (40, 100, 99, 1):
         found = judged(chances(0.9), values(), of=Joins(half, half, pixels))
         assert found.strength.shape == (pixels,)
@@ -413,7 +413,7 @@ def test_the_worst_fault_comes_first(judged: Judge) -> None:
     """By how far the colours are apart times how long it is."""
     lines = LONG.whole.lines.copy()
     lines[8, 80:, 0] = 52.0  # a fifth of the jump there
-    stack = Stack(lines, 8, LONG.whole.interior, 4, 0, 1.0)
+    stack = Stack(lines, 8, LONG.whole.interior, 4, 0)
     far = Joins(stack, stack, 120)
     left = rest((10, 30, 30.0), (80, 112, 30.0))
     found = judged(chances(0.9), values(), left, of=far)
@@ -550,7 +550,7 @@ def striped(across: float) -> Joins:
     lines = np.zeros((16, 40, 3), dtype=np.float32)
     lines[..., 0] = 50.0
     lines[8:, :, 0] += across
-    stack = Stack(lines, 8, np.arange(2, 6), 4, 0, 1.0)
+    stack = Stack(lines, 8, np.arange(2, 6), 4, 0)
     return Joins(stack, stack, 40)
 
 

@@ -7,7 +7,7 @@ places that the maker chose by hand are no deal, and stay.
 from __future__ import annotations
 
 from kit.compose import deal_anew, holding_of, places_in_rows
-from kitloom.page.edits.editing import Edit, named, recipe_of, row_of, stickers_of
+from kitloom.page.edits.editing import Edit, drawn_kit, named, recipe_of, row_of, stickers_of
 from kitloom.page.edits.forms import Form
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
@@ -16,11 +16,7 @@ from kitloom.page.state import recipe_text as rt
 
 def set_dealt(bench: Bench, form: Form) -> Edit:
     """Deal out again: the stickers that the form names, or its row, or all."""
-    recipe, made = recipe_of(bench), bench.shown_kit()
-    if made is None:
-        raise PageError(
-            "is still being drawn", where="the sheet", remedy="Wait a moment, then try again."
-        )
+    recipe, made = recipe_of(bench), drawn_kit(bench)
     places = list(enumerate(zip(made.kit.slots, places_in_rows(made.kit.slots), strict=True)))
     if form.has("place") or form.has("stickers"):
         chosen = stickers_of(bench, form)

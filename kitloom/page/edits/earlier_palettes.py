@@ -1,6 +1,6 @@
 """Which palettes can the artwork wear? The kit's own, and earlier ones that were given as files.
 
-In: palette files as ``kitloom.colours.palette_reading`` reads them. They are kept as they came,
+In: palette files as ``kitloom.colours.palette_io`` reads them. They are kept as they came,
 under plain names of our own, in ``palettes/`` of the maker's folder.
 """
 

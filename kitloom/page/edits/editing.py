@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from kit.recipe import Recipe, RowPart
+from kitloom.kits import JudgedKit
 from kitloom.page.edits.forms import Form
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench
@@ -45,6 +46,20 @@ def recipe_of(bench: Bench) -> Recipe:
             "there is no kit yet", where="kit", remedy="Drop some artwork first."
         )
     return recipe
+
+
+def drawn_kit(bench: Bench) -> JudgedKit:
+    """Return the kit of the recipe as it is.
+
+    Raises:
+        PageError: it is still being drawn, or cannot be.
+    """
+    job = bench.shown_kit()
+    if job is None:
+        raise PageError(
+            "is still being drawn", where="the sheet", remedy="Wait a moment, then try again."
+        )
+    return job
 
 
 def pattern_index(recipe: Recipe, form: Form, key: str = "tile") -> int:

@@ -10,7 +10,7 @@ import math
 from kit.compose import Kit, places_in_rows
 from kit.recipe import RowPart
 from kit.stickers import slots_of
-from kitloom.page.edits.editing import Edit, named, recipe_of, sticker_of, stickers_of
+from kitloom.page.edits.editing import Edit, drawn_kit, named, recipe_of, sticker_of, stickers_of
 from kitloom.page.edits.forms import Form
 from kitloom.page.edits.in_place import others_in_place
 from kitloom.page.page_error import PageError
@@ -62,7 +62,7 @@ def double_stickers(bench: Bench, form: Form) -> Edit:
 def swap_stickers(bench: Bench, form: Form) -> Edit:
     """Have two stickers of the same size change fill and window with each other."""
     index, row, place = sticker_of(bench, form)
-    kit = _kit(bench)
+    kit = drawn_kit(bench).kit
     number, other = form.whole("with"), _number(kit, index, place)
     if number >= len(kit.slots) or not alike(kit, other, number):
         raise PageError(
@@ -89,9 +89,9 @@ def set_artwork(bench: Bench, form: Form) -> Edit:
     scale = round(form.number("percent", 10.0, 1000.0) / PERCENT, 4)
     turn = form.number("turn", -360.0, 360.0) if form.has("turn") else row.turn_of(place)
     pin = row.pin_of(place)
-    if pin is None and _is_drawn(bench) and bench.drawing.job is not None:
-        kit = bench.drawing.job.kit
-        pin = kit.windows.offsets_mm[_number(kit, index, place)]
+    shown = bench.shown_kit()
+    if pin is None and shown is not None:
+        pin = shown.kit.windows.offsets_mm[_number(shown.kit, index, place)]
     if isinstance(pin, tuple):
         slots = slots_of(recipe_of(bench))
         slot = [one for one in slots if one.row == index][place]
@@ -127,19 +127,6 @@ def _counted(bench: Bench, form: Form) -> dict[int, list[int]]:
     return chosen
 
 
-def _is_drawn(bench: Bench) -> bool:
-    drawing = bench.drawing
-    return drawing.fault is None and drawing.revision == bench.revision
-
-
-def _kit(bench: Bench) -> Kit:
-    if bench.drawing.job is None or not _is_drawn(bench):
-        raise PageError(
-            "is still being drawn", where="the sheet", remedy="Wait a moment, then try again."
-        )
-    return bench.drawing.job.kit
-
-
 def _number(kit: Kit, row: int, place: int) -> int:
     places = places_in_rows(kit.slots)
     return next(i for i, slot in enumerate(kit.slots) if (slot.row, places[i]) == (row, place))
@@ -147,10 +134,10 @@ def _number(kit: Kit, row: int, place: int) -> int:
 
 def _fill(bench: Bench, index: int, row: RowPart, place: int) -> str:
     """Return what a sticker is filled with as it is shown, or else what the recipe names."""
-    if bench.drawing.job is not None and _is_drawn(bench):
-        kit = bench.drawing.job.kit
-        return kit.choices[_number(kit, index, place)].fill
-    return row.fill if isinstance(row.fill, str) else row.fill[place % len(row.fill)]
+    shown = bench.shown_kit()
+    if shown is not None:
+        return shown.kit.choices[_number(shown.kit, index, place)].fill
+    return row.wish_of(place)
 
 
 def _look(kit: Kit, number: int) -> rt.Look:

@@ -13,7 +13,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from kit.draft import DraftTile, draft_recipe, kit_name
@@ -127,9 +127,10 @@ def kept_suffix(file: Incoming) -> str:
 def _measured(bench: Bench, path: Path, shown: str) -> TileStudy:
     study = bench.cache.study(Request(path, "straight", shown))
     if study.check.seamless is not True:
-        other = bench.cache.study(Request(path, "auto", shown))
+        lattice, check = bench.reader.joins(Request(path, "auto", shown))
         # where no lattice closes, the plain one is what a maker expects
-        study = other if other.check.seamless is True else study
+        if check.seamless is True:
+            study = replace(study, lattice=lattice, check=check)
     return study
 
 

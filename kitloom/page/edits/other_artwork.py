@@ -26,12 +26,14 @@ from kitloom.page.state import (
     plain_stem,
     unused_stem,
     with_fills_renamed,
+    with_motif,
     with_pattern,
     with_pattern_value,
     with_value,
     without_pattern,
 )
 from kitloom.page.state.recipe_text import without_windows
+from kitloom.sets.motifs import with_liftable_motifs
 from palette.errors import KitloomError
 
 
@@ -119,4 +121,14 @@ def _with_other(bench: Bench, recipe: Recipe, text: str, studies: dict[Path, Til
     for label in new:
         if label not in labels:
             text = with_pattern(text, tiles[label])
+    return _with_liftable_motifs(bench, text)
+
+
+def _with_liftable_motifs(bench: Bench, text: str) -> str:
+    """Return the text with each all-over from a tile that gives motifs, as the command has it."""
+    recipe = bench.parse(bench.tidied(text))
+    shown = with_liftable_motifs(recipe).coordinates
+    for index, (was, now) in enumerate(zip(recipe.coordinates, shown, strict=True)):
+        if now != was:
+            text = with_motif(text, index, now.source, now.motif)
     return text

@@ -8,10 +8,12 @@ itself, so a small archive that swells ends at a limit.
 
 from __future__ import annotations
 
+import lzma
 import zipfile
 import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from typing import IO
 
 from kitloom.page.edits.intake import MAX_FILE_BYTES, Incoming
@@ -29,6 +31,14 @@ from patterns.artwork import SUFFIXES
 MAX_ENTRIES = 1000
 MAX_UNPACKED_BYTES = 1024 * 1024 * 1024
 _ENCRYPTED = 0x1  # bit 0 of a file's general purpose flags (PKWARE's APPNOTE.TXT, 4.4.4)
+_DAMAGED = (
+    zipfile.BadZipFile,
+    zlib.error,
+    lzma.LZMAError,
+    EOFError,
+    NotImplementedError,
+    RuntimeError,
+)
 _LEFT_BY_SYSTEMS = ("__MACOSX/", ".DS_Store", "Thumbs.db", "desktop.ini")
 
 
@@ -77,13 +87,12 @@ def pictures_in(
                 if left < 0:
                     raise _too_much(shown)
                 yield Incoming(info.filename, content, drop)
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError) as error:
-        raise PageError(
-            "cannot be unpacked",
-            where=shown,
-            why="it is damaged, or packed in a way that is not read here",
-            remedy="Unpack it yourself, and drop its pictures.",
-        ) from error
+    except OSError as error:
+        if error.errno is not None:
+            raise  # the disk's; what is packed with bzip2 and damaged has no number
+        raise _unreadable(shown) from error
+    except _DAMAGED as error:
+        raise _unreadable(shown) from error
 
 
 def _looked_through(archive: zipfile.ZipFile, shown: str, room: int) -> Unpacked:
@@ -100,7 +109,8 @@ def _looked_through(archive: zipfile.ZipFile, shown: str, room: int) -> Unpacked
             where=shown,
             remedy="Unpack it with the password, and drop its pictures.",
         )
-    infos.sort(key=lambda info: info.filename.casefold())
+    # without its ending, so that "x" comes before "x (1)", which may be a copy of it
+    infos.sort(key=lambda info: PurePosixPath(info.filename.casefold()).with_suffix(""))
     pictures = [info for info in infos if ending_of(info.filename) in SUFFIXES]
     others = [_why_not(info.filename) for info in infos if info not in pictures]
     if not pictures:
@@ -138,6 +148,15 @@ def _why_not(name: str) -> KitloomError:
             remedy="Unpack the outer one, and drop this one by itself.",
         )
     return not_artwork(name) or no_picture(name)
+
+
+def _unreadable(shown: str) -> PageError:
+    return PageError(
+        "cannot be unpacked",
+        where=shown,
+        why="it is damaged, or packed in a way that is not read here",
+        remedy="Unpack it yourself, and drop its pictures.",
+    )
 
 
 def _too_much(shown: str) -> PageError:

@@ -53,7 +53,7 @@ from kitloom.page.state import recipe_text as rt
 from palette.errors import KitloomError
 
 TEXT_FIELD = "recipe-text"
-MAX_FILE_BYTES = 16 * 1024 * 1024
+MAX_OWN_FILE_BYTES = 16 * 1024 * 1024
 MOST_TYPED = 20_000  # of one field
 MOTIF_KEYS = ("from", "size", "border", "distance")  # asked of a new row of motifs, with its count
 MOTIF_COUNT = "all-rows-new-count"
@@ -131,8 +131,7 @@ def set_text(bench: Bench, form: Form) -> None:
                 "the kit has changed since, perhaps in another tab",
                 where="Text of the recipe",
                 remedy="Your text is still here. Save again to replace that change with it, or "
-                "undo "
-                "and look.",
+                "undo and look.",
             )
         if len(kept.encode()) > MAX_BYTES:
             raise PageError("is too large for a recipe", where="recipe", remedy="Write less.")
@@ -506,9 +505,9 @@ def _gone() -> PageError:
 
 
 def _unused_place(bench: Bench, file: Incoming, key: RecipeKey) -> Path:
-    if len(file.content) > MAX_FILE_BYTES:
+    if len(file.content) > MAX_OWN_FILE_BYTES:
         raise PageError(
-            f"is over {MAX_FILE_BYTES // 2**20} MiB",
+            f"is over {MAX_OWN_FILE_BYTES // 2**20} MiB",
             where=shown_name(file.name),
             remedy="Give a smaller file.",
         )

@@ -28,6 +28,7 @@ from kitloom.page.state.recipe_text import (
     millimetres,
     with_files_renamed,
     with_fills_renamed,
+    with_motif,
     with_pattern,
     with_pattern_value,
     with_row_value,
@@ -55,6 +56,7 @@ from kitloom.page.state.settings import (
     title_of_list,
     value_of,
 )
+from kitloom.page.state.study_cache import study_state
 from kitloom.page.state.workspace import Step
 
 __all__ = [
@@ -85,6 +87,7 @@ __all__ = [
     "saved_names",
     "settings_of",
     "shown_value",
+    "study_state",
     "tables_of",
     "tables_on",
     "text_mark",
@@ -97,6 +100,7 @@ __all__ = [
     "with_files_renamed",
     "with_fills_renamed",
     "with_key",
+    "with_motif",
     "with_pattern",
     "with_pattern_value",
     "with_row_value",

@@ -13,8 +13,10 @@ from pathlib import Path
 from typing import TypeVar
 
 from kitloom.jobs import BrokenError, LateError, Runner
-from kitloom.measure import Request, TileStudy, study
+from kitloom.measure import Request, TileStudy, joins_of, study
 from patterns.artwork_error import ArtworkError
+from patterns.plane import Lattice
+from patterns.seams import SeamCheck
 
 T = TypeVar("T")
 MAX_SECONDS = 60.0
@@ -36,6 +38,14 @@ class Reader:
             ArtworkError: the file cannot be used, or broke or stalled its worker.
         """
         return self._done(partial(study, request), request.subject or request.path.name)
+
+    def joins(self, request: Request) -> tuple[Lattice, SeamCheck]:
+        """Check the joins of one tile, in the lattice that the request names.
+
+        Raises:
+            ArtworkError: the file cannot be used, or broke or stalled its worker.
+        """
+        return self._done(partial(joins_of, request), request.subject or request.path.name)
 
     def check_profile(self, path: Path) -> None:
         """Open a printer's profile and print some colours with it.

@@ -12,6 +12,7 @@ from hashlib import sha256
 from typing import Any
 
 import tomlkit
+from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, InlineTable
 
 from kit.recipe_error import RecipeError
@@ -20,6 +21,23 @@ from kitloom.page.state import recipe_gaps as gaps
 from palette.toml_text import parse_toml
 
 Path = Sequence[str | int]
+
+
+def document_of(text: str) -> tomlkit.TOMLDocument:
+    """Return a recipe's text as it can be edited.
+
+    Raises:
+        RecipeError: it is not TOML.
+    """
+    try:
+        parse_toml(text)  # which ends soon, whatever a stranger wrote
+        return tomlkit.parse(text)
+    except (ValueError, TOMLKitError) as error:
+        raise RecipeError(
+            "is not valid TOML",
+            where="recipe",
+            remedy="Mend that line in the recipe's text, or undo.",
+        ) from error
 
 
 def value_at(tables: Any, path: Path) -> Any:
@@ -56,7 +74,7 @@ def with_key(
         value: text, number, yes or no, or a list of such.
         whole: what the table that the key is of says so far, where one value stood for all of it.
     """
-    document = _parsed(text)
+    document = document_of(text)
     *steps, last = path
     table: Any = document
     for depth, step in enumerate(steps):
@@ -75,7 +93,7 @@ def with_key(
 
 def with_entry(text: str, path: Path, values: Mapping[str, object]) -> str:
     """Return the text with one more entry in the list of tables at a path."""
-    document = _parsed(text)
+    document = document_of(text)
     if len(path) == 1:
         entry = tomlkit.table()
         for key, value in values.items():
@@ -95,7 +113,7 @@ def without_entry(text: str, path: Path, index: int) -> str:
     Raises:
         PageError: it is not there any more.
     """
-    document = _parsed(text)
+    document = document_of(text)
     *steps, last = path
     table: Any = value_at(document, steps)
     entries = value_at(document, path) or []
@@ -155,15 +173,3 @@ def _inline_list(entries: Sequence[Mapping[str, object]]) -> Any:
         entry.update(one)
         array.append(entry)
     return array.multiline(multiline=len(entries) > 1)
-
-
-def _parsed(text: str) -> tomlkit.TOMLDocument:
-    try:
-        parse_toml(text)
-    except ValueError as error:
-        raise RecipeError(
-            "is not valid TOML",
-            where="recipe",
-            remedy="Mend that line in the recipe's text, or undo.",
-        ) from error
-    return tomlkit.parse(text)

@@ -15,13 +15,13 @@ from pathlib import PurePosixPath
 from typing import Any
 
 import tomlkit
-from tomlkit.exceptions import TOMLKitError
 
 from kit.compose import Holding
 from kit.draft import DraftTile, draft_pattern, drafted_rows, row_lines, rows_for
 from kit.recipe import ANY_FILL, USUAL_IN_LISTS, HeldPart, OwnPlace, Recipe, RowPart
 from kit.recipe_error import RecipeError
 from kitloom.page.state import recipe_gaps as gaps
+from kitloom.page.state.recipe_keys import document_of
 
 Key = Sequence[str | int]
 HeldEntry = Mapping[str, object]
@@ -40,20 +40,9 @@ def pair(across: float, down: float) -> str:
     return f"{millimetres(across)} x {millimetres(down)}"
 
 
-def _parsed(text: str) -> tomlkit.TOMLDocument:
-    try:
-        return tomlkit.parse(text)
-    except TOMLKitError as error:
-        raise RecipeError(
-            "is not valid TOML",
-            where="recipe",
-            remedy="Open the recipe in a text editor and correct that line, or undo.",
-        ) from error
-
-
 def with_value(text: str, table: str, key: str, value: object) -> str:
     """Return the text with ``key`` of ``[table]`` set; None takes the key out."""
-    document = _parsed(text)
+    document = document_of(text)
     if value is None:
         if table in document:
             _table(document, table).pop(key, None)
@@ -67,7 +56,7 @@ def with_value(text: str, table: str, key: str, value: object) -> str:
 
 def with_pattern(text: str, tile: DraftTile) -> str:
     """Return the text with one more pattern after the others, written as a draft writes it."""
-    document = _parsed(text)
+    document = document_of(text)
     entry = tomlkit.parse(draft_pattern(tile))["patterns"][0]
     gaps.append(document, "patterns", entry)
     return tomlkit.dumps(document)
@@ -75,14 +64,14 @@ def with_pattern(text: str, tile: DraftTile) -> str:
 
 def with_pattern_value(text: str, index: int, key: str, value: object) -> str:
     """Return the text with one key of a pattern set; None takes it out."""
-    document = _parsed(text)
+    document = document_of(text)
     gaps.put(_at(document, "patterns", index), key, value)
     return tomlkit.dumps(document)
 
 
 def without_pattern(text: str, index: int, label: str) -> str:
     """Return the text without a pattern; fills that named it are left to kitloom."""
-    document = _parsed(text)
+    document = document_of(text)
     _at(document, "patterns", index)
     gaps.drop(document, "patterns", index)
 
@@ -99,14 +88,14 @@ def with_patterns_exchanged(text: str, one: tuple[int, str], other: tuple[int, s
     In the list and in all that names them; the windows of both are left open.
     """
     (index, label), (there, called) = one, other
-    document = _parsed(without_windows(without_windows(text, label), called))
+    document = document_of(without_windows(without_windows(text, label), called))
     gaps.move(document, "patterns", index, there)
     return with_fills_renamed(tomlkit.dumps(document), {label: called, called: label})
 
 
 def with_fills_renamed(text: str, names: Mapping[str, str]) -> str:
     """Return the text with other patterns where rows name a pattern; others stay."""
-    document = _parsed(text)
+    document = document_of(text)
     _map_fills(document, lambda wish: names.get(wish, wish))
 
     def held(entry: HeldEntry) -> HeldEntry:
@@ -116,9 +105,18 @@ def with_fills_renamed(text: str, names: Mapping[str, str]) -> str:
     return with_held_mapped(tomlkit.dumps(document), held)
 
 
+def with_motif(text: str, index: int, source: str | None, motif: int) -> str:
+    """Return the text with an all-over that shows this motif, counted from 1, of this pattern."""
+    document = document_of(text)
+    table = _at(document, "coordinates", index)
+    gaps.put(table, "from", source)
+    gaps.put(table, "motif", motif if motif > 1 else None)
+    return tomlkit.dumps(document)
+
+
 def with_row(text: str, values: Mapping[str, object]) -> str:
     """Return the text with one more row of stickers after the others."""
-    document = _parsed(text)
+    document = document_of(text)
     entry = tomlkit.table()
     for key, value in values.items():
         entry[key] = value
@@ -128,7 +126,7 @@ def with_row(text: str, values: Mapping[str, object]) -> str:
 
 def with_row_value(text: str, index: int, key: str, value: object) -> str:
     """Return the text with one key of a row set; None takes it out."""
-    document = _parsed(text)
+    document = document_of(text)
     gaps.put(_at(document, "rows", index), key, value)
     return tomlkit.dumps(document)
 
@@ -139,7 +137,7 @@ def without_row(text: str, index: int) -> str:
     Raises:
         RecipeError: it is the only one.
     """
-    document = _parsed(text)
+    document = document_of(text)
     if len(_list(document, "rows")) <= 1:
         raise RecipeError(
             "the kit has only this one row of stickers",
@@ -168,7 +166,7 @@ def with_drafted_rows(text: str, before: Recipe, after: Recipe) -> str:
         return text
     if rows != after.rows and _drafted_for(before) == _drafted_for(after):
         return text  # the maker has seen these stickers, and changed something else
-    document = _parsed(text)
+    document = document_of(text)
     document["rows"] = tomlkit.parse(row_lines(rows_for(after, tiles).rows))["rows"]
     return tomlkit.dumps(document)
 
@@ -186,7 +184,7 @@ def with_row_moved(text: str, index: int, step: int) -> str:
 
     Two that lie side by side stay so, in the other order.
     """
-    document = _parsed(text)
+    document = document_of(text)
     count, there = len(_list(document, "rows")), index + step
     if 0 <= index < count and 0 <= there < count:
         gaps.move(document, "rows", index, there)
@@ -208,7 +206,7 @@ def with_held(text: str, holding: Holding) -> str:
 
     What is there for stickers beyond a row's count stays.
     """
-    document = _parsed(text)
+    document = document_of(text)
     for index, kept in enumerate(holding.rows):
         row = _at(document, "rows", index)
         rest = list(row.get("held", []))[len(kept) :] if kept else []
@@ -222,7 +220,7 @@ def with_held(text: str, holding: Holding) -> str:
 
 def with_held_mapped(text: str, change: Callable[[HeldEntry], HeldEntry]) -> str:
     """Return the text with each sticker's entry of ``held`` changed; {} lets it be dealt again."""
-    document = _parsed(text)
+    document = document_of(text)
     for row in _list(document, "rows"):
         if "held" in row:
             was = [dict(one) for one in row["held"]]
@@ -234,7 +232,7 @@ def with_held_mapped(text: str, change: Callable[[HeldEntry], HeldEntry]) -> str
 
 def with_held_entry(text: str, row: int, place: int, change: HeldEntry) -> str:
     """Return the text with some keys of a sticker's entry of ``held`` set; None takes one out."""
-    document = _parsed(text)
+    document = document_of(text)
     table = _at(document, "rows", row)
     parts = [dict(one) for one in table.get("held", [])]
     if place < len(parts):
@@ -253,7 +251,7 @@ def with_held_colours(text: str, new: Mapping[str, str]) -> str:
     def other(entry: HeldEntry) -> HeldEntry:
         return {key: now(one) if key in {"fill", "panel"} else one for key, one in entry.items()}
 
-    document = _parsed(with_held_mapped(text, other))
+    document = document_of(with_held_mapped(text, other))
     sheet = _table(document, "sheet")
     if "top_up_held" in sheet:
         fillers = [[now(colour) for colour in colours] for colours in sheet["top_up_held"]]
@@ -279,7 +277,7 @@ def without_windows(text: str, tile: str | None = None) -> str:
 
 def with_row_opened(text: str, row: int, keys: Iterable[str]) -> str:
     """Return the text with these keys of what a row's stickers were dealt left open again."""
-    document = _parsed(text)
+    document = document_of(text)
     table = _at(document, "rows", row)
     gone = set(keys)
     was = [dict(one) for one in table.get("held", [])]
@@ -353,7 +351,7 @@ def with_look(text: str, index: int, place: int, was: RowPart, look: Look) -> st
         look: what to change: a fill, an offset in mm (None to leave it to kitloom), a turn in
             degrees, a scale.
     """
-    document = _parsed(text)
+    document = document_of(text)
     table = _at(document, "rows", index)
     for key, value in look.items():
         each = _each(was, key)
@@ -368,7 +366,7 @@ def with_look(text: str, index: int, place: int, was: RowPart, look: Look) -> st
 
 def with_words(text: str, index: int, place: int, was: RowPart, words: str) -> str:
     """Return the text with other words on one sticker of a row; "" for none."""
-    document = _parsed(text)
+    document = document_of(text)
     table = _at(document, "rows", index)
     each = [str(one) for one in _each(was, "text")] or [""] * was.count
     each[place] = words
@@ -393,7 +391,7 @@ def with_doubled(text: str, index: int, fills: Mapping[int, str], was: RowPart) 
 
 def _with_counts(text: str, index: int, fills: Mapping[int, str | None], was: RowPart) -> str:
     """Return the text with stickers doubled in these fills, taken out where there is none."""
-    document = _parsed(text)
+    document = document_of(text)
     table = _at(document, "rows", index)
     places = sorted(fills, reverse=True)  # so that those before keep their places
     for key in ("fill", "offset", "turn", "scale", "text", "at"):
@@ -425,8 +423,7 @@ def _each(row: RowPart, key: str) -> list[object]:
     """Return what a row says of each of its stickers; nothing where it has no words."""
     places = range(row.count)
     if key == "fill":
-        fills = (row.fill,) if isinstance(row.fill, str) else row.fill
-        return [fills[i % len(fills)] for i in places]
+        return [row.wish_of(i) for i in places]
     if key == "offset":
         return [_pin_text(row.pin_of(i)) for i in places]
     if key == "at":
@@ -469,7 +466,7 @@ def with_places(text: str, index: int, places: Mapping[int, OwnPlace | None], wa
         places: by the sticker's place in that row, from 0.
         was: the row as it was read.
     """
-    document = _parsed(text)
+    document = document_of(text)
     each = _each(was, "at")
     for place, at in places.items():
         each[place] = place_text(at)
@@ -490,7 +487,7 @@ def without_keys(text: str, keys: Iterable[Key]) -> str:
         text: the recipe.
         keys: paths as in TOML; one that ends in a number is a place in a list that a row has.
     """
-    document = _parsed(text)
+    document = document_of(text)
     for *place, last in sorted(keys, key=_last_first, reverse=True):
         part: Any = document
         for step in place:
@@ -521,7 +518,7 @@ def with_files_renamed(text: str, keys: Iterable[Key], rename: Callable[[str], s
         keys: of every file that it names (``kit.recipe.files_of``).
         rename: what a file is called here.
     """
-    document = _parsed(text)
+    document = document_of(text)
     for *place, key in keys:
         part: Any = document
         for step in place:

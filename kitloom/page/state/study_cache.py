@@ -122,7 +122,7 @@ class StudyCache:
 
     def too_little(self, study: TileStudy) -> str:
         """Return that a picture holds under one and a half repeats; "" where it does not."""
-        key = (*file_state(study.artwork.path), study.lattice.name)
+        key = study_state(study)
         if key not in self._too_little:
             found = few_repeats_findings(study.subject, study.artwork.pixels, study.check, None)
             self._too_little[key] = " ".join(one.what for one in found)
@@ -167,6 +167,11 @@ def file_state(path: Path) -> tuple[str, int, int]:
     except OSError:
         return str(path), 0, 0
     return str(path), status.st_size, status.st_mtime_ns
+
+
+def study_state(study: TileStudy) -> tuple[Hashable, ...]:
+    """Return what tells a study from that of another file or lattice, or of the file changed."""
+    return *file_state(study.artwork.path), study.lattice.name
 
 
 def _print(bins: ColourBins) -> bytes:

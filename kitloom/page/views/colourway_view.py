@@ -14,7 +14,7 @@ from kitloom.kits import JudgedKit
 from kitloom.page.edits import OWN, palette_setting, palettes
 from kitloom.page.state import Bench
 from kitloom.page.views.page_words import told_of
-from kitloom.page.views.tiles_view import chosen_index, tile_strip
+from kitloom.page.views.tiles_view import chosen_index, plain_strip
 from kitloom.page.work import Previews, plan_redress
 from palette.errors import KitloomError
 
@@ -42,9 +42,7 @@ def colourway_view(
         "dressed_told": told_of(dressed),
         "dressed_tile": part.label,
         "tiles": len(recipe.patterns),
-        "wear_strip": [one | {"mark": "", "words": ""} for one in tile_strip(bench, recipe, index)]
-        if name
-        else [],
+        "wear_strip": plain_strip(bench, recipe, index) if name else [],
         "licence": f"{licence.what} {licence.why} {licence.remedy}",
     }
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from kit.kinds import KINDS
 from kit.recipe import Recipe, RowPart
-from kit.shapes import Rect
+from kit.shapes import rect_around
 from kit.writers import path_data
 from kitloom.kits import JudgedKit
 from kitloom.page.edits import count_across
@@ -101,7 +101,7 @@ def _strip(job: JudgedKit, index: int) -> dict[str, Any] | None:
             if slots[spot.index].row == index
         ]
         if boxes:
-            box = _around(boxes).grow(1.5)
+            box = rect_around(boxes).grow(1.5)
             return {
                 "sheet": number + 1,
                 "view": f"{box.x_mm:.2f} {box.y_mm:.2f} {box.width_mm:.2f} {box.height_mm:.2f}",
@@ -116,9 +116,3 @@ def _strip(job: JudgedKit, index: int) -> dict[str, Any] | None:
                 ],
             }
     return None
-
-
-def _around(boxes: list[Rect]) -> Rect:
-    left, top = min(b.x_mm for b in boxes), min(b.y_mm for b in boxes)
-    right, bottom = max(b.right_mm for b in boxes), max(b.bottom_mm for b in boxes)
-    return Rect(left, top, right - left, bottom - top)

@@ -12,10 +12,11 @@ from threading import Lock
 
 from kit.recipe import PatternPart, Recipe
 from kitloom.jobs import StoppedError
+from kitloom.kits import press_opener
 from kitloom.measure import TileStudy
 from kitloom.page.edits import Form, recipe_of
 from kitloom.page.page_error import PageError
-from kitloom.page.state import Bench
+from kitloom.page.state import Bench, study_state
 from kitloom.page.views import tile_pictures as previews
 from kitloom.page.views.tiles_view import MOST_SHOWN_MM
 from kitloom.page.work import (
@@ -24,7 +25,6 @@ from kitloom.page.work import (
     plan_recolour,
     plan_redress,
     plan_repair,
-    press_of,
 )
 from patterns.plane import Plane
 
@@ -72,7 +72,7 @@ class Pictures:
             return self._preview(recipe, part, kind.removeprefix("tried-"), Form(query))
         if kind not in _OF_TILES:
             raise _gone(kind)
-        return self._once((kind, *_identity(study)), lambda: _OF_TILES[kind](study))
+        return self._once((kind, *study_state(study)), lambda: _OF_TILES[kind](study))
 
     def _preview(self, recipe: Recipe, part: PatternPart, kind: str, form: Form) -> bytes:
         """Return a preview, repeated two by two; of a repaired one, as it will print."""
@@ -96,9 +96,9 @@ class Pictures:
         return previews.as_large_as(study, preview.pixels, preview.lattice)
 
     def _printed(self, recipe: Recipe, part: PatternPart, study: TileStudy) -> bytes:
-        paper, press = recipe.press, press_of(recipe)()
+        paper, press = recipe.press, press_opener(recipe)()
         named = (paper.surface, str(paper.profile), str(paper.chart))
-        key = ("printed", part.label, *named, *_identity(study))
+        key = ("printed", part.label, *named, *study_state(study))
         return self._once(key, lambda: previews.in_print(study, press))
 
     def _true_size(self, study: TileStudy, form: Form) -> bytes:
@@ -111,7 +111,7 @@ class Pictures:
             plane = Plane(study.artwork.pixels, repeat, study.lattice)
             return previews.true_size(plane, wide, high, dpi)
 
-        return self._once(("true", *_identity(study), repeat, wide, high, dpi), make)
+        return self._once(("true", *study_state(study), repeat, wide, high, dpi), make)
 
     def _once(self, key: Hashable, make: Callable[[], bytes]) -> bytes:
         with self._lock:
@@ -124,11 +124,6 @@ class Pictures:
             while len(self._made) > _KEPT:
                 self._made.popitem(last=False)
         return made
-
-
-def _identity(study: TileStudy) -> tuple[Hashable, ...]:
-    path = study.artwork.path
-    return str(path), path.stat().st_mtime_ns if path.exists() else 0, study.lattice.name
 
 
 def _gone(what: str) -> PageError:

@@ -36,10 +36,13 @@ def share_of(share: float, noun: str) -> str:
 def told_of(preview: Preview | None) -> list[Finding]:
     """Return what is told of a new tile before it is used, its remedies put for the page."""
     told = preview.told if preview else ()
-    return [replace(one, remedy=_of_new_tile(one)) for one in told]
+    lattice = preview.lattice.name if preview and preview.lattice else ""
+    return [replace(one, remedy=_of_new_tile(one, lattice)) for one in told]
 
 
-def _of_new_tile(one: Finding) -> str:
+def _of_new_tile(one: Finding, lattice: str) -> str:
+    if one.code == "seam":  # left as it is, because it closes in another lattice
+        return f'It closes as a {lattice}: choose that under "How the tile repeats", on this page.'
     if one.code == "mended" and one.measures["given_up_share"] > LOST_SHARE:
         return "Compare before and after: do you miss what is gone?"
     made = one.measures.get("steps") != []  # else there is no new tile to look at

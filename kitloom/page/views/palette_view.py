@@ -12,7 +12,7 @@ from kitloom.findings import GRADE_WORDS, nudge_or_leave, rest_sentence, worth_o
 from kitloom.kits import JudgedKit
 from kitloom.measure import UsedPattern
 from kitloom.page.state import Bench
-from kitloom.page.views.tiles_view import chosen_index, tile_strip
+from kitloom.page.views.tiles_view import chosen_index, plain_strip
 from palette.choose import ColourBins, share_words
 from palette.proof import ColourAssessment
 from palette.space import hex_of, names_for
@@ -58,7 +58,7 @@ def palette_view(
         "table": _table(job),
         "swap": swap,
         "asked_tile": query.get("tile", ""),
-        "strip": _plain_strip(bench, recipe, chosen_index(recipe, query)) if swap else [],
+        "strip": plain_strip(bench, recipe, chosen_index(recipe, query)) if swap else [],
         "source": _offers(job, recipe.patterns[chosen_index(recipe, query)].label)
         if swap
         else None,
@@ -71,11 +71,6 @@ def _same_hue(colour: ColourAssessment) -> str:
         return ""
     offered = worth_offering(colour, colour.same_hue_hex, colour.same_hue_de2000)
     return colour.same_hue_hex if offered else ""
-
-
-def _plain_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]:
-    """The tiles without their verdicts, which are of no interest here."""
-    return [one | {"mark": "", "words": ""} for one in tile_strip(bench, recipe, index)]
 
 
 def _offers(job: JudgedKit, name: str) -> dict[str, Any] | None:

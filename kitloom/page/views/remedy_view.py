@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from kit.kinds import KINDS
 from kitloom.findings import CRISP_DPI, Finding
 from kitloom.kits import JudgedKit
+from kitloom.measure import UsedPattern
 from kitloom.page.addresses import step_address
 
 
@@ -44,9 +45,11 @@ def remedy_for(job: JudgedKit, finding: Finding) -> Remedy | None:
 def _bleed(job: JudgedKit, finding: Finding) -> Remedy:
     del finding
     bleed = _up(max(one.needed_bleed_mm for one in job.kit.tolerances))
-    gap = _up(max(one.needed_gap_mm + one.needed_bleed_mm - one.bleed_mm
-                  if one.needed_bleed_mm > one.bleed_mm else one.needed_gap_mm
-                  for one in job.kit.tolerances))  # fmt: skip
+    gaps = (
+        one.needed_gap_mm + max(0.0, one.needed_bleed_mm - one.bleed_mm)
+        for one in job.kit.tolerances
+    )
+    gap = _up(max(gaps))
     fields = {"bleed": f"{bleed:g}", "gap": f"{gap:g}"}
     return Remedy(f"Set bleed to {bleed:g} mm and gap to at least {gap:g} mm", "tolerance", fields)
 
@@ -105,7 +108,7 @@ def _in_row(job: JudgedKit, finding: Finding, nearest: str) -> Remedy | None:
 
 
 def _resolution(job: JudgedKit, finding: Finding) -> Remedy | None:
-    used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
+    used = _used(job, finding)
     if used is None or "key" in finding.measures:  # at one row's scale, the repeat may be right
         return None
     crisp_mm = math.floor(used.plane.repeat_mm * used.plane.effective_dpi / CRISP_DPI * 10) / 10
@@ -135,14 +138,14 @@ def _alike(job: JudgedKit, finding: Finding) -> Remedy | None:
 
 
 def _seam(job: JudgedKit, finding: Finding) -> Remedy | None:
-    used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
+    used = _used(job, finding)
     if used is None or used.accepted:
         return None
     return Remedy("Mend it, and show me first", link=_tile("tiles", used.name, "mend"))
 
 
 def _unsure(job: JudgedKit, finding: Finding) -> Remedy | None:
-    used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
+    used = _used(job, finding)
     if used is None or used.accepted:
         return None
     return Remedy("Look at it", link=step_address("tiles", {"tile": used.name}, "part-tile"))
@@ -163,12 +166,17 @@ def _apart(job: JudgedKit, finding: Finding) -> Remedy:
 def _fill(job: JudgedKit, finding: Finding) -> Remedy | None:
     if "places" in finding.measures:
         return None  # a drawing: its maker draws it again
-    used = next((u for u in job.patterns if u.study.subject == finding.subject), None)
+    used = _used(job, finding)
     return (
         Remedy("Repair it, and show me first", link=_tile("print", used.name, "repair"))
         if used
         else None
     )
+
+
+def _used(job: JudgedKit, finding: Finding) -> UsedPattern | None:
+    """Return the tile that a finding is about, if it is about one."""
+    return next((one for one in job.patterns if one.study.subject == finding.subject), None)
 
 
 def _tile(step: str, name: str, what: str) -> str:

@@ -24,6 +24,7 @@ from kitloom.page.views.place_view import box_text, ground_view, place_view
 from kitloom.page.views.road_view import to_measure
 from kitloom.page.views.tile_pictures import cell_tiles
 from kitloom.page.work import FileMaking
+from kitloom.present import size_words
 from palette.exchange import FORMATS
 from patterns.plane import parse_lattice
 
@@ -323,5 +324,4 @@ def _file(name: str, size: int) -> dict[str, Any]:
         ),
         (len(PURPOSES), "", "else"),
     )
-    shown = f"{size / 1e6:.1f} MB" if size >= 1e6 else f"{max(1, round(size / 1e3))} kB"
-    return {"name": name, "words": words, "kind": kind, "size": shown, "order": order}
+    return {"name": name, "words": words, "kind": kind, "size": size_words(size), "order": order}

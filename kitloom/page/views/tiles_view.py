@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from kit.recipe import PatternPart, Recipe
-from kitloom.findings import FILL_SHARE, GRADE_WORDS, PRINTS_TRUE, doubts, where_words
+from kitloom.findings import CRISP_DPI, FILL_SHARE, GRADE_WORDS, PRINTS_TRUE, doubts, where_words
 from kitloom.kits import JudgedKit
 from kitloom.measure import TileStudy
 from kitloom.page.state import Bench
@@ -127,12 +127,17 @@ def tile_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]
     return strip
 
 
+def plain_strip(bench: Bench, recipe: Recipe, index: int) -> list[dict[str, Any]]:
+    """Return all tiles as small links, without their verdicts."""
+    return [one | {"mark": "", "words": ""} for one in tile_strip(bench, recipe, index)]
+
+
 def _tile(bench: Bench, recipe: Recipe, part: PatternPart, study: TileStudy) -> dict[str, Any]:
     art = study.artwork
     wide, high = recipe.planner.box
     found = bench.cache.sizes(study, (wide, high), recipe.sheet.dpi)
     repeat_mm = found.repeat_mm if part.repeat == "auto" else part.repeat
-    crisp_mm = art.width_px * MM_PER_INCH / 300.0
+    crisp_mm = art.width_px * MM_PER_INCH / CRISP_DPI
     sizes = [one.repeat_mm for one in reversed(found.considered)]
     least_mm, most_mm = _range(repeat_mm, *sizes)
     across, down = cell_tiles(study.lattice)

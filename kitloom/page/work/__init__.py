@@ -14,7 +14,6 @@ from kitloom.page.work.plans import (
     plan_recolour,
     plan_redress,
     plan_repair,
-    press_of,
     tiles_showing,
 )
 from kitloom.page.work.previews import Previews
@@ -32,6 +31,5 @@ __all__ = [
     "plan_recolour",
     "plan_redress",
     "plan_repair",
-    "press_of",
     "tiles_showing",
 ]

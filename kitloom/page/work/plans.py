@@ -6,15 +6,14 @@ nothing while the bench is locked.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
 from functools import partial
 
 from kit.recipe import PatternPart, Recipe
-from kitloom.kits import JudgedKit
+from kitloom.kits import JudgedKit, press_opener
 from kitloom.measure import TileStudy
 from kitloom.page.edits import colours_of
 from kitloom.page.page_error import PageError
-from kitloom.page.state import Bench
+from kitloom.page.state import Bench, study_state
 from kitloom.page.work.previews import Plan
 from kitloom.page.work.remaking import (
     preview_mend,
@@ -22,7 +21,6 @@ from kitloom.page.work.remaking import (
     preview_redress,
     preview_repair,
 )
-from palette.press import Press, open_press
 
 RECOLOURED_SHARE = 0.002
 
@@ -30,28 +28,14 @@ RECOLOURED_SHARE = 0.002
 def plan_mend(bench: Bench, recipe: Recipe, part: PatternPart) -> Plan:
     """Return the key and the making of a tile mended."""
     study = _study(bench, recipe, part)
-    return ("mend", *_identity(study)), partial(preview_mend, study)
+    return ("mend", *study_state(study)), partial(preview_mend, study)
 
 
 def plan_repair(bench: Bench, recipe: Recipe, part: PatternPart) -> Plan:
     """Return the key and the making of a tile repaired for print."""
     study, press = _study(bench, recipe, part), current_kit(bench).press
-    return ("repair", press.name, *_identity(study)), partial(
-        preview_repair, study, press_of(recipe)
-    )
-
-
-def press_of(recipe: Recipe) -> Callable[[], Press]:
-    """Return how a recipe's press is opened; an opened one cannot go to another process."""
-    part = recipe.press
-    return partial(
-        open_press,
-        part.surface,
-        recipe.folder / part.profile if part.profile else None,
-        intent=part.intent,
-        black_point_compensation=part.black_point_compensation,
-        chart=recipe.folder / part.chart if part.chart else None,
-        convert=part.convert,
+    return ("repair", press.name, *study_state(study)), partial(
+        preview_repair, study, press_opener(recipe)
     )
 
 
@@ -59,7 +43,7 @@ def plan_recolour(bench: Bench, recipe: Recipe, part: PatternPart, old: str, new
     """Return the key and the making of a tile with one colour changed."""
     study = _study(bench, recipe, part)
     shown = tuple(swatch.hex for swatch in current_kit(bench).verdict.palette.swatches)
-    key = ("recolour", shown, old, new, *_identity(study))
+    key = ("recolour", shown, old, new, *study_state(study))
     return key, partial(preview_recolour, study, shown, old, new)
 
 
@@ -71,9 +55,9 @@ def plan_redress(bench: Bench, recipe: Recipe, part: PatternPart, name: str) -> 
     """
     study, job = _study(bench, recipe, part), current_kit(bench)
     colours = colours_of(bench, job, name)
-    everything = tuple(_identity(used.study) for used in job.patterns)
+    everything = tuple(study_state(used.study) for used in job.patterns)
     bins = {used.name: used.study.bins for used in job.patterns}
-    key = ("redress", colours, everything, *_identity(study))
+    key = ("redress", colours, everything, *study_state(study))
     return key, partial(preview_redress, study, colours, bins)
 
 
@@ -98,8 +82,3 @@ def current_kit(bench: Bench) -> JudgedKit:
     if bench.drawing.job is None:
         raise PageError("is not drawn yet", where="the kit", remedy="Wait a moment.")
     return bench.drawing.job
-
-
-def _identity(study: TileStudy) -> tuple[Hashable, ...]:
-    path = study.artwork.path
-    return str(path), path.stat().st_mtime_ns, study.lattice.name

@@ -10,7 +10,14 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from kitloom.colours import RepairResult, joins_kept, palette_of_colours, plan_colourway
-from kitloom.findings import Finding, in_doubt, new_seam, repair_findings, told_of_mend
+from kitloom.findings import (
+    FILL_SHARE,
+    Finding,
+    in_doubt,
+    new_seam,
+    repair_findings,
+    told_of_mend,
+)
 from kitloom.jobs import State
 from kitloom.measure import TileStudy
 from palette.arrays import Pixels
@@ -98,7 +105,7 @@ def preview_repair(study: TileStudy, open_press: Callable[[], Press]) -> Preview
     return Preview(
         "done",
         _said(told),
-        good=kept and after.share_out_of_gamut < 0.05,
+        good=kept and after.share_out_of_gamut < FILL_SHARE,
         pixels=new,
         lattice=study.lattice,
         nearer=round(repaired, 1) <= round(plain, 1),  # as the sentence writes them

@@ -12,6 +12,7 @@ from contextlib import ExitStack
 from pathlib import Path
 
 from kit.recipe import PatternPart, Recipe
+from kitloom.findings import FILL_SHARE
 from kitloom.page.edits import OWN, Form, new_file, recipe_of
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, millimetres, unused_stem, with_pattern_value, with_value
@@ -27,8 +28,6 @@ from kitloom.page.work.plans import (
 from kitloom.page.work.remaking import Preview
 from kitloom.report import png_bytes
 
-DULL_SHARE = 0.05
-
 
 def use_mended(batch: Batch, form: Form) -> None:
     """Use the mended tile instead of the old one."""
@@ -42,7 +41,7 @@ def use_repaired(batch: Batch, form: Form) -> None:
     bench = batch.bench
     recipe, job = recipe_of(bench), current_kit(bench)
     if form.text("all") == "yes":
-        dull = {used.name for used in job.patterns if used.printed.share_out_of_gamut >= DULL_SHARE}
+        dull = {used.name for used in job.patterns if used.printed.share_out_of_gamut >= FILL_SHARE}
         parts = [part for part in recipe.patterns if part.label in dull]
     else:
         parts = [_part(recipe, form)]

@@ -12,6 +12,7 @@ from __future__ import annotations
 import numpy as np
 
 from palette.arrays import Floats, Pixels
+from patterns.plane import cubic_weights
 
 SMOOTH = 0.75  # of first differences, the second ones: artwork enlarged at least three times
 FLAT = 0.5  # of the differences of neighbours just inside: a flat edge
@@ -97,8 +98,7 @@ def _between(far: Floats, near: Floats, lowered: Floats, half: int) -> Floats:
     """Return (height, 2 half, 3) uint8 values from one border pixel's middle to the other's."""
     next_near, next_far = _centre(lowered, half), _centre(lowered, 3 * half)
     t = ((np.arange(2 * half) + 0.5) / (2 * half))[None, :, None]
-    drawn = ((-0.5 * t + 1.0) * t - 0.5) * t * far + (0.5 * t - 0.5) * t * t * next_far
-    drawn = drawn + ((1.5 * t - 2.5) * t * t + 1.0) * near
-    drawn = drawn + ((-1.5 * t + 2.0) * t + 0.5) * t * next_near
+    of_far, of_near, of_next_near, of_next_far = cubic_weights(t)
+    drawn = of_far * far + of_next_far * next_far + of_near * near + of_next_near * next_near
     held = np.clip(drawn, np.minimum(near, next_near), np.maximum(near, next_near))
     return np.asarray(np.rint(held))

@@ -223,14 +223,14 @@ def unmix_edges(pixels: Pixels, drop_px: int = 0) -> list[Pixels]:
 def is_paper(before: Pixels, after: Pixels) -> bool:
     """Tell whether what was redrawn was a mixture with paper, rather than a line of the artwork.
 
+    A mixture is paler than the artwork all along and has lost the same share of its ink in every
+    channel; and it is darker where the artwork is: a line of one colour is a line of the design,
+    unless that colour is white. And undoing it makes no place of the line less like the artwork
+    beside it.
+
     Args:
         before: (height, width, 3) sRGB uint8.
         after: the same with columns at the join drawn again.
-
-    A mixture is paler than the artwork all along and has lost the same share of its ink in every
-    channel; and it is darker where the artwork is: a line of one colour is a line of the design,
-    unless that colour is white. And undoing it
-    makes no place of the line less like the artwork beside it.
     """
     if before.shape != after.shape:
         return False

@@ -135,9 +135,9 @@ def excess_de(lab: Floats32) -> Floats:
     return np.asarray(uniform_filter1d(more, run, axis=0, mode="wrap"), dtype=np.float64)
 
 
-def join_excess_de(tile: Pixels, drop_px: int = 0) -> Floats:
+def join_excess_de(tile: Pixels) -> Floats:
     """Return ``excess_de`` of the join itself, (height,)."""
-    return excess_de(lab32(_ends(tile, 2, drop_px)))[:, 0]
+    return excess_de(lab32(_ends(tile, 2, 0)))[:, 0]
 
 
 def _measure_band(band: Pixels) -> Floats:

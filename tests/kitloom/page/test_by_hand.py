@@ -237,6 +237,9 @@ def test_a_pinch_of_two_fingers_sizes_it(hand: Hand) -> None:
 
 def test_several_are_chosen_and_changed_as_one_undo(hand: Hand) -> None:
     """By Shift with a click and, for those who use no mouse, Shift with Enter or Space."""
+    hand.choose(0)
+    hand.tab.keyboard.press("Escape")  # no mouse has to look for "Close"
+    hand.tab.wait_for_selector("#part-sticker .drawer", state="detached")
     several = hand.tab.locator("#part-several")
     count = hand.tab.locator(".stickers a").count()
 

@@ -9,6 +9,7 @@ from starlette.testclient import TestClient
 
 from kit.recipe import with_patterns
 from kitloom.page.state import Bench
+from kitloom.sets.motifs import with_liftable_motifs
 
 from .conftest import draw, tile_file
 from .test_dropped import zipped
@@ -27,6 +28,10 @@ def kit(client: TestClient, bench: Bench, tmp_path: Path) -> Bench:
     return bench
 
 
+ALL_OVER = (
+    '\n[[coordinates]]\nkind = "all-over"\nfrom = "bees"\nmotif = 2\n'
+    'colours = ["#f4ecdc"]\nsize = "9mm"\n'
+)
 ROW = '\n[[rows]]\nsticker = "full box"\ncount = 2\nfill = ["{name}", "apples"]\n'
 
 
@@ -39,6 +44,7 @@ def test_other_tiles_take_the_parts_of_last_months_as_the_command_gives_them(
     client: TestClient, kit: Bench, tmp_path: Path
 ) -> None:
     """A season's kits share one recipe: only the artwork may differ."""
+    kit.edit("an all-over", lambda text: f"{text}{ALL_OVER}")
     before, old = kit.workspace.text(), kit.recipe()
     assert old is not None
     new = {f"{n}.png": tile_file(tmp_path / "new" / f"{n}.png", i + 4).read_bytes()
@@ -53,6 +59,9 @@ def test_other_tiles_take_the_parts_of_last_months_as_the_command_gives_them(
     own = {one.label: one.file.stem for one in wanted.patterns}
     assert [one.label for one in recipe.patterns] == list(own.values())
     assert recipe.rows[-1].fill == tuple(own[name] for name in wanted.rows[-1].fill)
+    (part,) = recipe.coordinates  # the new bees are waves without motifs
+    (shown,) = with_liftable_motifs(wanted).coordinates
+    assert (part.source, part.motif) == (own[shown.source or ""], shown.motif) == ("aster", 1)
     assert (kit.workspace.artwork / "apples.png").is_file()  # last month's stay
     draw(kit)
     assert kit.drawing.fault is None
