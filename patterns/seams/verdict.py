@@ -13,6 +13,8 @@ words:
 * so it is where it lies inside a plain stripe of the design; where it lies on the hard line between
   two, no louder than such lines are inside, it is never a seam: a person must say;
 * so must one where a tone runs over plain stripes and may jump back at such a line;
+* an outline of the design that lies along the join and curves off it is no fault: what is left of
+  the edge decides; where the outline may have been cut off by less than a line, a person must say;
 * a break in grain that is no louder than the grain itself must be surer than others;
 * a design line on the boundary is ambiguous by nature: the verdict is left to a person.
 """
@@ -26,6 +28,7 @@ from numpy.typing import NDArray
 
 from palette.arrays import Floats, Indices, Mask, Pixels
 from palette.space import de2000
+from patterns.seams.contours import leave_out, outline_columns
 from patterns.seams.figures import CONTEXT, Figures, measure_joins
 from patterns.seams.joins import Joins
 from patterns.seams.step_measures import running_mean
@@ -44,6 +47,10 @@ ORDINARY = 0.05  # log of the join's value over the interior's greatest
 DRIFT_FROM_DE = 3.0  # about L* from edge to edge; less is a matter of opinion
 DRIFT_SCORE = 0.9
 KIND_FROM = 0.3
+ALONG_OUTLINES = ("crop", "cut-motif")  # what an outline along the join is taken for
+# lines of the reduced tile by which an outline may have been cut off, and the least score then
+BEYOND = ((0.35, 0.0), (0.75, DOUBT_SCORE))
+MOST_OUTLINE = 0.5  # of the edge: what is left of it must still say something
 FIGURE_DECIMALS = 4  # so that the last bits, which depend on threads, never decide
 VISIBLE_DE = 2.3  # CIE76: the just noticeable difference after Mahy and others, 1994
 # in grain that is no louder at the join than elsewhere the eye has nothing to go on: surer, or ask
@@ -70,14 +77,15 @@ def classify(seam: Floats, line: Floats, rhythm: Floats) -> Indices:
 def judge(joins: Joins, *, lossy: bool = False) -> AxisCheck:
     """Return the verdict on one axis; ``lossy`` asks for a little more before anything shows."""
     figures = measure_joins(joins)
-    values = {k: np.array(round(v, FIGURE_DECIMALS)) for k, v in figures.values.items()}
-    plain = forest().chances({k: float(v) for k, v in values.items()})
-    chances = {k: np.array(v) for k, v in plain.items()}
+    values = _rounded(figures)
+    chances = _chances(values)
     place = place_in_stripes(joins, lossy=lossy)
     if is_drift(values) or place == "drift":
         chances["kind:drift"] = np.array(1.0)
     rhythm = float(values["rhythm:max"]) if figures.has_rhythm else 0.0
     seam = apply_rules(chances, values, lossy=lossy)
+    if seam > SEAMLESS_TO and likeliest_kinds(chances) in ALONG_OUTLINES:
+        seam = _beside_outlines(seam, joins, values, lossy=lossy)
     if place == "inside":
         seam = np.array(0.0)
     elif place == "drift":
@@ -92,6 +100,27 @@ def judge(joins: Joins, *, lossy: bool = False) -> AxisCheck:
     faults = () if name == "seamless" else _faults(figures, kind, strength)
     question = ("line-part-of-design" if has_line else "faint-join") if name == "unsure" else None
     return AxisCheck(name, _score(float(seam), rhythm, number), faults, strength, question)
+
+
+def _rounded(figures: Figures) -> dict[str, Floats]:
+    return {k: np.array(round(v, FIGURE_DECIMALS)) for k, v in figures.values.items()}
+
+
+def _chances(values: Named) -> dict[str, Floats]:
+    plain = forest().chances({k: float(v) for k, v in values.items()})
+    return {k: np.array(v) for k, v in plain.items()}
+
+
+def _beside_outlines(seam: Floats, joins: Joins, values: Named, *, lossy: bool) -> Floats:
+    """Return the chance of a fault by what is left where no outline lies along the join."""
+    for beyond, least in BEYOND:
+        columns = outline_columns(joins, beyond)
+        if columns.any() and columns.mean() <= MOST_OUTLINE:
+            rest = _rounded(measure_joins(leave_out(joins, columns)))
+            rest |= {k: v for k, v in values.items() if k.startswith("rhythm")}  # of the whole edge
+            left = apply_rules(_chances(rest), rest, lossy=lossy)
+            seam = np.minimum(seam, np.maximum(left, least))
+    return seam
 
 
 def apply_rules(chances: Named, values: Named, *, lossy: bool = False) -> Floats:
