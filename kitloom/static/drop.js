@@ -52,7 +52,7 @@ function count(more, came) {
 // each thing that was refused, or is no artwork, in a line of its own
 function answered(text, before) {
   const fresh = new DOMParser().parseFromString(text, "text/html"), said = $$("#part-answer .said", fresh);
-  for (const one of said) note(before + one.textContent.trim().replace(/\s+/g, " "), one.matches(".warn") ? "noted" : "bad");
+  for (const one of said) note((one.matches(".warn") ? "" : before) + one.textContent.trim().replace(/\s+/g, " "), one.matches(".warn") ? "noted" : "bad");
   if (!said.length && fresh.body.textContent.trim() && !$("main", fresh)) note(before + fresh.body.textContent.trim(), true);
 }
 // a page as it is now, and what is said on it

@@ -155,7 +155,7 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
     if recipe is not None and waiting is None:
         _refuse_twice(recipe, file)
     taken = {p.stem for p in bench.workspace.artwork.iterdir()}
-    if recipe is not None:
+    if recipe is not None and waiting is None:
         taken |= set(recipe.fill_names)
     here = bench.workspace.artwork / f"{stem}{suffix}"
     if waiting is not None and _holds(here, file.content):  # dropped once more, with its recipe

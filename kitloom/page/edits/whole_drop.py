@@ -75,7 +75,7 @@ def sort_drop(names: Sequence[str], recipe: bytes | None = None) -> SortedDrop:
     if len(names) > MOST_NAMES:
         raise PageError(
             f"is more than {MOST_NAMES} files at once",
-            where="what you dropped",
+            where="What you dropped",
             remedy="Drop the folder of the tiles alone.",
         )
     at = recipe_among(names) if recipe is not None else None
@@ -152,16 +152,16 @@ def _without_recipe(names: Sequence[str]) -> PageError:
     """Say where the recipe lies of a set that was written."""
     lock = next(name for name in names if _last(name) in LEFT_BY_A_RUN and not is_hidden(name))
     folder = posixpath.basename(posixpath.dirname(lock.replace("\\", "/")))
-    where = f"the folder {folder}" if folder else "what you dropped"
+    where = f"The folder {folder}" if folder else "What you dropped"
     lies = (
-        f"{folder}.toml, which lies beside that folder"
+        f"mostly {folder}.toml, beside that folder"
         if folder
-        else "the .toml file beside the folder that these files are in"
+        else "a .toml file, mostly beside the folder of these files"
     )
     return PageError(
         "holds the files that kitloom wrote, and not the kit's recipe",
         where=where,
-        remedy=f"Drop the recipe: {lies}; or drop the whole folder around it.",
+        remedy=f"Drop the recipe ({lies}), or the whole folder around it.",
     )
 
 
@@ -181,7 +181,7 @@ def _passed_over(kinds: dict[str, set[int]], remedy: str = "") -> list[KitloomEr
 def _nothing() -> PageError:
     return PageError(
         "holds nothing to take in",
-        where="what you dropped",
+        where="What you dropped",
         remedy="Drop PNG, JPEG, TIFF or WebP files, a folder or a .zip of them, or a recipe.",
     )
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import io
+import json
 import zipfile
 
 import pytest
+from starlette.testclient import TestClient
 
 from kit.writers import WRITERS
 from kitloom.disk import SINGLE_FILES
 from kitloom.page.edits import Incoming, pictures_in, recipe_among, sort_drop
+from kitloom.page.state import Bench
 from palette.errors import KitloomError
 
 RECIPE = b"""[planner]
@@ -65,7 +68,7 @@ def test_a_written_set_without_its_recipe_leads_to_it() -> None:
     taken, told = come([f"march/{one}" for one in WRITTEN])
     assert taken == []
     assert len(told) == 2
-    assert "Drop the recipe: march.toml, which lies beside that folder" in told[0]
+    assert "Drop the recipe (mostly march.toml, beside that folder)" in told[0]
     assert all(len(one) <= 300 for one in told)
 
 
@@ -112,3 +115,28 @@ def test_the_finished_archive_opens_its_recipe_and_no_sheet_becomes_a_tile() -> 
     told = [one.line() for one in found if isinstance(one, KitloomError)]
     assert len(told) == 1
     assert f"{len(WRITTEN)} files that kitloom wrote" in told[0]
+
+
+@pytest.mark.slow
+def test_the_recipe_of_a_drop_opens_and_waits_for_its_own_artwork(
+    client: TestClient, bench: Bench
+) -> None:
+    """Else last month's bees would be printed under the name of this month's."""
+    bench.workspace.artwork.joinpath("bees.png").write_bytes(b"other bees")
+    names = ["old/kit.toml", "old/artwork/set/bees.png", "old/kit/kit.lock.json", "old/x.png"]
+    fields = {"names": json.dumps(names), "drop": "one"}
+    assert client.post("/sorting", data=fields).json() == {"recipe": 0}
+    sent = {"recipe": ("recipe.toml", RECIPE)}
+    answer = client.post("/sorting", data=fields, files=sent).json()
+    assert answer["come"] == [1]
+    assert "1 file that kitloom wrote and 1 picture that the recipe" in answer["page"]
+    recipe = bench.recipe()
+    assert recipe is not None
+    files = [part.file.as_posix() for part in recipe.patterns]
+    assert files == ["artwork/set/bees.png", "artwork/moths.png"]
+    assert bench.workspace.undoable()[0].drop == "one"
+
+
+def test_names_that_are_no_list_are_refused(client: TestClient) -> None:
+    for names in ("", "3", "[[", "null"):
+        assert client.post("/sorting", data={"names": names}).status_code == 400, names
