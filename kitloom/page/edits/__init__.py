@@ -31,7 +31,7 @@ from kitloom.page.edits.intake import (
     take_profile,
     take_recipe,
 )
-from kitloom.page.edits.not_artwork import NotArtworkError, no_picture, not_artwork
+from kitloom.page.edits.not_artwork import NotArtworkError, no_picture, not_artwork, shown_name
 from kitloom.page.edits.other_artwork import take_other_artwork
 from kitloom.page.edits.packed import is_archive, pictures_in
 from kitloom.page.edits.row_edits import count_across
@@ -80,6 +80,7 @@ __all__ = [
     "save",
     "set_text",
     "settings_place",
+    "shown_name",
     "sort_drop",
     "take_other_artwork",
     "take_own_row",

@@ -56,6 +56,7 @@ from kitloom.page.edits import (
     save,
     set_text,
     settings_place,
+    shown_name,
     sort_drop,
     take_other_artwork,
     take_own_row,
@@ -260,7 +261,7 @@ class Handlers:
                 incoming = Incoming(file.filename or "", content, together)
                 palette, refused = await self._take(incoming, drop, number)
                 worn = palette or worn
-                kept += [_palette_kept(palette)] if palette else []
+                kept += [_palette_kept(incoming.name, palette)] if palette else []
                 refusals += refused
         slug, query = _place(str(form.get("back") or ""))
         if refusals:
@@ -473,10 +474,10 @@ def _shown(name: str) -> str:
     return "".join(c if c.isprintable() else "-" for c in name)
 
 
-def _palette_kept(name: str) -> KitloomError:
+def _palette_kept(name: str, called: str) -> KitloomError:
     return NotArtworkError(
-        "is kept as an earlier palette",
-        where=name,
+        f"is kept as the earlier palette {called}",
+        where=shown_name(name),
         remedy='Step 3, Palette, shows your tiles in its colours: see "A colourway" there.',
     )
 
