@@ -180,7 +180,7 @@ def _passed_over(kinds: dict[str, set[int]], remedy: str = "") -> list[KitloomEr
 
 def _nothing() -> PageError:
     return PageError(
-        "holds nothing to take in",
+        "holds nothing to add",
         where="What you dropped",
         remedy="Drop PNG, JPEG, TIFF or WebP files, a folder or a .zip of them, or a recipe.",
     )

@@ -86,7 +86,7 @@ def test_a_makers_own_files_of_such_names_come() -> None:
 def test_a_drop_that_holds_nothing_is_answered(names: list[str]) -> None:
     taken, told = come(names)
     assert taken == []
-    assert "holds nothing to take in" in told[0]
+    assert "holds nothing to add" in told[0]
 
 
 @pytest.mark.parametrize("recipe", [b"", b"[", b"\xff", b"rows = 3", bytes(3_000_000)])
