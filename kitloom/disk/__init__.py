@@ -16,8 +16,9 @@ from kitloom.disk.inputs import (
 from kitloom.disk.own_folder import own_folder
 from kitloom.disk.sample_kits import sample_files
 from kitloom.disk.single_files import SINGLE_FILES, SingleFile
-from kitloom.disk.whole import folder_made
+from kitloom.disk.whole import folder_made, is_ours
 from kitloom.disk.writing import (
+    LEFT_BY_A_RUN,
     check_earlier_set,
     check_free,
     check_inputs_apart,
@@ -34,6 +35,7 @@ from kitloom.disk.writing import (
 )
 
 __all__ = [
+    "LEFT_BY_A_RUN",
     "SINGLE_FILES",
     "OutputError",
     "SingleFile",
@@ -48,6 +50,7 @@ __all__ = [
     "folder_beside",
     "folder_made",
     "is_full",
+    "is_ours",
     "is_recipe",
     "own_files",
     "own_folder",

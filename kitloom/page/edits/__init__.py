@@ -21,6 +21,7 @@ from kitloom.page.edits.hand_edits import alike
 from kitloom.page.edits.intake import (
     MAX_FILE_BYTES,
     MAX_PATTERNS,
+    OPENED,
     Incoming,
     begin_with_folder,
     keep_artwork,
@@ -30,7 +31,7 @@ from kitloom.page.edits.intake import (
     take_profile,
     take_recipe,
 )
-from kitloom.page.edits.not_artwork import no_picture, not_artwork
+from kitloom.page.edits.not_artwork import NotArtworkError, no_picture, not_artwork, shown_name
 from kitloom.page.edits.other_artwork import take_other_artwork
 from kitloom.page.edits.packed import is_archive, pictures_in
 from kitloom.page.edits.row_edits import count_across
@@ -44,17 +45,22 @@ from kitloom.page.edits.settings_edits import (
     take_own_row,
     take_setting_file,
 )
+from kitloom.page.edits.whole_drop import READ_ME, SortedDrop, recipe_among, sort_drop
 
 __all__ = [
     "MAX_FILE_BYTES",
     "MAX_PATTERNS",
     "MOST_TYPED",
     "MOTIF_KEYS",
+    "OPENED",
     "OWN",
+    "READ_ME",
     "SUFFIXES",
     "TEXT_FIELD",
     "Form",
     "Incoming",
+    "NotArtworkError",
+    "SortedDrop",
     "alike",
     "begin_with_folder",
     "colours_of",
@@ -68,11 +74,14 @@ __all__ = [
     "palette_setting",
     "palettes",
     "pictures_in",
+    "recipe_among",
     "recipe_of",
     "room_left",
     "save",
     "set_text",
     "settings_place",
+    "shown_name",
+    "sort_drop",
     "take_other_artwork",
     "take_own_row",
     "take_palette",

@@ -11,7 +11,7 @@ Raises ``KitloomError`` for whatever cannot be used.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
@@ -38,15 +38,24 @@ from patterns.artwork import SUFFIXES, find_artwork
 MAX_FILE_BYTES = 64 * 1024 * 1024
 MAX_PROFILE_BYTES = 16 * 1024 * 1024
 MAX_PATTERNS = 60
+OPENED = "opened the recipe"
 
 
 @dataclass(frozen=True, slots=True)
 class Incoming:
-    """One dropped file: the name it came with, its bytes, and the drop that it is undone with."""
+    """One dropped file.
+
+    Attributes:
+        name: as it came.
+        content: its bytes.
+        drop: the drop that it is undone with.
+        along: the names of the artwork that was dropped with a recipe.
+    """
 
     name: str
     content: bytes
     drop: str = ""
+    along: tuple[str, ...] = ()
 
 
 def measure_artwork(bench: Bench, file: Incoming) -> TileStudy:
@@ -147,8 +156,12 @@ def _keep(bench: Bench, study: TileStudy, file: Incoming, suffix: str) -> str:
     if recipe is not None and waiting is None:
         _refuse_twice(recipe, file)
     taken = {p.stem for p in bench.workspace.artwork.iterdir()}
-    if recipe is not None:
+    if recipe is not None and waiting is None:
         taken |= set(recipe.fill_names)
+    here = bench.workspace.artwork / f"{stem}{suffix}"
+    if waiting is not None and _holds(here, file.content):  # dropped once more, with its recipe
+        bench.cache.keep(Request(here, study.lattice.name), study)
+        return _supply(bench, recipe, waiting, here, file.drop)
     place = bench.workspace.artwork / f"{unused_stem(stem, taken)}{suffix}"
     with new_file(place, file.content):
         bench.cache.keep(Request(place, study.lattice.name), study)
@@ -168,14 +181,17 @@ def _refuse_cover(name: str, study: TileStudy) -> None:
 def _refuse_twice(recipe: Recipe, file: Incoming) -> None:
     """Refuse a picture that the kit has already, whatever it is called."""
     for part in recipe.patterns:
-        place = recipe.folder / part.file
-        same = place.is_file() and place.stat().st_size == len(file.content)
-        if same and place.read_bytes() == file.content:
+        if _holds(recipe.folder / part.file, file.content):
             raise NotArtworkError(
                 f"is the same picture as {part.label}, which is in the kit",
                 where=shown_name(file.name),
                 remedy="Nothing to do: it is used once.",
             )
+
+
+def _holds(place: Path, content: bytes) -> bool:
+    same = place.is_file() and place.stat().st_size == len(content)
+    return same and place.read_bytes() == content
 
 
 def room_left(bench: Bench) -> int:
@@ -189,7 +205,10 @@ def _missing(recipe: Recipe | None, stem: str) -> int | None:
     if recipe is None:
         return None
     for index, part in enumerate(recipe.patterns):
-        if plain_stem(part.file.name) == stem and not (recipe.folder / part.file).is_file():
+        if (
+            plain_stem(part.file.name).casefold() == stem.casefold()
+            and not (recipe.folder / part.file).is_file()
+        ):
             return index
     return None
 
@@ -261,21 +280,32 @@ def take_recipe(bench: Bench, file: Incoming) -> None:
     Raises:
         RecipeError: it is none.
     """
-    if len(file.content) > MAX_RECIPE_BYTES:
-        raise PageError("is too large for a recipe", where=file.name, remedy="Give a kit.toml.")
+    text = recipe_text(file.content, file.name)
+    along = {plain_stem(name).casefold() for name in file.along}
     try:
-        text = file.content.decode("utf-8")
         keys = file_places(text, bench.workspace.recipe)
-        text = with_files_renamed(text, keys, lambda given: _place_here(bench, given))
-    except UnicodeDecodeError as error:
-        raise PageError(
-            "is not a text file", where=file.name, remedy="Save the recipe as UTF-8 text."
-        ) from error
+        text = with_files_renamed(text, keys, lambda given: _place_here(bench, given, along))
     except RecursionError as error:
         raise PageError(
             "is nested too deeply", where=file.name, remedy="Give a recipe made by kitloom."
         ) from error
-    bench.edit(f"opened the recipe {plain_stem(file.name)}", lambda _: text)
+    bench.edit(f"{OPENED} {plain_stem(file.name)}", lambda _: text, file.drop)
+
+
+def recipe_text(content: bytes, name: str) -> str:
+    """Return a dropped recipe's text.
+
+    Raises:
+        PageError: it is too large for one, or no text.
+    """
+    if len(content) > MAX_RECIPE_BYTES:
+        raise PageError("is too large for a recipe", where=name, remedy="Give a kit.toml.")
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise PageError(
+            "is not a text file", where=name, remedy="Save the recipe as UTF-8 text."
+        ) from error
 
 
 def take_profile(bench: Bench, file: Incoming) -> None:
@@ -303,11 +333,20 @@ def take_profile(bench: Bench, file: Incoming) -> None:
         bench.edit(f"the profile {stem}", change)
 
 
-def _place_here(bench: Bench, given: str) -> str:
-    """Return where a pattern's file is in this folder, or where it will be once it is dropped."""
+def _place_here(bench: Bench, given: str, along: Collection[str]) -> str:
+    """Return where a pattern's file is in this folder, or where it will be once it is dropped.
+
+    One that comes ``along`` waits for its own file, whatever is called the same here.
+    """
     name = PurePosixPath(given.replace("\\", "/")).name
     stem = plain_stem(name)
     folder = bench.workspace.folder
+    suffix = PurePosixPath(name).suffix.lower()
+    kept = f"{stem}{suffix if suffix in SUFFIXES else '.png'}"
+    if stem.casefold() in along:
+        there = {path.name for path in bench.workspace.artwork.iterdir()}
+        within = f"{unused_stem('set', there)}/" if kept in there else ""
+        return f"artwork/{within}{kept}"
     plain = PurePosixPath(given)
     inside = (folder / plain).resolve()
     if not plain.is_absolute() and inside.is_file() and inside.is_relative_to(folder.resolve()):
@@ -316,5 +355,4 @@ def _place_here(bench: Bench, given: str) -> str:
         for path in find_artwork(place):
             if path.stem.casefold() == stem.casefold():
                 return path.relative_to(folder).as_posix()
-    suffix = PurePosixPath(name).suffix.lower()
-    return f"artwork/{stem}{suffix if suffix in SUFFIXES else '.png'}"
+    return f"artwork/{kept}"

@@ -1,9 +1,9 @@
 """Open a .zip of tiles as they are sold.
 
-In: an archive that nobody vouches for. Out: the pictures in it, one after another, and for what
-else lies there why it is none. Its paths are never used as paths: each file keeps the last part of
-its name, and comes out of memory. Sizes are counted as they are read, whatever the archive says of
-itself, so a small archive that swells ends at a limit.
+In: an archive that nobody vouches for. Out: the recipe in it, if there is one, and the pictures,
+one after another, and for what else lies there why it is none. Its paths are never used as paths:
+each file keeps the last part of its name, and comes out of memory. Sizes are counted as they are
+read, whatever the archive says of itself, so a small archive that swells ends at a limit.
 """
 
 from __future__ import annotations
@@ -12,10 +12,11 @@ import lzma
 import zipfile
 import zlib
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import IO
 
+from kit.recipe import MAX_BYTES as MAX_RECIPE_BYTES
 from kitloom.page.edits.intake import MAX_FILE_BYTES, Incoming
 from kitloom.page.edits.not_artwork import (
     NotArtworkError,
@@ -24,6 +25,7 @@ from kitloom.page.edits.not_artwork import (
     not_artwork,
     shown_name,
 )
+from kitloom.page.edits.whole_drop import is_hidden, recipe_among, sort_drop
 from kitloom.page.page_error import PageError
 from palette.errors import KitloomError
 from patterns.artwork import SUFFIXES
@@ -39,7 +41,6 @@ _DAMAGED = (
     NotImplementedError,
     RuntimeError,
 )
-_LEFT_BY_SYSTEMS = ("__MACOSX/", ".DS_Store", "Thumbs.db", "desktop.ini")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +48,12 @@ class Unpacked:
     """What an archive holds.
 
     Attributes:
+        recipe: the recipe that is opened.
         pictures: the files that may be tiles, in the order of their names.
         others: for each other file, why it is not a tile.
     """
 
+    recipe: Incoming | None
     pictures: tuple[zipfile.ZipInfo, ...]
     others: tuple[KitloomError, ...]
 
@@ -63,7 +66,9 @@ def is_archive(name: str) -> bool:
 def pictures_in(
     file: IO[bytes], name: str, drop: str, room: int
 ) -> Iterator[Incoming | KitloomError]:
-    """Yield each picture of an archive, and why each other file is not a tile.
+    """Yield the recipe of an archive, each picture, and why each other file is not a tile.
+
+    With a recipe come the pictures that it names, and no others.
 
     Args:
         file: the archive.
@@ -72,12 +77,15 @@ def pictures_in(
         room: how many tiles the kit still has room for.
 
     Raises:
-        PageError: it is not an archive that can be opened, or holds too much.
+        KitloomError: it is not an archive that can be opened, holds too much, or its recipe is
+            none.
     """
     shown = shown_name(name)
     try:
         with zipfile.ZipFile(file) as archive:
             found = _looked_through(archive, shown, room)
+            if found.recipe is not None:
+                yield replace(found.recipe, drop=drop)
             yield from found.others
             left = MAX_UNPACKED_BYTES
             for info in found.pictures:
@@ -96,7 +104,8 @@ def pictures_in(
 
 
 def _looked_through(archive: zipfile.ZipFile, shown: str, room: int) -> Unpacked:
-    infos = [info for info in archive.infolist() if not info.is_dir() and _is_of_makers(info)]
+    infos = [info for info in archive.infolist() if not info.is_dir()]
+    infos = [info for info in infos if not is_hidden(info.filename)]
     if len(infos) > MAX_ENTRIES:
         raise PageError(
             f"holds {len(infos)} files",
@@ -111,15 +120,28 @@ def _looked_through(archive: zipfile.ZipFile, shown: str, room: int) -> Unpacked
         )
     # without its ending, so that "x" comes before "x (1)", which may be a copy of it
     infos.sort(key=lambda info: PurePosixPath(info.filename.casefold()).with_suffix(""))
-    pictures = [info for info in infos if ending_of(info.filename) in SUFFIXES]
-    others = [_why_not(info.filename) for info in infos if info not in pictures]
-    if not pictures:
+    names = [info.filename for info in infos]
+    at = recipe_among(names)
+    content = None
+    if at is not None:
+        with archive.open(infos[at]) as member:
+            content = member.read(MAX_RECIPE_BYTES + 1)
+    drop = sort_drop(names, content)
+    recipe = (
+        Incoming(names[at], content, along=drop.along(names))
+        if at is not None and content
+        else None
+    )
+    pictures = [infos[i] for i in drop.come if ending_of(names[i]) in SUFFIXES]
+    others = [_why_not(names[i]) for i in drop.come if infos[i] not in pictures]
+    others += drop.told
+    if not pictures and recipe is None and all(isinstance(one, NotArtworkError) for one in others):
         raise PageError(
             "holds no picture that can be read",
             where=shown,
             remedy="Drop a .zip with PNG, JPEG, TIFF or WebP files.",
         )
-    if len(pictures) > room:
+    if recipe is None and len(pictures) > room:
         raise PageError(
             f"holds {len(pictures)} pictures, and the kit has room for {room} more",
             where=shown,
@@ -127,17 +149,7 @@ def _looked_through(archive: zipfile.ZipFile, shown: str, room: int) -> Unpacked
         )
     if sum(info.file_size for info in pictures) > MAX_UNPACKED_BYTES:
         raise _too_much(shown)
-    return Unpacked(tuple(pictures), tuple(others))
-
-
-def _is_of_makers(info: zipfile.ZipInfo) -> bool:
-    """Tell whether a file is the maker's, not one that a system left there."""
-    last = info.filename.rsplit("/", 1)[-1]
-    return not (
-        last.startswith("._")
-        or info.filename.startswith(_LEFT_BY_SYSTEMS)
-        or last in _LEFT_BY_SYSTEMS
-    )
+    return Unpacked(recipe, tuple(pictures), tuple(others))
 
 
 def _why_not(name: str) -> KitloomError:
@@ -148,6 +160,14 @@ def _why_not(name: str) -> KitloomError:
             remedy="Unpack the outer one, and drop this one by itself.",
         )
     return not_artwork(name) or no_picture(name)
+
+
+def _too_much(shown: str) -> PageError:
+    return PageError(
+        f"unpacks to more than {MAX_UNPACKED_BYTES // 2**30} GiB",
+        where=shown,
+        remedy="Unpack it, and drop the pictures that you want.",
+    )
 
 
 def _unreadable(shown: str) -> PageError:

@@ -8,6 +8,7 @@ that the page works without its script too; the script only swaps in what change
 from __future__ import annotations
 
 import io
+import json
 import re
 import uuid
 import zipfile
@@ -25,6 +26,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import (
     HTMLResponse,
+    JSONResponse,
     PlainTextResponse,
     RedirectResponse,
     Response,
@@ -37,19 +39,25 @@ from kitloom.page.addresses import file_address, picture_address, step_address
 from kitloom.page.edits import (
     MAX_FILE_BYTES,
     MAX_PATTERNS,
+    READ_ME,
     SUFFIXES,
     Form,
     Incoming,
+    NotArtworkError,
+    SortedDrop,
     is_archive,
     keep_artwork,
     measure_artwork,
     no_picture,
     not_artwork,
     pictures_in,
+    recipe_among,
     room_left,
     save,
     set_text,
     settings_place,
+    shown_name,
+    sort_drop,
     take_other_artwork,
     take_own_row,
     take_palette,
@@ -63,7 +71,6 @@ from kitloom.page.server.drop_order import DropOrder
 from kitloom.page.server.safety import FILE_POLICY, Door, Guard
 from kitloom.page.state import Bench, plain_stem
 from kitloom.page.views import (
-    READ_ME,
     SLUGS,
     OpenPage,
     Pictures,
@@ -229,6 +236,7 @@ class Handlers:
 
     async def _take_all(self, form: FormData) -> Response:
         refusals: list[KitloomError] = []
+        kept: list[KitloomError] = []
         worn = ""
         if form.get("instead"):
             return await self._exchange(form)
@@ -236,23 +244,75 @@ class Handlers:
             return await self._take_for_a_key(form)
         drop, number = _turn(form.get("drop"), form.get("turn"))
         together = drop or uuid.uuid4().hex
-        for file in form.getlist("files"):
-            if not isinstance(file, UploadFile) or not (file.filename or file.size):
-                continue
+        sent = [one for one in form.getlist("files") if isinstance(one, UploadFile)]
+        sent = [one for one in sent if one.filename or one.size]
+        if len(sent) > 1:
+            names = [one.filename or "" for one in sent]
+            at = recipe_among(names)
+            found, refusals = await self._sort(
+                names, sent[at] if at is not None else None, together
+            )
+            sent = [sent[i] for i in found.come]
+        for file in sent:
             if is_archive(file.filename or ""):
                 refusals += await self._take_archive(file, together, drop, number)
             else:
                 content = await file.read(MAX_FILE_BYTES + 1)
                 incoming = Incoming(file.filename or "", content, together)
-                worn, refused = await self._take(incoming, drop, number)
+                palette, refused = await self._take(incoming, drop, number)
+                worn = palette or worn
+                kept += [_palette_kept(incoming.name, palette)] if palette else []
                 refusals += refused
         slug, query = _place(str(form.get("back") or ""))
         if refusals:
+            refusals = kept + refusals
             return await run_in_threadpool(self.refusal, slug, query, tuple(refusals))
         if worn and slug == "palette":
             dressed = {"tile": query.get("tile"), "wear": worn}
             return RedirectResponse(step_address(slug, dressed, "part-wear"), 303)
+        if kept:
+            return await run_in_threadpool(self.page, slug, query, tuple(kept))
         return RedirectResponse(step_address(slug, query), 303)
+
+    async def sort(self, request: Request) -> Response:
+        """Tell which files of a drop are to be sent, by their names; open the recipe among them.
+
+        Where there is one, the first answer is its number.
+        """
+        limits = {"max_files": 1, "max_fields": 4}
+        async with request.form(**limits, max_part_size=MAX_FIELD_BYTES) as form:
+            try:
+                names = [_shown(str(name)) for name in json.loads(str(form.get("names")))]
+            except (ValueError, TypeError, RecursionError) as error:
+                raise HTTPException(400) from error
+            recipe = form.get("recipe")
+            recipe = recipe if isinstance(recipe, UploadFile) else None
+            at = recipe_among(names)
+            if at is not None and recipe is None:  # it is sent, and asked once more
+                return JSONResponse({"recipe": at})
+            drop = str(form.get("drop") or "")[:40]
+            found, told = await self._sort(names, recipe, drop)
+        page = await run_in_threadpool(self.page, "artwork", {}, tuple(told))
+        return JSONResponse({"come": found.come, "page": bytes(page.body).decode()})
+
+    async def _sort(
+        self, names: list[str], recipe: UploadFile | None, drop: str
+    ) -> tuple[SortedDrop, list[KitloomError]]:
+        """Sort a drop and open its recipe; return what comes, and what is said of the rest."""
+        content = await recipe.read(MAX_FILE_BYTES + 1) if recipe is not None else None
+
+        def take() -> SortedDrop:
+            found = sort_drop(names, content)
+            if found.recipe is not None and content is not None:
+                name = names[found.recipe]
+                take_recipe(self.bench, Incoming(name, content, drop, found.along(names)))
+            return found
+
+        try:
+            found = await run_in_threadpool(take)
+        except KitloomError as error:
+            return SortedDrop(None, (), ()), [error]
+        return found, list(found.told)
 
     async def _take_for_a_key(self, form: FormData) -> Response:
         """Take a file in that a key of the recipe is to name."""
@@ -279,9 +339,9 @@ class Handlers:
                 if isinstance(file, UploadFile) and is_archive(file.filename or ""):
                     found = pictures_in(file.file, file.filename or "", "", MAX_PATTERNS)
                     while (one := await run_in_threadpool(next, found, None)) is not None:
-                        if isinstance(one, Incoming):
+                        if isinstance(one, Incoming) and _is_picture(one.name):
                             files.append(one)
-                        else:
+                        elif isinstance(one, KitloomError):
                             refusals.append(one)
                 elif isinstance(file, UploadFile) and file.filename:
                     files.append(Incoming(file.filename, await file.read(MAX_FILE_BYTES + 1)))
@@ -410,6 +470,18 @@ def _is_picture(name: str) -> bool:
     return name.lower().endswith(ARTWORK)
 
 
+def _shown(name: str) -> str:
+    return "".join(c if c.isprintable() else "-" for c in name)
+
+
+def _palette_kept(name: str, called: str) -> KitloomError:
+    return NotArtworkError(
+        f"is kept as the earlier palette {called}",
+        where=shown_name(name),
+        remedy='Step 3, Palette, shows your tiles in its colours: see "A colourway" there.',
+    )
+
+
 def _place(back: str) -> tuple[str, dict[str, str]]:
     """Return the step and query of an address within the page."""
     parts = urlsplit(back)
@@ -472,6 +544,7 @@ def page_app(handlers: Handlers, door: Door, on_entry: Callable[[], None] = lamb
             Route("/step/{slug}", handlers.step),
             Route("/edit/{name}", handlers.edit, methods=["POST"]),
             Route("/upload", handlers.upload, methods=["POST"]),
+            Route("/sorting", handlers.sort, methods=["POST"]),
             Route("/making", handlers.make_files, methods=["POST"]),
             Route("/picture/{kind}", handlers.picture),
             Route("/events", handlers.events),

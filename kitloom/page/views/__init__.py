@@ -7,14 +7,13 @@ Not done here: nothing is decided or changed here; sentences about findings are 
 """
 
 from kitloom.page.views.page_pictures import Pictures
-from kitloom.page.views.road_view import READ_ME, road_text
+from kitloom.page.views.road_view import road_text
 from kitloom.page.views.sheet_view import files_view
 from kitloom.page.views.steps import SLUGS
 from kitloom.page.views.whole_view import IN_ADDRESS, OpenPage, page_view
 
 __all__ = [
     "IN_ADDRESS",
-    "READ_ME",
     "SLUGS",
     "OpenPage",
     "Pictures",

@@ -16,7 +16,6 @@ from typing import Any
 from kit.recipe import Recipe
 from kitloom.roads import CAUTIONS, PRINTING, ROADS, Road, spans
 
-READ_ME = "how-to-print-and-cut.txt"
 IN_RECIPE = "Marks and margin, where these steps name them, are on the page in step 5, The kit."
 
 

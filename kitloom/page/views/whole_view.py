@@ -17,6 +17,7 @@ from zlib import crc32
 from kit.recipe import PatternPart, Recipe
 from kitloom import __version__
 from kitloom.page.addresses import step_address
+from kitloom.page.edits import OPENED
 from kitloom.page.page_error import PageError
 from kitloom.page.state import Bench, Step, place_words
 from kitloom.page.views.aside_view import aside_view
@@ -111,6 +112,9 @@ def page_view(
 
 def _done(steps: Sequence[Step]) -> str:
     """Say what one undo or redo is about; a drop of several tiles is one thing."""
+    opened = next((step.label for step in steps if step.label.startswith(OPENED)), "")
+    if opened:  # with the artwork that it names
+        return opened
     if len(steps) > 1:
         return f"added {len(steps)} tiles"
     return steps[0].label if steps else ""
