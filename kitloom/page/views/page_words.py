@@ -217,7 +217,7 @@ def _resolution(job: JudgedKit, one: Finding) -> Finding:
     row = int(number[1])
     most = int(used.plane.effective_dpi / CRISP_DPI * 100.0)
     shown = [
-        slot.scale * 100.0 > most and used.name in {choice.pattern, choice.panel_pattern}
+        slot.scale * 100.0 > max(most, 100) and used.name in {choice.pattern, choice.panel_pattern}
         for slot, choice in zip(job.kit.slots, job.kit.choices, strict=True)
         if slot.row == row - 1
     ]
