@@ -49,7 +49,8 @@ _LISTS = f"""
 ## Lists
 
 A checklist whose panel is 20 mm wide or more is a list: each mark stands on its line, and the row's
-text is its title. With `panel = "ruled"` it has lines to write on, with `"white"` none.
+text is its title; a sticker without words has none. With `panel = "ruled"` it has lines to write
+on, with `"white"` or a colour it has not.
 
 ![wide checklist]({WIDE})
 

@@ -136,7 +136,8 @@ MEANINGS: Mapping[str, str] = {
     "pattern or a coordinate, a colour, or a list of these.",
     "rows.panel": 'The area to write on: "white", "ruled", "none" or a colour; left out, the '
     "kind of sticker decides.",
-    "rows.border": "From the cut line to the panel; left out, at least 3 mm and five times what "
+    "rows.border": "From the cut line to the panel, a length: it shows the sticker's fill, so its "
+    "colour is set there. Left out, at least 3 mm and five times what "
     'the cut may miss by there, so that opposite borders look even. For "motif" it is the colour '
     'round the motif, "white" or one such as "#3b5b7a"; left out, white.',
     "rows.frame": "A frame round the panel, inside the border: a pattern, a coordinate or a "
@@ -150,7 +151,7 @@ MEANINGS: Mapping[str, str] = {
     "rows.size": 'Another size, such as "20mm x 30mm" or "2 x 0.5 box".',
     "rows.checks": "How many marks to tick off, on a checklist or any panel; left out, one every "
     "7 mm. On a narrow sticker they shrink, down to 3 mm, so that the borders beside them look "
-    "even. On a panel each has a line: see [lists](stickers.md#lists).",
+    "even. On a ruled panel each has a line: see [lists](stickers.md#lists).",
     "rows.check": 'The shape of the marks; left out, "circle".',
     "rows.pitch": "From one line or mark to the next, at least 4 mm; left out, about 7 mm.",
     "rows.rule": "How dark the lines of a ruled panel are.",

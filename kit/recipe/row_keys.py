@@ -252,6 +252,17 @@ class RowPart(Part):
             )
         return value
 
+    @field_validator("border", mode="before")
+    @classmethod
+    def _no_colour(cls, value: object) -> object:
+        """Refuse a colour, which the border has from the sticker's fill."""
+        if isinstance(value, str) and (is_colour(value) or not re.search(r"\d", value)):
+            raise ValueError(
+                f'"{value}" is not a length. Write how wide it is, like "4mm"; the border shows '
+                "the sticker's fill, so its colour is set there"
+            )
+        return value
+
     @field_validator("pitch")
     @classmethod
     def _room_for_a_pen(cls, value: float | None) -> float | None:

@@ -68,7 +68,8 @@ class Slot:
         check_shape: "circle" or "square".
         pitch_mm: from one line or mark to the next; None for about 7 mm.
         is_list: whether its marks are beside lines on its panel, not in a column of their own.
-        is_titled: whether its words are such a list's title, in a band along the panel's top.
+        is_titled: whether its words are such a list's title, in a band along the panel's top. A
+            sticker without words has none, whatever its row's others say.
         light: whether its lines to write on are light.
         line: which of its row's lines it is meant for, such as a week's.
         angle_deg: how far its artwork is turned clockwise.
@@ -263,7 +264,8 @@ def _row_slots(recipe: Recipe, number: int) -> list[Slot]:
         replace(
             _of_motif(slot, lifted[i % len(lifted)]) if lifted else slot,
             wish=wishes[i % len(wishes)],
-            words=row.words[i % len(row.words)] if row.words else "",
+            words=(words := row.words[i % len(row.words)] if row.words else ""),
+            is_titled=slot.is_titled and bool(words),
             angle_deg=row.turn_of(i) % 360.0,
             scale=row.scale_of(i),
             pin=row.pin_of(i),
@@ -294,7 +296,7 @@ def row_text_pt(recipe: Recipe, slot: Slot, row: RowPart) -> float:
 
     0 where it has no words.
     """
-    if not row.words:
+    if not row.words or (slot.is_list and not slot.is_titled):
         return 0.0
     name = f"rows.{slot.row + 1}"
     where = partial(place_in, recipe, "rows", slot.row)

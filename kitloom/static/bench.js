@@ -1,5 +1,5 @@
 // The page works without this script; with it, edits are sent at once and only what changed is swapped.
-import { $, $$, begin, dressed, send, typing } from "./exchange.js";
+import { $, $$, accepted, begin, dressed, isSent, send, typing } from "./exchange.js";
 import "./compare.js";
 import "./drafts.js";
 import "./true_size.js";
@@ -23,10 +23,10 @@ document.addEventListener("click", (event) => {
   send(form, [["at.x", Math.max(0, Math.round(x))], ["at.y", Math.max(0, Math.round(y))]]);
 });
 
-// ---- undo and redo by keys; in a field of text they are the field's own --------------------------
+// ---- undo and redo by keys; in a field of text they are the field's own, until its words were sent --
 document.addEventListener("keydown", (event) => {
   if (event.key === "Escape" && location.hash === "#in-sight") { location.hash = "#open-step"; return; }
-  if (!(event.ctrlKey || event.metaKey) || event.altKey || typing(event.target)) return;
+  if (!(event.ctrlKey || event.metaKey) || event.altKey || (typing(event.target) && !isSent(event.target))) return;
   const key = event.key.toLowerCase(), again = key === "y" ? !event.shiftKey : key === "z" && event.shiftKey;
   if (key !== "z" && !again) return;
   event.preventDefault();
@@ -50,5 +50,27 @@ document.addEventListener("keydown", (event) => {
 
 // ---- a step that is opened comes into view, below however many before it ------------------------
 if (!location.hash && performance.getEntriesByType("navigation")[0]?.type === "navigate" && $("#open-step").getBoundingClientRect().top > innerHeight * .4) $("#open-step").scrollIntoView();
+
+
+// ---- by keys: where an opened step begins, and what was asked for -----------------------------------
+const BY_KEYS = "kitloom opened by keys";
+const kept = (use) => { try { return use(sessionStorage); } catch { return null; } };
+document.addEventListener("click", (event) => {
+  if (event.detail === 0 && event.target.closest(".steps a.row, #next")) kept((place) => place.setItem(BY_KEYS, "yes"));
+});
+if (kept((place) => place.getItem(BY_KEYS))) {
+  kept((place) => place.removeItem(BY_KEYS));
+  if (!location.hash) $("#open-step h2").focus({ preventScroll: true });
+}
+let making = false;
+accepted((form) => { if (form.matches("[action='/making']")) making = form.elements.do.value === "start"; });
+dressed(() => {
+  if (!making || $("#progress")) return;
+  making = false;
+  setTimeout(() => { // once the focus is back where it was
+    const at = document.activeElement, files = $("#everything");
+    if (files && !$("#part-making .stop") && (at === document.body || at.closest("#part-making") || at.id === "open-step")) files.focus();
+  });
+});
 
 begin();

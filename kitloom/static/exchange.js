@@ -104,11 +104,11 @@ function keepChoices(old, fresh) {
     const other = field.id && field.value !== field.defaultValue && field.value === sent.get(field) && $("#" + field.id, fresh);
     if (other) { other.value = field.value; sent.set(other, field.value); }
   }
-  for (const field of $$("[aria-invalid=true]", old)) { // refused, and not corrected yet
+  for (const field of $$("[aria-invalid=true], [data-beside-refused]", old)) { // refused, and not corrected yet
     const other = field.matches(TYPED) && changedIn(field) && $("#" + field.id, fresh), told = $(`#${field.id}-fault`, old);
     if (!other || other.hasAttribute("aria-invalid")) continue;
     other.value = field.value;
-    if (told) beside(told.cloneNode(true), other); else other.setAttribute("aria-invalid", "true");
+    if (told) beside(told.cloneNode(true), other); else marked(other, field.hasAttribute("aria-invalid"));
   }
   const name = (details) => details.id || $("summary", details).textContent;
   const open = new Set($$("details[open]", old).map(name));
@@ -252,12 +252,19 @@ const bodies = new WeakMap(); // what was last sent of a form
 // a field as it stands on the page, which may have been swapped since its form was sent
 const live = (field) => (!field.isConnected && field.id && document.getElementById(field.id)) || field;
 let chain = Promise.resolve(), refused = false;
+let typedLast = ""; // the field whose words were sent last
+const touched = new WeakSet(); // fields as they stand here, once something was typed into them
+document.addEventListener("input", (event) => touched.add(event.target));
+// its words were sent, and as it was swapped since, a browser has nothing to take back in it
+export const isSent = (field) => field.id !== "" && field.id === typedLast && !touched.has(field);
 export function send(form, extra = []) {
   const files = form.enctype === "multipart/form-data";
   const body = files ? new FormData(form) : new URLSearchParams(new FormData(form));
   for (const [key, value] of extra) body.append(key, value);
   bodies.set(form, String(body));
   for (const field of form.elements) sent.set(field, field.value);
+  const at = document.activeElement;
+  if (at && at.form === form && at.matches(TYPED)) typedLast = at.id;
   sending++;
   madeWith(form);
   // what is sent as a page is left may be no longer than this, by the browser's own rule
@@ -275,7 +282,7 @@ async function post(form, body, keepalive) {
   if (!html) say(text.trim());
   refused = (refused && sending > 0) || !answer.ok;
   const told = answer.ok ? [] : lifted(fresh);
-  if (answer.ok) { fields.forEach(corrected); for (const taker of takers) taker(form); } else { letGo(fields); for (const field of fields) if (field.matches("[data-keep]")) sent.delete(field); }
+  if (answer.ok) { fields.forEach(corrected); for (const taker of takers) taker(form); } else { letGo(fields, told); for (const field of fields) if (field.matches("[data-keep]")) sent.delete(field); }
   // of several edits on their way only the last one's page is shown, but a refusal always is
   if (html && (!sending || !answer.ok)) take(fresh, { address: answer.redirected ? addressOf(answer.url) : null, answer: !answer.ok || !refused });
   for (const one of told) beside(one);
@@ -305,12 +312,18 @@ function beside(one, field = document.getElementById(one.dataset.of)) {
 function corrected(field) {
   const told = document.getElementById(field.id + "-fault");
   field.removeAttribute("aria-invalid");
+  field.removeAttribute("data-beside-refused");
   if (told) { told.remove(); field.removeAttribute("aria-describedby"); }
 }
+// only what was refused is marked so; what was sent with it stays as it was typed
+function marked(field, isRefused) {
+  if (isRefused) field.setAttribute("aria-invalid", "true"); else field.dataset.besideRefused = "";
+}
 // a refused word stays to be corrected; a refused choice goes back to what is true
-function letGo(fields) {
+function letGo(fields, told) {
+  const refused = told.map((one) => one.dataset.of), named = fields.some((field) => field.id && refused.includes(field.id));
   for (const field of fields) {
-    if (field.matches(TYPED)) { if (field.value !== field.defaultValue) field.setAttribute("aria-invalid", "true"); continue; }
+    if (field.matches(TYPED)) { if (field.value !== field.defaultValue) marked(field, !named || refused.includes(field.id)); continue; }
     if (!field.matches(BY_ITSELF)) continue; // chosen in a form with a button of its own
     if (field.tagName === "SELECT") for (const option of field.options) option.selected = option.defaultSelected;
     else if (field.matches("[type=radio], [type=checkbox]")) field.checked = field.defaultChecked;
@@ -325,8 +338,26 @@ export function sendField(field) { if (usable(field.form)) send(field.form); els
 
 document.addEventListener("change", (event) => {
   if (event.target === grip) grip = null;
-  if (event.target.matches(BY_ITSELF)) sendField(event.target);
+  if (!event.target.matches(BY_ITSELF)) return;
+  if (event.target === keyed) { hold(keyed); clearTimeout(keyedLater); keyedLater = setTimeout(commit, 1000); return; }
+  sendField(event.target);
 });
+// a name typed into a closed list of choices comes to it letter by letter, past others that begin
+// alike: it is one edit, once it rests or is left
+let keyed = null, keyedLater = null;
+function commit() {
+  const field = keyed, waits = keyedLater !== null;
+  clearTimeout(keyedLater);
+  keyed = keyedLater = null;
+  if (!waits) return;
+  sendField(field);
+  release();
+}
+document.addEventListener("keydown", (event) => {
+  if (["Enter", "Tab", "Escape"].includes(event.key) || event.ctrlKey || event.metaKey) commit();
+  else if (event.target.matches?.("select")) { if (keyed !== event.target) commit(); keyed = event.target; }
+}, { capture: true });
+document.addEventListener("pointerdown", commit, { capture: true });
 document.addEventListener("input", (event) => corrected(event.target));
 document.addEventListener("pointerdown", (event) => { if (event.target.matches("select, input[type=range]")) hold(event.target); });
 document.addEventListener("pointerup", () => { if (grip && grip.matches("input")) setTimeout(release); });
@@ -334,6 +365,7 @@ document.addEventListener("pointercancel", () => { if (grip && grip.matches("inp
 document.addEventListener("keydown", (event) => { if (event.key === "Escape" && grip && grip.matches("select")) release(); });
 document.addEventListener("focusout", (event) => {
   const field = event.target;
+  if (field === keyed) commit();
   // a change that was made before this script listened
   if (field.matches(BY_ITSELF) && field.isConnected && unsent(field) && usable(field.form)) send(field.form);
   setTimeout(() => { if (field === grip) grip = null; if (owed || heard > shown) look(); });
@@ -372,6 +404,7 @@ document.addEventListener("click", (event) => {
   if (pending()) { event.preventDefault(); leave(() => { location.href = to; }); }
 });
 addEventListener("pagehide", () => {
+  commit();
   const at = document.activeElement;
   if (at && at.matches(BY_ITSELF) && held(at) && usable(at.form)) fetch(at.form.action, { method: "POST", body: new URLSearchParams(new FormData(at.form)), keepalive: true });
 });

@@ -109,7 +109,9 @@ export function asBefore(kept) {
 }
 function windowed(place) {
   const data = place.dataset;
-  place.zoom = Math.min(2 * mm(), 300 / data.wide, 300 / data.high);
+  // no wider than the panel that it is in, which would be scrolled sideways
+  const room = Math.max(80, Math.min(300, (place.parentElement.clientWidth || 368) - 68));
+  place.zoom = Math.min(2 * mm(), room / data.wide, 300 / data.high);
   place.edge = 34;
   size(place, data.wide * place.zoom + 68, data.high * place.zoom + 68);
   const cut = $(".cut", place);

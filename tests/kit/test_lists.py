@@ -304,6 +304,24 @@ def test_a_titled_panel_by_hand() -> None:
     assert untitled.lines(box) == LineList(Rect(13, 23, 34, 46))
 
 
+@pytest.mark.parametrize("panel", ["ruled", "white", "#f2e8cf"])
+def test_only_a_sticker_with_words_has_a_title_and_the_others_stay_as_they_were(panel) -> None:
+    """Else a title for one box puts an empty bar on every other box of its row."""
+    row = f'sticker = "full box"\nchecks = 4\npanel = "{panel}"\n'
+    before = slots_of(recipe(row))[0]
+    slots = slots_of(recipe(row + 'text = ["", "Shopping", ""]\n'))
+    box, misses = Rect(10, 20, 40, 52), [0.2] * 3
+    assert [one.is_titled for one in slots] == [False, True, False]
+    for one in even_slots(recipe(row + 'text = ["", "Shopping", ""]\n'), slots, misses):
+        assert (one.title_band(box, 1.5) is not None) == (one.words != "") == (one.text_pt > 0)
+    for one in (slots[0], slots[2]):
+        assert one.panels(box, 1.5) == one.written_on(box, 1.5) == before.panels(box, 1.5)
+        assert (one.rules(box), one.check_marks(box)) == (
+            before.rules(box),
+            before.check_marks(box),
+        )
+
+
 def test_a_title_is_lettered_for_the_band_that_it_is_in() -> None:
     """White on a dark band, however pale the border; and never on a white band of its own."""
     slot, box = one(LIST + 'text = "To do"\n'), Rect(10, 20, 40, 52)

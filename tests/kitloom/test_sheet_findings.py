@@ -9,6 +9,7 @@ from kit.layout import mark_zones
 from kit.recipe import parse_recipe
 from kit.shapes import bounding_box
 from kitloom.kits import make_kit
+from kitloom.page.views.page_words import said_here
 from kitloom.page.views.remedy_view import remedy_for
 
 HEAD = """\
@@ -165,3 +166,7 @@ def test_artwork_shown_larger_is_judged_at_that_size(folder):
     assert (last.severity, last.measures["effective_dpi"]) == ("stop", 127.0)
     assert last.measures["key"] == "rows.1.scale"
     assert remedy_for(job, last) is None
+    said = said_here(job, last).remedy
+    assert "choose sticker 2 of row 1" in said  # the page has no keys
+    assert "84%" in said  # floor(254 / 300)
+    assert "rows." not in said

@@ -7,10 +7,12 @@ in both places is said by ``kitloom.findings.codes`` alone.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 
 from kitloom.findings import (
+    CRISP_DPI,
     LOST_SHARE,
     QUESTIONS,
     Finding,
@@ -210,6 +212,31 @@ def _border(job: JudgedKit, one: Finding) -> Finding:
     return replace(one, remedy=f"{one.remedy} You find it in step 5, all settings of its row.")
 
 
+def _resolution(job: JudgedKit, one: Finding) -> Finding:
+    number = re.fullmatch(r"rows\.(\d+)\.scale", str(one.measures.get("key", "")))
+    used = next((u for u in job.patterns if u.study.subject == one.subject), None)
+    if number is None or used is None:
+        return one
+    row = int(number[1])
+    most = int(used.plane.effective_dpi / CRISP_DPI * 100.0)
+    shown = [
+        slot.scale * 100.0 > max(most, 100) and used.name in {choice.pattern, choice.panel_pattern}
+        for slot, choice in zip(job.kit.slots, job.kit.choices, strict=True)
+        if slot.row == row - 1
+    ]
+    places = [str(i) for i, is_large in enumerate(shown, start=1) if is_large]
+    if not places:
+        return one
+    many = len(places) > 1
+    said = " and ".join(part for part in (", ".join(places[:-1]), places[-1]) if part)
+    return replace(
+        one,
+        remedy=f"Step 6: choose sticker{'s' * many} {said} of row {row}, "
+        f"{'one by one, ' * many}and set the size of the pattern to {most}% or less. Or use larger "
+        "artwork.",
+    )
+
+
 _SAY: dict[str, Callable[[JudgedKit, Finding], Finding]] = {
     "seam": _seam,
     "seam-unsure": _unsure,
@@ -228,4 +255,5 @@ _SAY: dict[str, Callable[[JudgedKit, Finding], Finding]] = {
     "coordinate-merges": _merging,
     "small-size": _size,
     "border": _border,
+    "resolution": _resolution,
 }

@@ -75,7 +75,7 @@ def sheet_view(
 
 def _sheet(job: JudgedKit, number: int, chosen: str, lit: Collection[int]) -> dict[str, Any]:
     sheet, spots = job.kit.sheets[number], job.kit.layout.sheets[number]
-    places = places_in_rows(job.kit.slots)
+    places, names = places_in_rows(job.kit.slots), _names(job)
     return {
         "number": number + 1,
         "wide": f"{sheet.width_mm:.3f}",
@@ -87,12 +87,12 @@ def _sheet(job: JudgedKit, number: int, chosen: str, lit: Collection[int]) -> di
             {
                 "id": spot.index,
                 "path": path_data(placed.outline),
-                "words": _words(placed),
+                "words": f"{names[spot.index]}, {_fill_on_sheet(placed)}",
                 "here": str(spot.index) == chosen,
                 "lit": spot.index in lit,
                 "row": job.kit.slots[spot.index].row,
                 "place": places[spot.index],
-                "name": f"{placed.kind} {places[spot.index] + 1}",
+                "name": names[spot.index],
                 "box": box_text(placed.box),
                 "corner": f"{placed.box.x_mm:.3f} {placed.box.y_mm:.3f}",
                 "side": int(spot.on_its_side),
@@ -118,10 +118,17 @@ def _worst_words(job: JudgedKit) -> list[str]:
     ]
 
 
-def _words(placed: Placement) -> str:
-    if isinstance(placed.fill, ColourFill):
-        return f"{placed.kind}, {placed.fill.colour}"
-    return f"{placed.kind}, {placed.fill.pattern}"
+def _names(job: JudgedKit) -> list[str]:
+    """Return what each sticker is called: kind and place, and its row where others have some."""
+    slots, rows = job.kit.slots, len(job.recipe.rows)
+    in_rows: dict[str, set[int]] = {}
+    for slot in slots:
+        in_rows.setdefault(slot.kind.name, set()).add(slot.row)
+    return [
+        f"{slot.kind.name} {place + 1}"
+        + f" of row {slot.row + 1}" * (slot.row < rows and len(in_rows[slot.kind.name]) > 1)
+        for slot, place in zip(slots, places_in_rows(slots), strict=True)
+    ]
 
 
 def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | None:
@@ -134,7 +141,7 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
     placement = _placement(job, index)
     if placement is None or slot.row >= len(recipe.rows) or place >= recipe.rows[slot.row].count:
         return None
-    row = recipe.rows[slot.row]
+    row, names = recipe.rows[slot.row], _names(job)
     pin = row.pin_of(place)
     fill = _fill_in_recipe(recipe, slot.row, place) or _fill_on_sheet(placement)
     current = fill == _fill_on_sheet(placement)
@@ -144,8 +151,10 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         "row": slot.row,
         "place": place,
         "of": len(recipe.rows),
-        "said": f"{slot.kind.name} {place + 1} of {recipe.rows[slot.row].count}, "
+        "said": f"{slot.kind.name} {place + 1} of {recipe.rows[slot.row].count}"
+        f"{f' in row {slot.row + 1}' if len(recipe.rows) > 1 else ''}, "
         f"{_mm(placement.box.width_mm)} × {_mm(placement.box.height_mm)} mm",
+        "alike": row.count,
         "words": _words_of(slot, row, place),
         "pinned": pin is not None,
         "dealt": recipe.rows[slot.row].wish_of(place) in ANY_FILL,
@@ -161,7 +170,7 @@ def _sticker(recipe: Recipe, job: JudgedKit, chosen: str) -> dict[str, Any] | No
         "lies": place_view(job, index, row.at_of(place)),
         "patterned": isinstance(placement.fill, PatternFill),
         "swaps": [
-            (i, f"{i + 1}, {_words(other)}")
+            (i, f"{names[i]}, {_fill_on_sheet(other)}")
             for i in range(len(job.kit.slots))
             if alike(job.kit, index, i) and (other := _placement(job, i)) is not None
         ],

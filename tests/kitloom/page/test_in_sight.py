@@ -99,6 +99,13 @@ def test_keys_undo_and_redo_but_not_in_a_field_of_text(tab: Any, kit: Path) -> N
     tab.select_option("#paper", "A4")
     until(lambda: 'paper = "A4"' in kit.read_text())
     assert 'name = "Typed"' in kit.read_text()  # the key was the field's own
+    answered(tab)
+    tab.fill("#name", "Again")
+    tab.press("#name", "Enter")
+    until(lambda: 'name = "Again"' in kit.read_text())
+    answered(tab)
+    tab.press("#name", "Control+z")  # its words were sent: nothing is left to take back in it
+    until(lambda: 'name = "Typed"' in kit.read_text())
 
 
 def test_what_is_old_is_dimmed_and_the_control_says_that_it_works(
