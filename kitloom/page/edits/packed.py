@@ -177,11 +177,3 @@ def _unreadable(shown: str) -> PageError:
         why="it is damaged, or packed in a way that is not read here",
         remedy="Unpack it yourself, and drop its pictures.",
     )
-
-
-def _too_much(shown: str) -> PageError:
-    return PageError(
-        f"unpacks to more than {MAX_UNPACKED_BYTES // 2**30} GiB",
-        where=shown,
-        remedy="Unpack it, and drop the pictures that you want.",
-    )
