@@ -6,11 +6,10 @@ content, over the whole band that was touched. What could not be mended says so.
 
 A straight tile that closes as it is in a half-drop or half-brick is no fault, and comes back with
 that lattice, untouched. Each kind of fault has its own remedy, tried from the one that touches
-least: a line of one colour along the edge, or a border all round, is cropped where the tile inside
-closes; a line that is there twice is
-dropped, a fringe or a flat edge drawn again, a drift levelled; a picture of more than one
-repeat gives its smallest clean tile; and what is left is let into itself along the least visible
-path. Where the repeat inside a tile is known for sure, a mend leaves a whole number of it.
+least: a thin frame or a border all round is cropped where the tile inside closes; a line that is
+there twice is dropped, a fringe or a flat edge drawn again, a drift levelled; a picture of more
+than one repeat gives its smallest clean tile; and what is left is let into itself along the least
+visible path. Where the repeat inside a tile is known for sure, a mend leaves a whole number of it.
 
 A lattice staggered along the join to be let in cannot be kept (the stagger would change with the
 tile): such a tile is unfolded first, to one of twice the size that repeats straight. Not done here:

@@ -23,7 +23,7 @@ import numpy as np
 from palette.arrays import Pixels
 from patterns.plane import STRAIGHT, Lattice
 from patterns.seams.border import border_px
-from patterns.seams.edge_lines import MIXED_PX, EdgeLines, crop_lines, find_edge_lines
+from patterns.seams.edge_lines import MIXED_PX, crop_lines, find_edge_lines
 from patterns.seams.inner_repeat import (
     breaks_inner_repeat,
     obeys_inner_repeat,
@@ -52,7 +52,7 @@ def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
     if pixels.ndim != 3 or pixels.shape[2] != 3 or pixels.dtype != np.uint8 or not pixels.size:
         raise ValueError("check_seams needs (height, width, 3) sRGB uint8")
     check = _check(pixels, lattice, lossy=lossy)
-    return check if check.seamless else _named_by_line(check, pixels, lattice, lossy=lossy)
+    return check if check.seamless else _named_by_frame(check, pixels, lattice, lossy=lossy)
 
 
 def _check(pixels: Pixels, lattice: Lattice, *, lossy: bool) -> SeamCheck:
@@ -103,20 +103,22 @@ def _by_its_repeat(
     return check
 
 
-def _named_by_line(check: SeamCheck, pixels: Pixels, lattice: Lattice, *, lossy: bool) -> SeamCheck:
-    """Return a check whose faults name a line of one colour along the edge, where that is why.
+def _named_by_frame(
+    check: SeamCheck, pixels: Pixels, lattice: Lattice, *, lossy: bool
+) -> SeamCheck:
+    """Return a check whose faults name a frame of one colour, where one runs all round the tile.
 
-    That is so where the join closes without the line, or where it runs all round: then the artwork
-    beneath it may be lost.
+    How much is to be cropped is what closes the tile, if anything does: the artwork beneath a frame
+    may be lost.
     """
     # a line that may be of the design is a question of its own
     if all(axis.verdict != "seam" and axis.question != "faint-join" for axis in (check.x, check.y)):
         return check
     lines = find_edge_lines(pixels, lossy=lossy)
-    x = _to_crop(check.x, lines.x, lines)
-    y = _to_crop(check.y, lines.y, lines)
-    if not any((*x, *y)):
+    if not lines.frame:
         return check
+    x = lines.x if check.x.verdict != "seamless" else (0, 0)
+    y = lines.y if check.y.verdict != "seamless" else (0, 0)
     for more in range(MIXED_PX[lossy] + 1):
         wider_x, wider_y = ((a and a + more, b and b + more) for a, b in (x, y))
         inner = _check(crop_lines(pixels, wider_x, wider_y), lattice, lossy=lossy)
@@ -124,16 +126,7 @@ def _named_by_line(check: SeamCheck, pixels: Pixels, lattice: Lattice, *, lossy:
         if set(left) == {"seamless"}:
             x, y = wider_x, wider_y
             break
-    else:
-        if not lines.frame:
-            return check
     return replace(check, x=_with_line(check.x, x), y=_with_line(check.y, y))
-
-
-def _to_crop(check: AxisCheck, lines: tuple[int, int], found: EdgeLines) -> tuple[int, int]:
-    """Return the lines that may be why this join shows."""
-    blamed = found.frame or check.question != "line-part-of-design"
-    return lines if blamed and check.verdict != "seamless" else (0, 0)
 
 
 def _with_line(check: AxisCheck, lines_px: tuple[int, int]) -> AxisCheck:

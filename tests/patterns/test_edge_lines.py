@@ -1,4 +1,4 @@
-"""A line along the edge, as a frame leaves it, is cropped: else artwork is blended away to hide it.
+"""A frame drawn round a tile is cropped: else artwork is blended away to hide it.
 
 No published source: tiles drawn here.
 """
@@ -28,13 +28,15 @@ def leaves() -> Pixels:
     return tile
 
 
-def test_a_row_beside_a_sound_tile_is_named_and_cropped_to_the_pixel() -> None:
-    """Else the maker loses a third of the artwork to one pixel of line."""
-    lined = np.pad(leaves(), ((0, 1), (0, 0), (0, 0)), constant_values=DARK)
-    check = check_seams(lined)
-    assert [(fault.kind, fault.lines_px) for fault in check.y.faults] == [("edge-line", (0, 1))]
-    made = mend(lined, check)
-    assert [(step.kind, step.axis, step.width_px) for step in made.steps] == [("edge-line", "y", 1)]
+def test_a_frame_round_a_sound_tile_is_named_and_cropped_to_the_pixel() -> None:
+    """Else the maker loses a third of the artwork to a few pixels of line."""
+    framed = np.pad(leaves(), ((1, 1), (1, 1), (0, 0)), constant_values=DARK)
+    check = check_seams(framed)
+    named = [(fault.kind, fault.lines_px) for axis in (check.x, check.y) for fault in axis.faults]
+    assert named == [("edge-line", (1, 1))] * 2
+    made = mend(framed, check)
+    done = [(step.kind, step.axis, step.width_px) for step in made.steps]
+    assert done == [("edge-line", "x", 2), ("edge-line", "y", 2)]
     assert made.mended
     np.testing.assert_array_equal(made.pixels, leaves())
 
