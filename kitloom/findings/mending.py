@@ -28,6 +28,7 @@ SIDES = {"x": "left and right", "y": "top and bottom", "both": "both ways"}
 
 _DONE = {
     "border": "took off the border that ran all round, up to {px} px a side",
+    "edge-line": "cropped a thin line of one colour along the edge, {px} px",
     "doubled-line": "removed a duplicated row of {px} px",
     "overlap": "removed the last {px} px, which repeat the first",
     "fringe": "redrew {px} px of pale edge from its neighbours",
@@ -41,6 +42,7 @@ _DONE = {
 }
 _NAMES = {
     "border": "border taken off",
+    "edge-line": "line along the edge cropped",
     "doubled-line": "duplicated row removed",
     "overlap": "overlap removed",
     "fringe": "pale edge redrawn",
@@ -140,6 +142,8 @@ def _question(made: MendResult, lost_share: float) -> str:
     """Return what a maker should ask of the picture of before and after."""
     if made.steps[0].kind == "border":
         return ": did the border belong to the design?"
+    if made.steps[0].kind == "edge-line":
+        return ": did the line belong to the design?"
     return ": do you miss what is gone?" if lost_share > LOST_SHARE else "."
 
 

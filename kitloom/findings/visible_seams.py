@@ -34,6 +34,7 @@ _NAMES = {
     "clamped": "enlarged",
     "rhythm": "rhythm breaks",
     "border": "border all round",
+    "edge-line": "line along the edge",
     "join": "sides differ",
 }
 
@@ -71,11 +72,18 @@ _FAULTS = {
         "a border of one colour runs all round and cuts the artwork off",
         "Let kitloom mend take it off, or crop it off each side and check the tile again.",
     ),
+    "edge-line": (
+        "a thin line of one colour runs along the edge",
+        "Crop it off and check the tile again.",
+    ),
     "join": (
         "the two sides do not continue each other",
         "Look at the picture and change the artwork.",
     ),
 }
+
+# axis: its two sides, the one at which the tile begins first
+_ENDS = {"x": ("left", "right"), "y": ("top", "bottom")}
 
 _ASKED_ANEW = "This holds for this file alone: kitloom asks again about any other."
 _TAKE_OUT = "Nothing to do. To be asked again, take looked out of the recipe."
@@ -93,6 +101,7 @@ _IDLE_LOOKS: dict[Look, tuple[str, str]] = {
 # what kitloom mend does for it
 _TRIES = {
     "doubled-line": "kitloom mend takes it off, where it can tell it from its neighbours.",
+    "edge-line": "kitloom mend does it where the tile closes without the line.",
     "join": "Or let kitloom mend try it.",
 }
 
@@ -162,13 +171,29 @@ def seam_remedy(kind: str) -> str:
     return _FAULTS.get(kind, _FAULTS["join"])[1]
 
 
+def line_widths(name: str, lines_px: tuple[int, int]) -> str:
+    """Return how wide a line lies along a join, as "3 px on each side" or "1 px at the bottom".
+
+    Args:
+        name: the axis, "x" or "y".
+        lines_px: how wide on either side of the join; not both 0.
+    """
+    first, last = lines_px
+    if first == last:
+        return f"{first} px on each side"
+    places = zip(lines_px, _ENDS[name], strict=True)
+    return ", ".join(f"{wide} px at the {side}" for wide, side in places if wide)
+
+
 def fault_dict(fault: Fault) -> dict[str, object]:
     """Return a fault as ``--json`` shows it."""
+    lines = {"lines_px": list(fault.lines_px)} if any(fault.lines_px) else {}
     return {
         "kind": fault.kind,
         "from_px": fault.from_px,
         "to_px": fault.to_px,
         "shift_de2000": round(fault.shift_de2000, 2),
+        **lines,
     }
 
 
@@ -194,6 +219,9 @@ def _seam(
     worst = max(axis.faults, key=lambda fault: fault.shift_de2000, default=None)
     kind = worst.kind if worst else "join"
     looks, remedy = _FAULTS.get(kind, _FAULTS["join"])
+    if worst and any(worst.lines_px):
+        wide = line_widths(name, worst.lines_px)
+        looks, remedy = f"{looks} ({wide})", f"Crop it by {wide}."
     if other:
         remedy = (
             f"The tile repeats as a {other} of {len(check.y.strength)} × {len(check.x.strength)} "
@@ -264,6 +292,17 @@ def _unsure(subject: str, name: str, axis: AxisCheck, mark: str, *, accepted: bo
             what=f"A border of one colour lies {EDGES[name]}, and cuts the artwork off.",
             why="On paper it is a line at every repeat.",
             remedy=f"{seam_remedy('border')}{meant}",
+            **measures,
+        )
+    line_px = next((fault.lines_px for fault in axis.faults if any(fault.lines_px)), None)
+    if line_px is not None:
+        wide = line_widths(name, line_px)
+        return finding(
+            "seam-unsure",
+            subject,
+            what=f"A thin line of one colour runs along the edge ({wide}) {EDGES[name]}.",
+            why="On paper it is a line at every repeat.",
+            remedy=f"Crop it by {wide}. {_TRIES['edge-line']}{meant}",
             **measures,
         )
     return finding(

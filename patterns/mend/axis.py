@@ -65,8 +65,8 @@ class MendStep:
     """One thing done to a tile.
 
     Attributes:
-        kind: "border", "doubled-line", "overlap", "fringe", "clamped", "drift", "continued",
-            "cut-out", "unfolded", "let-in" or "patched".
+        kind: "border", "edge-line", "doubled-line", "overlap", "fringe", "clamped", "drift",
+            "continued", "cut-out", "unfolded", "let-in" or "patched".
         axis: "x", "y", or "both".
         width_px: columns (of axis x) or rows dropped, drawn again, put back or laid over each
             other; for a border, the most that was taken off a side; for a cut-out, the repeats it
@@ -138,7 +138,7 @@ def mend_axis(
     slope = measure_slope(tile)
     states: list[Candidate] = []
     for state in _simple(untouched, interior, moved, axis):
-        if not _is_whole(state, period_px):
+        if not is_whole(state.pixels, period_px):
             continue
         if state.score <= SHOWN and passes(state, sure=True):
             return _turn_back(state, axis, sound=True)
@@ -163,11 +163,16 @@ def mend_axis(
     return _turn_back(least, axis, sound=False)
 
 
-def _is_whole(state: Candidate, period_px: float | None) -> bool:
-    """Tell whether a tile still holds whole repeats: else a stripe is wider at each join."""
+def is_whole(tile: Pixels, period_px: float | None) -> bool:
+    """Tell whether a tile still holds whole repeats: else a stripe is wider at each join.
+
+    Args:
+        tile: its join at its left and right edges.
+        period_px: the repeat across the join; None where it is not known.
+    """
     if period_px is None:
         return True
-    width_px = state.pixels.shape[1]
+    width_px = int(tile.shape[1])
     off_px = abs(width_px - period_px * round(width_px / period_px))
     return bool(off_px <= WHOLE_TO_WITHIN_PX)
 
@@ -271,8 +276,8 @@ def _let_in_all(
     soft: list[Candidate] = []
     for state in parents:
         parted, blended = _let_in(state, _interior_of(state, interior), axis)
-        hard += [each for each in parted if _is_whole(each, period_px)]
-        soft += [each for each in blended if _is_whole(each, period_px)]
+        hard += [each for each in parted if is_whole(each.pixels, period_px)]
+        soft += [each for each in blended if is_whole(each.pixels, period_px)]
     return hard, soft
 
 

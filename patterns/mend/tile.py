@@ -6,10 +6,10 @@ content, over the whole band that was touched. What could not be mended says so.
 
 A straight tile that closes as it is in a half-drop or half-brick is no fault, and comes back with
 that lattice, untouched. Each kind of fault has its own remedy, tried from the one that touches
-least: a border all round is cut off where the tile inside is whole; a line that is there twice is
-dropped, a fringe or a flat edge drawn again, a drift levelled; a picture of more than one
-repeat gives its smallest clean tile; and what is left is let into itself along the least visible
-path. Where the repeat inside a tile is known for sure, a mend leaves a whole number of it.
+least: a thin frame or a border all round is cropped where the tile inside closes; a line that is
+there twice is dropped, a fringe or a flat edge drawn again, a drift levelled; a picture of more
+than one repeat gives its smallest clean tile; and what is left is let into itself along the least
+visible path. Where the repeat inside a tile is known for sure, a mend leaves a whole number of it.
 
 A lattice staggered along the join to be let in cannot be kept (the stagger would change with the
 tile): such a tile is unfolded first, to one of twice the size that repeats straight. Not done here:
@@ -26,6 +26,7 @@ from patterns.mend.axis import (
     AxisName,
     Candidate,
     MendStep,
+    is_whole,
     mend_axis,
     orient,
     stagger_px,
@@ -38,6 +39,7 @@ from patterns.plane import HALF_BRICK, HALF_DROP, STRAIGHT, Lattice, parse_latti
 from patterns.repeats import Repeat
 from patterns.seams import AxisCheck, SeamCheck, check_seams
 from patterns.seams.border import border_px
+from patterns.seams.edge_lines import crop_lines
 
 STARTS = (0.0, 0.25, 0.4)  # of a repeat: where in a picture a tile may begin
 SURE = 0.9  # confidence of a repeat from which a mend keeps to it
@@ -91,7 +93,12 @@ def mend(
         if closed is not None:
             return _untouched(pixels, *closed)
     steps: list[MendStep] = []
-    if to_mend and _has_border(check):
+    whole = _without_lines(pixels, check, lattice, repeat, to_mend, lossy=lossy)
+    if whole is not None:
+        pixels, check, cropped = whole
+        steps += cropped
+        to_mend = _visible(check, to_mend)
+    elif to_mend and _has_border(check):
         pixels, check, off_px = _without_border(pixels, lattice, lossy=lossy)
         steps.append(MendStep("border", "both", off_px))
         to_mend = _visible(check)
@@ -152,6 +159,42 @@ def _read_only(pixels: Pixels) -> Pixels:
     view = pixels.view()
     view.setflags(write=False)
     return view
+
+
+def _without_lines(
+    pixels: Pixels,
+    check: SeamCheck,
+    lattice: Lattice,
+    repeat: Repeat | None,
+    axes: tuple[AxisName, ...],
+    *,
+    lossy: bool,
+) -> tuple[Pixels, SeamCheck, list[MendStep]] | None:
+    """Return (tile, check, steps) without the lines of one colour along its edges.
+
+    None where there are none, or where what is left does not close: the artwork under them is lost.
+    """
+    lines = {axis: _lines_px(_of(check, axis)) for axis in axes}
+    cropped = tuple(axis for axis in axes if any(lines[axis]))
+    if not cropped:
+        return None
+    inner = crop_lines(pixels, lines.get("x", (0, 0)), lines.get("y", (0, 0)))
+    closes = check_seams(inner, lattice, lossy=lossy)
+    spoilt = [axis for axis in _visible(closes, least="seam") if axis not in _visible(check)]
+    if spoilt or _visible(closes, cropped):
+        return None
+    for axis in cropped:
+        tile, moved = orient(inner, axis), stagger_px(inner, lattice, axis)
+        whole = is_whole(tile, _sure_period_px(repeat, axis))
+        # a motif on the join may have no like: nothing was drawn, so edges and lines tell enough
+        if not whole or Interior(tile).score(tile, 0, moved, patches=False) > SHOWN:
+            return None
+    return inner, closes, [MendStep("edge-line", axis, sum(lines[axis])) for axis in cropped]
+
+
+def _lines_px(check: AxisCheck) -> tuple[int, int]:
+    """Return how wide a line lies along a join, on either side of it, where that is its fault."""
+    return next((fault.lines_px for fault in check.faults if any(fault.lines_px)), (0, 0))
 
 
 def _has_border(check: SeamCheck) -> bool:

@@ -16,11 +16,14 @@ Not done here: mending, finding the repeat (``patterns.repeats.search``), senten
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from palette.arrays import Pixels
 from patterns.plane import STRAIGHT, Lattice
 from patterns.seams.border import border_px
+from patterns.seams.edge_lines import MIXED_PX, crop_lines, find_edge_lines
 from patterns.seams.inner_repeat import (
     breaks_inner_repeat,
     obeys_inner_repeat,
@@ -48,6 +51,11 @@ def check_seams(pixels: Pixels, lattice: Lattice = STRAIGHT, *, lossy: bool = Fa
     """
     if pixels.ndim != 3 or pixels.shape[2] != 3 or pixels.dtype != np.uint8 or not pixels.size:
         raise ValueError("check_seams needs (height, width, 3) sRGB uint8")
+    check = _check(pixels, lattice, lossy=lossy)
+    return check if check.seamless else _named_by_frame(check, pixels, lattice, lossy=lossy)
+
+
+def _check(pixels: Pixels, lattice: Lattice, *, lossy: bool) -> SeamCheck:
     shifts = (lattice.drop, lattice.slide)
     if min(pixels.shape[:2]) < LEAST_PX:
         sides, ends = (judge_small(pixels, axis, shift) for axis, shift in enumerate(shifts))
@@ -93,6 +101,41 @@ def _by_its_repeat(
             "unsure", DOUBT_SCORE, _whole("rhythm", check), check.strength, "faint-join"
         )
     return check
+
+
+def _named_by_frame(
+    check: SeamCheck, pixels: Pixels, lattice: Lattice, *, lossy: bool
+) -> SeamCheck:
+    """Return a check whose faults name a frame of one colour, where one runs all round the tile.
+
+    How much is to be cropped is what closes the tile, if anything does: the artwork beneath a frame
+    may be lost.
+    """
+    # a line that may be of the design is a question of its own
+    if all(axis.verdict != "seam" and axis.question != "faint-join" for axis in (check.x, check.y)):
+        return check
+    lines = find_edge_lines(pixels, lossy=lossy)
+    if not lines.frame:
+        return check
+    x = lines.x if check.x.verdict != "seamless" else (0, 0)
+    y = lines.y if check.y.verdict != "seamless" else (0, 0)
+    for more in range(MIXED_PX[lossy] + 1):
+        wider_x, wider_y = ((a and a + more, b and b + more) for a, b in (x, y))
+        inner = _check(crop_lines(pixels, wider_x, wider_y), lattice, lossy=lossy)
+        left = [one.verdict for one, wide in ((inner.x, x), (inner.y, y)) if any(wide)]
+        if set(left) == {"seamless"}:
+            x, y = wider_x, wider_y
+            break
+    return replace(check, x=_with_line(check.x, x), y=_with_line(check.y, y))
+
+
+def _with_line(check: AxisCheck, lines_px: tuple[int, int]) -> AxisCheck:
+    """Return the verdict on a join along which such a line lies."""
+    if not any(lines_px):
+        return check
+    along = len(check.strength)
+    line = Fault("edge-line", 0, along, round(float(check.strength.mean()), 2), lines_px)
+    return replace(check, faults=(line,))
 
 
 def _with_border(check: AxisCheck) -> AxisCheck:

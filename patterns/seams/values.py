@@ -20,15 +20,18 @@ class Fault:
 
     Attributes:
         kind: "cut-motif", "crop", "doubled-line", "fringe", "drift", "rhythm", "clamped",
-            "border", or "join" where the cause is not known.
+            "border", "edge-line", or "join" where the cause is not known.
         from_px, to_px: where it lies along the edge, from the top or from the left, half-open.
         shift_de2000: mean CIEDE2000 between what meets there and what would go on unseen.
+        lines_px: for "edge-line", how wide a line of one colour lies at the left or top and at the
+            right or bottom; what is to be cropped.
     """
 
     kind: str
     from_px: int
     to_px: int
     shift_de2000: float
+    lines_px: tuple[int, int] = (0, 0)
 
 
 @dataclass(frozen=True, slots=True)
